@@ -1,0 +1,136 @@
+import { namedCards, outputNames, settings, toolLimits, type Setting } from '../src/index.js';
+import { optionName } from './options.js';
+import { wrap, type Paint } from './terminal.js';
+
+const LEFT = 30;
+const LARGEST_MM = 1000;
+
+/** `stencilwright --help`: what it is, and where to go on. */
+export function overviewText(paint: Paint, columns: number): string {
+  return `${wrap(
+    'stencilwright turns a picture into a stencil that you can cut by hand: sized to your card or journal page, all in one piece, and true to size.',
+    columns,
+  )}
+
+${paint('bold', 'Use')}
+  stencilwright make PICTURE…     make a stencil of each picture
+  stencilwright make --help       everything that you can set
+  stencilwright --version
+
+${paint('bold', 'To begin')}
+  stencilwright make nana.jpg
+`;
+}
+
+/** `stencilwright make --help`. */
+export function makeText(paint: Paint, columns: number): string {
+  const groups = [...new Set(Object.values(settings).map(({ group }) => group))];
+  return [
+    `${paint('bold', 'stencilwright make PICTURE…')}\n`,
+    wrap(
+      'Turns each picture into a stencil. What is dark in the picture becomes an opening that you cut away and paint through; what is light stays film. Islands that would fall out get bridges, and nothing is left too thin to cut or to hold.',
+      columns,
+    ),
+    '',
+    wrap(
+      'A picture is a JPEG, PNG, WebP, TIFF, GIF, AVIF, SVG or HEIC file: a family photo, a scanned sketch, a drawing. Each one gets a folder of its own, named like the picture, with stencil.svg (what is cut), template.pdf (print it, lay clear film over it, follow the lines), preview.png (what the paint leaves on the card) and report.json (sizes, bridges, remarks, and the settings to make it again).',
+      columns,
+    ),
+    '',
+    paint('bold', 'Examples'),
+    '  stencilwright make nana.jpg',
+    '  stencilwright make nana.jpg --card postcard --turn portrait --fit fill',
+    '  stencilwright make sketch.jpg --tone local --tool craft-knife --out ~/stencils',
+    '  stencilwright make moth.png --card 10x15cm --margin 8mm --swap',
+    '  stencilwright make nana.jpg --settings stencils/nana/report.json --card 5x7in',
+    ...groups.flatMap((group) => ['', paint('bold', group), ...groupLines(group, columns)]),
+    '',
+    paint('bold', 'Files'),
+    entry(
+      '--out DIR',
+      'The folder that the stencils’ folders go in. Unless set: ./stencils.',
+      columns,
+    ),
+    entry(
+      '--outputs LIST',
+      `What to write, with commas between: ${outputNames.filter((name) => name !== 'report').join(', ')}, or report alone. Unless set: all. The report is always written.`,
+      columns,
+    ),
+    entry(
+      '--settings FILE',
+      'Takes settings from a JSON file, {"card": "4x4in", "narrowestOpening": 2}, or from the report.json of a stencil. What you set on the command line goes before it.',
+      columns,
+    ),
+    entry(
+      '--json',
+      'Prints one line of JSON for each picture, for another program to read.',
+      columns,
+    ),
+    entry('--help', 'Shows this.', columns),
+    '',
+    paint('bold', 'Measures'),
+    wrap(
+      `Write lengths as 6, 6mm, 0.6cm or 0.25in; a number alone is millimetres. A card is a name (${namedCards.map(({ name }) => name).join(', ')}) or two numbers and a unit: 4x4in, 105x148mm, 10x15cm, up to ${LARGEST_MM} mm a side.`,
+      columns,
+      '  ',
+    ),
+    '',
+    paint('bold', 'With care'),
+    wrap(
+      'A hot tip and hot glue burn, film gives off fumes when it melts, and blades are sharp: work in moving air, on a surface that bears heat, with the tool on its stand, and follow your tool’s manual and your local rules.',
+      columns,
+      '  ',
+    ),
+    '',
+    paint('bold', 'Ends with'),
+    '  0  every stencil is good',
+    '  1  a stencil was written, but it breaks a promise: the report says which, and where',
+    '  2  a stencil was not written: the picture could not be read, or a setting is wrong',
+    '',
+  ].join('\n');
+}
+
+function groupLines(group: Setting['group'], columns: number): string[] {
+  return (Object.entries(settings) as [keyof typeof settings, Setting][])
+    .filter(([, setting]) => setting.group === group)
+    .map(([name, setting]) =>
+      entry(`--${optionName(name)}${argument(setting)}`, describe(name, setting), columns),
+    );
+}
+
+function argument(setting: Setting): string {
+  switch (setting.kind) {
+    case 'number':
+      return setting.unit === 'mm²' ? ' MM²' : setting.unit === '%' ? ' PERCENT' : ' MM';
+    case 'choice':
+      return ' WHICH';
+    case 'text':
+      return ` ${setting.form}`;
+    case 'switch':
+      return '';
+  }
+}
+
+function describe(name: keyof typeof settings, setting: Setting): string {
+  const choices = setting.kind === 'choice' ? ` One of ${setting.choices.join(', ')}.` : '';
+  const unset = unsetValue(name, setting);
+  return `${setting.says}${choices}${unset === '' ? '' : ` Unless set: ${unset}.`}`;
+}
+
+function unsetValue(name: keyof typeof settings, setting: Setting): string {
+  if (setting.kind === 'switch') return '';
+  const unit = setting.kind === 'number' ? ` ${setting.unit}` : '';
+  if (setting.default !== null) return `${setting.default}${unit}`;
+  const byTool = Object.entries(toolLimits).filter(([, limits]) => name in limits);
+  if (byTool.length === 0) return setting.follows ?? '';
+  return byTool
+    .map(([tool, limits]) => `${tool} ${limits[name as keyof typeof limits]}`)
+    .join(', ')
+    .concat(unit);
+}
+
+function entry(option: string, text: string, columns: number): string {
+  const right = wrap(text, columns, ' '.repeat(LEFT));
+  const left = `  ${option}`;
+  return left.length < LEFT ? left + right.slice(left.length) : `${left}\n${right}`;
+}

@@ -1,0 +1,173 @@
+import { basename, extname, resolve } from 'node:path';
+import {
+  completeJob,
+  checkSettings,
+  makeStencil,
+  outputNames,
+  overlay,
+  Problem,
+  startDrawing,
+  writeMade,
+  type Drawing,
+  type Job,
+  type OutputName,
+} from '../src/index.js';
+import { uninterrupted } from './interrupts.js';
+import {
+  commandLine,
+  lastOf,
+  parseWords,
+  settingOptions,
+  settingsGiven,
+  type Words,
+} from './options.js';
+import { readSettingsFile } from './settings-file.js';
+import { summaryJson, summaryText } from './summary.js';
+import { progressOn } from './terminal.js';
+import { tell } from './trouble.js';
+
+/** One picture to make a stencil of, and the name of its stencil. */
+interface Order {
+  readonly picture: string;
+  readonly name: string;
+}
+
+interface Plan {
+  readonly job: Job;
+  readonly outputs: readonly OutputName[];
+  readonly outDir: string;
+  readonly json: boolean;
+}
+
+const DEFAULT_OUT = 'stencils';
+
+/** `stencilwright make PICTURE…`: gives the exit status, the worst of the pictures'. */
+export async function make(args: readonly string[]): Promise<number> {
+  const { options, rest } = parseWords(args, {
+    ...settingOptions(),
+    out: { type: 'string', multiple: true },
+    outputs: { type: 'string', multiple: true },
+    settings: { type: 'string', multiple: true },
+    json: { type: 'boolean', multiple: true },
+  });
+  const orders = readOrders(rest);
+  const plan: Plan = {
+    job: await readJob(options),
+    outputs: readOutputs(textOf(options, 'outputs')),
+    outDir: textOf(options, 'out') ?? DEFAULT_OUT,
+    json: lastOf(options.json) === true,
+  };
+  const drawing = startDrawing(plan.outputs.filter((output) => output !== 'report'));
+  let worst = 0;
+  for (const order of orders) worst = Math.max(worst, await makeOne(order, plan, drawing));
+  await drawing.close();
+  return worst;
+}
+
+async function makeOne({ picture, name }: Order, plan: Plan, { draw }: Drawing): Promise<number> {
+  const progress = progressOn(process.stderr);
+  try {
+    const made = await makeStencil(picture, plan.job, {
+      name,
+      outputs: plan.outputs,
+      draw,
+      ...localeOf(process.env),
+      onStage: (stage, place, count) => {
+        progress.show(`${picture}: ${doing[stage]} (${place + 1} of ${count}) …`);
+      },
+    });
+    const folder = await uninterrupted(() => writeMade(made, plan.outDir));
+    progress.clear();
+    const fate = { picture, made, folder };
+    process.stdout.write(`${plan.json ? summaryJson(fate) : summaryText(fate, process.stdout)}\n`);
+    return made.good ? 0 : 1;
+  } catch (error) {
+    progress.clear();
+    if (plan.json) process.stdout.write(`${failureJson(picture, error)}\n`);
+    return tell(error, picture);
+  }
+}
+
+/** Where the person is, from the environment: POSIX.1-2017, section 8.2, and LC_PAPER of the GNU C library. */
+function localeOf({ LC_ALL, LC_PAPER, LANG }: NodeJS.ProcessEnv): { locale?: string } {
+  const locale = [LC_ALL, LC_PAPER, LANG].find((value) => value !== undefined && value !== '');
+  return locale === undefined ? {} : { locale };
+}
+
+const doing = {
+  read: 'reading the picture',
+  tone: 'telling dark from light',
+  widen: 'widening what is too thin',
+  trace: 'tracing the outlines',
+  ease: 'easing the curves',
+  bridge: 'holding the islands',
+  check: 'checking the promises',
+} as const;
+
+function failureJson(picture: string, error: unknown): string {
+  const told =
+    error instanceof Problem
+      ? { what: error.what, where: error.where, remedy: error.remedy }
+      : { what: 'A fault of stencilwright, not of yours', where: picture, remedy: '' };
+  return JSON.stringify({ picture, status: 2, error: told });
+}
+
+function textOf(options: Words['options'], option: string): string | undefined {
+  const value = lastOf(options[option]);
+  return typeof value === 'string' ? value : undefined;
+}
+
+/** The settings of the file, if any, and over them those of the command line. */
+async function readJob(options: Words['options']): Promise<Job> {
+  const given = checkSettings(settingsGiven(options), commandLine);
+  const file = textOf(options, 'settings');
+  if (file === undefined) return completeJob(given, commandLine);
+  const under = await readSettingsFile(file);
+  return completeJob(overlay(under, given), { ...commandLine, where: file });
+}
+
+function readOutputs(list: string | undefined): readonly OutputName[] {
+  if (list === undefined) return outputNames;
+  return list.split(',').map((word) => {
+    const known = outputNames.find((name) => name === word.trim().toLowerCase());
+    if (known !== undefined) return known;
+    throw new Problem(
+      `There is no output called "${word.trim()}"`,
+      '--outputs',
+      `Choose among ${outputNames.join(', ')}, with commas between`,
+    );
+  });
+}
+
+/** Names the stencils; refuses two pictures whose stencils would take one folder. */
+function readOrders(pictures: readonly string[]): readonly Order[] {
+  if (pictures.length === 0) {
+    throw new Problem(
+      'No picture is named',
+      'on the command line',
+      'Write its file name, as in: stencilwright make nana.jpg',
+    );
+  }
+  const orders = pictures.map((picture) => ({ picture, name: stencilName(picture) }));
+  const taken = new Map<string, string>();
+  for (const { picture, name } of orders) {
+    // Some file systems tell no difference between capital and small letters, or ways to write an accent.
+    const folder = name.normalize('NFC').toLowerCase();
+    const other = taken.get(folder);
+    if (other !== undefined) {
+      throw new Problem(
+        `Two pictures would make one stencil, "${name}": ${other} and ${picture}`,
+        'on the command line',
+        'Make them one at a time with a different --out, or rename one',
+      );
+    }
+    taken.set(folder, picture);
+  }
+  return orders;
+}
+
+/** The picture's file name without its ending. */
+function stencilName(picture: string): string {
+  const file = basename(resolve(picture));
+  return basename(file, extname(file));
+}

@@ -1,0 +1,50 @@
+import { readFile } from 'node:fs/promises';
+import { checkSettings, Problem, type JobInput } from '../src/index.js';
+
+/**
+ * Reads settings from a JSON file: an object of them by name, or a whole report, whose `job` is one.
+ *
+ * @throws Problem when the file can't be read, is no such JSON, or holds a bad setting
+ */
+export async function readSettingsFile(path: string): Promise<JobInput> {
+  const found = parse(await read(path), path);
+  const job = isObject(found) && isObject(found.job) ? found.job : found;
+  if (!isObject(job)) {
+    throw new Problem(
+      'This file holds no settings',
+      path,
+      'Write {"card": "4x4in"}, or give a report.json',
+    );
+  }
+  return checkSettings(job, { where: path, spell: (name) => name });
+}
+
+async function read(path: string): Promise<string> {
+  try {
+    return await readFile(path, 'utf8');
+  } catch (cause) {
+    throw new Problem(
+      "The settings file can't be read",
+      path,
+      'Check its name, and that it is a file that you may read',
+      { cause },
+    );
+  }
+}
+
+function parse(text: string, path: string): unknown {
+  try {
+    return JSON.parse(text.replace(/^\uFEFF/, '')) as unknown;
+  } catch (cause) {
+    throw new Problem(
+      `The settings file is not JSON: ${cause instanceof Error ? cause.message : 'unreadable'}`,
+      path,
+      'Write {"card": "4x4in"}, or give the report.json of a stencil',
+      { cause },
+    );
+  }
+}
+
+function isObject(value: unknown): value is Readonly<Record<string, unknown>> {
+  return typeof value === 'object' && value !== null && !Array.isArray(value);
+}

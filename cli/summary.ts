@@ -1,0 +1,135 @@
+import { relative } from 'node:path';
+import type { Finding, Made } from '../src/index.js';
+import { columnsOf, painter, wrap, type Stream } from './terminal.js';
+
+const LEFT = 11;
+/** Findings of one stencil that are told in full; the report has them all. */
+const MOST_TOLD = 8;
+
+/** A picture's fate: its stencil and the folder that holds it, or why there is none. */
+export interface Fate {
+  readonly picture: string;
+  readonly made: Made;
+  readonly folder: string;
+}
+
+/** A few lines for a person: what was made of a picture, and what to look at. */
+export function summaryText({ picture, made, folder }: Fate, stream: Stream): string {
+  const paint = painter(stream);
+  const columns = columnsOf(stream);
+  const { values } = made.run;
+  const line = (label: string, text: string): string =>
+    paint('dim', label.padEnd(LEFT)) + wrap(text, columns, ' '.repeat(LEFT)).slice(LEFT);
+  const remarks = values.check.findings.filter(({ level }) => level !== 'note');
+  return [
+    paint('bold', picture),
+    line('Stencil', `for a card of ${size(made)}, to cut with a ${tools[made.job.tool]}`),
+    line('Tone', `${values.tone.mode}. ${values.tone.why}`),
+    line('Openings', openings(made)),
+    line('Islands', islands(made)),
+    line('Left out', leftOut(made)),
+    line('Likeness', likeness(made)),
+    line('Files', files(folder, made)),
+    verdict(made, paint),
+    ...remarks.slice(0, MOST_TOLD).map((finding) => told(finding, columns, paint)),
+    ...(remarks.length > MOST_TOLD
+      ? [`  … and ${remarks.length - MOST_TOLD} more, in report.json`]
+      : []),
+  ].join('\n');
+}
+
+/** The same for a program: one line of JSON. */
+export function summaryJson({ picture, made, folder }: Fate): string {
+  const { values } = made.run;
+  return JSON.stringify({
+    picture,
+    status: made.good ? 0 : 1,
+    name: made.name,
+    folder,
+    files: [...made.files.keys()],
+    sheet: { widthMm: values.read.sheet.widthMm, heightMm: values.read.sheet.heightMm },
+    tone: { mode: values.tone.mode, why: values.tone.why },
+    openings: values.bridge.openings.length,
+    islands: values.bridge.islands,
+    bridges: values.bridge.bridges.length,
+    leftOut: countLeftOut(made),
+    fidelity: Number(values.check.fidelity.toFixed(5)),
+    findings: values.check.findings,
+    timingsMs: Object.fromEntries(
+      Object.entries(made.timingsMs).map(([stage, ms]) => [stage, round(ms)]),
+    ),
+  });
+}
+
+const tools: Readonly<Record<Made['job']['tool'], string>> = {
+  'hot-tip': 'hot tip',
+  'craft-knife': 'craft knife',
+};
+
+function size(made: Made): string {
+  const { widthMm, heightMm } = made.run.values.read.sheet;
+  const mm = `${round(widthMm)} × ${round(heightMm)} mm`;
+  return `${mm} (${round(widthMm / 25.4)} × ${round(heightMm / 25.4)} in)`;
+}
+
+function openings(made: Made): string {
+  const cut = made.run.values.check.openings;
+  const length = cut.reduce((sum, { lengthMm }) => sum + lengthMm, 0);
+  return `${counted(cut.length, 'piece')} to cut away, ${(length / 1000).toFixed(1)} m of cutting`;
+}
+
+function islands(made: Made): string {
+  const { islands: found, bridges } = made.run.values.bridge;
+  if (found === 0 && bridges.length === 0) return 'none: nothing would fall out';
+  return `${found} held by ${counted(bridges.length, 'bridge')} of ${made.job.bridgeWidth} mm`;
+}
+
+function countLeftOut(made: Made): { specks: number; islands: number; openings: number } {
+  const { widen, bridge } = made.run.values;
+  return {
+    specks: widen.specksDropped,
+    islands: widen.islandsDropped + bridge.islandsDropped,
+    openings: bridge.openingsDropped,
+  };
+}
+
+function leftOut(made: Made): string {
+  const { specks, islands: small, openings: cut } = countLeftOut(made);
+  const parts = [
+    specks + cut > 0 && `${counted(specks + cut, 'dark speck')} too small to cut`,
+    small > 0 && `${counted(small, 'light speck')} too small to hold`,
+  ].filter((part) => part !== false);
+  return parts.length === 0 ? 'nothing' : parts.join(', ');
+}
+
+function likeness(made: Made): string {
+  const share = made.run.values.check.fidelity * 100;
+  return `the print differs from the tone picture on ${share.toFixed(1)} % of the card`;
+}
+
+function files(folder: string, made: Made): string {
+  const near = relative('', folder);
+  return `${near === '' || near.startsWith('..') ? folder : near}: ${[...made.files.keys()].join(', ')}`;
+}
+
+function verdict(made: Made, paint: ReturnType<typeof painter>): string {
+  if (made.good) return paint('green', 'Good: it stays in one piece, it holds, and it can be cut.');
+  const { findings } = made.run.values.check;
+  const broken = new Set(findings.filter(({ level }) => level === 'error').map(({ code }) => code))
+    .size;
+  return paint('red', `Look before you cut: ${counted(broken, 'promise')} could not be kept.`);
+}
+
+function told({ level, message, at }: Finding, columns: number, paint: ReturnType<typeof painter>) {
+  const place = at ? ` (${round(at[0])} mm from the left, ${round(at[1])} mm from the top)` : '';
+  const mark = level === 'error' ? paint('red', '  ✗ ') : paint('yellow', '  ! ');
+  return mark + wrap(message + place, columns, '    ').slice(4);
+}
+
+function counted(count: number, noun: string): string {
+  return `${count} ${noun}${count === 1 ? '' : 's'}`;
+}
+
+function round(value: number): number {
+  return Math.round(value * 10) / 10;
+}

@@ -1,0 +1,31 @@
+import { Problem } from '../src/index.js';
+import { painter } from './terminal.js';
+
+/** The exit status when nothing was written. */
+const NOTHING_WRITTEN = 2;
+
+/**
+ * Tells a person on stderr what went wrong: a Problem in its own words, anything else as a fault of ours.
+ *
+ * @param about what was being worked on
+ * @returns the exit status
+ */
+export function tell(error: unknown, about: string): number {
+  const paint = painter(process.stderr);
+  const words = error instanceof Problem ? error.message : faultText(error, about);
+  process.stderr.write(`${paint('red', '✗')} ${words}\n`);
+  if (wantsDetails() && error instanceof Error) {
+    process.stderr.write(`${error.stack ?? ''}\n`);
+    if (error.cause instanceof Error) process.stderr.write(`Cause: ${error.cause.stack ?? ''}\n`);
+  }
+  return NOTHING_WRITTEN;
+}
+
+function faultText(error: unknown, about: string): string {
+  const message = error instanceof Error ? error.message.split('\n')[0] : String(error);
+  return `This is a fault of stencilwright, not of yours: ${message} (${about}). Run it again with STENCILWRIGHT_DEBUG=1 to get the details for a report.`;
+}
+
+function wantsDetails(): boolean {
+  return Boolean(process.env.STENCILWRIGHT_DEBUG);
+}

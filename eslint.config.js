@@ -1,0 +1,161 @@
+import js from '@eslint/js';
+import { defineConfig } from 'eslint/config';
+import { createNodeResolver, importX } from 'eslint-plugin-import-x';
+import tseslint from 'typescript-eslint';
+
+/** Who may not import whom. Imports point down: cli → index → pipeline, make → stages, sheets → raster, geometry. */
+const zones = [
+  zone('./cli', './src', ['./index.ts'], 'The command line knows the library by src/index.ts only'),
+  zone('./cli', ['./test', './samples'], undefined, 'A program does not import its tests'),
+  zone(
+    './src',
+    ['./cli', './test', './samples'],
+    undefined,
+    'The library knows no program and no test',
+  ),
+  zone(
+    './src/index.ts',
+    ['./src/stages', './src/sheets', './src/raster', './src/geometry'],
+    undefined,
+    'The door opens on pipeline, make, job, card and problem',
+  ),
+  zone(
+    './src/make.ts',
+    ['./src/index.ts', './src/stages', './src/raster', './src/geometry'],
+    undefined,
+    'make uses the pipeline and the sheets',
+  ),
+  zone(
+    './src/pipeline.ts',
+    ['./src/index.ts', './src/make.ts', './src/sheets'],
+    undefined,
+    'The pipeline knows the stages, not who runs it or what is written',
+  ),
+  zone(
+    './src/sheets',
+    ['./src/index.ts', './src/make.ts', './src/pipeline.ts'],
+    undefined,
+    'A sheet is made from a result; it does not make one',
+  ),
+  zone(
+    './src/stages',
+    ['./src/index.ts', './src/make.ts', './src/pipeline.ts', './src/sheets'],
+    undefined,
+    'A stage knows nothing above it',
+  ),
+  zone(
+    ['./src/raster', './src/geometry'],
+    [
+      './src/index.ts',
+      './src/make.ts',
+      './src/pipeline.ts',
+      './src/job.ts',
+      './src/stages',
+      './src/sheets',
+    ],
+    undefined,
+    'Raster and geometry know nothing above them',
+  ),
+  zone(
+    ['./src/job.ts', './src/card.ts', './src/problem.ts'],
+    [
+      './src/index.ts',
+      './src/make.ts',
+      './src/pipeline.ts',
+      './src/stages',
+      './src/sheets',
+      './src/raster',
+      './src/geometry',
+    ],
+    undefined,
+    'The words of a job stand alone',
+  ),
+];
+
+const typesOnly = (group, message) => ({
+  '@typescript-eslint/no-restricted-imports': [
+    'error',
+    { patterns: [{ group, allowTypeImports: true, message }] },
+  ],
+  'no-restricted-syntax': [
+    'error',
+    { selector: 'ImportExpression[source.value=/^\\.{1,2}\\/(stages\\/)?[^/-]+$/]', message },
+  ],
+});
+
+export default defineConfig(
+  { ignores: ['dist/', 'coverage/', 'stencils/', 'node_modules/'] },
+  js.configs.recommended,
+  {
+    files: ['**/*.ts'],
+    extends: [tseslint.configs.recommendedTypeChecked],
+    languageOptions: { parserOptions: { projectService: true } },
+    plugins: { 'import-x': importX },
+    settings: {
+      'import-x/extensions': ['.ts', '.js', '.mjs'],
+      'import-x/parsers': { '@typescript-eslint/parser': ['.ts'] },
+      'import-x/resolver-next': [
+        createNodeResolver({
+          extensions: ['.ts', '.js', '.mjs', '.json'],
+          extensionAlias: { '.js': ['.ts', '.js'] },
+        }),
+      ],
+    },
+    rules: {
+      eqeqeq: 'error',
+      'no-var': 'error',
+      'prefer-const': 'error',
+      'object-shorthand': 'error',
+      'import-x/no-default-export': 'error',
+      'import-x/no-duplicates': 'error',
+      'import-x/no-restricted-paths': ['error', { zones }],
+      'import-x/no-cycle': ['error', { ignoreExternal: true }],
+      '@typescript-eslint/consistent-type-imports': [
+        'error',
+        { fixStyle: 'inline-type-imports', disallowTypeAnnotations: false },
+      ],
+      '@typescript-eslint/switch-exhaustiveness-check': 'error',
+      '@typescript-eslint/restrict-template-expressions': ['error', { allowNumber: true }],
+    },
+  },
+  {
+    files: ['src/**/*.ts'],
+    rules: { 'no-console': 'error', 'no-restricted-globals': ['error', 'process', 'console'] },
+  },
+  {
+    files: ['src/stages/**/*.ts'],
+    // A file named stage-part is a part of its stage.
+    rules: typesOnly(
+      ['./*.js', '!./*-*.js'],
+      "A stage may use another stage's types, never its functions",
+    ),
+  },
+  {
+    files: ['src/stages/*/**/*.ts'],
+    rules: typesOnly(['../*.js'], "A stage may use another stage's types, never its functions"),
+  },
+  {
+    files: ['src/*.ts'],
+    ignores: ['src/pipeline.ts'],
+    rules: typesOnly(['./stages/*'], "Nothing but the pipeline uses a stage's function"),
+  },
+  {
+    files: ['src/sheets/**/*.ts'],
+    rules: typesOnly(['**/stages/*'], "A sheet may use a stage's types, never its functions"),
+  },
+  {
+    // What a tool or a package without types of its own asks for.
+    files: ['*.config.ts', '**/*.d.ts'],
+    rules: { 'import-x/no-default-export': 'off' },
+  },
+  {
+    files: ['**/*.js', '**/*.mjs'],
+    languageOptions: {
+      globals: { process: 'readonly', console: 'readonly', URL: 'readonly', Buffer: 'readonly' },
+    },
+  },
+);
+
+function zone(target, from, except, message) {
+  return { target, from, ...(except && { except }), message };
+}

@@ -1,0 +1,119 @@
+import { Problem } from './problem.js';
+
+/** The finished size that the work is for, and so the size of the sheet, in millimetres. */
+export interface Sheet {
+  readonly widthMm: number;
+  readonly heightMm: number;
+}
+
+/** How the card is turned. `as-given` leaves the two numbers in the order in which they were given. */
+export type Turn = 'as-given' | 'portrait' | 'landscape';
+
+const MM_PER_INCH = 25.4;
+
+/** A card's name, its size in millimetres, and where the size comes from. */
+export interface NamedCard {
+  readonly name: string;
+  readonly widthMm: number;
+  readonly heightMm: number;
+  readonly source: string;
+}
+
+const inches = (
+  name: string,
+  width: number,
+  height: number,
+  source = 'common practice, no source',
+): NamedCard => ({
+  name,
+  widthMm: width * MM_PER_INCH,
+  heightMm: height * MM_PER_INCH,
+  source,
+});
+
+const millimetres = (
+  name: string,
+  widthMm: number,
+  heightMm: number,
+  source: string,
+): NamedCard => ({ name, widthMm, heightMm, source });
+
+/** The sizes that a card can be named by. */
+export const namedCards: readonly NamedCard[] = [
+  inches('art-card', 4, 4),
+  inches('trading-card', 2.5, 3.5),
+  inches('postcard', 4, 6),
+  inches('journal-page', 5, 7),
+  inches('film-sheet', 9, 12),
+  inches('letter', 8.5, 11, 'ANSI/ASME Y14.1, size A'),
+  millimetres('id-card', 85.6, 53.98, 'ISO/IEC 7810, ID-1'),
+  millimetres('a3', 297, 420, 'ISO 216'),
+  millimetres('a4', 210, 297, 'ISO 216'),
+  millimetres('a5', 148, 210, 'ISO 216'),
+  millimetres('a6', 105, 148, 'ISO 216'),
+  millimetres('a7', 74, 105, 'ISO 216'),
+];
+
+const SIZE = /^(\d+(?:\.\d+)?)\s*(in|mm|cm|")?\s*[x×]\s*(\d+(?:\.\d+)?)\s*(in|mm|cm|")$/i;
+const SMALLEST_MM = 20;
+const LARGEST_MM = 1000;
+
+const MM_PER_UNIT: Readonly<Record<string, number>> = {
+  in: MM_PER_INCH,
+  '"': MM_PER_INCH,
+  mm: 1,
+  cm: 10,
+};
+
+/**
+ * Reads a card: a name of `namedCards`, or two numbers with a unit (`4x4in`, `105 x 148 mm`, `10x15cm`).
+ *
+ * @throws Problem when it is neither, or not between 20 mm and 1000 mm a side
+ */
+export function parseCard(text: string, turn: Turn = 'as-given'): Sheet {
+  const words = text.trim().toLowerCase();
+  const named = namedCards.find((card) => card.name === words.replaceAll(' ', '-'));
+  return turned(named ?? measured(words, text), turn);
+}
+
+function measured(words: string, asGiven: string): Sheet {
+  const [, width, widthUnit, height, heightUnit] = SIZE.exec(words) ?? [];
+  if (width === undefined || height === undefined || heightUnit === undefined) {
+    throw new Problem(
+      `"${asGiven}" is not a card size`,
+      'card',
+      `Give two numbers and a unit, as in 4x4in, 105x148mm or 10x15cm, or a name: ${namedCards.map((card) => card.name).join(', ')}`,
+    );
+  }
+  const sheet = {
+    widthMm: Number(width) * MM_PER_UNIT[widthUnit ?? heightUnit],
+    heightMm: Number(height) * MM_PER_UNIT[heightUnit],
+  };
+  if (
+    Math.min(sheet.widthMm, sheet.heightMm) < SMALLEST_MM ||
+    Math.max(sheet.widthMm, sheet.heightMm) > LARGEST_MM
+  ) {
+    throw new Problem(
+      `A card of ${asGiven} can't be made`,
+      'card',
+      `Each side must be between ${SMALLEST_MM} mm and ${LARGEST_MM} mm (about 0.8 in to 39 in)`,
+    );
+  }
+  return sheet;
+}
+
+function turned({ widthMm, heightMm }: Sheet, turn: Turn): Sheet {
+  const short = Math.min(widthMm, heightMm);
+  const long = Math.max(widthMm, heightMm);
+  if (turn === 'portrait') return { widthMm: short, heightMm: long };
+  if (turn === 'landscape') return { widthMm: long, heightMm: short };
+  return { widthMm, heightMm };
+}
+
+const FINEST_PIXELS_PER_MM = 10;
+const MOST_PIXELS = 16_000_000;
+
+/** Pixels a millimetre for the raster stages: 10, or what keeps the sheet within 16 megapixels. */
+export function pixelsPerMm({ widthMm, heightMm }: Sheet): number {
+  return Math.min(FINEST_PIXELS_PER_MM, Math.sqrt(MOST_PIXELS / (widthMm * heightMm)));
+}

@@ -1,0 +1,31 @@
+import type { Outline, Point } from './shape.js';
+
+/** Writes a straight line as a curve's first six numbers: its start, and its controls at its thirds. */
+export function writeLine(coords: Float64Array, at: number, from: Point, to: Point): void {
+  coords[at] = from.x;
+  coords[at + 1] = from.y;
+  coords[at + 2] = from.x + (to.x - from.x) / 3;
+  coords[at + 3] = from.y + (to.y - from.y) / 3;
+  coords[at + 4] = to.x + (from.x - to.x) / 3;
+  coords[at + 5] = to.y + (from.y - to.y) / 3;
+}
+
+/** The same outline run the other way. */
+export function turnedBack({ coords, straight, corner }: Outline): Outline {
+  const n = straight.length;
+  const back = new Float64Array(coords.length);
+  for (let i = 0; i < n; i++) {
+    // Curve i of the new outline is curve n - 1 - i of the old: it starts where that one ends.
+    const end = 6 * (n - i);
+    for (let k = 0; k < 3; k++) {
+      const source = (end - 2 * k) % coords.length;
+      back[6 * i + 2 * k] = coords[source];
+      back[6 * i + 2 * k + 1] = coords[source + 1];
+    }
+  }
+  return {
+    coords: back,
+    straight: straight.toReversed(),
+    corner: corner.map((_, i) => corner[(n - i) % n]),
+  };
+}

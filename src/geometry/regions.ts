@@ -1,0 +1,172 @@
+import { Clipper64, ClipType, FillRule, Path64, Paths64, PathType } from 'clipper2-js';
+
+/** The polygon library counts in whole numbers: a ten-thousandth of a millimetre. */
+const GRID_PER_MM = 10_000;
+
+/** A polygon with holes; each loop is x, y pairs in mm, the first point not repeated. */
+export interface Region {
+  readonly outer: Float64Array;
+  readonly holes: readonly Float64Array[];
+}
+
+/** The number of the grid point that a place falls on: equal for points that the polygon library holds equal. */
+export function gridKey(x: number, y: number): number {
+  return Math.round(x * GRID_PER_MM) * 2 ** 26 + Math.round(y * GRID_PER_MM);
+}
+
+/** The size of a grid step in mm: what a boolean may move a point by. */
+export const gridStepMm = 1 / GRID_PER_MM;
+
+/** What of `subject` lies outside `clip`. Inside is what an odd number of loops holds, in both. */
+export function difference(
+  subject: readonly Float64Array[],
+  clip: readonly Float64Array[],
+): Region[] {
+  return combine(ClipType.Difference, FillRule.EvenOdd, subject, clip);
+}
+
+/** What lies inside at least one of the loops, whichever way they turn. */
+export function union(loops: readonly Float64Array[]): Region[] {
+  return combine(ClipType.Union, FillRule.NonZero, loops.map(turnedForward), []);
+}
+
+/** The area of a loop in mm², negative when it turns the other way (counter-clockwise on a sheet with y down). */
+export function signedArea(loop: Float64Array): number {
+  let twice = 0;
+  const n = loop.length;
+  for (let i = 0, j = n - 2; i < n; j = i, i += 2) {
+    twice += loop[j] * loop[i + 1] - loop[i] * loop[j + 1];
+  }
+  return twice / 2;
+}
+
+function turnedForward(loop: Float64Array): Float64Array {
+  if (signedArea(loop) >= 0) return loop;
+  const turned = new Float64Array(loop.length);
+  for (let i = 0, j = loop.length - 2; j >= 0; i += 2, j -= 2) {
+    turned[i] = loop[j]!;
+    turned[i + 1] = loop[j + 1]!;
+  }
+  return turned;
+}
+
+function combine(
+  kind: ClipType,
+  rule: FillRule,
+  subject: readonly Float64Array[],
+  clip: readonly Float64Array[],
+): Region[] {
+  const clipper = new Clipper64();
+  clipper.addPaths(toPaths(subject), PathType.Subject);
+  if (clip.length > 0) clipper.addPaths(toPaths(clip), PathType.Clip);
+  const solution = new Paths64();
+  // The library reports its own failures by this flag alone.
+  if (!clipper.execute(kind, rule, solution)) throw new Error('a polygon boolean failed');
+  return nest(Array.from(solution, toLoop));
+}
+
+/** Gives each hole to the region that it lies in. The library turns outer loops forward and holes backward. */
+function nest(loops: readonly Float64Array[]): Region[] {
+  const outers = loops
+    .map((loop) => ({
+      outer: loop,
+      area: signedArea(loop),
+      bounds: boundsOf(loop),
+      holes: [] as Float64Array[],
+    }))
+    .filter(({ area }) => area > 0)
+    .sort((a, b) => a.area - b.area);
+  for (const hole of loops) {
+    if (signedArea(hole) >= 0) continue;
+    const bounds = boundsOf(hole);
+    // Of the loops round it the smallest is the one that it is a hole of.
+    const home = outers.find(
+      (region) => within(bounds, region.bounds) && liesIn(hole, region.outer),
+    );
+    home?.holes.push(hole);
+  }
+  return outers.map(({ outer, holes }) => ({ outer, holes }));
+}
+
+interface Bounds {
+  readonly minX: number;
+  readonly minY: number;
+  readonly maxX: number;
+  readonly maxY: number;
+}
+
+function boundsOf(loop: Float64Array): Bounds {
+  let [minX, minY, maxX, maxY] = [Infinity, Infinity, -Infinity, -Infinity];
+  for (let i = 0; i < loop.length; i += 2) {
+    minX = Math.min(minX, loop[i]);
+    maxX = Math.max(maxX, loop[i]);
+    minY = Math.min(minY, loop[i + 1]);
+    maxY = Math.max(maxY, loop[i + 1]);
+  }
+  return { minX, minY, maxX, maxY };
+}
+
+function within(inner: Bounds, outer: Bounds): boolean {
+  return (
+    inner.minX >= outer.minX &&
+    inner.minY >= outer.minY &&
+    inner.maxX <= outer.maxX &&
+    inner.maxY <= outer.maxY
+  );
+}
+
+const WITNESSES = 5;
+
+/** Loops of one result never cross but may touch, so that one point is no witness: most of a few edges' middles. */
+function liesIn(hole: Float64Array, outer: Float64Array): boolean {
+  const edges = hole.length / 2;
+  let inside = 0;
+  for (let k = 0; k < WITNESSES; k++) {
+    const i = 2 * Math.floor((k * edges) / WITNESSES);
+    const j = (i + 2) % hole.length;
+    if (holds(outer, (hole[i] + hole[j]) / 2, (hole[i + 1] + hole[j + 1]) / 2)) inside++;
+  }
+  return 2 * inside > WITNESSES;
+}
+
+/** Whether a place lies inside a loop: a ray to the right crosses it an odd number of times. */
+export function holds(loop: Float64Array, x: number, y: number): boolean {
+  let inside = false;
+  const n = loop.length;
+  for (let i = 0, j = n - 2; i < n; j = i, i += 2) {
+    const yi = loop[i + 1];
+    const yj = loop[j + 1];
+    if (yi > y !== yj > y && x < loop[i] + ((y - yi) * (loop[j] - loop[i])) / (yj - yi)) {
+      inside = !inside;
+    }
+  }
+  return inside;
+}
+
+function toPaths(loops: readonly Float64Array[]): Paths64 {
+  const paths = new Paths64();
+  for (const loop of loops) {
+    const path = new Path64();
+    for (let i = 0; i < loop.length; i += 2) {
+      path.push({
+        x: Math.round(loop[i] * GRID_PER_MM),
+        y: Math.round(loop[i + 1] * GRID_PER_MM),
+      });
+    }
+    paths.push(path);
+  }
+  return paths;
+}
+
+/** The library may repeat a point on the way; a loop holds it once. */
+function toLoop(path: Path64): Float64Array {
+  const loop = new Float64Array(2 * path.length);
+  let length = 0;
+  path.forEach(({ x, y }, i) => {
+    const before = path[(i || path.length) - 1];
+    if (x === before.x && y === before.y) return;
+    loop[length++] = x / GRID_PER_MM;
+    loop[length++] = y / GRID_PER_MM;
+  });
+  return loop.subarray(0, length);
+}

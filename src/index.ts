@@ -1,0 +1,38 @@
+/** What a program may import. */
+export { namedCards, parseCard, type NamedCard, type Sheet, type Turn } from './card.js';
+export {
+  checkSettings,
+  completeJob,
+  overlay,
+  settings,
+  sheetOf,
+  toolLimits,
+  type Job,
+  type JobInput,
+  type Origin,
+  type Setting,
+  type SettingName,
+} from './job.js';
+export {
+  makeStencil,
+  outputNames,
+  writeMade,
+  type Made,
+  type MakeOptions,
+  type OutputName,
+} from './make.js';
+export {
+  createPipeline,
+  type Bridge,
+  type Bridged,
+  type Checked,
+  type Finding,
+  type Picture,
+  type Pipeline,
+  type StencilRun,
+  type StencilStage,
+  type StencilValues,
+  type Tone,
+} from './pipeline.js';
+export { Problem } from './problem.js';
+export { startDrawing, type Drawing } from './sheets/drawing.js';

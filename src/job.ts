@@ -1,0 +1,429 @@
+import { parseCard, type Sheet, type Turn } from './card.js';
+import { Problem } from './problem.js';
+
+/** What every setting has, whatever its kind. */
+interface Described {
+  /** The heading under which a person finds it. */
+  readonly group: 'Card' | 'Picture' | 'Tone' | 'Cutting' | 'Print';
+  /** One sentence for a person: what it does. */
+  readonly says: string;
+  /** Where the value comes from when it is not set, for settings whose default is null. */
+  readonly follows?: string;
+}
+
+interface NumberSetting extends Described {
+  readonly kind: 'number';
+  readonly default: number | null;
+  readonly min: number;
+  readonly max: number;
+  readonly unit: 'mm' | 'mm²' | '%';
+}
+
+interface ChoiceSetting extends Described {
+  readonly kind: 'choice';
+  readonly default: string;
+  readonly choices: readonly string[];
+}
+
+interface SwitchSetting extends Described {
+  readonly kind: 'switch';
+  readonly default: boolean;
+}
+
+interface TextSetting extends Described {
+  readonly kind: 'text';
+  readonly default: string | null;
+  /** An example of the form, for help and for errors. */
+  readonly form: string;
+  readonly pattern: RegExp;
+}
+
+export type Setting = NumberSetting | ChoiceSetting | SwitchSetting | TextSetting;
+
+const COLOUR = /^#[0-9a-f]{6}$/i;
+
+/** Every setting of a job, described once: the command line, the page and the checks are made from it. */
+export const settings = {
+  card: {
+    kind: 'text',
+    group: 'Card',
+    says: 'The finished size the stencil is for: a name (art-card, postcard, journal-page, a6 …) or two numbers and a unit.',
+    default: '4x4in',
+    form: '4x4in',
+    pattern: /\S/,
+  },
+  turn: {
+    kind: 'choice',
+    group: 'Card',
+    says: 'Which way the card is held.',
+    default: 'as-given',
+    choices: ['as-given', 'portrait', 'landscape'],
+  },
+  margin: {
+    kind: 'number',
+    group: 'Card',
+    says: 'The frame of film kept round the design; nothing is cut there.',
+    default: null,
+    follows: '6 mm, or 12 mm on cards with a side over 6 in',
+    min: 2,
+    max: 100,
+    unit: 'mm',
+  },
+  fit: {
+    kind: 'choice',
+    group: 'Picture',
+    says: 'How the picture sits inside the margin: whole, with film beside it, or filling it, with its edges cropped.',
+    default: 'whole',
+    choices: ['whole', 'fill'],
+  },
+  crop: {
+    kind: 'text',
+    group: 'Picture',
+    says: 'The part of the picture to use: left, top, width and height in percent of the picture.',
+    default: null,
+    follows: 'the whole picture',
+    form: '10,5,80,90',
+    pattern: /^\s*\d+(\.\d+)?(\s*,\s*\d+(\.\d+)?){3}\s*$/,
+  },
+  tone: {
+    kind: 'choice',
+    group: 'Tone',
+    says: 'How dark and light are told apart: best looks at the picture and picks; auto is one level found for all; level is one that you give; local suits a page photographed in uneven light; edges keeps a face.',
+    default: 'best',
+    choices: ['best', 'auto', 'level', 'local', 'edges'],
+  },
+  level: {
+    kind: 'number',
+    group: 'Tone',
+    says: 'With tone level: what is darker than this is cut; more makes more of the picture dark.',
+    default: 50,
+    min: 1,
+    max: 99,
+    unit: '%',
+  },
+  swap: {
+    kind: 'switch',
+    group: 'Tone',
+    says: 'Cuts the light parts instead of the dark ones.',
+    default: false,
+  },
+  smoothing: {
+    kind: 'number',
+    group: 'Tone',
+    says: 'How much fine texture is calmed before dark and light are told apart, measured on the card.',
+    default: null,
+    follows: 'the narrowest opening and strip',
+    min: 0,
+    max: 5,
+    unit: 'mm',
+  },
+  tool: {
+    kind: 'choice',
+    group: 'Cutting',
+    says: 'What you cut with; it sets every limit below that you do not set yourself.',
+    default: 'hot-tip',
+    choices: ['hot-tip', 'craft-knife'],
+  },
+  meltWidth: {
+    kind: 'number',
+    group: 'Cutting',
+    says: 'The width of the line that the tip melts or the blade takes.',
+    default: null,
+    follows: 'the tool',
+    min: 0.05,
+    max: 3,
+    unit: 'mm',
+  },
+  narrowestOpening: {
+    kind: 'number',
+    group: 'Cutting',
+    says: 'Openings are made at least this wide, so that you can cut and clear them.',
+    default: null,
+    follows: 'the tool',
+    min: 0.3,
+    max: 10,
+    unit: 'mm',
+  },
+  narrowestStrip: {
+    kind: 'number',
+    group: 'Cutting',
+    says: 'Strips of film are kept at least this wide, so that they do not tear or melt through.',
+    default: null,
+    follows: 'the tool',
+    min: 0.3,
+    max: 10,
+    unit: 'mm',
+  },
+  bridgeWidth: {
+    kind: 'number',
+    group: 'Cutting',
+    says: 'The width of the bridges that hold islands of film in place.',
+    default: null,
+    follows: 'the tool',
+    min: 0.3,
+    max: 15,
+    unit: 'mm',
+  },
+  tightestTurn: {
+    kind: 'number',
+    group: 'Cutting',
+    says: 'The smallest radius that you can follow without stopping; anything sharper becomes a marked corner.',
+    default: null,
+    follows: 'the tool',
+    min: 0,
+    max: 10,
+    unit: 'mm',
+  },
+  smallestOpening: {
+    kind: 'number',
+    group: 'Cutting',
+    says: 'Openings smaller than this are left out: too small to pop out.',
+    default: null,
+    follows: 'the tool',
+    min: 0.1,
+    max: 200,
+    unit: 'mm²',
+  },
+  smallestIsland: {
+    kind: 'number',
+    group: 'Cutting',
+    says: 'Islands of film smaller than this are cut away: not worth a bridge.',
+    default: null,
+    follows: 'the tool',
+    min: 0.1,
+    max: 500,
+    unit: 'mm²',
+  },
+  paper: {
+    kind: 'choice',
+    group: 'Print',
+    says: 'The paper in your printer, for the true-size template.',
+    default: 'auto',
+    choices: ['auto', 'letter', 'a4'],
+  },
+  paint: {
+    kind: 'text',
+    group: 'Print',
+    says: 'The colour of the paint in the preview.',
+    default: '#1f3a4d',
+    form: '#1f3a4d',
+    pattern: COLOUR,
+  },
+  ground: {
+    kind: 'text',
+    group: 'Print',
+    says: 'The colour of the card in the preview.',
+    default: '#f6f0e4',
+    form: '#f6f0e4',
+    pattern: COLOUR,
+  },
+} as const satisfies Readonly<Record<string, Setting>>;
+
+export type SettingName = keyof typeof settings;
+
+type Value<S> = S extends { kind: 'number' }
+  ? number
+  : S extends { kind: 'choice'; choices: readonly (infer C)[] }
+    ? C
+    : S extends { kind: 'switch' }
+      ? boolean
+      : string;
+
+/** The settings that a person gave; what is left out follows from the defaults. */
+export type JobInput = { readonly [K in SettingName]?: Value<(typeof settings)[K]> | null };
+
+/** A whole job: every setting has its value. `crop` alone may be null (the whole picture). */
+export type Job = {
+  readonly [K in Exclude<SettingName, 'crop'>]: Value<(typeof settings)[K]>;
+} & { readonly crop: string | null };
+
+/** The limits that a tool sets. Common practice, from memory, no published source. */
+type Limits = Pick<
+  Job,
+  | 'meltWidth'
+  | 'narrowestOpening'
+  | 'narrowestStrip'
+  | 'bridgeWidth'
+  | 'tightestTurn'
+  | 'smallestOpening'
+  | 'smallestIsland'
+>;
+
+export const toolLimits: Readonly<Record<Job['tool'], Limits>> = {
+  'hot-tip': {
+    meltWidth: 0.8,
+    narrowestOpening: 1.5,
+    narrowestStrip: 1.6,
+    bridgeWidth: 2.4,
+    tightestTurn: 1,
+    smallestOpening: 3,
+    smallestIsland: 9,
+  },
+  'craft-knife': {
+    meltWidth: 0.1,
+    narrowestOpening: 1,
+    narrowestStrip: 1.2,
+    bridgeWidth: 2,
+    tightestTurn: 3,
+    smallestOpening: 2,
+    smallestIsland: 6,
+  },
+};
+
+const LARGE_CARD_MM = 6 * 25.4;
+const MARGIN_MM = 6;
+const LARGE_CARD_MARGIN_MM = 12;
+const DRAWABLE_MM = 8;
+
+/** Where settings come from, for the words of an error. */
+export interface Origin {
+  /** What the person knows it by: "the command line", a file's name. */
+  readonly where: string;
+  /** How a setting is written there. */
+  readonly spell: (name: string) => string;
+}
+
+const SETTINGS: Origin = { where: 'settings', spell: (name) => name };
+
+/**
+ * Checks each setting that a person gave by itself.
+ *
+ * @throws Problem for an unknown name, or a value of the wrong kind or out of range
+ */
+export function checkSettings(
+  given: Readonly<Record<string, unknown>>,
+  origin: Origin = SETTINGS,
+): JobInput {
+  for (const [name, value] of Object.entries(given)) checkValue(name, value, origin);
+  return given;
+}
+
+/**
+ * Checks what a person gave and fills in the rest: defaults, the tool's limits, the card's margin.
+ *
+ * @param given settings by name, of any source (command line, file, page)
+ * @throws Problem for an unknown name, a value of the wrong kind or out of range, or limits that contradict
+ *   each other
+ */
+export function completeJob(
+  given: Readonly<Record<string, unknown>>,
+  origin: Origin = SETTINGS,
+): Job {
+  const input = checkSettings(given, origin);
+  const plain = Object.fromEntries(
+    Object.entries(settings).map(([name, setting]) => [
+      name,
+      input[name as SettingName] ?? setting.default,
+    ]),
+  ) as Partial<Record<SettingName, unknown>>;
+  const limits = toolLimits[plain.tool as Job['tool']];
+  const sheet = parseCard(plain.card as string, plain.turn as Turn);
+  const job = { ...plain } as Record<SettingName, unknown>;
+  for (const [name, value] of Object.entries(limits)) job[name as SettingName] ??= value;
+  job.margin ??= marginFor(sheet);
+  job.smoothing ??= smoothingFor(job as unknown as Job);
+  return checkTogether(job as unknown as Job, sheet, origin.spell);
+}
+
+/**
+ * Lays settings over others, which may be a whole job: its values that only followed from its card and tool
+ * follow anew, so that another card or tool brings its own margin and limits.
+ */
+export function overlay(under: JobInput, over: JobInput): JobInput {
+  const changed = Object.values(over).some((value) => value !== undefined && value !== null);
+  if (!changed) return under;
+  const followers = followersOf(under);
+  const kept = Object.entries(under).filter(([name]) => !followers.has(name));
+  return { ...Object.fromEntries(kept), ...over };
+}
+
+/** The names of the settings whose values would be the same if they had not been given. */
+function followersOf(given: JobInput): ReadonlySet<string> {
+  const names = Object.keys(given).filter((name) => settings[name as SettingName].default === null);
+  const chosen = Object.entries(given).filter(([name]) => !names.includes(name));
+  const alone: Readonly<Record<string, unknown>> = completeJob(Object.fromEntries(chosen));
+  const values: Readonly<Record<string, unknown>> = given;
+  return new Set(names.filter((name) => values[name] === alone[name]));
+}
+
+/** The sheet that a job is for, in millimetres. */
+export function sheetOf(job: Pick<Job, 'card' | 'turn'>): Sheet {
+  return parseCard(job.card, job.turn);
+}
+
+function marginFor(sheet: Sheet): number {
+  return Math.max(sheet.widthMm, sheet.heightMm) > LARGE_CARD_MM ? LARGE_CARD_MARGIN_MM : MARGIN_MM;
+}
+
+/** A blur whose σ is a fifth of the narrowest thing kept: finer detail could not be cut anyway. */
+function smoothingFor(job: Job): number {
+  return Math.round(Math.min(job.narrowestOpening, job.narrowestStrip) * 20) / 100;
+}
+
+function checkValue(name: string, value: unknown, { where, spell }: Origin): void {
+  if (!Object.hasOwn(settings, name)) {
+    throw new Problem(
+      `There is no setting called "${name}"`,
+      where,
+      `The settings are: ${Object.keys(settings).map(spell).join(', ')}`,
+    );
+  }
+  if (value === null || value === undefined) return;
+  const setting: Setting = settings[name as SettingName];
+  const wrong = wrongValue(setting, value);
+  if (wrong) throw new Problem(`${spell(name)} can't be ${JSON.stringify(value)}`, where, wrong);
+}
+
+/** What to do about a value that a setting can't take; undefined when it can. */
+function wrongValue(setting: Setting, value: unknown): string | undefined {
+  switch (setting.kind) {
+    case 'number':
+      return typeof value === 'number' && value >= setting.min && value <= setting.max
+        ? undefined
+        : `Give a number from ${setting.min} to ${setting.max} ${setting.unit}`;
+    case 'choice':
+      return setting.choices.some((choice) => choice === value)
+        ? undefined
+        : `Choose one of: ${setting.choices.join(', ')}`;
+    case 'switch':
+      return typeof value === 'boolean' ? undefined : 'Say true or false';
+    case 'text':
+      return typeof value === 'string' && setting.pattern.test(value)
+        ? undefined
+        : `Write it like this: ${setting.form}`;
+  }
+}
+
+function checkTogether(job: Job, sheet: Sheet, spell: Origin['spell']): Job {
+  const named = (...names: SettingName[]) => names.map(spell).join(', ');
+  const room = Math.min(sheet.widthMm, sheet.heightMm) - 2 * job.margin;
+  if (room < DRAWABLE_MM) {
+    throw new Problem(
+      `A margin of ${job.margin} mm on each side leaves no room for the picture on a card of ${job.card}`,
+      named('margin'),
+      `Take a larger card or a margin under ${((room + 2 * job.margin - DRAWABLE_MM) / 2).toFixed(0)} mm`,
+    );
+  }
+  if (job.narrowestOpening <= job.meltWidth) {
+    throw new Problem(
+      `A line of ${job.meltWidth} mm can't cut an opening of ${job.narrowestOpening} mm`,
+      named('meltWidth', 'narrowestOpening'),
+      `Make ${spell('narrowestOpening')} larger than ${spell('meltWidth')}`,
+    );
+  }
+  if (job.bridgeWidth < job.narrowestStrip) {
+    throw new Problem(
+      `Bridges of ${job.bridgeWidth} mm would be narrower than the narrowest strip, ${job.narrowestStrip} mm`,
+      named('bridgeWidth', 'narrowestStrip'),
+      `Make ${spell('bridgeWidth')} at least as large as ${spell('narrowestStrip')}`,
+    );
+  }
+  if (Math.max(job.narrowestOpening, job.narrowestStrip, job.bridgeWidth) > room / 3) {
+    throw new Problem(
+      `The limits are too wide for the ${room.toFixed(0)} mm inside the margin`,
+      named('narrowestOpening', 'narrowestStrip', 'bridgeWidth'),
+      'Take a larger card or smaller limits',
+    );
+  }
+  return job;
+}

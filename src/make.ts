@@ -1,0 +1,104 @@
+import { sheetOf, type Job } from './job.js';
+import { createPipeline, type Pipeline, type StencilRun, type StencilStage } from './pipeline.js';
+import { drawSheets, type Draw, type Files } from './sheets/draw.js';
+import { reportJson } from './sheets/report.js';
+import { writeStencil } from './sheets/write.js';
+
+/** What can be written of a stencil. The report always is. */
+export const outputNames = ['stencil', 'template', 'preview', 'report'] as const;
+
+export type OutputName = (typeof outputNames)[number];
+
+/** A stencil and its files, all in memory. */
+export interface Made {
+  readonly name: string;
+  readonly job: Job;
+  readonly run: StencilRun;
+  /** What is in each file, by its name: stencil.svg, template.pdf, preview.png, report.json. */
+  readonly files: ReadonlyMap<string, string | Uint8Array>;
+  /** Milliseconds by stage, and as `sheets` those that the files took longer than the checking. */
+  readonly timingsMs: Readonly<Record<StencilStage | 'sheets', number>>;
+  /** Whether every promise holds: no finding is an error. */
+  readonly good: boolean;
+}
+
+export interface MakeOptions {
+  /** What the stencil is called: the name of its folder, and the title on the template. */
+  readonly name: string;
+  /** All of them unless set. */
+  readonly outputs?: readonly OutputName[];
+  /** Chooses the template's paper where the job does not: "en-US", "de_DE.UTF-8". */
+  readonly locale?: string;
+  /** A pipeline to use again, so that only what changed is run. */
+  readonly pipeline?: Pipeline;
+  /** Called when a stage begins: its name, its place from 0, and how many there are. */
+  readonly onStage?: (stage: StencilStage, place: number, count: number) => void;
+  /** What draws the sheets, when that is not to be done in this thread: `startDrawing().draw`. */
+  readonly draw?: Draw;
+}
+
+/**
+ * Makes a stencil of a picture. Nothing is written.
+ *
+ * @param source a path, or the bytes of a picture file
+ * @throws Problem when the picture can't be read, or when there is nothing in it to cut
+ */
+export async function makeStencil(
+  source: string | Uint8Array,
+  job: Job,
+  options: MakeOptions,
+): Promise<Made> {
+  const { name, outputs = outputNames, pipeline = createPipeline(), draw = drawSheets } = options;
+  const locale = options.locale ?? Intl.DateTimeFormat().resolvedOptions().locale;
+  const wanted = outputs.filter((output) => output !== 'report');
+  const sheet = sheetOf(job);
+  let drawing: Promise<Files> | undefined;
+  const run = await pipeline.run(source, job, (stage, place, count, values) => {
+    options.onStage?.(stage, place, count);
+    // From here on the openings are settled: they can be drawn while they are checked.
+    if (stage !== 'check' || !values.bridge) return;
+    drawing = draw({ name, openings: values.bridge.openings, sheet, job, locale }, wanted);
+    // Told where it is awaited.
+    drawing.catch(() => undefined);
+  });
+  const start = performance.now();
+  const { openings } = run.values.bridge;
+  const files = new Map(await (drawing ?? draw({ name, openings, sheet, job, locale }, wanted)));
+  const timingsMs = { ...run.timingsMs, sheets: performance.now() - start };
+  files.set('report.json', report(run, job, name, timingsMs));
+  return { name, job, run, files, timingsMs, good: isGood(run) };
+}
+
+/**
+ * Writes a stencil's files to a folder of its own in `outDir`, whole or not at all.
+ *
+ * @returns the folder
+ * @throws Problem when it can't be written; an earlier result of that name is then still there
+ */
+export async function writeMade(made: Made, outDir: string): Promise<string> {
+  const files = [...made.files].map(([name, bytes]) => ({ name, bytes }));
+  return writeStencil(outDir, made.name, files);
+}
+
+function isGood({ values }: StencilRun): boolean {
+  return values.check.findings.every(({ level }) => level !== 'error');
+}
+
+function report(
+  { values }: StencilRun,
+  job: Job,
+  name: string,
+  timingsMs: Made['timingsMs'],
+): string {
+  return reportJson({
+    name,
+    sheet: sheetOf(job),
+    job,
+    tone: values.tone,
+    traced: values.trace,
+    eased: values.ease,
+    bridged: values.bridge,
+    checked: values.check,
+    timingsMs,
+  });
+}

@@ -1,0 +1,106 @@
+import {
+  describeStage,
+  createFlow,
+  type Flow,
+  type OnStage,
+  type Ran,
+  type Stage,
+} from './flow.js';
+import { refuseBlank, refuseEmpty, refuseNoOpening } from './nothing.js';
+import type { Bridged } from './stages/bridge.js';
+import type { Checked } from './stages/check.js';
+import type { Eased } from './stages/ease.js';
+import type { Picture } from './stages/read.js';
+import type { Tone } from './stages/tone.js';
+import type { Traced } from './stages/trace.js';
+import type { Widened } from './stages/widen.js';
+
+export type { Bridge, Bridged } from './stages/bridge.js';
+export type { Checked, Finding } from './stages/check.js';
+export type { Picture, Tone };
+
+/** The values that a picture becomes on its way to a stencil; from `trace` on in millimetres. */
+export interface StencilValues {
+  /** A path, or the bytes of a picture file. */
+  readonly source: string | Uint8Array;
+  readonly read: Picture;
+  readonly tone: Tone;
+  readonly widen: Widened;
+  readonly trace: Traced;
+  readonly ease: Eased;
+  readonly bridge: Bridged;
+  readonly check: Checked;
+}
+
+export type StencilStage = Stage<StencilValues>['name'];
+export type StencilRun = Ran<StencilValues>;
+export type Pipeline = Flow<StencilValues>;
+export type OnStencilStage = OnStage<StencilValues>;
+
+const stage = describeStage<StencilValues>();
+
+/** The stages in order. A new way of making is a new entry here, not a branch inside the others. */
+const stages: readonly Stage<StencilValues>[] = [
+  stage('read', ['source'], ['card', 'turn', 'margin', 'fit', 'crop'], async () => {
+    const { readPicture } = await import('./stages/read.js');
+    return ({ source }, job) => readPicture(source, job);
+  }),
+  stage(
+    'tone',
+    ['read'],
+    ['tone', 'level', 'swap', 'smoothing', 'narrowestOpening', 'narrowestStrip', 'margin'],
+    async () => {
+      const { tone } = await import('./stages/tone.js');
+      return ({ read }, job) => tone(refuseBlank(read), job);
+    },
+  ),
+  stage(
+    'widen',
+    ['read', 'tone'],
+    ['narrowestOpening', 'narrowestStrip', 'smallestOpening', 'smallestIsland', 'margin'],
+    async () => {
+      const { widen } = await import('./stages/widen.js');
+      return ({ read, tone }, job) =>
+        refuseEmpty(widen(tone.bitmap, read.pixelsPerMm, job), tone, read);
+    },
+  ),
+  stage('trace', ['read', 'widen'], [], async () => {
+    const { trace, warmTracer } = await import('./stages/trace.js');
+    warmTracer();
+    return ({ read, widen }) => trace(widen.bitmap, read.pixelsPerMm);
+  }),
+  stage(
+    'ease',
+    ['read', 'trace'],
+    ['tightestTurn', 'narrowestStrip', 'narrowestOpening'],
+    async () => {
+      const { ease } = await import('./stages/ease.js');
+      return ({ read, trace }, job) => ease(trace, read.pixelsPerMm, job);
+    },
+  ),
+  stage(
+    'bridge',
+    ['read', 'ease'],
+    ['bridgeWidth', 'narrowestStrip', 'narrowestOpening', 'smallestOpening'],
+    async () => {
+      const { bridge } = await import('./stages/bridge.js');
+      return ({ read, ease }, job) =>
+        refuseNoOpening(bridge(ease, read.sheet, read.pixelsPerMm, job));
+    },
+  ),
+  stage(
+    'check',
+    ['read', 'tone', 'widen', 'bridge'],
+    ['margin', 'narrowestStrip', 'narrowestOpening', 'smallestOpening', 'tightestTurn'],
+    async () => {
+      const { check } = await import('./stages/check.js');
+      return ({ read, tone, widen, bridge }, job) =>
+        check({ tone, widened: widen, bridged: bridge }, read.sheet, read.pixelsPerMm, job);
+    },
+  ),
+];
+
+/** A pipeline from picture to checked stencil that keeps its last values. */
+export function createPipeline(): Pipeline {
+  return createFlow(stages);
+}

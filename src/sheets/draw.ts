@@ -1,0 +1,66 @@
+import type { Sheet } from '../card.js';
+import type { Shape } from '../geometry/shape.js';
+import type { Job } from '../job.js';
+
+/** The sheets that are drawn from a finished stencil, by the name that a person asks for them by. */
+export type SheetName = 'stencil' | 'template' | 'preview';
+
+/** What sheets are drawn from. */
+export interface Order {
+  readonly name: string;
+  readonly openings: readonly Shape[];
+  readonly sheet: Sheet;
+  readonly job: Job;
+  /** Chooses the template's paper where the job does not: "en-US", "de_DE.UTF-8". */
+  readonly locale: string;
+}
+
+/** What is in each file, by its name. */
+export type Files = ReadonlyMap<string, string | Uint8Array>;
+
+/** Draws sheets from an order. */
+export type Draw = (order: Order, sheets: readonly SheetName[]) => Promise<Files>;
+
+/** Makes one file. */
+type DrawOne = (order: Order) => Promise<string | Uint8Array>;
+
+const drawers: Readonly<Record<SheetName, readonly [file: string, () => Promise<DrawOne>]>> = {
+  stencil: [
+    'stencil.svg',
+    async () => {
+      const { stencilSvg } = await import('./svg.js');
+      return ({ openings, sheet }) => Promise.resolve(stencilSvg(openings, sheet));
+    },
+  ],
+  template: [
+    'template.pdf',
+    async () => {
+      const { templatePdf } = await import('./template.js');
+      return templatePdf;
+    },
+  ],
+  preview: [
+    'preview.png',
+    async () => {
+      const { previewPng } = await import('./preview.js');
+      return ({ openings, sheet, job }) => previewPng(openings, sheet, job);
+    },
+  ],
+};
+
+/** Loads what draws the sheets, ahead of time. */
+export async function loadSheets(sheets: readonly SheetName[]): Promise<void> {
+  await Promise.all(sheets.map((name) => drawers[name][1]()));
+}
+
+/** Draws sheets in this thread. */
+export const drawSheets: Draw = async (order, sheets) =>
+  new Map(
+    await Promise.all(
+      sheets.map(async (name) => {
+        const [file, load] = drawers[name];
+        const draw = await load();
+        return [file, await draw(order)] as const;
+      }),
+    ),
+  );

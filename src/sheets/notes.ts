@@ -1,0 +1,154 @@
+import type { Page } from './page.js';
+import { INK, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
+
+const REGULAR = 'Helvetica';
+const BOLD = 'Helvetica-Bold';
+
+const MEASURE = 'Measure these: print at 100 %, no scaling.';
+const CAUTIONS =
+  "Hot tips, hot glue and blades hurt. Melting film gives off fumes: fresh air, heat-proof surface. Unplug and let cool. Follow your tool's manual and local rules.";
+
+/** A bar to check the print's scale by, and the distance between its ticks. */
+interface Bar {
+  readonly label: string;
+  readonly lengthMm: number;
+  readonly tickMm: number;
+}
+
+const METRIC: Bar = { label: '50 mm', lengthMm: 50, tickMm: 10 };
+const IMPERIAL: Bar = { label: '2 in', lengthMm: 50.8, tickMm: 12.7 };
+
+const HAIRLINE_MM = 0.2;
+const END_TICK_MM = 2.4;
+const TICK_MM = 1.4;
+
+/** What the page says about the stencil. */
+export interface Notes {
+  readonly name: string;
+  readonly size: string;
+}
+
+/** Places in the text's own frame, in mm; sizes of type in points. */
+interface Line {
+  readonly text: string;
+  /** The line's middle, or where it starts. */
+  readonly x: number;
+  readonly baseline: number;
+  readonly points: number;
+  readonly font?: string;
+  readonly colour?: string;
+  readonly align?: 'centre' | 'left';
+  readonly widestMm?: number;
+}
+
+const ROOMY_HEAD_MM = 20;
+const ROOMY_FOOT_MM = 34;
+
+function isRoomy({ head, foot }: Page): boolean {
+  return head.heightMm >= ROOMY_HEAD_MM && foot.heightMm >= ROOMY_FOOT_MM;
+}
+
+/** Whether short ticks outside the sheet's corners would stay clear of the text. */
+export function hasRoomForTicks(page: Page): boolean {
+  return isRoomy(page);
+}
+
+/** Writes name, size, check bars and cautions into the page's head and foot. */
+export function writeNotes(pdf: Pdf, page: Page, notes: Notes): void {
+  pdf.save();
+  if (page.turned) pdf.translate(0, page.heightMm * POINTS_PER_MM).rotate(-90);
+  if (isRoomy(page)) writeRoomily(pdf, page, notes);
+  else writeTightly(pdf, page, notes);
+  pdf.restore();
+}
+
+function frameWidth(page: Page): number {
+  return page.turned ? page.heightMm : page.widthMm;
+}
+
+const EDGE_MM = 6;
+const BAR_GAP_MM = 16;
+
+function writeRoomily(pdf: Pdf, page: Page, { name, size }: Notes): void {
+  const { head, foot } = page;
+  const width = frameWidth(page);
+  const x = width / 2;
+  const widestMm = width - 2 * EDGE_MM;
+  const under = head.y + head.heightMm;
+  write(pdf, { text: name, x, baseline: under - 13, points: 15, font: BOLD, widestMm });
+  write(pdf, { text: size, x, baseline: under - 7.5, points: 9.5, colour: SOFT_INK, widestMm });
+
+  let left = x - (METRIC.lengthMm + BAR_GAP_MM + IMPERIAL.lengthMm) / 2;
+  for (const bar of [METRIC, IMPERIAL]) {
+    drawBar(pdf, bar, left, foot.y + 12);
+    const middle = left + bar.lengthMm / 2;
+    write(pdf, { text: bar.label, x: middle, baseline: foot.y + 16.5, points: 9 });
+    left += bar.lengthMm + BAR_GAP_MM;
+  }
+  write(pdf, { text: MEASURE, x, baseline: foot.y + 23, points: 8.5, colour: SOFT_INK, widestMm });
+  const last = foot.y + foot.heightMm - 3;
+  write(pdf, { text: CAUTIONS, x, baseline: last, points: 7, colour: SOFT_INK, widestMm });
+}
+
+function writeTightly(pdf: Pdf, page: Page, { name, size }: Notes): void {
+  const { head, foot } = page;
+  const width = frameWidth(page);
+  const x = width / 2;
+  const widestMm = width - 2 * EDGE_MM;
+  const above = head.y + head.heightMm - 2.4;
+  const heading = { baseline: above, points: 8, font: BOLD, align: 'left' } as const;
+  const sizeWidth = widthMm(pdf, { text: size, points: 8 });
+  const nameWidth = Math.min(widthMm(pdf, { text: name, ...heading }), widestMm - sizeWidth - 4);
+  const start = x - (nameWidth + 4 + sizeWidth) / 2;
+  write(pdf, { ...heading, text: name, x: start, widestMm: nameWidth });
+  write(pdf, { ...heading, text: size, x: start + nameWidth + 4, font: REGULAR, colour: SOFT_INK });
+
+  let left = x - 84;
+  const baseline = foot.y + 3.5;
+  for (const { bar, says } of [
+    { bar: METRIC, says: METRIC.label },
+    { bar: IMPERIAL, says: `${IMPERIAL.label}   ${MEASURE}` },
+  ]) {
+    drawBar(pdf, bar, left, baseline);
+    const at = left + bar.lengthMm + 2;
+    write(pdf, { text: says, x: at, baseline, points: 6.5, align: 'left' });
+    left = at + 16;
+  }
+  write(pdf, { text: CAUTIONS, x, baseline: foot.y + 6.5, points: 6, colour: SOFT_INK, widestMm });
+}
+
+/** A bar on its baseline, from `left` to the right, with ticks that stand up from it. */
+function drawBar(pdf: Pdf, { lengthMm, tickMm }: Bar, left: number, baseline: number): void {
+  pdf.save().scale(POINTS_PER_MM).translate(left, baseline);
+  pdf.moveTo(0, -END_TICK_MM).lineTo(0, 0).lineTo(lengthMm, 0).lineTo(lengthMm, -END_TICK_MM);
+  for (let x = tickMm; x < lengthMm - tickMm / 2; x += tickMm) pdf.moveTo(x, 0).lineTo(x, -TICK_MM);
+  pdf.lineWidth(HAIRLINE_MM).stroke(INK).restore();
+}
+
+function write(pdf: Pdf, line: Line): void {
+  const { align = 'centre', font = REGULAR, colour = INK, widestMm = Infinity } = line;
+  pdf.font(font).fontSize(line.points).fillColor(colour);
+  const text = shortened(pdf, line.text, widestMm * POINTS_PER_MM);
+  const shift = align === 'centre' ? pdf.widthOfString(text) / 2 : 0;
+  pdf.text(text, line.x * POINTS_PER_MM - shift, line.baseline * POINTS_PER_MM, {
+    lineBreak: false,
+    baseline: 'alphabetic',
+  });
+}
+
+function widthMm(
+  pdf: Pdf,
+  { text, points, font = REGULAR }: Pick<Line, 'text' | 'points' | 'font'>,
+): number {
+  return pdf.font(font).fontSize(points).widthOfString(text) / POINTS_PER_MM;
+}
+
+const ROUNDING = 0.01;
+
+/** The text, its end cut off behind an ellipsis where it is wider than `widest` points. */
+function shortened(pdf: Pdf, text: string, widest: number): string {
+  if (pdf.widthOfString(text) <= widest + ROUNDING) return text;
+  let end = text.length - 1;
+  while (end > 0 && pdf.widthOfString(`${text.slice(0, end)}…`) > widest) end--;
+  return `${text.slice(0, end)}…`;
+}

@@ -1,0 +1,56 @@
+import { crc32, deflate } from 'node:zlib';
+import { promisify } from 'node:util';
+import type { Gray } from '../raster/raster.js';
+
+const deflated = promisify(deflate);
+
+const SIGNATURE = Uint8Array.of(0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a);
+const INDEXED_COLOUR = 3;
+const METRE = 1;
+
+/**
+ * A PNG of indexed colours that knows its true size: ISO/IEC 15948, with a `pHYs` chunk.
+ *
+ * @param indices one palette index a pixel
+ * @param palette up to 256 colours, three bytes each
+ * @param pixelsPerMm px a millimetre of the card
+ */
+export async function indexedPng(
+  indices: Gray,
+  palette: Uint8Array,
+  pixelsPerMm: number,
+): Promise<Uint8Array> {
+  const { width, height } = indices;
+  const perMetre = Math.round(pixelsPerMm * 1000);
+  return Buffer.concat([
+    SIGNATURE,
+    chunk('IHDR', [...uint32(width), ...uint32(height), 8, INDEXED_COLOUR, 0, 0, 0]),
+    chunk('pHYs', [...uint32(perMetre), ...uint32(perMetre), METRE]),
+    chunk('PLTE', palette),
+    chunk('IDAT', await deflated(unfilteredRows(indices), { level: 4 })),
+    chunk('IEND', []),
+  ]);
+}
+
+/** Each row behind a zero: filter type "none", which suits indices; there is no near or far among them. */
+function unfilteredRows({ width, height, data }: Gray): Uint8Array {
+  const rows = new Uint8Array((width + 1) * height);
+  for (let row = 0; row < height; row++) {
+    rows.set(data.subarray(row * width, (row + 1) * width), row * (width + 1) + 1);
+  }
+  return rows;
+}
+
+function chunk(type: string, data: ArrayLike<number>): Uint8Array {
+  const body = Buffer.concat([Buffer.from(type, 'latin1'), Uint8Array.from(data)]);
+  return Buffer.concat([
+    Uint8Array.from(uint32(data.length)),
+    body,
+    Uint8Array.from(uint32(crc32(body))),
+  ]);
+}
+
+/** Four bytes, the highest first. */
+function uint32(value: number): readonly number[] {
+  return [value >>> 24, (value >>> 16) & 255, (value >>> 8) & 255, value & 255];
+}

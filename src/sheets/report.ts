@@ -1,0 +1,85 @@
+import type { Sheet } from '../card.js';
+import type { Job } from '../job.js';
+import type { Bridged } from '../stages/bridge.js';
+import type { Checked } from '../stages/check.js';
+import type { Eased } from '../stages/ease.js';
+import type { Tone } from '../stages/tone.js';
+import type { Traced } from '../stages/trace.js';
+import type { Point } from '../geometry/shape.js';
+
+/** What the report is made from: the values of the stages, and how long each stage took. */
+export interface Reported {
+  readonly name: string;
+  readonly sheet: Sheet;
+  readonly job: Job;
+  readonly tone: Pick<Tone, 'mode' | 'why'>;
+  readonly traced: Pick<Traced, 'curves'>;
+  readonly eased: Pick<Eased, 'curves' | 'corners' | 'deviationMm'>;
+  readonly bridged: Pick<Bridged, 'bridges' | 'islands'>;
+  readonly checked: Checked;
+  /** Milliseconds by stage, in the order of the stages. */
+  readonly timingsMs: Readonly<Record<string, number>>;
+}
+
+/**
+ * The report as JSON. Lengths are in mm to 0.001, areas in mm² to 0.01, times in ms to 0.1; `job` is a settings
+ * file, its values as they were used. `timingsMs` stands last: it alone differs between two runs of one job.
+ */
+export function reportJson(reported: Reported): string {
+  const { name, sheet, job, tone, traced, eased, bridged, checked, timingsMs } = reported;
+  return layOut({
+    name,
+    sheet: { widthMm: to(0.001, sheet.widthMm), heightMm: to(0.001, sheet.heightMm) },
+    tone: { mode: tone.mode, why: tone.why },
+    ease: {
+      curves: eased.curves,
+      tracedCurves: traced.curves,
+      deviationMm: to(0.001, eased.deviationMm),
+      corners: eased.corners,
+    },
+    islands: bridged.islands,
+    openings: checked.openings.map(({ areaMm2, lengthMm }) => ({
+      areaMm2: to(0.01, areaMm2),
+      lengthMm: to(0.01, lengthMm),
+    })),
+    bridges: bridged.bridges.map(({ from, to: end, widthMm }) => ({
+      from: place(from),
+      to: place(end),
+      widthMm: to(0.001, widthMm),
+    })),
+    findings: checked.findings.map(({ at, ...finding }) =>
+      at ? { ...finding, at: at.map((mm) => to(0.01, mm)) } : finding,
+    ),
+    fidelity: to(0.00001, checked.fidelity),
+    job,
+    timingsMs: Object.fromEntries(
+      Object.entries(timingsMs).map(([stage, ms]) => [stage, to(0.1, ms)]),
+    ),
+  });
+}
+
+const place = ({ x, y }: Point): readonly [number, number] => [to(0.001, x), to(0.001, y)];
+
+/** The nearest multiple of `step`, a negative power of ten. */
+function to(step: number, value: number): number {
+  const parts = Math.round(1 / step);
+  return Math.round(value * parts) / parts;
+}
+
+/** JSON with one line an item in lists, so that a person can read down a list of openings or bridges. */
+function layOut(report: Readonly<Record<string, unknown>>): string {
+  const lines = Object.entries(report).map(
+    ([key, value]) =>
+      `  ${JSON.stringify(key)}: ${Array.isArray(value) ? list(value) : block(value)}`,
+  );
+  return `{\n${lines.join(',\n')}\n}\n`;
+}
+
+function list(items: readonly unknown[]): string {
+  if (items.length === 0) return '[]';
+  return `[\n${items.map((item) => `    ${JSON.stringify(item)}`).join(',\n')}\n  ]`;
+}
+
+function block(value: unknown): string {
+  return JSON.stringify(value, null, 2).replaceAll('\n', '\n  ');
+}

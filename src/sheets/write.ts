@@ -1,0 +1,223 @@
+import { randomBytes } from 'node:crypto';
+import * as disk from 'node:fs/promises';
+import { dirname, join, resolve } from 'node:path';
+import { Problem } from '../problem.js';
+
+/** One file of a result. */
+export interface SheetFile {
+  readonly name: string;
+  readonly bytes: Uint8Array | string;
+}
+
+/** What a result may hold: a folder with anything else in it is a person's own and is never replaced. */
+export const resultFileNames: readonly string[] = [
+  'stencil.svg',
+  'template.pdf',
+  'preview.png',
+  'report.json',
+];
+
+/** What file browsers leave behind in folders that they have shown. */
+const CLUTTER: readonly string[] = ['.DS_Store', 'Thumbs.db', 'desktop.ini'];
+
+/** The part of `node:fs/promises` that writing needs; tests put a failing disk in its place. */
+export type Disk = Pick<
+  typeof disk,
+  'lstat' | 'mkdir' | 'readdir' | 'rename' | 'rm' | 'rmdir' | 'unlink' | 'writeFile'
+>;
+
+/**
+ * Writes a result as the folder `outDir`/`name`, whole or not at all: into a hidden folder beside it, which is
+ * renamed when everything is in it. An earlier result there is replaced then, and kept if anything fails.
+ *
+ * @param name the folder's name, without a path
+ * @returns the folder's path
+ * @throws Problem when the folder can't be written, or holds something that is not a result; nothing is left
+ *   behind then
+ */
+export async function writeStencil(
+  outDir: string,
+  name: string,
+  files: readonly SheetFile[],
+  fs: Disk = disk,
+): Promise<string> {
+  checkName(name);
+  const target = join(outDir, name);
+  const created = await attempt(outDir, () => fs.mkdir(outDir, { recursive: true }));
+  try {
+    const replaces = await checkTarget(target, fs);
+    await attempt(outDir, () => writeAndSwap(outDir, name, files, replaces, fs));
+  } catch (error) {
+    if (created !== undefined) await removeEmpty(resolve(outDir), resolve(created), fs);
+    throw error;
+  }
+  return target;
+}
+
+const LONGEST_NAME_BYTES = 255;
+const SEPARATORS = '/\\';
+
+function checkName(name: string): void {
+  const usable =
+    name.trim() !== '' &&
+    name !== '.' &&
+    name !== '..' &&
+    Array.from(name).every((character) => character >= ' ' && !SEPARATORS.includes(character)) &&
+    Buffer.byteLength(name) <= LONGEST_NAME_BYTES;
+  if (usable) return;
+  throw new Problem(
+    `"${name}" can't be the name of a folder`,
+    'name',
+    'Give the picture a shorter name of letters and digits',
+  );
+}
+
+/** Whether an earlier result stands at the target, to be replaced. */
+async function checkTarget(target: string, fs: Disk): Promise<boolean> {
+  const found = await attempt(target, () => ifThere(() => fs.lstat(target)));
+  if (!found) return false;
+  if (!found.isDirectory()) {
+    throw new Problem(
+      'There is a file where the result belongs',
+      target,
+      'Move it away or choose another output folder',
+    );
+  }
+  const entries = await attempt(target, () => fs.readdir(target, { withFileTypes: true }));
+  const foreign = entries.find((entry) => !entry.isFile() || !isOurs(entry.name));
+  if (foreign) {
+    throw new Problem(
+      `The folder for the result holds something else (${foreign.name}), so it was left alone`,
+      target,
+      'Move that folder away or choose another output folder',
+    );
+  }
+  return true;
+}
+
+function isOurs(name: string): boolean {
+  return resultFileNames.includes(name) || CLUTTER.includes(name);
+}
+
+async function writeAndSwap(
+  outDir: string,
+  name: string,
+  files: readonly SheetFile[],
+  replaces: boolean,
+  fs: Disk,
+): Promise<void> {
+  const partial = hiddenBeside(outDir, name, 'partial');
+  try {
+    await fs.mkdir(partial);
+    for (const file of files) await fs.writeFile(join(partial, file.name), file.bytes);
+    if (replaces)
+      await swap(partial, join(outDir, name), hiddenBeside(outDir, name, 'earlier'), fs);
+    else await fs.rename(partial, join(outDir, name));
+  } catch (error) {
+    await fs.rm(partial, { recursive: true, force: true });
+    throw error;
+  }
+}
+
+/** Puts `fresh` in the place of `target`; `aside` is where the earlier result waits until that is done. */
+async function swap(fresh: string, target: string, aside: string, fs: Disk): Promise<void> {
+  await fs.rename(target, aside);
+  try {
+    await fs.rename(fresh, target);
+  } catch (error) {
+    await told('An earlier result could not be put back; it is kept here', aside, () =>
+      fs.rename(aside, target),
+    );
+    throw error;
+  }
+  await told('The new result is written, but the earlier one could not be removed', aside, () =>
+    removeResult(aside, fs),
+  );
+}
+
+async function told<T>(what: string, where: string, act: () => Promise<T>): Promise<T> {
+  try {
+    return await act();
+  } catch (cause) {
+    throw new Problem(what, where, 'Look into that hidden folder and move it yourself', { cause });
+  }
+}
+
+/** A name that sorts out of sight and that nothing else has. A long name is cut: file systems end names at 255 bytes. */
+function hiddenBeside(outDir: string, name: string, what: string): string {
+  return join(outDir, `.${name.slice(0, 40)}.${what}-${randomBytes(6).toString('hex')}`);
+}
+
+/** Removes the files of a result and its folder, and nothing that a person put there in the meantime. */
+async function removeResult(folder: string, fs: Disk): Promise<void> {
+  for (const name of [...resultFileNames, ...CLUTTER]) {
+    await ifThere(() => fs.unlink(join(folder, name)));
+  }
+  await fs.rmdir(folder);
+}
+
+/** Removes the folders from `inner` out to `outer` as long as they are empty. */
+async function removeEmpty(inner: string, outer: string, fs: Disk): Promise<void> {
+  for (let folder = inner; folder.length >= outer.length; folder = dirname(folder)) {
+    try {
+      await fs.rmdir(folder);
+    } catch {
+      // Something is in it by now, or it can't be removed: it is an empty folder at worst, and the caller
+      // has a graver problem to tell.
+      return;
+    }
+  }
+}
+
+async function ifThere<T>(act: () => Promise<T>): Promise<T | undefined> {
+  try {
+    return await act();
+  } catch (error) {
+    if (codeOf(error) === 'ENOENT') return undefined;
+    throw error;
+  }
+}
+
+/** Runs an act on the disk; what the disk answers becomes a sentence for a person. */
+async function attempt<T>(where: string, act: () => Promise<T>): Promise<T> {
+  try {
+    return await act();
+  } catch (error) {
+    const code = codeOf(error);
+    if (error instanceof Problem || code === undefined) throw error;
+    const [what, remedy] = inWords[code] ?? [
+      `The result can't be written there (the system says ${code})`,
+      'Choose another output folder',
+    ];
+    throw new Problem(what, where, remedy, { cause: error });
+  }
+}
+
+const NOT_ALLOWED = [
+  "This account isn't allowed to write to the output folder",
+  'Choose another output folder, or change who may write to this one',
+] as const;
+const DISK_FULL = [
+  'The disk is full',
+  'Free some space or choose an output folder on another disk; nothing was changed',
+] as const;
+const IS_A_FILE = [
+  'The output folder is a file',
+  'Choose a folder, or a name that is not taken',
+] as const;
+
+const inWords: Readonly<Record<string, readonly [what: string, remedy: string]>> = {
+  EACCES: NOT_ALLOWED,
+  EPERM: NOT_ALLOWED,
+  EROFS: ['The output folder is on a disk that can only be read', 'Choose another output folder'],
+  ENOSPC: DISK_FULL,
+  EDQUOT: DISK_FULL,
+  ENOTDIR: IS_A_FILE,
+  EEXIST: IS_A_FILE,
+  ENAMETOOLONG: ["The output folder's name is too long", 'Choose a shorter one'],
+};
+
+function codeOf(error: unknown): string | undefined {
+  const code = error instanceof Error ? (error as NodeJS.ErrnoException).code : undefined;
+  return typeof code === 'string' ? code : undefined;
+}

@@ -1,0 +1,123 @@
+import { boxIndex, type BoxIndex } from '../../geometry/box-index.js';
+import { follow, recurver, type Followed } from '../../geometry/recurve.js';
+import { difference, union } from '../../geometry/regions.js';
+import type { Outline, Shape } from '../../geometry/shape.js';
+import type { Tie } from './tie.js';
+
+/** The openings after strips of film were laid over them, those that are as they were and those that are new. */
+export interface Cut {
+  readonly untouched: readonly Shape[];
+  readonly changed: readonly Shape[];
+}
+
+const NEAR_TOLERANCE_MM = 0.01;
+const FAR_TOLERANCE_MM = 0.05;
+const CELL_MM = 4;
+
+/** Takes the ties' strips off the openings. An opening that no strip touches is the same object afterwards. */
+export function cutStrips(openings: readonly Shape[], ties: readonly Tie[]): Cut {
+  const strips = ties.map(stripOf);
+  const boxes = new Float64Array(4 * strips.length);
+  strips.forEach((strip, i) => boxes.set(boxOf(strip, 2), 4 * i));
+  const index = boxIndex(boxes, CELL_MM);
+  const untouched: Shape[] = [];
+  const changed: Shape[] = [];
+  for (const shape of openings) {
+    const touching = touched(boxOf(shape.outer.coords, 2), boxes, index);
+    const pieces = touching.length > 0 ? cutOne(shape, touching, strips, boxes, index) : [shape];
+    if (pieces.length === 1 && isSame(pieces[0], shape)) untouched.push(shape);
+    else changed.push(...pieces);
+  }
+  return { untouched, changed };
+}
+
+/** The four corners of a tie's strip, in mm. */
+function stripOf({ start, end, widthMm }: Tie): Float64Array {
+  const length = Math.hypot(end.x - start.x, end.y - start.y) || 1;
+  const nx = ((start.y - end.y) / length) * (widthMm / 2);
+  const ny = ((end.x - start.x) / length) * (widthMm / 2);
+  return Float64Array.of(
+    start.x + nx,
+    start.y + ny,
+    end.x + nx,
+    end.y + ny,
+    end.x - nx,
+    end.y - ny,
+    start.x - nx,
+    start.y - ny,
+  );
+}
+
+function cutOne(
+  shape: Shape,
+  touching: readonly number[],
+  strips: readonly Float64Array[],
+  boxes: Float64Array,
+  index: BoxIndex,
+): Shape[] {
+  const sources = [shape.outer, ...shape.holes].map((outline) => followNear(outline, boxes, index));
+  const laid = union(touching.map((i) => strips[i])).flatMap(({ outer, holes }) => [
+    outer,
+    ...holes,
+  ]);
+  const regions = difference(
+    sources.map(({ points }) => points),
+    laid,
+  );
+  const toOutline = recurver(sources);
+  const pieces: Shape[] = [];
+  for (const { outer, holes } of regions) {
+    const outline = toOutline(outer);
+    if (!outline) continue;
+    const islands = holes.map(toOutline).filter((hole) => hole !== undefined);
+    pieces.push({ outer: outline, holes: islands });
+  }
+  return pieces;
+}
+
+/** Follows an outline finely where strips are near, and only as closely as need be elsewhere. */
+function followNear(outline: Outline, boxes: Float64Array, index: BoxIndex): Followed {
+  const { coords } = outline;
+  return follow(outline, (curve) => {
+    const a = 6 * curve;
+    const end = (a + 6) % coords.length;
+    const box = [
+      Math.min(coords[a], coords[a + 2], coords[a + 4], coords[end]),
+      Math.min(coords[a + 1], coords[a + 3], coords[a + 5], coords[end + 1]),
+      Math.max(coords[a], coords[a + 2], coords[a + 4], coords[end]),
+      Math.max(coords[a + 1], coords[a + 3], coords[a + 5], coords[end + 1]),
+    ];
+    return touched(box, boxes, index).length > 0 ? NEAR_TOLERANCE_MM : FAR_TOLERANCE_MM;
+  });
+}
+
+function boxOf(points: Float64Array, stride: number): number[] {
+  let [minX, minY, maxX, maxY] = [Infinity, Infinity, -Infinity, -Infinity];
+  for (let i = 0; i < points.length; i += stride) {
+    minX = Math.min(minX, points[i]);
+    minY = Math.min(minY, points[i + 1]);
+    maxX = Math.max(maxX, points[i]);
+    maxY = Math.max(maxY, points[i + 1]);
+  }
+  return [minX, minY, maxX, maxY];
+}
+
+/** The numbers of the boxes that a box meets. */
+function touched(box: readonly number[], boxes: Float64Array, index: BoxIndex): number[] {
+  const [minX, minY, maxX, maxY] = box as [number, number, number, number];
+  const found = new Set<number>();
+  index.near(minX, minY, maxX, maxY, (i) => {
+    if (boxes[4 * i] > maxX || boxes[4 * i + 1] > maxY) return;
+    if (boxes[4 * i + 2] < minX || boxes[4 * i + 3] < minY) return;
+    found.add(i);
+  });
+  return [...found].sort((a, b) => a - b);
+}
+
+function isSame(piece: Shape, shape: Shape): boolean {
+  return (
+    piece.outer === shape.outer &&
+    piece.holes.length === shape.holes.length &&
+    piece.holes.every((hole) => shape.holes.includes(hole))
+  );
+}

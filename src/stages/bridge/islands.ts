@@ -1,0 +1,159 @@
+import { flatten } from '../../geometry/flatten.js';
+import { holds, signedArea } from '../../geometry/regions.js';
+import type { Outline, Shape } from '../../geometry/shape.js';
+import { labelRegions } from '../../raster/labels.js';
+import type { Bitmap } from '../../raster/raster.js';
+import type { Film } from './film.js';
+
+/** The holes of the openings, each of which is an island of film, by what the bitmap shows of them. */
+export interface Islands {
+  /** No place in it is wide enough for a bridge to hold. */
+  readonly bare: readonly Outline[];
+  /** The opening round it is somewhere finer than a pixel, so that it seems to be joined to other film. */
+  readonly joined: readonly Outline[];
+}
+
+interface Hole {
+  readonly outline: Outline;
+  readonly polygon: Float64Array;
+  readonly box: Box;
+  readonly area: number;
+}
+
+interface Box {
+  readonly minX: number;
+  readonly minY: number;
+  readonly maxX: number;
+  readonly maxY: number;
+}
+
+/** Tells the islands that no bridge can hold, and those that the bitmap hides, from the others. */
+export function sortIslands(openings: readonly Shape[], film: Film): Islands {
+  const holes = openings.flatMap((opening) => opening.holes.map(measureHole));
+  if (holes.length === 0) return { bare: [], joined: [] };
+  const shown = new Map<Hole, boolean>();
+  for (const { x, y, held } of looseRegions(film)) {
+    // A region may have more than one label, where the point of a thin tongue shows as a pixel of its own.
+    const hole = innermost(holes, x, y);
+    if (hole) shown.set(hole, held || shown.get(hole) === true);
+  }
+  const hidden = holes.filter((hole) => !shown.has(hole));
+  const joined = hidden.filter((hole) => hasFilmPixel(hole, film));
+  const bare = holes.filter((hole) => shown.get(hole) !== true && !joined.includes(hole));
+  return { bare: bare.map(({ outline }) => outline), joined: joined.map(({ outline }) => outline) };
+}
+
+function measureHole(outline: Outline): Hole {
+  const polygon = flatten(outline);
+  let [minX, minY, maxX, maxY] = [Infinity, Infinity, -Infinity, -Infinity];
+  for (let i = 0; i < polygon.length; i += 2) {
+    minX = Math.min(minX, polygon[i]);
+    maxX = Math.max(maxX, polygon[i]);
+    minY = Math.min(minY, polygon[i + 1]);
+    maxY = Math.max(maxY, polygon[i + 1]);
+  }
+  const area = Math.abs(signedArea(polygon));
+  return { outline, polygon, box: { minX, minY, maxX, maxY }, area };
+}
+
+/** The film regions that do not come to the sheet's edge: a place in mm in each, and whether it has a core. */
+function looseRegions({
+  bitmap,
+  pixelsPerMm,
+  cores,
+}: Film): { readonly x: number; readonly y: number; readonly held: boolean }[] {
+  const { width, height } = bitmap;
+  const { labels, count } = labelRegions(bitmap, 0, 4);
+  const held = new Uint8Array(count + 1);
+  const first = new Int32Array(count + 1).fill(-1);
+  for (let i = 0; i < labels.length; i++) {
+    const label = labels[i];
+    if (first[label] < 0) first[label] = i;
+    if (cores[i] !== 0) held[label] = 1;
+  }
+  const loose = new Uint8Array(count + 1).fill(1);
+  loose[0] = 0;
+  const last = labels.length - 1;
+  for (let x = 0; x < width; x++) loose[labels[x]] = loose[labels[last - x]] = 0;
+  for (let y = 0; y < height; y++) {
+    loose[labels[y * width]] = loose[labels[(y + 1) * width - 1]] = 0;
+  }
+  return Array.from(loose.keys())
+    .filter((label) => loose[label] === 1)
+    .map((label) => ({
+      x: ((first[label] % width) + 0.5) / pixelsPerMm,
+      y: (Math.floor(first[label] / width) + 0.5) / pixelsPerMm,
+      held: held[label] === 1,
+    }));
+}
+
+/** The smallest hole that a place lies in. */
+function innermost(holes: readonly Hole[], x: number, y: number): Hole | undefined {
+  let best: Hole | undefined;
+  for (const hole of holes) {
+    const { minX, minY, maxX, maxY } = hole.box;
+    if (x < minX || x > maxX || y < minY || y > maxY) continue;
+    if ((!best || hole.area < best.area) && holds(hole.polygon, x, y)) best = hole;
+  }
+  return best;
+}
+
+function hasFilmPixel({ polygon, box }: Hole, { bitmap, pixelsPerMm }: Film): boolean {
+  const { width, data } = bitmap;
+  for (let j = Math.floor(box.minY * pixelsPerMm); j <= box.maxY * pixelsPerMm; j++) {
+    for (let i = Math.floor(box.minX * pixelsPerMm); i <= box.maxX * pixelsPerMm; i++) {
+      if (data[j * width + i] !== 0) continue;
+      if (holds(polygon, (i + 0.5) / pixelsPerMm, (j + 0.5) / pixelsPerMm)) return true;
+    }
+  }
+  return false;
+}
+
+/** Draws outlines into a copy of a bitmap as lines of opening, to part what only seemed to be joined. */
+export function parted(bitmap: Bitmap, outlines: readonly Outline[], pixelsPerMm: number): Bitmap {
+  const data = bitmap.data.slice();
+  for (const outline of outlines) {
+    const polygon = flatten(outline);
+    for (let i = 0; i < polygon.length; i += 2) {
+      const j = (i + 2) % polygon.length;
+      const dx = polygon[j] - polygon[i];
+      const dy = polygon[j + 1] - polygon[i + 1];
+      const steps = Math.max(1, Math.ceil(2 * pixelsPerMm * Math.max(Math.abs(dx), Math.abs(dy))));
+      for (let k = 0; k < steps; k++) {
+        const x = Math.floor((polygon[i] + (dx * k) / steps) * pixelsPerMm);
+        const y = Math.floor((polygon[i + 1] + (dy * k) / steps) * pixelsPerMm);
+        data[y * bitmap.width + x] = 1;
+      }
+    }
+  }
+  return { ...bitmap, data };
+}
+
+/** Cuts away islands. What one had inside it becomes part of the opening round it. */
+export function withoutIslands(
+  openings: readonly Shape[],
+  islands: readonly Outline[],
+): readonly Shape[] {
+  return islands.reduce(withoutIsland, openings);
+}
+
+function withoutIsland(openings: readonly Shape[], island: Outline): readonly Shape[] {
+  const home = openings.find(({ holes }) => holes.includes(island));
+  if (!home) return openings;
+  const loop = flatten(island);
+  const inside = openings.filter((other) => other !== home && startsIn(other.outer, loop));
+  const direct = inside.filter((one) => !inside.some((other) => liesInHoleOf(one, other)));
+  const holes = home.holes.filter((one) => one !== island);
+  const merged = { outer: home.outer, holes: [...holes, ...direct.flatMap((one) => one.holes)] };
+  return openings
+    .filter((one) => !direct.includes(one))
+    .map((one) => (one === home ? merged : one));
+}
+
+function startsIn(outline: Outline, loop: Float64Array): boolean {
+  return holds(loop, outline.coords[0], outline.coords[1]);
+}
+
+function liesInHoleOf(one: Shape, other: Shape): boolean {
+  return one !== other && other.holes.some((hole) => startsIn(one.outer, flatten(hole)));
+}

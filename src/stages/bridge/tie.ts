@@ -1,0 +1,238 @@
+import type { Point } from '../../geometry/shape.js';
+import type { Job } from '../../job.js';
+import { coreRadiusMm, type Film } from './film.js';
+
+/** A straight strip of film from one core to another. */
+export interface Tie {
+  /** The numbers of the two cores. */
+  readonly from: number;
+  readonly to: number;
+  /** The strip's ends, inside the cores, in mm. */
+  readonly start: Point;
+  readonly end: Point;
+  readonly widthMm: number;
+  /** It follows a neck of film that is too narrow, and only makes it wider: its middle line crosses no opening. */
+  readonly neck: boolean;
+  /** What is seen of it: from where to where its middle line crosses openings, in mm. */
+  readonly seenFrom: Point;
+  readonly seenTo: Point;
+  /** The damage to the picture, in mm² of opening that become film. */
+  readonly weight: number;
+}
+
+type Limits = Pick<Job, 'bridgeWidth' | 'narrowestStrip' | 'narrowestOpening'>;
+
+/** A part of a line, in px: from the last pixel of one core to the first of the next. */
+interface Leg {
+  readonly from: number;
+  readonly to: number;
+  readonly x0: number;
+  readonly y0: number;
+  readonly x1: number;
+  readonly y1: number;
+}
+
+const STEP_PX = 0.5;
+
+/** The ties that a line between two places in px makes: one for each two cores that follow each other on it. */
+export function tiesAlong(
+  film: Film,
+  x0: number,
+  y0: number,
+  x1: number,
+  y1: number,
+  limits: Limits,
+): Tie[] {
+  return legsAlong(film, x0, y0, x1, y1).map((leg) => measure(film, leg, limits));
+}
+
+function legsAlong({ bitmap, cores }: Film, x0: number, y0: number, x1: number, y1: number): Leg[] {
+  const legs: Leg[] = [];
+  const steps = Math.max(1, Math.ceil(Math.hypot(x1 - x0, y1 - y0) / STEP_PX));
+  let from = 0;
+  let fromX = x0;
+  let fromY = y0;
+  for (let i = 0; i <= steps; i++) {
+    const x = x0 + ((x1 - x0) * i) / steps;
+    const y = y0 + ((y1 - y0) * i) / steps;
+    const core = cores[Math.floor(y) * bitmap.width + Math.floor(x)];
+    if (core === 0) continue;
+    if (from !== 0 && core !== from) {
+      legs.push({ from, to: core, x0: fromX, y0: fromY, x1: x, y1: y });
+    }
+    from = core;
+    fromX = x;
+    fromY = y;
+  }
+  return legs;
+}
+
+/** A strip that follows a neck of film only makes it as wide as it must be, and a little: no bridge is seen. */
+const NECK_SLACK_MM = 0.2;
+
+function measure(film: Film, bare: Leg, limits: Limits): Tie {
+  const { pixelsPerMm } = film;
+  const radius = coreRadiusMm(limits.narrowestStrip) * pixelsPerMm;
+  const leg = withEnds(film, bare, limits.bridgeWidth * pixelsPerMm, radius);
+  const crossing = seenAlong(film, leg);
+  const widthMm = crossing
+    ? limits.bridgeWidth
+    : Math.min(limits.bridgeWidth, limits.narrowestStrip + NECK_SLACK_MM);
+  const covered = cover(film, leg, widthMm * pixelsPerMm);
+  const [first, last] = crossing ?? covered.seen;
+  const slivers = crossing ? sliversBeside(film, leg, crossing, widthMm, limits) : 0;
+  const place = (t: number): Point => ({
+    x: (leg.x0 + t * (leg.x1 - leg.x0)) / pixelsPerMm,
+    y: (leg.y0 + t * (leg.y1 - leg.y0)) / pixelsPerMm,
+  });
+  return {
+    from: leg.from,
+    to: leg.to,
+    start: place(0),
+    end: place(1),
+    widthMm,
+    neck: !crossing,
+    seenFrom: place(first),
+    seenTo: place(last),
+    weight: (covered.opening + slivers) / pixelsPerMm ** 2,
+  };
+}
+
+/**
+ * Moves the strip's ends on into the film by a core's radius and a pixel, so that no opening beyond an end is near
+ * enough to part the strip's middle from the core, in pixels too. It looks for an end whose two corners lie in film,
+ * further in if need be and else less far: a corner that stands out leaves a step that no tip follows.
+ */
+function withEnds(film: Film, leg: Leg, widthPx: number, radiusPx: number): Leg {
+  const { x0, y0, x1, y1 } = leg;
+  const [startX, startY] = squareEnd(film, x1, y1, x0, y0, widthPx, radiusPx);
+  const [endX, endY] = squareEnd(film, x0, y0, x1, y1, widthPx, radiusPx);
+  return { ...leg, x0: startX, y0: startY, x1: endX, y1: endY };
+}
+
+/** Goes on from (x1, y1), away from (x0, y0). */
+function squareEnd(
+  { bitmap: { width, height, data } }: Film,
+  x0: number,
+  y0: number,
+  x1: number,
+  y1: number,
+  widthPx: number,
+  radiusPx: number,
+): readonly [number, number] {
+  const length = Math.hypot(x1 - x0, y1 - y0) || 1;
+  const ux = (x1 - x0) / length;
+  const uy = (y1 - y0) / length;
+  const isFilm = (x: number, y: number): boolean =>
+    x < 0 ||
+    y < 0 ||
+    x >= width ||
+    y >= height ||
+    data[Math.floor(y) * width + Math.floor(x)] === 0;
+  const acrossX = (-uy * widthPx) / 2;
+  const acrossY = (ux * widthPx) / 2;
+  const wanted = radiusPx + 1;
+  let best: number | undefined;
+  for (let on = 0; on <= wanted + widthPx; on += STEP_PX) {
+    const x = x1 + on * ux;
+    const y = y1 + on * uy;
+    if (!isFilm(x, y)) break;
+    if (!isFilm(x + acrossX, y + acrossY) || !isFilm(x - acrossX, y - acrossY)) continue;
+    best = on;
+    if (on >= wanted) break;
+  }
+  const on = best ?? radiusPx;
+  return [x1 + on * ux, y1 + on * uy];
+}
+
+/** Where the middle line comes onto an opening first and leaves one last, 0 to 1; undefined when it meets none. */
+function seenAlong(
+  { bitmap: { width, data } }: Film,
+  { x0, y0, x1, y1 }: Leg,
+): readonly [number, number] | undefined {
+  const steps = Math.max(1, Math.ceil(Math.hypot(x1 - x0, y1 - y0) / STEP_PX));
+  let first = -1;
+  let last = -1;
+  for (let i = 0; i <= steps; i++) {
+    const x = Math.floor(x0 + ((x1 - x0) * i) / steps);
+    const y = Math.floor(y0 + ((y1 - y0) * i) / steps);
+    if (data[y * width + x] !== 1) continue;
+    if (first < 0) first = i;
+    last = i;
+  }
+  if (first < 0) return undefined;
+  return [Math.max(0, first - 0.5) / steps, Math.min(steps, last + 0.5) / steps];
+}
+
+const GRAIN_PX = 1.5;
+
+/** How much opening a strip covers, in px², and between which shares of its length. */
+function cover(
+  { bitmap: { width, height, data } }: Film,
+  { x0, y0, x1, y1 }: Leg,
+  widthPx: number,
+): { readonly opening: number; readonly seen: readonly [number, number] } {
+  const length = Math.hypot(x1 - x0, y1 - y0) || 1;
+  const ux = (x1 - x0) / length;
+  const uy = (y1 - y0) / length;
+  const rows = Math.max(1, Math.round(length / GRAIN_PX));
+  const columns = Math.max(2, Math.round(widthPx / GRAIN_PX));
+  let hits = 0;
+  let first = rows;
+  let last = 0;
+  for (let i = 0; i < rows; i++) {
+    const along = ((i + 0.5) / rows) * length;
+    let hit = false;
+    for (let k = 0; k < columns; k++) {
+      const across = ((k + 0.5) / columns - 0.5) * widthPx;
+      const x = Math.floor(x0 + along * ux - across * uy);
+      const y = Math.floor(y0 + along * uy + across * ux);
+      if (x < 0 || y < 0 || x >= width || y >= height || data[y * width + x] !== 1) continue;
+      hits++;
+      hit = true;
+    }
+    if (!hit) continue;
+    first = Math.min(first, i);
+    last = i + 1;
+  }
+  const seen = hits > 0 ? ([first / rows, last / rows] as const) : ([0.5, 0.5] as const);
+  return { opening: (hits * length * widthPx) / (rows * columns), seen };
+}
+
+/**
+ * The opening beside a bridge, in px², that it would cut off too narrow to be cut: on a side where no place along
+ * the bridge has an opening's width between the bridge and the next film.
+ */
+function sliversBeside(
+  { bitmap: { width, height, data }, pixelsPerMm }: Film,
+  { x0, y0, x1, y1 }: Leg,
+  [first, last]: readonly [number, number],
+  widthMm: number,
+  { narrowestOpening }: Limits,
+): number {
+  const length = Math.hypot(x1 - x0, y1 - y0) || 1;
+  const ux = (x1 - x0) / length;
+  const uy = (y1 - y0) / length;
+  const rows = Math.max(1, Math.round(((last - first) * length) / GRAIN_PX));
+  const edge = (widthMm * pixelsPerMm) / 2;
+  const wide = 2 * coreRadiusMm(narrowestOpening) * pixelsPerMm;
+  let slivers = 0;
+  for (const side of [-1, 1]) {
+    let deepest = 0;
+    let sum = 0;
+    for (let i = 0; i < rows; i++) {
+      const along = (first + ((i + 0.5) / rows) * (last - first)) * length;
+      let depth = 0;
+      for (; depth < wide; depth++) {
+        const across = side * (edge + depth + 0.5);
+        const x = Math.floor(x0 + along * ux - across * uy);
+        const y = Math.floor(y0 + along * uy + across * ux);
+        if (x < 0 || y < 0 || x >= width || y >= height || data[y * width + x] !== 1) break;
+      }
+      deepest = Math.max(deepest, depth);
+      sum += depth;
+    }
+    if (deepest < wide) slivers += (sum * (last - first) * length) / rows;
+  }
+  return slivers;
+}

@@ -1,0 +1,360 @@
+import type { Sheet } from '../card.js';
+import { coverage } from '../geometry/coverage.js';
+import { cubicOf, curvatureAt, pointAt } from '../geometry/cubic.js';
+import { flatten } from '../geometry/flatten.js';
+import { signedArea } from '../geometry/regions.js';
+import type { Outline, Shape } from '../geometry/shape.js';
+import type { Job } from '../job.js';
+import { squaredDistance } from '../raster/distance.js';
+import { sheetSize } from '../raster/fit.js';
+import { labelRegions, type Regions } from '../raster/labels.js';
+import type { Bitmap } from '../raster/raster.js';
+import type { Bridged } from './bridge.js';
+import type { Tone } from './tone.js';
+import type { Widened } from './widen.js';
+
+/** Something about the stencil that a person should know. */
+export interface Finding {
+  /** An error is a promise that the stencil does not keep. */
+  readonly level: 'error' | 'warning' | 'note';
+  readonly code:
+    | 'loose-island'
+    | 'weak-hold'
+    | 'narrow-opening'
+    | 'small-opening'
+    | 'tight-turn'
+    | 'in-margin'
+    | 'detail-lost'
+    | 'left-out';
+  readonly message: string;
+  /** Where, in mm from the sheet's left and top edge. */
+  readonly at?: readonly [number, number];
+}
+
+/** A stencil measured against the promises. */
+export interface Checked {
+  readonly findings: readonly Finding[];
+  /** Share of the card's area, 0 to 1, that the print changes against the tone picture. */
+  readonly fidelity: number;
+  /** One an opening, in the order of the openings; the length is that of all its outlines. */
+  readonly openings: readonly { readonly areaMm2: number; readonly lengthMm: number }[];
+}
+
+/** What the stages before made: what was asked for, what was left out on the way, and what came of it. */
+interface Made {
+  readonly tone: Pick<Tone, 'bitmap'>;
+  readonly widened: Pick<Widened, 'specksDropped' | 'islandsDropped'>;
+  readonly bridged: Bridged;
+}
+
+type CheckSettings = Pick<
+  Job,
+  'margin' | 'narrowestStrip' | 'narrowestOpening' | 'smallestOpening' | 'tightestTurn'
+>;
+
+/** A strip or an opening is tried with just under half its width: this much less, in mm. */
+const JUST_UNDER_MM = 0.1;
+/** What a pixel grid and rounded numbers may add to the margin, in mm. */
+const MARGIN_SLACK_MM = 0.05;
+/** Turns are measured at even parameters, not at their very tightest: this share of the radius is let through. */
+const TURN_SLACK = 0.9;
+const LOOKS_PER_CURVE = 8;
+/** A kink that a hand does not notice, in radians (10°). */
+const MOST_KINK = (10 * Math.PI) / 180;
+/** What is left of a bump beyond a slight waist is no room of its own, in mm². */
+const BUMP_MM2 = 0.25;
+const AREA_SLACK = 0.98;
+/** Above this share of the card changed, the picture is too fine for the card. */
+const MUCH_CHANGED = 0.12;
+
+/** One look at the finished stencil: its film and openings drawn anew, and the numbers to measure them by. */
+interface Drawn {
+  readonly bitmap: Bitmap;
+  readonly film: Regions;
+  readonly pixelsPerMm: number;
+  readonly job: CheckSettings;
+  readonly shapes: readonly Shape[];
+  readonly sheet: Sheet;
+}
+
+/**
+ * Draws the finished stencil again and tests the promises on the drawing.
+ *
+ * By another road than the one that made it: the stages before count pixel centres inside the flattened outlines,
+ * this one takes exact covered areas of the final curves.
+ */
+export function check(
+  { tone, widened, bridged }: Made,
+  sheet: Sheet,
+  pixelsPerMm: number,
+  job: CheckSettings,
+): Checked {
+  const { width, height } = sheetSize(sheet, pixelsPerMm);
+  const bitmap = halfCovered(bridged.openings, width, height, pixelsPerMm);
+  const film = labelRegions(bitmap, 0, 4);
+  const drawn: Drawn = { bitmap, film, pixelsPerMm, job, shapes: bridged.openings, sheet };
+  const openings = bridged.openings.map(measureOpening);
+  const fidelity = shareChanged(bitmap, tone.bitmap);
+  return {
+    findings: [
+      ...looseIslands(drawn),
+      ...weakHolds(drawn),
+      ...narrowOpenings(drawn),
+      ...smallOpenings(drawn, openings),
+      ...tightTurns(drawn),
+      ...inMargin(drawn),
+      ...detailLost(fidelity),
+      ...leftOut(widened, bridged),
+    ],
+    fidelity,
+    openings,
+  };
+}
+
+function halfCovered(
+  shapes: readonly Shape[],
+  width: number,
+  height: number,
+  pixelsPerMm: number,
+): Bitmap {
+  const covered = coverage(shapes, width, height, pixelsPerMm);
+  const data = covered.data;
+  for (let i = 0; i < data.length; i++) data[i] = data[i] >= 128 ? 1 : 0;
+  return { width, height, data };
+}
+
+const outlinesOf = ({ outer, holes }: Shape): readonly Outline[] => [outer, ...holes];
+
+function measureOpening(shape: Shape): { areaMm2: number; lengthMm: number } {
+  let areaMm2 = 0;
+  let lengthMm = 0;
+  for (const [k, outline] of outlinesOf(shape).entries()) {
+    const polygon = flatten(outline, 0.005);
+    areaMm2 += (k === 0 ? 1 : -1) * Math.abs(signedArea(polygon));
+    lengthMm += perimeter(polygon);
+  }
+  return { areaMm2, lengthMm };
+}
+
+function perimeter(polygon: Float64Array): number {
+  let length = 0;
+  let x = polygon[polygon.length - 2];
+  let y = polygon[polygon.length - 1];
+  for (let i = 0; i < polygon.length; i += 2) {
+    length += Math.hypot(polygon[i] - x, polygon[i + 1] - y);
+    x = polygon[i];
+    y = polygon[i + 1];
+  }
+  return length;
+}
+
+function shareChanged(a: Bitmap, b: Bitmap): number {
+  let changed = 0;
+  for (let i = 0; i < a.data.length; i++) changed += a.data[i] ^ b.data[i];
+  return changed / a.data.length;
+}
+
+/** Promise 1: the film is one piece. Every region of film but the frame's is an island, so is every hole. */
+function looseIslands(drawn: Drawn): Finding[] {
+  const { film, shapes } = drawn;
+  const regions = [...film.first]
+    .filter((_, label) => label > 0 && label !== film.labels[0])
+    .map((i) => placeOf(i, drawn));
+  const holes = shapes.flatMap(({ holes }) =>
+    holes.map(({ coords }): readonly [number, number] => [coords[0], coords[1]]),
+  );
+  return (holes.length > regions.length ? holes : regions).map((at) => ({
+    level: 'error',
+    code: 'loose-island',
+    message: 'An island of film has no hold: it would fall out.',
+    at,
+  }));
+}
+
+/** Promise 2: eroded by just under half the narrowest strip, the film that was one piece still is. */
+function weakHolds(drawn: Drawn): Finding[] {
+  const { bitmap, film, job, pixelsPerMm } = drawn;
+  const core = eroded(bitmap, 0, job.narrowestStrip, pixelsPerMm);
+  const cores = labelRegions(core, 1, 8);
+  const root = cores.labels[0];
+  const weak = [...cores.first].filter(
+    (i, label) => label > 0 && label !== root && film.labels[i] === film.labels[0],
+  );
+  if (weak.length === 0) return [];
+  const toRoot = squaredDistance(
+    { ...core, data: Uint8Array.from(cores.labels, (label) => (label === root ? 1 : 0)) },
+    1,
+  );
+  return weak.map((i) => ({
+    level: 'error',
+    code: 'weak-hold',
+    message: `The film is held here by a strip narrower than ${job.narrowestStrip} mm.`,
+    at: placeOf(nearestOf(cores, cores.labels[i], toRoot), drawn),
+  }));
+}
+
+/** The pixels of one value that a disk of just under half of `widthMm` round them does not leave. */
+function eroded(bitmap: Bitmap, value: 0 | 1, widthMm: number, pixelsPerMm: number): Bitmap {
+  const radius = (widthMm / 2 - JUST_UNDER_MM) * pixelsPerMm;
+  const squared = squaredDistance(bitmap, value === 1 ? 0 : 1, radius + 1);
+  const data = new Uint8Array(squared.length);
+  for (let i = 0; i < data.length; i++) data[i] = squared[i] > radius * radius ? 1 : 0;
+  return { ...bitmap, data };
+}
+
+function nearestOf({ labels }: Regions, label: number, squared: Float32Array): number {
+  let best = -1;
+  for (let i = 0; i < labels.length; i++) {
+    if (labels[i] === label && (best < 0 || squared[i] < squared[best])) best = i;
+  }
+  return best;
+}
+
+/** Promise 3, width: the tip can clear each opening in one go, and nowhere has to squeeze through a neck. */
+function narrowOpenings(drawn: Drawn): Finding[] {
+  const { bitmap, job, pixelsPerMm } = drawn;
+  const openings = labelRegions(bitmap, 1, 8);
+  const core = eroded(bitmap, 1, job.narrowestOpening, pixelsPerMm);
+  const cores = labelRegions(core, 1, 8);
+  const rooms = new Int32Array(openings.count + 1);
+  const bumps = new Int32Array(openings.count + 1);
+  const bump = BUMP_MM2 * pixelsPerMm * pixelsPerMm;
+  for (let label = 1; label <= cores.count; label++) {
+    const found = cores.areas[label] >= bump ? rooms : bumps;
+    found[openings.labels[cores.first[label]]]++;
+  }
+  return [...openings.first].flatMap((i, label): Finding[] => {
+    if (label === 0 || rooms[label] === 1 || (rooms[label] === 0 && bumps[label] > 0)) return [];
+    const message =
+      rooms[label] === 0
+        ? `An opening is narrower than ${job.narrowestOpening} mm all over.`
+        : `An opening has a neck narrower than ${job.narrowestOpening} mm.`;
+    return [{ level: 'error', code: 'narrow-opening', message, at: placeOf(i, drawn) }];
+  });
+}
+
+/** Promise 3, area: each piece is large enough to pop out. */
+function smallOpenings({ shapes, job }: Drawn, openings: Checked['openings']): Finding[] {
+  return openings.flatMap(({ areaMm2 }, k): Finding[] => {
+    if (areaMm2 >= AREA_SLACK * job.smallestOpening) return [];
+    const { coords } = shapes[k].outer;
+    return [
+      {
+        level: 'error',
+        code: 'small-opening',
+        message: `An opening of ${areaMm2.toFixed(1)} mm² is smaller than ${job.smallestOpening} mm².`,
+        at: [coords[0], coords[1]],
+      },
+    ];
+  });
+}
+
+/** Promise 3, turns: between marked corners no curve is tighter than the tip can follow. */
+function tightTurns({ shapes, job }: Drawn): Finding[] {
+  if (job.tightestTurn === 0) return [];
+  const most = 1 / (TURN_SLACK * job.tightestTurn);
+  return shapes.flatMap(outlinesOf).flatMap((outline) =>
+    tightPlaces(outline, most).map((at): Finding => ({
+      level: 'error',
+      code: 'tight-turn',
+      message: `A curve turns more tightly than a radius of ${job.tightestTurn} mm.`,
+      at,
+    })),
+  );
+}
+
+function tightPlaces(outline: Outline, mostCurvature: number): (readonly [number, number])[] {
+  const places: (readonly [number, number])[] = [];
+  for (let i = 0; i < outline.straight.length; i++) {
+    const cubic = cubicOf(outline, i);
+    if (outline.corner[i] === 0 && turnInto(outline, i) > MOST_KINK) places.push(pointAt(cubic, 0));
+    if (outline.straight[i] === 1) continue;
+    for (let k = 0; k <= LOOKS_PER_CURVE; k++) {
+      const t = k / LOOKS_PER_CURVE;
+      if (Math.abs(curvatureAt(cubic, t)) <= mostCurvature) continue;
+      places.push(pointAt(cubic, t));
+      break;
+    }
+  }
+  return places;
+}
+
+/** The angle, in radians, by which an outline turns at the start of its curve i. */
+function turnInto(outline: Outline, i: number): number {
+  const curves = outline.straight.length;
+  const before = cubicOf(outline, (i + curves - 1) % curves);
+  const here = cubicOf(outline, i);
+  const end = pointAt(before, 0.999);
+  const start = pointAt(here, 0.001);
+  const [x, y] = here;
+  const [ax, ay] = [x - end[0], y - end[1]];
+  const [bx, by] = [start[0] - x, start[1] - y];
+  return Math.abs(Math.atan2(ax * by - ay * bx, ax * bx + ay * by));
+}
+
+/** Promise 4: no opening reaches into the margin. */
+function inMargin({ shapes, sheet, job }: Drawn): Finding[] {
+  const least = job.margin - MARGIN_SLACK_MM;
+  const right = sheet.widthMm - least;
+  const bottom = sheet.heightMm - least;
+  return shapes.flatMap(({ outer }): Finding[] => {
+    const polygon = flatten(outer);
+    for (let i = 0; i < polygon.length; i += 2) {
+      const [x, y] = [polygon[i], polygon[i + 1]];
+      if (x >= least && y >= least && x <= right && y <= bottom) continue;
+      return [
+        {
+          level: 'error',
+          code: 'in-margin',
+          message: `An opening reaches into the margin of ${job.margin} mm.`,
+          at: [x, y],
+        },
+      ];
+    }
+    return [];
+  });
+}
+
+function detailLost(fidelity: number): Finding[] {
+  if (fidelity <= MUCH_CHANGED) return [];
+  return [
+    {
+      level: 'warning',
+      code: 'detail-lost',
+      message: `The picture is finer than this card can carry: ${Math.round(100 * fidelity)} % of the card differs. Try a larger card, a closer crop or another tone.`,
+    },
+  ];
+}
+
+function leftOut({ specksDropped, islandsDropped }: Made['widened'], bridged: Bridged): Finding[] {
+  const told = [
+    [
+      specksDropped + bridged.openingsDropped,
+      'opening',
+      'openings',
+      'too small to cut, left as film',
+    ],
+    [
+      islandsDropped + bridged.islandsDropped,
+      'speck of film',
+      'specks of film',
+      'too small for a bridge, cut away',
+    ],
+  ] as const;
+  return told.flatMap(([count, one, many, why]): Finding[] =>
+    count === 0
+      ? []
+      : [
+          {
+            level: 'note',
+            code: 'left-out',
+            message: `${count} ${count === 1 ? one : many} ${why}.`,
+          },
+        ],
+  );
+}
+
+function placeOf(i: number, { bitmap, pixelsPerMm }: Drawn): readonly [number, number] {
+  const { width } = bitmap;
+  return [((i % width) + 0.5) / pixelsPerMm, (Math.floor(i / width) + 0.5) / pixelsPerMm];
+}

@@ -1,0 +1,42 @@
+import type { Box } from '../raster/raster.js';
+import { Problem } from '../problem.js';
+import { openDrawing } from './read-drawing.js';
+import { kindOf } from './read-format.js';
+import { openPhoto } from './read-photo.js';
+import { SAVE_ANEW, type Size } from './read-decoding.js';
+
+/** A picture whose header has been read, and nothing more. */
+export interface Opened {
+  /** Size in px once upright; a drawing's may be a fraction. */
+  readonly width: number;
+  readonly height: number;
+  readonly format: 'jpeg' | 'png' | 'webp' | 'tiff' | 'gif' | 'avif' | 'heic' | 'svg';
+  /**
+   * Decodes a part of the picture: upright, on white, in sRGB, three bytes a pixel.
+   *
+   * @param part in the picture's px, or fractions of them
+   * @param size how large it is to be, px
+   * @param fit `whole`: all of the part, stretched to the size by a pixel at most; `fill`: its middle, as much as
+   *   covers the size
+   */
+  readonly shown: (part: Box, size: Size, fit: 'whole' | 'fill') => Promise<Uint8Array>;
+}
+
+/**
+ * Looks at a picture's header.
+ *
+ * @param where what to call the picture in an error
+ * @throws Problem when the bytes are empty, no picture, damaged, or too large a picture
+ */
+export async function openPicture(bytes: Uint8Array, where: string): Promise<Opened> {
+  if (bytes.byteLength === 0) throw new Problem('The file is empty', where, SAVE_ANEW);
+  const kind = kindOf(bytes);
+  if (!kind) {
+    throw new Problem(
+      'This is not a picture that can be read',
+      where,
+      'Give a JPEG, PNG, WebP, TIFF, GIF, AVIF, HEIC or SVG; open other kinds in a picture program and save them as PNG',
+    );
+  }
+  return kind === 'svg' ? openDrawing(bytes, where) : openPhoto(bytes, kind, where);
+}

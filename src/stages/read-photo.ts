@@ -1,0 +1,112 @@
+import type { Metadata, Sharp } from 'sharp';
+import { Problem } from '../problem.js';
+import { centredCover } from '../raster/fit.js';
+import type { Box } from '../raster/raster.js';
+import { decoding, sharpOn, type Size } from './read-decoding.js';
+import type { FileKind } from './read-format.js';
+import { decodeHeic } from './read-heic.js';
+import type { Opened } from './read-open.js';
+import { convertToSrgb } from './read-profile.js';
+
+/** The largest camera pictures have 200 megapixels; beyond this a picture is a mistake or a trap. */
+const MOST_PIXELS = 16_384 ** 2;
+/** The HEIC decoder holds the whole picture several times over. */
+const MOST_HEIC_PIXELS = 100_000_000;
+
+/**
+ * Opens a picture made of pixels.
+ *
+ * @throws Problem when its header can't be read, or states more than 268 megapixels (100 for HEIC)
+ */
+export async function openPhoto(
+  bytes: Uint8Array,
+  kind: Exclude<FileKind, 'svg'>,
+  where: string,
+): Promise<Opened> {
+  const header = await decoding(where, async () => (await sharpOn(bytes)).metadata());
+  const { width, height } = header.autoOrient;
+  const isHeic = header.compression === 'hevc';
+  refuseTooLarge({ width, height }, isHeic ? MOST_HEIC_PIXELS : MOST_PIXELS, where);
+  return {
+    width,
+    height,
+    format: isHeic ? 'heic' : kind === 'heif' ? 'avif' : kind,
+    shown: (part, size, fit) =>
+      decoding(where, async () =>
+        isHeic
+          ? shownFromHeic(bytes, header, part, size, fit)
+          : resampled(await uprightSrgb(bytes, header), { width, height }, part, size, fit),
+      ),
+  };
+}
+
+async function uprightSrgb(bytes: Uint8Array, header: Metadata): Promise<Sharp> {
+  const pipeline = (await sharpOn(bytes)).autoOrient();
+  // unless it is told, sharp takes 16-bit pictures with a profile to Display P3 and leaves them there
+  const endsInP3 = header.depth === 'ushort' && header.hasProfile;
+  return endsInP3 ? pipeline.withIccProfile('srgb', { attach: false }) : pipeline;
+}
+
+async function shownFromHeic(
+  bytes: Uint8Array,
+  header: Metadata,
+  ...[part, size, fit]: Parameters<Opened['shown']>
+): Promise<Uint8Array> {
+  const { data, ...decoded } = await decodeHeic(bytes, header.pagePrimary ?? 0);
+  const pipeline = await sharpOn(data, { raw: { ...decoded, channels: 4 } });
+  const rgb = await resampled(pipeline, decoded, part, size, fit);
+  return header.icc ? convertToSrgb(rgb, size, header.icc) : rgb;
+}
+
+/** One pipeline from the file to the size that is wanted, so that decoders which can shrink on load do. */
+function resampled(
+  pipeline: Sharp,
+  whole: Size,
+  ...[part, size, fit]: Parameters<Opened['shown']>
+): Promise<Uint8Array> {
+  const shown = wholePixels(part, whole);
+  // a small picture that has to cover the frame: what would be cut off is not enlarged first
+  const grows = size.width > shown.width || size.height > shown.height;
+  const region = fit === 'fill' && grows ? centredCover(shown, size) : shown;
+  const isAll = region.width === whole.width && region.height === whole.height;
+  const taken = isAll
+    ? pipeline
+    : pipeline.extract({
+        left: region.x,
+        top: region.y,
+        width: region.width,
+        height: region.height,
+      });
+  return taken
+    .flatten({ background: '#ffffff' })
+    .resize(size.width, size.height, { fit: fit === 'fill' ? 'cover' : 'fill', kernel: 'mitchell' })
+    .toColourspace('srgb')
+    .raw()
+    .toBuffer();
+}
+
+function wholePixels(part: Box, whole: Size): Box {
+  const [x, width] = wholeSpan(part.x, part.width, whole.width);
+  const [y, height] = wholeSpan(part.y, part.height, whole.height);
+  return { x, y, width, height };
+}
+
+function wholeSpan(
+  start: number,
+  length: number,
+  whole: number,
+): readonly [first: number, count: number] {
+  const first = Math.min(whole - 1, Math.round(start));
+  const end = Math.min(whole, Math.max(first + 1, Math.round(start + length)));
+  return [first, end - first];
+}
+
+function refuseTooLarge({ width, height }: Size, most: number, where: string): void {
+  if (width * height <= most) return;
+  const megapixels = (pixels: number): string => (pixels / 1e6).toFixed(0);
+  throw new Problem(
+    `The picture is too large: ${width} × ${height} px, ${megapixels(width * height)} megapixels`,
+    where,
+    `Save it smaller, under ${megapixels(most)} megapixels; a card needs far less`,
+  );
+}

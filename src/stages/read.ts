@@ -1,0 +1,119 @@
+import { pixelsPerMm, type Sheet } from '../card.js';
+import { sheetOf, type Job } from '../job.js';
+import { Problem } from '../problem.js';
+import { centredWhole, insideMargin, sheetSize } from '../raster/fit.js';
+import type { Box, Gray } from '../raster/raster.js';
+import { readBytes } from './read-file.js';
+import { openPicture, type Opened } from './read-open.js';
+
+/** A picture on its sheet: upright, grey, at the raster's scale. */
+export interface Picture {
+  /** The whole sheet; 255 where the picture is not. */
+  readonly gray: Gray;
+  /** The pixels that the picture covers, inside the margin. */
+  readonly frame: Box;
+  readonly sheet: Sheet;
+  readonly pixelsPerMm: number;
+  /** What was read: size in px once upright, and the kind of file. */
+  readonly source: { readonly width: number; readonly height: number; readonly format: string };
+}
+
+/** Lets decimal percents add up to 100 although they are not exact in binary. */
+const ROUNDING = 1e-9;
+
+type ReadJob = Pick<Job, 'card' | 'turn' | 'margin' | 'fit' | 'crop'>;
+
+/**
+ * Reads a picture and lays it on the sheet.
+ *
+ * Upright by its EXIF orientation (EXIF 2.32, tag 274); from its own colour profile to sRGB; transparency on white;
+ * the first of several pictures or frames. It shrinks by the filter of Mitchell & Netravali, "Reconstruction filters
+ * in computer graphics" (1988), and grows by a Catmull–Rom cubic. Grey is luma by Rec. ITU-R BT.709-6, item 3.2.
+ *
+ * @param source a file's path, or its bytes
+ * @param job the card; how the picture sits on it (`whole`: all of it inside the margin; `fill`: over all that is
+ *   inside the margin, with the ends of its longer side cut off); the part to use, in percent. The margin must leave
+ *   room on the card.
+ * @throws Problem when the file can't be opened, is no picture, is damaged or is too large (over 268 megapixels; 100
+ *   for HEIC), and when the crop rectangle is empty or leaves the picture
+ */
+export async function readPicture(source: string | Uint8Array, job: ReadJob): Promise<Picture> {
+  const where = typeof source === 'string' ? source : 'picture';
+  const opened = await openPicture(
+    typeof source === 'string' ? await readBytes(source) : source,
+    where,
+  );
+  const sheet = sheetOf(job);
+  const scale = pixelsPerMm(sheet);
+  const room = insideMargin(sheet, job.margin, scale);
+  const part = croppedPart(opened, job.crop);
+  const frame = job.fit === 'fill' ? room : centredWhole(part.width, part.height, room);
+  const rgb = await opened.shown(part, frame, job.fit);
+  return {
+    gray: laid(luma(rgb), frame, sheetSize(sheet, scale)),
+    frame,
+    sheet,
+    pixelsPerMm: scale,
+    source: {
+      width: Math.round(opened.width),
+      height: Math.round(opened.height),
+      format: opened.format,
+    },
+  };
+}
+
+/** The part of the picture to use, in its pixels (or fractions of them). */
+function croppedPart({ width, height }: Opened, crop: string | null): Box {
+  if (crop === null) return { x: 0, y: 0, width, height };
+  const numbers = crop.split(',').map(Number);
+  const [left = NaN, top = NaN, across = NaN, down = NaN] = numbers;
+  if (numbers.length !== 4 || !numbers.every((number) => number >= 0)) {
+    throw new Problem(
+      `"${crop}" is not a crop rectangle`,
+      'crop',
+      'Give left, top, width and height in percent of the picture, as in 10,5,80,90',
+    );
+  }
+  if (across === 0 || down === 0) {
+    throw new Problem(
+      `The crop rectangle ${crop} is empty`,
+      'crop',
+      'Its width and height, the last two numbers, must be more than 0',
+    );
+  }
+  if (Math.max(left + across, top + down) > 100 + ROUNDING) {
+    throw new Problem(
+      `The crop rectangle ${crop} leaves the picture`,
+      'crop',
+      'Left and width may come to 100 together and no more; so may top and height',
+    );
+  }
+  return {
+    x: (left / 100) * width,
+    y: (top / 100) * height,
+    width: (across / 100) * width,
+    height: (down / 100) * height,
+  };
+}
+
+/** Y′ = 0.2126 R′ + 0.7152 G′ + 0.0722 B′ (Rec. ITU-R BT.709-6), whose primaries are those of sRGB. */
+function luma(rgb: Uint8Array): Uint8Array {
+  const grey = new Uint8Array(rgb.length / 3);
+  for (let i = 0, at = 0; i < grey.length; i++, at += 3) {
+    grey[i] = 0.2126 * rgb[at] + 0.7152 * rgb[at + 1] + 0.0722 * rgb[at + 2] + 0.5;
+  }
+  return grey;
+}
+
+function laid(
+  pixels: Uint8Array,
+  frame: Box,
+  { width, height }: { readonly width: number; readonly height: number },
+): Gray {
+  const data = new Uint8Array(width * height).fill(255);
+  for (let row = 0; row < frame.height; row++) {
+    const line = pixels.subarray(row * frame.width, (row + 1) * frame.width);
+    data.set(line, (frame.y + row) * width + frame.x);
+  }
+  return { width, height, data };
+}

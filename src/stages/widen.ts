@@ -1,0 +1,260 @@
+import type { Job } from '../job.js';
+import { labelRegions } from '../raster/labels.js';
+import type { Bitmap, Box } from '../raster/raster.js';
+import { stampDisc } from '../raster/stamp.js';
+import { isSqueezed } from '../raster/squeezed.js';
+import { thinPlaces, type ThinPlace } from '../raster/thin-places.js';
+import { boxesRound, grown, isMarked, markAround, tilesOf, type Tiles } from '../raster/tiles.js';
+
+/** A tone picture that can be cut: nothing in it is too thin or too small. */
+export interface Widened {
+  readonly bitmap: Bitmap;
+  /** Dark specks that were too small to cut and became film. */
+  readonly specksDropped: number;
+  /** Specks of film that were too small to be worth a bridge and became opening. */
+  readonly islandsDropped: number;
+}
+
+type WidenSettings = Pick<
+  Job,
+  'margin' | 'narrowestOpening' | 'narrowestStrip' | 'smallestOpening' | 'smallestIsland'
+>;
+
+/** The limits in pixels, for one value: openings or film. */
+interface Rule {
+  readonly value: 0 | 1;
+  /** What is thinner than twice this is too thin. */
+  readonly halfWidth: number;
+  /** What is too thin is made twice this wide, so that easing has room. */
+  readonly madeHalfWidth: number;
+  /** A piece that is thin all over stays if it is at least this long or this large. */
+  readonly shortest: number;
+  readonly smallest: number;
+}
+
+interface Rules {
+  readonly opening: Rule;
+  readonly film: Rule;
+  /** Inside the margin. */
+  readonly inside: Box;
+}
+
+/** The bitmap in the making, and for each value the tiles in which something changed since it was last looked at. */
+interface Work {
+  readonly width: number;
+  readonly height: number;
+  readonly data: Uint8Array;
+  readonly changed: [film: Tiles, opening: Tiles];
+}
+
+/** Room for easing on both sides of what was widened, in mm. */
+const EASING_ROOM_MM = 0.2;
+/** What the pixel grid may take from a slanted strip that is just wide enough, in px. */
+const GRID_PX = 0.25;
+/** A thin line is worth its widening when it is this many times as long as it becomes wide. */
+const SHORTEST_LINE = 2;
+/** A blob that is not wide enough is worth its widening when it has this share of the smallest area. */
+const SMALLEST_BLOB = 0.7;
+/** Tiles round a change that are looked at again, so that each thin place is seen whole. */
+const LOOK_ROUND = 2;
+/** Film that gives way is taken off up to where it has this share of the width that it should have. */
+const STUB = 0.85;
+/** Widening openings and film in turn settles in two or three rounds; then film alone may grow. */
+const FREE_ROUNDS = 2;
+
+/**
+ * Makes every opening and every strip of film at least as wide as the limits say, touching only what is too thin.
+ *
+ * Too thin is found by exact distances (Felzenszwalb & Huttenlocher 2012) and thinning (Zhang & Suen 1984), see
+ * `thinPlaces`; it is widened by disks along its centreline. Openings and film pull against each other: two rounds
+ * let each have its way in turn, then film wins: it may only grow until nothing is too thin. That ends, since from
+ * then on no film is taken away but whole islands, and there are only so many.
+ *
+ * @param bitmap the tone picture of the whole sheet; the margin is film
+ * @param pixelsPerMm px a millimetre
+ */
+export function widen(bitmap: Bitmap, pixelsPerMm: number, job: WidenSettings): Widened {
+  const rules = rulesFor(bitmap, pixelsPerMm, job);
+  const { width, height } = bitmap;
+  const work: Work = {
+    width,
+    height,
+    data: bitmap.data.slice(),
+    changed: [tilesOf(width, height, true), tilesOf(width, height, true)],
+  };
+  const dropped = dropSpecks(work, rules);
+  for (let round = 0; round < FREE_ROUNDS; round++) {
+    thicken(work, rules.opening, rules.inside);
+    thicken(work, rules.film, rules.inside, rules.opening);
+  }
+  do settle(work, rules);
+  while (dropSmall(work, rules.film) + dropSmall(work, rules.opening) > 0);
+  return { bitmap: { width, height, data: work.data }, ...dropped };
+}
+
+/** Lets the film grow until nothing is too thin. */
+function settle(work: Work, { opening, film, inside }: Rules): void {
+  for (let busy = true; busy;) {
+    const widened = thicken(work, film, inside);
+    const filled = fillThinOpenings(work, opening, inside);
+    busy = widened || filled;
+  }
+}
+
+function rulesFor({ width, height }: Bitmap, pixelsPerMm: number, job: WidenSettings): Rules {
+  const rule = (value: 0 | 1, widthMm: number, areaMm2: number): Rule => ({
+    value,
+    halfWidth: (widthMm * pixelsPerMm) / 2 - GRID_PX,
+    madeHalfWidth: ((widthMm + EASING_ROOM_MM) * pixelsPerMm) / 2,
+    shortest: SHORTEST_LINE * widthMm * pixelsPerMm,
+    smallest: areaMm2 * pixelsPerMm * pixelsPerMm,
+  });
+  const margin = Math.ceil(job.margin * pixelsPerMm - 1e-6);
+  return {
+    opening: rule(1, job.narrowestOpening, job.smallestOpening),
+    film: rule(0, job.narrowestStrip, job.smallestIsland),
+    inside: { x: margin, y: margin, width: width - 2 * margin, height: height - 2 * margin },
+  };
+}
+
+/** Notes that pixels within `reach` px of pixel `i` may have changed. */
+function noteChange({ changed, width }: Work, i: number, reach: number): void {
+  const x = i % width;
+  const y = Math.floor(i / width);
+  for (const tiles of changed) markAround(tiles, x, y, reach);
+}
+
+/** Takes out what is both too small and too short to become anything. */
+function dropSpecks(work: Work, { film, opening }: Rules): Omit<Widened, 'bitmap'> {
+  const hopeless =
+    (rule: Rule, share: number) =>
+    (area: number, extent: number): boolean =>
+      area < share * rule.smallest && extent < rule.shortest;
+  const islandsDropped = dropRegions(work, 0, hopeless(film, 1));
+  const specksDropped = dropRegions(work, 1, hopeless(opening, SMALLEST_BLOB));
+  return { specksDropped, islandsDropped };
+}
+
+function dropSmall(work: Work, { value, smallest }: Rule): number {
+  return dropRegions(work, value, (area) => area < smallest);
+}
+
+/** Gives the regions of one value that a rule is against to the other value; returns how many. */
+function dropRegions(
+  work: Work,
+  value: 0 | 1,
+  against: (area: number, extent: number) => boolean,
+): number {
+  const { labels, areas, bounds } = labelRegions(work, value, value === 1 ? 8 : 4);
+  const doomed = new Uint8Array(areas.length);
+  let dropped = 0;
+  for (let label = 1; label < areas.length; label++) {
+    const [left, top, right, bottom] = bounds.subarray(4 * label, 4 * label + 4);
+    if (!against(areas[label], Math.hypot(right - left + 1, bottom - top + 1))) continue;
+    doomed[label] = 1;
+    dropped++;
+  }
+  if (dropped === 0) return 0;
+  for (let i = 0; i < labels.length; i++) {
+    if (doomed[labels[i]] === 0) continue;
+    work.data[i] = 1 - value;
+    noteChange(work, i, 1);
+  }
+  return dropped;
+}
+
+/** The thin places of one value in what has changed since that value was last looked at. */
+function newThinPlaces(work: Work, rule: Rule, inside: Box): ThinPlace[] {
+  const { width, height, changed } = work;
+  const near = grown(changed[rule.value], 1);
+  const windows = boxesRound(grown(changed[rule.value], LOOK_ROUND), width, height);
+  changed[rule.value] = tilesOf(width, height, false);
+  return windows.flatMap((window) =>
+    thinPlaces(work, rule.value, rule.halfWidth, inside, window).filter(({ pixels }) =>
+      pixels.some((i) => isMarked(near, i % width, Math.floor(i / width))),
+    ),
+  );
+}
+
+/**
+ * Widens the thin places of one value; pieces that are thin all over and not worth it go, and so do tongues that are
+ * squeezed between regions that follow `neighbour`, if that is given. True if any changed.
+ */
+function thicken(work: Work, rule: Rule, inside: Box, neighbour?: Rule): boolean {
+  const places = newThinPlaces(work, rule, inside);
+  const bounds = rule.value === 1 ? inside : { x: 0, y: 0, width: work.width, height: work.height };
+  const stays = places.map((place) =>
+    place.region
+      ? worthWidening(place.region.length, place.pixels.length, rule)
+      : !neighbour || !givesWay(place, work, rule, neighbour),
+  );
+  places.filter((_, k) => !stays[k]).forEach((place) => takeOff(work, place, rule, inside));
+  for (const { pixels } of places.filter((_, k) => stays[k])) {
+    for (const i of pixels) stampInside(work, bounds, i, rule.madeHalfWidth, rule.value);
+  }
+  return places.length > 0;
+}
+
+/**
+ * Whether a place is a tongue that runs out between two thin lines as they meet: widening it would cost the lines,
+ * and nothing hangs from it. The lines may then run together there.
+ */
+function givesWay({ pixels, joins }: ThinPlace, work: Work, rule: Rule, neighbour: Rule): boolean {
+  return !joins && isSqueezed(work, pixels, rule.madeHalfWidth, neighbour.halfWidth);
+}
+
+/** Gives a thin place to the other value: the whole region if it is thin all over, else up to where it is thick. */
+function takeOff(work: Work, place: ThinPlace, rule: Rule, inside: Box): void {
+  const { region, pixels, halfWidths } = place;
+  if (region) {
+    fill(work, region, 1 - rule.value);
+    return;
+  }
+  pixels.forEach((i, k) => {
+    if (halfWidths[k] > STUB * rule.halfWidth) noteChange(work, i, 1);
+    else stampInside(work, inside, i, halfWidths[k] + 1, 1 - rule.value);
+  });
+}
+
+function worthWidening(area: number, length: number, rule: Rule): boolean {
+  return length >= rule.shortest || area >= SMALLEST_BLOB * rule.smallest;
+}
+
+function fill(work: Work, pixels: Iterable<number>, value: number): void {
+  for (const i of pixels) {
+    work.data[i] = value;
+    noteChange(work, i, 1);
+  }
+}
+
+/** Stamps a disk that does not reach out of `bounds`: near its edge the disk is moved inward. */
+function stampInside(work: Work, bounds: Box, i: number, radius: number, value: number): void {
+  const { width, height, data } = work;
+  const reach = Math.floor(radius);
+  const x = within(i % width, bounds.x + reach, bounds.x + bounds.width - 1 - reach);
+  const y = within(Math.floor(i / width), bounds.y + reach, bounds.y + bounds.height - 1 - reach);
+  stampDisc(data, width, height, x, y, radius, value);
+  noteChange(work, i, 2 * reach + 1);
+}
+
+function within(value: number, least: number, most: number): number {
+  return Math.min(Math.max(value, least), Math.max(least, most));
+}
+
+/** Gives the openings' thin places to the film, wall to wall: film has the last word. True if any changed. */
+function fillThinOpenings(work: Work, opening: Rule, inside: Box): boolean {
+  const { width, height, data } = work;
+  const places = newThinPlaces(work, opening, inside);
+  for (const { pixels, halfWidths, region } of places) {
+    if (region) {
+      fill(work, region, 0);
+      continue;
+    }
+    pixels.forEach((i, k) => {
+      const radius = halfWidths[k] + 1;
+      stampDisc(data, width, height, i % width, Math.floor(i / width), radius, 0);
+      noteChange(work, i, radius);
+    });
+  }
+  return places.length > 0;
+}

@@ -1,0 +1,18 @@
+/**
+ * `npm run bench [pairs]`: how fast, how much memory, and how the time grows, as ratios in one run.
+ * Takes some minutes; nothing else should run meanwhile.
+ */
+import { availableParallelism, cpus } from 'node:os';
+import { printGrowth } from './growth.js';
+import { printWhole } from './whole.js';
+
+const DEFAULT_PAIRS = 9;
+
+const pairs = Number(process.argv[2] ?? DEFAULT_PAIRS);
+if (!Number.isInteger(pairs) || pairs < 1) throw new Error('Give a number of pairs, 1 or more');
+
+console.log(
+  `Node ${process.versions.node}, ${availableParallelism()} cores, ${cpus()[0]?.model ?? 'unknown'}\n`,
+);
+await printWhole(pairs);
+await printGrowth(Math.min(pairs, 5));

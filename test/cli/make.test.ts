@@ -1,0 +1,246 @@
+import { mkdirSync, readdirSync, readFileSync, watch, writeFileSync } from 'node:fs';
+import { spawn, type ChildProcess } from 'node:child_process';
+import { join } from 'node:path';
+import { describe, expect, it } from 'vitest';
+import type { Job } from '../../src/index.js';
+import { ring } from './pictures.js';
+import { command, contents, home, scratch, stencilwright } from './run.js';
+
+interface Report {
+  readonly sheet: { readonly widthMm: number; readonly heightMm: number };
+  readonly islands: number;
+  readonly bridges: readonly unknown[];
+  readonly openings: readonly unknown[];
+  readonly timingsMs: Readonly<Record<string, number>>;
+  readonly job: Job;
+}
+
+function report(folder: string): Report {
+  return JSON.parse(readFileSync(join(folder, 'report.json'), 'utf8')) as Report;
+}
+
+describe('make', () => {
+  it('writes the four files of a stencil, and says what was made', async () => {
+    const folder = scratch();
+    await ring(join(folder, 'ring.png'));
+    const ended = stencilwright(['make', 'ring.png'], { cwd: folder });
+    expect(ended.stderr).toBe('');
+    expect(ended.status).toBe(0);
+    expect(readdirSync(join(folder, 'stencils'))).toEqual(['ring']);
+    expect(readdirSync(join(folder, 'stencils/ring')).sort()).toEqual([
+      'preview.png',
+      'report.json',
+      'stencil.svg',
+      'template.pdf',
+    ]);
+    expect(ended.stdout).toMatch(/^ring\.png\nStencil .*101\.6 × 101\.6 mm \(4 × 4 in\).*hot tip/);
+    expect(ended.stdout).toMatch(/Islands +1 held by \d bridges? of 2\.4 mm/);
+    expect(ended.stdout).toContain('stencils/ring: ');
+    expect(ended.stdout).toContain('Good:');
+    expect(ended.stdout).not.toContain('\u001b');
+    for (const line of ended.stdout.split('\n')) expect(line.length).toBeLessThanOrEqual(100);
+    const made = report(join(folder, 'stencils/ring'));
+    expect(made.sheet).toEqual({ widthMm: 101.6, heightMm: 101.6 });
+    expect(made.islands).toBe(1);
+    expect(made.bridges.length).toBeGreaterThanOrEqual(1);
+    expect(Object.keys(made.timingsMs)).toEqual(
+      'read tone widen trace ease bridge check sheets'.split(' '),
+    );
+  });
+
+  it('makes a result again from its report, and the command line goes before it', async () => {
+    const folder = scratch();
+    await ring(join(folder, 'ring.png'));
+    const run = (words: string[]) => stencilwright(['make', 'ring.png', ...words], { cwd: folder });
+    const first = ['--card', 'a7', '--turn', 'landscape', '--margin', '0.3in', '--out', 'one'];
+    expect(run(first).status).toBe(0);
+    const settings = ['--settings', 'one/ring/report.json'];
+    expect(run([...settings, '--out', 'two']).status).toBe(0);
+    for (const file of ['stencil.svg', 'preview.png', 'template.pdf']) {
+      const [one, two] = ['one', 'two'].map((out) => readFileSync(join(folder, out, 'ring', file)));
+      expect(two.equals(one), file).toBe(true);
+    }
+    expect(report(join(folder, 'two/ring')).job).toEqual(report(join(folder, 'one/ring')).job);
+    expect(report(join(folder, 'one/ring')).job).toMatchObject({ margin: 7.62, turn: 'landscape' });
+
+    expect(run([...settings, '--tool', 'craft-knife', '--out', 'three']).status).toBe(0);
+    expect(report(join(folder, 'three/ring')).job).toMatchObject({
+      card: 'a7',
+      margin: 7.62,
+      tool: 'craft-knife',
+      bridgeWidth: 2,
+    });
+  });
+
+  it('takes a settings file written by hand', async () => {
+    const folder = scratch();
+    await ring(join(folder, 'ring.png'));
+    writeFileSync(join(folder, 'mine.json'), '\uFEFF{"card": "50x60mm", "swap": true}');
+    const words = ['make', 'ring.png', '--settings', 'mine.json', '--no-swap'];
+    expect(stencilwright(words, { cwd: folder }).status).toBe(0);
+    expect(report(join(folder, 'stencils/ring')).job).toMatchObject({
+      card: '50x60mm',
+      swap: false,
+    });
+  });
+
+  it('writes the outputs that are asked for, and always the report', async () => {
+    const folder = scratch();
+    await ring(join(folder, 'ring.png'));
+    const words = ['make', 'ring.png', '--outputs', 'preview', '--outputs', 'stencil, report'];
+    expect(stencilwright(words, { cwd: folder }).status).toBe(0);
+    expect(readdirSync(join(folder, 'stencils/ring')).sort()).toEqual([
+      'report.json',
+      'stencil.svg',
+    ]);
+  });
+
+  it('gives a program one line of JSON for each picture', async () => {
+    const folder = scratch();
+    await ring(join(folder, '1.png'));
+    await ring(join(folder, 'two.three.png'));
+    const ended = stencilwright(['make', '1.png', 'two.three.png', '--json'], { cwd: folder });
+    expect(ended.status).toBe(0);
+    const told = ended.stdout
+      .trim()
+      .split('\n')
+      .map((line) => JSON.parse(line) as Record<string, unknown>);
+    expect(told).toHaveLength(2);
+    expect(told[0]).toMatchObject({
+      picture: '1.png',
+      status: 0,
+      islands: 1,
+      folder: 'stencils/1',
+    });
+    expect(told[1]).toMatchObject({ name: 'two.three', folder: 'stencils/two.three' });
+  });
+
+  it('replaces an earlier result whole', async () => {
+    const folder = scratch();
+    await ring(join(folder, 'ring.png'));
+    expect(stencilwright(['make', 'ring.png'], { cwd: folder }).status).toBe(0);
+    const before = contents(join(folder, 'stencils'));
+    expect(stencilwright(['make', 'ring.png', '--swap'], { cwd: folder }).status).toBe(0);
+    const after = contents(join(folder, 'stencils'));
+    expect([...after.keys()]).toEqual([...before.keys()]);
+    const svg = join(folder, 'stencils/ring/stencil.svg');
+    expect(after.get(svg)).not.toEqual(before.get(svg));
+  });
+
+  it('leaves nothing half-written when it is interrupted in the middle of writing', async () => {
+    const folder = scratch();
+    await ring(join(folder, 'ring.png'));
+    const out = join(folder, 'stencils');
+    mkdirSync(out);
+    const status = await interruptWriting(folder, out);
+    expect(status).toBe(130);
+    expect(readdirSync(out)).toEqual(['ring']);
+    expect(readdirSync(join(out, 'ring'))).toHaveLength(4);
+  });
+
+  it('leaves nothing behind when it is interrupted before that', async () => {
+    const folder = scratch();
+    await ring(join(folder, 'ring.png'));
+    const before = contents(folder);
+    const child = start(folder);
+    child.stderr?.once('data', () => child.kill('SIGTERM'));
+    expect(await ended(child)).toBe(143);
+    expect(contents(folder)).toEqual(before);
+  });
+});
+
+/** Makes every file take a while to write. */
+const SLOW_DISK = `data:text/javascript,
+  import disk from 'node:fs/promises';
+  import { syncBuiltinESMExports } from 'node:module';
+  const { writeFile } = disk;
+  disk.writeFile = async (...words) => {
+    await new Promise((done) => setTimeout(done, 250));
+    return writeFile(...words);
+  };
+  syncBuiltinESMExports();`;
+
+/** Starts a run in a folder; it says on stderr when it has begun. */
+function start(folder: string): ChildProcess {
+  const BEGUN =
+    'data:text/javascript,process.on("newListener",(name)=>name==="SIGHUP"&&console.error("begun"))';
+  const words = ['--import', BEGUN, '--import', SLOW_DISK, ...command, 'make', 'ring.png'];
+  return spawn(process.execPath, words, { cwd: folder, stdio: ['ignore', 'ignore', 'pipe'] });
+}
+
+function ended(child: ChildProcess): Promise<number | null> {
+  return new Promise((resolve, reject) => {
+    child.on('error', reject);
+    child.on('exit', resolve);
+  });
+}
+
+/** Runs in a folder and interrupts as soon as something appears in its output folder. */
+async function interruptWriting(folder: string, out: string): Promise<number | null> {
+  const child = start(folder);
+  const watcher = watch(out, () => {
+    watcher.close();
+    child.kill('SIGINT');
+  });
+  try {
+    return await ended(child);
+  } finally {
+    watcher.close();
+  }
+}
+
+/** Prints which native libraries a process has loaded, on its way out (process.report of Node.js). */
+const LIBRARIES =
+  'data:text/javascript,process.on("exit",()=>console.error(process.report.getReport().sharedObjects.join("\\n")))';
+
+describe('help', () => {
+  it('fits in 100 columns and names every option', () => {
+    const { stdout, status } = stencilwright(['make', '--help']);
+    expect(status).toBe(0);
+    for (const line of stdout.split('\n')) expect(line.length).toBeLessThanOrEqual(100);
+    for (const option of 'card turn margin fit crop tone level swap tool bridge-width out outputs settings json'.split(
+      ' ',
+    )) {
+      expect(stdout).toMatch(new RegExp(`^  --${option}\\b`, 'm'));
+    }
+    expect(stdout).toMatch(/hot-tip 1\.5, craft-knife 1 mm/);
+    expect(stdout).toMatch(/fumes/);
+  });
+
+  it('loads no picture library', async () => {
+    const folder = scratch();
+    await ring(join(folder, 'ring.png'));
+    const probe = { cwd: folder, node: ['--import', LIBRARIES] };
+    expect(stencilwright(['make', 'ring.png'], probe).stderr).toMatch(/vips/);
+    expect(stencilwright(['make', '--help'], probe).stderr).not.toMatch(/vips/);
+  });
+
+  it('is what comes without a word, and the version is that of the package', () => {
+    expect(stencilwright([]).stdout).toContain('stencilwright make --help');
+    const { version } = JSON.parse(readFileSync(join(home, 'package.json'), 'utf8')) as {
+      version: string;
+    };
+    expect(stencilwright(['--version']).stdout).toBe(`${version}\n`);
+  });
+});
+
+describe('a fault of ours', () => {
+  const FAULT =
+    'data:text/javascript,Object.defineProperty(globalThis,"performance",{get(){throw new TypeError("broken clock")}})';
+
+  it('is told in one sentence, with details on request', async () => {
+    const folder = scratch();
+    await ring(join(folder, 'ring.png'));
+    const about = { cwd: folder, node: ['--import', FAULT] };
+    const plain = stencilwright(['make', 'ring.png'], about);
+    expect(plain.status).toBe(2);
+    expect(plain.stderr).toMatch(
+      /^✗ This is a fault of stencilwright, not of yours: broken clock .*STENCILWRIGHT_DEBUG=1[^\n]*\n$/,
+    );
+    const full = stencilwright(['make', 'ring.png'], {
+      ...about,
+      env: { STENCILWRIGHT_DEBUG: '1' },
+    });
+    expect(full.stderr).toMatch(/TypeError: broken clock\n +at /);
+  });
+});

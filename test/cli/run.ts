@@ -1,0 +1,83 @@
+import { spawnSync } from 'node:child_process';
+import { mkdtempSync, readdirSync, readFileSync, rmSync, statSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath, pathToFileURL } from 'node:url';
+import { onTestFinished } from 'vitest';
+
+export const home = fileURLToPath(new URL('../../', import.meta.url));
+
+const built = join(home, 'dist/cli/main.js');
+
+/** The words that start the command line: as built when that is newer than every source, else from the sources. */
+export const command: readonly string[] = isFresh()
+  ? [built]
+  : [
+      '--import',
+      pathToFileURL(join(home, 'node_modules/tsx/dist/esm/index.mjs')).href,
+      join(home, 'cli/main.ts'),
+    ];
+
+function isFresh(): boolean {
+  const made = statSync(built, { throwIfNoEntry: false })?.mtimeMs ?? 0;
+  return ['src', 'cli'].every((folder) =>
+    readdirSync(join(home, folder), { recursive: true, encoding: 'utf8' }).every(
+      (file) => statSync(join(home, folder, file)).mtimeMs <= made,
+    ),
+  );
+}
+
+export interface Ended {
+  readonly status: number | null;
+  readonly stdout: string;
+  readonly stderr: string;
+}
+
+export interface Circumstances {
+  readonly cwd?: string;
+  readonly env?: Readonly<Record<string, string>>;
+  /** The user that the process runs as; only root can choose. */
+  readonly uid?: number;
+  /** Options of node itself, before ours. */
+  readonly node?: readonly string[];
+}
+
+/** Runs the command line as a process of its own. */
+export function stencilwright(words: readonly string[], about: Circumstances = {}): Ended {
+  const { cwd, env, uid, node = [] } = about;
+  const { status, stdout, stderr, error } = spawnSync(
+    process.execPath,
+    [...node, ...command, ...words],
+    {
+      encoding: 'utf8',
+      env: { ...process.env, STENCILWRIGHT_DEBUG: '', ...env },
+      ...(cwd !== undefined && { cwd }),
+      ...(uid !== undefined && { uid }),
+    },
+  );
+  if (error) throw error;
+  return { status, stdout, stderr };
+}
+
+/** A folder for one test, removed when it ends. */
+export function scratch(): string {
+  const folder = mkdtempSync(join(tmpdir(), 'stencilwright-cli-'));
+  onTestFinished(() => {
+    rmSync(folder, { recursive: true, force: true });
+  });
+  return folder;
+}
+
+/** Every file and folder below a folder, hidden ones too, with what the files hold. */
+export function contents(folder: string): ReadonlyMap<string, string> {
+  const entries = readdirSync(folder, { recursive: true, withFileTypes: true });
+  return new Map(
+    entries
+      .map((entry) => join(entry.parentPath, entry.name))
+      .sort()
+      .map((path) => [
+        path,
+        statSync(path).isDirectory() ? 'folder' : readFileSync(path, 'latin1'),
+      ]),
+  );
+}

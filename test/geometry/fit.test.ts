@@ -1,0 +1,69 @@
+import { describe, expect, it } from 'vitest';
+import { pointAt, tightestBend } from '../../src/geometry/cubic.js';
+import { fitCubic, improveFit, newFitting, type Run } from '../../src/geometry/fit.js';
+
+const COUNT = 41;
+
+function runOf(place: (t: number) => readonly [number, number], free = false): Run {
+  const x = new Float64Array(COUNT);
+  const y = new Float64Array(COUNT);
+  for (let i = 0; i < COUNT; i++) [x[i], y[i]] = place(i / (COUNT - 1));
+  const way = (a: number, b: number): number => Math.atan2(y[b] - y[a], x[b] - x[a]);
+  const [leave, arrive] = [way(0, 1), way(COUNT - 2, COUNT - 1)];
+  return {
+    x,
+    y,
+    first: 0,
+    last: COUNT - 1,
+    leaveX: Math.cos(leave),
+    leaveY: Math.sin(leave),
+    arriveX: Math.cos(arrive),
+    arriveY: Math.sin(arrive),
+    leaveFree: free,
+    arriveFree: free,
+  };
+}
+
+function fitted(run: Run): Float64Array {
+  const fitting = newFitting(COUNT);
+  fitCubic(run, fitting);
+  for (let round = 0; round < 20; round++) improveFit(run, fitting);
+  return fitting.cubic;
+}
+
+describe('fitCubic', () => {
+  it.each([false, true])('finds a cubic again from points on it (ends free: %s)', (free) => {
+    const cubic = [0, 0, 3, 4, 7, 5, 10, 1];
+    const found = fitted(runOf((t) => pointAt(cubic, t), free));
+    cubic.forEach((value, i) => expect(Math.abs(found[i] - value)).toBeLessThan(0.15));
+  });
+
+  it('comes within 0.03 % of a quarter circle, as the best cubic does', () => {
+    // Goldapp 1991, "Approximation of circular arcs by cubic polynomials": 2.7e-4 for a quarter of a unit circle.
+    const quarter = runOf((t) => [
+      10 * Math.cos((t * Math.PI) / 2),
+      10 * Math.sin((t * Math.PI) / 2),
+    ]);
+    const exact = { ...quarter, leaveX: 0, leaveY: 1, arriveX: -1, arriveY: 0 };
+    const cubic = fitted(exact);
+    for (let k = 0; k <= 20; k++) {
+      expect(Math.abs(Math.hypot(...pointAt(cubic, k / 20)) / 10 - 1)).toBeLessThan(4e-4);
+    }
+    expect(tightestBend(cubic, 20)).toBeCloseTo(0.1, 2);
+  });
+
+  it('keeps to a line', () => {
+    const cubic = fitted(runOf((t) => [4 * t, 3 * t]));
+    expect(cubic[2] * 3 - cubic[3] * 4).toBeCloseTo(0, 9);
+    expect(cubic[4] * 3 - cubic[5] * 4).toBeCloseTo(0, 9);
+    expect(tightestBend(cubic, 20)).toBeCloseTo(0, 9);
+  });
+
+  it('makes an arc of two points and their directions', () => {
+    const run = { ...runOf((t) => [t, 0]), last: 1 };
+    const [c, s] = [Math.cos(0.3), Math.sin(0.3)];
+    const cubic = fitted({ ...run, leaveX: c, leaveY: -s, arriveX: c, arriveY: s });
+    const radius = run.x[1] / 2 / s;
+    expect(tightestBend(cubic, 20) * radius).toBeCloseTo(1, 1);
+  });
+});

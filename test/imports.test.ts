@@ -1,0 +1,60 @@
+import { ESLint } from 'eslint';
+import { describe, expect, it } from 'vitest';
+
+const eslint = new ESLint();
+
+/** The rules that a file's text breaks, as the project's own lint sees it. */
+async function broken(filePath: string, code: string): Promise<string[]> {
+  const [result] = await eslint.lintText(`${code}\n`, { filePath });
+  return result.messages.map(({ ruleId, message }) => ruleId ?? message);
+}
+
+const ZONE = 'import-x/no-restricted-paths';
+const TYPES_ONLY = '@typescript-eslint/no-restricted-imports';
+
+describe('imports point down: the lint stops', () => {
+  it.each([
+    ['cli/make.ts', "export { parseCard } from '../src/card.js';", ZONE],
+    ['cli/make.ts', "export { trace } from '../src/stages/trace.js';", ZONE],
+    ['cli/make.ts', "export const load = () => import('../src/stages/trace.js');", ZONE],
+    ['src/index.ts', "export { trace } from './stages/trace.js';", ZONE],
+    ['src/index.ts', "export { flatten } from './geometry/flatten.js';", ZONE],
+    ['src/make.ts', "export { trace } from './stages/trace.js';", ZONE],
+    ['src/pipeline.ts', "export { stencilSvg } from './sheets/svg.js';", ZONE],
+    ['src/stages/trace.ts', "export { createPipeline } from '../pipeline.js';", ZONE],
+    ['src/stages/trace.ts', "export { stencilSvg } from '../sheets/svg.js';", ZONE],
+    ['src/stages/trace.ts', "export { tell } from '../../cli/trouble.js';", ZONE],
+    ['src/sheets/svg.ts', "export { createPipeline } from '../pipeline.js';", ZONE],
+    ['src/raster/labels.ts', "export { settings } from '../job.js';", ZONE],
+    ['src/raster/labels.ts', "export { trace } from '../stages/trace.js';", ZONE],
+    ['src/geometry/flatten.ts', "export type { Traced } from '../stages/trace.js';", ZONE],
+    ['src/job.ts', "export { flatten } from './geometry/flatten.js';", ZONE],
+    ['src/problem.ts', "export { createPipeline } from './pipeline.js';", ZONE],
+    ['src/stages/trace.ts', "export { widen } from './widen.js';", TYPES_ONLY],
+    ['src/sheets/svg.ts', "export { trace } from '../stages/trace.js';", TYPES_ONLY],
+    ['src/flow.ts', "export { trace } from './stages/trace.js';", TYPES_ONLY],
+    [
+      'src/stages/trace.ts',
+      "export const load = () => import('./widen.js');",
+      'no-restricted-syntax',
+    ],
+    ['src/card.ts', "export { settings } from './job.js';", 'import-x/no-cycle'],
+    ['src/card.ts', 'export default 1;', 'import-x/no-default-export'],
+  ])('%s: %s', async (file, code, rule) => {
+    expect(await broken(file, code)).toContain(rule);
+  });
+});
+
+describe('and lets pass', () => {
+  it.each([
+    ['cli/make.ts', "export { makeStencil } from '../src/index.js';"],
+    ['src/index.ts', "export { createPipeline } from './pipeline.js';"],
+    ['src/pipeline.ts', "export const load = () => import('./stages/trace.js');"],
+    ['src/stages/trace.ts', "export { labelRegions } from '../raster/labels.js';"],
+    ['src/stages/trace.ts', "export type { Widened } from './widen.js';"],
+    ['src/sheets/svg.ts', "export type { Traced } from '../stages/trace.js';"],
+    ['src/geometry/rasterise.ts', "export type { Bitmap } from '../raster/raster.js';"],
+  ])('%s: %s', async (file, code) => {
+    expect(await broken(file, code)).toEqual([]);
+  });
+});

@@ -1,0 +1,53 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { labelRegions } from '../../src/raster/labels.js';
+import { ANCHOR, BODY, EMPTY, thin } from '../../src/raster/thinning.js';
+import { painted, seeded } from '../support/bitmaps.js';
+
+/** Blobs of discs, clear of the rim. */
+function blobs(seed: number): { mask: Uint8Array; width: number; height: number } {
+  const random = seeded(seed);
+  const discs = Array.from({ length: 12 }, () => [
+    8 + 44 * random(),
+    8 + 44 * random(),
+    1 + 6 * random(),
+  ]);
+  const bitmap = painted(60, 60, (x, y) =>
+    discs.some(([cx, cy, r]) => Math.hypot(x - cx, y - cy) < r),
+  );
+  return { mask: bitmap.data, width: 60, height: 60 };
+}
+
+describe('thin', () => {
+  it('leaves a bar its centreline', () => {
+    const bar = painted(40, 15, (x, y) => x > 5 && x < 35 && y > 4 && y < 11);
+    const thinned = thin(bar.data, 40, 15);
+    for (let x = 10; x < 30; x++) {
+      const column = Array.from({ length: 15 }, (_, y) => thinned[y * 40 + x]);
+      expect(column.filter((value) => value === BODY)).toHaveLength(1);
+      expect([7, 8]).toContain(column.indexOf(BODY));
+    }
+  });
+
+  it('keeps regions and holes as they hang together, and every anchor', () => {
+    fc.assert(
+      fc.property(fc.integer({ min: 0, max: 1e6 }), (seed) => {
+        const { mask, width, height } = blobs(seed);
+        const random = seeded(seed + 1);
+        const anchored = mask.map((value) => (value === BODY && random() < 0.02 ? ANCHOR : value));
+        const thinned = thin(anchored, width, height);
+        anchored.forEach((value, i) => {
+          if (value === ANCHOR) expect(thinned[i]).toBe(ANCHOR);
+          if (value === EMPTY) expect(thinned[i]).toBe(EMPTY);
+        });
+        const bits = (data: Uint8Array): Uint8Array =>
+          data.map((value) => (value === EMPTY ? 0 : 1));
+        const count = (data: Uint8Array, value: 0 | 1): number =>
+          labelRegions({ width, height, data: bits(data) }, value, value === 1 ? 8 : 4).count;
+        expect(count(thinned, 1)).toBe(count(anchored, 1));
+        expect(count(thinned, 0)).toBe(count(anchored, 0));
+      }),
+      { seed: 3, numRuns: 100 },
+    );
+  });
+});

@@ -1,0 +1,90 @@
+/** `npm test`: everything that a change must pass. Plain JavaScript without dependencies. */
+import { spawnSync } from 'node:child_process';
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { home, install } from './install.mjs';
+
+install();
+
+const scratch = mkdtempSync(join(tmpdir(), 'stencilwright-test-'));
+const results = join(scratch, 'results.json');
+const bin = (name) => join(home, 'node_modules', '.bin', name);
+
+const checks = [
+  ['formatting', bin('prettier'), ['--check', '--log-level', 'warn', '.']],
+  ['lint', bin('eslint'), ['--max-warnings', '0', '.']],
+  ['types', bin('tsc'), ['-p', 'tsconfig.json', '--noEmit']],
+  ['unused code', bin('knip'), ['--no-progress']],
+  ['build', 'npm', ['run', '--silent', 'build']],
+];
+
+let passed = 0;
+let failed = 0;
+
+for (const [name, command, args] of checks) {
+  const { ok, output, seconds } = run(command, args);
+  report(ok, name, seconds);
+  if (ok) passed += 1;
+  else failed += 1;
+  if (!ok) console.log(output);
+}
+
+const tests = run(bin('vitest'), [
+  'run',
+  '--reporter=dot',
+  '--reporter=json',
+  `--outputFile.json=${results}`,
+  ...process.argv.slice(2),
+]);
+const counts = readCounts(results);
+report(tests.ok && counts.total > 0, `tests (${counts.total})`, tests.seconds);
+if (!tests.ok) console.log(tests.output);
+for (const name of counts.skipped) console.log(`     skipped: ${name}`);
+passed += counts.passed;
+failed += counts.failed;
+// Vitest can fail without a failed test: a file that does not load, an error outside any test.
+if ((!tests.ok || counts.total === 0) && counts.failed === 0) failed += 1;
+
+rmSync(scratch, { recursive: true, force: true });
+console.log(`${passed} passed, ${failed} failed`);
+process.exitCode = failed === 0 ? 0 : 1;
+
+function run(command, args) {
+  const start = Date.now();
+  const { status, stdout, stderr, error } = spawnSync(command, args, {
+    cwd: home,
+    encoding: 'utf8',
+    maxBuffer: 1 << 28,
+    env: { ...process.env, NO_COLOR: '1', FORCE_COLOR: undefined },
+  });
+  return {
+    ok: status === 0,
+    output: `${stdout ?? ''}${stderr ?? ''}${error ? `${error.message}\n` : ''}`,
+    seconds: (Date.now() - start) / 1000,
+  };
+}
+
+function report(ok, name, seconds) {
+  console.log(`${ok ? 'ok  ' : 'FAIL'} ${name.padEnd(20)} ${seconds.toFixed(1)} s`);
+}
+
+function readCounts(file) {
+  try {
+    const report = JSON.parse(readFileSync(file, 'utf8'));
+    const skipped = report.testResults.flatMap(({ assertionResults }) =>
+      assertionResults
+        .filter(({ status }) => status === 'skipped' || status === 'pending' || status === 'todo')
+        .map(({ fullName }) => fullName),
+    );
+    return {
+      total: report.numTotalTests,
+      passed: report.numPassedTests,
+      failed: report.numFailedTests,
+      skipped,
+    };
+  } catch (error) {
+    console.log(`The results of the tests can't be read: ${error.message}`);
+    return { total: 0, passed: 0, failed: 0, skipped: [] };
+  }
+}

@@ -1,0 +1,93 @@
+import { describe, expect, it } from 'vitest';
+import { completeJob } from '../../src/job.js';
+import { reportJson, type Reported } from '../../src/sheets/report.js';
+
+const reported: Reported = {
+  name: 'Heron "by the pond"',
+  sheet: { widthMm: 101.6, heightMm: 101.6 },
+  job: completeJob({ card: '4x4in', tool: 'craft-knife', level: 41.5 }),
+  tone: { mode: 'edges', why: 'A face was found to vanish at one level.' },
+  traced: { curves: 812 },
+  eased: { curves: 301, corners: 17, deviationMm: 0.19876543 },
+  bridged: {
+    islands: 2,
+    bridges: [
+      { from: { x: 10.12345, y: 20 }, to: { x: 12.5, y: 20.00049 }, widthMm: 2.4 },
+      { from: { x: 1 / 3, y: 2 / 3 }, to: { x: 5, y: 5 }, widthMm: 2.4 },
+    ],
+  },
+  checked: {
+    fidelity: 0.0123456,
+    openings: [{ areaMm2: 123.45678, lengthMm: 45.6789 }],
+    findings: [
+      {
+        level: 'warning',
+        code: 'weak-hold',
+        message: 'A strip is thin here.',
+        at: [1.23456, 7.891],
+      },
+      { level: 'note', code: 'left-out', message: 'Three specks were left out.' },
+    ],
+  },
+  timingsMs: { read: 151.23456, tone: 20 },
+};
+
+describe('reportJson', () => {
+  const report = JSON.parse(reportJson(reported)) as Record<string, unknown>;
+
+  it('has what the output contract promises', () => {
+    expect(report).toMatchObject({
+      name: 'Heron "by the pond"',
+      sheet: { widthMm: 101.6, heightMm: 101.6 },
+      islands: 2,
+      openings: [{ areaMm2: 123.46, lengthMm: 45.68 }],
+      bridges: [
+        { from: [10.123, 20], to: [12.5, 20], widthMm: 2.4 },
+        { from: [0.333, 0.667], to: [5, 5], widthMm: 2.4 },
+      ],
+      findings: [
+        { level: 'warning', code: 'weak-hold', message: 'A strip is thin here.', at: [1.23, 7.89] },
+        { level: 'note', code: 'left-out', message: 'Three specks were left out.' },
+      ],
+      fidelity: 0.01235,
+      tone: { mode: 'edges', why: 'A face was found to vanish at one level.' },
+      ease: { curves: 301, tracedCurves: 812, deviationMm: 0.199, corners: 17 },
+      timingsMs: { read: 151.2, tone: 20 },
+    });
+  });
+
+  it('leaves out the place of a finding that has none', () => {
+    expect((report.findings as object[])[1]).not.toHaveProperty('at');
+  });
+
+  it('holds the job as settings that can be used again, to the last digit', () => {
+    expect(completeJob(report.job as Record<string, unknown>)).toEqual(reported.job);
+  });
+
+  it('ends with the times, which alone differ from run to run', () => {
+    expect(Object.keys(report).at(-1)).toBe('timingsMs');
+    const slower = reportJson({ ...reported, timingsMs: { read: 900, tone: 90 } });
+    const beforeTimes = (text: string): string => text.slice(0, text.indexOf('"timingsMs"'));
+    expect(beforeTimes(slower)).toBe(beforeTimes(reportJson(reported)));
+  });
+
+  it('gives each opening and bridge one line, for a person to read down', () => {
+    const lines = reportJson(reported).split('\n');
+    expect(lines.filter((line) => line.includes('"areaMm2"'))).toHaveLength(1);
+    expect(lines).toContain('    {"from":[10.123,20],"to":[12.5,20],"widthMm":2.4},');
+  });
+
+  it('writes empty lists for a stencil without bridges or findings', () => {
+    const plain = reportJson({
+      ...reported,
+      bridged: { islands: 0, bridges: [] },
+      checked: { fidelity: 0, openings: [], findings: [] },
+    });
+    expect(JSON.parse(plain)).toMatchObject({
+      bridges: [],
+      findings: [],
+      openings: [],
+      islands: 0,
+    });
+  });
+});

@@ -1,0 +1,271 @@
+import { execFileSync } from 'node:child_process';
+import * as disk from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { Problem } from '../../src/problem.js';
+import {
+  resultFileNames,
+  writeStencil,
+  type Disk,
+  type SheetFile,
+} from '../../src/sheets/write.js';
+
+const filesSaying = (text: string): readonly SheetFile[] =>
+  resultFileNames.map((name) => ({ name, bytes: `${name}: ${text}` }));
+
+let out: string;
+
+beforeEach(async () => {
+  out = await disk.mkdtemp(join(tmpdir(), 'stencilwright-write-'));
+});
+
+afterEach(async () => {
+  await disk.rm(out, { recursive: true, force: true });
+});
+
+/** Every file below a folder, with its text. */
+async function contents(folder: string): Promise<Record<string, string>> {
+  const found: Record<string, string> = {};
+  for (const entry of await disk.readdir(folder, { recursive: true, withFileTypes: true })) {
+    const path = join(entry.parentPath, entry.name);
+    found[path.slice(folder.length + 1)] = entry.isDirectory()
+      ? '/'
+      : await disk.readFile(path, 'utf8');
+  }
+  return found;
+}
+
+const resultSaying = (text: string, name = 'heron'): Record<string, string> => ({
+  [name]: '/',
+  ...Object.fromEntries(resultFileNames.map((file) => [`${name}/${file}`, `${file}: ${text}`])),
+});
+
+async function problemOf(act: Promise<unknown>): Promise<Problem> {
+  const error = await act.then(
+    () => undefined,
+    (thrown: unknown) => thrown,
+  );
+  expect(error).toBeInstanceOf(Problem);
+  return error as Problem;
+}
+
+const run = (command: string, ...words: readonly string[]) =>
+  execFileSync(command, words, { stdio: 'ignore' });
+
+const systemError = (code: string): Error => Object.assign(new Error(code), { code });
+
+/** A disk whose act number `failsAt` (from 0) fails; a file that fails to be written is half there. */
+function failingDisk(failsAt: number, code: string) {
+  const acts: string[] = [];
+  const fs = new Proxy(disk, {
+    get(target, key: keyof Disk) {
+      return async (...args: unknown[]) => {
+        const fails = acts.length === failsAt;
+        acts.push(key);
+        if (fails && key === 'writeFile') await disk.writeFile(args[0] as string, 'half');
+        if (fails) throw systemError(code);
+        return (target[key] as (...given: unknown[]) => unknown)(...args);
+      };
+    },
+  });
+  return { acts, fs: fs as Disk };
+}
+
+describe('writeStencil', () => {
+  it('writes a folder of that name, and the folders that lead to it', async () => {
+    const folder = await writeStencil(join(out, 'a', 'b'), 'heron', filesSaying('new'));
+    expect(folder).toBe(join(out, 'a', 'b', 'heron'));
+    expect(await contents(join(out, 'a', 'b'))).toEqual(resultSaying('new'));
+  });
+
+  it('writes bytes as they are', async () => {
+    const bytes = Uint8Array.of(0, 255, 10, 13, 128);
+    await writeStencil(out, 'heron', [{ name: 'preview.png', bytes }]);
+    expect(new Uint8Array(await disk.readFile(join(out, 'heron', 'preview.png')))).toEqual(bytes);
+  });
+
+  it('replaces an earlier result whole: no file of it stays', async () => {
+    await writeStencil(out, 'heron', filesSaying('old'));
+    await disk.writeFile(join(out, 'heron', '.DS_Store'), 'left by a file browser');
+    await writeStencil(out, 'heron', [{ name: 'stencil.svg', bytes: 'new' }]);
+    expect(await contents(out)).toEqual({ heron: '/', 'heron/stencil.svg': 'new' });
+  });
+
+  it('leaves other things in the output folder alone', async () => {
+    await disk.writeFile(join(out, 'letter.txt'), 'mine');
+    await writeStencil(out, 'heron', filesSaying('new'));
+    expect(await contents(out)).toEqual({ 'letter.txt': 'mine', ...resultSaying('new') });
+  });
+
+  it("never replaces a folder with a person's own files in it", async () => {
+    await writeStencil(out, 'heron', filesSaying('old'));
+    await disk.writeFile(join(out, 'heron', 'photo.jpg'), 'mine');
+    const before = await contents(out);
+    const problem = await problemOf(writeStencil(out, 'heron', filesSaying('new')));
+    expect(problem.message).toContain('photo.jpg');
+    expect(problem.where).toBe(join(out, 'heron'));
+    expect(await contents(out)).toEqual(before);
+  });
+
+  it('never replaces a folder in which a file of ours is a folder', async () => {
+    await disk.mkdir(join(out, 'heron', 'stencil.svg'), { recursive: true });
+    await problemOf(writeStencil(out, 'heron', filesSaying('new')));
+    expect(await contents(out)).toEqual({ heron: '/', 'heron/stencil.svg': '/' });
+  });
+
+  it('never replaces a file, nor what a link points to', async () => {
+    await disk.writeFile(join(out, 'heron'), 'mine');
+    const problem = await problemOf(writeStencil(out, 'heron', filesSaying('new')));
+    expect(problem.what).toBe('There is a file where the result belongs');
+    await disk.mkdir(join(out, 'elsewhere'));
+    await disk.symlink(join(out, 'elsewhere'), join(out, 'link'));
+    await problemOf(writeStencil(out, 'link', filesSaying('new')));
+    expect(await contents(join(out, 'elsewhere'))).toEqual({});
+  });
+
+  it('says so when the output folder is a file', async () => {
+    await disk.writeFile(join(out, 'plain'), 'mine');
+    for (const folder of [join(out, 'plain'), join(out, 'plain', 'deeper')]) {
+      const problem = await problemOf(writeStencil(folder, 'heron', filesSaying('new')));
+      expect(problem.what).toBe('The output folder is a file');
+    }
+    expect(await contents(out)).toEqual({ plain: 'mine' });
+  });
+
+  it.each(['', ' ', '.', '..', '../heron', 'a/b', 'a\\b', 'a\u0000b', 'a\nb', 'é'.repeat(128)])(
+    'refuses the name %j',
+    async (name) => {
+      const problem = await problemOf(writeStencil(out, name, filesSaying('new')));
+      expect(problem.what).toContain("can't be the name of a folder");
+      expect(await contents(out)).toEqual({});
+    },
+  );
+
+  it.each(['.hidden', 'name with spaces', '猫', '🐈'.repeat(60), 'a'.repeat(255)])(
+    'takes the name %j',
+    async (name) => {
+      await writeStencil(out, name, filesSaying('new'));
+      expect(await contents(out)).toEqual(resultSaying('new', name));
+    },
+  );
+
+  it('on a disk that is really full, keeps the earlier result and leaves nothing half-written', async (context) => {
+    const small = join(out, 'small');
+    await disk.mkdir(small);
+    try {
+      run('mount', '-t', 'tmpfs', '-o', 'size=64k', 'none', small);
+    } catch {
+      // Only root may mount; the disks that fail by order, below, need no rights.
+      context.skip();
+    }
+    try {
+      await writeStencil(small, 'heron', filesSaying('old'));
+      const large = [
+        ...filesSaying('new'),
+        { name: 'preview.png', bytes: new Uint8Array(200_000) },
+      ];
+      const problem = await problemOf(writeStencil(small, 'heron', large));
+      expect(problem.message).toMatch(/^The disk is full \(.*\)\. Free some space/);
+      expect(await contents(small)).toEqual(resultSaying('old'));
+      await problemOf(writeStencil(join(small, 'new'), 'egret', large));
+      expect(await contents(small)).toEqual(resultSaying('old'));
+    } finally {
+      run('umount', small);
+    }
+  });
+
+  it.each([
+    ['EACCES', /^This account isn't allowed to write/],
+    ['EPERM', /^This account isn't allowed to write/],
+    ['EROFS', /^The output folder is on a disk that can only be read/],
+    ['ENOSPC', /^The disk is full/],
+    ['EDQUOT', /^The disk is full/],
+    ['EIO', /^The result can't be written there \(the system says EIO\)/],
+  ])('says %s in words', async (code, words) => {
+    const { fs } = failingDisk(0, code);
+    const problem = await problemOf(
+      writeStencil(join(out, 'new'), 'heron', filesSaying('new'), fs),
+    );
+    expect(problem.message).toMatch(words);
+    expect(problem.where).toBe(join(out, 'new'));
+    expect(await contents(out)).toEqual({});
+  });
+
+  it('lets a fault of our own through as it is', async () => {
+    const fault = new TypeError('a fault of ours');
+    const fs = { ...disk, writeFile: () => Promise.reject(fault) } as unknown as Disk;
+    await expect(writeStencil(out, 'heron', filesSaying('new'), fs)).rejects.toBe(fault);
+    expect(await contents(out)).toEqual({});
+  });
+
+  describe('whichever act of the disk fails', () => {
+    const acts = async (): Promise<readonly string[]> => {
+      const { acts: done, fs } = failingDisk(Infinity, 'none');
+      await writeStencil(out, 'heron', filesSaying('old'));
+      await writeStencil(out, 'heron', filesSaying('new'), fs);
+      return done;
+    };
+
+    it('has the earlier result or the new one, whole, and nothing half-written', async () => {
+      const count = (await acts()).length;
+      expect(count).toBeGreaterThan(8);
+      for (let failsAt = 0; failsAt < count; failsAt++) {
+        await disk.rm(join(out, 'heron'), { recursive: true, force: true });
+        await writeStencil(out, 'heron', filesSaying('old'));
+        const { acts: done, fs } = failingDisk(failsAt, 'EIO');
+        const problem = await problemOf(writeStencil(out, 'heron', filesSaying('new'), fs));
+        const after = await contents(out);
+        const failed = done[failsAt];
+        if (failed === 'unlink' || failed === 'rmdir') {
+          // The new one stands; what can't be removed of the earlier one is named.
+          expect(after).toMatchObject(resultSaying('new'));
+          expect(problem.where).toMatch(/\.heron\.earlier-[0-9a-f]+$/);
+          await disk.rm(problem.where, { recursive: true });
+        } else {
+          expect(after, `act ${failsAt}, ${failed}`).toEqual(resultSaying('old'));
+        }
+      }
+    });
+
+    it('removes the folders that it made on the way, where there was nothing before', async () => {
+      const { acts: done, fs } = failingDisk(Infinity, 'none');
+      await writeStencil(join(out, 'a', 'b'), 'heron', filesSaying('new'), fs);
+      for (let failsAt = 0; failsAt < done.length; failsAt++) {
+        await disk.rm(join(out, 'a'), { recursive: true, force: true });
+        const failing = failingDisk(failsAt, 'EIO');
+        await problemOf(writeStencil(join(out, 'a', 'b'), 'heron', filesSaying('new'), failing.fs));
+        expect(await contents(out), `act ${failsAt}, ${failing.acts[failsAt]}`).toEqual({});
+      }
+    });
+  });
+
+  it('says where the earlier result is when it can not even be put back', async () => {
+    await writeStencil(out, 'heron', filesSaying('old'));
+    let renames = 0;
+    const fs: Disk = {
+      ...disk,
+      rename: (from, to) =>
+        ++renames === 1 ? disk.rename(from, to) : Promise.reject(systemError('EIO')),
+    };
+    const problem = await problemOf(writeStencil(out, 'heron', filesSaying('new'), fs));
+    expect(problem.what).toBe('An earlier result could not be put back; it is kept here');
+    const kept = problem.where.slice(out.length + 1);
+    expect(await contents(out)).toEqual(resultSaying('old', kept));
+  });
+
+  it("keeps a person's file that appears in the earlier result while it is replaced", async () => {
+    await writeStencil(out, 'heron', filesSaying('old'));
+    const fs: Disk = {
+      ...disk,
+      rename: async (from, to) => {
+        if (String(from).endsWith('heron'))
+          await disk.writeFile(join(out, 'heron', 'mine.txt'), 'mine');
+        await disk.rename(from, to);
+      },
+    };
+    const problem = await problemOf(writeStencil(out, 'heron', filesSaying('new'), fs));
+    expect(await disk.readFile(join(problem.where, 'mine.txt'), 'utf8')).toBe('mine');
+    expect(await contents(out)).toMatchObject(resultSaying('new'));
+  });
+});

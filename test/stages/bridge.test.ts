@@ -1,0 +1,236 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { flatten } from '../../src/geometry/flatten.js';
+import { rasterise } from '../../src/geometry/rasterise.js';
+import { difference, signedArea, union } from '../../src/geometry/regions.js';
+import type { Point, Shape } from '../../src/geometry/shape.js';
+import { completeJob } from '../../src/job.js';
+import { squaredDistance } from '../../src/raster/distance.js';
+import { labelRegions } from '../../src/raster/labels.js';
+import type { Bitmap } from '../../src/raster/raster.js';
+import { bridge, type Bridge, type Bridged } from '../../src/stages/bridge.js';
+import { circle, polygonOutline, rectangle, ring, shapeOf } from '../support/openings.js';
+
+const PIXELS_PER_MM = 10;
+const sheet = { widthMm: 60, heightMm: 60 };
+const job = completeJob({ card: '60x60mm' });
+const lay = (shapes: readonly Shape[], settings = job): Bridged =>
+  bridge({ shapes }, sheet, PIXELS_PER_MM, settings);
+const draw = (shapes: readonly Shape[]): Bitmap => rasterise(shapes, 600, 600, PIXELS_PER_MM);
+
+/** The parts that the film is in after it was eroded by just under half the narrowest strip. */
+function heldParts(bitmap: Bitmap, narrowestStrip: number): number {
+  const radius = (0.5 * narrowestStrip - 0.1) * PIXELS_PER_MM;
+  const data = Uint8Array.from(squaredDistance(bitmap, 1, radius + 1), (d) =>
+    d > radius * radius ? 1 : 0,
+  );
+  return labelRegions({ ...bitmap, data }, 1, 8).count;
+}
+
+const areaOf = ({ outer, holes }: Shape): number =>
+  [outer, ...holes].reduce(
+    (sum, outline, i) => sum + (i === 0 ? 1 : -1) * Math.abs(signedArea(flatten(outline, 0.002))),
+    0,
+  );
+const totalArea = (shapes: readonly Shape[]): number =>
+  shapes.reduce((sum, shape) => sum + areaOf(shape), 0);
+
+const turn = (a: Point, b: Point, c: Point): number =>
+  (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x);
+const cross = (a: Bridge, b: Bridge): boolean =>
+  turn(a.from, a.to, b.from) * turn(a.from, a.to, b.to) < 0 &&
+  turn(b.from, b.to, a.from) * turn(b.from, b.to, a.to) < 0;
+
+describe('bridge', () => {
+  it('leaves openings without islands as they are', () => {
+    const shapes = [
+      { outer: circle(20, 20, 8), holes: [] },
+      { outer: rectangle(32, 30, 12, 9), holes: [] },
+    ];
+    const { openings, ...rest } = lay(shapes);
+    expect(rest).toEqual({ bridges: [], islands: 0, openingsDropped: 0, islandsDropped: 0 });
+    expect(openings).toHaveLength(2);
+    openings.forEach((opening, i) => expect(opening).toBe(shapes[i]));
+  });
+
+  it('passes on the openings that no bridge touches, the very same', () => {
+    const plain = { outer: circle(48, 48, 4), holes: [] };
+    const { openings } = lay([ring(25, 25, 15, 8), plain]);
+    expect(openings).toContain(plain);
+  });
+
+  it('cuts a ring by a strip of the width asked for', () => {
+    const before = ring(30, 30, 20, 10);
+    const { openings, bridges } = lay([before]);
+    expect(openings).toHaveLength(1);
+    expect(openings[0].holes).toHaveLength(0);
+    expect(bridges[0].widthMm).toBe(job.bridgeWidth);
+    // The strip's length between the circles at a distance y from its middle line: √(400 − y²) − √(100 − y²).
+    const part = (r: number, y: number): number =>
+      (y * Math.sqrt(r * r - y * y) + r * r * Math.asin(y / r)) / 2;
+    const half = job.bridgeWidth / 2;
+    expect(areaOf(before) - areaOf(openings[0])).toBeCloseTo(
+      2 * (part(20, half) - part(10, half)),
+      0,
+    );
+    const corners = openings[0].outer.corner.reduce((sum, corner) => sum + corner, 0);
+    expect(corners).toBe(4);
+  });
+
+  it('reaches islands inside islands', () => {
+    const { islands, bridges, openings } = lay([
+      ring(30, 30, 22, 19),
+      ring(30, 30, 15, 12),
+      ring(30, 30, 8, 4),
+    ]);
+    expect(islands).toBe(3);
+    expect(bridges).toHaveLength(3);
+    expect(openings.every(({ holes }) => holes.length === 0)).toBe(true);
+    expect(labelRegions(draw(openings), 0, 4).count).toBe(1);
+  });
+
+  it('lays a strip along a neck of film that is too narrow', () => {
+    const neck = polygonOutline([
+      12, 12, 48, 12, 48, 48, 30.5, 48, 30.5, 34, 36, 34, 36, 22, 24, 22, 24, 34, 29.5, 34, 29.5,
+      48, 12, 48,
+    ]);
+    const shapes = [{ outer: neck, holes: [] }];
+    expect(heldParts(draw(shapes), job.narrowestStrip)).toBe(2);
+    const { openings, bridges, islands } = lay(shapes);
+    expect(islands).toBe(0);
+    expect(bridges).toHaveLength(0);
+    expect(totalArea(openings)).toBeLessThan(totalArea(shapes) - 5);
+    expect(heldParts(draw(openings), job.narrowestStrip)).toBe(1);
+  });
+
+  it('cuts away an island that has no place wide enough to hold, and keeps what is inside', () => {
+    const thin = [ring(30, 30, 22, 16), ring(30, 30, 15.2, 8)];
+    const { openings, islands, islandsDropped, bridges } = lay(thin);
+    expect(islands).toBe(2);
+    expect(islandsDropped).toBe(1);
+    expect(bridges).toHaveLength(1);
+    const merged = totalArea([{ outer: circle(30, 30, 22), holes: [circle(30, 30, 8)] }]);
+    expect(totalArea(openings)).toBeGreaterThan(merged - 14 * job.bridgeWidth - 2);
+  });
+
+  it('leaves out openings that are too small or too narrow to cut, and says how many', () => {
+    const small = { outer: circle(20, 20, 0.8), holes: [] };
+    const narrow = { outer: rectangle(20, 40, 20, 0.9), holes: [] };
+    const fine = { outer: rectangle(20, 30, 20, 1.6), holes: [] };
+    const { openings, openingsDropped } = lay([small, narrow, fine]);
+    expect(openings).toEqual([fine]);
+    expect(openingsDropped).toBe(2);
+  });
+
+  it('does not lay a bridge where it leaves a sliver of opening beside it, if there is another place', () => {
+    // A square island whose gap is shortest at its right, beside a wall of film that stands 3 mm off the bridge.
+    const outer = polygonOutline([10, 10, 50, 10, 50, 26, 41, 26, 41, 28, 50, 28, 50, 50, 10, 50]);
+    const { openings, bridges } = lay([{ outer, holes: [rectangle(20, 29, 21, 12)] }]);
+    expect(bridges).toHaveLength(1);
+    expect(openings.length).toBe(1);
+  });
+
+  it('numbers bridges from the top left, in reading order', () => {
+    const { bridges } = lay([ring(44, 16, 8, 4), ring(16, 44, 8, 4), ring(16, 16, 8, 4)]);
+    const heights = bridges.map(({ from, to }) => from.y + to.y);
+    expect(heights).toEqual([...heights].sort((a, b) => a - b));
+  });
+});
+
+/** Loops of random drawings: blobs, rings and scribbles. */
+type Drawing = readonly { readonly kind: string; readonly loop: Float64Array }[];
+
+const disc = (x: number, y: number, radius: number, wobble: readonly number[]): Float64Array =>
+  Float64Array.from(
+    Array.from({ length: 40 }, (_, i) => {
+      const angle = (2 * Math.PI * i) / 40;
+      const r =
+        radius * (1 + wobble.reduce((sum, w, k) => sum + w * Math.sin((k + 2) * angle + k), 0));
+      return [x + r * Math.cos(angle), y + r * Math.sin(angle)];
+    }).flat(),
+  );
+
+/** A line of some width: a quadrilateral. */
+function stroke(x0: number, y0: number, x1: number, y1: number, width: number): Float64Array {
+  const length = Math.hypot(x1 - x0, y1 - y0) || 1;
+  const [nx, ny] = [((y0 - y1) / length) * (width / 2), ((x1 - x0) / length) * (width / 2)];
+  return Float64Array.of(x0 + nx, y0 + ny, x1 + nx, y1 + ny, x1 - nx, y1 - ny, x0 - nx, y0 - ny);
+}
+
+const place = fc.double({ min: 14, max: 46, noNaN: true });
+const wobble = fc.array(fc.double({ min: -0.08, max: 0.08, noNaN: true }), {
+  minLength: 3,
+  maxLength: 3,
+});
+const blob = fc
+  .tuple(place, place, fc.double({ min: 1, max: 6, noNaN: true }), wobble)
+  .map(([x, y, radius, w]) => [{ kind: 'blob', loop: disc(x, y, radius, w) }]);
+const hole = fc
+  .tuple(place, place, fc.double({ min: 0.7, max: 5, noNaN: true }), wobble)
+  .map(([x, y, radius, w]) => [{ kind: 'film', loop: disc(x, y, radius, w) }]);
+const scribble = fc
+  .tuple(
+    fc.array(fc.tuple(place, place), { minLength: 2, maxLength: 6 }),
+    fc.double({ min: 1.2, max: 3, noNaN: true }),
+  )
+  .map(([points, width]) =>
+    points.slice(1).map(([x, y], i) => ({ kind: 'line', loop: stroke(...points[i], x, y, width) })),
+  );
+const drawings: fc.Arbitrary<Drawing> = fc
+  .array(fc.oneof(blob, hole, scribble, blob), { minLength: 1, maxLength: 14 })
+  .map((parts) => parts.flat());
+
+function openingsOf(drawing: Drawing): Shape[] {
+  const dark = drawing.filter(({ kind }) => kind !== 'film').map(({ loop }) => loop);
+  const light = drawing.filter(({ kind }) => kind === 'film').map(({ loop }) => loop);
+  const flat = (loops: readonly Float64Array[]): Float64Array[] =>
+    union(loops).flatMap(({ outer, holes }) => [outer, ...holes]);
+  return difference(flat(dark), flat(light)).map(shapeOf);
+}
+
+describe('of random drawings', () => {
+  it.each([
+    ['hot tip', job],
+    ['craft knife', completeJob({ card: '60x60mm', tool: 'craft-knife' })],
+  ])(
+    'leaves film in one piece that holds, cuttable openings and a whole margin (%s)',
+    (_, limits) => {
+      fc.assert(
+        fc.property(drawings, (drawing) => {
+          const shapes = openingsOf(drawing);
+          const { openings, bridges } = lay(shapes, limits);
+          const bitmap = draw(openings);
+
+          expect(heldParts(bitmap, limits.narrowestStrip)).toBe(1);
+          expect(openings.flatMap(({ holes }) => holes)).toEqual([]);
+
+          const edges = openings.flatMap(({ outer }) => [...outer.coords]);
+          expect(Math.min(30, ...edges)).toBeGreaterThan(limits.margin);
+          expect(Math.max(30, ...edges)).toBeLessThan(60 - limits.margin);
+          const smallest = Math.min(Infinity, ...openings.map(areaOf));
+          expect(smallest).toBeGreaterThanOrEqual(limits.smallestOpening - 0.01);
+
+          bridges.forEach((one, i) => {
+            for (const other of bridges.slice(0, i)) expect(cross(one, other)).toBe(false);
+          });
+          expect(bridges.every(({ widthMm }) => widthMm === limits.bridgeWidth)).toBe(true);
+          // What was drawn from the curves is what the areas say, to the pixels along the edges.
+          const pixels = bitmap.data.reduce((sum, value) => sum + value, 0) / PIXELS_PER_MM ** 2;
+          expect(Math.abs(pixels - totalArea(openings))).toBeLessThan(
+            0.02 * totalArea(openings) + 1,
+          );
+        }),
+        { numRuns: 200, endOnFailure: true },
+      );
+    },
+  );
+
+  it('makes the same of the same', () => {
+    fc.assert(
+      fc.property(drawings, (drawing) => {
+        expect(lay(openingsOf(drawing))).toEqual(lay(openingsOf(drawing)));
+      }),
+      { numRuns: 10 },
+    );
+  });
+});

@@ -1,0 +1,121 @@
+import { createRequire } from 'node:module';
+import type { Bitmap } from '../../src/raster/raster.js';
+
+/*
+ * OpenCV, a computer-vision library, compiled to WebAssembly (npm: @techstark/opencv-js). Nothing in `src` uses it:
+ * what it says of a bitmap is said by another hand.
+ */
+
+interface Mat {
+  readonly data: Uint8Array;
+  readonly data32S: Int32Array;
+  readonly data32F: Float32Array;
+  delete(): void;
+}
+
+interface OpenCv {
+  readonly Mat: (new () => Mat) & (new (rows: number, columns: number, type: number) => Mat);
+  readonly MatVector: new () => { delete(): void };
+  readonly CV_8UC1: number;
+  readonly CV_32S: number;
+  readonly DIST_L2: number;
+  readonly DIST_MASK_PRECISE: number;
+  readonly RETR_CCOMP: number;
+  readonly CHAIN_APPROX_SIMPLE: number;
+  distanceTransform(from: Mat, to: Mat, kind: number, mask: number): void;
+  connectedComponentsWithStats(
+    from: Mat,
+    labels: Mat,
+    stats: Mat,
+    centroids: Mat,
+    connectivity: number,
+    type: number,
+  ): number;
+  findContours(from: Mat, contours: object, tree: Mat, mode: number, method: number): void;
+}
+
+const require = createRequire(import.meta.url);
+const library = require('@techstark/opencv-js') as Partial<OpenCv> & {
+  onRuntimeInitialized?: () => void;
+};
+if (!library.Mat) {
+  // The library itself must not be awaited: its `then` gives the library again, without end.
+  await new Promise<void>((resolve) => {
+    library.onRuntimeInitialized = resolve;
+  });
+}
+const cv = library as OpenCv;
+
+/** Hands a bitmap and empty matrices to OpenCV, and frees them afterwards. */
+function withMats<T>({ width, height, data }: Bitmap, work: (from: Mat, to: Mat[]) => T): T {
+  const from = new cv.Mat(height, width, cv.CV_8UC1);
+  from.data.set(data);
+  const to = [new cv.Mat(), new cv.Mat(), new cv.Mat()];
+  try {
+    return work(from, to);
+  } finally {
+    for (const mat of [from, ...to]) mat.delete();
+  }
+}
+
+/** `distanceTransform` with the exact mask: in px, from each pixel that is 1 to the nearest that is 0. */
+export function distancesToZero(bitmap: Bitmap): Float32Array {
+  return withMats(bitmap, (from, [to]) => {
+    cv.distanceTransform(from, to, cv.DIST_L2, cv.DIST_MASK_PRECISE);
+    return to.data32F.slice();
+  });
+}
+
+/** The connected regions of the pixels that are 1. */
+export interface Components {
+  readonly count: number;
+  /** By pixel: 0 where the bitmap is 0, else 1 to `count`. */
+  readonly labels: Int32Array;
+  /** By label, in px; that of label 0 is left out of the count and stands as 0. */
+  readonly areas: Int32Array;
+}
+
+/** The columns of a row of `connectedComponentsWithStats`: left, top, width, height, area. */
+const STATS = 5;
+const AREA = 4;
+
+/** `connectedComponentsWithStats`. */
+export function components(bitmap: Bitmap, connectivity: 4 | 8): Components {
+  return withMats(bitmap, (from, [labels, stats, centroids]) => {
+    const all = cv.connectedComponentsWithStats(
+      from,
+      labels,
+      stats,
+      centroids,
+      connectivity,
+      cv.CV_32S,
+    );
+    const rows = stats.data32S;
+    const areas = Int32Array.from({ length: all }, (_, label) =>
+      label === 0 ? 0 : rows[STATS * label + AREA],
+    );
+    return { count: all - 1, labels: labels.data32S.slice(), areas };
+  });
+}
+
+/** The columns of a row of the contour tree: next, previous, first child, parent; -1 for none. */
+const TREE = 4;
+const PARENT = 3;
+
+/** The holes in the contour tree of `findContours` with two levels: contours that have a parent. */
+export function holes(bitmap: Bitmap): number {
+  const contours = new cv.MatVector();
+  try {
+    return withMats(bitmap, (from, [tree]) => {
+      cv.findContours(from, contours, tree, cv.RETR_CCOMP, cv.CHAIN_APPROX_SIMPLE);
+      return tree.data32S.filter((parent, i) => i % TREE === PARENT && parent >= 0).length;
+    });
+  } finally {
+    contours.delete();
+  }
+}
+
+/** The bitmap with 0 and 1 swapped. */
+export function inverse({ width, height, data }: Bitmap): Bitmap {
+  return { width, height, data: data.map((value) => 1 - value) };
+}

@@ -1,0 +1,84 @@
+/** x, y of a cubic Bézier curve's start, its two controls and its end. */
+export type Curve = readonly number[];
+
+/**
+ * The curves of the path `#openings`, lines left out: path data in absolute M, L, C and Z alone (SVG 2, section 9.3).
+ *
+ * @throws Error for any other command, or where there is no such path
+ */
+export function curvesOf(svg: string): Curve[] {
+  const data = /<path id="openings"[^>]* d="([^"]*)"/.exec(svg)?.[1];
+  if (data === undefined) throw new Error('There is no path with the id "openings"');
+  const curves: Curve[] = [];
+  let [x, y] = [NaN, NaN];
+  for (const [, command, words] of data.matchAll(/([a-z])([^a-z]*)/gi)) {
+    const numbers =
+      words.trim() === ''
+        ? []
+        : words
+            .trim()
+            .split(/[\s,]+/)
+            .map(Number);
+    const wanted = { M: 2, L: 2, C: 6, Z: 0 }[command];
+    if (numbers.length !== wanted) throw new Error(`Unexpected path data: ${command}${words}`);
+    if (command === 'C') curves.push([x, y, ...numbers]);
+    if (command !== 'Z') [x, y] = numbers.slice(-2);
+  }
+  return curves;
+}
+
+/** The part of a curve that turns more tightly than a radius, looked at in even steps. */
+export interface TightPart {
+  readonly lengthMm: number;
+  /** By how much it turns there, in radians. */
+  readonly turn: number;
+  /** The tightest place, and the radius of curvature there. */
+  readonly x: number;
+  readonly y: number;
+  readonly radiusMm: number;
+}
+
+const STEPS = 64;
+
+/** What of a curve turns more tightly than `leastMm`; its length is 0 where nothing does. */
+export function tightPart(curve: Curve, leastMm: number): TightPart {
+  let part: TightPart = { lengthMm: 0, turn: 0, x: NaN, y: NaN, radiusMm: Infinity };
+  for (let k = 0; k < STEPS; k++) {
+    const t = (k + 0.5) / STEPS;
+    const radiusMm = radiusAt(curve, t);
+    if (radiusMm >= leastMm) continue;
+    const step = speedAt(curve, t) / STEPS;
+    const lengthMm = part.lengthMm + step;
+    const turn = part.turn + step / radiusMm;
+    if (radiusMm < part.radiusMm) {
+      part = { radiusMm, x: along(curve, 0, t), y: along(curve, 1, t), lengthMm, turn };
+    } else {
+      part = { ...part, lengthMm, turn };
+    }
+  }
+  return part;
+}
+
+function speedAt(curve: Curve, t: number): number {
+  return Math.hypot(derivatives(curve, 0, t)[0], derivatives(curve, 1, t)[0]);
+}
+
+/** |v|³ / |v × a|, by de Casteljau's differences. */
+function radiusAt(curve: Curve, t: number): number {
+  const [vx, ax] = derivatives(curve, 0, t);
+  const [vy, ay] = derivatives(curve, 1, t);
+  const cross = Math.abs(vx * ay - vy * ax);
+  return cross === 0 ? Infinity : Math.hypot(vx, vy) ** 3 / cross;
+}
+
+function derivatives(c: Curve, axis: 0 | 1, t: number): readonly [number, number] {
+  const [d0, d1, d2] = [0, 2, 4].map((i) => 3 * (c[i + 2 + axis] - c[i + axis]));
+  const [e0, e1] = [2 * (d1 - d0), 2 * (d2 - d1)];
+  return [(1 - t) ** 2 * d0 + 2 * t * (1 - t) * d1 + t * t * d2, (1 - t) * e0 + t * e1];
+}
+
+function along(c: Curve, axis: 0 | 1, t: number): number {
+  const s = 1 - t;
+  const [p0, p1, p2, p3] = [0, 2, 4, 6].map((i) => c[i + axis]);
+  return s ** 3 * p0 + 3 * s * s * t * p1 + 3 * s * t * t * p2 + t ** 3 * p3;
+}

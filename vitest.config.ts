@@ -1,0 +1,12 @@
+import { defineConfig } from 'vitest/config';
+
+/** The property tests and the ones that start a real process take their time on a small machine. */
+const PATIENCE_MS = 300_000;
+
+export default defineConfig({
+  test: {
+    include: ['test/**/*.test.ts'],
+    testTimeout: PATIENCE_MS,
+    hookTimeout: PATIENCE_MS,
+  },
+});
