@@ -1,4 +1,5 @@
 import { namedCards, outputNames, settings, toolLimits, type Setting } from '../src/index.js';
+import type { Command } from './command.js';
 import { optionName } from './options.js';
 import { wrap, type Paint } from './terminal.js';
 
@@ -6,20 +7,32 @@ const LEFT = 30;
 const LARGEST_MM = 1000;
 
 /** `stencilwright --help`: what it is, and where to go on. */
-export function overviewText(paint: Paint, columns: number): string {
-  return `${wrap(
-    'stencilwright turns a picture into a stencil that you can cut by hand: sized to your card or journal page, all in one piece, and true to size.',
-    columns,
-  )}
+export function overviewText(
+  commands: readonly Pick<Command, 'command' | 'takes' | 'describe'>[],
+  paint: Paint,
+  columns: number,
+): string {
+  return [
+    wrap(
+      'stencilwright turns a picture into a stencil that you can cut by hand: sized to your card or journal page, all in one piece, and true to size.',
+      columns,
+    ),
+    '',
+    paint('bold', 'Use'),
+    ...commands.flatMap(({ command, takes, describe }) => [
+      use(`${command} ${takes}`, describe),
+      use(`${command} --help`, 'everything that you can set'),
+    ]),
+    use('--version', ''),
+    '',
+    paint('bold', 'To begin'),
+    '  stencilwright make nana.jpg',
+    '',
+  ].join('\n');
+}
 
-${paint('bold', 'Use')}
-  stencilwright make PICTURE…     make a stencil of each picture
-  stencilwright make --help       everything that you can set
-  stencilwright --version
-
-${paint('bold', 'To begin')}
-  stencilwright make nana.jpg
-`;
+function use(words: string, text: string): string {
+  return `  ${`stencilwright ${words}`.padEnd(LEFT)}  ${text}`.trimEnd();
 }
 
 /** `stencilwright make --help`. */

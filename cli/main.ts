@@ -1,12 +1,15 @@
 #!/usr/bin/env node
 import { readFileSync } from 'node:fs';
-import { Problem } from '../src/index.js';
-import { makeText, overviewText } from './help.js';
+import type { Command } from './command.js';
+import { overviewText } from './help.js';
 import { obeySignals } from './interrupts.js';
 import { make } from './make.js';
-import { commandLine } from './options.js';
-import { columnsOf, painter } from './terminal.js';
+import { optionWords } from './options.js';
+import { columnsOf, painter, type Paint } from './terminal.js';
 import { tell } from './trouble.js';
+
+/** Every command there is. */
+const commands: readonly Command[] = [make];
 
 obeySignals();
 process.stdout.on('error', (error: NodeJS.ErrnoException) => {
@@ -15,34 +18,30 @@ process.stdout.on('error', (error: NodeJS.ErrnoException) => {
 });
 
 try {
-  process.exitCode = await run(process.argv.slice(2));
+  await run(process.argv.slice(2));
 } catch (error) {
   process.exitCode = tell(error, 'the command line');
 }
 
-async function run(words: readonly string[]): Promise<number> {
-  const [command, ...rest] = words;
+async function run(words: readonly string[]): Promise<void> {
   if (asks(words, '--version')) {
     process.stdout.write(`${version()}\n`);
   } else if (words.length === 0 || asks(words, '--help', '-h')) {
-    const text = words.includes('make') ? makeText : overviewText;
-    process.stdout.write(text(painter(process.stdout), columnsOf(process.stdout)));
-  } else if (command === 'make') {
-    return make(rest);
+    process.stdout.write(help(words, painter(process.stdout), columnsOf(process.stdout)));
   } else {
-    throw new Problem(
-      `There is no command called "${command}"`,
-      commandLine.where,
-      `To make a stencil, write: stencilwright make ${words.join(' ')}`,
-    );
+    // The parser takes a while to load; help and version do without.
+    const { runCommand } = await import('./words.js');
+    await runCommand(words, commands);
   }
-  return 0;
 }
 
-/** Whether one of these options stands before a lone `--`. */
+function help(words: readonly string[], paint: Paint, columns: number): string {
+  const asked = commands.find(({ command }) => words.includes(command));
+  return asked ? asked.help(paint, columns) : overviewText(commands, paint, columns);
+}
+
 function asks(words: readonly string[], ...options: readonly string[]): boolean {
-  const end = words.indexOf('--');
-  return words.slice(0, end < 0 ? undefined : end).some((word) => options.includes(word));
+  return optionWords(words).some((word) => options.includes(word));
 }
 
 /** The version, from the nearest package.json above this file: one above cli, two above dist/cli. */

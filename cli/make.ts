@@ -6,20 +6,21 @@ import {
   outputNames,
   overlay,
   Problem,
-  startDrawing,
+  prepareDrawing,
   writeMade,
   type Drawing,
   type Job,
   type OutputName,
 } from '../src/index.js';
+import { textOf, wordsOf, type Command, type Given } from './command.js';
+import { makeText } from './help.js';
 import { uninterrupted } from './interrupts.js';
 import {
   commandLine,
-  lastOf,
-  parseWords,
   settingOptions,
   settingsGiven,
-  type Words,
+  switchOption,
+  valueOption,
 } from './options.js';
 import { readSettingsFile } from './settings-file.js';
 import { summaryJson, summaryText } from './summary.js';
@@ -41,38 +42,51 @@ interface Plan {
 
 const DEFAULT_OUT = 'stencils';
 
-/** `stencilwright make PICTURE…`: gives the exit status, the worst of the pictures'. */
-export async function make(args: readonly string[]): Promise<number> {
-  const { options, rest } = parseWords(args, {
+/** `stencilwright make PICTURE…` */
+export const make: Command = {
+  command: 'make',
+  takes: 'PICTURE…',
+  describe: 'make a stencil of each picture',
+  help: makeText,
+  builder: {
     ...settingOptions(),
-    out: { type: 'string', multiple: true },
-    outputs: { type: 'string', multiple: true },
-    settings: { type: 'string', multiple: true },
-    json: { type: 'boolean', multiple: true },
-  });
-  const orders = readOrders(rest);
+    out: valueOption,
+    outputs: valueOption,
+    settings: valueOption,
+    json: switchOption,
+  },
+  handler: async (given) => {
+    process.exitCode = await makeAll(given);
+  },
+};
+
+/** Gives the exit status, the worst of the pictures'. */
+async function makeAll(given: Given): Promise<number> {
+  const orders = readOrders(wordsOf(given));
   const plan: Plan = {
-    job: await readJob(options),
-    outputs: readOutputs(textOf(options, 'outputs')),
-    outDir: textOf(options, 'out') ?? DEFAULT_OUT,
-    json: lastOf(options.json) === true,
+    job: await readJob(given),
+    outputs: readOutputs(textOf(given, 'outputs')),
+    outDir: textOf(given, 'out') ?? DEFAULT_OUT,
+    json: given.json === true,
   };
-  const drawing = startDrawing(plan.outputs.filter((output) => output !== 'report'));
+  const drawing = prepareDrawing(plan.outputs.filter((output) => output !== 'report'));
   let worst = 0;
   for (const order of orders) worst = Math.max(worst, await makeOne(order, plan, drawing));
   await drawing.close();
   return worst;
 }
 
-async function makeOne({ picture, name }: Order, plan: Plan, { draw }: Drawing): Promise<number> {
+async function makeOne({ picture, name }: Order, plan: Plan, drawing: Drawing): Promise<number> {
   const progress = progressOn(process.stderr);
   try {
     const made = await makeStencil(picture, plan.job, {
       name,
       outputs: plan.outputs,
-      draw,
+      draw: drawing.draw,
       ...localeOf(process.env),
       onStage: (stage, place, count) => {
+        // Not before: the second processor is busy with the picture until then.
+        if (stage === 'tone') drawing.warm();
         progress.show(`${picture}: ${doing[stage]} (${place + 1} of ${count}) …`);
       },
     });
@@ -112,13 +126,8 @@ function failureJson(picture: string, error: unknown): string {
   return JSON.stringify({ picture, status: 2, error: told });
 }
 
-function textOf(options: Words['options'], option: string): string | undefined {
-  const value = lastOf(options[option]);
-  return typeof value === 'string' ? value : undefined;
-}
-
 /** The settings of the file, if any, and over them those of the command line. */
-async function readJob(options: Words['options']): Promise<Job> {
+async function readJob(options: Given): Promise<Job> {
   const given = checkSettings(settingsGiven(options), commandLine);
   const file = textOf(options, 'settings');
   if (file === undefined) return completeJob(given, commandLine);

@@ -1,5 +1,5 @@
-import { parseArgs, type ParseArgsConfig } from 'node:util';
-import { Problem, settings, type Origin, type Setting, type SettingName } from '../src/index.js';
+import type { Options } from 'yargs';
+import { settings, type Origin, type Setting, type SettingName } from '../src/index.js';
 
 /** A setting's name as an option: narrowestOpening → narrowest-opening. */
 export function optionName(name: string): string {
@@ -12,61 +12,29 @@ export const commandLine: Origin = {
   spell: (name) => `--${optionName(name)}`,
 };
 
-type OptionKinds = NonNullable<ParseArgsConfig['options']>;
+/** An option with a value after it, which comes in as text. */
+export const valueOption: Options = { type: 'string', nargs: 1 };
 
-/** What the words of a command line hold: options by name, each with all its values in order, and the rest. */
-export interface Words {
-  readonly options: Readonly<Record<string, unknown>>;
-  readonly rest: readonly string[];
-}
+/** An option that is there or not; --no-… takes it back. */
+export const switchOption: Options = { type: 'boolean', nargs: 0 };
 
 /** One option for each setting. Its value is checked where all settings are, so it comes in as text. */
-export function settingOptions(): OptionKinds {
+export function settingOptions(): Readonly<Record<string, Options>> {
   return Object.fromEntries(
     Object.entries(settings).map(([name, setting]) => [
       optionName(name),
-      { type: setting.kind === 'switch' ? 'boolean' : 'string', multiple: true },
+      setting.kind === 'switch' ? switchOption : valueOption,
     ]),
   );
 }
 
-/**
- * Takes words apart.
- *
- * @throws Problem for an option that is not there, has no value, or has one where it takes none
- */
-export function parseWords(args: readonly string[], options: OptionKinds): Words {
-  try {
-    const { values, positionals } = parseArgs({
-      args: [...args],
-      options,
-      allowPositionals: true,
-      allowNegative: true,
-    });
-    return { options: { ...values }, rest: positionals };
-  } catch (error) {
-    throw new Problem(whatIsWrong(error), commandLine.where, 'See stencilwright make --help', {
-      cause: error,
-    });
-  }
-}
-
-/** What the parser of Node.js says, as we would say it. */
-function whatIsWrong(error: unknown): string {
-  const { code = '', message } = error as NodeJS.ErrnoException;
-  const option = /'(?:-\w, )?(--?[\w-]+)/.exec(message)?.[1] ?? 'an option';
-  if (code === 'ERR_PARSE_ARGS_UNKNOWN_OPTION') return `There is no option called ${option}`;
-  if (code !== 'ERR_PARSE_ARGS_INVALID_OPTION_VALUE') throw error;
-  return message.includes('does not take')
-    ? `${option} takes no value`
-    : `${option} needs a value after it`;
-}
-
-/** The settings among parsed options, numbers as numbers where they are; a text that is no number stays one. */
-export function settingsGiven(options: Words['options']): Partial<Record<SettingName, unknown>> {
+/** The settings among the options, numbers as numbers where they are; a text that is no number stays one. */
+export function settingsGiven(
+  options: Readonly<Record<string, unknown>>,
+): Partial<Record<SettingName, unknown>> {
   const given: Partial<Record<SettingName, unknown>> = {};
   for (const [name, setting] of Object.entries(settings) as [SettingName, Setting][]) {
-    const value = lastOf(options[optionName(name)]);
+    const value = options[optionName(name)];
     if (value === undefined) continue;
     given[name] =
       setting.kind === 'number' && typeof value === 'string'
@@ -76,9 +44,10 @@ export function settingsGiven(options: Words['options']): Partial<Record<Setting
   return given;
 }
 
-/** The value of an option; where it was given more than once, the last one. */
-export function lastOf(value: unknown): unknown {
-  return Array.isArray(value) ? (value as readonly unknown[]).at(-1) : value;
+/** The words that may be options: those before a lone `--` (POSIX.1-2017, 12.2, guideline 10). */
+export function optionWords(words: readonly string[]): readonly string[] {
+  const end = words.indexOf('--');
+  return end < 0 ? words : words.slice(0, end);
 }
 
 const NUMBER = /^([+-]?\d*[.,]?\d+)\s*(mm2|mm²|mm|cm|in|"|%)?$/i;

@@ -16,7 +16,9 @@ export {
 export {
   makeStencil,
   outputNames,
+  prepareDrawing,
   writeMade,
+  type Drawing,
   type Made,
   type MakeOptions,
   type OutputName,
@@ -35,4 +37,3 @@ export {
   type Tone,
 } from './pipeline.js';
 export { Problem } from './problem.js';
-export { startDrawing, type Drawing } from './sheets/drawing.js';

@@ -4,6 +4,8 @@ import { drawSheets, type Draw, type Files } from './sheets/draw.js';
 import { reportJson } from './sheets/report.js';
 import { writeStencil } from './sheets/write.js';
 
+export { prepareDrawing, type Drawing } from './sheets/drawing.js';
+
 /** What can be written of a stencil. The report always is. */
 export const outputNames = ['stencil', 'template', 'preview', 'report'] as const;
 
@@ -33,7 +35,7 @@ export interface MakeOptions {
   readonly pipeline?: Pipeline;
   /** Called when a stage begins: its name, its place from 0, and how many there are. */
   readonly onStage?: (stage: StencilStage, place: number, count: number) => void;
-  /** What draws the sheets, when that is not to be done in this thread: `startDrawing().draw`. */
+  /** What draws the sheets, when that is not to be done in this thread: `prepareDrawing().draw`. */
   readonly draw?: Draw;
 }
 

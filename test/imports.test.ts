@@ -38,6 +38,21 @@ describe('imports point down: the lint stops', () => {
       "export const load = () => import('./widen.js');",
       'no-restricted-syntax',
     ],
+    [
+      'src/stages/bridge/tie.ts',
+      "export const load = () => import('../widen.js');",
+      'no-restricted-syntax',
+    ],
+    [
+      'src/sheets/svg.ts',
+      "export const load = () => import('../stages/trace.js');",
+      'no-restricted-syntax',
+    ],
+    [
+      'src/flow.ts',
+      "export const load = () => import('./stages/trace.js');",
+      'no-restricted-syntax',
+    ],
     ['src/card.ts', "export { settings } from './job.js';", 'import-x/no-cycle'],
     ['src/card.ts', 'export default 1;', 'import-x/no-default-export'],
   ])('%s: %s', async (file, code, rule) => {
@@ -53,6 +68,7 @@ describe('and lets pass', () => {
     ['src/stages/trace.ts', "export { labelRegions } from '../raster/labels.js';"],
     ['src/stages/trace.ts', "export type { Widened } from './widen.js';"],
     ['src/sheets/svg.ts', "export type { Traced } from '../stages/trace.js';"],
+    ['src/sheets/draw.ts', "export const load = () => import('./svg.js');"],
     ['src/geometry/rasterise.ts', "export type { Bitmap } from '../raster/raster.js';"],
   ])('%s: %s', async (file, code) => {
     expect(await broken(file, code)).toEqual([]);

@@ -9,6 +9,10 @@ export interface Corner {
   readonly y: number;
   /** How far it lies from the chain, in mm. */
   readonly offMm: number;
+  /** The direction in which it points, away from both sides, in radians. */
+  readonly way: number;
+  /** Whether it points to the left of the way that the chain runs. */
+  readonly left: boolean;
 }
 
 /** Chains are searched at this step. */
@@ -86,10 +90,10 @@ function cornerAt(chain: Chain, i: number): Corner | undefined {
   const back = side(chain, i, -1);
   const ahead = side(chain, i, 1);
   if (!back || !ahead) return undefined;
-  const turn = Math.abs(angleBetween(back.way + Math.PI, ahead.way));
+  const turn = angleBetween(back.way + Math.PI, ahead.way);
   const sides = Math.min(back.points, ahead.points);
   const least = rules.find((rule) => rule.side <= sides)!.leastTurn;
-  if (turn < least) return undefined;
+  if (Math.abs(turn) < least) return undefined;
   // Where the two lines meet: back + s (cos, sin).
   const dx = ahead.x - back.x;
   const dy = ahead.y - back.y;
@@ -97,7 +101,12 @@ function cornerAt(chain: Chain, i: number): Corner | undefined {
   const x = back.x + s * Math.cos(back.way);
   const y = back.y + s * Math.sin(back.way);
   const offMm = distanceTo(chain, i, x, y);
-  return offMm <= ROUNDED_MM ? { index: i, x, y, offMm } : undefined;
+  if (offMm > ROUNDED_MM) return undefined;
+  const way = Math.atan2(
+    -Math.sin(back.way) - Math.sin(ahead.way),
+    -Math.cos(back.way) - Math.cos(ahead.way),
+  );
+  return { index: i, x, y, offMm, way, left: turn > 0 };
 }
 
 interface Side {

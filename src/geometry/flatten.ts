@@ -27,10 +27,10 @@ export function flatten(outline: Outline, toleranceMm = 0.02): Float64Array {
 export function stepsFor(coords: Float64Array, i: number, toleranceMm: number): number {
   const a = 6 * i;
   const end = (a + 6) % coords.length;
-  const ddx1 = coords[a] - 2 * coords[a + 2]! + coords[a + 4]!;
-  const ddy1 = coords[a + 1]! - 2 * coords[a + 3]! + coords[a + 5]!;
-  const ddx2 = coords[a + 2]! - 2 * coords[a + 4]! + coords[end];
-  const ddy2 = coords[a + 3]! - 2 * coords[a + 5]! + coords[end + 1]!;
+  const ddx1 = coords[a] - 2 * coords[a + 2] + coords[a + 4];
+  const ddy1 = coords[a + 1] - 2 * coords[a + 3] + coords[a + 5];
+  const ddx2 = coords[a + 2] - 2 * coords[a + 4] + coords[end];
+  const ddy2 = coords[a + 3] - 2 * coords[a + 5] + coords[end + 1];
   const bend = Math.max(Math.hypot(ddx1, ddy1), Math.hypot(ddx2, ddy2));
   return Math.max(1, Math.ceil(Math.sqrt((0.75 * bend) / toleranceMm)));
 }
@@ -53,9 +53,9 @@ function writeCurve(
     const b1 = 3 * s * s * t;
     const b2 = 3 * s * t * t;
     const b3 = t * t * t;
-    points[at++] = b0 * coords[a] + b1 * coords[a + 2]! + b2 * coords[a + 4]! + b3 * coords[end];
+    points[at++] = b0 * coords[a] + b1 * coords[a + 2] + b2 * coords[a + 4] + b3 * coords[end];
     points[at++] =
-      b0 * coords[a + 1]! + b1 * coords[a + 3]! + b2 * coords[a + 5]! + b3 * coords[end + 1]!;
+      b0 * coords[a + 1] + b1 * coords[a + 3] + b2 * coords[a + 5] + b3 * coords[end + 1];
   }
   return at;
 }

@@ -52,6 +52,8 @@ const MOST_TURN_ROUND = 2.05;
  */
 const PATIENCE = 3;
 const TIGHT_FAILURE = 0.4;
+/** No curve spans more joints than this, however straight: it keeps the search linear in the outline's length. */
+const MOST_JOINTS = 48;
 const FAR_OFF = 3;
 const ROUNDS = 14;
 const STRAIGHT_OFF_MM = 0.08;
@@ -84,7 +86,8 @@ interface Trial {
 /** Chooses the fewest curves that follow a stretch: shortest path over its possible joints. */
 export function choosePieces(stretch: Stretch, tightestMm: number): Pieces {
   const turned = turnsOf(stretch);
-  const joints = possibleJoints(stretch, turned);
+  const end = stretch.x.length - 1;
+  const joints = isStraight(stretch, 0, end) ? [0, end] : possibleJoints(stretch, turned);
   const last = joints.length - 1;
   const ways = newWays(last + 1);
   const fitting = newFitting(stretch.x.length);
@@ -92,7 +95,8 @@ export function choosePieces(stretch: Stretch, tightestMm: number): Pieces {
   for (let k = 0; k < last; k++) {
     const a = joints[k];
     let failed = 0;
-    for (let l = k + 1; l <= last && failed < PATIENCE; l++) {
+    const furthest = Math.min(last, k + MOST_JOINTS);
+    for (let l = k + 1; l <= furthest && failed < PATIENCE; l++) {
       const b = joints[l];
       const must = l === k + 1;
       if (!must && turned[b] - turned[a] > mostTurn) break;
@@ -222,6 +226,7 @@ function tryCurve(
 
 function isStraight(stretch: Stretch, first: number, last: number): boolean {
   const { x, y, headings, film, opening, corners } = stretch;
+  if (x[first] === x[last] && y[first] === y[last]) return false; // all the way round
   const way = Math.atan2(y[last] - y[first], x[last] - x[first]);
   const bends = (i: number): boolean =>
     !(corners && (i === 0 || i === x.length - 1)) &&

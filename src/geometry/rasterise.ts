@@ -35,11 +35,11 @@ function flipInside(
   pixelsPerMm: number,
 ): void {
   const n = polygon.length;
-  let x0 = polygon[n - 2]! * pixelsPerMm;
-  let y0 = polygon[n - 1]! * pixelsPerMm;
+  let x0 = polygon[n - 2] * pixelsPerMm;
+  let y0 = polygon[n - 1] * pixelsPerMm;
   for (let i = 0; i < n; i += 2) {
     const x1 = polygon[i] * pixelsPerMm;
-    const y1 = polygon[i + 1]! * pixelsPerMm;
+    const y1 = polygon[i + 1] * pixelsPerMm;
     const first = Math.max(0, Math.ceil(Math.min(y0, y1) - 0.5));
     const last = Math.min(height, Math.ceil(Math.max(y0, y1) - 0.5));
     const slope = (x1 - x0) / (y1 - y0);

@@ -1,6 +1,5 @@
 import type { Bitmap } from '../raster/raster.js';
-import type { Chain } from './chain.js';
-import { roundedPoints, type Corner } from './corners.js';
+import type { Corner } from './corners.js';
 import type { Stations } from './stations.js';
 
 /** How far the outline may move at each station, in mm: into the film, and into the opening. */
@@ -166,37 +165,29 @@ function pixelsUntil(
   return Infinity;
 }
 
+/** A corner at its place, or at the edge of the frame when it lies beyond. */
+export function keptInFrame(corner: Corner, { left, top, right, bottom }: Frame): Corner {
+  const within = (value: number, least: number, most: number): number =>
+    Math.min(most + FRAME_SLACK_MM, Math.max(least - FRAME_SLACK_MM, value));
+  return { ...corner, x: within(corner.x, left, right), y: within(corner.y, top, bottom) };
+}
+
 /** A corner this near the traced outline takes nothing from either side. */
 const NEAR_MM = 0.05;
 const FAN = [-1.4, -1, -0.5, 0, 0.5, 1, 1.4]; // radians
 
-/**
- * Whether a corner may be drawn sharp: what lies beyond it, film or opening, stays as wide as its limit.
- *
- * @param chain the chain that the corner is of
- */
+/** Whether a corner may be drawn sharp: what lies beyond it, film or opening, stays as wide as its limit. */
 export function hasRoom(
-  { index, x, y, offMm }: Corner,
-  chain: Chain,
-  { bitmap, pixelsPerMm, narrowestStrip, narrowestOpening, frame }: Surroundings,
+  { x, y, offMm, way, left }: Corner,
+  { bitmap, pixelsPerMm, narrowestStrip, narrowestOpening }: Surroundings,
 ): boolean {
-  const beyond = Math.max(frame.left - x, x - frame.right, frame.top - y, y - frame.bottom);
-  if (beyond > FRAME_SLACK_MM) return false;
   if (offMm <= NEAR_MM) return true;
-  const n = chain.x.length;
-  const before = (index + n - roundedPoints) % n;
-  const after = (index + roundedPoints) % n;
-  const wayX = chain.x[after] - chain.x[before];
-  const wayY = chain.y[after] - chain.y[before];
-  const dx = x - (chain.x[before] + chain.x[after]) / 2;
-  const dy = y - (chain.y[before] + chain.y[after]) / 2;
-  const intoFilm = dx * wayY - dy * wayX > 0; // film lies to the left
-  const limit = intoFilm ? narrowestStrip : narrowestOpening;
-  const most = (limit + 1 / pixelsPerMm) * pixelsPerMm;
-  const way = Math.atan2(dy, dx);
+  const limit = left ? narrowestStrip : narrowestOpening; // film lies to the left
+  const stop = left ? 1 : 0;
+  const most = limit * pixelsPerMm + 1;
+  const [px, py] = [x * pixelsPerMm, y * pixelsPerMm];
   return FAN.every((turn) => {
-    const [rayX, rayY] = [Math.cos(way + turn), Math.sin(way + turn)];
-    const [px, py] = [x * pixelsPerMm, y * pixelsPerMm];
-    return pixelsUntil(bitmap, intoFilm ? 1 : 0, px, py, rayX, rayY, 3, most) === Infinity;
+    const [dx, dy] = [Math.cos(way + turn), Math.sin(way + turn)];
+    return pixelsUntil(bitmap, stop, px, py, dx, dy, 3, most) === Infinity;
   });
 }

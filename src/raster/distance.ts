@@ -3,6 +3,17 @@ import type { Bitmap } from './raster.js';
 /** More than any column of a raster is long; what is this far off counts as not there. */
 const FAR = 65535;
 
+/** Memory that calls one after another may share: without it, each takes and leaves six bytes a pixel. */
+export interface DistanceScratch {
+  readonly columns: Uint16Array;
+  readonly squared: Float32Array;
+}
+
+/** Memory for bitmaps of at most so many pixels. */
+export function distanceScratch(pixels: number): DistanceScratch {
+  return { columns: new Uint16Array(pixels), squared: new Float32Array(pixels) };
+}
+
 /**
  * The exact squared Euclidean distance, in px², from each pixel's centre to the centre of the nearest pixel of
  * value `to`: 0 on such a pixel, Infinity where there is none within `reach`.
@@ -12,15 +23,18 @@ const FAR = 65535;
  * pixels of value `to` at either end of a run without them: nothing further off can be nearer.
  *
  * @param reach in px; a short one is much faster on a raster with wide empty parts
+ * @param scratch what is returned lies in it, and is good until it is used again
  */
 export function squaredDistance(
   { width, height, data }: Bitmap,
   to: 0 | 1,
   reach = Infinity,
+  scratch = distanceScratch(width * height),
 ): Float32Array {
   const beyond = Math.min(FAR, Math.ceil(reach) + 1);
-  const columns = columnDistance(width, height, data, to, beyond);
-  const squared = new Float32Array(width * height);
+  const columns = scratch.columns.subarray(0, width * height);
+  const squared = scratch.squared.subarray(0, width * height).fill(0);
+  measureColumns(columns, width, data, to, beyond);
   const envelope = newEnvelope(width);
   const most = reach * reach;
   for (let row = 0; row < squared.length; row += width) {
@@ -36,15 +50,14 @@ export function squaredDistance(
   return squared;
 }
 
-/** For each pixel the distance, in px, to the nearest pixel of value `to` in its own column, `beyond` at most. */
-function columnDistance(
+/** Writes for each pixel the distance, in px, to the nearest pixel of value `to` in its own column, `beyond` at most. */
+function measureColumns(
+  distance: Uint16Array,
   width: number,
-  height: number,
   data: Uint8Array,
   to: number,
   beyond: number,
-): Uint16Array {
-  const distance = new Uint16Array(width * height);
+): void {
   for (let x = 0; x < width; x++) distance[x] = data[x] === to ? 0 : beyond;
   for (let i = width; i < distance.length; i++) {
     const above = distance[i - width];
@@ -54,7 +67,6 @@ function columnDistance(
     const below = distance[i + width] + 1;
     if (below < distance[i]) distance[i] = below;
   }
-  return distance;
 }
 
 /** Working memory for one row: the parabolas of the envelope, and from where on each is the lowest. */

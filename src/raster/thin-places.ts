@@ -1,5 +1,5 @@
 import { linesWithoutCorners } from './branches.js';
-import { squaredDistance } from './distance.js';
+import { squaredDistance, type DistanceScratch } from './distance.js';
 import type { Bitmap, Box } from './raster.js';
 import { ANCHOR, BODY, EMPTY, thin } from './thinning.js';
 
@@ -32,6 +32,7 @@ const LEAST_TAPER = [1 / 10, 1 / 6] as const;
  * @param halfWidth in px, from a pixel's centre to the nearest centre outside
  * @param inside pixels of the value outside this box (the margin) count as thick
  * @param window the part of the raster to look at; what lies outside it counts as thick
+ * @param scratch memory for so many pixels as the window has
  */
 export function thinPlaces(
   bitmap: Bitmap,
@@ -39,9 +40,10 @@ export function thinPlaces(
   halfWidth: number,
   inside: Box,
   window: Box,
+  scratch: DistanceScratch,
 ): ThinPlace[] {
   const part = cropped(bitmap, window);
-  const squared = squaredDistance(part, value === 1 ? 0 : 1, halfWidth + 2);
+  const squared = squaredDistance(part, value === 1 ? 0 : 1, halfWidth + 2, scratch);
   const mask = thickAndThin(part, value, squared, halfWidth * halfWidth);
   anchorOutside(mask, part, inside, window);
   const thinned = thin(mask, part.width, part.height);

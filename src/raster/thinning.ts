@@ -35,13 +35,13 @@ export function thin(mask: Uint8Array, width: number, height: number): Uint8Arra
 function neighbourhood(mask: Uint8Array, width: number, i: number): number {
   return (
     (mask[i - width] > 0 ? 1 : 0) |
-    (mask[i - width + 1]! > 0 ? 2 : 0) |
-    (mask[i + 1]! > 0 ? 4 : 0) |
-    (mask[i + width + 1]! > 0 ? 8 : 0) |
+    (mask[i - width + 1] > 0 ? 2 : 0) |
+    (mask[i + 1] > 0 ? 4 : 0) |
+    (mask[i + width + 1] > 0 ? 8 : 0) |
     (mask[i + width] > 0 ? 16 : 0) |
-    (mask[i + width - 1]! > 0 ? 32 : 0) |
-    (mask[i - 1]! > 0 ? 64 : 0) |
-    (mask[i - width - 1]! > 0 ? 128 : 0)
+    (mask[i + width - 1] > 0 ? 32 : 0) |
+    (mask[i - 1] > 0 ? 64 : 0) |
+    (mask[i - width - 1] > 0 ? 128 : 0)
   );
 }
 

@@ -42,7 +42,8 @@ const drawers: Readonly<Record<SheetName, readonly [file: string, () => Promise<
   preview: [
     'preview.png',
     async () => {
-      const { previewPng } = await import('./preview.js');
+      const { previewPng, warmPreview } = await import('./preview.js');
+      warmPreview();
       return ({ openings, sheet, job }) => previewPng(openings, sheet, job);
     },
   ],

@@ -2,12 +2,11 @@ import { Worker } from 'node:worker_threads';
 import { drawSheets, type Draw, type Files, type SheetName } from './draw.js';
 import type { Answer, Question } from './drawing-thread.js';
 
-/**
- * A thread that draws sheets while the caller goes on with something else. It loads what it needs at once, and does
- * not keep the program alive while it has nothing to do.
- */
+/** A thread that draws sheets while the caller goes on with something else. */
 export interface Drawing {
   readonly draw: Draw;
+  /** Starts the thread and loads what it needs, ahead of the first order. */
+  warm(): void;
   /** Ends the thread. */
   close(): Promise<void>;
 }
@@ -15,13 +14,45 @@ export interface Drawing {
 /** Node.js starts a thread from JavaScript only: where the sources themselves run, as in tests, there is none. */
 const RUNS_FROM_SOURCES = import.meta.url.endsWith('.ts');
 
+const inThisThread: Drawing = {
+  draw: drawSheets,
+  warm: () => undefined,
+  close: () => Promise.resolve(),
+};
+
 /**
- * Starts a thread that draws sheets, one order after another.
+ * Prepares a thread that draws sheets, one order after another. It starts when it is first needed, and does not keep
+ * the program alive while it has nothing to do.
  *
  * @param sheets what it is going to be asked for, to be loaded ahead
  */
-export function startDrawing(sheets: readonly SheetName[]): Drawing {
-  if (RUNS_FROM_SOURCES) return { draw: drawSheets, close: () => Promise.resolve() };
+export function prepareDrawing(sheets: readonly SheetName[]): Drawing {
+  if (RUNS_FROM_SOURCES) return inThisThread;
+  let thread: Thread | undefined;
+  let last: Promise<unknown> = Promise.resolve();
+  return {
+    draw: (order, wanted) => {
+      const { worker, ended } = (thread ??= startThread(sheets));
+      const answer = last.then(() => ask(worker, ended, { order, sheets: wanted }));
+      last = answer.catch(() => undefined);
+      return answer;
+    },
+    warm: () => {
+      thread ??= startThread(sheets);
+    },
+    close: async () => {
+      await thread?.worker.terminate();
+    },
+  };
+}
+
+interface Thread {
+  readonly worker: Worker;
+  /** Rejects when the thread ends. */
+  readonly ended: Promise<never>;
+}
+
+function startThread(sheets: readonly SheetName[]): Thread {
   const worker = new Worker(new URL('./drawing-thread.js', import.meta.url), {
     workerData: sheets,
   });
@@ -32,17 +63,7 @@ export function startDrawing(sheets: readonly SheetName[]): Drawing {
   // Told to whoever asks it for something.
   ended.catch(() => undefined);
   worker.unref();
-  let last: Promise<unknown> = Promise.resolve();
-  return {
-    draw: (order, wanted) => {
-      const answer = last.then(() => ask(worker, ended, { order, sheets: wanted }));
-      last = answer.catch(() => undefined);
-      return answer;
-    },
-    close: async () => {
-      await worker.terminate();
-    },
-  };
+  return { worker, ended };
 }
 
 /** Sends a question to the thread and waits for its answer, or for its end. */

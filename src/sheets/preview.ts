@@ -108,8 +108,20 @@ function densities(covered: Gray, film: Field, pixelsPerMm: number): Gray {
   return { width, height, data };
 }
 
-function tileOf({ tilePx, grainMm, seed }: Texture, pixelsPerMm: number): NoiseTile {
-  return noiseTile(tilePx, grainMm * pixelsPerMm, seed);
+/** The textures at the finest scale, the one that most cards have; they are always the same. */
+const finestTiles = new Map<Texture, NoiseTile>();
+
+/** Makes what the previews of all cards up to a page share, ahead of the first. */
+export function warmPreview(): void {
+  for (const texture of [DABS, GRAIN, TOOTH]) tileOf(texture, FINEST_PIXELS_PER_MM);
+}
+
+function tileOf(texture: Texture, pixelsPerMm: number): NoiseTile {
+  const known = pixelsPerMm === FINEST_PIXELS_PER_MM ? finestTiles.get(texture) : undefined;
+  if (known) return known;
+  const tile = noiseTile(texture.tilePx, texture.grainMm * pixelsPerMm, texture.seed);
+  if (pixelsPerMm === FINEST_PIXELS_PER_MM) finestTiles.set(texture, tile);
+  return tile;
 }
 
 /** The tile as differences of palette indices. */

@@ -61,7 +61,9 @@ const TURN_SLACK = 0.9;
 const LOOKS_PER_CURVE = 8;
 /** A kink that a hand does not notice, in radians (10°). */
 const MOST_KINK = (10 * Math.PI) / 180;
-/** What is left of a bump beyond a slight waist is no room of its own, in mm². */
+/** A pixel or two that the drawing parts from the tip of a sharp corner are no piece, in mm². */
+const CRUMB_MM2 = 0.1;
+/** What is left of a bump beyond a slight waist is no part of its own, in mm². */
 const BUMP_MM2 = 0.25;
 const AREA_SLACK = 0.98;
 /** Above this share of the card changed, the picture is too fine for the card. */
@@ -156,9 +158,10 @@ function shareChanged(a: Bitmap, b: Bitmap): number {
 
 /** Promise 1: the film is one piece. Every region of film but the frame's is an island, so is every hole. */
 function looseIslands(drawn: Drawn): Finding[] {
-  const { film, shapes } = drawn;
+  const { film, shapes, pixelsPerMm } = drawn;
+  const crumb = CRUMB_MM2 * pixelsPerMm * pixelsPerMm;
   const regions = [...film.first]
-    .filter((_, label) => label > 0 && label !== film.labels[0])
+    .filter((_, label) => label > 0 && label !== film.labels[0] && film.areas[label] >= crumb)
     .map((i) => placeOf(i, drawn));
   const holes = shapes.flatMap(({ holes }) =>
     holes.map(({ coords }): readonly [number, number] => [coords[0], coords[1]]),
@@ -177,8 +180,13 @@ function weakHolds(drawn: Drawn): Finding[] {
   const core = eroded(bitmap, 0, job.narrowestStrip, pixelsPerMm);
   const cores = labelRegions(core, 1, 8);
   const root = cores.labels[0];
+  const bump = BUMP_MM2 * pixelsPerMm * pixelsPerMm;
   const weak = [...cores.first].filter(
-    (i, label) => label > 0 && label !== root && film.labels[i] === film.labels[0],
+    (i, label) =>
+      label > 0 &&
+      label !== root &&
+      cores.areas[label] >= bump &&
+      film.labels[i] === film.labels[0],
   );
   if (weak.length === 0) return [];
   const toRoot = squaredDistance(
@@ -218,13 +226,20 @@ function narrowOpenings(drawn: Drawn): Finding[] {
   const cores = labelRegions(core, 1, 8);
   const rooms = new Int32Array(openings.count + 1);
   const bumps = new Int32Array(openings.count + 1);
+  const crumb = CRUMB_MM2 * pixelsPerMm * pixelsPerMm;
   const bump = BUMP_MM2 * pixelsPerMm * pixelsPerMm;
   for (let label = 1; label <= cores.count; label++) {
     const found = cores.areas[label] >= bump ? rooms : bumps;
     found[openings.labels[cores.first[label]]]++;
   }
   return [...openings.first].flatMap((i, label): Finding[] => {
-    if (label === 0 || rooms[label] === 1 || (rooms[label] === 0 && bumps[label] > 0)) return [];
+    if (
+      label === 0 ||
+      openings.areas[label] < crumb ||
+      rooms[label] === 1 ||
+      (rooms[label] === 0 && bumps[label] > 0)
+    )
+      return [];
     const message =
       rooms[label] === 0
         ? `An opening is narrower than ${job.narrowestOpening} mm all over.`

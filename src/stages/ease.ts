@@ -1,9 +1,17 @@
 import { angleBetween } from '../geometry/angle.js';
 import { bend, type Bent } from '../geometry/bend.js';
+import { bluntFilm } from '../geometry/blunt.js';
 import { chainOf } from '../geometry/chain.js';
 import { cornerStepMm, trueCorners } from '../geometry/corners.js';
 import { choosePieces, type Pieces, type Stretch } from '../geometry/pieces.js';
-import { frameOf, hasRoom, measureRoom, type Room, type Surroundings } from '../geometry/room.js';
+import {
+  frameOf,
+  hasRoom,
+  keptInFrame,
+  measureRoom,
+  type Room,
+  type Surroundings,
+} from '../geometry/room.js';
 import type { Outline, Shape } from '../geometry/shape.js';
 import { setStations, type Stations } from '../geometry/stations.js';
 import type { Job } from '../job.js';
@@ -16,17 +24,22 @@ export interface Eased {
   readonly curves: number;
   /** Marked corners: places where the tip stops and turns. */
   readonly corners: number;
-  /** The largest distance of the traced outline from the eased one, in mm. */
+  /** The largest distance between the traced outline and the eased one, in mm, at even steps; corners left out. */
   readonly deviationMm: number;
 }
 
 type EaseSettings = Pick<Job, 'tightestTurn' | 'narrowestStrip' | 'narrowestOpening'>;
 
+/** Leaves a little of 0.25 mm for what lies between the stations. */
 const MOST_OFF_MM = 0.225;
 const STEP_MM = 0.25;
 const FEWEST_POINTS = 40;
 /** The points are bent a little wider than the curves must be, for what fitting adds. */
 const WIDER = 1.12;
+
+/** Film runs out no finer than this, in mm, and is cut back at most so far. Common practice, from memory, no source. */
+const BLUNT_MM = 0.25;
+const MOST_BLUNT_MM = 1.2;
 
 interface EasedOutline {
   readonly outline: Outline;
@@ -49,10 +62,11 @@ export function ease(traced: Traced, pixelsPerMm: number, job: EaseSettings): Ea
   let deviationMm = 0;
   const redraw = (outline: Outline): Outline => {
     const eased = easeOutline(outline, about, job.tightestTurn);
-    curves += eased.outline.straight.length;
-    corners += eased.outline.corner.reduce((sum, flag) => sum + flag, 0);
+    const blunt = bluntFilm(eased.outline, BLUNT_MM, MOST_BLUNT_MM);
+    curves += blunt.straight.length;
+    corners += blunt.corner.reduce((sum, flag) => sum + flag, 0);
     deviationMm = Math.max(deviationMm, eased.offMm);
-    return eased.outline;
+    return blunt;
   };
   const shapes = traced.shapes.map(({ outer, holes }) => ({
     outer: redraw(outer),
@@ -63,7 +77,9 @@ export function ease(traced: Traced, pixelsPerMm: number, job: EaseSettings): Ea
 
 function easeOutline(outline: Outline, about: Surroundings, tightestMm: number): EasedOutline {
   const chain = chainOf(outline, cornerStepMm, FEWEST_POINTS);
-  const corners = trueCorners(chain).filter((corner) => hasRoom(corner, chain, about));
+  const corners = trueCorners(chain)
+    .filter((corner) => hasRoom(corner, about))
+    .map((corner) => keptInFrame(corner, about.frame));
   const stations = setStations(chain, corners, STEP_MM);
   const room = measureRoom(stations, about, MOST_OFF_MM);
   const bent = bend(stations, room, tightestMm * WIDER);

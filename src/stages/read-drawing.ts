@@ -44,11 +44,11 @@ export async function openDrawing(bytes: Uint8Array, where: string): Promise<Ope
  * millimetres and inches grow by more than px do; the shape stays the same.
  */
 async function sizeOf(bytes: Uint8Array): Promise<Size> {
-  const usual = await (await sharpOn(bytes)).metadata();
+  const usual = await sharpOn(bytes).metadata();
   const longer = Math.max(usual.width, usual.height);
   const finer = Math.min(100, Math.sqrt(LARGEST_DRAWN / longer));
   if (finer <= 1) return { width: usual.width, height: usual.height };
-  const fine = await (await sharpOn(bytes, { density: DENSITY * finer })).metadata();
+  const fine = await sharpOn(bytes, { density: DENSITY * finer }).metadata();
   const scale = longer / Math.max(fine.width, fine.height);
   return { width: fine.width * scale, height: fine.height * scale };
 }
@@ -94,6 +94,6 @@ function span(
 }
 
 async function enlarged(rgb: Uint8Array, from: Size, to: Size): Promise<Uint8Array> {
-  const pipeline = await sharpOn(rgb, { raw: { ...from, channels: 3 } });
+  const pipeline = sharpOn(rgb, { raw: { ...from, channels: 3 } });
   return pipeline.resize(to.width, to.height, { fit: 'fill' }).raw().toBuffer();
 }

@@ -23,7 +23,7 @@ export async function openPhoto(
   kind: Exclude<FileKind, 'svg'>,
   where: string,
 ): Promise<Opened> {
-  const header = await decoding(where, async () => (await sharpOn(bytes)).metadata());
+  const header = await decoding(where, async () => sharpOn(bytes).metadata());
   const { width, height } = header.autoOrient;
   const isHeic = header.compression === 'hevc';
   refuseTooLarge({ width, height }, isHeic ? MOST_HEIC_PIXELS : MOST_PIXELS, where);
@@ -41,7 +41,7 @@ export async function openPhoto(
 }
 
 async function uprightSrgb(bytes: Uint8Array, header: Metadata): Promise<Sharp> {
-  const pipeline = (await sharpOn(bytes)).autoOrient();
+  const pipeline = sharpOn(bytes).autoOrient();
   // unless it is told, sharp takes 16-bit pictures with a profile to Display P3 and leaves them there
   const endsInP3 = header.depth === 'ushort' && header.hasProfile;
   return endsInP3 ? pipeline.withIccProfile('srgb', { attach: false }) : pipeline;
@@ -53,7 +53,7 @@ async function shownFromHeic(
   ...[part, size, fit]: Parameters<Opened['shown']>
 ): Promise<Uint8Array> {
   const { data, ...decoded } = await decodeHeic(bytes, header.pagePrimary ?? 0);
-  const pipeline = await sharpOn(data, { raw: { ...decoded, channels: 4 } });
+  const pipeline = sharpOn(data, { raw: { ...decoded, channels: 4 } });
   const rgb = await resampled(pipeline, decoded, part, size, fit);
   return header.icc ? convertToSrgb(rgb, size, header.icc) : rgb;
 }

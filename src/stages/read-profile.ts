@@ -11,7 +11,7 @@ export async function convertToSrgb(
   size: Size,
   profile: Uint8Array,
 ): Promise<Uint8Array> {
-  const pipeline = await sharpOn(tiffWithProfile(rgb, size, profile));
+  const pipeline = sharpOn(tiffWithProfile(rgb, size, profile));
   return pipeline.toColourspace('srgb').raw().toBuffer();
 }
 

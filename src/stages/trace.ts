@@ -1,3 +1,4 @@
+import Module, { createRequire } from 'node:module';
 import type { PotracePath } from 'potrace/lib/Potrace.js';
 import { turnedBack, writeLine } from '../geometry/outline.js';
 import type { Outline, Shape } from '../geometry/shape.js';
@@ -19,15 +20,28 @@ const SPECK_PX = 2;
 
 type Tracer = (typeof import('potrace/lib/Potrace.js'))['default'];
 
-let loading: Promise<Tracer> | undefined;
+let loaded: Tracer | undefined;
 
-/** Starts loading the tracer, which brings a whole image library along: call it while something else is waited for. */
+/** Loads the tracer ahead of its first use. */
 export function warmTracer(): void {
-  void loadTracer();
+  loaded ??= loadTracer();
 }
 
-function loadTracer(): Promise<Tracer> {
-  return (loading ??= import('potrace/lib/Potrace.js').then((module) => module.default));
+/**
+ * The tracer brings along a whole image library, only to open files, which it never does for us. Loading that takes
+ * several times as long as the tracing, so an empty module stands in for it while the tracer loads.
+ */
+function loadTracer(): Tracer {
+  const require = createRequire(import.meta.url);
+  const imageLibrary = createRequire(require.resolve('potrace')).resolve('jimp');
+  const isLoaded = imageLibrary in require.cache;
+  if (!isLoaded)
+    require.cache[imageLibrary] = Object.assign(new Module(imageLibrary), { loaded: true });
+  try {
+    return require('potrace/lib/Potrace.js') as Tracer;
+  } finally {
+    if (!isLoaded) delete require.cache[imageLibrary];
+  }
 }
 
 /**
@@ -40,8 +54,8 @@ function loadTracer(): Promise<Tracer> {
  *
  * @param pixelsPerMm px a millimetre
  */
-export async function trace(bitmap: Bitmap, pixelsPerMm: number): Promise<Traced> {
-  const Potrace = await loadTracer();
+export function trace(bitmap: Bitmap, pixelsPerMm: number): Traced {
+  const Potrace = (loaded ??= loadTracer());
   const borders = followBorders(bitmap);
   const tracer = new Potrace();
   // The tracer's own way to its paths decodes an image and splits openings that touch by a corner, so the paths

@@ -1,4 +1,5 @@
 import type { Job } from '../job.js';
+import { distanceScratch, type DistanceScratch } from '../raster/distance.js';
 import { labelRegions } from '../raster/labels.js';
 import type { Bitmap, Box } from '../raster/raster.js';
 import { stampDisc } from '../raster/stamp.js';
@@ -45,6 +46,7 @@ interface Work {
   readonly height: number;
   readonly data: Uint8Array;
   readonly changed: [film: Tiles, opening: Tiles];
+  readonly scratch: DistanceScratch;
 }
 
 /** Room for easing on both sides of what was widened, in mm. */
@@ -81,6 +83,7 @@ export function widen(bitmap: Bitmap, pixelsPerMm: number, job: WidenSettings): 
     height,
     data: bitmap.data.slice(),
     changed: [tilesOf(width, height, true), tilesOf(width, height, true)],
+    scratch: distanceScratch(width * height),
   };
   const dropped = dropSpecks(work, rules);
   for (let round = 0; round < FREE_ROUNDS; round++) {
@@ -170,8 +173,8 @@ function newThinPlaces(work: Work, rule: Rule, inside: Box): ThinPlace[] {
   const windows = boxesRound(grown(changed[rule.value], LOOK_ROUND), width, height);
   changed[rule.value] = tilesOf(width, height, false);
   return windows.flatMap((window) =>
-    thinPlaces(work, rule.value, rule.halfWidth, inside, window).filter(({ pixels }) =>
-      pixels.some((i) => isMarked(near, i % width, Math.floor(i / width))),
+    thinPlaces(work, rule.value, rule.halfWidth, inside, window, work.scratch).filter(
+      ({ pixels }) => pixels.some((i) => isMarked(near, i % width, Math.floor(i / width))),
     ),
   );
 }

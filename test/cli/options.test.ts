@@ -1,12 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import {
-  optionName,
-  parseWords,
-  readNumber,
-  settingOptions,
-  settingsGiven,
-} from '../../cli/options.js';
-import { Problem } from '../../src/index.js';
+import { optionName, optionWords, readNumber, settingsGiven } from '../../cli/options.js';
 
 describe('numbers on the command line', () => {
   it.each<[string, 'mm' | 'mm²' | '%', number | undefined]>([
@@ -38,10 +31,8 @@ describe('options', () => {
     expect(optionName('card')).toBe('card');
   });
 
-  it('give only what was given; of two the last; a text that is no number stays a text', () => {
-    expect(
-      settingsGiven({ margin: ['3', '6mm'], swap: true, tone: 'edges', level: 'much' }),
-    ).toEqual({
+  it('give only what was given; a text that is no number stays a text', () => {
+    expect(settingsGiven({ margin: '6mm', swap: true, tone: 'edges', level: 'much' })).toEqual({
       margin: 6,
       swap: true,
       tone: 'edges',
@@ -49,28 +40,9 @@ describe('options', () => {
     });
     expect(settingsGiven({})).toEqual({});
   });
-});
 
-describe('words', () => {
-  const kinds = { ...settingOptions(), json: { type: 'boolean', multiple: true } } as const;
-
-  it('are options and pictures, in any order; after -- all are pictures', () => {
-    const { options, rest } = parseWords(
-      ['1.jpg', '--margin=6', '--no-swap', '--json', 'b.png', '--', '--card'],
-      kinds,
-    );
-    expect(options).toEqual({ margin: ['6'], swap: [false], json: [true] });
-    expect(rest).toEqual(['1.jpg', 'b.png', '--card']);
-  });
-
-  it.each([
-    [['--colour', 'red'], /no option called --colour/],
-    [['-x'], /no option called -x/],
-    [['--margin'], /--margin needs a value/],
-    [['--margin', '--swap'], /--margin needs a value/],
-    [['--json=yes'], /--json takes no value/],
-  ])('%j is refused in words', (args, words) => {
-    expect(() => parseWords(args, kinds)).toThrow(Problem);
-    expect(() => parseWords(args, kinds)).toThrow(words);
+  it('stand before a lone --', () => {
+    expect(optionWords(['make', '--swap', '--', '--help'])).toEqual(['make', '--swap']);
+    expect(optionWords(['make', '--swap'])).toEqual(['make', '--swap']);
   });
 });

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { cubicOf, curvatureAt, pointAt, tightestBend } from '../../src/geometry/cubic.js';
+import type { Outline } from '../../src/geometry/shape.js';
 import { turnedBack } from '../../src/geometry/outline.js';
 import { circle, rectangle } from '../support/openings.js';
 import { signedArea } from '../support/outlines.js';
@@ -38,7 +39,7 @@ describe('turnedBack', () => {
     const outline = { ...rectangle(1, 2, 5, 3), corner: Uint8Array.of(1, 0, 1, 1) };
     const back = turnedBack(outline);
     expect(signedArea(back)).toBeCloseTo(-signedArea(outline), 9);
-    const cornersOf = ({ coords, corner }: typeof outline): string[] =>
+    const cornersOf = ({ coords, corner }: Outline): string[] =>
       [...corner.keys()]
         .filter((i) => corner[i])
         .map((i) => `${coords[6 * i]} ${coords[6 * i + 1]}`);

@@ -14,7 +14,7 @@ describe('eased photographs', () => {
     const job = completeJob({});
     const picture = await readPicture(readFileSync(photographFile(name)), job);
     const { bitmap } = widen(tone(picture, job).bitmap, picture.pixelsPerMm, job);
-    const traced = await trace(bitmap, picture.pixelsPerMm);
+    const traced = trace(bitmap, picture.pixelsPerMm);
     const eased = ease(traced, picture.pixelsPerMm, job);
     expect(eased.curves / traced.curves).toBeLessThanOrEqual(0.45);
     expect(eased.deviationMm).toBeLessThanOrEqual(0.25);

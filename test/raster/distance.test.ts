@@ -18,7 +18,7 @@ describe('squaredDistance', () => {
   it('is the distance to the nearest pixel, found by trying all', () => {
     fc.assert(
       fc.property(bitmaps(1, 24), fc.constantFrom(0, 1), (bitmap, to) => {
-        const squared = squaredDistance(bitmap, to as 0 | 1);
+        const squared = squaredDistance(bitmap, to);
         squared.forEach((d, i) => expect(d).toBe(byHand(bitmap.width, bitmap.data, to, i)));
       }),
       { seed: 1, numRuns: 60 },

@@ -22,14 +22,14 @@ function areaOf(outline: Outline): number {
 }
 
 describe('trace', () => {
-  it('has no shape for a sheet of film', async () => {
+  it('has no shape for a sheet of film', () => {
     const bitmap = drawn('....', '....');
-    expect(await trace(bitmap, PIXELS_PER_MM)).toEqual({ shapes: [], bitmap, curves: 0 });
+    expect(trace(bitmap, PIXELS_PER_MM)).toEqual({ shapes: [], bitmap, curves: 0 });
   });
 
-  it('traces a square to four marked corners at its exact place', async () => {
+  it('traces a square to four marked corners at its exact place', () => {
     const square = painted(100, 100, (x, y) => x > 20 && x < 60 && y > 30 && y < 70);
-    const { shapes, curves } = await trace(square, PIXELS_PER_MM);
+    const { shapes, curves } = trace(square, PIXELS_PER_MM);
     expect(curves).toBe(4);
     const [{ outer, holes }] = shapes;
     expect(holes).toEqual([]);
@@ -39,45 +39,45 @@ describe('trace', () => {
     expect(outer.straight.every((flag) => flag === 1)).toBe(true);
   });
 
-  it('runs outer outlines clockwise and holes the other way, and gives holes to their openings', async () => {
+  it('runs outer outlines clockwise and holes the other way, and gives holes to their openings', () => {
     const rings = painted(200, 200, (x, y) => {
       const r = Math.hypot(x - 100, y - 100);
       return r < 20 || (r > 40 && r < 80);
     });
-    const { shapes } = await trace(rings, PIXELS_PER_MM);
+    const { shapes } = trace(rings, PIXELS_PER_MM);
     expect(shapes.map(({ holes }) => holes.length)).toEqual([1, 0]);
     expect(areaOf(shapes[0].outer) / (Math.PI * 64)).toBeCloseTo(1, 1);
     expect(areaOf(shapes[0].holes[0]) / (Math.PI * 16)).toBeCloseTo(-1, 1);
     expect(areaOf(shapes[1].outer) / (Math.PI * 4)).toBeCloseTo(1, 1);
   });
 
-  it('joins openings that touch by a corner and parts film that does', async () => {
+  it('joins openings that touch by a corner and parts film that does', () => {
     const chequers = painted(120, 120, (x, y) => {
       const inside = x > 20 && x < 100 && y > 20 && y < 100;
       return inside && x < 60 === y < 60;
     });
-    const { shapes } = await trace(chequers, PIXELS_PER_MM);
+    const { shapes } = trace(chequers, PIXELS_PER_MM);
     expect(shapes).toHaveLength(1);
     const framed = painted(120, 120, (x, y) => {
       const inside = x > 20 && x < 100 && y > 20 && y < 100;
       return !inside || x < 60 !== y < 60;
     });
-    const turned = await trace(framed, PIXELS_PER_MM);
+    const turned = trace(framed, PIXELS_PER_MM);
     expect(turned.shapes.map(({ holes }) => holes.length)).toEqual([2]);
   });
 
-  it('stays within a pixel of what it traced', async () => {
+  it('stays within a pixel of what it traced', () => {
     for (const kind of randomKinds) {
       const bitmap = randomPicture(kind, 7, 200, 10);
-      const { shapes } = await trace(bitmap, PIXELS_PER_MM);
+      const { shapes } = trace(bitmap, PIXELS_PER_MM);
       const back = rasterise(shapes, bitmap.width, bitmap.height, PIXELS_PER_MM);
       expect(farFromBorder(bitmap, back)).toBe(0);
     }
   });
 
-  it('returns what the tracer makes of the bitmap at its own defaults', async () => {
+  it('returns what the tracer makes of the bitmap at its own defaults', () => {
     const bitmap = randomPicture('noise', 3, 200, 10);
-    const { curves } = await trace(bitmap, PIXELS_PER_MM);
+    const { curves } = trace(bitmap, PIXELS_PER_MM);
     expect(curves).toBe(ownDefaults(bitmap));
   });
 });
@@ -97,20 +97,28 @@ function farFromBorder(bitmap: Bitmap, back: Bitmap): number {
   return far;
 }
 
+/** The tracer's inner parts that make its own way to its paths. */
+interface WholeTracer extends InstanceType<(typeof import('potrace/lib/Potrace.js'))['default']> {
+  _luminanceData: Luminance;
+  _imageLoaded: boolean;
+  _bmToPathlist(): void;
+}
+
+interface Luminance {
+  readonly data: Uint8Array;
+}
+
 /** Curve pieces by the tracer's own way to its paths. */
 function ownDefaults({ width, height, data }: Bitmap): number {
   const require = createRequire(import.meta.url);
-  const Potrace = require('potrace/lib/Potrace.js');
-  const Luminance = require('potrace/lib/types/Bitmap.js');
+  const Potrace = require('potrace/lib/Potrace.js') as new () => WholeTracer;
+  const Bytes = require('potrace/lib/types/Bitmap.js') as new (w: number, h: number) => Luminance;
   const tracer = new Potrace();
-  const luminance = new Luminance(width, height);
+  const luminance = new Bytes(width, height);
   for (let i = 0; i < data.length; i++) luminance.data[i] = data[i] === 1 ? 0 : 255;
   tracer._luminanceData = luminance;
   tracer._imageLoaded = true;
   tracer._bmToPathlist();
   tracer._processPath();
-  return tracer._pathlist.reduce(
-    (sum: number, path: { curve: { n: number } }) => sum + path.curve.n,
-    0,
-  );
+  return tracer._pathlist.reduce((sum, { curve }) => sum + curve!.n, 0);
 }

@@ -35,9 +35,17 @@ interface OpenCv {
 }
 
 const require = createRequire(import.meta.url);
+const faultEvents = ['uncaughtException', 'unhandledRejection'] as const;
+const listening = faultEvents.map((event) => new Set(process.listeners(event)));
 const library = require('@techstark/opencv-js') as Partial<OpenCv> & {
   onRuntimeInitialized?: () => void;
 };
+// It means to end the process on any error, ours too, and to print all of itself: such errors are the test runner's.
+faultEvents.forEach((event, i) => {
+  for (const listener of process.rawListeners(event) as (() => void)[]) {
+    if (!listening[i].has(listener)) process.off(event, listener);
+  }
+});
 if (!library.Mat) {
   // The library itself must not be awaited: its `then` gives the library again, without end.
   await new Promise<void>((resolve) => {

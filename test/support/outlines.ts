@@ -31,7 +31,7 @@ export function tightestWithin(outline: Outline): number {
 }
 
 /** The angle by which an outline turns where curve i starts, in degrees. */
-export function turnAt(outline: Outline, i: number): number {
+function turnAt(outline: Outline, i: number): number {
   const n = outline.straight.length;
   const before = cubicOf(outline, (i + n - 1) % n);
   const after = cubicOf(outline, i);

@@ -52,7 +52,7 @@ const AREA_TOLERANCE = 0.03;
 /** Beyond a slight waist a room of its own has at least this much that is wide enough, in mm². */
 const ROOM_MM2 = 0.25;
 /** A share of the radius: what is this little tighter is not felt. */
-const TURN_TOLERANCE = 0.1;
+const TURN_TOLERANCE = 0.15;
 /** Nor is a turn by so little (10°), as it is not felt where two curves meet. */
 const SLIGHT_TURN = Math.PI / 18;
 /** What turns within so little is a corner to the hand, which stops there; and rounding to 0.001 mm bends it. */

@@ -23,8 +23,8 @@ export function bitmapSize(sheet: Sheet, pixelsPerMm: number): { width: number; 
   };
 }
 
-/** What is taken off half a width before eroding by it: a pixel's worth of rounding at 10 px a mm. */
-const SLACK_MM = 0.1;
+/** What is taken off half a width before eroding by it: rounding to pixels, but less than the check allows for. */
+const SLACK_MM = 0.05;
 
 /** The radius in mm that something of the given width is eroded by to see that it is that wide. */
 export function coreRadiusMm(widthMm: number): number {

@@ -31,16 +31,17 @@ interface Box {
 export function sortIslands(openings: readonly Shape[], film: Film): Islands {
   const holes = openings.flatMap((opening) => opening.holes.map(measureHole));
   if (holes.length === 0) return { bare: [], joined: [] };
-  const shown = new Map<Hole, boolean>();
-  for (const { x, y, held } of looseRegions(film)) {
-    // A region may have more than one label, where the point of a thin tongue shows as a pixel of its own.
+  const held = new Set<Hole>();
+  for (const { x, y } of heldRegions(film)) {
     const hole = innermost(holes, x, y);
-    if (hole) shown.set(hole, held || shown.get(hole) === true);
+    if (hole) held.add(hole);
   }
-  const hidden = holes.filter((hole) => !shown.has(hole));
-  const joined = hidden.filter((hole) => hasFilmPixel(hole, film));
-  const bare = holes.filter((hole) => shown.get(hole) !== true && !joined.includes(hole));
-  return { bare: bare.map(({ outline }) => outline), joined: joined.map(({ outline }) => outline) };
+  const bare: Outline[] = [];
+  const joined: Outline[] = [];
+  for (const hole of holes) {
+    if (!held.has(hole)) (hasCore(hole, holes, film) ? joined : bare).push(hole.outline);
+  }
+  return { bare, joined };
 }
 
 function measureHole(outline: Outline): Hole {
@@ -56,34 +57,22 @@ function measureHole(outline: Outline): Hole {
   return { outline, polygon, box: { minX, minY, maxX, maxY }, area };
 }
 
-/** The film regions that do not come to the sheet's edge: a place in mm in each, and whether it has a core. */
-function looseRegions({
-  bitmap,
-  pixelsPerMm,
-  cores,
-}: Film): { readonly x: number; readonly y: number; readonly held: boolean }[] {
+/** A place in mm in each film region that does not come to the sheet's edge and has a core. */
+function heldRegions({ bitmap, pixelsPerMm, cores }: Film): { x: number; y: number }[] {
   const { width, height } = bitmap;
   const { labels, count } = labelRegions(bitmap, 0, 4);
-  const held = new Uint8Array(count + 1);
-  const first = new Int32Array(count + 1).fill(-1);
-  for (let i = 0; i < labels.length; i++) {
-    const label = labels[i];
-    if (first[label] < 0) first[label] = i;
-    if (cores[i] !== 0) held[label] = 1;
-  }
-  const loose = new Uint8Array(count + 1).fill(1);
-  loose[0] = 0;
+  const core = new Int32Array(count + 1).fill(-1);
+  for (let i = 0; i < labels.length; i++) if (cores[i] !== 0) core[labels[i]] = i;
   const last = labels.length - 1;
-  for (let x = 0; x < width; x++) loose[labels[x]] = loose[labels[last - x]] = 0;
+  for (let x = 0; x < width; x++) core[labels[x]] = core[labels[last - x]] = -1;
   for (let y = 0; y < height; y++) {
-    loose[labels[y * width]] = loose[labels[(y + 1) * width - 1]] = 0;
+    core[labels[y * width]] = core[labels[(y + 1) * width - 1]] = -1;
   }
-  return Array.from(loose.keys())
-    .filter((label) => loose[label] === 1)
-    .map((label) => ({
-      x: ((first[label] % width) + 0.5) / pixelsPerMm,
-      y: (Math.floor(first[label] / width) + 0.5) / pixelsPerMm,
-      held: held[label] === 1,
+  return [...core]
+    .filter((i) => i >= 0)
+    .map((i) => ({
+      x: ((i % width) + 0.5) / pixelsPerMm,
+      y: (Math.floor(i / width) + 0.5) / pixelsPerMm,
     }));
 }
 
@@ -98,12 +87,18 @@ function innermost(holes: readonly Hole[], x: number, y: number): Hole | undefin
   return best;
 }
 
-function hasFilmPixel({ polygon, box }: Hole, { bitmap, pixelsPerMm }: Film): boolean {
-  const { width, data } = bitmap;
-  for (let j = Math.floor(box.minY * pixelsPerMm); j <= box.maxY * pixelsPerMm; j++) {
-    for (let i = Math.floor(box.minX * pixelsPerMm); i <= box.maxX * pixelsPerMm; i++) {
-      if (data[j * width + i] !== 0) continue;
-      if (holds(polygon, (i + 0.5) / pixelsPerMm, (j + 0.5) / pixelsPerMm)) return true;
+/** Whether a core lies in a hole, and not in one further in. */
+function hasCore(
+  hole: Hole,
+  holes: readonly Hole[],
+  { bitmap, cores, pixelsPerMm }: Film,
+): boolean {
+  const { minX, minY, maxX, maxY } = hole.box;
+  for (let j = Math.floor(minY * pixelsPerMm); j <= maxY * pixelsPerMm; j++) {
+    for (let i = Math.floor(minX * pixelsPerMm); i <= maxX * pixelsPerMm; i++) {
+      if (cores[j * bitmap.width + i] === 0) continue;
+      const place = innermost(holes, (i + 0.5) / pixelsPerMm, (j + 0.5) / pixelsPerMm);
+      if (place === hole) return true;
     }
   }
   return false;

@@ -72,12 +72,15 @@ const NECK_SLACK_MM = 0.2;
 
 function measure(film: Film, bare: Leg, limits: Limits): Tie {
   const { pixelsPerMm } = film;
+  const neck = seenAlong(film, bare) === undefined;
+  const widthMm = neck
+    ? Math.min(limits.bridgeWidth, limits.narrowestStrip + NECK_SLACK_MM)
+    : limits.bridgeWidth;
   const radius = coreRadiusMm(limits.narrowestStrip) * pixelsPerMm;
-  const leg = withEnds(film, bare, limits.bridgeWidth * pixelsPerMm, radius);
-  const crossing = seenAlong(film, leg);
-  const widthMm = crossing
-    ? limits.bridgeWidth
-    : Math.min(limits.bridgeWidth, limits.narrowestStrip + NECK_SLACK_MM);
+  const leg = neck
+    ? lengthened(bare, radius + 1, radius + 1)
+    : withEnds(film, bare, widthMm * pixelsPerMm, radius);
+  const crossing = neck ? undefined : seenAlong(film, leg);
   const covered = cover(film, leg, widthMm * pixelsPerMm);
   const [first, last] = crossing ?? covered.seen;
   const slivers = crossing ? sliversBeside(film, leg, crossing, widthMm, limits) : 0;
@@ -91,7 +94,7 @@ function measure(film: Film, bare: Leg, limits: Limits): Tie {
     start: place(0),
     end: place(1),
     widthMm,
-    neck: !crossing,
+    neck,
     seenFrom: place(first),
     seenTo: place(last),
     weight: (covered.opening + slivers) / pixelsPerMm ** 2,
@@ -105,12 +108,27 @@ function measure(film: Film, bare: Leg, limits: Limits): Tie {
  */
 function withEnds(film: Film, leg: Leg, widthPx: number, radiusPx: number): Leg {
   const { x0, y0, x1, y1 } = leg;
-  const [startX, startY] = squareEnd(film, x1, y1, x0, y0, widthPx, radiusPx);
-  const [endX, endY] = squareEnd(film, x0, y0, x1, y1, widthPx, radiusPx);
-  return { ...leg, x0: startX, y0: startY, x1: endX, y1: endY };
+  const before = squareEnd(film, x1, y1, x0, y0, widthPx, radiusPx);
+  const after = squareEnd(film, x0, y0, x1, y1, widthPx, radiusPx);
+  return lengthened(leg, before, after);
 }
 
-/** Goes on from (x1, y1), away from (x0, y0). */
+/** A leg that begins and ends so many px further out. */
+function lengthened(leg: Leg, before: number, after: number): Leg {
+  const { x0, y0, x1, y1 } = leg;
+  const length = Math.hypot(x1 - x0, y1 - y0) || 1;
+  const ux = (x1 - x0) / length;
+  const uy = (y1 - y0) / length;
+  return {
+    ...leg,
+    x0: x0 - before * ux,
+    y0: y0 - before * uy,
+    x1: x1 + after * ux,
+    y1: y1 + after * uy,
+  };
+}
+
+/** How far to go on from (x1, y1), away from (x0, y0), in px. */
 function squareEnd(
   { bitmap: { width, height, data } }: Film,
   x0: number,
@@ -119,7 +137,7 @@ function squareEnd(
   y1: number,
   widthPx: number,
   radiusPx: number,
-): readonly [number, number] {
+): number {
   const length = Math.hypot(x1 - x0, y1 - y0) || 1;
   const ux = (x1 - x0) / length;
   const uy = (y1 - y0) / length;
@@ -141,8 +159,7 @@ function squareEnd(
     best = on;
     if (on >= wanted) break;
   }
-  const on = best ?? radiusPx;
-  return [x1 + on * ux, y1 + on * uy];
+  return best ?? radiusPx;
 }
 
 /** Where the middle line comes onto an opening first and leaves one last, 0 to 1; undefined when it meets none. */
