@@ -6,6 +6,7 @@ const PATIENCE_MS = 300_000;
 export default defineConfig({
   test: {
     include: ['test/**/*.test.ts'],
+    maxWorkers: '100%',
     testTimeout: PATIENCE_MS,
     hookTimeout: PATIENCE_MS,
   },

@@ -43,7 +43,7 @@ export interface Ran<V extends FlowValues> {
 }
 
 /** Called when a stage begins: its name, its place from 0, how many there are, and the values so far. */
-export type OnStage<V extends FlowValues> = (
+type OnStage<V extends FlowValues> = (
   name: StageName<V>,
   place: number,
   count: number,

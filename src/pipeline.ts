@@ -1,11 +1,4 @@
-import {
-  describeStage,
-  createFlow,
-  type Flow,
-  type OnStage,
-  type Ran,
-  type Stage,
-} from './flow.js';
+import { describeStage, createFlow, type Flow, type Ran, type Stage } from './flow.js';
 import { refuseBlank, refuseEmpty, refuseNoOpening } from './nothing.js';
 import type { Bridged } from './stages/bridge.js';
 import type { Checked } from './stages/check.js';
@@ -35,7 +28,6 @@ export interface StencilValues {
 export type StencilStage = Stage<StencilValues>['name'];
 export type StencilRun = Ran<StencilValues>;
 export type Pipeline = Flow<StencilValues>;
-export type OnStencilStage = OnStage<StencilValues>;
 
 const stage = describeStage<StencilValues>();
 

@@ -14,7 +14,7 @@ export interface Character {
 }
 
 /** What a picture is like once it is divided by an estimate of bare paper. */
-export interface PageCharacter {
+interface PageCharacter {
   /** How much darker the paper is where it is darkest than where it is lightest. */
   readonly drift: number;
   /** How much darker the marks are than the paper round them. */

@@ -58,7 +58,7 @@ const JUST_UNDER_MM = 0.1;
 const MARGIN_SLACK_MM = 0.05;
 /** Turns are measured at even parameters, not at their very tightest: this share of the radius is let through. */
 const TURN_SLACK = 0.9;
-const LOOKS_PER_CURVE = 8;
+const LOOKS_PER_CURVE = 16;
 /** A kink that a hand does not notice, in radians (10°). */
 const MOST_KINK = (10 * Math.PI) / 180;
 /** A pixel or two that the drawing parts from the tip of a sharp corner are no piece, in mm². */
@@ -189,10 +189,7 @@ function weakHolds(drawn: Drawn): Finding[] {
       film.labels[i] === film.labels[0],
   );
   if (weak.length === 0) return [];
-  const toRoot = squaredDistance(
-    { ...core, data: Uint8Array.from(cores.labels, (label) => (label === root ? 1 : 0)) },
-    1,
-  );
+  const toRoot = distanceToRegion(cores, root, core);
   return weak.map((i) => ({
     level: 'error',
     code: 'weak-hold',
@@ -208,6 +205,13 @@ function eroded(bitmap: Bitmap, value: 0 | 1, widthMm: number, pixelsPerMm: numb
   const data = new Uint8Array(squared.length);
   for (let i = 0; i < data.length; i++) data[i] = squared[i] > radius * radius ? 1 : 0;
   return { ...bitmap, data };
+}
+
+/** Squared distance in px² from each pixel to a region; the raster's size is that of `like`. */
+function distanceToRegion({ labels }: Regions, region: number, like: Bitmap): Float32Array {
+  const { width, height } = like;
+  const data = Uint8Array.from(labels, (label) => (label === region ? 1 : 0));
+  return squaredDistance({ width, height, data }, 1);
 }
 
 function nearestOf({ labels }: Regions, label: number, squared: Float32Array): number {
@@ -233,19 +237,23 @@ function narrowOpenings(drawn: Drawn): Finding[] {
     found[openings.labels[cores.first[label]]]++;
   }
   return [...openings.first].flatMap((i, label): Finding[] => {
-    if (
-      label === 0 ||
-      openings.areas[label] < crumb ||
-      rooms[label] === 1 ||
-      (rooms[label] === 0 && bumps[label] > 0)
-    )
-      return [];
-    const message =
-      rooms[label] === 0
-        ? `An opening is narrower than ${job.narrowestOpening} mm all over.`
-        : `An opening has a neck narrower than ${job.narrowestOpening} mm.`;
-    return [{ level: 'error', code: 'narrow-opening', message, at: placeOf(i, drawn) }];
+    const isCrumb = label === 0 || openings.areas[label] < crumb;
+    if (isCrumb || rooms[label] === 1 || (rooms[label] === 0 && bumps[label] > 0)) return [];
+    const all = rooms[label] === 0;
+    const message = all
+      ? `An opening is narrower than ${job.narrowestOpening} mm all over.`
+      : `An opening has a neck narrower than ${job.narrowestOpening} mm.`;
+    const place = all ? i : neckOf(cores, openings, label, bitmap);
+    return [{ level: 'error', code: 'narrow-opening', message, at: placeOf(place, drawn) }];
   });
+}
+
+/** A pixel at the neck of an opening: of its smallest room, the one that is nearest to the largest. */
+function neckOf(cores: Regions, openings: Regions, opening: number, like: Bitmap): number {
+  const rooms = [...cores.areas.keys()]
+    .filter((core) => core > 0 && openings.labels[cores.first[core]] === opening)
+    .sort((a, b) => cores.areas[a] - cores.areas[b]);
+  return nearestOf(cores, rooms[0], distanceToRegion(cores, rooms[rooms.length - 1], like));
 }
 
 /** Promise 3, area: each piece is large enough to pop out. */

@@ -67,9 +67,7 @@ async function drawn(
   const share = Math.min(1, LARGEST_DRAWN / Math.max(whole.width * wide, whole.height * high));
   const x = span(part.x + part.width / 2, size.width, whole.width, wide, share);
   const y = span(part.y + part.height / 2, size.height, whole.height, high, share);
-  const rgb = await (
-    await sharpOn(bytes)
-  )
+  const rgb = await sharpOn(bytes)
     .flatten({ background: '#ffffff' })
     .resize(x.whole, y.whole, { fit: 'fill' })
     .extract({ left: x.first, top: y.first, width: x.count, height: y.count })

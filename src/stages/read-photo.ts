@@ -35,12 +35,12 @@ export async function openPhoto(
       decoding(where, async () =>
         isHeic
           ? shownFromHeic(bytes, header, part, size, fit)
-          : resampled(await uprightSrgb(bytes, header), { width, height }, part, size, fit),
+          : resampled(uprightSrgb(bytes, header), { width, height }, part, size, fit),
       ),
   };
 }
 
-async function uprightSrgb(bytes: Uint8Array, header: Metadata): Promise<Sharp> {
+function uprightSrgb(bytes: Uint8Array, header: Metadata): Sharp {
   const pipeline = sharpOn(bytes).autoOrient();
   // unless it is told, sharp takes 16-bit pictures with a profile to Display P3 and leaves them there
   const endsInP3 = header.depth === 'ushort' && header.hasProfile;

@@ -30,9 +30,9 @@ describe("the islands of handwritten digits equal a reference library's holes", 
     ).toEqual(expected);
   });
 
-  it.each(digits)('%d, by traced outlines of the digit enlarged', async (digit) => {
+  it.each(digits)('%d, by traced outlines of the digit enlarged', (digit) => {
     for (const bitmap of handwritten(digit, EACH)) {
-      const { shapes } = await trace(enlarged(bitmap, 4), 2);
+      const { shapes } = trace(enlarged(bitmap, 4), 2);
       expect(shapes.reduce((sum, shape) => sum + shape.holes.length, 0)).toBe(holes(bitmap));
     }
   });
@@ -43,9 +43,9 @@ describe('the bridges of handwritten digits', () => {
   const job = completeJob({ card: '56x56mm', margin: 2 });
 
   // A pixel of the digit is 2 mm: no hole is so small that it is cut away rather than tied.
-  it.each(digits)('tie the islands that the reference library finds in %d', async (digit) => {
+  it.each(digits)('tie the islands that the reference library finds in %d', (digit) => {
     for (const bitmap of handwritten(digit, 10)) {
-      const { shapes } = await trace(enlarged(bitmap, 10), 5);
+      const { shapes } = trace(enlarged(bitmap, 10), 5);
       const { openings, islands: found } = bridge({ shapes }, sheet, 5, job);
       expect(found).toBe(holes(bitmap));
       const cut = drawStencil(stencilSvg(openings, sheet)).bitmap;

@@ -35,9 +35,9 @@ function counters({ one, two }: { one: string; two: string }, letter: string): n
 }
 
 /** Islands by our labelling, by our outlines and by OpenCV's contour tree. */
-async function islandsOf(face: Face, letter: string): Promise<object> {
+function islandsOf(face: Face, letter: string): object {
   const bitmap = letterBitmap(face, letter);
-  const { shapes } = await trace(bitmap, 10);
+  const { shapes } = trace(bitmap, 10);
   return {
     letter,
     labelled: labelRegions(bitmap, 0, 4).count - 1,
@@ -54,19 +54,19 @@ const all = (letter: string, count: number): object => ({
 });
 
 describe('the letters of a published stencil typeface have no islands', () => {
-  it.each(stencilFaces)('%s', async (name) => {
+  it.each(stencilFaces)('%s', (name) => {
     const face = typeface(name);
     for (const letter of LETTERS) {
-      expect(await islandsOf(face, letter)).toEqual(all(letter, 0));
+      expect(islandsOf(face, letter)).toEqual(all(letter, 0));
     }
   });
 });
 
 describe('the letters of a plain typeface have an island for each counter', () => {
-  it.each(plainFaces)('$name', async (plain) => {
+  it.each(plainFaces)('$name', (plain) => {
     const face = typeface(plain.name);
     for (const letter of LETTERS) {
-      expect(await islandsOf(face, letter)).toEqual(all(letter, counters(plain, letter)));
+      expect(islandsOf(face, letter)).toEqual(all(letter, counters(plain, letter)));
     }
   });
 });

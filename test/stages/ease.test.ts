@@ -203,7 +203,8 @@ describe('ease', () => {
             const rounded = sharpTurns(before[i], 30, 0.5);
             expect(furthest(before[i], outline, rounded, 0.5)).toBeLessThan(0.25);
             expect(furthest(outline, before[i], rounded, 0.5)).toBeLessThan(0.25);
-            expect(furthest(before[i], outline)).toBeLessThan(0.4);
+            // The sharpest points of film are blunted besides.
+            expect(furthest(before[i], outline)).toBeLessThan(0.75);
             expect(furthest(outline, before[i])).toBeLessThan(0.4);
           });
         }),

@@ -35,17 +35,14 @@ interface OpenCv {
 }
 
 const require = createRequire(import.meta.url);
-const faultEvents = ['uncaughtException', 'unhandledRejection'] as const;
-const listening = faultEvents.map((event) => new Set(process.listeners(event)));
+const before = faultListeners();
 const library = require('@techstark/opencv-js') as Partial<OpenCv> & {
   onRuntimeInitialized?: () => void;
 };
 // It means to end the process on any error, ours too, and to print all of itself: such errors are the test runner's.
-faultEvents.forEach((event, i) => {
-  for (const listener of process.rawListeners(event) as (() => void)[]) {
-    if (!listening[i].has(listener)) process.off(event, listener);
-  }
-});
+for (const [event, listener] of faultListeners()) {
+  if (!before.some(([, known]) => known === listener)) process.off(event, listener);
+}
 if (!library.Mat) {
   // The library itself must not be awaited: its `then` gives the library again, without end.
   await new Promise<void>((resolve) => {
@@ -53,6 +50,15 @@ if (!library.Mat) {
   });
 }
 const cv = library as OpenCv;
+
+type Listener = (...args: unknown[]) => void;
+
+function faultListeners(): (readonly [string, Listener])[] {
+  const emitter: NodeJS.EventEmitter = process;
+  return ['uncaughtException', 'unhandledRejection'].flatMap((event) =>
+    emitter.listeners(event).map((listener) => [event, listener as Listener] as const),
+  );
+}
 
 /** Hands a bitmap and empty matrices to OpenCV, and frees them afterwards. */
 function withMats<T>({ width, height, data }: Bitmap, work: (from: Mat, to: Mat[]) => T): T {

@@ -1,0 +1,132 @@
+import { describe, expect, it } from 'vitest';
+import { rasterise } from '../../src/geometry/rasterise.js';
+import type { Shape } from '../../src/geometry/shape.js';
+import { completeJob } from '../../src/job.js';
+import { check, type Checked, type Finding } from '../../src/stages/check.js';
+import { circle, polygon, rectangle, solid } from '../sheets/outlines.js';
+
+const job = completeJob({ card: '60x60mm' });
+const sheet = { widthMm: 60, heightMm: 60 };
+const PIXELS_PER_MM = 10;
+
+function checked(openings: readonly Shape[], left = { specks: 0, islands: 0 }): Checked {
+  const bitmap = rasterise(openings, 600, 600, PIXELS_PER_MM);
+  const made = {
+    tone: { bitmap },
+    widened: { specksDropped: left.specks, islandsDropped: left.islands },
+    bridged: { openings, bridges: [], islands: 0, openingsDropped: 0, islandsDropped: 0 },
+  };
+  return check(made, sheet, PIXELS_PER_MM, job);
+}
+
+const codes = ({ findings }: Checked): readonly Finding['code'][] =>
+  findings.map(({ code }) => code);
+
+describe('check', () => {
+  it('finds nothing wrong with a good stencil, and measures it', () => {
+    const result = checked([solid(circle(30, 30, 10)), solid(rectangle(8, 8, 6, 4))]);
+    expect(result.findings).toEqual([]);
+    expect(result.openings[0].areaMm2).toBeCloseTo(100 * Math.PI, 0);
+    expect(result.openings[0].lengthMm).toBeCloseTo(20 * Math.PI, 1);
+    expect(result.openings[1]).toEqual({ areaMm2: 24, lengthMm: 20 });
+    expect(result.fidelity).toBeLessThan(0.0005);
+  });
+
+  it('finds an island that nothing holds', () => {
+    const ring = { outer: circle(30, 30, 12), holes: [circle(30, 30, 6)] };
+    const { findings } = checked([ring]);
+    expect(findings.map(({ level, code }) => [level, code])).toEqual([['error', 'loose-island']]);
+    const [x, y] = findings[0].at ?? [0, 0];
+    expect(Math.hypot(x - 30, y - 30)).toBeLessThan(6.1);
+  });
+
+  it('finds an island between openings that touch', () => {
+    const frame = [
+      rectangle(20, 20, 20, 4),
+      rectangle(20, 36, 20, 4),
+      rectangle(20, 24, 4, 12),
+      rectangle(36, 24, 4, 12),
+    ];
+    expect(codes(checked(frame.map((outline) => solid(outline))))).toContain('loose-island');
+  });
+
+  it('finds film that hangs by too little, and says where', () => {
+    const jaws = polygon([
+      [20, 20],
+      [40, 20],
+      [40, 29.5],
+      [36, 29.5],
+      [36, 24],
+      [24, 24],
+      [24, 36],
+      [36, 36],
+      [36, 30.5],
+      [40, 30.5],
+      [40, 40],
+      [20, 40],
+    ]);
+    const { findings } = checked([solid(jaws)]);
+    expect(findings.map(({ code }) => code)).toEqual(['weak-hold']);
+    const [x, y] = findings[0].at ?? [0, 0];
+    expect(Math.hypot(x - 36, y - 30)).toBeLessThan(2);
+  });
+
+  it('finds an opening that is too narrow all over, and one with a neck', () => {
+    const slot = checked([solid(rectangle(20, 30, 20, 1))]);
+    expect(codes(slot)).toEqual(['narrow-opening']);
+    const dumbbell = polygon([
+      [15, 15],
+      [25, 15],
+      [25, 19.6],
+      [35, 19.6],
+      [35, 15],
+      [45, 15],
+      [45, 25],
+      [35, 25],
+      [35, 20.4],
+      [25, 20.4],
+      [25, 25],
+      [15, 25],
+    ]);
+    const necked = checked([solid(dumbbell)]);
+    expect(codes(necked)).toEqual(['narrow-opening']);
+    expect(necked.findings[0].message).toMatch(/neck/);
+    const [x, y] = necked.findings[0].at ?? [0, 0];
+    expect(Math.abs(y - 20)).toBeLessThan(1);
+    expect(Math.min(Math.abs(x - 25), Math.abs(x - 35))).toBeLessThan(2);
+  });
+
+  it('finds an opening that is too small to pop out', () => {
+    expect(codes(checked([solid(circle(30, 30, 0.9))]))).toEqual(
+      expect.arrayContaining(['small-opening', 'tight-turn']),
+    );
+  });
+
+  it('finds a curve that is too tight, and a kink without a marked corner', () => {
+    expect(codes(checked([solid(circle(30, 30, 0.85))]))).toContain('tight-turn');
+    const square = rectangle(20, 20, 10, 10);
+    const unmarked = { ...square, corner: square.corner.map((_, i) => (i === 2 ? 0 : 1)) };
+    const { findings } = checked([solid(unmarked)]);
+    expect(findings.map(({ code }) => code)).toEqual(['tight-turn']);
+  });
+
+  it('finds an opening in the margin', () => {
+    const { findings } = checked([solid(rectangle(5.5, 20, 10, 10))]);
+    expect(findings.map(({ code }) => code)).toEqual(['in-margin']);
+    expect(findings[0].at?.[0]).toBe(5.5);
+  });
+
+  it('tells what was left out, and warns when the print differs much', () => {
+    const openings = [solid(circle(30, 30, 10))];
+    expect(codes(checked(openings, { specks: 3, islands: 1 }))).toEqual(['left-out', 'left-out']);
+    const tone = rasterise([solid(rectangle(10, 10, 40, 40))], 600, 600, PIXELS_PER_MM);
+    const made = {
+      tone: { bitmap: tone },
+      widened: { specksDropped: 0, islandsDropped: 0 },
+      bridged: { openings, bridges: [], islands: 0, openingsDropped: 0, islandsDropped: 0 },
+    };
+    const result = check(made, sheet, PIXELS_PER_MM, job);
+    expect(result.fidelity).toBeCloseTo((1600 - 100 * Math.PI) / 3600, 2);
+    expect(codes(result)).toEqual(['detail-lost']);
+  });
+});
