@@ -85,8 +85,8 @@ async function makeOne({ picture, name }: Order, plan: Plan, drawing: Drawing): 
       draw: drawing.draw,
       ...localeOf(process.env),
       onStage: (stage, place, count) => {
-        // Not before: the second processor is busy with the picture until then.
-        if (stage === 'tone') drawing.warm();
+        // Not before: until then the second processor is busy with the picture.
+        if (stage === 'widen') drawing.warm();
         progress.show(`${picture}: ${doing[stage]} (${place + 1} of ${count}) …`);
       },
     });

@@ -6,6 +6,7 @@ import { home, install } from './install.mjs';
 
 const PICTURE = 'samples/nana.jpg';
 const OUT = 'stencils';
+const CARD_FILLED_BY_FACE = ['--card', '4x4in', '--fit', 'fill', '--crop', '4,18,92,74'];
 
 install();
 
@@ -21,7 +22,7 @@ if (!existsSync(picture)) {
 console.log(`Turning ${PICTURE} into a stencil for a 4 × 4 in card …\n`);
 const status = run(
   process.execPath,
-  [join(home, 'dist/cli/main.js'), 'make', PICTURE, '--card', '4x4in', '--out', OUT],
+  [join(home, 'dist/cli/main.js'), 'make', PICTURE, ...CARD_FILLED_BY_FACE, '--out', OUT],
   [0, 1],
 );
 

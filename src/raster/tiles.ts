@@ -11,11 +11,16 @@ export interface Tiles {
   readonly marked: Uint8Array;
 }
 
-/** The tiles of a raster, all marked or none. */
-export function tilesOf(width: number, height: number, marked: boolean): Tiles {
+/** The tiles of a raster, none marked. */
+export function tilesOf(width: number, height: number): Tiles {
   const columns = Math.ceil(width / SIDE);
   const rows = Math.ceil(height / SIDE);
-  return { columns, rows, marked: new Uint8Array(columns * rows).fill(marked ? 1 : 0) };
+  return { columns, rows, marked: new Uint8Array(columns * rows) };
+}
+
+/** The last column of pixels in the tile that a column lies in; the raster may end before it. */
+export function lastInTile(x: number): number {
+  return (Math.floor(x / SIDE) + 1) * SIDE - 1;
 }
 
 /** Marks every tile that a square of side 2 × `reach` round a pixel touches. Writes to the tiles. */

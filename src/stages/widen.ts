@@ -5,7 +5,15 @@ import type { Bitmap, Box } from '../raster/raster.js';
 import { stampDisc } from '../raster/stamp.js';
 import { isSqueezed } from '../raster/squeezed.js';
 import { thinPlaces, type ThinPlace } from '../raster/thin-places.js';
-import { boxesRound, grown, isMarked, markAround, tilesOf, type Tiles } from '../raster/tiles.js';
+import {
+  boxesRound,
+  grown,
+  isMarked,
+  lastInTile,
+  markAround,
+  tilesOf,
+  type Tiles,
+} from '../raster/tiles.js';
 
 /** A tone picture that can be cut: nothing in it is too thin or too small. */
 export interface Widened {
@@ -82,7 +90,7 @@ export function widen(bitmap: Bitmap, pixelsPerMm: number, job: WidenSettings): 
     width,
     height,
     data: bitmap.data.slice(),
-    changed: [tilesOf(width, height, true), tilesOf(width, height, true)],
+    changed: [tilesWithOpenings(bitmap), tilesWithOpenings(bitmap)],
     scratch: distanceScratch(width * height),
   };
   const dropped = dropSpecks(work, rules);
@@ -93,6 +101,18 @@ export function widen(bitmap: Bitmap, pixelsPerMm: number, job: WidenSettings): 
   do settle(work, rules);
   while (dropSmall(work, rules.film) + dropSmall(work, rules.opening) > 0);
   return { bitmap: { width, height, data: work.data }, ...dropped };
+}
+
+/** The tiles that hold any opening: where there is none, nothing is thin. */
+function tilesWithOpenings({ width, height, data }: Bitmap): Tiles {
+  const tiles = tilesOf(width, height);
+  for (let i = data.indexOf(1); i >= 0; i = data.indexOf(1, i + 1)) {
+    const y = Math.floor(i / width);
+    const x = i - y * width;
+    markAround(tiles, x, y, 0);
+    i += Math.min(lastInTile(x), width - 1) - x;
+  }
+  return tiles;
 }
 
 /** Lets the film grow until nothing is too thin. */
@@ -171,7 +191,7 @@ function newThinPlaces(work: Work, rule: Rule, inside: Box): ThinPlace[] {
   const { width, height, changed } = work;
   const near = grown(changed[rule.value], 1);
   const windows = boxesRound(grown(changed[rule.value], LOOK_ROUND), width, height);
-  changed[rule.value] = tilesOf(width, height, false);
+  changed[rule.value] = tilesOf(width, height);
   return windows.flatMap((window) =>
     thinPlaces(work, rule.value, rule.halfWidth, inside, window, work.scratch).filter(
       ({ pixels }) => pixels.some((i) => isMarked(near, i % width, Math.floor(i / width))),
