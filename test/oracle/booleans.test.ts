@@ -2,7 +2,7 @@
 import fc from 'fast-check';
 import GeometryFactory from 'jsts/org/locationtech/jts/geom/GeometryFactory.js';
 import WKTReader from 'jsts/org/locationtech/jts/io/WKTReader.js';
-import OverlayOp from 'jsts/org/locationtech/jts/operation/overlay/OverlayOp.js';
+import SnapIfNeededOverlayOp from 'jsts/org/locationtech/jts/operation/overlay/snap/SnapIfNeededOverlayOp.js';
 import { expect, it } from 'vitest';
 import { difference, type Region, signedArea, union } from '../../src/geometry/regions.js';
 
@@ -11,7 +11,7 @@ interface Geometry {
   getArea(): number;
 }
 const reader = new WKTReader(new GeometryFactory()) as { read(text: string): Geometry };
-const jsts = OverlayOp as {
+const jsts = SnapIfNeededOverlayOp as {
   union(a: Geometry, b: Geometry): Geometry;
   difference(a: Geometry, b: Geometry): Geometry;
 };
@@ -72,7 +72,8 @@ it('takes the same area off as the other library', () => {
 it('keeps holes, and gives each to the region that it lies in', () => {
   fc.assert(
     fc.property(fc.array(loops, { minLength: 1, maxLength: 6 }), (clips) => {
-      const sheet = Float64Array.of(0, 0, 100, 0, 100, 100, 0, 100);
+      // No loop touches its edge: where a hole does, the other library finds no noding.
+      const sheet = Float64Array.of(-9, -9, 109, -9, 109, 109, -9, 109);
       const clip = clips.map((loop) => toGeometry(loop)).reduce((a, b) => jsts.union(a, b));
       const expected = jsts.difference(toGeometry(sheet), clip);
       const laid = union(clips).flatMap(({ outer, holes }) => [outer, ...holes]);

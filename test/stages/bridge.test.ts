@@ -18,13 +18,16 @@ const lay = (shapes: readonly Shape[], settings = job): Bridged =>
   bridge({ shapes }, sheet, PIXELS_PER_MM, settings);
 const draw = (shapes: readonly Shape[]): Bitmap => rasterise(shapes, 600, 600, PIXELS_PER_MM);
 
+/** What is left of a bump beyond a slight waist is no part of its own, in px. */
+const BUMP_PX = 25;
+
 /** The parts that the film is in after it was eroded by just under half the narrowest strip. */
 function heldParts(bitmap: Bitmap, narrowestStrip: number): number {
   const radius = (0.5 * narrowestStrip - 0.1) * PIXELS_PER_MM;
   const data = Uint8Array.from(squaredDistance(bitmap, 1, radius + 1), (d) =>
     d > radius * radius ? 1 : 0,
   );
-  return labelRegions({ ...bitmap, data }, 1, 8).count;
+  return labelRegions({ ...bitmap, data }, 1, 8).areas.filter((area) => area >= BUMP_PX).length;
 }
 
 const areaOf = ({ outer, holes }: Shape): number =>
