@@ -1,9 +1,12 @@
 import type { Bitmap } from './raster.js';
 
-/** The connected regions of one value: their number, and for each pixel the number of its region. */
-export interface Regions {
-  /** 0 where the pixel has the other value, else 1 to `count`, in order of first pixel from the top left. */
-  readonly labels: Int32Array;
+/** The connected regions of one value, as runs of pixels along the rows. */
+export interface RegionRuns {
+  /** Each run's first pixel, and the pixel after its last; row by row. */
+  readonly starts: readonly number[];
+  readonly ends: readonly number[];
+  /** By run, the number of its region: 1 to `count`, in order of first pixel from the top left. */
+  readonly numbers: Int32Array;
   readonly count: number;
   /** Pixels by region number; `areas[0]` is 0. */
   readonly areas: Int32Array;
@@ -13,8 +16,26 @@ export interface Regions {
   readonly bounds: Int32Array;
 }
 
+/** Regions with the number of its region in each pixel: 0 where the pixel has the other value. */
+export interface Regions extends RegionRuns {
+  readonly labels: Int32Array;
+}
+
 /**
  * Numbers the connected regions of the pixels of one value.
+ *
+ * @param connectivity 4 (pixels that share a side) or 8 (a corner is enough)
+ */
+export function labelRegions(bitmap: Bitmap, value: 0 | 1, connectivity: 4 | 8): Regions {
+  const regions = findRegions(bitmap, value, connectivity);
+  const labels = new Int32Array(bitmap.width * bitmap.height);
+  const { starts, ends, numbers } = regions;
+  for (let run = 0; run < starts.length; run++) labels.fill(numbers[run], starts[run], ends[run]);
+  return { ...regions, labels };
+}
+
+/**
+ * Finds the connected regions of the pixels of one value, without writing a number into each pixel.
  *
  * Runs of pixels along the rows are joined to those of the row above in a union-find forest, whose roots are then
  * numbered: Rosenfeld & Pfaltz, "Sequential operations in digital picture processing", J. ACM 13 (1966), by runs
@@ -22,7 +43,7 @@ export interface Regions {
  *
  * @param connectivity 4 (pixels that share a side) or 8 (a corner is enough)
  */
-export function labelRegions(bitmap: Bitmap, value: 0 | 1, connectivity: 4 | 8): Regions {
+export function findRegions(bitmap: Bitmap, value: 0 | 1, connectivity: 4 | 8): RegionRuns {
   const runs = findRuns(bitmap, value);
   return numberRuns(bitmap, runs, joinRuns(runs, connectivity === 8 ? 1 : 0));
 }
@@ -89,8 +110,7 @@ function numberRuns(
   { width, height }: Bitmap,
   { starts, ends }: Runs,
   parent: Int32Array,
-): Regions {
-  const labels = new Int32Array(width * height);
+): RegionRuns {
   const numbers = new Int32Array(starts.length);
   const areas = [0];
   const first = [-1];
@@ -104,8 +124,8 @@ function numberRuns(
       bounds.push(width, height, 0, 0);
     }
     const number = numbers[root];
+    numbers[run] = number;
     areas[number] += ends[run] - starts[run];
-    labels.fill(number, starts[run], ends[run]);
     const y = Math.floor(starts[run] / width);
     const left = starts[run] - y * width;
     const box = 4 * number;
@@ -115,7 +135,9 @@ function numberRuns(
     bounds[box + 3] = y;
   }
   return {
-    labels,
+    starts,
+    ends,
+    numbers,
     count: areas.length - 1,
     areas: Int32Array.from(areas),
     first: Int32Array.from(first),

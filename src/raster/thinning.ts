@@ -19,16 +19,25 @@ export const ANCHOR = 2;
  */
 export function thin(mask: Uint8Array, width: number, height: number): Uint8Array {
   const thinned = mask.slice();
-  const queued = new Uint8Array(mask.length);
+  const queued = rimOf(width, height);
   let candidates = outermost(thinned, width, height);
   let idle = 0;
   for (let step = 0; idle < 2 && candidates.length > 0; step ^= 1) {
-    const chosen = peelable(thinned, width, candidates, step === 0 ? FIRST_STEP : SECOND_STEP);
+    const table = step === 0 ? FIRST_STEP : SECOND_STEP;
+    const { chosen, waiting } = sortOut(thinned, width, candidates, table);
     const peeled = peel(thinned, width, chosen);
     idle = peeled.length === 0 ? idle + 1 : 0;
-    candidates = nextCandidates(thinned, width, height, candidates, peeled, queued);
+    candidates = nextCandidates(thinned, width, waiting, peeled, queued);
   }
   return thinned;
+}
+
+/** One byte a pixel: 1 along the raster's rim, whose pixels are never looked at. */
+function rimOf(width: number, height: number): Uint8Array {
+  const rim = new Uint8Array(width * height);
+  rim.fill(1, 0, width).fill(1, rim.length - width);
+  for (let row = 0; row < rim.length; row += width) rim[row] = rim[row + width - 1] = 1;
+  return rim;
 }
 
 /** Bits of a neighbourhood, clockwise from the pixel above: N 1, NE 2, E 4, SE 8, S 16, SW 32, W 64, NW 128. */
@@ -85,18 +94,23 @@ function outermost(mask: Uint8Array, width: number, height: number): Int32Array 
   return Int32Array.from(found);
 }
 
-function peelable(
+/** The pixels that go in this half step, and those that may in the next; the others are links or ends for now. */
+function sortOut(
   mask: Uint8Array,
   width: number,
   candidates: Int32Array,
   table: Uint8Array,
-): Int32Array {
-  const peeled = new Int32Array(candidates.length);
-  let count = 0;
+): { readonly chosen: Int32Array; readonly waiting: Int32Array } {
+  const chosen = new Int32Array(candidates.length);
+  const waiting = new Int32Array(candidates.length);
+  let goes = 0;
+  let waits = 0;
   for (const i of candidates) {
-    if (table[neighbourhood(mask, width, i)] === 1) peeled[count++] = i;
+    const bits = neighbourhood(mask, width, i);
+    if (table[bits] === 1) chosen[goes++] = i;
+    else if (LOOSE[bits] === 1) waiting[waits++] = i;
   }
-  return peeled.subarray(0, count);
+  return { chosen: chosen.subarray(0, goes), waiting: waiting.subarray(0, waits) };
 }
 
 /** Takes the chosen pixels off, one after another, but for those that have become a link. Writes to the mask. */
@@ -110,30 +124,30 @@ function peel(mask: Uint8Array, width: number, chosen: Int32Array): Int32Array {
   return chosen.subarray(0, count);
 }
 
-/** The pixels to look at in the next half step: those left over, and the neighbours of those just peeled. */
+/**
+ * The pixels to look at in the next half step: those that wait, and the neighbours of those just peeled. Writes to
+ * `queued`, and leaves it as it was.
+ */
 function nextCandidates(
   mask: Uint8Array,
   width: number,
-  height: number,
-  candidates: Int32Array,
+  waiting: Int32Array,
   peeled: Int32Array,
   queued: Uint8Array,
 ): Int32Array {
-  const next = new Int32Array(candidates.length + 8 * peeled.length);
+  const next = new Int32Array(waiting.length + 8 * peeled.length);
   let count = 0;
-  const add = (i: number): void => {
-    if (mask[i] !== BODY || queued[i] === 1) return;
-    const x = i % width;
-    if (x === 0 || x === width - 1 || i < width || i >= width * (height - 1)) return;
+  for (const i of waiting) {
     queued[i] = 1;
     next[count++] = i;
-  };
-  for (const i of candidates) add(i);
+  }
   for (const i of peeled) {
-    for (let dy = -width; dy <= width; dy += width) {
-      add(i + dy - 1);
-      add(i + dy);
-      add(i + dy + 1);
+    for (let row = i - width; row <= i + width; row += width) {
+      for (let k = row - 1; k <= row + 1; k++) {
+        if (mask[k] !== BODY || queued[k] === 1) continue;
+        queued[k] = 1;
+        next[count++] = k;
+      }
     }
   }
   for (let k = 0; k < count; k++) queued[next[k]] = 0;

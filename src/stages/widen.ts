@@ -1,6 +1,6 @@
 import type { Job } from '../job.js';
 import { distanceScratch, type DistanceScratch } from '../raster/distance.js';
-import { labelRegions } from '../raster/labels.js';
+import { findRegions } from '../raster/labels.js';
 import type { Bitmap, Box } from '../raster/raster.js';
 import { stampDisc } from '../raster/stamp.js';
 import { isSqueezed } from '../raster/squeezed.js';
@@ -168,7 +168,7 @@ function dropRegions(
   value: 0 | 1,
   against: (area: number, extent: number) => boolean,
 ): number {
-  const { labels, areas, bounds } = labelRegions(work, value, value === 1 ? 8 : 4);
+  const { starts, ends, numbers, areas, bounds } = findRegions(work, value, value === 1 ? 8 : 4);
   const doomed = new Uint8Array(areas.length);
   let dropped = 0;
   for (let label = 1; label < areas.length; label++) {
@@ -178,10 +178,10 @@ function dropRegions(
     dropped++;
   }
   if (dropped === 0) return 0;
-  for (let i = 0; i < labels.length; i++) {
-    if (doomed[labels[i]] === 0) continue;
-    work.data[i] = 1 - value;
-    noteChange(work, i, 1);
+  for (let run = 0; run < starts.length; run++) {
+    if (doomed[numbers[run]] === 0) continue;
+    work.data.fill(1 - value, starts[run], ends[run]);
+    for (let i = starts[run]; i < ends[run]; i++) noteChange(work, i, 1);
   }
   return dropped;
 }

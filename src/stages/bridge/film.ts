@@ -1,7 +1,7 @@
 import type { Sheet } from '../../card.js';
 import type { Job } from '../../job.js';
 import { squaredDistance } from '../../raster/distance.js';
-import { labelRegions } from '../../raster/labels.js';
+import { findRegions, labelRegions } from '../../raster/labels.js';
 import type { Bitmap } from '../../raster/raster.js';
 
 /** The film of a whole sheet, and its cores: the parts of it that are wide enough to hold something. */
@@ -31,9 +31,12 @@ export function coreRadiusMm(widthMm: number): number {
   return 0.5 * widthMm - SLACK_MM;
 }
 
+/** A swelling of a thin tongue that is within so much of holding counts as a core too: it must not hang by less. */
+const SWELLING_MM = 0.05;
+
 /**
- * Finds the cores: film further from any opening than just under half the narrowest strip. They are 8-connected: where
- * two of their pixels touch by a corner, the film round both is wide enough.
+ * Finds the cores: film further from any opening than just under half the narrowest strip, and swellings that nearly
+ * are. They are 8-connected: where two of their pixels touch by a corner, the film round both is wide enough.
  * The edge of the sheet always belongs to one.
  */
 export function surveyFilm(
@@ -44,16 +47,40 @@ export function surveyFilm(
   const { width, height, data } = bitmap;
   const radius = coreRadiusMm(narrowestStrip) * pixelsPerMm;
   const squared = squaredDistance(bitmap, 1, radius + 1);
-  const limit = radius ** 2;
-  const wide = new Uint8Array(data.length);
-  let opening = 0;
-  for (let i = 0; i < data.length; i++) {
-    opening += data[i];
-    if (squared[i] > limit) wide[i] = 1;
-  }
+  const wide = further(squared, radius);
   markEdge(wide, width, height);
+  addSwellings({ width, height, data: wide }, squared, radius - SWELLING_MM * pixelsPerMm);
   const { labels, count } = labelRegions({ width, height, data: wide }, 1, 8);
-  return { bitmap, pixelsPerMm, cores: labels, count, opening };
+  return { bitmap, pixelsPerMm, cores: labels, count, opening: sumOf(data) };
+}
+
+function further(squared: Float32Array, radius: number): Uint8Array {
+  const far = new Uint8Array(squared.length);
+  for (let i = 0; i < far.length; i++) if (squared[i] > radius * radius) far[i] = 1;
+  return far;
+}
+
+function sumOf(data: Uint8Array): number {
+  let sum = 0;
+  for (let i = 0; i < data.length; i++) sum += data[i];
+  return sum;
+}
+
+/** Adds the regions further than the radius that hold no core yet. Writes to the cores. */
+function addSwellings(cores: Bitmap, squared: Float32Array, radius: number): void {
+  const { width, height } = cores;
+  const near = further(squared, radius);
+  markEdge(near, width, height);
+  const { starts, ends, numbers, count } = findRegions({ width, height, data: near }, 1, 8);
+  const holdsCore = new Uint8Array(count + 1);
+  for (let run = 0; run < starts.length; run++) {
+    if (holdsCore[numbers[run]] === 1) continue;
+    const core = cores.data.indexOf(1, starts[run]);
+    if (core >= 0 && core < ends[run]) holdsCore[numbers[run]] = 1;
+  }
+  for (let run = 0; run < starts.length; run++) {
+    if (holdsCore[numbers[run]] === 0) cores.data.fill(1, starts[run], ends[run]);
+  }
 }
 
 /** Beyond the sheet's edge nothing is cut: a margin that is narrower than half a strip still holds. */
