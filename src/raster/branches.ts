@@ -16,6 +16,7 @@ const MOST_ROUNDS = 6;
  * down to the tip; along a line that is too thin it narrows at once and then stays so. Only the first kind goes.
  *
  * @param thinned what `thin` returned: BODY pixels are lines, ANCHOR pixels the thick part
+ * @param body the pixels that were BODY before it was thinned
  * @param squared squared distance in px² from each pixel of the region to what lies outside it
  * @param leastTaper how much narrower, in px of half width a px of length, a corner has to become: the sine of half
  *   its angle; what narrows more slowly is a line
@@ -24,11 +25,12 @@ const MOST_ROUNDS = 6;
 export function linesWithoutCorners(
   thinned: Uint8Array,
   width: number,
+  body: Int32Array,
   squared: Float32Array,
   leastTaper: number,
 ): Int32Array {
   const mask = thinned.slice();
-  let lines = bodyPixels(mask);
+  let lines = body.filter((i) => mask[i] === BODY);
   for (let round = 0; round < MOST_ROUNDS; round++) {
     let taken = 0;
     for (const end of lines) {
@@ -42,12 +44,6 @@ export function linesWithoutCorners(
     lines = lines.filter((i) => mask[i] === BODY);
   }
   return lines;
-}
-
-function bodyPixels(mask: Uint8Array): Int32Array {
-  const found: number[] = [];
-  for (let i = 0; i < mask.length; i++) if (mask[i] === BODY) found.push(i);
-  return Int32Array.from(found);
 }
 
 /** Steps to the eight neighbours, clockwise from the one above. */

@@ -1,7 +1,7 @@
 import { linesWithoutCorners } from './branches.js';
 import { squaredDistance, type DistanceScratch } from './distance.js';
 import type { Bitmap, Box } from './raster.js';
-import { ANCHOR, BODY, EMPTY, thin } from './thinning.js';
+import { ANCHOR, BODY, thin } from './thinning.js';
 
 /** A connected run of centreline pixels along which a region is thinner than it should be. */
 export interface ThinPlace {
@@ -44,10 +44,14 @@ export function thinPlaces(
 ): ThinPlace[] {
   const part = cropped(bitmap, window);
   const squared = squaredDistance(part, value === 1 ? 0 : 1, halfWidth + 2, scratch);
-  const mask = thickAndThin(part, value, squared, halfWidth * halfWidth);
-  anchorOutside(mask, part, inside, window);
-  const thinned = thin(mask, part.width, part.height);
-  const lines = linesWithoutCorners(thinned, part.width, squared, LEAST_TAPER[value]);
+  const { mask, body } = thickAndThin(part, value, squared, halfWidth * halfWidth, {
+    left: Math.max(1, inside.x - window.x),
+    right: Math.min(part.width - 1, inside.x + inside.width - window.x),
+    top: Math.max(1, inside.y - window.y),
+    bottom: Math.min(part.height - 1, inside.y + inside.height - window.y),
+  });
+  const thinned = thin(mask, part.width, body);
+  const lines = linesWithoutCorners(thinned, part.width, body, squared, LEAST_TAPER[value]);
   const toRaster = (i: number): number =>
     (Math.floor(i / window.width) + window.y) * bitmap.width + (i % window.width) + window.x;
   return connectedLines(lines, thinned, part.width).map(({ pixels, contacts }) => ({
@@ -70,41 +74,36 @@ function cropped(bitmap: Bitmap, { x, y, width, height }: Box): Bitmap {
   return { width, height, data };
 }
 
+/** The edges of a part of a raster, in px; `right` and `bottom` are the first pixels beyond it. */
+interface Edges {
+  readonly left: number;
+  readonly right: number;
+  readonly top: number;
+  readonly bottom: number;
+}
+
+/** The region's thick part (ANCHOR) and the rest (BODY); outside the edges all of it counts as thick. */
 function thickAndThin(
-  { data }: Bitmap,
+  { width, height, data }: Bitmap,
   value: 0 | 1,
   squared: Float32Array,
   limit: number,
-): Uint8Array {
+  { left, right, top, bottom }: Edges,
+): { readonly mask: Uint8Array; readonly body: Int32Array } {
   const mask = new Uint8Array(data.length);
-  for (let i = 0; i < mask.length; i++) {
-    mask[i] = data[i] !== value ? EMPTY : squared[i] >= limit ? ANCHOR : BODY;
-  }
-  return mask;
-}
-
-/** Makes the region thick outside the margin's box and along the window's own rim. */
-function anchorOutside(
-  mask: Uint8Array,
-  { width, height }: Bitmap,
-  inside: Box,
-  window: Box,
-): void {
-  const left = Math.max(1, inside.x - window.x);
-  const right = Math.min(width - 1, inside.x + inside.width - window.x);
-  const top = Math.max(1, inside.y - window.y);
-  const bottom = Math.min(height - 1, inside.y + inside.height - window.y);
-  const anchor = (from: number, to: number): void => {
-    for (let i = from; i < to; i++) if (mask[i] === BODY) mask[i] = ANCHOR;
-  };
-  for (let y = 0; y < height; y++) {
-    const row = y * width;
-    if (y < top || y >= bottom) anchor(row, row + width);
-    else {
-      anchor(row, row + left);
-      anchor(row + right, row + width);
+  const body: number[] = [];
+  for (let y = 0, i = 0; y < height; y++) {
+    const isMargin = y < top || y >= bottom;
+    for (let x = 0; x < width; x++, i++) {
+      if (data[i] !== value) continue;
+      if (squared[i] >= limit || isMargin || x < left || x >= right) mask[i] = ANCHOR;
+      else {
+        mask[i] = BODY;
+        body.push(i);
+      }
     }
   }
+  return { mask, body: Int32Array.from(body) };
 }
 
 /** A run of connected line pixels, and those of the thick part's that it touches. */

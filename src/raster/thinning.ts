@@ -13,14 +13,14 @@ export const ANCHOR = 2;
  * a chosen pixel stays if the ones peeled just before it have made it a link, so that no thin diagonal or square of
  * four is lost, as happens in the original, and the region always hangs together as before.
  *
- * @param mask one byte a pixel, row by row: EMPTY, BODY or ANCHOR; the outermost pixels of the raster are taken for
- *   EMPTY or ANCHOR and never peeled
+ * @param mask one byte a pixel, row by row: EMPTY, BODY or ANCHOR; no pixel on the raster's rim is BODY
+ * @param body the pixels that are BODY
  * @returns the mask with the peeled pixels EMPTY
  */
-export function thin(mask: Uint8Array, width: number, height: number): Uint8Array {
+export function thin(mask: Uint8Array, width: number, body: Int32Array): Uint8Array {
   const thinned = mask.slice();
-  const queued = rimOf(width, height);
-  let candidates = outermost(thinned, width, height);
+  const queued = new Uint8Array(mask.length);
+  let candidates = outermost(thinned, width, body);
   let idle = 0;
   for (let step = 0; idle < 2 && candidates.length > 0; step ^= 1) {
     const table = step === 0 ? FIRST_STEP : SECOND_STEP;
@@ -30,14 +30,6 @@ export function thin(mask: Uint8Array, width: number, height: number): Uint8Arra
     candidates = nextCandidates(thinned, width, waiting, peeled, queued);
   }
   return thinned;
-}
-
-/** One byte a pixel: 1 along the raster's rim, whose pixels are never looked at. */
-function rimOf(width: number, height: number): Uint8Array {
-  const rim = new Uint8Array(width * height);
-  rim.fill(1, 0, width).fill(1, rim.length - width);
-  for (let row = 0; row < rim.length; row += width) rim[row] = rim[row + width - 1] = 1;
-  return rim;
 }
 
 /** Bits of a neighbourhood, clockwise from the pixel above: N 1, NE 2, E 4, SE 8, S 16, SW 32, W 64, NW 128. */
@@ -82,16 +74,14 @@ const LOOSE = Uint8Array.from({ length: 256 }, (_, bits) => (loose(bits) ? 1 : 0
 const FIRST_STEP = peelTable(true);
 const SECOND_STEP = peelTable(false);
 
-/** The body pixels, off the raster's own rim, that have an empty pixel at a side. */
-function outermost(mask: Uint8Array, width: number, height: number): Int32Array {
-  const found: number[] = [];
-  for (let y = 1; y < height - 1; y++) {
-    for (let i = y * width + 1; i < (y + 1) * width - 1; i++) {
-      if (mask[i] !== BODY) continue;
-      if (!mask[i - 1] || !mask[i + 1] || !mask[i - width] || !mask[i + width]) found.push(i);
-    }
+/** The body pixels that have an empty pixel at a side. */
+function outermost(mask: Uint8Array, width: number, body: Int32Array): Int32Array {
+  const found = new Int32Array(body.length);
+  let count = 0;
+  for (const i of body) {
+    if (!mask[i - 1] || !mask[i + 1] || !mask[i - width] || !mask[i + width]) found[count++] = i;
   }
-  return Int32Array.from(found);
+  return found.subarray(0, count);
 }
 
 /** The pixels that go in this half step, and those that may in the next; the others are links or ends for now. */

@@ -54,9 +54,13 @@ export function surveyFilm(
   return { bitmap, pixelsPerMm, cores: labels, count, opening: sumOf(data) };
 }
 
+/** Squared distances are whole numbers; a radius that rounding left just short of one must not let it through. */
+const ROUNDING = 1e-6;
+
 function further(squared: Float32Array, radius: number): Uint8Array {
   const far = new Uint8Array(squared.length);
-  for (let i = 0; i < far.length; i++) if (squared[i] > radius * radius) far[i] = 1;
+  const limit = radius * radius + ROUNDING;
+  for (let i = 0; i < far.length; i++) if (squared[i] > limit) far[i] = 1;
   return far;
 }
 
