@@ -43,15 +43,38 @@ export async function writeStencil(
 ): Promise<string> {
   checkName(name);
   const target = join(outDir, name);
-  const created = await attempt(outDir, () => fs.mkdir(outDir, { recursive: true }));
+  const created = await attempt(outDir, () => makeFolder(resolve(outDir), fs));
   try {
     const replaces = await checkTarget(target, fs);
     await attempt(outDir, () => writeAndSwap(outDir, name, files, replaces, fs));
   } catch (error) {
-    if (created !== undefined) await removeEmpty(resolve(outDir), resolve(created), fs);
+    if (created !== undefined) await removeEmpty(resolve(outDir), created, fs);
     throw error;
   }
   return target;
+}
+
+/**
+ * Makes a folder and those that it stands in; gives the outermost that was not there, if any. Node.js can do so
+ * itself, but never comes back where the system takes no folder at all, as below /proc.
+ */
+async function makeFolder(folder: string, fs: Disk): Promise<string | undefined> {
+  try {
+    await fs.mkdir(folder);
+    return folder;
+  } catch (error) {
+    const { code } = error as NodeJS.ErrnoException;
+    if (code === 'EEXIST' && (await ifThere(() => fs.lstat(`${folder}/.`)))) return undefined;
+    if (code !== 'ENOENT' || dirname(folder) === folder) throw error;
+  }
+  const outermost = await makeFolder(dirname(folder), fs);
+  try {
+    await fs.mkdir(folder);
+  } catch (error) {
+    if (outermost !== undefined) await removeEmpty(dirname(folder), outermost, fs);
+    throw error;
+  }
+  return outermost ?? folder;
 }
 
 const LONGEST_NAME_BYTES = 255;

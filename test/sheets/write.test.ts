@@ -124,6 +124,14 @@ describe('writeStencil', () => {
     expect(await contents(join(out, 'elsewhere'))).toEqual({});
   });
 
+  it.runIf(process.platform === 'linux')(
+    'says so, and comes back, where the system takes no folder',
+    async () => {
+      const problem = await problemOf(writeStencil('/proc/prints/new', 'heron', filesSaying('a')));
+      expect(problem.remedy).toMatch(/another output folder/i);
+    },
+  );
+
   it('says so when the output folder is a file', async () => {
     await disk.writeFile(join(out, 'plain'), 'mine');
     for (const folder of [join(out, 'plain'), join(out, 'plain', 'deeper')]) {
