@@ -50,6 +50,7 @@ const zones = [
       './src/make.ts',
       './src/pipeline.ts',
       './src/job.ts',
+      './src/edits.ts',
       './src/stages',
       './src/sheets',
     ],
@@ -57,7 +58,7 @@ const zones = [
     'Raster and geometry know nothing above them',
   ),
   zone(
-    ['./src/job.ts', './src/card.ts', './src/problem.ts'],
+    ['./src/job.ts', './src/edits.ts', './src/card.ts', './src/problem.ts'],
     [
       './src/index.ts',
       './src/make.ts',

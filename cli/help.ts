@@ -1,6 +1,6 @@
-import { namedCards, outputNames, settings, toolLimits, type Setting } from '../src/index.js';
+import { namedCards, outputNames, type settings, toolLimits, type Setting } from '../src/index.js';
 import type { Command } from './command.js';
-import { optionName } from './options.js';
+import { optionName, optionSettings } from './options.js';
 import { wrap, type Paint } from './terminal.js';
 
 const LEFT = 30;
@@ -37,7 +37,7 @@ function use(words: string, text: string): string {
 
 /** `stencilwright make --help`. */
 export function makeText(paint: Paint, columns: number): string {
-  const groups = [...new Set(Object.values(settings).map(({ group }) => group))];
+  const groups = [...new Set(optionSettings().map(([, { group }]) => group))];
   return [
     `${paint('bold', 'stencilwright make PICTURE…')}\n`,
     wrap(
@@ -104,7 +104,7 @@ export function makeText(paint: Paint, columns: number): string {
 }
 
 function groupLines(group: Setting['group'], columns: number): string[] {
-  return (Object.entries(settings) as [keyof typeof settings, Setting][])
+  return optionSettings()
     .filter(([, setting]) => setting.group === group)
     .map(([name, setting]) =>
       entry(`--${optionName(name)}${argument(setting)}`, describe(name, setting), columns),
@@ -120,6 +120,7 @@ function argument(setting: Setting): string {
     case 'text':
       return ` ${setting.form}`;
     case 'switch':
+    case 'data':
       return '';
   }
 }
@@ -131,7 +132,7 @@ function describe(name: keyof typeof settings, setting: Setting): string {
 }
 
 function unsetValue(name: keyof typeof settings, setting: Setting): string {
-  if (setting.kind === 'switch') return '';
+  if (setting.kind === 'switch' || setting.kind === 'data') return '';
   const unit = setting.kind === 'number' ? ` ${setting.unit}` : '';
   if (setting.default !== null) return `${setting.default}${unit}`;
   const byTool = Object.entries(toolLimits).filter(([, limits]) => name in limits);

@@ -18,10 +18,16 @@ export const valueOption: Options = { type: 'string', nargs: 1 };
 /** An option that is there or not; --no-… takes it back. */
 export const switchOption: Options = { type: 'boolean', nargs: 0 };
 
-/** One option for each setting. Its value is checked where all settings are, so it comes in as text. */
+/** The settings that are options: all but those that only a settings file can hold. */
+export function optionSettings(): readonly [SettingName, Setting][] {
+  const all = Object.entries(settings) as [SettingName, Setting][];
+  return all.filter(([, { kind }]) => kind !== 'data');
+}
+
+/** One option for each such setting. Its value is checked where all settings are, so it comes in as text. */
 export function settingOptions(): Readonly<Record<string, Options>> {
   return Object.fromEntries(
-    Object.entries(settings).map(([name, setting]) => [
+    optionSettings().map(([name, setting]) => [
       optionName(name),
       setting.kind === 'switch' ? switchOption : valueOption,
     ]),
@@ -33,7 +39,7 @@ export function settingsGiven(
   options: Readonly<Record<string, unknown>>,
 ): Partial<Record<SettingName, unknown>> {
   const given: Partial<Record<SettingName, unknown>> = {};
-  for (const [name, setting] of Object.entries(settings) as [SettingName, Setting][]) {
+  for (const [name, setting] of optionSettings()) {
     const value = options[optionName(name)];
     if (value === undefined) continue;
     given[name] =

@@ -1,3 +1,4 @@
+import { isDeepStrictEqual } from 'node:util';
 import type { Job, SettingName } from './job.js';
 
 /** The values that go through a flow, by the name of the stage that makes each; `source` is what goes in. */
@@ -85,7 +86,7 @@ export function createFlow<V extends FlowValues>(stages: readonly Stage<V>[]): F
         const inputs = stage.from.map((name) => values[name]);
         const settings = stage.reads.map((name) => job[name]);
         let step = kept.get(stage.name);
-        if (!step || !same(step.inputs, inputs) || !same(step.settings, settings)) {
+        if (!step || !same(step.inputs, inputs) || !isDeepStrictEqual(step.settings, settings)) {
           onStage?.(stage.name, place, stages.length, values as Partial<V>);
           const start = performance.now();
           const run = await loaded(stage);

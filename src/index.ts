@@ -1,5 +1,6 @@
 /** What a program may import. */
 export { namedCards, parseCard, type NamedCard, type Sheet, type Turn } from './card.js';
+export type { Area, BridgeEdit, Place, RegionEdit } from './edits.js';
 export {
   checkSettings,
   completeJob,

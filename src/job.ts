@@ -1,10 +1,21 @@
 import { parseCard, type Sheet, type Turn } from './card.js';
+import {
+  AREA_FORM,
+  BRIDGE_FORM,
+  REGION_FORM,
+  wrongAreas,
+  wrongBridgeEdits,
+  wrongRegionEdits,
+  type Area,
+  type BridgeEdit,
+  type RegionEdit,
+} from './edits.js';
 import { Problem } from './problem.js';
 
 /** What every setting has, whatever its kind. */
 interface Described {
   /** The heading under which a person finds it. */
-  readonly group: 'Card' | 'Picture' | 'Tone' | 'Cutting' | 'Print';
+  readonly group: 'Card' | 'Picture' | 'Tone' | 'Cutting' | 'Bridges' | 'Print';
   /** One sentence for a person: what it does. */
   readonly says: string;
   /** Where the value comes from when it is not set, for settings whose default is null. */
@@ -38,7 +49,17 @@ interface TextSetting extends Described {
   readonly pattern: RegExp;
 }
 
-export type Setting = NumberSetting | ChoiceSetting | SwitchSetting | TextSetting;
+/** Something that a settings file or the page holds, and no option of the command line: what was drawn or edited. */
+interface DataSetting extends Described {
+  readonly kind: 'data';
+  readonly default: readonly unknown[];
+  /** An example of the form, for help and for errors. */
+  readonly form: string;
+  /** What to do about a value that can't be used; undefined when it can. */
+  readonly wrong: (value: unknown) => string | undefined;
+}
+
+export type Setting = NumberSetting | ChoiceSetting | SwitchSetting | TextSetting | DataSetting;
 
 const COLOUR = /^#[0-9a-f]{6}$/i;
 
@@ -194,6 +215,30 @@ export const settings = {
     max: 500,
     unit: 'mm²',
   },
+  bridgeEdits: {
+    kind: 'data',
+    group: 'Bridges',
+    says: 'Bridges that you add, pin, move or remove, each by its place on the sheet in mm.',
+    default: [] as readonly BridgeEdit[],
+    form: BRIDGE_FORM,
+    wrong: wrongBridgeEdits,
+  },
+  bridgeFree: {
+    kind: 'data',
+    group: 'Bridges',
+    says: 'Parts of the sheet that no bridge is laid in, each a polygon in mm.',
+    default: [] as readonly Area[],
+    form: AREA_FORM,
+    wrong: wrongAreas,
+  },
+  regionEdits: {
+    kind: 'data',
+    group: 'Bridges',
+    says: 'Openings and islands that you drop, or keep where their size would drop them, each by a place in it in mm.',
+    default: [] as readonly RegionEdit[],
+    form: REGION_FORM,
+    wrong: wrongRegionEdits,
+  },
   paper: {
     kind: 'choice',
     group: 'Print',
@@ -225,9 +270,11 @@ type Value<S> = S extends { kind: 'number' }
   ? number
   : S extends { kind: 'choice'; choices: readonly (infer C)[] }
     ? C
-    : S extends { kind: 'switch' }
-      ? boolean
-      : string;
+    : S extends { kind: 'data'; default: infer D }
+      ? D
+      : S extends { kind: 'switch' }
+        ? boolean
+        : string;
 
 /** The settings that a person gave; what is left out follows from the defaults. */
 export type JobInput = { readonly [K in SettingName]?: Value<(typeof settings)[K]> | null };
@@ -371,7 +418,14 @@ function checkValue(name: string, value: unknown, { where, spell }: Origin): voi
   if (value === null || value === undefined) return;
   const setting: Setting = settings[name as SettingName];
   const wrong = wrongValue(setting, value);
-  if (wrong) throw new Problem(`${spell(name)} can't be ${JSON.stringify(value)}`, where, wrong);
+  if (wrong) throw new Problem(`${spell(name)} can't be ${shown(value)}`, where, wrong);
+}
+
+const MOST_SHOWN = 60;
+
+function shown(value: unknown): string {
+  const text = JSON.stringify(value) ?? String(value);
+  return text.length > MOST_SHOWN ? `${text.slice(0, MOST_SHOWN)}…` : text;
 }
 
 /** What to do about a value that a setting can't take; undefined when it can. */
@@ -391,6 +445,8 @@ function wrongValue(setting: Setting, value: unknown): string | undefined {
       return typeof value === 'string' && setting.pattern.test(value)
         ? undefined
         : `Write it like this: ${setting.form}`;
+    case 'data':
+      return setting.wrong(value);
   }
 }
 

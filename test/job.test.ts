@@ -112,6 +112,8 @@ function anyValue(setting: Setting): fc.Arbitrary<unknown> {
       return fc.boolean();
     case 'text':
       return fc.constantFrom(setting.form, null, 'a5', '3x9in', '');
+    case 'data':
+      return fc.constantFrom<unknown>(JSON.parse(setting.form), [], null, [{ do: 'add' }], 'none');
   }
 }
 
@@ -122,6 +124,7 @@ describe('settings', () => {
       if (setting.default === null) expect(setting.follows, name).toBeTruthy();
       else expect(() => checkSettings({ [name]: setting.default }), name).not.toThrow();
       if (setting.kind === 'text') expect(setting.form, name).toMatch(setting.pattern);
+      if (setting.kind === 'data') expect(setting.wrong(JSON.parse(setting.form))).toBeUndefined();
     }
   });
 

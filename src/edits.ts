@@ -1,0 +1,114 @@
+/** A place on the sheet in mm, from its top left corner, y down. */
+export type Place = readonly [number, number];
+
+/**
+ * What a person says about one bridge. A bridge that was proposed is named by a place on it.
+ * `add` lays one more; `pin` keeps a proposed one as it lies, in every later run; `move` gives a proposed one other
+ * ends; `remove` takes it away.
+ */
+export type BridgeEdit =
+  | {
+      readonly do: 'add' | 'pin';
+      readonly from: Place;
+      readonly to: Place;
+      readonly widthMm?: number;
+    }
+  | { readonly do: 'move'; readonly at: Place; readonly from: Place; readonly to: Place }
+  | { readonly do: 'remove'; readonly at: Place };
+
+/**
+ * What a person says about the region that holds a place: `drop` makes it part of what surrounds it, an opening
+ * film and an island opening; `keep` keeps it where the rules would drop it for its size.
+ */
+export interface RegionEdit {
+  readonly do: 'drop' | 'keep';
+  readonly at: Place;
+}
+
+/** A closed polygon on the sheet, its corners in mm. */
+export type Area = readonly Place[];
+
+/** The largest number of edits of a kind: far more than a person makes by hand. */
+const MOST = 10_000;
+/** As large as a card can be, and as much again for what was drawn beside it. */
+const FARTHEST_MM = 2000;
+const WIDEST_MM = 15;
+
+const PLACES: Readonly<Record<BridgeEdit['do'], readonly string[]>> = {
+  add: ['from', 'to'],
+  pin: ['from', 'to'],
+  move: ['at', 'from', 'to'],
+  remove: ['at'],
+};
+
+/** What to do about bridge edits that can't be used; undefined when they can. */
+export function wrongBridgeEdits(value: unknown): string | undefined {
+  return wrongList(value, wrongBridgeEdit, BRIDGE_FORM);
+}
+
+/** What to do about region edits that can't be used; undefined when they can. */
+export function wrongRegionEdits(value: unknown): string | undefined {
+  return wrongList(value, wrongRegionEdit, REGION_FORM);
+}
+
+/** What to do about areas that can't be used; undefined when they can. */
+export function wrongAreas(value: unknown): string | undefined {
+  return wrongList(value, wrongArea, AREA_FORM);
+}
+
+export const BRIDGE_FORM = '[{"do": "add", "from": [20, 31.5], "to": [24, 31.5], "widthMm": 2.4}]';
+export const REGION_FORM = '[{"do": "drop", "at": [20, 31.5]}]';
+export const AREA_FORM = '[[[20, 20], [40, 20], [40, 35]]]';
+
+function wrongBridgeEdit(edit: unknown): boolean {
+  if (!isObject(edit) || typeof edit.do !== 'string' || !Object.hasOwn(PLACES, edit.do)) {
+    return true;
+  }
+  const places = PLACES[edit.do as BridgeEdit['do']];
+  const width = edit.widthMm;
+  const optional = edit.do === 'add' || edit.do === 'pin' ? ['widthMm'] : [];
+  if (hasOthers(edit, ['do', ...places, ...optional])) return true;
+  if (width !== undefined && !(isNumber(width) && width > 0 && width <= WIDEST_MM)) return true;
+  return places.some((name) => !isPlace(edit[name]));
+}
+
+function wrongRegionEdit(edit: unknown): boolean {
+  if (!isObject(edit) || hasOthers(edit, ['do', 'at'])) return true;
+  return (edit.do !== 'drop' && edit.do !== 'keep') || !isPlace(edit.at);
+}
+
+function wrongArea(area: unknown): boolean {
+  return !Array.isArray(area) || area.length < 3 || area.length > MOST || !area.every(isPlace);
+}
+
+function wrongList(
+  value: unknown,
+  wrong: (item: unknown) => boolean,
+  form: string,
+): string | undefined {
+  if (!Array.isArray(value)) return `Write a list like this: ${form}`;
+  if (value.length > MOST) return `Give at most ${MOST} of them`;
+  const place = value.findIndex(wrong);
+  if (place < 0) return undefined;
+  return `Number ${place + 1} of the list can't be read; write it like this: ${form}`;
+}
+
+function isPlace(value: unknown): value is Place {
+  return (
+    Array.isArray(value) &&
+    value.length === 2 &&
+    value.every((mm) => isNumber(mm) && Math.abs(mm) <= FARTHEST_MM)
+  );
+}
+
+function isNumber(value: unknown): value is number {
+  return typeof value === 'number' && Number.isFinite(value);
+}
+
+function isObject(value: unknown): value is Readonly<Record<string, unknown>> {
+  return typeof value === 'object' && value !== null && !Array.isArray(value);
+}
+
+function hasOthers(of: object, names: readonly string[]): boolean {
+  return Object.keys(of).some((name) => !names.includes(name));
+}
