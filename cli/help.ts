@@ -114,7 +114,7 @@ function groupLines(group: Setting['group'], columns: number): string[] {
 function argument(setting: Setting): string {
   switch (setting.kind) {
     case 'number':
-      return setting.unit === 'mm²' ? ' MM²' : setting.unit === '%' ? ' PERCENT' : ' MM';
+      return ` ${unitWords[setting.unit]}`;
     case 'choice':
       return ' WHICH';
     case 'text':
@@ -124,6 +124,14 @@ function argument(setting: Setting): string {
       return '';
   }
 }
+
+const unitWords: Readonly<Record<Extract<Setting, { kind: 'number' }>['unit'], string>> = {
+  mm: 'MM',
+  'mm²': 'MM²',
+  '%': 'PERCENT',
+  'mm/min': 'MM/MIN',
+  min: 'MINUTES',
+};
 
 function describe(name: keyof typeof settings, setting: Setting): string {
   const choices = setting.kind === 'choice' ? ` One of ${setting.choices.join(', ')}.` : '';

@@ -56,13 +56,17 @@ export function optionWords(words: readonly string[]): readonly string[] {
   return end < 0 ? words : words.slice(0, end);
 }
 
-const NUMBER = /^([+-]?\d*[.,]?\d+)\s*(mm2|mm²|mm|cm|in|"|%)?$/i;
+const NUMBER = /^([+-]?\d*[.,]?\d+)\s*(mm\/min|mm2|mm²|mm|cm|min|in|"|%)?$/i;
 
 /** What one of a unit is in the setting's own unit. */
-const FACTORS: Readonly<Record<'mm' | 'mm²' | '%', Readonly<Record<string, number>>>> = {
+const FACTORS: Readonly<
+  Record<Extract<Setting, { kind: 'number' }>['unit'], Readonly<Record<string, number>>>
+> = {
   mm: { mm: 1, cm: 10, in: 25.4, '"': 25.4 },
   'mm²': { 'mm²': 1, mm2: 1 },
   '%': { '%': 1 },
+  'mm/min': { 'mm/min': 1 },
+  min: { min: 1 },
 };
 
 /** Far finer than any limit, and free of what binary fractions leave: 6 in is 152.4 mm. */

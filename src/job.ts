@@ -15,7 +15,7 @@ import { Problem } from './problem.js';
 /** What every setting has, whatever its kind. */
 interface Described {
   /** The heading under which a person finds it. */
-  readonly group: 'Card' | 'Picture' | 'Tone' | 'Cutting' | 'Bridges' | 'Print';
+  readonly group: 'Card' | 'Picture' | 'Tone' | 'Cutting' | 'Time' | 'Bridges' | 'Print';
   /** One sentence for a person: what it does. */
   readonly says: string;
   /** Where the value comes from when it is not set, for settings whose default is null. */
@@ -27,7 +27,7 @@ interface NumberSetting extends Described {
   readonly default: number | null;
   readonly min: number;
   readonly max: number;
-  readonly unit: 'mm' | 'mm²' | '%';
+  readonly unit: 'mm' | 'mm²' | '%' | 'mm/min' | 'min';
 }
 
 interface ChoiceSetting extends Described {
@@ -215,6 +215,26 @@ export const settings = {
     max: 500,
     unit: 'mm²',
   },
+  cuttingSpeed: {
+    kind: 'number',
+    group: 'Time',
+    says: 'How far you cut in a minute along an easy line, for the minutes on the plan.',
+    default: null,
+    follows: 'the tool',
+    min: 10,
+    max: 3000,
+    unit: 'mm/min',
+  },
+  warmUp: {
+    kind: 'number',
+    group: 'Time',
+    says: 'How long the tool takes to be ready, for the minutes on the plan.',
+    default: null,
+    follows: 'the tool',
+    min: 0,
+    max: 120,
+    unit: 'min',
+  },
   bridgeEdits: {
     kind: 'data',
     group: 'Bridges',
@@ -284,7 +304,7 @@ export type Job = {
   readonly [K in Exclude<SettingName, 'crop'>]: Value<(typeof settings)[K]>;
 } & { readonly crop: string | null };
 
-/** The limits that a tool sets. Common practice, from memory, no published source. */
+/** What a tool sets: its limits, and a hand's usual pace with it. Common practice, from memory, no published source. */
 type Limits = Pick<
   Job,
   | 'meltWidth'
@@ -294,6 +314,8 @@ type Limits = Pick<
   | 'tightestTurn'
   | 'smallestOpening'
   | 'smallestIsland'
+  | 'cuttingSpeed'
+  | 'warmUp'
 >;
 
 export const toolLimits: Readonly<Record<Job['tool'], Limits>> = {
@@ -305,6 +327,8 @@ export const toolLimits: Readonly<Record<Job['tool'], Limits>> = {
     tightestTurn: 1,
     smallestOpening: 3,
     smallestIsland: 9,
+    cuttingSpeed: 150,
+    warmUp: 20,
   },
   'craft-knife': {
     meltWidth: 0.1,
@@ -314,6 +338,8 @@ export const toolLimits: Readonly<Record<Job['tool'], Limits>> = {
     tightestTurn: 3,
     smallestOpening: 2,
     smallestIsland: 6,
+    cuttingSpeed: 200,
+    warmUp: 0,
   },
 };
 
