@@ -51,6 +51,7 @@ const zones = [
       './src/pipeline.ts',
       './src/job.ts',
       './src/edits.ts',
+      './src/marks.ts',
       './src/stages',
       './src/sheets',
     ],
@@ -58,7 +59,7 @@ const zones = [
     'Raster and geometry know nothing above them',
   ),
   zone(
-    ['./src/job.ts', './src/edits.ts', './src/card.ts', './src/problem.ts'],
+    ['./src/job.ts', './src/edits.ts', './src/marks.ts', './src/card.ts', './src/problem.ts'],
     [
       './src/index.ts',
       './src/make.ts',

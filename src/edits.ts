@@ -81,7 +81,8 @@ function wrongArea(area: unknown): boolean {
   return !Array.isArray(area) || area.length < 3 || area.length > MOST || !area.every(isPlace);
 }
 
-function wrongList(
+/** What to do about a list whose items can't all be used; undefined when they can. */
+export function wrongList(
   value: unknown,
   wrong: (item: unknown) => boolean,
   form: string,
@@ -101,14 +102,14 @@ function isPlace(value: unknown): value is Place {
   );
 }
 
-function isNumber(value: unknown): value is number {
+export function isNumber(value: unknown): value is number {
   return typeof value === 'number' && Number.isFinite(value);
 }
 
-function isObject(value: unknown): value is Readonly<Record<string, unknown>> {
+export function isObject(value: unknown): value is Readonly<Record<string, unknown>> {
   return typeof value === 'object' && value !== null && !Array.isArray(value);
 }
 
-function hasOthers(of: object, names: readonly string[]): boolean {
+export function hasOthers(of: object, names: readonly string[]): boolean {
   return Object.keys(of).some((name) => !names.includes(name));
 }

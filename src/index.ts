@@ -1,6 +1,7 @@
 /** What a program may import. */
 export { namedCards, parseCard, type NamedCard, type Sheet, type Turn } from './card.js';
 export type { Area, BridgeEdit, Place, RegionEdit } from './edits.js';
+export { STROKE_WIDTH, type Mark, type Spot } from './marks.js';
 export {
   checkSettings,
   completeJob,

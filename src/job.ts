@@ -10,12 +10,14 @@ import {
   type BridgeEdit,
   type RegionEdit,
 } from './edits.js';
+import { MARK_FORM, wrongMarks, type Mark } from './marks.js';
 import { Problem } from './problem.js';
 
 /** What every setting has, whatever its kind. */
 interface Described {
   /** The heading under which a person finds it. */
-  readonly group: 'Card' | 'Picture' | 'Tone' | 'Cutting' | 'Time' | 'Bridges' | 'Print';
+  readonly group:
+    'Card' | 'Picture' | 'Subject' | 'Tone' | 'Cutting' | 'Time' | 'Bridges' | 'Print';
   /** One sentence for a person: what it does. */
   readonly says: string;
   /** Where the value comes from when it is not set, for settings whose default is null. */
@@ -105,6 +107,37 @@ export const settings = {
     follows: 'the whole picture',
     form: '10,5,80,90',
     pattern: /^\s*\d+(\.\d+)?(\s*,\s*\d+(\.\d+)?){3}\s*$/,
+  },
+  subject: {
+    kind: 'text',
+    group: 'Subject',
+    says: 'Tells the subject apart from its background: a box round it, as left, top, width and height in percent of the picture; or find, to look for it without a box and take it only when it is plain.',
+    default: null,
+    follows: 'the whole picture is the subject',
+    form: '20,10,60,85',
+    pattern: /^\s*(find|\d+(\.\d+)?(\s*,\s*\d+(\.\d+)?){3})\s*$/,
+  },
+  marks: {
+    kind: 'data',
+    group: 'Subject',
+    says: 'Where the subject is, as drawn: boxes and lassos round it, strokes over what is this and what is not, in percent of the whole picture.',
+    default: [] as readonly Mark[],
+    form: MARK_FORM,
+    wrong: wrongMarks,
+  },
+  background: {
+    kind: 'choice',
+    group: 'Subject',
+    says: 'What becomes of the background of a subject: film; opening, so that the paint surrounds the subject; plain, its large masses alone; or as-is, as in the picture.',
+    default: 'film',
+    choices: ['film', 'opening', 'plain', 'as-is'],
+  },
+  silhouette: {
+    kind: 'choice',
+    group: 'Subject',
+    says: 'A line round the subject: none; soft, only where nothing else parts it from its background; or hard, all the way round.',
+    default: 'none',
+    choices: ['none', 'soft', 'hard'],
   },
   tone: {
     kind: 'choice',
@@ -299,10 +332,13 @@ type Value<S> = S extends { kind: 'number' }
 /** The settings that a person gave; what is left out follows from the defaults. */
 export type JobInput = { readonly [K in SettingName]?: Value<(typeof settings)[K]> | null };
 
-/** A whole job: every setting has its value. `crop` alone may be null (the whole picture). */
+/** The settings that may stay null in a whole job: no crop is the whole picture, no subject has no background. */
+type Optional = 'crop' | 'subject';
+
+/** A whole job: every setting has its value, save those that may be null. */
 export type Job = {
-  readonly [K in Exclude<SettingName, 'crop'>]: Value<(typeof settings)[K]>;
-} & { readonly crop: string | null };
+  readonly [K in Exclude<SettingName, Optional>]: Value<(typeof settings)[K]>;
+} & { readonly [K in Optional]: Value<(typeof settings)[K]> | null };
 
 /** What a tool sets: its limits, and a hand's usual pace with it. Common practice, from memory, no published source. */
 type Limits = Pick<

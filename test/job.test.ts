@@ -13,11 +13,11 @@ import {
 import { Problem } from '../src/problem.js';
 
 describe('completeJob', () => {
-  it('fills in every setting, and has none without a value but the crop', () => {
+  it('fills in every setting, and has none without a value but the crop and the subject', () => {
     const job = completeJob({});
     expect(Object.keys(job).sort()).toEqual(Object.keys(settings).sort());
     for (const [name, value] of Object.entries(job)) {
-      if (name !== 'crop') expect(value, name).not.toBeNull();
+      if (name !== 'crop' && name !== 'subject') expect(value, name).not.toBeNull();
     }
     expect(sheetOf(job)).toEqual({ widthMm: 101.6, heightMm: 101.6 });
   });
