@@ -111,6 +111,7 @@ function localeOf({ LC_ALL, LC_PAPER, LANG }: NodeJS.ProcessEnv): { locale?: str
 const doing = {
   read: 'reading the picture',
   tone: 'telling dark from light',
+  repeat: 'laying the motifs',
   widen: 'widening what is too thin',
   trace: 'tracing the outlines',
   ease: 'easing the curves',

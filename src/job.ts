@@ -17,7 +17,7 @@ import { Problem } from './problem.js';
 interface Described {
   /** The heading under which a person finds it. */
   readonly group:
-    'Card' | 'Picture' | 'Subject' | 'Tone' | 'Cutting' | 'Time' | 'Bridges' | 'Print';
+    'Card' | 'Picture' | 'Subject' | 'Repeat' | 'Tone' | 'Cutting' | 'Time' | 'Bridges' | 'Print';
   /** One sentence for a person: what it does. */
   readonly says: string;
   /** Where the value comes from when it is not set, for settings whose default is null. */
@@ -138,6 +138,39 @@ export const settings = {
     says: 'A line round the subject: none; soft, only where nothing else parts it from its background; or hard, all the way round.',
     default: 'none',
     choices: ['none', 'soft', 'hard'],
+  },
+  repeat: {
+    kind: 'choice',
+    group: 'Repeat',
+    says: 'Repeats the picture as a motif over the card: straight in rows and columns; brick, every second row shifted by half; half-drop, every second column shifted by half; mirrored, every second one turned over, across and down. The empty paper round a drawing is left off first.',
+    default: 'none',
+    choices: ['none', 'straight', 'brick', 'half-drop', 'mirrored'],
+  },
+  motifSize: {
+    kind: 'number',
+    group: 'Repeat',
+    says: 'The longer side of one motif.',
+    default: null,
+    follows: 'a quarter of the shorter side inside the margin',
+    min: 4,
+    max: 1000,
+    unit: 'mm',
+  },
+  motifGap: {
+    kind: 'number',
+    group: 'Repeat',
+    says: 'The room between one motif and the next.',
+    default: 4,
+    min: 0,
+    max: 200,
+    unit: 'mm',
+  },
+  motifEdge: {
+    kind: 'choice',
+    group: 'Repeat',
+    says: 'What happens at the margin: whole motifs only, in the middle of the card; or bled, so that the pattern runs on and is cut off there.',
+    default: 'whole',
+    choices: ['whole', 'bled'],
   },
   tone: {
     kind: 'choice',
@@ -430,6 +463,7 @@ export function completeJob(
   const job = { ...plain } as Record<SettingName, unknown>;
   for (const [name, value] of Object.entries(limits)) job[name as SettingName] ??= value;
   job.margin ??= marginFor(sheet);
+  job.motifSize ??= motifSizeFor(sheet, job.margin as number);
   job.smoothing ??= smoothingFor(job as unknown as Job);
   return checkTogether(job as unknown as Job, sheet, origin.spell);
 }
@@ -462,6 +496,14 @@ export function sheetOf(job: Pick<Job, 'card' | 'turn'>): Sheet {
 
 function marginFor(sheet: Sheet): number {
   return Math.max(sheet.widthMm, sheet.heightMm) > LARGE_CARD_MM ? LARGE_CARD_MARGIN_MM : MARGIN_MM;
+}
+
+const MOTIFS_ACROSS = 4;
+
+/** Never under what can be set: a margin that leaves no room is refused for itself. */
+function motifSizeFor({ widthMm, heightMm }: Sheet, margin: number): number {
+  const size = (Math.min(widthMm, heightMm) - 2 * margin) / MOTIFS_ACROSS;
+  return Math.max(settings.motifSize.min, Math.round(size * 10) / 10);
 }
 
 /** A blur whose σ is a fifth of the narrowest thing kept: finer detail could not be cut anyway. */

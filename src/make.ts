@@ -97,6 +97,7 @@ function report(
     sheet: sheetOf(job),
     job,
     tone: values.tone,
+    repeated: values.repeat,
     traced: values.trace,
     eased: values.ease,
     bridged: values.bridge,

@@ -1,7 +1,7 @@
 import { Problem } from './problem.js';
 import type { Bridged } from './stages/bridge.js';
 import type { Picture } from './stages/read.js';
-import type { Tone } from './stages/tone.js';
+import type { Repeated } from './stages/repeat.js';
 import type { Widened } from './stages/widen.js';
 
 /** Greys, of 256, that an even picture may still wander by: what a strong JPEG does to one flat colour. */
@@ -42,10 +42,10 @@ export function refuseBlank(picture: Picture): Picture {
  *
  * @throws Problem "Nothing to cut" when the one or the other is missing
  */
-export function refuseEmpty(widened: Widened, tone: Tone, { frame }: Picture): Widened {
+export function refuseEmpty(widened: Widened, { bitmap, frame }: Repeated): Widened {
   const openings = count(widened.bitmap.data);
   if (openings === 0) {
-    throw count(tone.bitmap.data) === 0
+    throw count(bitmap.data) === 0
       ? new Problem(
           'Nothing to cut: at this tone no part of the picture is dark',
           'tone',

@@ -4,6 +4,7 @@ import type { Bridged } from './stages/bridge.js';
 import type { Checked } from './stages/check.js';
 import type { Eased } from './stages/ease.js';
 import type { Picture } from './stages/read.js';
+import type { Repeated } from './stages/repeat.js';
 import type { Tone } from './stages/tone.js';
 import type { Traced } from './stages/trace.js';
 import type { Widened } from './stages/widen.js';
@@ -18,6 +19,7 @@ export interface StencilValues {
   readonly source: string | Uint8Array;
   readonly read: Picture;
   readonly tone: Tone;
+  readonly repeat: Repeated;
   readonly widen: Widened;
   readonly trace: Traced;
   readonly ease: Eased;
@@ -33,10 +35,15 @@ const stage = describeStage<StencilValues>();
 
 /** The stages in order. A new way of making is a new entry here, not a branch inside the others. */
 const stages: readonly Stage<StencilValues>[] = [
-  stage('read', ['source'], ['card', 'turn', 'margin', 'fit', 'crop'], async () => {
-    const { readPicture } = await import('./stages/read.js');
-    return ({ source }, job) => readPicture(source, job);
-  }),
+  stage(
+    'read',
+    ['source'],
+    ['card', 'turn', 'margin', 'fit', 'crop', 'repeat', 'motifSize'],
+    async () => {
+      const { readPicture } = await import('./stages/read.js');
+      return ({ source }, job) => readPicture(source, job);
+    },
+  ),
   stage(
     'tone',
     ['read'],
@@ -46,14 +53,18 @@ const stages: readonly Stage<StencilValues>[] = [
       return ({ read }, job) => tone(refuseBlank(read), job);
     },
   ),
+  stage('repeat', ['read', 'tone'], ['repeat', 'motifGap', 'motifEdge', 'margin'], async () => {
+    const { repeat } = await import('./stages/repeat.js');
+    return ({ read, tone }, job) => repeat(tone, read, job);
+  }),
   stage(
     'widen',
-    ['read', 'tone'],
+    ['read', 'repeat'],
     ['narrowestOpening', 'narrowestStrip', 'smallestOpening', 'smallestIsland', 'margin'],
     async () => {
       const { widen } = await import('./stages/widen.js');
-      return ({ read, tone }, job) =>
-        refuseEmpty(widen(tone.bitmap, read.pixelsPerMm, job), tone, read);
+      return ({ read, repeat }, job) =>
+        refuseEmpty(widen(repeat.bitmap, read.pixelsPerMm, job), repeat);
     },
   ),
   stage('trace', ['read', 'widen'], [], async () => {
@@ -82,12 +93,12 @@ const stages: readonly Stage<StencilValues>[] = [
   ),
   stage(
     'check',
-    ['read', 'tone', 'widen', 'bridge'],
+    ['read', 'repeat', 'widen', 'bridge'],
     ['margin', 'narrowestStrip', 'narrowestOpening', 'smallestOpening', 'tightestTurn'],
     async () => {
       const { check } = await import('./stages/check.js');
-      return ({ read, tone, widen, bridge }, job) =>
-        check({ tone, widened: widen, bridged: bridge }, read.sheet, read.pixelsPerMm, job);
+      return ({ read, repeat, widen, bridge }, job) =>
+        check({ tone: repeat, widened: widen, bridged: bridge }, read.sheet, read.pixelsPerMm, job);
     },
   ),
 ];

@@ -16,7 +16,7 @@ const CARD: JobInput = { card: '60x60mm', tone: 'auto' };
 describe('pipeline', () => {
   it('takes a picture through every stage', async () => {
     const { values, ran, timingsMs } = await createPipeline().run(RING, completeJob(CARD));
-    expect(ran).toEqual(['read', 'tone', 'widen', 'trace', 'ease', 'bridge', 'check']);
+    expect(ran).toEqual(['read', 'tone', 'repeat', 'widen', 'trace', 'ease', 'bridge', 'check']);
     expect(Object.keys(timingsMs)).toEqual(ran);
     expect(values.read.sheet).toEqual({ widthMm: 60, heightMm: 60 });
     expect(values.bridge.islands).toBe(1);
@@ -31,8 +31,8 @@ describe('pipeline', () => {
     [{ bridgeWidth: 3 }, ['bridge', 'check']],
     [{ tightestTurn: 1.5 }, ['ease', 'bridge', 'check']],
     [{ smallestIsland: 12 }, ['widen', 'trace', 'ease', 'bridge', 'check']],
-    [{ tone: 'level' }, ['tone', 'widen', 'trace', 'ease', 'bridge', 'check']],
-    [{ fit: 'fill' }, ['read', 'tone', 'widen', 'trace', 'ease', 'bridge', 'check']],
+    [{ tone: 'level' }, ['tone', 'repeat', 'widen', 'trace', 'ease', 'bridge', 'check']],
+    [{ fit: 'fill' }, ['read', 'tone', 'repeat', 'widen', 'trace', 'ease', 'bridge', 'check']],
   ])(
     'after a change of %j it runs %j, and the result is that of a new run',
     async (change, runs) => {

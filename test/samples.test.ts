@@ -4,6 +4,7 @@ import { beforeAll, describe, expect, test } from 'vitest';
 import { boathouse, ink } from '../samples/draw/boathouse.js';
 import { fern } from '../samples/draw/fern.js';
 import { hen } from '../samples/draw/hen.js';
+import { leafMotif } from '../samples/draw/leaf.js';
 import { moth } from '../samples/draw/moth.js';
 import { nana } from '../samples/draw/nana.js';
 import { labelRegions } from '../src/raster/labels.js';
@@ -53,6 +54,7 @@ describe('every sample', () => {
     { file: 'boathouse-sketch.jpg', format: 'jpeg', width: 1500, height: 1500 },
     { file: 'moth.png', format: 'png', width: 1200, height: 1200 },
     { file: 'fern-border.svg', format: 'svg', width: 1200, height: 1200 },
+    { file: 'leaf.svg', format: 'svg', width: 480, height: 640 },
   ])(
     '$file is a picture of the stated kind and size, under 600 kB',
     async ({ file, ...stated }) => {
@@ -62,11 +64,14 @@ describe('every sample', () => {
     },
   );
 
-  test.each([moth, fern, boathouse])('$file is what its script draws', async ({ file, draw }) => {
-    const [drawn, kept] = [await grey(await draw()), await committed(file)];
-    expect(drawn.data).toHaveLength(kept.data.length);
-    expect(meanDifference(drawn.data, kept.data)).toBeLessThan(0.5);
-  });
+  test.each([moth, fern, leafMotif, boathouse])(
+    '$file is what its script draws',
+    async ({ file, draw }) => {
+      const [drawn, kept] = [await grey(await draw()), await committed(file)];
+      expect(drawn.data).toHaveLength(kept.data.length);
+      expect(meanDifference(drawn.data, kept.data)).toBeLessThan(0.5);
+    },
+  );
 
   test.each([nana, hen])(
     '$file is what its script draws, computed coarsely',

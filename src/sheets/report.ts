@@ -3,6 +3,7 @@ import type { Job } from '../job.js';
 import type { Bridged } from '../stages/bridge.js';
 import type { Checked } from '../stages/check.js';
 import type { Eased } from '../stages/ease.js';
+import type { Repeated } from '../stages/repeat.js';
 import type { Tone } from '../stages/tone.js';
 import type { Traced } from '../stages/trace.js';
 import type { Point } from '../geometry/shape.js';
@@ -13,6 +14,7 @@ export interface Reported {
   readonly sheet: Sheet;
   readonly job: Job;
   readonly tone: Pick<Tone, 'mode' | 'why'>;
+  readonly repeated: Pick<Repeated, 'motifs'>;
   readonly traced: Pick<Traced, 'curves'>;
   readonly eased: Pick<Eased, 'curves' | 'corners' | 'deviationMm'>;
   readonly bridged: Pick<Bridged, 'bridges' | 'islands'>;
@@ -26,11 +28,12 @@ export interface Reported {
  * file, its values as they were used. `timingsMs` stands last: it alone differs between two runs of one job.
  */
 export function reportJson(reported: Reported): string {
-  const { name, sheet, job, tone, traced, eased, bridged, checked, timingsMs } = reported;
+  const { name, sheet, job, tone, repeated, traced, eased, bridged, checked, timingsMs } = reported;
   return layOut({
     name,
     sheet: { widthMm: to(0.001, sheet.widthMm), heightMm: to(0.001, sheet.heightMm) },
     tone: { mode: tone.mode, why: tone.why },
+    motifs: repeated.motifs,
     ease: {
       curves: eased.curves,
       tracedCurves: traced.curves,

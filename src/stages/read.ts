@@ -4,6 +4,8 @@ import { Problem } from '../problem.js';
 import { centredWhole, insideMargin, sheetSize } from '../raster/fit.js';
 import type { Box, Gray } from '../raster/raster.js';
 import { readBytes } from './read-file.js';
+import { drawnPart, motifFrame } from './read-motif.js';
+import type { Size } from './read-decoding.js';
 import { openPicture, type Opened } from './read-open.js';
 
 /** A picture on its sheet: upright, grey, at the raster's scale. */
@@ -21,7 +23,7 @@ export interface Picture {
 /** Lets decimal percents add up to 100 although they are not exact in binary. */
 const ROUNDING = 1e-9;
 
-type ReadJob = Pick<Job, 'card' | 'turn' | 'margin' | 'fit' | 'crop'>;
+type ReadJob = Pick<Job, 'card' | 'turn' | 'margin' | 'fit' | 'crop' | 'repeat' | 'motifSize'>;
 
 /**
  * Reads a picture and lays it on the sheet.
@@ -29,6 +31,8 @@ type ReadJob = Pick<Job, 'card' | 'turn' | 'margin' | 'fit' | 'crop'>;
  * Upright by its EXIF orientation (EXIF 2.32, tag 274); from its own colour profile to sRGB; transparency on white;
  * the first of several pictures or frames. It shrinks by the filter of Mitchell & Netravali, "Reconstruction filters
  * in computer graphics" (1988), and grows by a Catmull–Rom cubic. Grey is luma by Rec. ITU-R BT.709-6, item 3.2.
+ *
+ * A motif that is to be repeated is laid once, at its own size, without the empty paper round it.
  *
  * @param source a file's path, or its bytes
  * @param job the card; how the picture sits on it (`whole`: all of it inside the margin; `fill`: over all that is
@@ -46,9 +50,8 @@ export async function readPicture(source: string | Uint8Array, job: ReadJob): Pr
   const sheet = sheetOf(job);
   const scale = pixelsPerMm(sheet);
   const room = insideMargin(sheet, job.margin, scale);
-  const part = croppedPart(opened, job.crop);
-  const frame = job.fit === 'fill' ? room : centredWhole(part.width, part.height, room);
-  const rgb = await opened.shown(part, frame, job.fit);
+  const { part, frame, fit } = await placed(opened, room, scale, job);
+  const rgb = await opened.shown(part, frame, fit);
   return {
     gray: laid(luma(rgb), frame, sheetSize(sheet, scale)),
     frame,
@@ -60,6 +63,24 @@ export async function readPicture(source: string | Uint8Array, job: ReadJob): Pr
       format: opened.format,
     },
   };
+}
+
+/** What of the picture is shown, where on the sheet, and how. */
+async function placed(
+  opened: Opened,
+  room: Box,
+  scale: number,
+  job: ReadJob,
+): Promise<{ readonly part: Box; readonly frame: Box; readonly fit: Job['fit'] }> {
+  const part = croppedPart(opened, job.crop);
+  if (job.repeat !== 'none') {
+    const look = async (box: Box, size: Size): Promise<Uint8Array> =>
+      luma(await opened.shown(box, size, 'whole'));
+    const drawn = await drawnPart(part, look);
+    return { part: drawn, frame: motifFrame(drawn, room, scale, job), fit: 'whole' };
+  }
+  const frame = job.fit === 'fill' ? room : centredWhole(part.width, part.height, room);
+  return { part, frame, fit: job.fit };
 }
 
 /** The part of the picture to use, in its pixels (or fractions of them). */

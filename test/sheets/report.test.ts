@@ -7,6 +7,7 @@ const reported: Reported = {
   sheet: { widthMm: 101.6, heightMm: 101.6 },
   job: completeJob({ card: '4x4in', tool: 'craft-knife', level: 41.5 }),
   tone: { mode: 'edges', why: 'A face was found to vanish at one level.' },
+  repeated: { motifs: 1 },
   traced: { curves: 812 },
   eased: { curves: 301, corners: 17, deviationMm: 0.19876543 },
   bridged: {
