@@ -60,7 +60,14 @@ const stages: readonly Stage<StencilValues>[] = [
   stage(
     'widen',
     ['read', 'repeat'],
-    ['narrowestOpening', 'narrowestStrip', 'smallestOpening', 'smallestIsland', 'margin'],
+    [
+      'narrowestOpening',
+      'narrowestStrip',
+      'smallestOpening',
+      'smallestIsland',
+      'margin',
+      'regionEdits',
+    ],
     async () => {
       const { widen } = await import('./stages/widen.js');
       return ({ read, repeat }, job) =>
@@ -84,7 +91,14 @@ const stages: readonly Stage<StencilValues>[] = [
   stage(
     'bridge',
     ['read', 'ease'],
-    ['bridgeWidth', 'narrowestStrip', 'narrowestOpening', 'smallestOpening'],
+    [
+      'bridgeWidth',
+      'narrowestStrip',
+      'narrowestOpening',
+      'smallestOpening',
+      'bridgeEdits',
+      'bridgeFree',
+    ],
     async () => {
       const { bridge } = await import('./stages/bridge.js');
       return ({ read, ease }, job) =>
@@ -94,7 +108,15 @@ const stages: readonly Stage<StencilValues>[] = [
   stage(
     'check',
     ['read', 'repeat', 'widen', 'bridge'],
-    ['margin', 'narrowestStrip', 'narrowestOpening', 'smallestOpening', 'tightestTurn'],
+    [
+      'margin',
+      'narrowestStrip',
+      'narrowestOpening',
+      'smallestOpening',
+      'tightestTurn',
+      'bridgeEdits',
+      'bridgeFree',
+    ],
     async () => {
       const { check } = await import('./stages/check.js');
       return ({ read, repeat, widen, bridge }, job) =>

@@ -45,10 +45,12 @@ export function reportJson(reported: Reported): string {
       areaMm2: to(0.01, areaMm2),
       lengthMm: to(0.01, lengthMm),
     })),
-    bridges: bridged.bridges.map(({ from, to: end, widthMm }) => ({
+    bridges: bridged.bridges.map(({ number, from, to: end, widthMm, origin }) => ({
+      number,
       from: place(from),
       to: place(end),
       widthMm: to(0.001, widthMm),
+      origin,
     })),
     findings: checked.findings.map(({ at, ...finding }) =>
       at ? { ...finding, at: at.map((mm) => to(0.01, mm)) } : finding,

@@ -2,21 +2,42 @@ import type { Sheet } from '../card.js';
 import { rasterise } from '../geometry/rasterise.js';
 import type { Outline, Point, Shape } from '../geometry/shape.js';
 import type { Job } from '../job.js';
+import {
+  keepsOut,
+  readEdits,
+  sift,
+  type Asked,
+  type Removal,
+  type RemovedTie,
+  type UnusedEdit,
+} from './bridge/asked.js';
 import { candidateTies } from './bridge/candidates.js';
 import { chooseTies } from './bridge/choose.js';
 import { cutStrips } from './bridge/cut.js';
 import { bitmapSize, surveyFilm, type Film } from './bridge/film.js';
 import { parted, sortIslands, withoutIslands } from './bridge/islands.js';
 import { filmEdges, settle } from './bridge/settle.js';
-import type { Tie } from './bridge/tie.js';
+import type { Origin, Tie } from './bridge/tie.js';
 import { withoutUncuttable } from './bridge/uncuttable.js';
 import type { Eased } from './ease.js';
 
 /** A strip of film across an opening; `from` and `to` lie on the film at either side of it, in mm. */
 export interface Bridge {
+  /** From 1, in reading order. */
+  readonly number: number;
   readonly from: Point;
   readonly to: Point;
   readonly widthMm: number;
+  readonly origin: Origin;
+}
+
+/** A bridge that was proposed and that a person took away, or moved. */
+export interface Removed {
+  readonly at: Point;
+  readonly moved: boolean;
+  /** Where its ends lay, inside the film at either side. */
+  readonly start: Point;
+  readonly end: Point;
 }
 
 /** The openings with bridges left across them. */
@@ -30,9 +51,27 @@ export interface Bridged {
   readonly openingsDropped: number;
   /** Islands that had no place wide enough for a bridge to hold, and are cut away. */
   readonly islandsDropped: number;
+  readonly removed: readonly Removed[];
+  readonly unusedEdits: readonly UnusedEdit[];
 }
 
-type Limits = Pick<Job, 'bridgeWidth' | 'narrowestStrip' | 'narrowestOpening' | 'smallestOpening'>;
+type BridgeSettings = Pick<
+  Job,
+  | 'bridgeWidth'
+  | 'narrowestStrip'
+  | 'narrowestOpening'
+  | 'smallestOpening'
+  | 'bridgeEdits'
+  | 'bridgeFree'
+>;
+
+/** The openings in the making, and what was laid over them. */
+interface Work {
+  readonly openings: readonly Shape[];
+  readonly openingsDropped: number;
+  readonly ties: readonly Tie[];
+  readonly removed: readonly RemovedTie[];
+}
 
 /**
  * Lays bridges over the openings until the film is one piece that holds: one piece still when it is eroded by just
@@ -43,46 +82,94 @@ type Limits = Pick<Job, 'bridgeWidth' | 'narrowestStrip' | 'narrowestOpening' | 
  * error minimization", NPAR 2008, weigh bridges so). A strip's middle line runs from a place that is a radius away
  * from all openings to another such place, and the strip is wider than two radii, so the line survives the erosion
  * and joins the two cores.
+ *
+ * What a person asks for goes first: strips that were added, pinned or moved are laid before any is proposed. A
+ * proposed one that was taken away counts as laid, so that no other is proposed in its stead, but it is not cut.
  */
 export function bridge(
   { shapes }: Pick<Eased, 'shapes'>,
   sheet: Sheet,
   pixelsPerMm: number,
-  job: Limits,
+  job: BridgeSettings,
 ): Bridged {
   const cuttable = withoutUncuttable(shapes, pixelsPerMm, job);
-  let openings: readonly Shape[] = cuttable;
-  let openingsDropped = shapes.length - cuttable.length;
+  const asked = ask(cuttable, sheet, pixelsPerMm, job);
+  const isAllowed = keepsOut(job.bridgeFree);
+  let work: Work = lay(
+    {
+      openings: cuttable,
+      openingsDropped: shapes.length - cuttable.length,
+      ties: [],
+      removed: [],
+    },
+    asked.ties,
+    pixelsPerMm,
+    job,
+  );
   let islandsDropped = 0;
-  let ties: Tie[] = [];
   let before: Left = { islands: Infinity, opening: Infinity };
   // A strip or a piece that stays film can make new cores, and rounding to pixels can part a strip from one; the next
   // round finds them. Neither makes an island, so that each round leaves fewer of them than the one before or as many
   // and fewer pixels of opening: the rounds end.
   for (;;) {
-    const { film, bare } = survey(openings, sheet, pixelsPerMm, job);
-    openings = withoutIslands(openings, bare);
+    const { film, bare } = survey(work.openings, sheet, pixelsPerMm, job);
+    work = { ...work, openings: withoutIslands(work.openings, bare) };
     islandsDropped += bare.length;
-    const left = { islands: countIslands(openings), opening: film.opening };
+    const left = { islands: countIslands(work.openings), opening: film.opening };
     if ((film.count === 1 && left.islands === 0) || !isLess(left, before)) break;
     before = left;
-    const laid = layTies(film, openings, ties, job);
-    ties = [...ties, ...laid];
-    const cut = cutStrips(openings, laid);
-    const kept = withoutUncuttable(cut.changed, pixelsPerMm, job);
-    openings = [...cut.untouched, ...kept];
-    openingsDropped += cut.changed.length - kept.length;
+    const proposed = proposeTies(film, work, isAllowed, job);
+    const { wanted, removed } = sift(proposed, asked.removals);
+    work = lay({ ...work, removed: [...work.removed, ...removed] }, wanted, pixelsPerMm, job);
   }
   return {
-    openings,
-    bridges: ties
-      .filter(({ neck }) => !neck)
-      .map(toBridge)
-      .sort(byReading),
+    openings: work.openings,
+    bridges: numbered(work.ties),
     islands: countIslands(cuttable),
-    openingsDropped,
+    openingsDropped: work.openingsDropped,
     islandsDropped,
+    removed: work.removed.map(({ tie: { start, end }, removal: { at, moved } }) => ({
+      at,
+      moved,
+      start: point(start),
+      end: point(end),
+    })),
+    unusedEdits: [...asked.unused, ...withoutBridge(asked.removals, work)],
   };
+}
+
+const NOTHING_ASKED: Asked = { ties: [], removals: [], unused: [] };
+
+function ask(
+  openings: readonly Shape[],
+  sheet: Sheet,
+  pixelsPerMm: number,
+  job: BridgeSettings,
+): Asked {
+  if (job.bridgeEdits.length === 0) return NOTHING_ASKED;
+  const { width, height } = bitmapSize(sheet, pixelsPerMm);
+  const bitmap = rasterise(openings, width, height, pixelsPerMm);
+  return readEdits(surveyFilm(bitmap, pixelsPerMm, job), job);
+}
+
+/** Cuts strips out of the openings. */
+function lay(work: Work, ties: readonly Tie[], pixelsPerMm: number, job: BridgeSettings): Work {
+  if (ties.length === 0) return work;
+  const cut = cutStrips(work.openings, ties);
+  const kept = withoutUncuttable(cut.changed, pixelsPerMm, job);
+  return {
+    ...work,
+    openings: [...cut.untouched, ...kept],
+    openingsDropped: work.openingsDropped + cut.changed.length - kept.length,
+    ties: [...work.ties, ...ties],
+  };
+}
+
+/** The removals that found nothing proposed at their place. Where another strip was laid instead, that is as it should be. */
+function withoutBridge(removals: readonly Removal[], { removed }: Work): UnusedEdit[] {
+  return removals
+    .filter((one) => !one.moved && !removed.some(({ removal }) => removal === one))
+    .map(({ index, at }) => ({ index, at, why: 'no-bridge' }));
 }
 
 /** How far a round has come. */
@@ -111,7 +198,7 @@ function survey(
   openings: readonly Shape[],
   sheet: Sheet,
   pixelsPerMm: number,
-  job: Limits,
+  job: BridgeSettings,
 ): { readonly film: Film; readonly bare: readonly Outline[] } {
   const { width, height } = bitmapSize(sheet, pixelsPerMm);
   const bitmap = rasterise(openings, width, height, pixelsPerMm);
@@ -122,26 +209,41 @@ function survey(
   return { film: apart, bare: sortIslands(openings, apart).bare };
 }
 
-function layTies(
+function proposeTies(
   film: Film,
-  openings: readonly Shape[],
-  earlier: readonly Tie[],
-  job: Limits,
+  { openings, ties, removed }: Work,
+  isAllowed: (tie: Tie) => boolean,
+  job: BridgeSettings,
 ): Tie[] {
   const edges = filmEdges(openings);
-  return chooseTies(film, candidateTies(film, job), earlier).map((tie) =>
-    settle(tie, film, edges, job),
-  );
+  const apart = removed.map(({ tie }) => tie);
+  const candidates = candidateTies(film, job).filter(isAllowed);
+  return chooseTies(film, candidates, ties, apart).map((tie) => {
+    const settled = settle(tie, film, edges, job);
+    return isAllowed(settled) ? settled : tie;
+  });
 }
 
-function toBridge({ seenFrom, seenTo, widthMm }: Tie): Bridge {
-  return { from: point(seenFrom), to: point(seenTo), widthMm };
+function numbered(ties: readonly Tie[]): Bridge[] {
+  return ties
+    .filter(({ neck }) => !neck)
+    .sort(byReading)
+    .map(({ seenFrom, seenTo, widthMm, origin }, i) => ({
+      number: i + 1,
+      from: point(seenFrom),
+      to: point(seenTo),
+      widthMm,
+      origin,
+    }));
 }
 
 function point({ x, y }: Point): Point {
   return { x, y };
 }
 
-function byReading(a: Bridge, b: Bridge): number {
-  return a.from.y + a.to.y - b.from.y - b.to.y || a.from.x + a.to.x - b.from.x - b.to.x;
+function byReading(a: Tie, b: Tie): number {
+  return (
+    a.seenFrom.y + a.seenTo.y - b.seenFrom.y - b.seenTo.y ||
+    a.seenFrom.x + a.seenTo.x - b.seenFrom.x - b.seenTo.x
+  );
 }

@@ -25,7 +25,9 @@ export interface Finding {
     | 'tight-turn'
     | 'in-margin'
     | 'detail-lost'
-    | 'left-out';
+    | 'left-out'
+    | 'unused-edit'
+    | 'removed-bridge-drops-island';
   readonly message: string;
   /** Where, in mm from the sheet's left and top edge. */
   readonly at?: readonly [number, number];
@@ -43,13 +45,19 @@ export interface Checked {
 /** What the stages before made: what was asked for, what was left out on the way, and what came of it. */
 interface Made {
   readonly tone: Pick<Tone, 'bitmap'>;
-  readonly widened: Pick<Widened, 'specksDropped' | 'islandsDropped'>;
+  readonly widened: Pick<Widened, 'specksDropped' | 'islandsDropped' | 'unusedEdits'>;
   readonly bridged: Bridged;
 }
 
 type CheckSettings = Pick<
   Job,
-  'margin' | 'narrowestStrip' | 'narrowestOpening' | 'smallestOpening' | 'tightestTurn'
+  | 'margin'
+  | 'narrowestStrip'
+  | 'narrowestOpening'
+  | 'smallestOpening'
+  | 'tightestTurn'
+  | 'bridgeEdits'
+  | 'bridgeFree'
 >;
 
 /** A strip or an opening is tried with just under half its width: this much less, in mm. */
@@ -100,12 +108,15 @@ export function check(
   return {
     findings: [
       ...looseIslands(drawn),
+      ...droppedByRemoval(drawn, bridged),
       ...weakHolds(drawn),
       ...narrowOpenings(drawn),
       ...smallOpenings(drawn, openings),
       ...tightTurns(drawn),
       ...inMargin(drawn),
       ...detailLost(fidelity),
+      ...unusedBridgeEdits(bridged, job),
+      ...unusedRegionEdits(widened),
       ...leftOut(widened, bridged),
     ],
     fidelity,
@@ -169,9 +180,30 @@ function looseIslands(drawn: Drawn): Finding[] {
   return (holes.length > regions.length ? holes : regions).map((at) => ({
     level: 'error',
     code: 'loose-island',
-    message: 'An island of film has no hold: it would fall out.',
+    message:
+      drawn.job.bridgeFree.length === 0
+        ? 'An island of film has no hold: it would fall out.'
+        : 'An island of film has no hold: it would fall out. Perhaps it lies in a part that you keep free of bridges.',
     at,
   }));
+}
+
+/** The bridges that a person took away without which the film at one of their ends falls out. */
+function droppedByRemoval(drawn: Drawn, { removed }: Bridged): Finding[] {
+  const regionAt = ({ x, y }: { readonly x: number; readonly y: number }): number => {
+    const { bitmap, film, pixelsPerMm } = drawn;
+    return film.labels[Math.floor(y * pixelsPerMm) * bitmap.width + Math.floor(x * pixelsPerMm)];
+  };
+  return removed
+    .filter(({ start, end }) => regionAt(start) !== regionAt(end))
+    .map(({ at, moved }) => ({
+      level: 'error',
+      code: 'removed-bridge-drops-island',
+      message: moved
+        ? 'The bridge that you moved from here no longer holds its island, which would fall out. Move it to where it meets film at both ends, or add another.'
+        : 'Without the bridge that you took away here an island would fall out. Put it back, or add one elsewhere.',
+      at: [at.x, at.y],
+    }));
 }
 
 /** Promise 2: eroded by just under half the narrowest strip, the film that was one piece still is. */
@@ -347,6 +379,43 @@ function detailLost(fidelity: number): Finding[] {
       message: `The picture is finer than this card can carry: ${Math.round(100 * fidelity)} % of the card differs. Try a larger card, a closer crop or another tone.`,
     },
   ];
+}
+
+const BRIDGE_EDITS = {
+  add: 'The bridge that you added',
+  pin: 'The bridge that you pinned',
+  move: 'The bridge that you moved',
+  remove: 'The bridge that you took away',
+} as const;
+
+function unusedBridgeEdits({ unusedEdits }: Bridged, job: CheckSettings): Finding[] {
+  return unusedEdits.map(({ index, at, why }): Finding => {
+    const what = BRIDGE_EDITS[job.bridgeEdits[index].do];
+    return {
+      level: why === 'no-opening' ? 'warning' : 'note',
+      code: 'unused-edit',
+      message:
+        why === 'no-opening'
+          ? `${what} touches no opening here any more. It stays in the job (bridge edit ${index + 1}) and does nothing.`
+          : `${what} is not proposed here any more. The edit stays in the job (bridge edit ${index + 1}).`,
+      at: [at.x, at.y],
+    };
+  });
+}
+
+const REGION_EDITS = {
+  'off-sheet': 'lies off the sheet',
+  frame: 'lies on the film that holds everything: there is nothing to drop',
+  lost: 'could not be kept: there is no room here for something large enough to cut or to hold',
+} as const;
+
+function unusedRegionEdits({ unusedEdits }: Made['widened']): Finding[] {
+  return unusedEdits.map(({ index, at, why }) => ({
+    level: 'warning',
+    code: 'unused-edit',
+    message: `Region edit ${index + 1} ${REGION_EDITS[why]}. It stays in the job.`,
+    at,
+  }));
 }
 
 function leftOut({ specksDropped, islandsDropped }: Made['widened'], bridged: Bridged): Finding[] {

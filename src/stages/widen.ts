@@ -14,6 +14,7 @@ import {
   tilesOf,
   type Tiles,
 } from '../raster/tiles.js';
+import { applyDrops, withKept, type LeastRegion, type UnusedRegionEdit } from './widen/regions.js';
 
 /** A tone picture that can be cut: nothing in it is too thin or too small. */
 export interface Widened {
@@ -22,11 +23,17 @@ export interface Widened {
   readonly specksDropped: number;
   /** Specks of film that were too small to be worth a bridge and became opening. */
   readonly islandsDropped: number;
+  readonly unusedEdits: readonly UnusedRegionEdit[];
 }
 
 type WidenSettings = Pick<
   Job,
-  'margin' | 'narrowestOpening' | 'narrowestStrip' | 'smallestOpening' | 'smallestIsland'
+  | 'margin'
+  | 'narrowestOpening'
+  | 'narrowestStrip'
+  | 'smallestOpening'
+  | 'smallestIsland'
+  | 'regionEdits'
 >;
 
 /** The limits in pixels, for one value: openings or film. */
@@ -78,7 +85,8 @@ const FREE_ROUNDS = 2;
  * Too thin is found by exact distances (Felzenszwalb & Huttenlocher 2012) and thinning (Zhang & Suen 1984), see
  * `thinPlaces`; it is widened by disks along its centreline. Openings and film pull against each other: two rounds
  * let each have its way in turn, then film wins: it may only grow until nothing is too thin. That ends, since from
- * then on no film is taken away but whole islands, and there are only so many.
+ * then on no film is taken away but whole islands, and there are only so many. Regions that a person keeps are made
+ * large enough before; those that a person drops go last.
  *
  * @param bitmap the tone picture of the whole sheet; the margin is film
  * @param pixelsPerMm px a millimetre
@@ -86,21 +94,30 @@ const FREE_ROUNDS = 2;
 export function widen(bitmap: Bitmap, pixelsPerMm: number, job: WidenSettings): Widened {
   const rules = rulesFor(bitmap, pixelsPerMm, job);
   const { width, height } = bitmap;
+  const { film, opening, inside } = rules;
+  const least = [leastOf(film), leastOf(opening)] as const;
+  const drawn = withKept(bitmap, pixelsPerMm, job.regionEdits, least, inside);
   const work: Work = {
     width,
     height,
-    data: bitmap.data.slice(),
-    changed: [tilesWithOpenings(bitmap), tilesWithOpenings(bitmap)],
+    data: drawn.data.slice(),
+    changed: [tilesWithOpenings(drawn), tilesWithOpenings(drawn)],
     scratch: distanceScratch(width * height),
   };
   const dropped = dropSpecks(work, rules);
   for (let round = 0; round < FREE_ROUNDS; round++) {
-    thicken(work, rules.opening, rules.inside);
-    thicken(work, rules.film, rules.inside, rules.opening);
+    thicken(work, opening, inside);
+    thicken(work, film, inside, opening);
   }
   do settle(work, rules);
-  while (dropSmall(work, rules.film) + dropSmall(work, rules.opening) > 0);
-  return { bitmap: { width, height, data: work.data }, ...dropped };
+  while (dropSmall(work, film) + dropSmall(work, opening) > 0);
+  const widened = { width, height, data: work.data };
+  const edited = applyDrops(widened, bitmap, pixelsPerMm, job.regionEdits);
+  return { bitmap: edited.bitmap, ...dropped, unusedEdits: edited.unused };
+}
+
+function leastOf({ smallest, madeHalfWidth }: Rule): LeastRegion {
+  return { area: smallest, radius: madeHalfWidth };
 }
 
 /** The tiles that hold any opening: where there is none, nothing is thin. */
@@ -148,7 +165,10 @@ function noteChange({ changed, width }: Work, i: number, reach: number): void {
 }
 
 /** Takes out what is both too small and too short to become anything. */
-function dropSpecks(work: Work, { film, opening }: Rules): Omit<Widened, 'bitmap'> {
+function dropSpecks(
+  work: Work,
+  { film, opening }: Rules,
+): Pick<Widened, 'specksDropped' | 'islandsDropped'> {
   const hopeless =
     (rule: Rule, share: number) =>
     (area: number, extent: number): boolean =>

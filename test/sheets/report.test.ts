@@ -13,8 +13,20 @@ const reported: Reported = {
   bridged: {
     islands: 2,
     bridges: [
-      { from: { x: 10.12345, y: 20 }, to: { x: 12.5, y: 20.00049 }, widthMm: 2.4 },
-      { from: { x: 1 / 3, y: 2 / 3 }, to: { x: 5, y: 5 }, widthMm: 2.4 },
+      {
+        number: 1,
+        from: { x: 10.12345, y: 20 },
+        to: { x: 12.5, y: 20.00049 },
+        widthMm: 2.4,
+        origin: 'proposed',
+      },
+      {
+        number: 2,
+        from: { x: 1 / 3, y: 2 / 3 },
+        to: { x: 5, y: 5 },
+        widthMm: 2.4,
+        origin: 'pinned',
+      },
     ],
   },
   checked: {
@@ -43,8 +55,8 @@ describe('reportJson', () => {
       islands: 2,
       openings: [{ areaMm2: 123.46, lengthMm: 45.68 }],
       bridges: [
-        { from: [10.123, 20], to: [12.5, 20], widthMm: 2.4 },
-        { from: [0.333, 0.667], to: [5, 5], widthMm: 2.4 },
+        { number: 1, from: [10.123, 20], to: [12.5, 20], widthMm: 2.4, origin: 'proposed' },
+        { number: 2, from: [0.333, 0.667], to: [5, 5], widthMm: 2.4, origin: 'pinned' },
       ],
       findings: [
         { level: 'warning', code: 'weak-hold', message: 'A strip is thin here.', at: [1.23, 7.89] },
@@ -75,7 +87,9 @@ describe('reportJson', () => {
   it('gives each opening and bridge one line, for a person to read down', () => {
     const lines = reportJson(reported).split('\n');
     expect(lines.filter((line) => line.includes('"areaMm2"'))).toHaveLength(1);
-    expect(lines).toContain('    {"from":[10.123,20],"to":[12.5,20],"widthMm":2.4},');
+    expect(lines).toContain(
+      '    {"number":1,"from":[10.123,20],"to":[12.5,20],"widthMm":2.4,"origin":"proposed"},',
+    );
   });
 
   it('writes empty lists for a stencil without bridges or findings', () => {

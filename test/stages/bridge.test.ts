@@ -51,7 +51,14 @@ describe('bridge', () => {
       { outer: rectangle(32, 30, 12, 9), holes: [] },
     ];
     const { openings, ...rest } = lay(shapes);
-    expect(rest).toEqual({ bridges: [], islands: 0, openingsDropped: 0, islandsDropped: 0 });
+    expect(rest).toEqual({
+      bridges: [],
+      islands: 0,
+      openingsDropped: 0,
+      islandsDropped: 0,
+      removed: [],
+      unusedEdits: [],
+    });
     expect(openings).toHaveLength(2);
     openings.forEach((opening, i) => expect(opening).toBe(shapes[i]));
   });

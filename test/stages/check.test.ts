@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { rasterise } from '../../src/geometry/rasterise.js';
 import type { Shape } from '../../src/geometry/shape.js';
 import { completeJob } from '../../src/job.js';
+import type { Bridged } from '../../src/stages/bridge.js';
 import { check, type Checked, type Finding } from '../../src/stages/check.js';
 import { circle, polygon, rectangle, solid } from '../sheets/outlines.js';
 
@@ -9,12 +10,22 @@ const job = completeJob({ card: '60x60mm' });
 const sheet = { widthMm: 60, heightMm: 60 };
 const PIXELS_PER_MM = 10;
 
+const bridgedOf = (openings: readonly Shape[]): Bridged => ({
+  openings,
+  bridges: [],
+  islands: 0,
+  openingsDropped: 0,
+  islandsDropped: 0,
+  removed: [],
+  unusedEdits: [],
+});
+
 function checked(openings: readonly Shape[], left = { specks: 0, islands: 0 }): Checked {
   const bitmap = rasterise(openings, 600, 600, PIXELS_PER_MM);
   const made = {
     tone: { bitmap },
-    widened: { specksDropped: left.specks, islandsDropped: left.islands },
-    bridged: { openings, bridges: [], islands: 0, openingsDropped: 0, islandsDropped: 0 },
+    widened: { specksDropped: left.specks, islandsDropped: left.islands, unusedEdits: [] },
+    bridged: bridgedOf(openings),
   };
   return check(made, sheet, PIXELS_PER_MM, job);
 }
@@ -122,8 +133,8 @@ describe('check', () => {
     const tone = rasterise([solid(rectangle(10, 10, 40, 40))], 600, 600, PIXELS_PER_MM);
     const made = {
       tone: { bitmap: tone },
-      widened: { specksDropped: 0, islandsDropped: 0 },
-      bridged: { openings, bridges: [], islands: 0, openingsDropped: 0, islandsDropped: 0 },
+      widened: { specksDropped: 0, islandsDropped: 0, unusedEdits: [] },
+      bridged: bridgedOf(openings),
     };
     const result = check(made, sheet, PIXELS_PER_MM, job);
     expect(result.fidelity).toBeCloseTo((1600 - 100 * Math.PI) / 3600, 2);

@@ -1,4 +1,5 @@
 import type { Sheet } from '../../card.js';
+import type { Point } from '../../geometry/shape.js';
 import type { Job } from '../../job.js';
 import { squaredDistance } from '../../raster/distance.js';
 import { findRegions, labelRegions } from '../../raster/labels.js';
@@ -13,6 +14,23 @@ export interface Film {
   readonly count: number;
   /** Pixels of opening. */
   readonly opening: number;
+}
+
+const NEAR_PX = 3;
+
+/** The number of the core at a place in mm, or of one within a few pixels of it; 0 where there is none. */
+export function coreAt({ bitmap, pixelsPerMm, cores }: Film, { x, y }: Point): number {
+  const { width, height } = bitmap;
+  const [column, row] = [Math.floor(x * pixelsPerMm), Math.floor(y * pixelsPerMm)];
+  for (let ring = 0; ring <= NEAR_PX; ring++) {
+    for (let v = Math.max(0, row - ring); v <= Math.min(height - 1, row + ring); v++) {
+      for (let u = Math.max(0, column - ring); u <= Math.min(width - 1, column + ring); u++) {
+        const core = cores[v * width + u];
+        if (core !== 0) return core;
+      }
+    }
+  }
+  return 0;
 }
 
 /** The size of a sheet's bitmap in px. */

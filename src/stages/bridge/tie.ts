@@ -1,6 +1,9 @@
 import type { Point } from '../../geometry/shape.js';
 import type { Job } from '../../job.js';
-import { coreRadiusMm, type Film } from './film.js';
+import { coreAt, coreRadiusMm, type Film } from './film.js';
+
+/** Where a strip came from. */
+export type Origin = 'proposed' | 'added' | 'pinned' | 'moved';
 
 /** A straight strip of film from one core to another. */
 export interface Tie {
@@ -18,6 +21,7 @@ export interface Tie {
   readonly seenTo: Point;
   /** The damage to the picture, in mm² of opening that become film. */
   readonly weight: number;
+  readonly origin: Origin;
 }
 
 type Limits = Pick<Job, 'bridgeWidth' | 'narrowestStrip' | 'narrowestOpening'>;
@@ -84,10 +88,7 @@ function measure(film: Film, bare: Leg, limits: Limits): Tie {
   const covered = cover(film, leg, widthMm * pixelsPerMm);
   const [first, last] = crossing ?? covered.seen;
   const slivers = crossing ? sliversBeside(film, leg, crossing, widthMm, limits) : 0;
-  const place = (t: number): Point => ({
-    x: (leg.x0 + t * (leg.x1 - leg.x0)) / pixelsPerMm,
-    y: (leg.y0 + t * (leg.y1 - leg.y0)) / pixelsPerMm,
-  });
+  const place = placeOn(leg, pixelsPerMm);
   return {
     from: leg.from,
     to: leg.to,
@@ -98,7 +99,72 @@ function measure(film: Film, bare: Leg, limits: Limits): Tie {
     seenFrom: place(first),
     seenTo: place(last),
     weight: (covered.opening + slivers) / pixelsPerMm ** 2,
+    origin: 'proposed',
   };
+}
+
+/** As far, in mm, a strip that was given goes on to find the film, where an opening has grown at its end. */
+const GROWN_MM = 3;
+
+/** The tie that a person gave: from one place to another in mm, and on until its ends hold in the film. */
+export function tieBetween(
+  film: Film,
+  from: Point,
+  to: Point,
+  widthMm: number,
+  origin: Origin,
+  { narrowestStrip }: Pick<Job, 'narrowestStrip'>,
+): Tie {
+  const { pixelsPerMm } = film;
+  const widthPx = widthMm * pixelsPerMm;
+  const given = {
+    from: 0,
+    to: 0,
+    x0: from.x * pixelsPerMm,
+    y0: from.y * pixelsPerMm,
+    x1: to.x * pixelsPerMm,
+    y1: to.y * pixelsPerMm,
+  };
+  const onFilm = lengthened(given, openBeyond(film, turnedRound(given)), openBeyond(film, given));
+  const leg = withEnds(film, onFilm, widthPx, coreRadiusMm(narrowestStrip) * pixelsPerMm);
+  const covered = cover(film, leg, widthPx);
+  const [first, last] = seenAlong(film, leg) ?? covered.seen;
+  const place = placeOn(leg, pixelsPerMm);
+  return {
+    from: coreAt(film, place(0)),
+    to: coreAt(film, place(1)),
+    start: place(0),
+    end: place(1),
+    widthMm,
+    neck: false,
+    seenFrom: place(first),
+    seenTo: place(last),
+    weight: covered.opening / pixelsPerMm ** 2,
+    origin,
+  };
+}
+
+function turnedRound({ x0, y0, x1, y1, ...leg }: Leg): Leg {
+  return { ...leg, x0: x1, y0: y1, x1: x0, y1: y0 };
+}
+
+/** How many px of opening lie beyond a leg's end before the film; 0 when there are too many. */
+function openBeyond(
+  { bitmap: { width, height, data }, pixelsPerMm }: Film,
+  { x0, y0, x1, y1 }: Leg,
+): number {
+  const length = Math.hypot(x1 - x0, y1 - y0) || 1;
+  for (let on = 0; on <= GROWN_MM * pixelsPerMm; on += STEP_PX) {
+    const x = Math.floor(x1 + (on * (x1 - x0)) / length);
+    const y = Math.floor(y1 + (on * (y1 - y0)) / length);
+    if (x < 0 || y < 0 || x >= width || y >= height || data[y * width + x] === 0) return on;
+  }
+  return 0;
+}
+
+/** Places in mm along a leg, by the share of its length. */
+function placeOn({ x0, y0, x1, y1 }: Leg, pixelsPerMm: number): (share: number) => Point {
+  return (t) => ({ x: (x0 + t * (x1 - x0)) / pixelsPerMm, y: (y0 + t * (y1 - y0)) / pixelsPerMm });
 }
 
 /**
@@ -164,7 +230,7 @@ function squareEnd(
 
 /** Where the middle line comes onto an opening first and leaves one last, 0 to 1; undefined when it meets none. */
 function seenAlong(
-  { bitmap: { width, data } }: Film,
+  { bitmap: { width, height, data } }: Film,
   { x0, y0, x1, y1 }: Leg,
 ): readonly [number, number] | undefined {
   const steps = Math.max(1, Math.ceil(Math.hypot(x1 - x0, y1 - y0) / STEP_PX));
@@ -173,7 +239,7 @@ function seenAlong(
   for (let i = 0; i <= steps; i++) {
     const x = Math.floor(x0 + ((x1 - x0) * i) / steps);
     const y = Math.floor(y0 + ((y1 - y0) * i) / steps);
-    if (data[y * width + x] !== 1) continue;
+    if (x < 0 || y < 0 || x >= width || y >= height || data[y * width + x] !== 1) continue;
     if (first < 0) first = i;
     last = i;
   }
