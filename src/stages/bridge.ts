@@ -32,7 +32,7 @@ export interface Bridge {
 }
 
 /** A bridge that was proposed and that a person took away, or moved. */
-export interface Removed {
+interface Removed {
   readonly at: Point;
   readonly moved: boolean;
   /** Where its ends lay, inside the film at either side. */
