@@ -17,13 +17,26 @@ const zones = [
     './src/index.ts',
     ['./src/stages', './src/sheets', './src/raster', './src/geometry'],
     undefined,
-    'The door opens on pipeline, make, job, card and problem',
+    'The door opens on batch, pipeline, make, job, card and problem',
   ),
   zone(
     './src/make.ts',
-    ['./src/index.ts', './src/stages', './src/raster', './src/geometry'],
+    [
+      './src/index.ts',
+      './src/batch.ts',
+      './src/batch',
+      './src/stages',
+      './src/raster',
+      './src/geometry',
+    ],
     undefined,
     'make uses the pipeline and the sheets',
+  ),
+  zone(
+    ['./src/batch.ts', './src/batch'],
+    ['./src/index.ts', './src/stages', './src/raster', './src/geometry'],
+    undefined,
+    'A batch makes stencils by make and writes by the sheets',
   ),
   zone(
     './src/pipeline.ts',

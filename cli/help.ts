@@ -103,6 +103,56 @@ export function makeText(paint: Paint, columns: number): string {
   ].join('\n');
 }
 
+/** `stencilwright batch --help`. */
+export function batchText(paint: Paint, columns: number): string {
+  return [
+    `${paint('bold', 'stencilwright batch FOLDER')}\n`,
+    wrap(
+      'Makes a stencil of every picture in a folder, as many at the same time as your computer has cores, and a summary of them all: summary.html to look at, summary.csv for a spreadsheet. A picture that can’t be made does not stop the others; the summary says why.',
+      columns,
+    ),
+    '',
+    wrap(
+      'Stop it with Ctrl-C when you like. Given again, the same command goes on where it was, and makes anew only what changed: a picture, or its settings.',
+      columns,
+    ),
+    '',
+    wrap(
+      'A picture can have settings of its own: a file beside it with the same name and the ending .json, nana.json for nana.jpg. They go before those of the command line.',
+      columns,
+    ),
+    '',
+    paint('bold', 'Examples'),
+    '  stencilwright batch ~/Pictures/cards',
+    '  stencilwright batch ~/Pictures/cards --below --card postcard --out ~/stencils',
+    '',
+    paint('bold', 'Options'),
+    entry(
+      '--out DIR',
+      'The folder that the stencils’ folders and the summary go in. Unless set: ./stencils.',
+      columns,
+    ),
+    entry('--below', 'Takes the pictures in the folders below as well.', columns),
+    entry(
+      '--threads NUMBER',
+      'How many stencils are made at the same time. Unless set: as many as the computer has cores.',
+      columns,
+    ),
+    entry(
+      '--outputs LIST, --settings FILE, --json, and every setting',
+      'As for stencilwright make; see its --help.',
+      columns,
+    ),
+    entry('--help', 'Shows this.', columns),
+    '',
+    paint('bold', 'Ends with'),
+    '  0  every stencil is good',
+    '  1  a picture could not be made, or a stencil breaks a promise: the summary says which',
+    '  2  nothing was made',
+    '',
+  ].join('\n');
+}
+
 function groupLines(group: Setting['group'], columns: number): string[] {
   return optionSettings()
     .filter(([, setting]) => setting.group === group)

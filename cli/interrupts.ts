@@ -3,14 +3,17 @@ const SIGNALS = { SIGINT: 130, SIGTERM: 143, SIGHUP: 129 } as const;
 
 let writing = false;
 let waiting: number | undefined;
+/** Asks the work at hand to stop. */
+let stop: AbortController | undefined;
 
 /** Ends the process on Ctrl-C and the like, but not in the middle of writing: that is let finish first. */
 export function obeySignals(): void {
   for (const [signal, status] of Object.entries(SIGNALS)) {
     process.on(signal, () => {
       // Asked twice, it ends at once: the disk may hang.
-      if (!writing || waiting !== undefined) process.exit(status);
+      if ((!writing && !stop) || waiting !== undefined) process.exit(status);
       waiting = status;
+      stop?.abort();
     });
   }
 }
@@ -22,6 +25,17 @@ export async function uninterrupted<T>(work: () => Promise<T>): Promise<T> {
     return await work();
   } finally {
     writing = false;
+    if (waiting !== undefined) process.exit(waiting);
+  }
+}
+
+/** Does a long work that can be asked to stop: on Ctrl-C and the like it is, and the process ends when it has. */
+export async function stoppable<T>(work: (signal: AbortSignal) => Promise<T>): Promise<T> {
+  stop = new AbortController();
+  try {
+    return await work(stop.signal);
+  } finally {
+    stop = undefined;
     if (waiting !== undefined) process.exit(waiting);
   }
 }

@@ -1,15 +1,16 @@
 #!/usr/bin/env node
-import { readFileSync } from 'node:fs';
 import type { Command } from './command.js';
 import { overviewText } from './help.js';
 import { obeySignals } from './interrupts.js';
+import { batch } from './batch.js';
 import { make } from './make.js';
 import { optionWords } from './options.js';
 import { columnsOf, painter, type Paint } from './terminal.js';
 import { tell } from './trouble.js';
+import { version } from './version.js';
 
 /** Every command there is. */
-const commands: readonly Command[] = [make];
+const commands: readonly Command[] = [make, batch];
 
 obeySignals();
 process.stdout.on('error', (error: NodeJS.ErrnoException) => {
@@ -42,22 +43,4 @@ function help(words: readonly string[], paint: Paint, columns: number): string {
 
 function asks(words: readonly string[], ...options: readonly string[]): boolean {
   return optionWords(words).some((word) => options.includes(word));
-}
-
-/** The version, from the nearest package.json above this file: one above cli, two above dist/cli. */
-function version(): string {
-  for (const up of ['..', '../..']) {
-    const found = readVersion(new URL(`${up}/package.json`, import.meta.url));
-    if (found !== undefined) return found;
-  }
-  throw new Error('package.json is missing');
-}
-
-function readVersion(url: URL): string | undefined {
-  try {
-    return (JSON.parse(readFileSync(url, 'utf8')) as { version: string }).version;
-  } catch (error) {
-    if ((error as NodeJS.ErrnoException).code === 'ENOENT') return undefined;
-    throw error;
-  }
 }

@@ -7,6 +7,7 @@ import {
   overlay,
   Problem,
   prepareDrawing,
+  readSettingsFile,
   writeMade,
   type Drawing,
   type Job,
@@ -22,7 +23,6 @@ import {
   switchOption,
   valueOption,
 } from './options.js';
-import { readSettingsFile } from './settings-file.js';
 import { summaryJson, summaryText } from './summary.js';
 import { progressOn } from './terminal.js';
 import { tell } from './trouble.js';
@@ -103,7 +103,7 @@ async function makeOne({ picture, name }: Order, plan: Plan, drawing: Drawing): 
 }
 
 /** Where the person is, from the environment: POSIX.1-2017, section 8.2, and LC_PAPER of the GNU C library. */
-function localeOf({ LC_ALL, LC_PAPER, LANG }: NodeJS.ProcessEnv): { locale?: string } {
+export function localeOf({ LC_ALL, LC_PAPER, LANG }: NodeJS.ProcessEnv): { locale?: string } {
   const locale = [LC_ALL, LC_PAPER, LANG].find((value) => value !== undefined && value !== '');
   return locale === undefined ? {} : { locale };
 }
@@ -136,7 +136,7 @@ async function readJob(options: Given): Promise<Job> {
   return completeJob(overlay(under, given), { ...commandLine, where: file });
 }
 
-function readOutputs(list: string | undefined): readonly OutputName[] {
+export function readOutputs(list: string | undefined): readonly OutputName[] {
   if (list === undefined) return outputNames;
   return list.split(',').map((word) => {
     const known = outputNames.find((name) => name === word.trim().toLowerCase());

@@ -1,4 +1,13 @@
 /** What a program may import. */
+export {
+  makeBatch,
+  type Batch,
+  type BatchOptions,
+  type FailedRow,
+  type Figures,
+  type MadeRow,
+  type Row,
+} from './batch.js';
 export { namedCards, parseCard, type NamedCard, type Sheet, type Turn } from './card.js';
 export type { Area, BridgeEdit, Place, RegionEdit } from './edits.js';
 export { STROKE_WIDTH, type Mark, type Spot } from './marks.js';
@@ -39,3 +48,4 @@ export {
   type Tone,
 } from './pipeline.js';
 export { Problem } from './problem.js';
+export { readSettingsFile } from './settings-file.js';

@@ -1,7 +1,8 @@
 import { sheetOf, type Job } from './job.js';
 import { createPipeline, type Pipeline, type StencilRun, type StencilStage } from './pipeline.js';
 import { drawSheets, type Draw, type Files } from './sheets/draw.js';
-import { reportJson } from './sheets/report.js';
+import { reportJson, type MadeFrom, type Reported } from './sheets/report.js';
+import { durableDisk } from './sheets/durable.js';
 import { writeStencil } from './sheets/write.js';
 
 export { prepareDrawing, type Drawing } from './sheets/drawing.js';
@@ -33,6 +34,10 @@ export interface MakeOptions {
   readonly locale?: string;
   /** A pipeline to use again, so that only what changed is run. */
   readonly pipeline?: Pipeline;
+  /** Where the stencil comes from, for a later run to tell whether it is still good. */
+  readonly madeFrom?: Omit<MadeFrom, 'files'>;
+  /** Leaves the times out of the report, so that the same job gives the same bytes. */
+  readonly timeless?: boolean;
   /** Called when a stage begins: its name, its place from 0, and how many there are. */
   readonly onStage?: (stage: StencilStage, place: number, count: number) => void;
   /** What draws the sheets, when that is not to be done in this thread: `prepareDrawing().draw`. */
@@ -67,19 +72,32 @@ export async function makeStencil(
   const { openings } = run.values.bridge;
   const files = new Map(await (drawing ?? draw({ name, openings, sheet, job, locale }, wanted)));
   const timingsMs = { ...run.timingsMs, sheets: performance.now() - start };
-  files.set('report.json', report(run, job, name, timingsMs));
+  files.set(
+    'report.json',
+    report(run, {
+      name,
+      job,
+      timingsMs: options.timeless ? {} : timingsMs,
+      madeFrom: options.madeFrom && { ...options.madeFrom, files: [...files.keys()] },
+    }),
+  );
   return { name, job, run, files, timingsMs, good: isGood(run) };
 }
 
 /**
  * Writes a stencil's files to a folder of its own in `outDir`, whole or not at all.
  *
+ * @param durably waits until the disk has it all, so that a power cut can't take it
  * @returns the folder
  * @throws Problem when it can't be written; an earlier result of that name is then still there
  */
-export async function writeMade(made: Made, outDir: string): Promise<string> {
+export async function writeMade(
+  made: Made,
+  outDir: string,
+  { durably = false }: { readonly durably?: boolean } = {},
+): Promise<string> {
   const files = [...made.files].map(([name, bytes]) => ({ name, bytes }));
-  return writeStencil(outDir, made.name, files);
+  return writeStencil(outDir, made.name, files, durably ? durableDisk : undefined);
 }
 
 function isGood({ values }: StencilRun): boolean {
@@ -88,20 +106,16 @@ function isGood({ values }: StencilRun): boolean {
 
 function report(
   { values }: StencilRun,
-  job: Job,
-  name: string,
-  timingsMs: Made['timingsMs'],
+  about: Pick<Reported, 'name' | 'job' | 'timingsMs' | 'madeFrom'>,
 ): string {
   return reportJson({
-    name,
-    sheet: sheetOf(job),
-    job,
+    ...about,
+    sheet: sheetOf(about.job),
     tone: values.tone,
     repeated: values.repeat,
     traced: values.trace,
     eased: values.ease,
     bridged: values.bridge,
     checked: values.check,
-    timingsMs,
   });
 }

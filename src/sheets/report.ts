@@ -8,6 +8,16 @@ import type { Tone } from '../stages/tone.js';
 import type { Traced } from '../stages/trace.js';
 import type { Point } from '../geometry/shape.js';
 
+/** Where a stencil comes from. */
+export interface MadeFrom {
+  /** The picture's file name, without its folder. */
+  readonly picture: string;
+  /** Names all that the stencil follows from: the picture's bytes, the job, the program. */
+  readonly fingerprint: string;
+  /** The files that were written with the report. */
+  readonly files: readonly string[];
+}
+
 /** What the report is made from: the values of the stages, and how long each stage took. */
 export interface Reported {
   readonly name: string;
@@ -21,6 +31,7 @@ export interface Reported {
   readonly checked: Checked;
   /** Milliseconds by stage, in the order of the stages. */
   readonly timingsMs: Readonly<Record<string, number>>;
+  readonly madeFrom?: MadeFrom | undefined;
 }
 
 /**
@@ -28,7 +39,8 @@ export interface Reported {
  * file, its values as they were used. `timingsMs` stands last: it alone differs between two runs of one job.
  */
 export function reportJson(reported: Reported): string {
-  const { name, sheet, job, tone, repeated, traced, eased, bridged, checked, timingsMs } = reported;
+  const { name, sheet, job, tone, repeated, traced, eased, bridged, checked } = reported;
+  const { timingsMs, madeFrom } = reported;
   return layOut({
     name,
     sheet: { widthMm: to(0.001, sheet.widthMm), heightMm: to(0.001, sheet.heightMm) },
@@ -57,6 +69,7 @@ export function reportJson(reported: Reported): string {
     ),
     fidelity: to(0.00001, checked.fidelity),
     job,
+    ...(madeFrom && { madeFrom }),
     timingsMs: Object.fromEntries(
       Object.entries(timingsMs).map(([stage, ms]) => [stage, to(0.1, ms)]),
     ),

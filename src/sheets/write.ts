@@ -1,7 +1,7 @@
-import { randomBytes } from 'node:crypto';
 import * as disk from 'node:fs/promises';
 import { dirname, join, resolve } from 'node:path';
 import { Problem } from '../problem.js';
+import { hiddenName } from './hidden.js';
 
 /** One file of a result. */
 export interface SheetFile {
@@ -9,12 +9,14 @@ export interface SheetFile {
   readonly bytes: Uint8Array | string;
 }
 
+const REPORT = 'report.json';
+
 /** What a result may hold: a folder with anything else in it is a person's own and is never replaced. */
 export const resultFileNames: readonly string[] = [
   'stencil.svg',
   'template.pdf',
   'preview.png',
-  'report.json',
+  REPORT,
 ];
 
 /** What file browsers leave behind in folders that they have shown. */
@@ -52,6 +54,34 @@ export async function writeStencil(
     throw error;
   }
   return target;
+}
+
+/**
+ * Makes a folder where there is none.
+ *
+ * @throws Problem when it can't be made
+ */
+export async function openFolder(outDir: string, fs: Disk = disk): Promise<void> {
+  await attempt(outDir, () => makeFolder(resolve(outDir), fs));
+}
+
+/**
+ * Writes one file into a folder, whole or not at all, in the place of an earlier one.
+ *
+ * @throws Problem when it can't be written
+ */
+export async function writeWhole(outDir: string, file: SheetFile, fs: Disk = disk): Promise<void> {
+  const target = join(outDir, file.name);
+  const partial = join(outDir, hiddenName(file.name, 'partial'));
+  await attempt(target, async () => {
+    try {
+      await fs.writeFile(partial, file.bytes);
+      await fs.rename(partial, target);
+    } catch (error) {
+      await fs.rm(partial, { force: true });
+      throw error;
+    }
+  });
 }
 
 /**
@@ -129,12 +159,12 @@ async function writeAndSwap(
   replaces: boolean,
   fs: Disk,
 ): Promise<void> {
-  const partial = hiddenBeside(outDir, name, 'partial');
+  const partial = join(outDir, hiddenName(name, 'partial'));
   try {
     await fs.mkdir(partial);
     for (const file of files) await fs.writeFile(join(partial, file.name), file.bytes);
     if (replaces)
-      await swap(partial, join(outDir, name), hiddenBeside(outDir, name, 'earlier'), fs);
+      await swap(partial, join(outDir, name), join(outDir, hiddenName(name, 'earlier')), fs);
     else await fs.rename(partial, join(outDir, name));
   } catch (error) {
     await fs.rm(partial, { recursive: true, force: true });
@@ -166,14 +196,11 @@ async function told<T>(what: string, where: string, act: () => Promise<T>): Prom
   }
 }
 
-/** A name that sorts out of sight and that nothing else has. A long name is cut: file systems end names at 255 bytes. */
-function hiddenBeside(outDir: string, name: string, what: string): string {
-  return join(outDir, `.${name.slice(0, 40)}.${what}-${randomBytes(6).toString('hex')}`);
-}
-
 /** Removes the files of a result and its folder, and nothing that a person put there in the meantime. */
-async function removeResult(folder: string, fs: Disk): Promise<void> {
-  for (const name of [...resultFileNames, ...CLUTTER]) {
+export async function removeResult(folder: string, fs: Disk): Promise<void> {
+  // The report last: as long as it is there, the result is whole.
+  const names = [...CLUTTER, ...resultFileNames.filter((name) => name !== REPORT), REPORT];
+  for (const name of names) {
     await ifThere(() => fs.unlink(join(folder, name)));
   }
   await fs.rmdir(folder);
@@ -192,7 +219,7 @@ async function removeEmpty(inner: string, outer: string, fs: Disk): Promise<void
   }
 }
 
-async function ifThere<T>(act: () => Promise<T>): Promise<T | undefined> {
+export async function ifThere<T>(act: () => Promise<T>): Promise<T | undefined> {
   try {
     return await act();
   } catch (error) {
@@ -202,7 +229,7 @@ async function ifThere<T>(act: () => Promise<T>): Promise<T | undefined> {
 }
 
 /** Runs an act on the disk; what the disk answers becomes a sentence for a person. */
-async function attempt<T>(where: string, act: () => Promise<T>): Promise<T> {
+export async function attempt<T>(where: string, act: () => Promise<T>): Promise<T> {
   try {
     return await act();
   } catch (error) {

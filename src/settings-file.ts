@@ -1,44 +1,46 @@
 import { readFile } from 'node:fs/promises';
-import { checkSettings, Problem, type JobInput } from '../src/index.js';
+import { checkSettings, type JobInput } from './job.js';
+import { Problem } from './problem.js';
 
 /**
  * Reads settings from a JSON file: an object of them by name, or a whole report, whose `job` is one.
  *
+ * @param where what to call the file in an error
  * @throws Problem when the file can't be read, is no such JSON, or holds a bad setting
  */
-export async function readSettingsFile(path: string): Promise<JobInput> {
-  const found = parse(await read(path), path);
+export async function readSettingsFile(path: string, where = path): Promise<JobInput> {
+  const found = parse(await read(path, where), where);
   const job = isObject(found) && isObject(found.job) ? found.job : found;
   if (!isObject(job)) {
     throw new Problem(
       'This file holds no settings',
-      path,
+      where,
       'Write {"card": "4x4in"}, or give a report.json',
     );
   }
-  return checkSettings(job, { where: path, spell: (name) => name });
+  return checkSettings(job, { where, spell: (name) => name });
 }
 
-async function read(path: string): Promise<string> {
+async function read(path: string, where: string): Promise<string> {
   try {
     return await readFile(path, 'utf8');
   } catch (cause) {
     throw new Problem(
       "The settings file can't be read",
-      path,
+      where,
       'Check its name, and that it is a file that you may read',
       { cause },
     );
   }
 }
 
-function parse(text: string, path: string): unknown {
+function parse(text: string, where: string): unknown {
   try {
     return JSON.parse(text.replace(/^\uFEFF/, '')) as unknown;
   } catch (cause) {
     throw new Problem(
       `The settings file is not JSON: ${cause instanceof Error ? cause.message : 'unreadable'}`,
-      path,
+      where,
       'Write {"card": "4x4in"}, or give the report.json of a stencil',
       { cause },
     );

@@ -1,0 +1,175 @@
+import { relative } from 'node:path';
+import {
+  checkSettings,
+  makeBatch,
+  overlay,
+  Problem,
+  readSettingsFile,
+  type Batch,
+  type FailedRow,
+  type JobInput,
+  type MadeRow,
+  type Row,
+} from '../src/index.js';
+import { textOf, wordsOf, type Command, type Given } from './command.js';
+import { batchText } from './help.js';
+import { stoppable } from './interrupts.js';
+import { localeOf, readOutputs } from './make.js';
+import {
+  commandLine,
+  settingOptions,
+  settingsGiven,
+  switchOption,
+  valueOption,
+} from './options.js';
+import { Pace } from './pace.js';
+import { painter, progressOn } from './terminal.js';
+import { version } from './version.js';
+
+const DEFAULT_OUT = 'stencils';
+const MOST_THREADS = 64;
+
+/** `stencilwright batch FOLDER` */
+export const batch: Command = {
+  command: 'batch',
+  takes: 'FOLDER',
+  describe: 'make a stencil of each picture in a folder',
+  help: batchText,
+  builder: {
+    ...settingOptions(),
+    out: valueOption,
+    below: switchOption,
+    threads: valueOption,
+    outputs: valueOption,
+    settings: valueOption,
+    json: switchOption,
+  },
+  handler: async (given) => {
+    process.exitCode = await runBatch(given);
+  },
+};
+
+/** Gives the exit status: 0 all good, 1 some not made or not good, 2 none made. */
+async function runBatch(given: Given): Promise<number> {
+  const folder = readFolder(wordsOf(given));
+  const outDir = textOf(given, 'out') ?? DEFAULT_OUT;
+  const json = given.json === true;
+  const job = await readCommon(given);
+  const threads = readThreads(textOf(given, 'threads'));
+  const outputs = readOutputs(textOf(given, 'outputs'));
+  const progress = progressOn(process.stderr);
+  let pace = new Pace(0);
+  const result = await stoppable((signal) => {
+    signal.addEventListener('abort', () => {
+      progress.show('Stopping …');
+    });
+    return makeBatch(folder, outDir, {
+      job,
+      outputs,
+      below: given.below === true,
+      version: version(),
+      signal,
+      ...(threads !== undefined && { threads }),
+      ...localeOf(process.env),
+      onBegin: (count) => {
+        pace = new Pace(count);
+        progress.show(pace.line());
+      },
+      onRow: (row) => {
+        progress.clear();
+        process.stdout.write(`${json ? rowJson(row) : rowText(row)}\n`);
+        pace.count(row.fate !== 'failed' && row.kept);
+        if (!signal.aborted) progress.show(pace.line());
+      },
+    }).then((done) => {
+      progress.clear();
+      if (!json) process.stdout.write(endText(done, pace.total));
+      return done;
+    });
+  });
+  return statusOf(result);
+}
+
+function statusOf({ rows }: Batch): number {
+  if (rows.every(({ fate }) => fate === 'failed')) return 2;
+  return rows.every(({ fate }) => fate === 'good') ? 0 : 1;
+}
+
+function readFolder(words: readonly string[]): string {
+  if (words.length === 1) return words[0];
+  throw new Problem(
+    words.length === 0 ? 'No folder is named' : `Several folders are named: ${words.join(', ')}`,
+    commandLine.where,
+    'Name one folder of pictures, as in: stencilwright batch ~/Pictures/cards',
+  );
+}
+
+/** The settings of the file, if any, and over them those of the command line. */
+async function readCommon(options: Given): Promise<JobInput> {
+  const given = checkSettings(settingsGiven(options), commandLine);
+  const file = textOf(options, 'settings');
+  return file === undefined ? given : overlay(await readSettingsFile(file), given);
+}
+
+function readThreads(text: string | undefined): number | undefined {
+  if (text === undefined) return undefined;
+  const threads = Number(text);
+  if (Number.isInteger(threads) && threads >= 1 && threads <= MOST_THREADS) return threads;
+  throw new Problem(
+    `--threads can't be ${JSON.stringify(text)}`,
+    commandLine.where,
+    `Give a whole number from 1 to ${MOST_THREADS}`,
+  );
+}
+
+function rowText(row: Row): string {
+  const paint = painter(process.stdout);
+  switch (row.fate) {
+    case 'good':
+      return `${paint('green', '✓')} ${row.picture}  ${paint('dim', figures(row))}`;
+    case 'broken':
+      return `${paint('yellow', '!')} ${row.picture}  ${figures(row)}: look before you cut`;
+    case 'failed':
+      return `${paint('red', '✗')} ${row.picture}  ${reason(row)}`;
+  }
+}
+
+function figures({ kept, figures: { openings, bridges, cutMm } }: MadeRow): string {
+  const pieces = `${openings} ${openings === 1 ? 'piece' : 'pieces'}`;
+  const ties = `${bridges} ${bridges === 1 ? 'bridge' : 'bridges'}`;
+  return `${pieces}, ${ties}, ${(cutMm / 1000).toFixed(1)} m of cutting${kept ? ', as before' : ''}`;
+}
+
+function reason({ picture, what, where, remedy }: FailedRow): string {
+  return `${what}${where.endsWith(picture) ? '' : ` (${where})`}. ${remedy}.`;
+}
+
+function rowJson(row: Row): string {
+  if (row.fate === 'failed') {
+    const { picture, what, where, remedy } = row;
+    return JSON.stringify({ picture, status: 2, error: { what, where, remedy } });
+  }
+  const { picture, folder, kept, figures: all } = row;
+  return JSON.stringify({ picture, status: row.fate === 'good' ? 0 : 1, folder, kept, ...all });
+}
+
+function endText({ rows, summary, stopped }: Batch, total: number): string {
+  const of = (fate: Row['fate']): number => rows.filter((row) => row.fate === fate).length;
+  const kept = rows.filter((row) => row.fate !== 'failed' && row.kept).length;
+  const counts = [
+    `${of('good')} good`,
+    of('broken') > 0 && `${of('broken')} to look at before you cut`,
+    of('failed') > 0 && `${of('failed')} not made`,
+    kept > 0 && `${kept} of them as before`,
+  ].filter((part) => part !== false);
+  const made = `${total} ${total === 1 ? 'picture' : 'pictures'}: ${counts.join(', ')}.\n`;
+  if (stopped) {
+    return `Stopped with ${rows.length} of ${total} pictures done. Give the same command again to go on.\n`;
+  }
+  return `${made}Summary: ${summary.map(near).join(', ')}\n`;
+}
+
+function near(file: string): string {
+  const way = relative('', file);
+  return way.startsWith('..') ? file : way;
+}

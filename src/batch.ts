@@ -1,0 +1,155 @@
+import { basename, join } from 'node:path';
+import { claimFolder } from './batch/claim.js';
+import { failed, type Order } from './batch/one.js';
+import { findPictures, type Found } from './batch/pictures.js';
+import { openPool, type Pool } from './batch/pool.js';
+import type { Row } from './sheets/row.js';
+import { completeJob, overlay, type Job, type JobInput } from './job.js';
+import { outputNames, type OutputName } from './make.js';
+import { durableDisk } from './sheets/durable.js';
+import { paperFor } from './sheets/paper.js';
+import { clearLeftovers } from './sheets/leftovers.js';
+import { readSettingsFile } from './settings-file.js';
+import { summaryCsv } from './sheets/summary-csv.js';
+import { summaryHtml } from './sheets/summary.js';
+import { attempt, openFolder, writeWhole } from './sheets/write.js';
+
+export type { FailedRow, Figures, MadeRow, Row } from './sheets/row.js';
+
+export interface BatchOptions {
+  /** The settings of every picture that has none of its own, and what those leave open. */
+  readonly job?: JobInput;
+  /** The pictures in the folders below as well; their stencils go in folders of the same names. */
+  readonly below?: boolean;
+  /** What to write of each stencil; all unless set. */
+  readonly outputs?: readonly OutputName[];
+  /** How many stencils are made at the same time; as many as the machine has cores unless set. */
+  readonly threads?: number;
+  /** The program's own version: another one makes every stencil anew. */
+  readonly version: string;
+  /** Chooses the templates' paper where the job does not: "en-US", "de_DE.UTF-8". */
+  readonly locale?: string;
+  /** Called once, when the pictures have been counted. */
+  readonly onBegin?: (pictures: number) => void;
+  /** Called when something has become of a picture, in the order in which that happens. */
+  readonly onRow?: (row: Row) => void;
+  /** Stops the batch: what is being written is finished, the rest is left for the next time. */
+  readonly signal?: AbortSignal;
+}
+
+/** What became of a folder of pictures. */
+export interface Batch {
+  /** In the order of the pictures in the folder. */
+  readonly rows: readonly Row[];
+  /** The files of the summary; none when the batch was stopped. */
+  readonly summary: readonly string[];
+  readonly stopped: boolean;
+}
+
+/** The summary of a batch, in its output folder. */
+const summaryNames = { page: 'summary.html', table: 'summary.csv' } as const;
+
+/**
+ * Makes a stencil of every picture in a folder, and a summary of them all. A picture that fails does not stop the
+ * others. What stands in the output folder already, made of the same picture by the same settings, is kept: a batch
+ * that was stopped goes on where it was. The same pictures and settings give the same bytes.
+ *
+ * @param folder where the pictures are; a file of settings beside one, nana.json for nana.jpg, goes before `job`
+ * @param outDir where the stencils go, each in a folder of its own
+ * @throws Problem when the folder can't be read or holds no picture, when a setting is wrong, when the output folder
+ *   can't be written or another batch is at work in it
+ */
+export async function makeBatch(
+  folder: string,
+  outDir: string,
+  options: BatchOptions,
+): Promise<Batch> {
+  // A wrong setting is told before anything is made.
+  completeJob(options.job ?? {});
+  const found = await findPictures(folder, { below: options.below ?? false, except: outDir });
+  options.onBegin?.(found.length);
+  await openFolder(outDir);
+  const claim = await attempt(outDir, () => claimFolder(outDir));
+  try {
+    const into = new Set(found.map((each) => join(outDir, each.into)));
+    for (const each of into) await attempt(each, () => clearLeftovers(each));
+    return await makeFound(found, outDir, options);
+  } finally {
+    await claim.release();
+  }
+}
+
+async function makeFound(
+  found: readonly Found[],
+  outDir: string,
+  options: BatchOptions,
+): Promise<Batch> {
+  const pool = await openPool(options.threads);
+  const stop = (): void => void pool.stop();
+  options.signal?.addEventListener('abort', stop);
+  if (options.signal?.aborted) stop();
+  try {
+    const rows = await Promise.all(
+      found.map(async (each) => {
+        const row = await makeRow(each, outDir, options, pool);
+        if (row) options.onRow?.(row);
+        return row;
+      }),
+    );
+    const settled = rows.filter((row) => row !== undefined);
+    const stopped = options.signal?.aborted === true;
+    return { rows: settled, summary: stopped ? [] : await writeSummary(settled, outDir), stopped };
+  } finally {
+    options.signal?.removeEventListener('abort', stop);
+    await pool.close();
+  }
+}
+
+async function makeRow(
+  found: Found,
+  outDir: string,
+  options: BatchOptions,
+  pool: Pool,
+): Promise<Row | undefined> {
+  try {
+    return await pool.run(await orderFor(found, outDir, options));
+  } catch (error) {
+    return failed(found, error);
+  }
+}
+
+async function orderFor(
+  { path, shown, into, name, jobFile }: Found,
+  outDir: string,
+  { job: common = {}, outputs = outputNames, version, locale }: BatchOptions,
+): Promise<Order> {
+  const job = await jobFor(common, jobFile, into);
+  // The paper is settled here, so that the same job gives the same template wherever it is made.
+  const paper = paperFor(job.paper, locale ?? Intl.DateTimeFormat().resolvedOptions().locale);
+  return {
+    picture: path,
+    shown,
+    name,
+    outDir: join(outDir, into),
+    folder: join(into, name).replaceAll('\\', '/'),
+    job: { ...job, paper },
+    outputs,
+    version,
+  };
+}
+
+async function jobFor(common: JobInput, jobFile: string | undefined, into: string): Promise<Job> {
+  if (jobFile === undefined) return completeJob(common);
+  const where = join(into, basename(jobFile));
+  const own = await readSettingsFile(jobFile, where);
+  return completeJob(overlay(common, own), { where, spell: (setting) => setting });
+}
+
+async function writeSummary(rows: readonly Row[], outDir: string): Promise<readonly string[]> {
+  const files = [
+    { name: summaryNames.table, bytes: summaryCsv(rows) },
+    { name: summaryNames.page, bytes: summaryHtml(rows) },
+  ];
+  for (const file of files) await writeWhole(outDir, file, durableDisk);
+  return files.map(({ name }) => join(outDir, name));
+}

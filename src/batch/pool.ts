@@ -1,0 +1,71 @@
+import { availableParallelism } from 'node:os';
+import { openGate, shutGate, type Gate } from './gate.js';
+import { makeOne, type Order } from './one.js';
+import type { Row } from '../sheets/row.js';
+
+/** What makes many stencils at once. */
+export interface Pool {
+  /** What becomes of a picture; undefined when the pool was stopped before its stencil was written. */
+  run(order: Order): Promise<Row | undefined>;
+  /** Begins nothing more, lets what is being written be finished, and gives up the rest. */
+  stop(): Promise<void>;
+  close(): Promise<void>;
+}
+
+/** Node.js starts a thread from JavaScript only: where the sources themselves run, as in tests, there is none. */
+const RUNS_FROM_SOURCES = import.meta.url.endsWith('.ts');
+
+/**
+ * Opens a pool.
+ *
+ * @param threads how many stencils are made at the same time; as many as the machine has cores unless set
+ */
+export async function openPool(threads = availableParallelism()): Promise<Pool> {
+  const gate = openGate();
+  return RUNS_FROM_SOURCES ? inThisThread(gate) : inThreads(gate, threads);
+}
+
+async function inThreads(gate: Gate, threads: number): Promise<Pool> {
+  const { Piscina } = await import('piscina');
+  const pool = new Piscina<Order, Row | undefined>({
+    filename: new URL('./thread.js', import.meta.url).href,
+    name: 'makeInThread',
+    minThreads: threads,
+    maxThreads: threads,
+    workerData: gate,
+  });
+  const ended = new AbortController();
+  return {
+    run: async (order) => {
+      try {
+        return await pool.run(order, { signal: ended.signal });
+      } catch (error) {
+        if (ended.signal.aborted) return undefined;
+        throw error;
+      }
+    },
+    stop: async () => {
+      await shutGate(gate);
+      ended.abort();
+    },
+    close: () => pool.destroy(),
+  };
+}
+
+/** One picture after another. */
+function inThisThread(gate: Gate): Pool {
+  let last: Promise<unknown> = Promise.resolve();
+  let stopped = false;
+  return {
+    run: (order) => {
+      const row = last.then(() => (stopped ? undefined : makeOne(order, gate)));
+      last = row;
+      return row;
+    },
+    stop: async () => {
+      stopped = true;
+      await shutGate(gate);
+    },
+    close: () => Promise.resolve(),
+  };
+}

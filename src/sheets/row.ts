@@ -1,0 +1,67 @@
+import type { Finding } from '../stages/check.js';
+
+/** What a person wants to know of a finished stencil at a glance. Lengths in mm. */
+export interface Figures {
+  readonly sheet: { readonly widthMm: number; readonly heightMm: number };
+  readonly tone: string;
+  readonly openings: number;
+  readonly islands: number;
+  readonly bridges: number;
+  readonly cutMm: number;
+  /** The share of the card that the print changes against the tone picture. */
+  readonly fidelity: number;
+  readonly findings: readonly Finding[];
+}
+
+/** A stencil that stands in its folder. */
+export interface MadeRow {
+  readonly fate: 'good' | 'broken';
+  /** The picture's way from the batch's folder. */
+  readonly picture: string;
+  /** The stencil's way from the output folder. */
+  readonly folder: string;
+  readonly figures: Figures;
+  /** The print, small, as a WebP; undefined where no preview was asked for. */
+  readonly print: Uint8Array | undefined;
+  /** It stood there from before, and nothing that it follows from has changed. */
+  readonly kept: boolean;
+}
+
+/** A picture that no stencil was made of, and why. */
+export interface FailedRow {
+  readonly fate: 'failed';
+  readonly picture: string;
+  readonly what: string;
+  readonly where: string;
+  readonly remedy: string;
+}
+
+/** What became of one picture of a folder. */
+export type Row = MadeRow | FailedRow;
+
+/** A report.json, as far as it is read again. */
+export interface Report {
+  readonly sheet: Figures['sheet'];
+  readonly tone: { readonly mode: string };
+  readonly islands: number;
+  readonly openings: readonly { readonly lengthMm: number }[];
+  readonly bridges: readonly unknown[];
+  readonly findings: readonly Finding[];
+  readonly fidelity: number;
+  readonly madeFrom?: { readonly fingerprint: string; readonly files: readonly string[] };
+}
+
+/** The figures in a report. */
+export function figuresIn(report: Report): Figures {
+  const { sheet, tone, islands, openings, bridges, findings, fidelity } = report;
+  return {
+    sheet,
+    tone: tone.mode,
+    openings: openings.length,
+    islands,
+    bridges: bridges.length,
+    cutMm: openings.reduce((sum, { lengthMm }) => sum + lengthMm, 0),
+    fidelity,
+    findings,
+  };
+}

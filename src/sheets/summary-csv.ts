@@ -1,0 +1,68 @@
+import type { Row } from './row.js';
+
+/** Lets spreadsheet programs know that accents are UTF-8. */
+const BYTE_ORDER_MARK = '\uFEFF';
+
+const COLUMNS = [
+  'picture',
+  'result',
+  'reason',
+  'folder',
+  'card width mm',
+  'card height mm',
+  'tone',
+  'pieces',
+  'islands',
+  'bridges',
+  'cutting mm',
+  'print differs %',
+  'errors',
+  'warnings',
+  'findings',
+] as const;
+
+/** A table of what became of each picture: RFC 4180, with a row of headings. */
+export function summaryCsv(rows: readonly Row[]): string {
+  const lines = [COLUMNS, ...rows.map(cells)].map((row) => row.map(cell).join(','));
+  return `${BYTE_ORDER_MARK}${lines.join('\r\n')}\r\n`;
+}
+
+function cells(row: Row): readonly (string | number)[] {
+  if (row.fate === 'failed') {
+    const reason = `${row.what} (${row.where}). ${row.remedy}.`;
+    return [
+      row.picture,
+      'not made',
+      reason,
+      ...Array.from({ length: COLUMNS.length - 3 }, () => ''),
+    ];
+  }
+  const { sheet, tone, openings, islands, bridges, cutMm, fidelity, findings } = row.figures;
+  const count = (wanted: string): number => findings.filter(({ level }) => level === wanted).length;
+  return [
+    row.picture,
+    row.fate === 'good' ? 'good' : 'look before you cut',
+    '',
+    row.folder,
+    sheet.widthMm,
+    sheet.heightMm,
+    tone,
+    openings,
+    islands,
+    bridges,
+    Math.round(cutMm),
+    Number((100 * fidelity).toFixed(2)),
+    count('error'),
+    count('warning'),
+    findings.map(({ message }) => message).join(' '),
+  ];
+}
+
+/** A spreadsheet program takes text that begins so for a sum to work out; behind an apostrophe it stays text. */
+const FORMULA = /^[=+\-@\t\r]/;
+
+function cell(value: string | number): string {
+  if (typeof value === 'number') return String(value);
+  const text = FORMULA.test(value) ? `'${value}` : value;
+  return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
+}
