@@ -1,44 +1,16 @@
 import type { Page } from './page.js';
-import { INK, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
-
-const REGULAR = 'Helvetica';
-const BOLD = 'Helvetica-Bold';
+import { drawBar, IMPERIAL, METRIC } from './check-bar.js';
+import { BOLD, REGULAR, widthMm, write } from './lettering.js';
+import { POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
 
 const MEASURE = 'Measure these: print at 100 %, no scaling.';
 const CAUTIONS =
   "Hot tips, hot glue and blades hurt. Melting film gives off fumes: fresh air, heat-proof surface. Unplug and let cool. Follow your tool's manual and local rules.";
 
-/** A bar to check the print's scale by, and the distance between its ticks. */
-interface Bar {
-  readonly label: string;
-  readonly lengthMm: number;
-  readonly tickMm: number;
-}
-
-const METRIC: Bar = { label: '50 mm', lengthMm: 50, tickMm: 10 };
-const IMPERIAL: Bar = { label: '2 in', lengthMm: 50.8, tickMm: 12.7 };
-
-const HAIRLINE_MM = 0.2;
-const END_TICK_MM = 2.4;
-const TICK_MM = 1.4;
-
 /** What the page says about the stencil. */
 export interface Notes {
   readonly name: string;
   readonly size: string;
-}
-
-/** Places in the text's own frame, in mm; sizes of type in points. */
-interface Line {
-  readonly text: string;
-  /** The line's middle, or where it starts. */
-  readonly x: number;
-  readonly baseline: number;
-  readonly points: number;
-  readonly font?: string;
-  readonly colour?: string;
-  readonly align?: 'centre' | 'left';
-  readonly widestMm?: number;
 }
 
 const ROOMY_HEAD_MM = 20;
@@ -115,40 +87,4 @@ function writeTightly(pdf: Pdf, page: Page, { name, size }: Notes): void {
     left = at + 16;
   }
   write(pdf, { text: CAUTIONS, x, baseline: foot.y + 6.5, points: 6, colour: SOFT_INK, widestMm });
-}
-
-/** A bar on its baseline, from `left` to the right, with ticks that stand up from it. */
-function drawBar(pdf: Pdf, { lengthMm, tickMm }: Bar, left: number, baseline: number): void {
-  pdf.save().scale(POINTS_PER_MM).translate(left, baseline);
-  pdf.moveTo(0, -END_TICK_MM).lineTo(0, 0).lineTo(lengthMm, 0).lineTo(lengthMm, -END_TICK_MM);
-  for (let x = tickMm; x < lengthMm - tickMm / 2; x += tickMm) pdf.moveTo(x, 0).lineTo(x, -TICK_MM);
-  pdf.lineWidth(HAIRLINE_MM).stroke(INK).restore();
-}
-
-function write(pdf: Pdf, line: Line): void {
-  const { align = 'centre', font = REGULAR, colour = INK, widestMm = Infinity } = line;
-  pdf.font(font).fontSize(line.points).fillColor(colour);
-  const text = shortened(pdf, line.text, widestMm * POINTS_PER_MM);
-  const shift = align === 'centre' ? pdf.widthOfString(text) / 2 : 0;
-  pdf.text(text, line.x * POINTS_PER_MM - shift, line.baseline * POINTS_PER_MM, {
-    lineBreak: false,
-    baseline: 'alphabetic',
-  });
-}
-
-function widthMm(
-  pdf: Pdf,
-  { text, points, font = REGULAR }: Pick<Line, 'text' | 'points' | 'font'>,
-): number {
-  return pdf.font(font).fontSize(points).widthOfString(text) / POINTS_PER_MM;
-}
-
-const ROUNDING = 0.01;
-
-/** The text, its end cut off behind an ellipsis where it is wider than `widest` points. */
-function shortened(pdf: Pdf, text: string, widest: number): string {
-  if (pdf.widthOfString(text) <= widest + ROUNDING) return text;
-  let end = text.length - 1;
-  while (end > 0 && pdf.widthOfString(`${text.slice(0, end)}…`) > widest) end--;
-  return `${text.slice(0, end)}…`;
 }

@@ -1,20 +1,12 @@
-import { createRequire } from 'node:module';
-import type PdfKit from 'pdfkit';
 import type { Sheet } from '../card.js';
 import type { Shape } from '../geometry/shape.js';
 import type { Job } from '../job.js';
-import { INK, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
+import { blankPdf, collect, inMm, INK, pathOf, SOFT_INK, type Pdf } from './print.js';
 import { hasRoomForTicks, writeNotes } from './notes.js';
-import { pageFor, type Page } from './page.js';
+import { pageFor } from './page.js';
 import { paperFor } from './paper.js';
-import { drawShapes, roundMm } from './pen.js';
+import { roundMm } from './pen.js';
 import { printable, sizeInWords } from './wording.js';
-
-/** Its CommonJS form loads in half the time of the other. */
-const PDFDocument = createRequire(import.meta.url)('pdfkit') as typeof PdfKit;
-
-const MAKER = 'stencilwright';
-const NO_DATE = new Date(0);
 
 const PALE = '#e9e9ec';
 const LINE_MM = 0.25;
@@ -51,57 +43,9 @@ export async function templatePdf(template: Template): Promise<Uint8Array> {
   return bytes;
 }
 
-function blankPdf({ widthMm, heightMm }: Page, name: string): Pdf {
-  const pdf = new PDFDocument({
-    size: [widthMm * POINTS_PER_MM, heightMm * POINTS_PER_MM],
-    margin: 0,
-    displayTitle: true,
-    // The file's identifier is made from these; a fixed date keeps it the same from run to run.
-    info: { Title: name, Creator: MAKER, Producer: MAKER, CreationDate: NO_DATE },
-  });
-  // Kept for the library, which reads it, but out of the list of what is written.
-  Object.defineProperty(pdf.info, 'CreationDate', { value: NO_DATE, enumerable: false });
-  askForTrueScale(pdf);
-  return pdf;
-}
-
-/**
- * Viewer preference PrintScaling None, of PDF 1.6 (ISO 32000-1, table 150), for which the library has no option.
- * It writes a 1.3 file, so that the catalog has to raise the version (ISO 32000-1, 7.2.2).
- */
-function askForTrueScale(pdf: Pdf): void {
-  const { data: catalog } = (pdf as unknown as { readonly _root: { readonly data: Catalog } })
-    ._root;
-  catalog.ViewerPreferences.data.PrintScaling = 'None';
-  catalog.Version = '1.7';
-}
-
-interface Catalog {
-  Version?: string;
-  readonly ViewerPreferences: { readonly data: Record<string, unknown> };
-}
-
-async function collect(pdf: Pdf): Promise<Uint8Array> {
-  const chunks: Uint8Array[] = [];
-  for await (const chunk of pdf) chunks.push(chunk as Uint8Array);
-  return Buffer.concat(chunks);
-}
-
-/** Draws in mm from a place on the page. */
-function inMm(pdf: Pdf, { x, y }: Page['sheetAt'], draw: () => void): void {
-  pdf.save().scale(POINTS_PER_MM).translate(x, y);
-  draw();
-  pdf.restore();
-}
-
 function drawOpenings(pdf: Pdf, openings: readonly Shape[]): void {
   if (openings.length === 0) return;
-  drawShapes(openings, {
-    move: (x, y) => pdf.moveTo(x, y),
-    line: (x, y) => pdf.lineTo(x, y),
-    curve: (x1, y1, x2, y2, x, y) => pdf.bezierCurveTo(x1, y1, x2, y2, x, y),
-    close: () => pdf.closePath(),
-  });
+  pathOf(pdf, openings);
   pdf.lineWidth(LINE_MM).lineJoin('round').fillAndStroke(PALE, INK, 'even-odd');
   dotCorners(pdf, openings);
 }
