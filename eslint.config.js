@@ -72,6 +72,21 @@ const zones = [
     'Raster and geometry know nothing above them',
   ),
   zone(
+    './src/kernels',
+    [
+      './src/index.ts',
+      './src/make.ts',
+      './src/pipeline.ts',
+      './src/job.ts',
+      './src/stages',
+      './src/sheets',
+      './src/raster',
+      './src/geometry',
+    ],
+    undefined,
+    'The kernels are the ground: they know arrays and numbers',
+  ),
+  zone(
     ['./src/job.ts', './src/edits.ts', './src/marks.ts', './src/card.ts', './src/problem.ts'],
     [
       './src/index.ts',
@@ -100,7 +115,16 @@ const typesOnly = (group, loaded, message) => ({
 });
 
 export default defineConfig(
-  { ignores: ['dist/', '.scratch/', 'coverage/', 'stencils/', 'node_modules/'] },
+  {
+    ignores: [
+      'dist/',
+      '.scratch/',
+      'coverage/',
+      'stencils/',
+      'node_modules/',
+      'src/kernels/assembly/',
+    ],
+  },
   js.configs.recommended,
   {
     files: ['**/*.ts'],

@@ -28,6 +28,7 @@ describe('imports point down: the lint stops', () => {
     ['src/raster/labels.ts', "export { settings } from '../job.js';", ZONE],
     ['src/raster/labels.ts', "export { trace } from '../stages/trace.js';", ZONE],
     ['src/geometry/flatten.ts', "export type { Traced } from '../stages/trace.js';", ZONE],
+    ['src/kernels/kernels.ts', "export { squaredDistance } from '../raster/distance.js';", ZONE],
     ['src/job.ts', "export { flatten } from './geometry/flatten.js';", ZONE],
     ['src/problem.ts', "export { createPipeline } from './pipeline.js';", ZONE],
     ['src/stages/trace.ts', "export { widen } from './widen.js';", TYPES_ONLY],

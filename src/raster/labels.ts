@@ -1,10 +1,11 @@
+import { kernelArrays, runKernel } from '../kernels/kernels.js';
 import type { Bitmap } from './raster.js';
 
 /** The connected regions of one value, as runs of pixels along the rows. */
 export interface RegionRuns {
   /** Each run's first pixel, and the pixel after its last; row by row. */
-  readonly starts: readonly number[];
-  readonly ends: readonly number[];
+  readonly starts: Int32Array;
+  readonly ends: Int32Array;
   /** By run, the number of its region: 1 to `count`, in order of first pixel from the top left. */
   readonly numbers: Int32Array;
   readonly count: number;
@@ -44,103 +45,43 @@ export function labelRegions(bitmap: Bitmap, value: 0 | 1, connectivity: 4 | 8):
  * @param connectivity 4 (pixels that share a side) or 8 (a corner is enough)
  */
 export function findRegions(bitmap: Bitmap, value: 0 | 1, connectivity: 4 | 8): RegionRuns {
-  const runs = findRuns(bitmap, value);
-  return numberRuns(bitmap, runs, joinRuns(runs, connectivity === 8 ? 1 : 0));
-}
-
-/** Runs of one value along the rows: pixel numbers, and the number of each row's first run. */
-interface Runs {
-  readonly width: number;
-  readonly starts: readonly number[];
-  readonly ends: readonly number[];
-  readonly rows: Int32Array;
-}
-
-function findRuns({ width, height, data }: Bitmap, value: number): Runs {
-  const starts: number[] = [];
-  const ends: number[] = [];
-  const rows = new Int32Array(height + 1);
-  for (let y = 0, i = 0; y < height; y++) {
-    rows[y] = starts.length;
-    const end = i + width;
-    while (i < end) {
-      while (i < end && data[i] !== value) i++;
-      if (i === end) break;
-      starts.push(i);
-      while (i < end && data[i] === value) i++;
-      ends.push(i);
-    }
-  }
-  rows[height] = starts.length;
-  return { width, starts, ends, rows };
-}
-
-/** The forest in which runs that touch share a root: for each run its parent, the root being the earliest run. */
-function joinRuns({ width, starts, ends, rows }: Runs, reach: number): Int32Array {
-  const parent = Int32Array.from({ length: starts.length }, (_, run) => run);
-  for (let y = 1; y < rows.length - 1; y++) {
-    let above = rows[y - 1];
-    const lastAbove = rows[y];
-    for (let run = lastAbove; run < rows[y + 1]; run++) {
-      const from = starts[run] - width - reach;
-      const to = ends[run] - width + reach;
-      while (above < lastAbove && ends[above] <= from) above++;
-      for (let k = above; k < lastAbove && starts[k] < to; k++) union(parent, run, k);
-    }
-  }
-  return parent;
-}
-
-function find(parent: Int32Array, run: number): number {
-  while (parent[run] !== run) {
-    parent[run] = parent[parent[run]];
-    run = parent[run];
-  }
-  return run;
-}
-
-function union(parent: Int32Array, a: number, b: number): void {
-  const rootA = find(parent, a);
-  const rootB = find(parent, b);
-  if (rootA < rootB) parent[rootB] = rootA;
-  else parent[rootA] = rootB;
-}
-
-function numberRuns(
-  { width, height }: Bitmap,
-  { starts, ends }: Runs,
-  parent: Int32Array,
-): RegionRuns {
-  const numbers = new Int32Array(starts.length);
-  const areas = [0];
-  const first = [-1];
-  const bounds = [0, 0, 0, 0];
-  for (let run = 0; run < starts.length; run++) {
-    const root = find(parent, run);
-    if (root === run) {
-      numbers[run] = areas.length;
-      areas.push(0);
-      first.push(starts[run]);
-      bounds.push(width, height, 0, 0);
-    }
-    const number = numbers[root];
-    numbers[run] = number;
-    areas[number] += ends[run] - starts[run];
-    const y = Math.floor(starts[run] / width);
-    const left = starts[run] - y * width;
-    const box = 4 * number;
-    bounds[box] = Math.min(bounds[box], left);
-    bounds[box + 1] = Math.min(bounds[box + 1], y);
-    bounds[box + 2] = Math.max(bounds[box + 2], left + ends[run] - starts[run] - 1);
-    bounds[box + 3] = y;
-  }
-  return {
+  const { width, height, data } = bitmap;
+  const most = height * Math.ceil(width / 2);
+  const [source, rows, starts, ends, parent, numbers, areas, first, bounds] = kernelArrays(
+    [Uint8Array, width * height],
+    [Int32Array, height + 1],
+    [Int32Array, most],
+    [Int32Array, most],
+    [Int32Array, most],
+    [Int32Array, most],
+    [Int32Array, most + 1],
+    [Int32Array, most + 1],
+    [Int32Array, 4 * (most + 1)],
+  );
+  source.set(data);
+  const runs = runKernel('findRuns', source, width, height, value, rows, starts, ends);
+  const reach = connectivity === 8 ? 1 : 0;
+  const count = runKernel(
+    'numberRegions',
+    width,
+    height,
+    reach,
+    rows,
     starts,
     ends,
+    parent,
     numbers,
-    count: areas.length - 1,
-    areas: Int32Array.from(areas),
-    first: Int32Array.from(first),
-    bounds: Int32Array.from(bounds),
+    areas,
+    first,
+    bounds,
+  );
+  return {
+    starts: starts.slice(0, runs),
+    ends: ends.slice(0, runs),
+    numbers: numbers.slice(0, runs),
+    count,
+    areas: areas.slice(0, count + 1),
+    first: first.slice(0, count + 1),
+    bounds: bounds.slice(0, 4 * (count + 1)),
   };
 }

@@ -1,5 +1,4 @@
 import type { Job } from '../job.js';
-import { distanceScratch, type DistanceScratch } from '../raster/distance.js';
 import { findRegions } from '../raster/labels.js';
 import type { Bitmap, Box } from '../raster/raster.js';
 import { stampDisc } from '../raster/stamp.js';
@@ -61,7 +60,6 @@ interface Work {
   readonly height: number;
   readonly data: Uint8Array;
   readonly changed: [film: Tiles, opening: Tiles];
-  readonly scratch: DistanceScratch;
 }
 
 /** Room for easing on both sides of what was widened, in mm. */
@@ -102,7 +100,6 @@ export function widen(bitmap: Bitmap, pixelsPerMm: number, job: WidenSettings): 
     height,
     data: drawn.data.slice(),
     changed: [tilesWithOpenings(drawn), tilesWithOpenings(drawn)],
-    scratch: distanceScratch(width * height),
   };
   const dropped = dropSpecks(work, rules);
   for (let round = 0; round < FREE_ROUNDS; round++) {
@@ -213,8 +210,8 @@ function newThinPlaces(work: Work, rule: Rule, inside: Box): ThinPlace[] {
   const windows = boxesRound(grown(changed[rule.value], LOOK_ROUND), width, height);
   changed[rule.value] = tilesOf(width, height);
   return windows.flatMap((window) =>
-    thinPlaces(work, rule.value, rule.halfWidth, inside, window, work.scratch).filter(
-      ({ pixels }) => pixels.some((i) => isMarked(near, i % width, Math.floor(i / width))),
+    thinPlaces(work, rule.value, rule.halfWidth, inside, window).filter(({ pixels }) =>
+      pixels.some((i) => isMarked(near, i % width, Math.floor(i / width))),
     ),
   );
 }

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { kernelArrays, runKernel } from '../../src/kernels/kernels.js';
 import { labelRegions } from '../../src/raster/labels.js';
-import { ANCHOR, BODY, EMPTY, thin } from '../../src/raster/thinning.js';
 import { painted, seeded } from '../support/bitmaps.js';
 
 /** Blobs of discs, clear of the rim. */
@@ -18,13 +18,31 @@ function blobs(seed: number): { mask: Uint8Array; width: number; height: number 
   return { mask: bitmap.data, width: 60, height: 60 };
 }
 
-const bodyOf = (mask: Uint8Array): Int32Array =>
-  Int32Array.from([...mask.keys()].filter((i) => mask[i] === BODY));
+/** What a pixel is to the thinning. */
+const [EMPTY, BODY, ANCHOR] = [0, 1, 2];
+
+/** Peels what is BODY; the rim must be EMPTY. */
+function thin(given: Uint8Array, width: number): Uint8Array {
+  const body = [...given.keys()].filter((i) => given[i] === BODY);
+  const [mask, queued, pixels, ...room] = kernelArrays(
+    [Uint8Array, given.length],
+    [Uint8Array, given.length],
+    [Int32Array, body.length],
+    [Int32Array, body.length],
+    [Int32Array, body.length],
+    [Int32Array, body.length],
+  );
+  mask.set(given);
+  queued.fill(0);
+  pixels.set(body);
+  runKernel('thin', mask, width, pixels, body.length, queued, ...room);
+  return mask.slice();
+}
 
 describe('thin', () => {
   it('leaves a bar its centreline', () => {
     const bar = painted(40, 15, (x, y) => x > 5 && x < 35 && y > 4 && y < 11);
-    const thinned = thin(bar.data, 40, bodyOf(bar.data));
+    const thinned = thin(bar.data, 40);
     for (let x = 10; x < 30; x++) {
       const column = Array.from({ length: 15 }, (_, y) => thinned[y * 40 + x]);
       expect(column.filter((value) => value === BODY)).toHaveLength(1);
@@ -38,7 +56,7 @@ describe('thin', () => {
         const { mask, width, height } = blobs(seed);
         const random = seeded(seed + 1);
         const anchored = mask.map((value) => (value === BODY && random() < 0.02 ? ANCHOR : value));
-        const thinned = thin(anchored, width, bodyOf(anchored));
+        const thinned = thin(anchored, width);
         anchored.forEach((value, i) => {
           if (value === ANCHOR) expect(thinned[i]).toBe(ANCHOR);
           if (value === EMPTY) expect(thinned[i]).toBe(EMPTY);

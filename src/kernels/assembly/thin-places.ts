@@ -1,0 +1,132 @@
+import { ANCHOR, BODY } from './thinning';
+
+/**
+ * Tells a region's thick part (ANCHOR) from the rest (BODY), and lists the rest.
+ *
+ * @param squared squared distance in px² from each pixel of the value to the nearest of the other
+ * @param limit what is less far off than this, in px², is thin
+ * @param left, right, top, bottom edges in px, the last two being the first beyond; outside all counts as thick
+ * @returns how many pixels `body` holds
+ */
+export function tellThick(
+  data: StaticArray<u8>,
+  width: i32,
+  height: i32,
+  value: i32,
+  squared: StaticArray<f32>,
+  limit: f64,
+  left: i32,
+  right: i32,
+  top: i32,
+  bottom: i32,
+  mask: StaticArray<u8>,
+  body: StaticArray<i32>,
+): i32 {
+  let n = 0;
+  for (let y = 0, i = 0; y < height; y++) {
+    const isMargin = y < top || y >= bottom;
+    for (let x = 0; x < width; x++, i++) {
+      if (data[i] != value) {
+        mask[i] = 0;
+      } else if (<f64>squared[i] >= limit || isMargin || x < left || x >= right) {
+        mask[i] = ANCHOR;
+      } else {
+        mask[i] = BODY;
+        body[n++] = i;
+      }
+    }
+  }
+  return n;
+}
+
+/** A pixel of a line that has been listed. */
+const LISTED: u8 = 3;
+/** Pixels of the thick part that lie further apart than this, in px, are not one place where a line meets it. */
+const ONE_CONTACT = 4;
+
+/** How a line hangs: it touches no thick part; it leaves one; it joins two, or one to itself. */
+const LOOSE = 0;
+const LEAVES = 1;
+const JOINS = 2;
+
+/**
+ * Lists the connected lines, one after another.
+ *
+ * @param mask lines (BODY) and thick parts (ANCHOR); the lines are changed
+ * @param lines the pixels of lines, `count` of them
+ * @param listed the same pixels, line by line
+ * @param ends by line, where it ends in `listed`
+ * @param kinds by line, how it hangs
+ * @returns how many lines there are
+ */
+export function connectLines(
+  mask: StaticArray<u8>,
+  width: i32,
+  lines: StaticArray<i32>,
+  count: i32,
+  listed: StaticArray<i32>,
+  ends: StaticArray<i32>,
+  kinds: StaticArray<i32>,
+): i32 {
+  let found = 0;
+  let n = 0;
+  for (let s = 0; s < count; s++) {
+    if (mask[lines[s]] != BODY) continue;
+    let contact = -1;
+    let kind = LOOSE;
+    let k = n;
+    mask[lines[s]] = LISTED;
+    listed[n++] = lines[s];
+    for (; k < n; k++) {
+      for (let row = listed[k] - width; row <= listed[k] + width; row += width) {
+        for (let i = row - 1; i <= row + 1; i++) {
+          if (mask[i] == BODY) {
+            mask[i] = LISTED;
+            listed[n++] = i;
+          } else if (mask[i] == ANCHOR) {
+            if (contact < 0) contact = i;
+            kind = max(kind, areApart(contact, i, width) ? JOINS : LEAVES);
+          }
+        }
+      }
+    }
+    ends[found] = n;
+    kinds[found++] = kind;
+  }
+  return found;
+}
+
+function areApart(a: i32, b: i32, width: i32): bool {
+  return abs((a % width) - (b % width)) > ONE_CONTACT || abs(a / width - b / width) > ONE_CONTACT;
+}
+
+/**
+ * Lists the pixels of the thin region that one of them belongs to, 4-connected.
+ *
+ * @param mask thick and thin, as `tellThick` told them
+ * @returns how many there are
+ */
+export function listRegion(
+  mask: StaticArray<u8>,
+  width: i32,
+  start: i32,
+  region: StaticArray<i32>,
+): i32 {
+  let n = list(mask, start, region, 0);
+  for (let k = 0; k < n; k++) {
+    const here = region[k];
+    n = list(mask, here - width, region, n);
+    n = list(mask, here - 1, region, n);
+    n = list(mask, here + 1, region, n);
+    n = list(mask, here + width, region, n);
+  }
+  for (let k = 0; k < n; k++) mask[region[k]] = BODY;
+  return n;
+}
+
+function list(mask: StaticArray<u8>, i: i32, region: StaticArray<i32>, n: i32): i32 {
+  if (mask[i] != BODY) return n;
+  mask[i] = LISTED;
+  region[n] = i;
+  return n + 1;
+}

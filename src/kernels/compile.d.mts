@@ -1,0 +1,2 @@
+/** What `code.ts` holds when it is up to date. */
+export function compiled(): Promise<string>;
