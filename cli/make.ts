@@ -116,6 +116,7 @@ const doing = {
   trace: 'tracing the outlines',
   ease: 'easing the curves',
   bridge: 'holding the islands',
+  likeness: 'comparing with the picture',
   check: 'checking the promises',
 } as const;
 

@@ -36,16 +36,20 @@ export {
 } from './make.js';
 export {
   createPipeline,
+  toneChoices,
   type Bridge,
   type Bridged,
   type Checked,
   type Finding,
+  type Likeness,
   type Picture,
   type Pipeline,
   type StencilRun,
   type StencilStage,
   type StencilValues,
   type Tone,
+  type ToneChoice,
+  type ToneSettings,
 } from './pipeline.js';
 export { Problem } from './problem.js';
 export { readSettingsFile } from './settings-file.js';

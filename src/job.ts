@@ -175,9 +175,9 @@ export const settings = {
   tone: {
     kind: 'choice',
     group: 'Tone',
-    says: 'How dark and light are told apart: best looks at the picture and picks; auto is one level found for all; level is one that you give; local suits a page photographed in uneven light; edges keeps a face.',
+    says: 'How dark and light are told apart: best looks at the picture and picks; auto is one level found for all; level is one that you give; local suits a page photographed in uneven light; edges keeps a face; mixed draws lines that run on and masses, as masses and detail say.',
     default: 'best',
-    choices: ['best', 'auto', 'level', 'local', 'edges'],
+    choices: ['best', 'auto', 'level', 'local', 'edges', 'mixed'],
   },
   level: {
     kind: 'number',
@@ -186,6 +186,24 @@ export const settings = {
     default: 50,
     min: 1,
     max: 99,
+    unit: '%',
+  },
+  masses: {
+    kind: 'number',
+    group: 'Tone',
+    says: 'With tone mixed: how much is masses and how much lines; 0 draws lines alone, 100 masses alone.',
+    default: 50,
+    min: 0,
+    max: 100,
+    unit: '%',
+  },
+  detail: {
+    kind: 'number',
+    group: 'Tone',
+    says: 'With tone mixed: how much detail is kept; 0 keeps the large shapes, 100 all that can be cut.',
+    default: 50,
+    min: 0,
+    max: 100,
     unit: '%',
   },
   swap: {

@@ -113,6 +113,7 @@ function report(
     sheet: sheetOf(about.job),
     tone: values.tone,
     repeated: values.repeat,
+    likeness: values.likeness,
     traced: values.trace,
     eased: values.ease,
     bridged: values.bridge,

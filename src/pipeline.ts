@@ -1,17 +1,20 @@
 import { describeStage, createFlow, type Flow, type Ran, type Stage } from './flow.js';
+import type { Job } from './job.js';
+import type { Bitmap } from './raster/raster.js';
 import { refuseBlank, refuseEmpty, refuseNoOpening } from './nothing.js';
 import type { Bridged } from './stages/bridge.js';
 import type { Checked } from './stages/check.js';
 import type { Eased } from './stages/ease.js';
+import type { Likeness } from './stages/likeness.js';
 import type { Picture } from './stages/read.js';
 import type { Repeated } from './stages/repeat.js';
-import type { Tone } from './stages/tone.js';
+import type { Tone, ToneChoice, ToneSettings } from './stages/tone.js';
 import type { Traced } from './stages/trace.js';
 import type { Widened } from './stages/widen.js';
 
 export type { Bridge, Bridged } from './stages/bridge.js';
 export type { Checked, Finding } from './stages/check.js';
-export type { Picture, Tone };
+export type { Likeness, Picture, Tone, ToneChoice, ToneSettings };
 
 /** The values that a picture becomes on its way to a stencil; from `trace` on in millimetres. */
 export interface StencilValues {
@@ -24,6 +27,8 @@ export interface StencilValues {
   readonly trace: Traced;
   readonly ease: Eased;
   readonly bridge: Bridged;
+  /** Null where the picture is repeated as a motif. */
+  readonly likeness: Likeness | null;
   readonly check: Checked;
 }
 
@@ -32,6 +37,20 @@ export type StencilRun = Ran<StencilValues>;
 export type Pipeline = Flow<StencilValues>;
 
 const stage = describeStage<StencilValues>();
+
+const toneReads = [
+  'tone',
+  'level',
+  'masses',
+  'detail',
+  'swap',
+  'smoothing',
+  'narrowestOpening',
+  'narrowestStrip',
+  'smallestOpening',
+  'smallestIsland',
+  'margin',
+] as const;
 
 /** The stages in order. A new way of making is a new entry here, not a branch inside the others. */
 const stages: readonly Stage<StencilValues>[] = [
@@ -44,15 +63,11 @@ const stages: readonly Stage<StencilValues>[] = [
       return ({ source }, job) => readPicture(source, job);
     },
   ),
-  stage(
-    'tone',
-    ['read'],
-    ['tone', 'level', 'swap', 'smoothing', 'narrowestOpening', 'narrowestStrip', 'margin'],
-    async () => {
-      const { tone } = await import('./stages/tone.js');
-      return ({ read }, job) => tone(refuseBlank(read), job);
-    },
-  ),
+  stage('tone', ['read'], toneReads, async () => {
+    const { tone } = await import('./stages/tone.js');
+    const { widen } = await import('./stages/widen.js');
+    return ({ read }, job) => tone(refuseBlank(read), job, finishBy(widen, job));
+  }),
   stage('repeat', ['read', 'tone'], ['repeat', 'motifGap', 'motifEdge', 'margin'], async () => {
     const { repeat } = await import('./stages/repeat.js');
     return ({ read, tone }, job) => repeat(tone, read, job);
@@ -105,6 +120,11 @@ const stages: readonly Stage<StencilValues>[] = [
         refuseNoOpening(bridge(ease, read.sheet, read.pixelsPerMm, job));
     },
   ),
+  stage('likeness', ['read', 'tone', 'bridge'], ['repeat'], async () => {
+    const { likeness } = await import('./stages/likeness.js');
+    return ({ read, tone, bridge }, job) =>
+      job.repeat === 'none' ? likeness(read, tone, bridge) : null;
+  }),
   stage(
     'check',
     ['read', 'repeat', 'widen', 'bridge'],
@@ -128,4 +148,35 @@ const stages: readonly Stage<StencilValues>[] = [
 /** A pipeline from picture to checked stencil that keeps its last values. */
 export function createPipeline(): Pipeline {
   return createFlow(stages);
+}
+
+/** Keeps the widths of a tone at a coarse scale, where it is film up to its rim. */
+function finishBy(
+  widen: (typeof import('./stages/widen.js'))['widen'],
+  job: Pick<Job, (typeof toneReads)[number]>,
+): (bitmap: Bitmap, pixelsPerMm: number) => Bitmap {
+  return (bitmap, pixelsPerMm) =>
+    widen(bitmap, pixelsPerMm, { ...job, margin: 1 / pixelsPerMm }).bitmap;
+}
+
+/**
+ * The tones that a picture can have on a card, each carried through to what can be cut, at a coarse scale: the one
+ * that keeps the picture's contours best for what it costs to cut comes first. Lay a choice's `settings` over the job
+ * to make it.
+ *
+ * @param source a path, the bytes of a picture file, or what a pipeline's `read` made of one
+ * @throws Problem when the picture can't be read, or is one even tone
+ */
+export async function toneChoices(
+  source: string | Uint8Array | Picture,
+  job: Job,
+): Promise<readonly ToneChoice[]> {
+  const [{ readPicture }, { rankAll }, { widen }] = await Promise.all([
+    import('./stages/read.js'),
+    import('./stages/tone.js'),
+    import('./stages/widen.js'),
+  ]);
+  const isRead = typeof source === 'object' && 'gray' in source;
+  const picture = refuseBlank(isRead ? source : await readPicture(source, job));
+  return rankAll(picture, job, finishBy(widen, job));
 }

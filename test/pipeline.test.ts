@@ -16,7 +16,17 @@ const CARD: JobInput = { card: '60x60mm', tone: 'auto' };
 describe('pipeline', () => {
   it('takes a picture through every stage', async () => {
     const { values, ran, timingsMs } = await createPipeline().run(RING, completeJob(CARD));
-    expect(ran).toEqual(['read', 'tone', 'repeat', 'widen', 'trace', 'ease', 'bridge', 'check']);
+    expect(ran).toEqual([
+      'read',
+      'tone',
+      'repeat',
+      'widen',
+      'trace',
+      'ease',
+      'bridge',
+      'likeness',
+      'check',
+    ]);
     expect(Object.keys(timingsMs)).toEqual(ran);
     expect(values.read.sheet).toEqual({ widthMm: 60, heightMm: 60 });
     expect(values.bridge.islands).toBe(1);
@@ -28,11 +38,20 @@ describe('pipeline', () => {
   it.each<[JobInput, string[]]>([
     [{}, []],
     [{ paint: '#ff0000', paper: 'a4' }, []],
-    [{ bridgeWidth: 3 }, ['bridge', 'check']],
-    [{ tightestTurn: 1.5 }, ['ease', 'bridge', 'check']],
-    [{ smallestIsland: 12 }, ['widen', 'trace', 'ease', 'bridge', 'check']],
-    [{ tone: 'level' }, ['tone', 'repeat', 'widen', 'trace', 'ease', 'bridge', 'check']],
-    [{ fit: 'fill' }, ['read', 'tone', 'repeat', 'widen', 'trace', 'ease', 'bridge', 'check']],
+    [{ bridgeWidth: 3 }, ['bridge', 'likeness', 'check']],
+    [{ tightestTurn: 1.5 }, ['ease', 'bridge', 'likeness', 'check']],
+    [
+      { smallestIsland: 12 },
+      ['tone', 'repeat', 'widen', 'trace', 'ease', 'bridge', 'likeness', 'check'],
+    ],
+    [
+      { tone: 'level' },
+      ['tone', 'repeat', 'widen', 'trace', 'ease', 'bridge', 'likeness', 'check'],
+    ],
+    [
+      { fit: 'fill' },
+      ['read', 'tone', 'repeat', 'widen', 'trace', 'ease', 'bridge', 'likeness', 'check'],
+    ],
   ])(
     'after a change of %j it runs %j, and the result is that of a new run',
     async (change, runs) => {

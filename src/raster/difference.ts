@@ -24,30 +24,41 @@ export const HAIRLINE_WIDTH = 2 * Math.sqrt((2 * Math.log(RATIO) * RATIO ** 2) /
  * @param core differences up to this many levels count as grain
  */
 export function sharpened(field: Field, sigma: number, strength: number, core: number): Field {
+  const { near, lines } = linesOf(field, sigma, core);
+  for (let i = 0; i < near.data.length; i++) near.data[i] += strength * lines.data[i];
+  return near;
+}
+
+/** The two parts of `sharpened`: the blurred picture, and the difference that raises its lines, grain silenced. */
+export function linesOf(
+  field: Field,
+  sigma: number,
+  core: number,
+): { readonly near: Field; readonly lines: Field } {
   const near = gaussianBlur(field, sigma);
-  const wide = gaussianBlur(field, RATIO * sigma);
-  const data = wide.data;
+  const lines = gaussianBlur(field, RATIO * sigma);
+  const { data } = lines;
   for (let i = 0; i < data.length; i++) {
-    const value = near.data[i];
-    const difference = value - data[i];
-    const heard = Math.abs(difference) - core;
-    data[i] = heard <= 0 ? value : value + strength * (difference < 0 ? -heard : heard);
+    const difference = near.data[i] - data[i];
+    const heard = Math.max(0, Math.abs(difference) - core);
+    data[i] = difference < 0 ? -heard : heard;
   }
-  return wide;
+  return { near, lines };
 }
 
 /**
  * The soft threshold of the same paper (equation 5, soft on both sides and centred): near −1 well below the
  * level, 0 at it, near 1 well above.
  *
- * @param levels one level for each pixel
+ * @param levels one level for each pixel, or one for all
  * @param softness how far from the level, in levels, half of the way to ±1 is gone
  */
-export function softThreshold(field: Field, levels: Field, softness: number): Field {
+export function softThreshold(field: Field, levels: Field | number, softness: number): Field {
   const { width, height } = field;
   const data = new Float32Array(field.data.length);
   for (let i = 0; i < data.length; i++) {
-    const away = (field.data[i] - levels.data[i]) / softness;
+    const level = typeof levels === 'number' ? levels : levels.data[i];
+    const away = (field.data[i] - level) / softness;
     data[i] = away / (1 + Math.abs(away));
   }
   return { width, height, data };

@@ -2,6 +2,7 @@ import type { Sheet } from '../card.js';
 import type { Job } from '../job.js';
 import type { Bridged } from '../stages/bridge.js';
 import type { Checked } from '../stages/check.js';
+import type { Likeness } from '../stages/likeness.js';
 import type { Eased } from '../stages/ease.js';
 import type { Repeated } from '../stages/repeat.js';
 import type { Tone } from '../stages/tone.js';
@@ -23,8 +24,9 @@ export interface Reported {
   readonly name: string;
   readonly sheet: Sheet;
   readonly job: Job;
-  readonly tone: Pick<Tone, 'mode' | 'why'>;
+  readonly tone: Pick<Tone, 'mode' | 'why' | 'chosen'>;
   readonly repeated: Pick<Repeated, 'motifs'>;
+  readonly likeness: Likeness | null;
   readonly traced: Pick<Traced, 'curves'>;
   readonly eased: Pick<Eased, 'curves' | 'corners' | 'deviationMm'>;
   readonly bridged: Pick<Bridged, 'bridges' | 'islands'>;
@@ -39,13 +41,20 @@ export interface Reported {
  * file, its values as they were used. `timingsMs` stands last: it alone differs between two runs of one job.
  */
 export function reportJson(reported: Reported): string {
-  const { name, sheet, job, tone, repeated, traced, eased, bridged, checked } = reported;
+  const { name, sheet, job, tone, repeated, likeness, traced, eased, bridged, checked } = reported;
   const { timingsMs, madeFrom } = reported;
   return layOut({
     name,
     sheet: { widthMm: to(0.001, sheet.widthMm), heightMm: to(0.001, sheet.heightMm) },
-    tone: { mode: tone.mode, why: tone.why },
+    tone: { mode: tone.mode, why: tone.why, ...(tone.chosen && { chosen: tone.chosen }) },
     motifs: repeated.motifs,
+    ...(likeness && {
+      likeness: {
+        f: to(0.001, likeness.f),
+        recall: to(0.001, likeness.recall),
+        precision: to(0.001, likeness.precision),
+      },
+    }),
     ease: {
       curves: eased.curves,
       tracedCurves: traced.curves,

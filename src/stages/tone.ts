@@ -1,19 +1,35 @@
 import type { Bitmap } from '../raster/raster.js';
-import { finerRows } from '../raster/field.js';
 import type { Picture } from './read.js';
-import { choose, evenLightness, overview } from './tone/choice.js';
+import {
+  allChoices,
+  rankTones,
+  usualChoices,
+  type Finish,
+  type ToneChoice,
+  type ToneSettings,
+} from './tone/candidates.js';
+import { choose, evenLightness } from './tone/choice.js';
+import { marked } from './tone/decision.js';
 import { edgesTone } from './tone/edges.js';
+import { contoursIn, overview, type PictureContours } from './tone/ground.js';
 import { localTone } from './tone/local.js';
+import { mixedTone } from './tone/mixed.js';
 import { autoTone, levelTone } from './tone/one-level.js';
 import type { Decision, Framed, ToneJob } from './tone/view.js';
+
+export type { ToneChoice, ToneSettings } from './tone/candidates.js';
 
 /** Dark or light, pixel by pixel, and how that was decided. */
 export interface Tone {
   /** The whole sheet; outside the picture's frame it is film. */
   readonly bitmap: Bitmap;
-  readonly mode: 'auto' | 'level' | 'local' | 'edges';
+  readonly mode: 'auto' | 'level' | 'local' | 'edges' | 'mixed';
   /** One sentence for the artist. */
   readonly why: string;
+  /** What a print of the picture is compared with. */
+  readonly contours: PictureContours;
+  /** Laid over the job, they make this tone without choosing; undefined when nothing was chosen. */
+  readonly chosen?: ToneSettings;
 }
 
 /**
@@ -22,18 +38,34 @@ export interface Tone {
  * - `auto`: one level for all, Otsu's; for flat drawings.
  * - `level`: one level for all, given in percent of full lightness.
  * - `local`: each part against the paper round it, Sauvola & Pietikäinen's; for pages in uneven light.
- * - `edges`: lines and dark masses, Winnemöller, Kyprianidis & Olsen's; for photographs.
- * - `best`: `auto`, `local` or `edges`, by what the picture is like.
+ * - `edges`: lines and dark masses, Winnemöller, Kyprianidis & Olsen's.
+ * - `mixed`: lines that run on and masses along the picture's contours, as the job mixes them; for photographs.
+ * - `best`: `auto`, `local` or `mixed`, by what the picture is like; the mix by what the finished print is like.
  *
  * Every scale is in millimetres on the card and follows from the limits and the smoothing. A picture of one
  * even tone is all light, or all dark when it is black; it is never parted by its grain.
+ *
+ * @param finish keeps the widths: mixes are compared by what is left after it, or as they are without it
  */
-export function tone(picture: Picture, job: ToneJob): Tone {
-  const { mode, why, decision } = decide(picture, job);
-  return { bitmap: marked(decision, picture, job.swap), mode, why };
+export function tone(picture: Picture, job: ToneJob, finish: Finish = (bitmap) => bitmap): Tone {
+  const view = overview(picture);
+  const contours = contoursIn(view);
+  const even = job.tone === 'level' ? undefined : evenLightness(view);
+  const { decision, ...said } =
+    even !== undefined
+      ? evenTone(picture, even, job.tone === 'best' ? 'auto' : job.tone)
+      : job.tone === 'best'
+        ? best(picture, contours, choose(view), job, finish)
+        : decided(job.tone, picture, job);
+  return { bitmap: marked(decision, picture, job.swap), contours, ...said };
 }
 
-interface Decided extends Omit<Tone, 'bitmap'> {
+/** All the tones that a person may choose from, carried through to what can be cut; the best first. */
+export function rankAll(picture: Framed, job: ToneJob, finish: Finish): readonly ToneChoice[] {
+  return rankTones(picture, contoursIn(overview(picture)), job, allChoices, finish);
+}
+
+interface Decided extends Omit<Tone, 'bitmap' | 'contours'> {
   readonly decision: Decision;
 }
 
@@ -47,20 +79,38 @@ const modes: Readonly<
     why: 'As asked, each part is judged against the paper round it: local.',
   },
   edges: { decide: edgesTone, why: 'As asked, lines and dark masses are kept: edges.' },
+  mixed: {
+    decide: (picture, job) =>
+      mixedTone(picture, job, { masses: job.masses / 100, detail: job.detail / 100 }),
+    why: 'As asked, lines and masses are mixed: mixed.',
+  },
 };
 
-function decide(picture: Framed, job: ToneJob): Decided {
-  if (job.tone === 'level') return decided('level', modes.level.why, picture, job);
-  const view = overview(picture);
-  const even = evenLightness(view);
-  if (even !== undefined) return evenTone(picture, even, job.tone === 'best' ? 'auto' : job.tone);
-  if (job.tone !== 'best') return decided(job.tone, modes[job.tone].why, picture, job);
-  const { mode, why } = choose(view);
-  return decided(mode, why, picture, job);
+function decided(mode: Tone['mode'], picture: Framed, job: ToneJob): Decided {
+  return { mode, why: modes[mode].why, decision: modes[mode].decide(picture, job) };
 }
 
-function decided(mode: Tone['mode'], why: string, picture: Framed, job: ToneJob): Decided {
-  return { mode, why, decision: modes[mode].decide(picture, job) };
+function best(
+  picture: Framed,
+  contours: PictureContours,
+  { mode, why }: ReturnType<typeof choose>,
+  job: ToneJob,
+  finish: Finish,
+): Decided {
+  if (mode !== 'photograph') return { ...decided(mode, picture, job), why, chosen: { tone: mode } };
+  const [first] = rankTones(picture, contours, job, usualChoices, finish);
+  const { settings } = first;
+  const { decision } = decided(settings.tone, picture, { ...job, ...settings });
+  return { mode: settings.tone, why: `${why} ${keeps(first)}`, decision, chosen: settings };
+}
+
+/** The end of the sentence that `choose` begins about a photograph. */
+function keeps({ settings, likeness }: ToneChoice): string {
+  const how =
+    settings.tone === 'mixed'
+      ? `mixed, masses ${settings.masses} %, detail ${settings.detail} %`
+      : settings.tone;
+  return `Of ${usualChoices.length} mixes tried, this keeps its contours best (${Math.round(100 * likeness.recall)} % of them): ${how}.`;
 }
 
 /** Darker than this, of 255, an even picture is black. */
@@ -74,14 +124,4 @@ function evenTone({ frame }: Framed, lightness: number, mode: Tone['mode']): Dec
     why: `The picture is one even tone, so there is nothing to tell apart: all of it counts as ${dark ? 'dark' : 'light'}.`,
     decision: { lightness: { width: 1, height: 1, data: Float32Array.of(dark ? -1 : 1) }, factor },
   };
-}
-
-/** The sheet with the frame's dark pixels as openings, its light ones when swapped; the rest is film. */
-function marked({ lightness, factor }: Decision, { gray, frame }: Framed, swap: boolean): Bitmap {
-  const data = new Uint8Array(gray.width * gray.height);
-  finerRows(lightness, factor, frame.width, frame.height, (row, y) => {
-    const start = (frame.y + y) * gray.width + frame.x;
-    for (let x = 0; x < row.length; x++) data[start + x] = row[x] < 0 !== swap ? 1 : 0;
-  });
-  return { width: gray.width, height: gray.height, data };
 }

@@ -8,6 +8,7 @@ const reported: Reported = {
   job: completeJob({ card: '4x4in', tool: 'craft-knife', level: 41.5 }),
   tone: { mode: 'edges', why: 'A face was found to vanish at one level.' },
   repeated: { motifs: 1 },
+  likeness: { f: 0.81239, recall: 0.85551, precision: 0.77 },
   traced: { curves: 812 },
   eased: { curves: 301, corners: 17, deviationMm: 0.19876543 },
   bridged: {
@@ -64,6 +65,7 @@ describe('reportJson', () => {
       ],
       fidelity: 0.01235,
       tone: { mode: 'edges', why: 'A face was found to vanish at one level.' },
+      likeness: { f: 0.812, recall: 0.856, precision: 0.77 },
       ease: { curves: 301, tracedCurves: 812, deviationMm: 0.199, corners: 17 },
       timingsMs: { read: 151.2, tone: 20 },
     });

@@ -1,19 +1,13 @@
 import { gaussianBlur } from '../../raster/blur.js';
 import { characterOf, type Character } from '../../raster/character.js';
-import { viewOf, type Framed, type View } from './view.js';
+import { GRID_MM } from './ground.js';
+import type { View } from './view.js';
 
 /** What a choice came to, and why, in one sentence. */
 export interface Choice {
-  readonly mode: 'auto' | 'local' | 'edges';
+  /** `photograph`: the candidates that suit one are to be ranked. */
+  readonly mode: 'auto' | 'local' | 'photograph';
   readonly why: string;
-}
-
-/** Looks are taken on a grid of about this many mm a pixel: strokes of a pen still show. */
-const GRID_MM = 0.3;
-
-/** The view that a choice is made from. */
-export function overview(picture: Framed): View {
-  return viewOf(picture, GRID_MM, 1);
 }
 
 // The limits below stand in the gaps that were measured between the kinds, on nine open photographs, this
@@ -41,7 +35,7 @@ export function choose({ field, pixelsPerMm }: View): Choice {
   const character = characterOf(field, pixelsPerMm);
   if (isFlat(character)) return { mode: 'auto', why: flatDrawing(character) };
   if (isPage(character)) return { mode: 'local', why: page(character) };
-  return { mode: 'edges', why: photograph(character) };
+  return { mode: 'photograph', why: photograph(character) };
 }
 
 function isFlat({ plain, separability }: Character): boolean {
@@ -69,7 +63,7 @@ function page({ page: { contrast, drift } }: Character): string {
 }
 
 function photograph({ plain }: Character): string {
-  return `This looks like a photograph (${percent(1 - plain)} of it is neither plainly dark nor plainly light), so its lines and dark masses are kept: edges.`;
+  return `This looks like a photograph (${percent(1 - plain)} of it is neither plainly dark nor plainly light), so its lines and masses are drawn as far as the card can carry them.`;
 }
 
 function percent(share: number): string {

@@ -1,14 +1,14 @@
 import { gaussianBlur } from '../../raster/blur.js';
 import { HAIRLINE_WIDTH, sharpened, softThreshold } from '../../raster/difference.js';
 import { edgeLevel } from '../../raster/edge-level.js';
-import { coarser, finer, type Field } from '../../raster/field.js';
+import type { Field } from '../../raster/field.js';
 import { blurAlong, flowOf } from '../../raster/flow.js';
 import { histogramOf, otsu, quantile } from '../../raster/histogram.js';
+import { wideBlur } from '../../raster/wide-blur.js';
+import { MIDDLE, stretched } from './stretch.js';
 import { viewOf, type Decision, type Framed, type ToneJob } from './view.js';
 
 // Where no paper is named, the figure was set by eye on the open photographs and portraits at 4 × 4 in.
-
-const MIDDLE = 127.5;
 
 /** How much lines are raised over the masses. */
 const STRENGTH = 9;
@@ -33,11 +33,6 @@ const SURROUNDINGS_SIZE = 1 / 8;
 const DARK = { least: 0.1, most: 0.45 };
 /** How far from Otsu's level (σ, in levels) one that follows the edges better is looked for. */
 const LEEWAY = 60;
-
-/** The lightest and darkest share that the stretch to full contrast lets go. */
-const TAIL = 0.01;
-/** A picture of fewer levels than this isn't stretched to its full contrast: its grain would be, too. */
-const SMALLEST_RANGE = 32;
 
 /**
  * Lines and dark masses: a sharpened, soft thresholded picture (H. Winnemöller, J. E. Kyprianidis &
@@ -72,17 +67,6 @@ function lineScale(job: ToneJob): number {
   return Math.hypot(own * narrowest, job.smoothing);
 }
 
-/** The picture at full contrast: 1 % is black and 1 % white. */
-function stretched(field: Field): Field {
-  const histogram = histogramOf(field);
-  const low = quantile(histogram, TAIL);
-  const high = quantile(histogram, 1 - TAIL);
-  const gain = 255 / Math.max(high - low, SMALLEST_RANGE);
-  const middle = (low + high) / 2;
-  const data = field.data.map((value) => MIDDLE + (value - middle) * gain);
-  return { width: field.width, height: field.height, data };
-}
-
 /**
  * The level at each pixel: it goes part of the way with the surroundings, and is one for all once that is
  * taken off. That one lies near Otsu's and where its outline runs along the picture's edges.
@@ -101,14 +85,6 @@ function levelsFor(field: Field): Field {
   return levels;
 }
 
-/** A very wide blur, on a grid where it spans a few pixels only. */
 function surroundings(field: Field): Field {
-  const sigma = SURROUNDINGS_SIZE * Math.min(field.width, field.height);
-  const factor = Math.max(1, Math.floor(sigma / 4));
-  return finer(
-    gaussianBlur(coarser(field, factor), sigma / factor),
-    factor,
-    field.width,
-    field.height,
-  );
+  return wideBlur(field, SURROUNDINGS_SIZE * Math.min(field.width, field.height));
 }

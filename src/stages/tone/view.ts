@@ -5,7 +5,14 @@ import type { Picture } from '../read.js';
 /** The settings that decide about tone. */
 export type ToneJob = Pick<
   Job,
-  'tone' | 'level' | 'swap' | 'smoothing' | 'narrowestOpening' | 'narrowestStrip'
+  | 'tone'
+  | 'level'
+  | 'masses'
+  | 'detail'
+  | 'swap'
+  | 'smoothing'
+  | 'narrowestOpening'
+  | 'narrowestStrip'
 >;
 
 /** What tone needs of a picture. */
@@ -33,4 +40,24 @@ export interface Decision {
 export function viewOf({ gray, frame, pixelsPerMm }: Framed, mm: number, pixels: number): View {
   const factor = Math.max(1, Math.floor((mm * pixelsPerMm) / pixels));
   return { field: fieldOf(gray, frame, factor), pixelsPerMm: pixelsPerMm / factor, factor };
+}
+
+/** Film round an overview's picture, so that what is at its edge is seen whole. In pixels. */
+const RIM = 2;
+
+/** The picture alone, with a rim of film round it, on a grid `factor` times coarser. */
+export function overviewPicture({ gray, frame, pixelsPerMm }: Framed, factor: number): Framed {
+  const field = fieldOf(gray, frame, factor);
+  const [width, height] = [field.width + 2 * RIM, field.height + 2 * RIM];
+  const data = new Uint8Array(width * height).fill(255);
+  for (let y = 0; y < field.height; y++) {
+    for (let x = 0; x < field.width; x++) {
+      data[(y + RIM) * width + x + RIM] = field.data[y * field.width + x] + 0.5;
+    }
+  }
+  return {
+    gray: { width, height, data },
+    frame: { x: RIM, y: RIM, width: field.width, height: field.height },
+    pixelsPerMm: pixelsPerMm / factor,
+  };
 }

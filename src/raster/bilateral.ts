@@ -1,0 +1,63 @@
+import type { Field } from './field.js';
+
+/** Differences of more levels than this have no weight that matters. */
+const LEVELS = 256;
+
+/**
+ * Smooths what is nearly alike and keeps edges: texture goes, masses stay sharp.
+ *
+ * C. Tomasi & R. Manduchi, Bilateral filtering for gray and color images, ICCV 1998; first along the rows, then along
+ * the columns: T. Q. Pham & L. J. van Vliet, Separable bilateral filtering for fast video preprocessing, ICME 2005.
+ *
+ * @param sigma over how many pixels values are averaged; weights are taken to 2 σ
+ * @param alike how far apart, in levels (σ), values still count as alike
+ */
+export function bilateral(field: Field, sigma: number, alike: number): Field {
+  const near = Float64Array.from({ length: Math.ceil(2 * sigma) }, (_, i) =>
+    Math.exp(-((i + 1) ** 2) / (2 * sigma ** 2)),
+  );
+  const close = Float64Array.from({ length: LEVELS }, (_, difference) =>
+    Math.exp(-(difference ** 2) / (2 * alike ** 2)),
+  );
+  const { width, height } = field;
+  const rows = smoothed(field.data, height, width, 1, width, near, close);
+  return { width, height, data: smoothed(rows, width, height, width, 1, near, close) };
+}
+
+/** @param step from one value of a line to the next, @param stride from one line to the next */
+function smoothed(
+  data: Float32Array,
+  lines: number,
+  length: number,
+  step: number,
+  stride: number,
+  near: Float64Array,
+  close: Float64Array,
+): Float32Array {
+  const out = new Float32Array(data.length);
+  for (let line = 0; line < lines; line++) {
+    const start = line * stride;
+    for (let place = 0; place < length; place++) {
+      const i = start + place * step;
+      const value = data[i];
+      let sum = value;
+      let total = 1;
+      for (let k = 0; k < near.length; k++) {
+        if (place > k) {
+          const other = data[i - (k + 1) * step];
+          const weight = near[k] * close[Math.min(LEVELS - 1, Math.abs(other - value) | 0)];
+          sum += weight * other;
+          total += weight;
+        }
+        if (place + k + 1 < length) {
+          const other = data[i + (k + 1) * step];
+          const weight = near[k] * close[Math.min(LEVELS - 1, Math.abs(other - value) | 0)];
+          sum += weight * other;
+          total += weight;
+        }
+      }
+      out[i] = sum / total;
+    }
+  }
+  return out;
+}

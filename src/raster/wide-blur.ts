@@ -1,0 +1,12 @@
+import { gaussianBlur } from './blur.js';
+import { coarser, finer, type Field } from './field.js';
+
+/** Pixels that σ still spans on the grid on which a wide blur is made. */
+const SPANNED = 4;
+
+/** A Gaussian blur for a wide σ, in px: made on a grid where it spans a few pixels only. */
+export function wideBlur(field: Field, sigma: number): Field {
+  const factor = Math.max(1, Math.floor(sigma / SPANNED));
+  const blurred = gaussianBlur(coarser(field, factor), sigma / factor);
+  return finer(blurred, factor, field.width, field.height);
+}

@@ -1,0 +1,142 @@
+import type { Job } from '../../job.js';
+import { labelRegions } from '../../raster/labels.js';
+import { likenessOf, type Likeness } from '../../raster/likeness.js';
+import type { Bitmap, Box } from '../../raster/raster.js';
+import { marked } from './decision.js';
+import { edgesTone } from './edges.js';
+import type { PictureContours } from './ground.js';
+import { localTone } from './local.js';
+import { mixer } from './mixed.js';
+import { autoTone } from './one-level.js';
+import { overviewPicture, type Decision, type Framed, type ToneJob } from './view.js';
+
+/** The settings that make a tone. */
+export type ToneSettings =
+  | { readonly tone: 'auto' | 'local' | 'edges' }
+  | Pick<Job & { readonly tone: 'mixed' }, 'tone' | 'masses' | 'detail'>;
+
+/** A tone that was carried through to a finished print at a coarse scale. */
+export interface ToneChoice {
+  /** Laid over a job, they make this tone. */
+  readonly settings: ToneSettings;
+  /** How well the print keeps the picture's contours. */
+  readonly likeness: Likeness;
+  /** How far there is to cut, in mm. */
+  readonly lengthMm: number;
+  /** Openings to pop out. */
+  readonly openings: number;
+  /** Islands that bridges would have to hold. */
+  readonly islands: number;
+  /** What it is ranked by: likeness less what it costs to cut; 1 would be a perfect likeness for nothing. */
+  readonly score: number;
+}
+
+/** Makes what a tone leaves cuttable, at any scale. */
+export type Finish = (bitmap: Bitmap, pixelsPerMm: number) => Bitmap;
+
+/** The mixes that are tried: masses and detail in percent. */
+const MIXES = [
+  [50, 50],
+  [50, 80],
+  [70, 50],
+  [25, 50],
+] as const;
+
+/** Those that a default is chosen from: each costs time in every run. */
+export const usualChoices: readonly ToneSettings[] = MIXES.map(([masses, detail]) => ({
+  tone: 'mixed',
+  masses,
+  detail,
+}));
+
+/** All that a person may want to see beside one another. */
+export const allChoices: readonly ToneSettings[] = [
+  ...usualChoices,
+  { tone: 'mixed', masses: 50, detail: 20 },
+  { tone: 'mixed', masses: 90, detail: 50 },
+  { tone: 'auto' },
+  { tone: 'local' },
+  { tone: 'edges' },
+];
+
+/** What there is to cut, taken off the likeness: by mm of outline a mm² of picture, and by piece. */
+const COST_OF_LENGTH = 0.4;
+const COST_OF_PIECE = 0.0005;
+
+/**
+ * Carries tones through to what is left when the widths are kept, at a coarse scale, and ranks them by how well that
+ * keeps the picture's contours, less what it costs to cut; the best first.
+ *
+ * @param finish keeps the widths
+ */
+export function rankTones(
+  picture: Framed,
+  contours: PictureContours,
+  job: ToneJob,
+  tried: readonly ToneSettings[],
+  finish: Finish,
+): ToneChoice[] {
+  const small = overviewPicture(picture, contours.factor);
+  const decide = decider(small, job);
+  return tried
+    .map((settings) => {
+      const finished = finish(marked(decide(settings), small, job.swap), small.pixelsPerMm);
+      return judged(settings, finished, small, contours);
+    })
+    .sort((a, b) => b.score - a.score);
+}
+
+function decider(picture: Framed, job: ToneJob): (settings: ToneSettings) => Decision {
+  const mix = mixer(picture, job);
+  return (settings) => {
+    switch (settings.tone) {
+      case 'auto':
+        return autoTone(picture, job);
+      case 'local':
+        return localTone(picture, job);
+      case 'edges':
+        return edgesTone(picture, job);
+      case 'mixed':
+        return mix({ masses: settings.masses / 100, detail: settings.detail / 100 });
+    }
+  };
+}
+
+function judged(
+  settings: ToneSettings,
+  finished: Bitmap,
+  { frame, pixelsPerMm }: Framed,
+  contours: PictureContours,
+): ToneChoice {
+  const print = printIn(finished, frame);
+  const likeness = likenessOf(contours, print, pixelsPerMm);
+  const lengthMm = outlineLength(finished) / pixelsPerMm;
+  const openings = labelRegions(finished, 1, 8).count;
+  const islands = labelRegions(finished, 0, 4).count - 1;
+  const areaMm2 = (frame.width * frame.height) / pixelsPerMm ** 2;
+  const cost = (COST_OF_LENGTH * lengthMm) / areaMm2 + COST_OF_PIECE * (openings + islands);
+  return { settings, likeness, lengthMm, openings, islands, score: likeness.f - cost };
+}
+
+/** The part of a bitmap that the picture covers. */
+function printIn({ width, data }: Bitmap, frame: Box): Bitmap {
+  const part = new Uint8Array(frame.width * frame.height);
+  for (let y = 0; y < frame.height; y++) {
+    const start = (frame.y + y) * width + frame.x;
+    part.set(data.subarray(start, start + frame.width), y * frame.width);
+  }
+  return { width: frame.width, height: frame.height, data: part };
+}
+
+/** Each side between two pixels of unlike values stands for π/4 of outline (A.-L. Cauchy & M. W. Crofton). */
+function outlineLength({ width, height, data }: Bitmap): number {
+  let sides = 0;
+  for (let y = 0; y < height; y++) {
+    for (let x = 0; x < width; x++) {
+      const i = y * width + x;
+      if (x + 1 < width) sides += data[i] ^ data[i + 1];
+      if (y + 1 < height) sides += data[i] ^ data[i + width];
+    }
+  }
+  return (sides * Math.PI) / 4;
+}

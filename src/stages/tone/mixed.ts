@@ -1,0 +1,100 @@
+import { bilateral } from '../../raster/bilateral.js';
+import { gaussianBlur } from '../../raster/blur.js';
+import { linesOf, softThreshold } from '../../raster/difference.js';
+import { blurAlong, flowOf } from '../../raster/flow.js';
+import { histogramOf, otsu } from '../../raster/histogram.js';
+import { levelSurface } from '../../raster/level-surface.js';
+import { contoursIn, GRID_MM } from './ground.js';
+import { stretched } from './stretch.js';
+import { viewOf, type Decision, type Framed, type ToneJob } from './view.js';
+
+// Scales are in narrowest openings. Where no paper is named, the figure was found by the likeness of the finished
+// stencils over the open photographs and samples (`npm run likeness`).
+
+/** How much is drawn, and how: shares from 0 to 1. */
+export interface Mix {
+  /** 0 lines alone, 1 masses alone. */
+  readonly masses: number;
+  /** 0 the large shapes alone, 1 all that can be cut. */
+  readonly detail: number;
+}
+
+type Range = readonly [none: number, all: number];
+
+/** The simplification's reach: texture under it goes. */
+const SIMPLIFIED: Range = [0.9, 0.2];
+/** Levels within which values are alike to it. */
+const ALIKE = 25;
+/** Levels are found in neighbourhoods from the widest down, each so much narrower, to the narrowest for the detail. */
+const WIDEST = 8;
+const NARROWER = 2.2;
+const NARROWEST: Range = [6, 1];
+/** The last smoothing, of the contours. */
+const CONTOUR: Range = [0.45, 0.25];
+/** The σ of the lines' difference, smoothing aside. */
+const LINE = 0.31;
+/** How much lines are raised over masses where there are no masses. */
+const STRENGTH = 12;
+/** Smoothing along a line (σ) and of its direction. */
+const ALONG = 0.9;
+const DIRECTION = 0.65;
+/** Differences of one level in 255 are grain. */
+const GRAIN = 1;
+/** Levels over which the soft threshold passes from dark to light. */
+const SOFTNESS = 30;
+/** Contours' levels are read from the picture calmed so much, in mm. */
+const CALM_MM = 0.5;
+/** Lines alone: a ground without lines is light by so many levels. */
+const BARE = 4;
+
+/**
+ * Lines that run on and masses that read, worked out at the scale that the limits allow.
+ *
+ * Masses: the picture without its texture (`bilateral`) against a level that follows its contours (`levelSurface`).
+ * Lines: a difference of Gaussians smoothed along the picture's flow (H. Kang, S. Lee & C. K. Chui, Coherent line
+ * drawing, 2007; H. Winnemöller, J. E. Kyprianidis & S. C. Olsen, XDoG, 2012, which adds the two as here).
+ */
+export function mixedTone(picture: Framed, job: ToneJob, mix: Mix): Decision {
+  return mixer(picture, job)(mix);
+}
+
+/** `mixedTone` for several mixes of one picture: what they share is worked out once. */
+export function mixer(picture: Framed, job: ToneJob): (mix: Mix) => Decision {
+  const opening = job.narrowestOpening;
+  const view = viewOf(picture, GRID_MM * Math.min(1, opening), 1);
+  const scale = opening * view.pixelsPerMm;
+  const contours = contoursIn(view);
+  const full = stretched(view.field);
+  const calm = gaussianBlur(full, CALM_MM * view.pixelsPerMm);
+  const usual = otsu(histogramOf(full)).level + 0.5;
+  const sigma = Math.hypot(LINE * opening, job.smoothing) * view.pixelsPerMm;
+  const flow = flowOf(full, DIRECTION * scale, 2);
+
+  return ({ masses, detail }) => {
+    const simple = bilateral(full, between(SIMPLIFIED, detail) * scale, ALIKE);
+    const levels = levelSurface(calm, contours, neighbourhoods(detail, scale), usual);
+    const { near, lines } = linesOf(simple, sigma, GRAIN);
+    const strength = STRENGTH * (1 - masses);
+    const share = Math.min(1, 2 * masses);
+    const drawn = lines.data.map(
+      (line, i) => share * (near.data[i] - levels.data[i]) + (1 - share) * BARE + strength * line,
+    );
+    const along = blurAlong({ ...full, data: drawn }, flow, ALONG * scale);
+    const soft = softThreshold(along, 0, SOFTNESS);
+    return {
+      lightness: gaussianBlur(soft, between(CONTOUR, detail) * scale),
+      factor: view.factor,
+    };
+  };
+}
+
+const between = ([none, all]: Range, share: number): number => none + (all - none) * share;
+
+function neighbourhoods(detail: number, scale: number): number[] {
+  const narrowest = NARROWEST[0] * (NARROWEST[1] / NARROWEST[0]) ** detail;
+  const sigmas: number[] = [];
+  for (let sigma = WIDEST; sigma > narrowest * Math.sqrt(NARROWER); sigma /= NARROWER) {
+    sigmas.push(sigma * scale);
+  }
+  return [...sigmas, narrowest * scale];
+}
