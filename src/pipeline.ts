@@ -156,7 +156,7 @@ function finishBy(
   job: Pick<Job, (typeof toneReads)[number]>,
 ): (bitmap: Bitmap, pixelsPerMm: number) => Bitmap {
   return (bitmap, pixelsPerMm) =>
-    widen(bitmap, pixelsPerMm, { ...job, margin: 1 / pixelsPerMm }).bitmap;
+    widen(bitmap, pixelsPerMm, { ...job, margin: 1 / pixelsPerMm, regionEdits: [] }).bitmap;
 }
 
 /**
