@@ -1,23 +1,30 @@
-import type { ArgumentsCamelCase, CommandModule, Options } from 'yargs';
 import type { Paint } from './terminal.js';
 
+/** How an option is written: with a value after it, or alone. */
+export interface Option {
+  readonly type: 'string' | 'boolean';
+}
+
 /** What was written after a command: each option's last value by the option's name, and all other words in `_`. */
-export type Given = ArgumentsCamelCase<Readonly<Record<string, unknown>>>;
+export interface Given extends Readonly<Record<string, unknown>> {
+  readonly _: readonly string[];
+}
 
 /** One command: a file of its own, listed in main.ts. Its handler sets the exit status. */
-export interface Command extends CommandModule<object, Readonly<Record<string, unknown>>> {
+export interface Command {
   readonly command: string;
   /** What it takes, for the help: PICTURE… */
   readonly takes: string;
   readonly describe: string;
-  readonly builder: Readonly<Record<string, Options>>;
-  /** What its `--help` says; written by hand, so no parser is needed for it. */
+  readonly builder: Readonly<Record<string, Option>>;
+  /** What its `--help` says; written by hand. */
   readonly help: (paint: Paint, columns: number) => string;
+  readonly handler: (given: Given) => void | Promise<void>;
 }
 
 /** The words after the command that are no options. */
 export function wordsOf(given: Given): readonly string[] {
-  return given._.slice(1).map(String);
+  return given._;
 }
 
 /** The value of an option that takes one; undefined where it was not given. */

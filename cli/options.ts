@@ -1,5 +1,5 @@
-import type { Options } from 'yargs';
 import { settings, type Origin, type Setting, type SettingName } from '../src/index.js';
+import type { Option } from './command.js';
 
 /** A setting's name as an option: narrowestOpening → narrowest-opening. */
 export function optionName(name: string): string {
@@ -13,10 +13,10 @@ export const commandLine: Origin = {
 };
 
 /** An option with a value after it, which comes in as text. */
-export const valueOption: Options = { type: 'string', nargs: 1 };
+export const valueOption: Option = { type: 'string' };
 
 /** An option that is there or not; --no-… takes it back. */
-export const switchOption: Options = { type: 'boolean', nargs: 0 };
+export const switchOption: Option = { type: 'boolean' };
 
 /** The settings that are options: all but those that only a settings file can hold. */
 export function optionSettings(): readonly [SettingName, Setting][] {
@@ -25,7 +25,7 @@ export function optionSettings(): readonly [SettingName, Setting][] {
 }
 
 /** One option for each such setting. Its value is checked where all settings are, so it comes in as text. */
-export function settingOptions(): Readonly<Record<string, Options>> {
+export function settingOptions(): Readonly<Record<string, Option>> {
   return Object.fromEntries(
     optionSettings().map(([name, setting]) => [
       optionName(name),

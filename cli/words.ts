@@ -1,25 +1,7 @@
-import yargs, { type Options } from 'yargs';
+import { parseArgs } from 'node:util';
 import { Problem } from '../src/index.js';
 import type { Command, Given } from './command.js';
-import { commandLine, optionWords } from './options.js';
-
-/** Words stay as they are written: no guessed numbers, no second spellings; of two values the last one holds. */
-const PLAIN = {
-  'camel-case-expansion': false,
-  'dot-notation': false,
-  'duplicate-arguments-array': false,
-  'parse-numbers': false,
-  'parse-positional-numbers': false,
-} as const;
-
-/** What the parser finds wrong, in our words. */
-const SENTENCES = {
-  'Not enough arguments following: %s': '--%s needs a value after it',
-  'Argument unexpected for: %s': '--%s takes no value',
-} as const;
-
-/** Names that the parser keeps for itself. */
-const RESERVED: readonly string[] = ['_', '$0', 'get-yargs-completions'];
+import { commandLine } from './options.js';
 
 /**
  * Takes the words of a command line apart and runs the command that they name.
@@ -31,58 +13,71 @@ export async function runCommand(
   words: readonly string[],
   commands: readonly Command[],
 ): Promise<void> {
-  const [named] = words;
-  if (!commands.some(({ command }) => command === named)) throw noCommand(words);
-  const reserved = optionWords(words).find(isReserved);
-  if (reserved !== undefined) throw noOption(reserved.split('=')[0], named);
-  const parser = yargs()
-    .scriptName('stencilwright')
-    .parserConfiguration(PLAIN)
-    .detectLocale(false)
-    .updateStrings(SENTENCES)
-    .help(false)
-    .version(false)
-    .exitProcess(false)
-    .fail((sentence: string | null, error: Error | undefined) => {
-      // An error of the command itself comes without a sentence of the parser.
-      throw sentence === null && error ? error : misuse(sentence ?? '', named, error);
-    });
-  for (const { command, describe, builder, handler } of commands) {
-    parser.command(command, describe, builder, (given: Given) => {
-      refuseUnknown(given, builder, command);
-      return handler(given);
-    });
+  const [named, ...rest] = words;
+  const found = commands.find(({ command }) => command === named);
+  if (!found) throw noCommand(words);
+  await found.handler(takenApart(rest, found));
+}
+
+function takenApart(words: readonly string[], command: Command): Given {
+  const { tokens } = parseArgs({
+    args: [...words],
+    options: command.builder,
+    strict: false,
+    allowPositionals: true,
+    tokens: true,
+  });
+  const given: Record<string, unknown> = {};
+  const others: string[] = [];
+  for (const token of tokens) {
+    if (token.kind === 'positional') others.push(token.value);
+    else if (token.kind === 'option') Object.assign(given, readOption(token, command));
   }
-  await parser.parseAsync([...words]);
+  return { ...given, _: others };
 }
 
-/** Whether a word is an option that the parser would stumble over; a name that every object has is one. */
-function isReserved(word: string): boolean {
-  const [, name] = /^--(?:no-)?([^=]+)/.exec(word) ?? [];
-  return name !== undefined && (RESERVED.includes(name) || name in Object.prototype);
+interface Written {
+  readonly name: string;
+  readonly rawName: string;
+  readonly value?: string | undefined;
+  readonly inlineValue?: boolean | undefined;
 }
 
-function refuseUnknown(given: Given, options: Command['builder'], command: string): void {
-  for (const [name, value] of Object.entries(given)) {
-    if (name === '_' || name === '$0') continue;
-    const option: Options | undefined = Object.hasOwn(options, name) ? options[name] : undefined;
-    // An option that takes a value has none to deny.
-    if (option !== undefined && typeof value === option.type) continue;
-    throw noOption(spelt(name, value), command);
+/** The option's name and value; `--no-…` takes a switch back. Words stay as they are written. */
+function readOption(
+  { name, rawName, value, inlineValue }: Written,
+  { command, builder }: Command,
+): Readonly<Record<string, string | boolean>> {
+  const positive = name.replace(/^no-/, '');
+  const isLong = rawName.startsWith('--');
+  const isDenied = !Object.hasOwn(builder, name) && typeOf(builder, positive) === 'boolean';
+  const type = isDenied ? 'boolean' : typeOf(builder, name);
+  if (!isLong || type === undefined) throw noOption(rawName, command);
+  if (type === 'boolean') {
+    if (inlineValue) throw misuse(`${rawName} takes no value`, command);
+    return { [isDenied ? positive : name]: !isDenied };
   }
+  if (value === undefined || (!inlineValue && looksLikeOption(value)))
+    throw misuse(`${rawName} needs a value after it`, command);
+  return { [name]: value };
 }
 
-function spelt(name: string, value: unknown): string {
-  if (value === false) return `--no-${name}`;
-  return name.length === 1 ? `-${name}` : `--${name}`;
+/** A name that every object has is no option. */
+function typeOf(builder: Command['builder'], name: string): 'string' | 'boolean' | undefined {
+  return Object.hasOwn(builder, name) ? builder[name].type : undefined;
+}
+
+/** A word after an option that is no value of it: an option, or what ends them; a negative number is a value. */
+function looksLikeOption(word: string): boolean {
+  return /^-[^\d.,]/.test(word);
 }
 
 function noOption(option: string, command: string): Problem {
   return misuse(`There is no option called ${option}`, command);
 }
 
-function misuse(what: string, command: string, cause?: Error): Problem {
-  return new Problem(what, commandLine.where, `See stencilwright ${command} --help`, { cause });
+function misuse(what: string, command: string): Problem {
+  return new Problem(what, commandLine.where, `See stencilwright ${command} --help`);
 }
 
 function noCommand(words: readonly string[]): Problem {

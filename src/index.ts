@@ -1,13 +1,5 @@
 /** What a program may import. */
-export {
-  makeBatch,
-  type Batch,
-  type BatchOptions,
-  type FailedRow,
-  type Figures,
-  type MadeRow,
-  type Row,
-} from './batch.js';
+export type { Batch, BatchOptions, FailedRow, Figures, MadeRow, Row } from './batch.js';
 export { namedCards, parseCard, type NamedCard, type Sheet, type Turn } from './card.js';
 export type { Area, BridgeEdit, Place, RegionEdit } from './edits.js';
 export { STROKE_WIDTH, type Mark, type Spot } from './marks.js';
@@ -53,3 +45,9 @@ export {
 } from './pipeline.js';
 export { Problem } from './problem.js';
 export { readSettingsFile } from './settings-file.js';
+
+/** See `makeBatch` in batch.ts, which is loaded when it is first called: one picture needs nothing of it. */
+export const makeBatch: typeof import('./batch.js').makeBatch = async (...given) => {
+  const batch = await import('./batch.js');
+  return batch.makeBatch(...given);
+};
