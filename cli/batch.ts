@@ -24,6 +24,7 @@ import {
 } from './options.js';
 import { Pace } from './pace.js';
 import { painter, progressOn } from './terminal.js';
+import { tell } from './trouble.js';
 import { version } from './version.js';
 
 const DEFAULT_OUT = 'stencils';
@@ -87,12 +88,13 @@ async function runBatch(given: Given): Promise<number> {
       return done;
     });
   });
+  if (result.unwritten) tell(result.unwritten, 'the summary');
   return statusOf(result);
 }
 
-function statusOf({ rows }: Batch): number {
+function statusOf({ rows, unwritten }: Batch): number {
   if (rows.every(({ fate }) => fate === 'failed')) return 2;
-  return rows.every(({ fate }) => fate === 'good') ? 0 : 1;
+  return unwritten === undefined && rows.every(({ fate }) => fate === 'good') ? 0 : 1;
 }
 
 function readFolder(words: readonly string[]): string {
@@ -166,7 +168,7 @@ function endText({ rows, summary, stopped }: Batch, total: number): string {
   if (stopped) {
     return `Stopped with ${rows.length} of ${total} pictures done. Give the same command again to go on.\n`;
   }
-  return `${made}Summary: ${summary.map(near).join(', ')}\n`;
+  return summary.length === 0 ? made : `${made}Summary: ${summary.map(near).join(', ')}\n`;
 }
 
 function near(file: string): string {

@@ -6,6 +6,7 @@ import { openPool, type Pool } from './batch/pool.js';
 import type { Row } from './sheets/row.js';
 import { completeJob, overlay, type Job, type JobInput } from './job.js';
 import { outputNames, type OutputName } from './make.js';
+import { Problem } from './problem.js';
 import { durableDisk } from './sheets/durable.js';
 import { paperFor } from './sheets/paper.js';
 import { clearLeftovers } from './sheets/leftovers.js';
@@ -43,6 +44,8 @@ export interface Batch {
   readonly rows: readonly Row[];
   /** The files of the summary; none when the batch was stopped. */
   readonly summary: readonly string[];
+  /** Why there is no summary, where it could not be written. */
+  readonly unwritten?: Problem;
   readonly stopped: boolean;
 }
 
@@ -97,8 +100,8 @@ async function makeFound(
       }),
     );
     const settled = rows.filter((row) => row !== undefined);
-    const stopped = options.signal?.aborted === true;
-    return { rows: settled, summary: stopped ? [] : await writeSummary(settled, outDir), stopped };
+    if (options.signal?.aborted) return { rows: settled, summary: [], stopped: true };
+    return { rows: settled, stopped: false, ...(await writeSummary(settled, outDir)) };
   } finally {
     options.signal?.removeEventListener('abort', stop);
     await pool.close();
@@ -145,11 +148,20 @@ async function jobFor(common: JobInput, jobFile: string | undefined, into: strin
   return completeJob(overlay(common, own), { where, spell: (setting) => setting });
 }
 
-async function writeSummary(rows: readonly Row[], outDir: string): Promise<readonly string[]> {
+async function writeSummary(
+  rows: readonly Row[],
+  outDir: string,
+): Promise<Pick<Batch, 'summary' | 'unwritten'>> {
   const files = [
     { name: summaryNames.table, bytes: summaryCsv(rows) },
     { name: summaryNames.page, bytes: summaryHtml(rows) },
   ];
-  for (const file of files) await writeWhole(outDir, file, durableDisk);
-  return files.map(({ name }) => join(outDir, name));
+  try {
+    for (const file of files) await writeWhole(outDir, file, durableDisk);
+    return { summary: files.map(({ name }) => join(outDir, name)) };
+  } catch (error) {
+    // The stencils stand all the same.
+    if (error instanceof Problem) return { summary: [], unwritten: error };
+    throw error;
+  }
 }

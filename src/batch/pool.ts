@@ -34,19 +34,20 @@ async function inThreads(gate: Gate, threads: number): Promise<Pool> {
     maxThreads: threads,
     workerData: gate,
   });
-  const ended = new AbortController();
+  let stopped = false;
   return {
     run: async (order) => {
       try {
-        return await pool.run(order, { signal: ended.signal });
+        return await pool.run(order);
       } catch (error) {
-        if (ended.signal.aborted) return undefined;
+        if (stopped) return undefined;
         throw error;
       }
     },
     stop: async () => {
       await shutGate(gate);
-      ended.abort();
+      stopped = true;
+      await pool.destroy();
     },
     close: () => pool.destroy(),
   };

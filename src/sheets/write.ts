@@ -264,6 +264,10 @@ const inWords: Readonly<Record<string, readonly [what: string, remedy: string]>>
   EDQUOT: DISK_FULL,
   ENOTDIR: IS_A_FILE,
   EEXIST: IS_A_FILE,
+  EISDIR: [
+    'There is a folder where a file belongs',
+    'Move it away, or choose another output folder',
+  ],
   ENAMETOOLONG: ["The output folder's name is too long", 'Choose a shorter one'],
 };
 

@@ -3,7 +3,7 @@ import { mkdtempSync, readdirSync, readFileSync, rmSync, statSync } from 'node:f
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
-import { onTestFinished } from 'vitest';
+import { afterAll, onTestFinished } from 'vitest';
 
 export const home = fileURLToPath(new URL('../../', import.meta.url));
 
@@ -63,6 +63,15 @@ export function stencilwright(words: readonly string[], about: Circumstances = {
 export function scratch(): string {
   const folder = mkdtempSync(join(tmpdir(), 'stencilwright-cli-'));
   onTestFinished(() => {
+    rmSync(folder, { recursive: true, force: true });
+  });
+  return folder;
+}
+
+/** A folder for all tests of a file, removed when they have ended. */
+export function scratchForAll(): string {
+  const folder = mkdtempSync(join(tmpdir(), 'stencilwright-cli-'));
+  afterAll(() => {
     rmSync(folder, { recursive: true, force: true });
   });
   return folder;
