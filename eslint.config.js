@@ -33,10 +33,10 @@ const zones = [
     'make uses the pipeline and the sheets',
   ),
   zone(
-    ['./src/batch.ts', './src/batch'],
+    ['./src/batch.ts', './src/batch', './src/tones.ts'],
     ['./src/index.ts', './src/stages', './src/raster', './src/geometry'],
     undefined,
-    'A batch makes stencils by make and writes by the sheets',
+    'Batches and tones are made by make and written by the sheets',
   ),
   zone(
     './src/pipeline.ts',

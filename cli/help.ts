@@ -103,6 +103,35 @@ export function makeText(paint: Paint, columns: number): string {
   ].join('\n');
 }
 
+/** `stencilwright tones --help`. */
+export function tonesText(paint: Paint, columns: number): string {
+  return [
+    `${paint('bold', 'stencilwright tones PICTURE')}\n`,
+    wrap(
+      'Shows a picture in many tones, each as a small print of its finished stencil with what there is to cut, so that you can choose by looking. Writes a sheet of them all, as a picture, nana-tones.png, and as a page, nana-tones.html.',
+      columns,
+    ),
+    '',
+    paint('bold', 'Examples'),
+    '  stencilwright tones nana.jpg',
+    '  stencilwright tones nana.jpg --card 5x7in --crop 20,5,60,70',
+    '',
+    paint('bold', 'Options'),
+    entry('--out DIR', 'The folder that they go in. Unless set: ./stencils.', columns),
+    entry(
+      '--settings FILE, and every setting',
+      'As for stencilwright make; see its --help.',
+      columns,
+    ),
+    entry('--help', 'Shows this.', columns),
+    '',
+    paint('bold', 'Ends with'),
+    '  0  the sheet is written',
+    '  2  nothing was written',
+    '',
+  ].join('\n');
+}
+
 /** `stencilwright batch --help`. */
 export function batchText(paint: Paint, columns: number): string {
   return [

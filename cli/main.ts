@@ -6,12 +6,13 @@ import { batch } from './batch.js';
 import { make } from './make.js';
 import { optionWords } from './options.js';
 import { columnsOf, painter, type Paint } from './terminal.js';
+import { tones } from './tones.js';
 import { tell } from './trouble.js';
 import { version } from './version.js';
 import { runCommand } from './words.js';
 
 /** Every command there is. */
-const commands: readonly Command[] = [make, batch];
+const commands: readonly Command[] = [make, tones, batch];
 
 obeySignals();
 process.stdout.on('error', (error: NodeJS.ErrnoException) => {

@@ -51,3 +51,4 @@ export const makeBatch: typeof import('./batch.js').makeBatch = async (...given)
   const batch = await import('./batch.js');
   return batch.makeBatch(...given);
 };
+export { costOf, optionsOf, tryTones, writeTones, type ToneInput, type Tried } from './tones.js';

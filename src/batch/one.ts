@@ -1,14 +1,13 @@
 import { createHash } from 'node:crypto';
 import { createReadStream } from 'node:fs';
 import { readFile, stat } from 'node:fs/promises';
-import { createRequire } from 'node:module';
 import { basename, join } from 'node:path';
 import { pipeline } from 'node:stream/promises';
-import type sharp from 'sharp';
 import type { Job } from '../job.js';
 import { makeStencil, writeMade, type OutputName } from '../make.js';
 import { Problem } from '../problem.js';
 import { throughGate, type Gate } from './gate.js';
+import { smallPrint } from '../sheets/small-print.js';
 import { figuresIn, type FailedRow, type MadeRow, type Report, type Row } from '../sheets/row.js';
 
 /** One picture of a batch: all that its stencil follows from, and where that goes. */
@@ -90,7 +89,7 @@ async function makeAnew(
     timeless: true,
     ...(fingerprint !== undefined && { madeFrom: { picture: basename(picture), fingerprint } }),
   });
-  const print = await smallPrint(made.files.get(PREVIEW));
+  const print = await printOf(made.files.get(PREVIEW));
   const wrote = await throughGate(gate, () => writeMade(made, outDir, { durably: true }));
   if (wrote === undefined) return undefined;
   return rowOf(order, JSON.parse(String(made.files.get(REPORT))) as Report, print, false);
@@ -109,7 +108,7 @@ async function standing(order: Order, fingerprint: string): Promise<MadeRow | un
       if ((await stat(join(folder, file))).size === 0) return undefined;
     }
     const preview = files.includes(PREVIEW) ? await readFile(join(folder, PREVIEW)) : undefined;
-    return rowOf(order, report, await smallPrint(preview), true);
+    return rowOf(order, report, await printOf(preview), true);
   } catch {
     // Whatever is wrong with what is there: it is made anew, and what stands in the way is told then.
     return undefined;
@@ -127,18 +126,6 @@ function rowOf(
   return { fate: broken ? 'broken' : 'good', picture: shown, folder, figures, print, kept };
 }
 
-/** The longer side of a print on the summary page, px: sharp on a dense screen at half that. */
-const SMALL_PX = 360;
-/** The paint's grain may go: hundreds of prints have to fit on one page. */
-const SMALL_QUALITY = 50;
-
-async function smallPrint(
-  preview: string | Uint8Array | undefined,
-): Promise<Uint8Array | undefined> {
-  if (preview === undefined) return undefined;
-  const load = createRequire(import.meta.url)('sharp') as typeof sharp;
-  return load(Buffer.from(preview as Uint8Array))
-    .resize(SMALL_PX, SMALL_PX, { fit: 'inside' })
-    .webp({ quality: SMALL_QUALITY })
-    .toBuffer();
+async function printOf(preview: string | Uint8Array | undefined): Promise<Uint8Array | undefined> {
+  return preview instanceof Uint8Array ? smallPrint(preview) : undefined;
 }

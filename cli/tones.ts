@@ -1,0 +1,96 @@
+import { basename, extname, relative, resolve } from 'node:path';
+import {
+  checkSettings,
+  costOf,
+  optionsOf,
+  overlay,
+  Problem,
+  readSettingsFile,
+  tryTones,
+  writeTones,
+  type JobInput,
+  type Tried,
+} from '../src/index.js';
+import { textOf, wordsOf, type Command, type Given } from './command.js';
+import { tonesText } from './help.js';
+import { uninterrupted } from './interrupts.js';
+import { commandLine, settingOptions, settingsGiven, valueOption } from './options.js';
+import { painter, progressOn } from './terminal.js';
+
+const DEFAULT_OUT = 'stencils';
+const OPTION_COLUMNS = 34;
+
+/** `stencilwright tones PICTURE` */
+export const tones: Command = {
+  command: 'tones',
+  takes: 'PICTURE',
+  describe: 'show a picture in many tones, to choose one',
+  help: tonesText,
+  builder: { ...settingOptions(), out: valueOption, settings: valueOption },
+  handler: async (given) => {
+    process.exitCode = await showTones(given);
+  },
+};
+
+/** Gives the exit status: 0, or 2 when nothing can be cut by any tone. */
+async function showTones(given: Given): Promise<number> {
+  const picture = readPicture(wordsOf(given));
+  const job = await readJob(given);
+  const progress = progressOn(process.stderr);
+  const tried = await tryTones(picture, job, (place, count) => {
+    progress.show(`${picture}: tone ${place + 1} of ${count} …`);
+  });
+  progress.clear();
+  if (tried.every(({ fate }) => fate === 'failed')) {
+    throw new Problem(
+      'Nothing can be cut by any of these tones',
+      picture,
+      'Take a larger card, crop the picture closer, or lower the limits',
+    );
+  }
+  const file = basename(resolve(picture));
+  const name = basename(file, extname(file));
+  const outDir = textOf(given, 'out') ?? DEFAULT_OUT;
+  const files = await uninterrupted(() => writeTones(tried, { name, picture: file }, outDir));
+  process.stdout.write(`${tried.map(line).join('\n')}\nLook at ${files.map(near).join(' or ')},\n`);
+  process.stdout.write(
+    `then: stencilwright make ${quoted(picture)} ${optionsOf(tried[0].settings)}\n`,
+  );
+  return 0;
+}
+
+function line(tried: Tried, i: number): string {
+  const paint = painter(process.stdout);
+  const start = `${String(i + 1).padStart(2)}  ${optionsOf(tried.settings).padEnd(OPTION_COLUMNS)}`;
+  if (tried.fate === 'failed') return `${start}${paint('dim', tried.why)}`;
+  const { figures, fate } = tried;
+  const chosen = tried.settings.tone === 'best' ? ` (${figures.tone})` : '';
+  const look = fate === 'good' ? '' : paint('yellow', ', look before you cut');
+  return `${start}${costOf(figures)}${chosen}${look}`;
+}
+
+function readPicture(words: readonly string[]): string {
+  if (words.length === 1) return words[0];
+  throw new Problem(
+    words.length === 0 ? 'No picture is named' : `Several pictures are named: ${words.join(', ')}`,
+    commandLine.where,
+    'Name one picture, as in: stencilwright tones nana.jpg',
+  );
+}
+
+/** The settings of the file, if any, and over them those of the command line. */
+async function readJob(options: Given): Promise<JobInput> {
+  const given = checkSettings(settingsGiven(options), commandLine);
+  const file = textOf(options, 'settings');
+  return file === undefined ? given : overlay(await readSettingsFile(file), given);
+}
+
+/** A file's name as a shell takes it (POSIX.1-2017, 2.2.2). */
+function quoted(file: string): string {
+  return /^[\w./-]+$/.test(file) ? file : `'${file.replaceAll("'", `'\\''`)}'`;
+}
+
+function near(file: string): string {
+  const way = relative('', file);
+  return way.startsWith('..') ? file : way;
+}

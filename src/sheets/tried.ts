@@ -1,0 +1,38 @@
+import type { JobInput } from '../job.js';
+import type { Figures } from './row.js';
+
+/** The settings that make a tone; laid over a job, they replace its own. */
+export type ToneInput = Pick<JobInput, 'tone' | 'level'>;
+
+/** A tone carried through to a finished stencil, or why there is none. */
+export type Tried =
+  | {
+      readonly settings: ToneInput;
+      readonly fate: 'good' | 'broken';
+      readonly figures: Figures;
+      /** The print, small, as a WebP. */
+      readonly print: Uint8Array;
+    }
+  | { readonly settings: ToneInput; readonly fate: 'failed'; readonly why: string };
+
+/** A tone as options of the command line: --tone level --level 40. */
+export function optionsOf(settings: ToneInput): string {
+  return Object.entries(settings)
+    .map(([name, value]) => `--${name} ${value}`)
+    .join(' ');
+}
+
+/** What a tone is called: "level 40", or "best, which is edges here". */
+export function titleOf(tried: Tried): string {
+  const { tone, ...amounts } = tried.settings;
+  if (tone === 'best' && tried.fate !== 'failed')
+    return `best, which is ${tried.figures.tone} here`;
+  return [tone, ...Object.values(amounts)].join(' ');
+}
+
+/** What there is to cut, in a line. */
+export function costOf({ openings, bridges, cutMm }: Figures): string {
+  const pieces = `${openings} ${openings === 1 ? 'piece' : 'pieces'}`;
+  const ties = `${bridges} ${bridges === 1 ? 'bridge' : 'bridges'}`;
+  return `${pieces}, ${ties}, ${(cutMm / 1000).toFixed(1)} m to cut`;
+}

@@ -1,0 +1,133 @@
+import { join } from 'node:path';
+import { completeJob, overlay, type Job, type JobInput } from './job.js';
+import { makeStencil, type Made } from './make.js';
+import { createPipeline, type Picture, type Pipeline } from './pipeline.js';
+import { Problem } from './problem.js';
+import { contactHtml } from './sheets/contact.js';
+import { contactPng } from './sheets/contact-png.js';
+import type { ToneInput, Tried } from './sheets/tried.js';
+import { durableDisk } from './sheets/durable.js';
+import { figuresIn, type Report } from './sheets/row.js';
+import { smallPrint } from './sheets/small-print.js';
+import { openFolder, writeWhole } from './sheets/write.js';
+
+export { costOf, optionsOf, type ToneInput, type Tried } from './sheets/tried.js';
+
+/** What is chosen unless told, and every other way that finds its own level. */
+const WAYS: readonly ToneInput[] = [
+  { tone: 'best' },
+  { tone: 'auto' },
+  { tone: 'local' },
+  { tone: 'edges' },
+];
+
+/** How much of the picture is dark at the levels that are tried. */
+const DARK_SHARES = [0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8];
+/** Levels closer than this, in percent, look alike. */
+const LEAST_STEP = 3;
+
+/**
+ * Makes a stencil by each of several tones, all else being equal: the ways that find their own level, then levels from
+ * few darks to many. A tone by which none can be made is told as such.
+ *
+ * @param onTone called when a tone begins: its place from 0, and how many there are
+ * @throws Problem when the picture can't be read or a setting is wrong
+ */
+export async function tryTones(
+  picture: string,
+  job: JobInput,
+  onTone?: (place: number, count: number) => void,
+): Promise<readonly Tried[]> {
+  // One for all, so that the picture is read once.
+  const pipeline = createPipeline();
+  const levels = levelsFor(await readBy(pipeline, picture, completeJob(job)));
+  const settings = [...WAYS, ...levels.map((level) => ({ tone: 'level', level }) as const)];
+  const tried: Tried[] = [];
+  for (const [place, each] of settings.entries()) {
+    onTone?.(place, settings.length);
+    tried.push(await tryTone(picture, completeJob(overlay(job, each)), each, pipeline));
+  }
+  return tried;
+}
+
+/** The picture as it lies on the card. */
+async function readBy(pipeline: Pipeline, picture: string, job: Job): Promise<Picture> {
+  let read: Picture | undefined;
+  try {
+    await pipeline.run(picture, job, (_stage, _place, _count, values) => {
+      read = values.read ?? read;
+    });
+  } catch (error) {
+    // That nothing can be cut by this tone is told with the tone.
+    if (!read || !(error instanceof Problem)) throw error;
+  }
+  if (!read) throw new Error('The picture was not read');
+  return read;
+}
+
+/** The levels, in percent, below which the shares of the picture are dark. */
+function levelsFor({ gray, frame }: Picture): readonly number[] {
+  const counts = new Uint32Array(256);
+  for (let y = frame.y; y < frame.y + frame.height; y++) {
+    const start = y * gray.width + frame.x;
+    for (let i = start; i < start + frame.width; i++) counts[gray.data[i]]++;
+  }
+  const levels: number[] = [];
+  let grey = 0;
+  let dark = 0;
+  for (const share of DARK_SHARES) {
+    while (grey < 255 && dark < share * frame.width * frame.height) dark += counts[grey++];
+    const level = Math.min(Math.max(Math.ceil((grey / 255) * 100), 1), 99);
+    if (levels.length === 0 || level - levels[levels.length - 1] >= LEAST_STEP) levels.push(level);
+  }
+  return levels;
+}
+
+async function tryTone(
+  picture: string,
+  job: Job,
+  settings: ToneInput,
+  pipeline: Pipeline,
+): Promise<Tried> {
+  try {
+    const made = await makeStencil(picture, job, { name: 'tone', outputs: ['preview'], pipeline });
+    return await tried(settings, made);
+  } catch (error) {
+    if (error instanceof Problem) return { settings, fate: 'failed', why: error.what };
+    throw error;
+  }
+}
+
+async function tried(settings: ToneInput, { files, good }: Made): Promise<Tried> {
+  const report = JSON.parse(String(files.get('report.json'))) as Report;
+  const preview = files.get('preview.png');
+  if (!(preview instanceof Uint8Array)) throw new Error('The preview is missing');
+  return {
+    settings,
+    fate: good ? 'good' : 'broken',
+    figures: figuresIn(report),
+    print: await smallPrint(preview),
+  };
+}
+
+/**
+ * Writes a contact sheet of tones that were tried, as a picture and as a page, in the place of earlier ones.
+ *
+ * @param name what the picture's stencil is called
+ * @param picture what the person calls the picture
+ * @returns the files
+ * @throws Problem when they can't be written
+ */
+export async function writeTones(
+  tones: readonly Tried[],
+  about: { readonly name: string; readonly picture: string },
+  outDir: string,
+): Promise<readonly string[]> {
+  const files = [
+    { name: `${about.name}-tones.png`, bytes: await contactPng(tones) },
+    { name: `${about.name}-tones.html`, bytes: contactHtml(tones, about.picture) },
+  ];
+  await openFolder(outDir);
+  for (const file of files) await writeWhole(outDir, file, durableDisk);
+  return files.map(({ name }) => join(outDir, name));
+}
