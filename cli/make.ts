@@ -110,6 +110,7 @@ export function localeOf({ LC_ALL, LC_PAPER, LANG }: NodeJS.ProcessEnv): { local
 
 const doing = {
   read: 'reading the picture',
+  subject: 'telling the subject apart',
   tone: 'telling dark from light',
   repeat: 'laying the motifs',
   widen: 'widening what is too thin',

@@ -8,6 +8,7 @@ import type { Eased } from './stages/ease.js';
 import type { Likeness } from './stages/likeness.js';
 import type { Picture } from './stages/read.js';
 import type { Repeated } from './stages/repeat.js';
+import type { Subject } from './stages/subject.js';
 import type { Tone, ToneChoice, ToneSettings } from './stages/tone.js';
 import type { Traced } from './stages/trace.js';
 import type { Widened } from './stages/widen.js';
@@ -21,6 +22,7 @@ export interface StencilValues {
   /** A path, or the bytes of a picture file. */
   readonly source: string | Uint8Array;
   readonly read: Picture;
+  readonly subject: Subject;
   readonly tone: Tone;
   readonly repeat: Repeated;
   readonly widen: Widened;
@@ -63,10 +65,16 @@ const stages: readonly Stage<StencilValues>[] = [
       return ({ source }, job) => readPicture(source, job);
     },
   ),
-  stage('tone', ['read'], toneReads, async () => {
+  stage('subject', ['read'], ['subject', 'marks'], async () => {
+    const { subject } = await import('./stages/subject.js');
+    return ({ read }, job) => subject(read, job);
+  }),
+  stage('tone', ['read', 'subject'], [...toneReads, 'background', 'silhouette'], async () => {
     const { tone } = await import('./stages/tone.js');
     const { widen } = await import('./stages/widen.js');
-    return ({ read }, job) => tone(refuseBlank(read), job, finishBy(widen, job));
+    const { setApart } = await import('./stages/apart.js');
+    return ({ read, subject }, job) =>
+      setApart(tone(refuseBlank(read), job, finishBy(widen, job)), subject, read, job);
   }),
   stage('repeat', ['read', 'tone'], ['repeat', 'motifGap', 'motifEdge', 'margin'], async () => {
     const { repeat } = await import('./stages/repeat.js');

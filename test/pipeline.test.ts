@@ -18,6 +18,7 @@ describe('pipeline', () => {
     const { values, ran, timingsMs } = await createPipeline().run(RING, completeJob(CARD));
     expect(ran).toEqual([
       'read',
+      'subject',
       'tone',
       'repeat',
       'widen',
@@ -49,8 +50,23 @@ describe('pipeline', () => {
       ['tone', 'repeat', 'widen', 'trace', 'ease', 'bridge', 'likeness', 'check'],
     ],
     [
+      { silhouette: 'hard' },
+      ['tone', 'repeat', 'widen', 'trace', 'ease', 'bridge', 'likeness', 'check'],
+    ],
+    [
       { fit: 'fill' },
-      ['read', 'tone', 'repeat', 'widen', 'trace', 'ease', 'bridge', 'likeness', 'check'],
+      [
+        'read',
+        'subject',
+        'tone',
+        'repeat',
+        'widen',
+        'trace',
+        'ease',
+        'bridge',
+        'likeness',
+        'check',
+      ],
     ],
   ])(
     'after a change of %j it runs %j, and the result is that of a new run',

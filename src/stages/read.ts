@@ -1,7 +1,8 @@
 import { pixelsPerMm, type Sheet } from '../card.js';
 import { sheetOf, type Job } from '../job.js';
 import { Problem } from '../problem.js';
-import { centredWhole, insideMargin, sheetSize } from '../raster/fit.js';
+import { centredCover, centredWhole, insideMargin, sheetSize } from '../raster/fit.js';
+import type { Colours } from '../raster/colours.js';
 import type { Box, Gray } from '../raster/raster.js';
 import { readBytes } from './read-file.js';
 import { drawnPart, motifFrame } from './read-motif.js';
@@ -16,6 +17,10 @@ export interface Picture {
   readonly frame: Box;
   readonly sheet: Sheet;
   readonly pixelsPerMm: number;
+  /** What stands in the frame, in colour. */
+  readonly colours: Colours;
+  /** The part of the upright picture that stands in the frame, in shares of its width and height. */
+  readonly shows: Box;
   /** What was read: size in px once upright, and the kind of file. */
   readonly source: { readonly width: number; readonly height: number; readonly format: string };
 }
@@ -57,6 +62,8 @@ export async function readPicture(source: string | Uint8Array, job: ReadJob): Pr
     frame,
     sheet,
     pixelsPerMm: scale,
+    colours: { width: frame.width, height: frame.height, data: rgb },
+    shows: sharesOf(fit === 'fill' ? centredCover(part, frame) : part, opened),
     source: {
       width: Math.round(opened.width),
       height: Math.round(opened.height),
@@ -81,6 +88,15 @@ async function placed(
   }
   const frame = job.fit === 'fill' ? room : centredWhole(part.width, part.height, room);
   return { part, frame, fit: job.fit };
+}
+
+function sharesOf(part: Box, { width, height }: Size): Box {
+  return {
+    x: part.x / width,
+    y: part.y / height,
+    width: part.width / width,
+    height: part.height / height,
+  };
 }
 
 /** The part of the picture to use, in its pixels (or fractions of them). */

@@ -26,7 +26,15 @@ function pictureOf(rule: Rule, pixelsPerMm = 10): Picture {
     }
   }
   const frame = { x: margin, y: margin, width: side, height: side };
-  return { gray, frame, sheet, pixelsPerMm, source: { width: side, height: side, format: 'png' } };
+  return {
+    gray,
+    frame,
+    sheet,
+    pixelsPerMm,
+    colours: { width: side, height: side, data: new Uint8Array(3 * side * side) },
+    shows: { x: 0, y: 0, width: 1, height: 1 },
+    source: { width: side, height: side, format: 'png' },
+  };
 }
 
 const job = (given: Record<string, unknown> = {}) => completeJob(given);

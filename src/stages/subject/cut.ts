@@ -171,27 +171,40 @@ const FINER = 3;
 /** Coarse cells round the coarse contour in which the fine one is looked for. */
 const BAND = 2;
 
+/** A cut on a coarse grid, and what it was made from. */
+export interface CoarseCut extends Cells {
+  readonly models: Models;
+}
+
 /**
- * Tells a subject from its background on a coarse grid, and follows its contour again on a finer one, in a band along
- * what was found: H. Lombaert, Y. Sun, L. Grady & C. Xu, A multilevel banded graph cuts method for fast image
- * segmentation, ICCV 2005.
+ * Tells a subject from its background on a coarse grid.
  *
  * @param colours on the fine grid
  * @param known on the fine grid; where a coarse cell holds any mark, the mark is the coarse cell's
+ */
+export function coarseCut(colours: Colours, known: Known): CoarseCut {
+  const coarse = coarserColours(colours, FINER);
+  const { width, height } = coarse;
+  const cells = { ...coarserKnown(known, coarse), startsFull: known.startsFull };
+  const { side, models } = tellApart(coarse, cells);
+  return { width, height, data: side, models };
+}
+
+/**
+ * Follows the contour of a coarse cut again on the fine grid, in a band along it: H. Lombaert, Y. Sun, L. Grady &
+ * C. Xu, A multilevel banded graph cuts method for fast image segmentation, ICCV 2005.
+ *
  * @returns 1 for subject, on the fine grid
  */
-export function cutOut(colours: Colours, known: Known): Cells {
-  const coarse = coarserColours(colours, FINER);
-  const coarseKnown = coarserKnown(known, coarse);
-  const { side, models } = tellApart(coarse, { ...coarseKnown, startsFull: known.startsFull });
+export function fineCut(colours: Colours, known: Known, coarse: CoarseCut): Cells {
   const { width, height } = colours;
   const band = known.data.map((what, i) => {
     if (what !== UNKNOWN) return what;
     const x = Math.floor((i % width) / FINER);
     const y = Math.floor(Math.floor(i / width) / FINER);
-    return settled(side, coarse, x, y) ?? UNKNOWN;
+    return settled(coarse, x, y) ?? UNKNOWN;
   });
-  return { width, height, data: cutOf(colours, band, models, linksOf(colours)) };
+  return { width, height, data: cutOf(colours, band, coarse.models, linksOf(colours)) };
 }
 
 function coarserKnown({ width, height, data }: Known, coarse: Colours): Cells {
@@ -213,11 +226,11 @@ function coarserKnown({ width, height, data }: Known, coarse: Colours): Cells {
 }
 
 /** What a coarse cell is when all cells round it are on its side; undefined near the contour. */
-function settled(side: Uint8Array, { width, height }: Colours, x: number, y: number) {
-  const here = side[y * width + x];
+function settled({ width, height, data }: Cells, x: number, y: number) {
+  const here = data[y * width + x];
   for (let v = Math.max(0, y - BAND); v <= Math.min(height - 1, y + BAND); v++) {
     for (let u = Math.max(0, x - BAND); u <= Math.min(width - 1, x + BAND); u++) {
-      if (side[v * width + u] !== here) return undefined;
+      if (data[v * width + u] !== here) return undefined;
     }
   }
   return here === 1 ? SUBJECT : BACKGROUND;

@@ -1,0 +1,95 @@
+import type { Mark } from '../../marks.js';
+import { Problem } from '../../problem.js';
+import { gaussianBlur } from '../../raster/blur.js';
+import { coarserColours } from '../../raster/colours.js';
+import { finerRows } from '../../raster/field.js';
+import type { Bitmap } from '../../raster/raster.js';
+import type { Shown, Subject, SubjectJob } from '../subject.js';
+import { BACKGROUND, coarseCut, fineCut, type Cells } from './cut.js';
+import { seedsOf, type Ground } from './seeds.js';
+import { suggest } from './suggest.js';
+import { tidied } from './tidy.js';
+
+/** The contour is followed on a grid with no more cells than this along the picture's longer side. */
+const MOST_CELLS = 480;
+/** Rounds the steps of that grid off, in cells. */
+const ROUNDED = 0.7;
+const FIND = 'find';
+/** Lets decimal percents add up to 100 although they are not exact in binary. */
+const ROUNDING = 1e-9;
+
+/**
+ * Tells the subject of a picture apart from its background.
+ *
+ * @throws Problem when the box leaves the picture, or when no subject is found in what is marked
+ */
+export function tellSubject(picture: Shown, job: SubjectJob): Subject {
+  const { colours, shows } = picture;
+  const factor = Math.ceil(Math.max(colours.width, colours.height) / MOST_CELLS);
+  const grid = coarserColours(colours, factor);
+  const slope = colours.height / shows.height / (colours.width / shows.width);
+  const ground: Ground = { width: grid.width, height: grid.height, shows, slope };
+  const marks = [...boxOf(job.subject), ...job.marks];
+  if (marks.length === 0) {
+    const found = suggest(grid, ground);
+    return found ? told(found, factor, picture, FOUND) : { mask: undefined, why: UNSURE };
+  }
+  const known = seedsOf(marks, ground);
+  if (!known.data.some((what) => what !== BACKGROUND)) throw nothingThere();
+  const cells = tidied(fineCut(grid, known, coarseCut(grid, known)), known);
+  if (!cells.data.includes(1)) throw nothingThere();
+  return told(cells, factor, picture, MARKED);
+}
+
+const FOUND = 'The subject stands out and was told apart from its background';
+const MARKED = 'The subject was told apart from its background as marked';
+const UNSURE =
+  'No subject stands out for sure, so the whole picture was used: draw a box round it, or mark it.';
+
+function told(cells: Cells, factor: number, picture: Shown, what: string): Subject {
+  const share = cells.data.reduce((sum, value) => sum + value, 0) / cells.data.length;
+  return {
+    mask: onSheet(cells, factor, picture),
+    why: `${what}; it takes ${Math.round(100 * share)} % of the picture.`,
+  };
+}
+
+function nothingThere(): Problem {
+  return new Problem(
+    'No subject was found in what is marked',
+    'subject',
+    'Draw the box closer round it, or stroke over a part that is the subject',
+  );
+}
+
+/** The subject's box as a mark. */
+function boxOf(subject: string | null): Mark[] {
+  if (subject === null || subject.trim() === FIND) return [];
+  const [left, top, width, height] = subject.split(',').map(Number);
+  if (width === 0 || height === 0) {
+    throw new Problem(
+      `The box ${subject} round the subject is empty`,
+      'subject',
+      'Its width and height, the last two numbers, must be more than 0',
+    );
+  }
+  if (Math.max(left + width, top + height) > 100 + ROUNDING) {
+    throw new Problem(
+      `The box ${subject} round the subject leaves the picture`,
+      'subject',
+      'Left and width may come to 100 together and no more; so may top and height',
+    );
+  }
+  return [{ do: 'box', from: [left, top], to: [left + width, top + height] }];
+}
+
+/** The cells as a mask of the whole sheet, their steps rounded off. */
+function onSheet({ width, height, data }: Cells, factor: number, { gray, frame }: Shown): Bitmap {
+  const field = { width, height, data: Float32Array.from(data) };
+  const mask = new Uint8Array(gray.width * gray.height);
+  finerRows(gaussianBlur(field, ROUNDED), factor, frame.width, frame.height, (row, y) => {
+    const start = (frame.y + y) * gray.width + frame.x;
+    for (let x = 0; x < row.length; x++) mask[start + x] = row[x] >= 0.5 ? 1 : 0;
+  });
+  return { width: gray.width, height: gray.height, data: mask };
+}
