@@ -19,7 +19,7 @@ export interface Surroundings {
   readonly frame: Frame;
 }
 
-interface Frame {
+export interface Frame {
   readonly left: number;
   readonly top: number;
   readonly right: number;

@@ -3,6 +3,7 @@ import { bend, type Bent } from '../geometry/bend.js';
 import { bluntFilm } from '../geometry/blunt.js';
 import { chainOf } from '../geometry/chain.js';
 import { cornerStepMm, trueCorners } from '../geometry/corners.js';
+import { keptIn } from '../geometry/keep-in.js';
 import { choosePieces, type Pieces, type Stretch } from '../geometry/pieces.js';
 import {
   frameOf,
@@ -62,7 +63,7 @@ export function ease(traced: Traced, pixelsPerMm: number, job: EaseSettings): Ea
   let deviationMm = 0;
   const redraw = (outline: Outline): Outline => {
     const eased = easeOutline(outline, about, job.tightestTurn);
-    const blunt = bluntFilm(eased.outline, BLUNT_MM, MOST_BLUNT_MM);
+    const blunt = bluntFilm(keptIn(eased.outline, frame), BLUNT_MM, MOST_BLUNT_MM);
     curves += blunt.straight.length;
     corners += blunt.corner.reduce((sum, flag) => sum + flag, 0);
     deviationMm = Math.max(deviationMm, eased.offMm);

@@ -57,12 +57,10 @@ export async function composite(
   width = 900,
 ): Promise<Composite> {
   const ground = sharp(photographFile(photograph)).toColourspace('srgb').resize(width);
-  const { data, info } = await ground
-    .removeAlpha()
-    .raw()
-    .toBuffer({ resolveWithObject: true });
+  const { data, info } = await ground.removeAlpha().raw().toBuffer({ resolveWithObject: true });
   const { height } = info;
-  const photo = info.channels === 3 ? data : Buffer.from(Array.from(data).flatMap((v) => [v, v, v]));
+  const photo =
+    info.channels === 3 ? data : Buffer.from(Array.from(data).flatMap((v) => [v, v, v]));
   const side = Math.round(0.7 * Math.min(width, height));
   const [left, top] = [Math.round(0.42 * (width - side)), Math.round(0.55 * (height - side))];
   const svg = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100" width="${side}" height="${side}">${drawings[drawing]}</svg>`;
@@ -84,7 +82,9 @@ export async function composite(
       [x1, y1] = [Math.max(x1, left + x + 1), Math.max(y1, top + y + 1)];
     }
   }
-  const png = await sharp(rgb, { raw: { width, height, channels: 3 } }).png().toBuffer();
+  const png = await sharp(rgb, { raw: { width, height, channels: 3 } })
+    .png()
+    .toBuffer();
   const percent = (px: number, of: number) => (100 * px) / of;
   const [boxLeft, boxTop] = [percent(x0, width) - ROOM, percent(y0, height) - ROOM];
   const box = [

@@ -6,11 +6,14 @@ const SLIP = 0.02;
 /** … and so are gaps in it that are much smaller still: a larger one is what shows between leaves or limbs. */
 const SLIP_IN_IT = 0.003;
 
-/** Takes away the slips of a cut: small pieces apart that no mark is on, and small gaps that none is in. */
+/**
+ * Takes away the slips of a cut: small pieces apart that no mark is on, and small gaps that none is in. What grew from
+ * strokes alone is only what they are on.
+ */
 export function tidied(cut: Cells, known: Known): Cells {
   const data = cut.data.slice();
   const size = data.reduce((sum, value) => sum + value, 0);
-  giveAway({ ...cut, data }, 1, 8, SLIP * size, known, SUBJECT);
+  giveAway({ ...cut, data }, 1, 8, known.startsFull ? SLIP * size : Infinity, known, SUBJECT);
   giveAway({ ...cut, data }, 0, 4, SLIP_IN_IT * size, known, BACKGROUND);
   return { ...cut, data };
 }

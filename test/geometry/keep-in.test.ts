@@ -1,0 +1,25 @@
+import { describe, expect, it } from 'vitest';
+import { coverage } from '../../src/geometry/coverage.js';
+import { keptIn } from '../../src/geometry/keep-in.js';
+import { circle } from '../support/openings.js';
+
+describe('keptIn', () => {
+  const frame = { left: 2, top: 2, right: 18, bottom: 18 };
+
+  it('leaves what lies inside as it is', () => {
+    const inside = circle(10, 10, 8);
+    expect(keptIn(inside, frame)).toBe(inside);
+  });
+
+  it('takes back what bulges out, and nothing else', () => {
+    const bulging = circle(10, 10.3, 8);
+    const kept = keptIn(bulging, frame);
+    const before = coverage([{ outer: bulging, holes: [] }], 200, 200, 10).data;
+    const after = coverage([{ outer: kept, holes: [] }], 200, 200, 10).data;
+    for (let y = 0; y < 200; y++) {
+      const row = after.subarray(y * 200, (y + 1) * 200);
+      if (y >= 180) expect(row.every((covered) => covered === 0)).toBe(true);
+      if (y < 100) expect([...row]).toEqual([...before.subarray(y * 200, (y + 1) * 200)]);
+    }
+  });
+});
