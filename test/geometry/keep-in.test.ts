@@ -18,7 +18,9 @@ describe('keptIn', () => {
     const after = coverage([{ outer: kept, holes: [] }], 200, 200, 10).data;
     for (let y = 0; y < 200; y++) {
       const row = after.subarray(y * 200, (y + 1) * 200);
-      if (y >= 180) expect(row.every((covered) => covered === 0)).toBe(true);
+      // The half of a tenth that is left beyond the side covers under half of a pixel.
+      if (y >= 180)
+        expect(row.every((covered) => covered < 128 && (y === 180 || covered === 0))).toBe(true);
       if (y < 100) expect([...row]).toEqual([...before.subarray(y * 200, (y + 1) * 200)]);
     }
   });

@@ -95,13 +95,3 @@ export async function composite(
   ] as const;
   return { width, height, rgb, truth, png, box };
 }
-
-/** Intersection over union. */
-export function overlapOf(a: Uint8Array, b: Uint8Array): number {
-  let [both, either] = [0, 0];
-  for (let i = 0; i < a.length; i++) {
-    both += a[i] & b[i];
-    either += a[i] | b[i];
-  }
-  return both / either;
-}
