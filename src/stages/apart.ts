@@ -13,6 +13,9 @@ type ApartJob = Pick<Job, 'background' | 'silhouette' | 'narrowestOpening' | 'na
 /** The masses that a plain background keeps: what is smaller is blurred away, σ in mm. */
 const PLAIN_MM = 2.5;
 const PLAIN_GRID_MM = 0.8;
+/** A contour is the subject's up to about this far outside of it, in mm. */
+const NEAR_MM = 0.5;
+const NEAR_SHARE = 0.05;
 /** A silhouette is drawn this much wider than can be cut, in mm: room for easing. */
 const LINE_ROOM_MM = 0.2;
 /** A soft line is left out where dark and light meet anyway, within this many mm of the contour. */
@@ -28,7 +31,18 @@ export function setApart(tone: Tone, subject: Subject, placed: Placed, job: Apar
   if (!mask) return { ...tone, why };
   const apart = withBackground(tone.bitmap, mask, placed, job.background);
   const bitmap = job.silhouette === 'none' ? apart : withLine(apart, mask, placed, job);
-  return { ...tone, bitmap, why };
+  const isBare = job.background === 'film' || job.background === 'opening';
+  const contours = isBare ? subjectsOwn(tone.contours, mask, placed.frame) : tone.contours;
+  return { ...tone, bitmap, contours, why };
+}
+
+/** The contours of the subject and its silhouette: a background that is left out is not missed in the print. */
+function subjectsOwn(contours: Tone['contours'], mask: Bitmap, frame: Box): Tone['contours'] {
+  const { width, height, factor } = contours;
+  const share = fieldOf(mask, frame, factor);
+  const near = gaussianBlur({ width, height, data: share.data }, NEAR_MM * contours.pixelsPerMm);
+  const weight = contours.weight.map((value, i) => (near.data[i] > NEAR_SHARE ? value : 0));
+  return { ...contours, weight };
 }
 
 function withBackground(

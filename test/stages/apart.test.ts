@@ -24,8 +24,17 @@ const inDisk: Rule = (x, y) => Math.hypot(x - 15, y - 15) < 8;
 const dark: Rule = (x, y) =>
   inDisk(x, y) ? x < 15 : (y > 20 && y < 28 && x > 2 && x < 28) || Math.hypot(x - 24, y - 5) < 1;
 
+/** A contour in every pixel of 0.5 mm. */
+const contours = {
+  width: 52,
+  height: 52,
+  factor: 5,
+  pixelsPerMm: 2,
+  weight: new Float32Array(52 * 52).fill(1),
+};
+
 function apart(settings: JobInput): (x: number, y: number) => number {
-  const tone: Tone = { bitmap: bitmap(dark), mode: 'auto', why: 'One level.' };
+  const tone: Tone = { bitmap: bitmap(dark), mode: 'auto', why: 'One level.', contours };
   const subject = { mask: bitmap(inDisk), why: 'It was told apart.' };
   const set = setApart(tone, subject, { frame, pixelsPerMm: PX }, completeJob(settings));
   expect(set.why).toBe('One level. It was told apart.');
@@ -34,7 +43,7 @@ function apart(settings: JobInput): (x: number, y: number) => number {
 
 describe('the background of a subject', () => {
   it('stays as it is where there is none', () => {
-    const tone: Tone = { bitmap: bitmap(dark), mode: 'auto', why: 'One level.' };
+    const tone: Tone = { bitmap: bitmap(dark), mode: 'auto', why: 'One level.', contours };
     const none = { mask: undefined, why: '' };
     expect(setApart(tone, none, { frame, pixelsPerMm: PX }, completeJob({}))).toEqual(tone);
   });
@@ -48,6 +57,19 @@ describe('the background of a subject', () => {
     const at = apart({ background });
     expect([at(10, 15), at(20, 15)]).toEqual([1, 0]);
     expect([at(24, 5), at(15, 25.5), at(5, 8)]).toEqual([speck, mass, bare]);
+  });
+
+  it('when it is left out leaves the contours of the subject to compare the print with', () => {
+    const tone: Tone = { bitmap: bitmap(dark), mode: 'auto', why: '', contours };
+    const subject = { mask: bitmap(inDisk), why: '' };
+    const weightOf = (background: JobInput['background']) => {
+      const job = completeJob({ background });
+      const { weight } = setApart(tone, subject, { frame, pixelsPerMm: PX }, job).contours;
+      return weight.reduce((sum, value) => sum + value, 0) / 4;
+    };
+    expect(weightOf('as-is')).toBe(26 * 26);
+    expect(weightOf('film')).toBeGreaterThan(Math.PI * 8 ** 2);
+    expect(weightOf('film')).toBeLessThan(Math.PI * 9.2 ** 2);
   });
 
   it('never reaches into the margin', () => {
