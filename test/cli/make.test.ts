@@ -44,7 +44,7 @@ describe('make', () => {
     expect(made.islands).toBe(1);
     expect(made.bridges.length).toBeGreaterThanOrEqual(1);
     expect(Object.keys(made.timingsMs)).toEqual(
-      'read tone repeat widen trace ease bridge likeness check sheets'.split(' '),
+      'read subject tone repeat widen trace ease bridge likeness check sheets'.split(' '),
     );
   });
 
