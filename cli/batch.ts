@@ -1,6 +1,5 @@
 import { relative } from 'node:path';
 import {
-  checkSettings,
   makeBatch,
   overlay,
   Problem,
@@ -12,16 +11,11 @@ import {
   type Row,
 } from '../src/index.js';
 import { textOf, wordsOf, type Command, type Given } from './command.js';
+import { settingsOfHand } from './hand-given.js';
 import { batchText } from './help.js';
 import { stoppable } from './interrupts.js';
 import { localeOf, readOutputs } from './make.js';
-import {
-  commandLine,
-  settingOptions,
-  settingsGiven,
-  switchOption,
-  valueOption,
-} from './options.js';
+import { commandLine, settingOptions, switchOption, valueOption } from './options.js';
 import { Pace } from './pace.js';
 import { painter, progressOn } from './terminal.js';
 import { tell } from './trouble.js';
@@ -43,6 +37,7 @@ export const batch: Command = {
     threads: valueOption,
     outputs: valueOption,
     settings: valueOption,
+    hand: valueOption,
     json: switchOption,
   },
   handler: async (given) => {
@@ -108,7 +103,7 @@ function readFolder(words: readonly string[]): string {
 
 /** The settings of the file, if any, and over them those of the command line. */
 async function readCommon(options: Given): Promise<JobInput> {
-  const given = checkSettings(settingsGiven(options), commandLine);
+  const given = await settingsOfHand(options);
   const file = textOf(options, 'settings');
   return file === undefined ? given : overlay(await readSettingsFile(file), given);
 }

@@ -1,3 +1,4 @@
+import { Problem } from '../src/index.js';
 import type { Paint } from './terminal.js';
 
 /** How an option is written: with a value after it, or alone. */
@@ -25,6 +26,21 @@ export interface Command {
 /** The words after the command that are no options. */
 export function wordsOf(given: Given): readonly string[] {
   return given._;
+}
+
+/**
+ * Refuses words after a command that takes none.
+ *
+ * @throws Problem that names them
+ */
+export function refuseWords(given: Given): void {
+  const words = wordsOf(given);
+  if (words.length === 0) return;
+  throw new Problem(
+    `This command takes nothing but options, and got: ${words.join(' ')}`,
+    'on the command line',
+    'Leave that out',
+  );
 }
 
 /** The value of an option that takes one; undefined where it was not given. */

@@ -75,6 +75,11 @@ export function makeText(paint: Paint, columns: number): string {
       columns,
     ),
     entry(
+      '--hand NAME',
+      'Takes the limits of your own hand, as saved with stencilwright hand, in place of the tool’s.',
+      columns,
+    ),
+    entry(
       '--json',
       'Prints one line of JSON for each picture, for another program to read.',
       columns,
@@ -168,7 +173,7 @@ export function batchText(paint: Paint, columns: number): string {
       columns,
     ),
     entry(
-      '--outputs LIST, --settings FILE, --json, and every setting',
+      '--outputs LIST, --settings FILE, --hand NAME, --json, and every setting',
       'As for stencilwright make; see its --help.',
       columns,
     ),
@@ -230,7 +235,8 @@ function unsetValue(name: keyof typeof settings, setting: Setting): string {
     .concat(unit);
 }
 
-function entry(option: string, text: string, columns: number): string {
+/** An option and what it does, in two columns. */
+export function entry(option: string, text: string, columns: number): string {
   const right = wrap(text, columns, ' '.repeat(LEFT));
   const left = `  ${option}`;
   return left.length < LEFT ? left + right.slice(left.length) : `${left}\n${right}`;

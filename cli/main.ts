@@ -1,10 +1,12 @@
 #!/usr/bin/env node
 import type { Command } from './command.js';
 import { overviewText } from './help.js';
+import { hand } from './hand.js';
 import { obeySignals } from './interrupts.js';
 import { batch } from './batch.js';
 import { make } from './make.js';
 import { optionWords } from './options.js';
+import { practice } from './practice.js';
 import { columnsOf, painter, type Paint } from './terminal.js';
 import { tones } from './tones.js';
 import { tell } from './trouble.js';
@@ -12,7 +14,7 @@ import { version } from './version.js';
 import { runCommand } from './words.js';
 
 /** Every command there is. */
-const commands: readonly Command[] = [make, tones, batch];
+const commands: readonly Command[] = [make, tones, batch, practice, hand];
 
 obeySignals();
 process.stdout.on('error', (error: NodeJS.ErrnoException) => {

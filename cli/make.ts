@@ -1,7 +1,6 @@
 import { basename, extname, resolve } from 'node:path';
 import {
   completeJob,
-  checkSettings,
   makeStencil,
   outputNames,
   overlay,
@@ -15,14 +14,9 @@ import {
 } from '../src/index.js';
 import { textOf, wordsOf, type Command, type Given } from './command.js';
 import { makeText } from './help.js';
+import { settingsOfHand } from './hand-given.js';
 import { uninterrupted } from './interrupts.js';
-import {
-  commandLine,
-  settingOptions,
-  settingsGiven,
-  switchOption,
-  valueOption,
-} from './options.js';
+import { commandLine, settingOptions, switchOption, valueOption } from './options.js';
 import { summaryJson, summaryText } from './summary.js';
 import { progressOn } from './terminal.js';
 import { tell } from './trouble.js';
@@ -53,6 +47,7 @@ export const make: Command = {
     out: valueOption,
     outputs: valueOption,
     settings: valueOption,
+    hand: valueOption,
     json: switchOption,
   },
   handler: async (given) => {
@@ -131,7 +126,7 @@ function failureJson(picture: string, error: unknown): string {
 
 /** The settings of the file, if any, and over them those of the command line. */
 async function readJob(options: Given): Promise<Job> {
-  const given = checkSettings(settingsGiven(options), commandLine);
+  const given = await settingsOfHand(options);
   const file = textOf(options, 'settings');
   if (file === undefined) return completeJob(given, commandLine);
   const under = await readSettingsFile(file);

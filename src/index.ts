@@ -16,6 +16,8 @@ export {
   type Setting,
   type SettingName,
 } from './job.js';
+export { checkHand, handSettings, type Hand, type HandInput } from './hands.js';
+export { findHand, forgetHand, readHands, saveHand } from './hands-file.js';
 export {
   makeStencil,
   outputNames,
@@ -43,6 +45,8 @@ export {
   type ToneChoice,
   type ToneSettings,
 } from './pipeline.js';
+export { practiceRows, type Skill } from './practice.js';
+export { makePractice, writePractice } from './practise.js';
 export { Problem } from './problem.js';
 export { readSettingsFile } from './settings-file.js';
 

@@ -1,6 +1,7 @@
 import type { Sheet } from '../card.js';
 import type { Shape } from '../geometry/shape.js';
-import { drawShapes, roundMm } from './pen.js';
+import { shapePath } from './path-data.js';
+import { roundMm } from './pen.js';
 
 /**
  * The drawing for a cutting machine or a drawing program, in mm: `#openings` is what is cut, `#sheet` the
@@ -14,19 +15,7 @@ export function stencilSvg(openings: readonly Shape[], sheet: Sheet): string {
   return `<?xml version="1.0" encoding="UTF-8"?>
 <svg xmlns="http://www.w3.org/2000/svg" width="${width}mm" height="${height}mm" viewBox="0 0 ${width} ${height}">
 <rect id="sheet" x="0" y="0" width="${width}" height="${height}" fill="none" stroke="#9aa0a6" stroke-width="0.1"/>
-<path id="openings" fill="#1d1d1f" fill-rule="evenodd" d="${pathData(openings)}"/>
+<path id="openings" fill="#1d1d1f" fill-rule="evenodd" d="${shapePath(openings)}"/>
 </svg>
 `;
-}
-
-/** Path data in the words of SVG 2, section 9.3. */
-function pathData(openings: readonly Shape[]): string {
-  const words: string[] = [];
-  drawShapes(openings, {
-    move: (x, y) => words.push(`M${x} ${y}`),
-    line: (x, y) => words.push(`L${x} ${y}`),
-    curve: (x1, y1, x2, y2, x, y) => words.push(`C${x1} ${y1} ${x2} ${y2} ${x} ${y}`),
-    close: () => words.push('Z'),
-  });
-  return words.join('');
 }

@@ -17,6 +17,8 @@ export const resultFileNames: readonly string[] = [
   'template.pdf',
   'preview.png',
   REPORT,
+  'practice.pdf',
+  'practice.svg',
 ];
 
 /** What file browsers leave behind in folders that they have shown. */

@@ -1,0 +1,134 @@
+import {
+  checkHand,
+  findHand,
+  forgetHand,
+  handSettings,
+  practiceRows,
+  Problem,
+  readHands,
+  saveHand,
+  settings,
+  type Hand,
+  type SettingName,
+} from '../src/index.js';
+import { textOf, wordsOf, type Command, type Given } from './command.js';
+import { configFolder } from './config-folder.js';
+import { handText } from './help-hands.js';
+import { uninterrupted } from './interrupts.js';
+import { commandLine, optionName, readNumber, switchOption, valueOption } from './options.js';
+
+const SKILLS = Object.keys(practiceRows) as readonly (keyof typeof practiceRows)[];
+
+/** `stencilwright hand [NAME]` */
+export const hand: Command = {
+  command: 'hand',
+  takes: '[NAME]',
+  describe: 'save what your hand can do, or see it',
+  help: handText,
+  builder: {
+    ...Object.fromEntries(SKILLS.map((skill) => [skill, valueOption])),
+    minutes: valueOption,
+    'warm-up': valueOption,
+    tool: valueOption,
+    forget: switchOption,
+  },
+  handler: async (given) => {
+    process.stdout.write(await answer(given));
+  },
+};
+
+async function answer(given: Given): Promise<string> {
+  const folder = configFolder();
+  const name = readName(wordsOf(given));
+  const hands = await readHands(folder);
+  const entries = entriesOf(given);
+  if (name === undefined) {
+    if (given.forget === true || Object.keys(entries).length > 0) throw noName();
+    return hands.length === 0 ? NONE_YET : hands.map(shown).join('\n');
+  }
+  if (given.forget === true) {
+    await uninterrupted(() => forgetHand(folder, name));
+    return `The hand "${name}" is forgotten.\n`;
+  }
+  const known = hands.find((one) => one.name === name);
+  if (Object.keys(entries).length === 0) return shown(findHand(hands, name));
+  const saved = checkHand({ ...merged(known, entries), name }, commandLine.where);
+  await uninterrupted(() => saveHand(folder, saved));
+  return `${shown(saved)}\nSaved. Use it with: stencilwright make PICTURE --hand ${quoted(name)}\n`;
+}
+
+const NONE_YET =
+  'No hand was saved yet. Cut a practice strip (stencilwright practice), then save what came out:\nstencilwright hand NAME --slot 1.5 --strip 2 --minutes 12\n';
+
+function readName(words: readonly string[]): string | undefined {
+  if (words.length <= 1) return words[0];
+  throw new Problem(
+    `Several names are given: ${words.join(', ')}`,
+    commandLine.where,
+    'Give one; a name of several words wants quotes round it',
+  );
+}
+
+function noName(): Problem {
+  return new Problem(
+    'The hand has no name',
+    commandLine.where,
+    'Write it after the command, as in: stencilwright hand ida --slot 1.5',
+  );
+}
+
+/** What was entered, by its option; numbers as numbers where they are. */
+function entriesOf(given: Given): Readonly<Record<string, unknown>> {
+  const units = [
+    ...SKILLS.map((skill) => [skill, 'mm'] as const),
+    ['minutes', 'min'] as const,
+    ['warm-up', 'min'] as const,
+  ];
+  const entries: Record<string, unknown> = {};
+  for (const [option, unit] of units) {
+    const text = textOf(given, option);
+    if (text !== undefined) entries[option] = readNumber(text, unit) ?? text;
+  }
+  const tool = textOf(given, 'tool');
+  return tool === undefined ? entries : { ...entries, tool };
+}
+
+/** New entries over those of an earlier save; with another tool, what was saved of the old one no longer holds. */
+function merged(
+  known: Hand | undefined,
+  entries: Readonly<Record<string, unknown>>,
+): Parameters<typeof checkHand>[0] {
+  const tool = entries.tool ?? known?.tool ?? settings.tool.default;
+  const earlier = known?.tool === tool ? known : undefined;
+  const clean = Object.fromEntries(SKILLS.map((skill) => [skill, entries[skill]]));
+  const entered = Object.entries(clean).filter(([, size]) => size !== undefined);
+  return {
+    tool,
+    clean: { ...earlier?.clean, ...Object.fromEntries(entered) },
+    minutes: entries.minutes ?? earlier?.minutes,
+    warmUpMinutes: entries['warm-up'] ?? earlier?.warmUpMinutes,
+  };
+}
+
+/** A hand, and the settings that it stands for. */
+function shown(one: Hand): string {
+  const { tool, ...limits } = handSettings(one);
+  const values: Readonly<Record<string, unknown>> = limits;
+  return [
+    `${one.name}, with the tool ${tool}`,
+    ...Object.entries(values).map(
+      ([name, value]) =>
+        `  ${optionName(name).padEnd(18)} ${JSON.stringify(value)} ${unitOf(name as SettingName)}`,
+    ),
+    '',
+  ].join('\n');
+}
+
+function unitOf(name: SettingName): string {
+  const setting = settings[name];
+  return setting.kind === 'number' ? setting.unit : '';
+}
+
+function quoted(name: string): string {
+  return name.includes(' ') ? `"${name}"` : name;
+}

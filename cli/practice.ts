@@ -1,0 +1,47 @@
+import {
+  completeJob,
+  checkSettings,
+  makePractice,
+  practiceRows,
+  writePractice,
+} from '../src/index.js';
+import { refuseWords, textOf, type Command, type Given } from './command.js';
+import { practiceText } from './help-hands.js';
+import { uninterrupted } from './interrupts.js';
+import { localeOf } from './make.js';
+import { commandLine, valueOption } from './options.js';
+
+const DEFAULT_OUT = 'stencils';
+
+/** `stencilwright practice` */
+export const practice: Command = {
+  command: 'practice',
+  takes: '',
+  describe: 'a strip to try your hand on',
+  help: practiceText,
+  builder: { out: valueOption, paper: valueOption },
+  handler: async (given) => {
+    process.stdout.write(await makeStrip(given));
+  },
+};
+
+async function makeStrip(given: Given): Promise<string> {
+  refuseWords(given);
+  const asked = checkSettings({ paper: textOf(given, 'paper') }, commandLine);
+  const { paper } = completeJob(asked, commandLine);
+  const locale = localeOf(process.env).locale ?? Intl.DateTimeFormat().resolvedOptions().locale;
+  const made = await makePractice({ paper, locale });
+  const folder = await uninterrupted(() =>
+    writePractice(made, textOf(given, 'out') ?? DEFAULT_OUT),
+  );
+  return [
+    `Practice strip  ${folder}: ${[...made.keys()].join(', ')}`,
+    'Print it at 100 %, lay an offcut of film over it, cut all of it, and note the minutes. Then save',
+    'the smallest of each row that came out clean; leave out a row where none did:',
+    '',
+    `  stencilwright hand NAME ${Object.entries(practiceRows)
+      .map(([skill, { sizes }]) => `--${skill} ${sizes[3]}`)
+      .join(' ')} --minutes 12`,
+    '',
+  ].join('\n');
+}

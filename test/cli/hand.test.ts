@@ -1,0 +1,85 @@
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { configFolder } from '../../cli/config-folder.js';
+import { stencilwright, type Ended } from './run.js';
+
+let base: string;
+beforeEach(() => {
+  base = mkdtempSync(join(tmpdir(), 'hand-'));
+});
+afterEach(() => {
+  rmSync(base, { recursive: true });
+});
+
+const run = (...words: string[]): Ended =>
+  stencilwright(words, { cwd: base, env: { XDG_CONFIG_HOME: base } });
+
+describe('stencilwright practice and hand', () => {
+  it('make a strip, save what came out, and make a stencil for that hand', () => {
+    const strip = run('practice');
+    expect(strip).toMatchObject({ status: 0, stderr: '' });
+    expect(readFileSync(join(base, 'stencils/practice/practice.pdf'), 'latin1')).toMatch(/^%PDF/);
+
+    const saved = run('hand', 'ida', '--slot', '1.8', '--strip', '2mm', '--minutes', '12');
+    expect(saved).toMatchObject({ status: 0, stderr: '' });
+    expect(saved.stdout).toMatch(/narrowest-opening +1.8 mm/);
+    expect(run('hand').stdout).toMatch(/^ida, with the tool hot-tip/);
+
+    const more = run('hand', 'ida', '--warm-up', '25');
+    expect(more.stdout).toMatch(/narrowest-opening +1.8 mm[^]*warm-up +25 min/);
+
+    const moth = join(import.meta.dirname, '../../samples/moth.png');
+    const made = run(
+      'make',
+      moth,
+      '--hand',
+      'ida',
+      '--narrowest-strip',
+      '1.9',
+      '--outputs',
+      'report',
+    );
+    expect(made.stderr).toBe('');
+    const { job } = JSON.parse(readFileSync(join(base, 'stencils/moth/report.json'), 'utf8')) as {
+      job: Record<string, unknown>;
+    };
+    expect(job).toMatchObject({ narrowestOpening: 1.8, narrowestStrip: 1.9, warmUp: 25 });
+  }, 30_000);
+
+  it.each([
+    [['hand', 'ida', '--slot', '9'], /Slots of 9 mm wide are not on the practice strip/],
+    [['hand', '--slot', '1.5'], /The hand has no name/],
+    [['hand', 'ida'], /There is no hand called "ida"/],
+    [['hand', 'ida', '--forget'], /There is no hand called "ida"/],
+    [['make', 'nana.jpg', '--hand', 'ida'], /There is no hand called "ida".*None was saved yet/],
+    [['practice', 'more'], /This command takes nothing but options, and got: more/],
+    [['practice', '--paper', 'a0'], /--paper can't be "a0"/],
+  ])('%j is refused in words', (words, says) => {
+    const { status, stdout, stderr } = run(...words);
+    expect({ status, stdout }).toEqual({ status: 2, stdout: '' });
+    expect(stderr).toMatch(says);
+  });
+
+  it('with another tool begins that hand anew; a hand does not serve another tool', () => {
+    run('hand', 'ida', '--slot', '1.8');
+    expect(run('hand', 'ida', '--tool', 'craft-knife', '--turn', '2').stdout).not.toMatch(/1\.8/);
+    const other = run('make', 'nana.jpg', '--hand', 'ida', '--tool', 'hot-tip');
+    expect(other.stderr).toMatch(/was tried with the tool craft-knife/);
+  });
+});
+
+describe('configFolder', () => {
+  // XDG Base Directory Specification 0.8: an absolute XDG_CONFIG_HOME, else ~/.config; Apple, File System
+  // Programming Guide: Application Support in the Library.
+  it.each([
+    [{ XDG_CONFIG_HOME: '/x' }, 'linux', '/x/stencilwright'],
+    [{ XDG_CONFIG_HOME: 'x' }, 'linux', '/home/ida/.config/stencilwright'],
+    [{}, 'linux', '/home/ida/.config/stencilwright'],
+    [{}, 'darwin', '/home/ida/Library/Application Support/stencilwright'],
+    [{ XDG_CONFIG_HOME: '/x' }, 'darwin', '/x/stencilwright'],
+  ] as const)('%j on %s', (environment, platform, folder) => {
+    expect(configFolder(environment, platform, '/home/ida')).toBe(folder);
+  });
+});
