@@ -1,4 +1,11 @@
-import { namedCards, outputNames, type settings, toolLimits, type Setting } from '../src/index.js';
+import {
+  namedCards,
+  outputNames,
+  type settings,
+  toolLimits,
+  usualOutputs,
+  type Setting,
+} from '../src/index.js';
 import type { Command } from './command.js';
 import { optionName, optionSettings } from './options.js';
 import { wrap, type Paint } from './terminal.js';
@@ -66,7 +73,7 @@ export function makeText(paint: Paint, columns: number): string {
     ),
     entry(
       '--outputs LIST',
-      `What to write, with commas between: ${outputNames.filter((name) => name !== 'report').join(', ')}, or report alone. Unless set: all. The report is always written.`,
+      `What to write, with commas between: ${outputNames.filter((name) => name !== 'report').join(', ')}, report alone, or all. Unless set: ${usualOutputs.join(', ')}. The report is always written.`,
       columns,
     ),
     entry(

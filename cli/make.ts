@@ -6,6 +6,7 @@ import {
   overlay,
   Problem,
   prepareDrawing,
+  usualOutputs,
   readSettingsFile,
   writeMade,
   type Drawing,
@@ -34,6 +35,7 @@ interface Plan {
   readonly json: boolean;
 }
 
+const ALL = 'all';
 const DEFAULT_OUT = 'stencils';
 
 /** `stencilwright make PICTURE…` */
@@ -113,6 +115,7 @@ const doing = {
   ease: 'easing the curves',
   bridge: 'holding the islands',
   likeness: 'comparing with the picture',
+  plan: 'planning the cuts',
   check: 'checking the promises',
 } as const;
 
@@ -134,14 +137,15 @@ async function readJob(options: Given): Promise<Job> {
 }
 
 export function readOutputs(list: string | undefined): readonly OutputName[] {
-  if (list === undefined) return outputNames;
+  if (list === undefined) return usualOutputs;
+  if (list.trim().toLowerCase() === ALL) return outputNames;
   return list.split(',').map((word) => {
     const known = outputNames.find((name) => name === word.trim().toLowerCase());
     if (known !== undefined) return known;
     throw new Problem(
       `There is no output called "${word.trim()}"`,
       '--outputs',
-      `Choose among ${outputNames.join(', ')}, with commas between`,
+      `Choose among ${outputNames.join(', ')}, with commas between, or all`,
     );
   });
 }

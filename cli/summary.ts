@@ -28,6 +28,7 @@ export function summaryText({ picture, made, folder }: Fate, stream: Stream): st
     line('Openings', openings(made)),
     line('Islands', islands(made)),
     line('Left out', leftOut(made)),
+    line('Time', time(made)),
     line('Likeness', likeness(made)),
     line('Files', files(folder, made)),
     verdict(made, paint),
@@ -53,6 +54,8 @@ export function summaryJson({ picture, made, folder }: Fate): string {
     islands: values.bridge.islands,
     bridges: values.bridge.bridges.length,
     leftOut: countLeftOut(made),
+    minutes: round(values.plan.minutes),
+    difficulty: values.plan.difficulty,
     fidelity: Number(values.check.fidelity.toFixed(5)),
     findings: values.check.findings,
     timingsMs: Object.fromEntries(
@@ -100,6 +103,12 @@ function leftOut(made: Made): string {
     small > 0 && `${counted(small, 'light speck')} too small to hold`,
   ].filter((part) => part !== false);
   return parts.length === 0 ? 'nothing' : parts.join(', ');
+}
+
+function time(made: Made): string {
+  const { minutes, warmUpMinutes, difficulty } = made.run.values.plan;
+  const warm = warmUpMinutes > 0 ? `, ${round(warmUpMinutes)} of them to warm up` : '';
+  return `about ${Math.ceil(minutes)} minutes${warm}; ${difficulty.level}: ${difficulty.because.join(', ')}`;
 }
 
 function likeness(made: Made): string {

@@ -5,7 +5,7 @@ import { findPictures, type Found } from './batch/pictures.js';
 import { openPool, type Pool } from './batch/pool.js';
 import type { Row } from './sheets/row.js';
 import { completeJob, overlay, type Job, type JobInput } from './job.js';
-import { outputNames, type OutputName } from './make.js';
+import { type OutputName, usualOutputs } from './make.js';
 import { Problem } from './problem.js';
 import { durableDisk } from './sheets/durable.js';
 import { paperFor } from './sheets/paper.js';
@@ -124,7 +124,7 @@ async function makeRow(
 async function orderFor(
   { path, shown, into, name, jobFile }: Found,
   outDir: string,
-  { job: common = {}, outputs = outputNames, version, locale }: BatchOptions,
+  { job: common = {}, outputs = usualOutputs, version, locale }: BatchOptions,
 ): Promise<Order> {
   const job = await jobFor(common, jobFile, into);
   // The paper is settled here, so that the same job gives the same template wherever it is made.

@@ -26,6 +26,7 @@ export {
   type Drawing,
   type Made,
   type MakeOptions,
+  usualOutputs,
   type OutputName,
 } from './make.js';
 export {
@@ -34,10 +35,12 @@ export {
   type Bridge,
   type Bridged,
   type Checked,
+  type CutPlan,
   type Finding,
   type Likeness,
   type Picture,
   type Pipeline,
+  type PlannedPiece,
   type StencilRun,
   type StencilStage,
   type StencilValues,

@@ -299,6 +299,15 @@ export const settings = {
     max: 500,
     unit: 'mm²',
   },
+  smallestMask: {
+    kind: 'number',
+    group: 'Cutting',
+    says: 'Pieces that drop out are worth keeping as masks from this size on.',
+    default: 100,
+    min: 1,
+    max: 10000,
+    unit: 'mm²',
+  },
   cuttingSpeed: {
     kind: 'number',
     group: 'Time',

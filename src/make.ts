@@ -8,9 +8,12 @@ import { writeStencil } from './sheets/write.js';
 export { prepareDrawing, type Drawing } from './sheets/drawing.js';
 
 /** What can be written of a stencil. The report always is. */
-export const outputNames = ['stencil', 'template', 'preview', 'report'] as const;
+export const outputNames = ['stencil', 'template', 'preview', 'dxf', 'report'] as const;
 
 export type OutputName = (typeof outputNames)[number];
+
+/** What is written when nobody says otherwise; the rest is for the few who want it. */
+export const usualOutputs: readonly OutputName[] = ['stencil', 'template', 'preview', 'report'];
 
 /** A stencil and its files, all in memory. */
 export interface Made {
@@ -28,7 +31,7 @@ export interface Made {
 export interface MakeOptions {
   /** What the stencil is called: the name of its folder, and the title on the template. */
   readonly name: string;
-  /** All of them unless set. */
+  /** The usual ones unless set. */
   readonly outputs?: readonly OutputName[];
   /** Chooses the template's paper where the job does not: "en-US", "de_DE.UTF-8". */
   readonly locale?: string;
@@ -55,7 +58,7 @@ export async function makeStencil(
   job: Job,
   options: MakeOptions,
 ): Promise<Made> {
-  const { name, outputs = outputNames, pipeline = createPipeline(), draw = drawSheets } = options;
+  const { name, outputs = usualOutputs, pipeline = createPipeline(), draw = drawSheets } = options;
   const locale = options.locale ?? Intl.DateTimeFormat().resolvedOptions().locale;
   const wanted = outputs.filter((output) => output !== 'report');
   const sheet = sheetOf(job);
@@ -117,6 +120,7 @@ function report(
     traced: values.trace,
     eased: values.ease,
     bridged: values.bridge,
+    plan: values.plan,
     checked: values.check,
   });
 }

@@ -6,6 +6,7 @@ import type { Bridged } from './stages/bridge.js';
 import type { Checked } from './stages/check.js';
 import type { Eased } from './stages/ease.js';
 import type { Likeness } from './stages/likeness.js';
+import type { CutPlan } from './stages/plan.js';
 import type { Picture } from './stages/read.js';
 import type { Repeated } from './stages/repeat.js';
 import type { Subject } from './stages/subject.js';
@@ -16,6 +17,7 @@ import type { Widened } from './stages/widen.js';
 export type { Bridge, Bridged } from './stages/bridge.js';
 export type { Checked, Finding } from './stages/check.js';
 export type { Likeness, Picture, Tone, ToneChoice, ToneSettings };
+export type { CutPlan, PlannedPiece } from './stages/plan.js';
 
 /** The values that a picture becomes on its way to a stencil; from `trace` on in millimetres. */
 export interface StencilValues {
@@ -31,6 +33,7 @@ export interface StencilValues {
   readonly bridge: Bridged;
   /** Null where the picture is repeated as a motif. */
   readonly likeness: Likeness | null;
+  readonly plan: CutPlan;
   readonly check: Checked;
 }
 
@@ -133,6 +136,15 @@ const stages: readonly Stage<StencilValues>[] = [
     return ({ read, tone, bridge }, job) =>
       job.repeat === 'none' ? likeness(read, tone, bridge) : null;
   }),
+  stage(
+    'plan',
+    ['read', 'bridge'],
+    ['narrowestStrip', 'bridgeWidth', 'cuttingSpeed', 'warmUp', 'smallestMask'],
+    async () => {
+      const { planCuts } = await import('./stages/plan.js');
+      return ({ read, bridge }, job) => planCuts(bridge.openings, read.sheet, job);
+    },
+  ),
   stage(
     'check',
     ['read', 'repeat', 'widen', 'bridge'],

@@ -26,6 +26,7 @@ describe('pipeline', () => {
       'ease',
       'bridge',
       'likeness',
+      'plan',
       'check',
     ]);
     expect(Object.keys(timingsMs)).toEqual(ran);
@@ -39,19 +40,20 @@ describe('pipeline', () => {
   it.each<[JobInput, string[]]>([
     [{}, []],
     [{ paint: '#ff0000', paper: 'a4' }, []],
-    [{ bridgeWidth: 3 }, ['bridge', 'likeness', 'check']],
-    [{ tightestTurn: 1.5 }, ['ease', 'bridge', 'likeness', 'check']],
+    [{ cuttingSpeed: 90 }, ['plan']],
+    [{ bridgeWidth: 3 }, ['bridge', 'likeness', 'plan', 'check']],
+    [{ tightestTurn: 1.5 }, ['ease', 'bridge', 'likeness', 'plan', 'check']],
     [
       { smallestIsland: 12 },
-      ['tone', 'repeat', 'widen', 'trace', 'ease', 'bridge', 'likeness', 'check'],
+      ['tone', 'repeat', 'widen', 'trace', 'ease', 'bridge', 'likeness', 'plan', 'check'],
     ],
     [
       { tone: 'level' },
-      ['tone', 'repeat', 'widen', 'trace', 'ease', 'bridge', 'likeness', 'check'],
+      ['tone', 'repeat', 'widen', 'trace', 'ease', 'bridge', 'likeness', 'plan', 'check'],
     ],
     [
       { silhouette: 'hard' },
-      ['tone', 'repeat', 'widen', 'trace', 'ease', 'bridge', 'likeness', 'check'],
+      ['tone', 'repeat', 'widen', 'trace', 'ease', 'bridge', 'likeness', 'plan', 'check'],
     ],
     [
       { fit: 'fill' },
@@ -65,6 +67,7 @@ describe('pipeline', () => {
         'ease',
         'bridge',
         'likeness',
+        'plan',
         'check',
       ],
     ],

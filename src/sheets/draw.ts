@@ -3,7 +3,7 @@ import type { Shape } from '../geometry/shape.js';
 import type { Job } from '../job.js';
 
 /** The sheets that are drawn from a finished stencil, by the name that a person asks for them by. */
-export type SheetName = 'stencil' | 'template' | 'preview';
+export type SheetName = 'stencil' | 'template' | 'preview' | 'dxf';
 
 /** What sheets are drawn from. */
 export interface Order {
@@ -45,6 +45,13 @@ const drawers: Readonly<Record<SheetName, readonly [file: string, () => Promise<
       const { previewPng, warmPreview } = await import('./preview.js');
       warmPreview();
       return ({ openings, sheet, job }) => previewPng(openings, sheet, job);
+    },
+  ],
+  dxf: [
+    'stencil.dxf',
+    async () => {
+      const { stencilDxf } = await import('./dxf.js');
+      return ({ openings, sheet }) => Promise.resolve(stencilDxf(openings, sheet));
     },
   ],
 };

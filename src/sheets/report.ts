@@ -4,6 +4,7 @@ import type { Bridged } from '../stages/bridge.js';
 import type { Checked } from '../stages/check.js';
 import type { Likeness } from '../stages/likeness.js';
 import type { Eased } from '../stages/ease.js';
+import type { CutPlan } from '../stages/plan.js';
 import type { Repeated } from '../stages/repeat.js';
 import type { Tone } from '../stages/tone.js';
 import type { Traced } from '../stages/trace.js';
@@ -30,6 +31,7 @@ export interface Reported {
   readonly traced: Pick<Traced, 'curves'>;
   readonly eased: Pick<Eased, 'curves' | 'corners' | 'deviationMm'>;
   readonly bridged: Pick<Bridged, 'bridges' | 'islands'>;
+  readonly plan: CutPlan;
   readonly checked: Checked;
   /** Milliseconds by stage, in the order of the stages. */
   readonly timingsMs: Readonly<Record<string, number>>;
@@ -41,7 +43,8 @@ export interface Reported {
  * file, its values as they were used. `timingsMs` stands last: it alone differs between two runs of one job.
  */
 export function reportJson(reported: Reported): string {
-  const { name, sheet, job, tone, repeated, likeness, traced, eased, bridged, checked } = reported;
+  const { name, sheet, job, tone, repeated, likeness, traced, eased, bridged, plan, checked } =
+    reported;
   const { timingsMs, madeFrom } = reported;
   return layOut({
     name,
@@ -72,6 +75,31 @@ export function reportJson(reported: Reported): string {
       to: place(end),
       widthMm: to(0.001, widthMm),
       origin,
+    })),
+    plan: {
+      minutes: to(0.1, plan.minutes),
+      warmUpMinutes: to(0.1, plan.warmUpMinutes),
+      difficulty: plan.difficulty,
+      pieces: plan.pieces.length,
+      cuttingMm: to(0.01, plan.cuttingMm),
+      corners: plan.corners,
+      straightRuns: plan.straightRuns,
+      travelMm: to(0.01, plan.travelMm),
+      leastTravelMm: to(0.01, plan.leastTravelMm),
+      thinPlaces: plan.thinPlaces,
+      thinInARow: plan.thinInARow,
+      masks: plan.pieces.filter(({ keep }) => keep).length,
+    },
+    order: plan.pieces.map((piece) => ({
+      number: piece.number,
+      opening: piece.opening,
+      start: place(piece.start),
+      areaMm2: to(0.01, piece.areaMm2),
+      lengthMm: to(0.01, piece.lengthMm),
+      corners: piece.corners,
+      straightRuns: piece.runs.length,
+      minutes: to(0.01, piece.minutes),
+      mask: piece.keep,
     })),
     findings: checked.findings.map(({ at, ...finding }) =>
       at ? { ...finding, at: at.map((mm) => to(0.01, mm)) } : finding,

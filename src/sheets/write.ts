@@ -16,6 +16,7 @@ export const resultFileNames: readonly string[] = [
   'stencil.svg',
   'template.pdf',
   'preview.png',
+  'stencil.dxf',
   REPORT,
   'practice.pdf',
   'practice.svg',

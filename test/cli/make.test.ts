@@ -35,6 +35,7 @@ describe('make', () => {
     ]);
     expect(ended.stdout).toMatch(/^ring\.png\nStencil .*101\.6 × 101\.6 mm \(4 × 4 in\).*hot tip/);
     expect(ended.stdout).toMatch(/Islands +1 held by \d bridges? of 2\.4 mm/);
+    expect(ended.stdout).toMatch(/Time +about \d+ minutes, 20 of them to warm up; easy: /);
     expect(ended.stdout).toContain('stencils/ring: ');
     expect(ended.stdout).toContain('Good:');
     expect(ended.stdout).not.toContain('\u001b');
@@ -44,7 +45,7 @@ describe('make', () => {
     expect(made.islands).toBe(1);
     expect(made.bridges.length).toBeGreaterThanOrEqual(1);
     expect(Object.keys(made.timingsMs)).toEqual(
-      'read subject tone repeat widen trace ease bridge likeness check sheets'.split(' '),
+      'read subject tone repeat widen trace ease bridge likeness plan check sheets'.split(' '),
     );
   });
 

@@ -30,6 +30,35 @@ const reported: Reported = {
       },
     ],
   },
+  plan: {
+    pieces: [
+      {
+        number: 1,
+        opening: 0,
+        size: 'middling',
+        start: { x: 10.00049, y: 5 },
+        middle: { x: 15, y: 8 },
+        widthMm: 10,
+        heightMm: 12,
+        areaMm2: 123.45678,
+        lengthMm: 45.6789,
+        corners: 3,
+        runs: [{ from: { x: 10, y: 5 }, to: { x: 30, y: 5 }, lengthMm: 20 }],
+        minutes: 0.654321,
+        keep: true,
+      },
+    ],
+    cuttingMm: 45.6789,
+    travelMm: 0,
+    leastTravelMm: 0,
+    corners: 3,
+    straightRuns: 1,
+    thinPlaces: 0,
+    thinInARow: 0,
+    warmUpMinutes: 20,
+    minutes: 20.654321,
+    difficulty: { level: 'easy', because: ['1 piece, none smaller than a pea'] },
+  },
   checked: {
     fidelity: 0.0123456,
     openings: [{ areaMm2: 123.45678, lengthMm: 45.6789 }],
@@ -64,6 +93,10 @@ describe('reportJson', () => {
         { level: 'note', code: 'left-out', message: 'Three specks were left out.' },
       ],
       fidelity: 0.01235,
+      plan: { minutes: 20.7, warmUpMinutes: 20, pieces: 1, masks: 1, cuttingMm: 45.68 },
+      order: [
+        { number: 1, opening: 0, start: [10, 5], areaMm2: 123.46, minutes: 0.65, mask: true },
+      ],
       tone: { mode: 'edges', why: 'A face was found to vanish at one level.' },
       likeness: { f: 0.812, recall: 0.856, precision: 0.77 },
       ease: { curves: 301, tracedCurves: 812, deviationMm: 0.199, corners: 17 },
@@ -88,7 +121,7 @@ describe('reportJson', () => {
 
   it('gives each opening and bridge one line, for a person to read down', () => {
     const lines = reportJson(reported).split('\n');
-    expect(lines.filter((line) => line.includes('"areaMm2"'))).toHaveLength(1);
+    expect(lines.filter((line) => line.includes('"areaMm2"'))).toHaveLength(2);
     expect(lines).toContain(
       '    {"number":1,"from":[10.123,20],"to":[12.5,20],"widthMm":2.4,"origin":"proposed"},',
     );

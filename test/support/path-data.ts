@@ -1,30 +1,54 @@
+import { isDeepStrictEqual } from 'node:util';
+
 /** x, y of a cubic Bézier curve's start, its two controls and its end. */
 export type Curve = readonly number[];
 
 /**
- * The curves of the path `#openings`, lines left out: path data in absolute M, L, C and Z alone (SVG 2, section 9.3).
+ * The commands of the path `#openings`: absolute M, L, C and Z alone (SVG 2, section 9.3).
  *
  * @throws Error for any other command, or where there is no such path
  */
-export function curvesOf(svg: string): Curve[] {
+function commandsOf(svg: string): { readonly command: string; readonly numbers: number[] }[] {
   const data = /<path id="openings"[^>]* d="([^"]*)"/.exec(svg)?.[1];
   if (data === undefined) throw new Error('There is no path with the id "openings"');
-  const curves: Curve[] = [];
-  let [x, y] = [NaN, NaN];
-  for (const [, command, words] of data.matchAll(/([a-z])([^a-z]*)/gi)) {
-    const numbers =
-      words.trim() === ''
-        ? []
-        : words
-            .trim()
-            .split(/[\s,]+/)
-            .map(Number);
+  return [...data.matchAll(/([a-z])([^a-z]*)/gi)].map(([, command, words]) => {
+    const numbers = words
+      .split(/[\s,]+/)
+      .filter((word) => word !== '')
+      .map(Number);
     const wanted = { M: 2, L: 2, C: 6, Z: 0 }[command];
     if (numbers.length !== wanted) throw new Error(`Unexpected path data: ${command}${words}`);
+    return { command, numbers };
+  });
+}
+
+/** The curves of the path `#openings`, lines left out. */
+export function curvesOf(svg: string): Curve[] {
+  const curves: Curve[] = [];
+  let [x, y] = [NaN, NaN];
+  for (const { command, numbers } of commandsOf(svg)) {
     if (command === 'C') curves.push([x, y, ...numbers]);
     if (command !== 'Z') [x, y] = numbers.slice(-2);
   }
   return curves;
+}
+
+/** The closed loops of the path `#openings` as many points each, the first not repeated. */
+export function loopsOf(svg: string): (readonly [number, number])[][] {
+  const loops: (readonly [number, number])[][] = [];
+  for (const { command, numbers } of commandsOf(svg)) {
+    const loop = loops.at(-1) ?? [];
+    const [x, y] = loop.at(-1) ?? [];
+    if (command === 'M') loops.push([[numbers[0], numbers[1]]]);
+    if (command === 'L') loop.push([numbers[0], numbers[1]]);
+    if (command === 'C') {
+      const curve = [x!, y!, ...numbers];
+      for (let k = 1; k <= STEPS; k++)
+        loop.push([along(curve, 0, k / STEPS), along(curve, 1, k / STEPS)]);
+    }
+    if (command === 'Z' && loop.length > 1 && isDeepStrictEqual(loop[0], loop.at(-1))) loop.pop();
+  }
+  return loops;
 }
 
 /** The part of a curve that turns more tightly than a radius, looked at in even steps. */

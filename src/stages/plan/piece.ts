@@ -1,0 +1,115 @@
+import { angleBetween } from '../../geometry/angle.js';
+import { flatten } from '../../geometry/flatten.js';
+import { signedArea } from '../../geometry/regions.js';
+import type { Outline, Point, Shape } from '../../geometry/shape.js';
+import { straightRuns, type StraightRun } from '../../geometry/straight-runs.js';
+
+/** An opening, measured. */
+export interface Piece {
+  /** Its outer outline, x, y pairs in mm. */
+  readonly polygon: Float64Array;
+  readonly start: Point;
+  readonly middle: Point;
+  readonly widthMm: number;
+  readonly heightMm: number;
+  readonly areaMm2: number;
+  readonly lengthMm: number;
+  readonly corners: number;
+  readonly runs: readonly StraightRun[];
+  readonly minutes: number;
+}
+
+/** Too fine to change an area or a length that anyone reads. */
+const TOLERANCE_MM = 0.005;
+/** What a metal ruler is worth being laid on for, and how far the line may wander from its edge. */
+const SHORTEST_RUN_MM = 15;
+const RUN_OFF_MM = 0.15;
+/**
+ * What a piece and a corner take besides the cutting: to find the place and press the piece out; to stop and turn.
+ * Common practice, from memory, no published source.
+ */
+const MINUTES_PER_PIECE = 0.2;
+const MINUTES_PER_CORNER = 0.05;
+
+export function measurePiece({ outer, holes }: Shape, cuttingSpeed: number): Piece {
+  const polygon = flatten(outer, TOLERANCE_MM);
+  const inner = holes.map((hole) => flatten(hole, TOLERANCE_MM));
+  const areaMm2 = inner.reduce(
+    (area, hole) => area - Math.abs(signedArea(hole)),
+    Math.abs(signedArea(polygon)),
+  );
+  const lengthMm = [polygon, ...inner].reduce((sum, loop) => sum + perimeter(loop), 0);
+  const corners = [outer, ...holes].reduce(
+    (sum, { corner }) => sum + corner.reduce((count, marked) => count + marked, 0),
+    0,
+  );
+  const box = boxOf(polygon);
+  return {
+    polygon,
+    start: startOf(outer, Math.sign(signedArea(polygon)), box.middle),
+    ...box,
+    areaMm2,
+    lengthMm,
+    corners,
+    runs: [polygon, ...inner].flatMap((loop) => runsOf(loop)),
+    minutes: lengthMm / cuttingSpeed + MINUTES_PER_PIECE + corners * MINUTES_PER_CORNER,
+  };
+}
+
+function runsOf(loop: Float64Array): StraightRun[] {
+  const { widthMm, heightMm } = boxOf(loop);
+  if (Math.hypot(widthMm, heightMm) < SHORTEST_RUN_MM) return [];
+  return straightRuns(loop, SHORTEST_RUN_MM, RUN_OFF_MM);
+}
+
+function perimeter(loop: Float64Array): number {
+  let length = 0;
+  for (let i = 0, j = loop.length - 2; i < loop.length; j = i, i += 2)
+    length += Math.hypot(loop[i] - loop[j], loop[i + 1] - loop[j + 1]);
+  return length;
+}
+
+function boxOf(loop: Float64Array): Pick<Piece, 'middle' | 'widthMm' | 'heightMm'> {
+  let [left, right, top, bottom] = [Infinity, -Infinity, Infinity, -Infinity];
+  for (let i = 0; i < loop.length; i += 2) {
+    left = Math.min(left, loop[i]);
+    right = Math.max(right, loop[i]);
+    top = Math.min(top, loop[i + 1]);
+    bottom = Math.max(bottom, loop[i + 1]);
+  }
+  return {
+    middle: { x: (left + right) / 2, y: (top + bottom) / 2 },
+    widthMm: right - left,
+    heightMm: bottom - top,
+  };
+}
+
+/**
+ * Where the cut starts and ends: at the corner that points outward and is nearest to the piece's middle, since the
+ * hand stops and the cuts cross there anyway; without such a corner at any corner, else where two curves meet.
+ */
+function startOf(outline: Outline, way: number, middle: Point): Point {
+  const joints = [...outline.corner.keys()];
+  const corners = joints.filter((i) => outline.corner[i] === 1);
+  const outward = corners.filter((i) => turnAt(outline, i) * way > 0);
+  const [, at] = [outward, corners, joints]
+    .find((some) => some.length > 0)!
+    .map((i) => ({ x: outline.coords[6 * i], y: outline.coords[6 * i + 1] }))
+    .reduce<readonly [number, Point]>(
+      ([least, best], place) => {
+        const off = Math.hypot(place.x - middle.x, place.y - middle.y);
+        return off < least ? [off, place] : [least, best];
+      },
+      [Infinity, middle],
+    );
+  return at;
+}
+
+/** How much an outline turns where curve i starts, in radians; positive is clockwise on the page. */
+function turnAt({ coords }: Outline, i: number): number {
+  const at = 6 * i;
+  const before = (at + coords.length - 2) % coords.length;
+  const arrive = Math.atan2(coords[at + 1] - coords[before + 1], coords[at] - coords[before]);
+  const leave = Math.atan2(coords[at + 3] - coords[at + 1], coords[at + 2] - coords[at]);
+  return angleBetween(arrive, leave);
+}

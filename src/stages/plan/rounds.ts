@@ -1,0 +1,48 @@
+import { convexHull, inHull } from '../../geometry/hull.js';
+import { signedArea } from '../../geometry/regions.js';
+import type { Piece } from './piece.js';
+
+/** Small is under a pea, middling under a large coin. */
+export type SizeClass = 'small' | 'middling' | 'large';
+
+/** A pea 8 mm across; a coin 24 mm across. From memory, no published source. */
+const PEA_MM2 = 50;
+const COIN_MM2 = 450;
+
+export function sizeClassOf(areaMm2: number): SizeClass {
+  if (areaMm2 < PEA_MM2) return 'small';
+  return areaMm2 < COIN_MM2 ? 'middling' : 'large';
+}
+
+const CLASSES: readonly SizeClass[] = ['small', 'middling', 'large'];
+const DEEPEST = 2 ** 20;
+
+/**
+ * The round in which each piece is cut, from 0: by size, and of one size the enclosed before what encloses them. A
+ * piece encloses one with a smaller hull whose middle lies in its own convex hull.
+ */
+export function sortIntoRounds(pieces: readonly Piece[]): Int32Array {
+  const classes = pieces.map(({ areaMm2 }) => CLASSES.indexOf(sizeClassOf(areaMm2)));
+  const hulls = pieces.map(({ polygon }) => convexHull(polygon));
+  const depths = new Int32Array(pieces.length);
+  const spans = hulls.map((hull) => signedArea(hull));
+  const bySize = [...pieces.keys()].sort((a, b) => spans[a] - spans[b]);
+  bySize.forEach((outer, place) => {
+    for (const inner of bySize.slice(0, place)) {
+      if (classes[inner] !== classes[outer] || !inBox(pieces[inner], pieces[outer])) continue;
+      if (inHull(hulls[outer], pieces[inner].middle.x, pieces[inner].middle.y))
+        depths[outer] = Math.max(depths[outer], depths[inner] + 1);
+    }
+  });
+  const keys = pieces.map((_, i) => classes[i] * DEEPEST + depths[i]);
+  const rounds = [...new Set(keys)].sort((a, b) => a - b);
+  return Int32Array.from(keys, (key) => rounds.indexOf(key));
+}
+
+/** Whether one piece's middle lies in the other's box. */
+function inBox({ middle }: Piece, outer: Piece): boolean {
+  return (
+    2 * Math.abs(middle.x - outer.middle.x) <= outer.widthMm &&
+    2 * Math.abs(middle.y - outer.middle.y) <= outer.heightMm
+  );
+}
