@@ -6,6 +6,7 @@ import {
   overlay,
   Problem,
   readSettingsFile,
+  titleOf,
   tryTones,
   writeTones,
   type JobInput,
@@ -18,7 +19,7 @@ import { commandLine, settingOptions, settingsGiven, valueOption } from './optio
 import { painter, progressOn } from './terminal.js';
 
 const DEFAULT_OUT = 'stencils';
-const OPTION_COLUMNS = 34;
+const OPTION_COLUMNS = 40;
 
 /** `stencilwright tones PICTURE` */
 export const tones: Command = {
@@ -64,7 +65,7 @@ function line(tried: Tried, i: number): string {
   const start = `${String(i + 1).padStart(2)}  ${optionsOf(tried.settings).padEnd(OPTION_COLUMNS)}`;
   if (tried.fate === 'failed') return `${start}${paint('dim', tried.why)}`;
   const { figures, fate } = tried;
-  const chosen = tried.settings.tone === 'best' ? ` (${figures.tone})` : '';
+  const chosen = tried.settings.tone === 'best' ? ` (${titleOf(tried)})` : '';
   const look = fate === 'good' ? '' : paint('yellow', ', look before you cut');
   return `${start}${costOf(figures)}${chosen}${look}`;
 }

@@ -52,10 +52,22 @@ export { practiceRows, type Skill } from './practice.js';
 export { makePractice, writePractice } from './practise.js';
 export { Problem } from './problem.js';
 export { readSettingsFile } from './settings-file.js';
+export { costOf, optionsOf, titleOf, type ToneInput, type Tried } from './tried.js';
 
 /** See `makeBatch` in batch.ts, which is loaded when it is first called: one picture needs nothing of it. */
 export const makeBatch: typeof import('./batch.js').makeBatch = async (...given) => {
   const batch = await import('./batch.js');
   return batch.makeBatch(...given);
 };
-export { costOf, optionsOf, tryTones, writeTones, type ToneInput, type Tried } from './tones.js';
+
+/** See `tryTones` in tones.ts, which is loaded when it is first called. */
+export const tryTones: typeof import('./tones.js').tryTones = async (...given) => {
+  const tones = await import('./tones.js');
+  return tones.tryTones(...given);
+};
+
+/** See `writeTones` in tones.ts. */
+export const writeTones: typeof import('./tones.js').writeTones = async (...given) => {
+  const tones = await import('./tones.js');
+  return tones.writeTones(...given);
+};

@@ -1,37 +1,31 @@
 import { join } from 'node:path';
+import { isDeepStrictEqual } from 'node:util';
 import { completeJob, overlay, type Job, type JobInput } from './job.js';
 import { makeStencil, type Made } from './make.js';
-import { createPipeline, type Picture, type Pipeline } from './pipeline.js';
+import { createPipeline, toneChoices, type Picture, type Pipeline } from './pipeline.js';
 import { Problem } from './problem.js';
 import { contactHtml } from './sheets/contact.js';
 import { contactPng } from './sheets/contact-png.js';
-import type { ToneInput, Tried } from './sheets/tried.js';
 import { durableDisk } from './sheets/durable.js';
 import { figuresIn, type Report } from './sheets/row.js';
 import { smallPrint } from './sheets/small-print.js';
 import { openFolder, writeWhole } from './sheets/write.js';
-
-export { costOf, optionsOf, type ToneInput, type Tried } from './sheets/tried.js';
-
-/** What is chosen unless told, and every other way that finds its own level. */
-const WAYS: readonly ToneInput[] = [
-  { tone: 'best' },
-  { tone: 'auto' },
-  { tone: 'local' },
-  { tone: 'edges' },
-];
+import type { ToneInput, Tried } from './tried.js';
 
 /** How much of the picture is dark at the levels that are tried. */
-const DARK_SHARES = [0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8];
+const DARK_SHARES = [0.1, 0.25, 0.4, 0.55, 0.7, 0.85];
+/** Beyond this share there is nothing left to see. */
+const MOST_DARK = 0.98;
 /** Levels closer than this, in percent, look alike. */
 const LEAST_STEP = 3;
 
 /**
- * Makes a stencil by each of several tones, all else being equal: the ways that find their own level, then levels from
- * few darks to many. A tone by which none can be made is told as such.
+ * Makes a stencil by each of several tones, all else being equal: the one that is chosen unless told, the others that
+ * find their own level, the likest first, then levels from few darks to many. A tone by which none can be made is told
+ * as such.
  *
  * @param onTone called when a tone begins: its place from 0, and how many there are
- * @throws Problem when the picture can't be read or a setting is wrong
+ * @throws Problem when the picture can't be read, or is one even tone, or a setting is wrong
  */
 export async function tryTones(
   picture: string,
@@ -40,12 +34,19 @@ export async function tryTones(
 ): Promise<readonly Tried[]> {
   // One for all, so that the picture is read once.
   const pipeline = createPipeline();
-  const levels = levelsFor(await readBy(pipeline, picture, completeJob(job)));
-  const settings = [...WAYS, ...levels.map((level) => ({ tone: 'level', level }) as const)];
-  const tried: Tried[] = [];
-  for (const [place, each] of settings.entries()) {
-    onTone?.(place, settings.length);
-    tried.push(await tryTone(picture, completeJob(overlay(job, each)), each, pipeline));
+  const tryOne = (settings: ToneInput): Promise<Tried> =>
+    tryTone(picture, completeJob(overlay(job, settings)), settings, pipeline);
+  const read = await readBy(pipeline, picture, completeJob(job));
+  const ranked = await toneChoices(read, completeJob(job));
+  const best = await tryOne({ tone: 'best' });
+  const others = [
+    ...ranked.map(({ settings }) => settings),
+    ...levelsFor(read).map((level) => ({ tone: 'level', level }) as const),
+  ].filter((settings) => best.fate === 'failed' || !isDeepStrictEqual(settings, best.became));
+  const tried = [best];
+  for (const [place, settings] of others.entries()) {
+    onTone?.(place + 1, others.length + 1);
+    tried.push(await tryOne(settings));
   }
   return tried;
 }
@@ -72,11 +73,13 @@ function levelsFor({ gray, frame }: Picture): readonly number[] {
     const start = y * gray.width + frame.x;
     for (let i = start; i < start + frame.width; i++) counts[gray.data[i]]++;
   }
+  const all = frame.width * frame.height;
   const levels: number[] = [];
   let grey = 0;
   let dark = 0;
   for (const share of DARK_SHARES) {
-    while (grey < 255 && dark < share * frame.width * frame.height) dark += counts[grey++];
+    while (grey < 255 && dark < share * all) dark += counts[grey++];
+    if (dark > MOST_DARK * all) break;
     const level = Math.min(Math.max(Math.ceil((grey / 255) * 100), 1), 99);
     if (levels.length === 0 || level - levels[levels.length - 1] >= LEAST_STEP) levels.push(level);
   }
@@ -106,6 +109,7 @@ async function tried(settings: ToneInput, { files, good }: Made): Promise<Tried>
     settings,
     fate: good ? 'good' : 'broken',
     figures: figuresIn(report),
+    became: report.tone.chosen ?? { ...settings, tone: report.tone.mode },
     print: await smallPrint(preview),
   };
 }

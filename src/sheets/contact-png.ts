@@ -1,7 +1,7 @@
 import { createRequire } from 'node:module';
 import type sharp from 'sharp';
 import { escapeHtml } from './html.js';
-import { costOf, titleOf, type Tried } from './tried.js';
+import { costOf, titleOf, type Tried } from '../tried.js';
 
 const TILE_PX = 360;
 const GAP_PX = 40;

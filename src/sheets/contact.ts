@@ -1,5 +1,5 @@
 import { escapeHtml, pageHtml, pictureAddress } from './html.js';
-import { optionsOf, titleOf, type Tried } from './tried.js';
+import { optionsOf, titleOf, type Tried } from '../tried.js';
 
 const STYLE = `main { margin-top: 1.6rem; }
 code { background: var(--ground); border: 1px solid var(--line); border-radius: 3px; display: block; font: 0.8rem/1.4 ui-monospace, monospace; margin-top: 0.7rem; padding: 0.3rem 0.5rem; user-select: all; }

@@ -1,4 +1,5 @@
 import type { Finding } from '../stages/check.js';
+import type { Tone, ToneSettings } from '../stages/tone.js';
 
 /** What a person wants to know of a finished stencil at a glance. Lengths in mm. */
 export interface Figures {
@@ -42,7 +43,7 @@ export type Row = MadeRow | FailedRow;
 /** A report.json, as far as it is read again. */
 export interface Report {
   readonly sheet: Figures['sheet'];
-  readonly tone: { readonly mode: string };
+  readonly tone: { readonly mode: Tone['mode']; readonly chosen?: ToneSettings };
   readonly islands: number;
   readonly openings: readonly { readonly lengthMm: number }[];
   readonly bridges: readonly unknown[];

@@ -1,8 +1,8 @@
-import type { JobInput } from '../job.js';
-import type { Figures } from './row.js';
+import type { JobInput } from './job.js';
+import type { Figures } from './sheets/row.js';
 
 /** The settings that make a tone; laid over a job, they replace its own. */
-export type ToneInput = Pick<JobInput, 'tone' | 'level'>;
+export type ToneInput = Pick<JobInput, 'tone' | 'level' | 'masses' | 'detail'>;
 
 /** A tone carried through to a finished stencil, or why there is none. */
 export type Tried =
@@ -10,6 +10,8 @@ export type Tried =
       readonly settings: ToneInput;
       readonly fate: 'good' | 'broken';
       readonly figures: Figures;
+      /** The same tone without choosing. */
+      readonly became: ToneInput;
       /** The print, small, as a WebP. */
       readonly print: Uint8Array;
     }
@@ -22,12 +24,16 @@ export function optionsOf(settings: ToneInput): string {
     .join(' ');
 }
 
-/** What a tone is called: "level 40", or "best, which is edges here". */
+/** What a tone is called: "level 40", "mixed, masses 50, detail 80", "best: edges". */
 export function titleOf(tried: Tried): string {
-  const { tone, ...amounts } = tried.settings;
-  if (tone === 'best' && tried.fate !== 'failed')
-    return `best, which is ${tried.figures.tone} here`;
-  return [tone, ...Object.values(amounts)].join(' ');
+  const { settings } = tried;
+  const isBest = settings.tone === 'best' && tried.fate !== 'failed';
+  return isBest ? `best: ${nameOf(tried.became)}` : nameOf(settings);
+}
+
+function nameOf({ tone, ...amounts }: ToneInput): string {
+  const said = Object.entries(amounts).map(([name, amount]) => `${name} ${amount}`);
+  return tone === 'level' ? said.join(', ') : [tone, ...said].join(', ');
 }
 
 /** What there is to cut, in a line. */
