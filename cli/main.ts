@@ -11,7 +11,6 @@ import { columnsOf, painter, type Paint } from './terminal.js';
 import { tones } from './tones.js';
 import { tell } from './trouble.js';
 import { version } from './version.js';
-import { runCommand } from './words.js';
 
 /** Every command there is. */
 const commands: readonly Command[] = [make, tones, batch, practice, hand];
@@ -34,6 +33,8 @@ async function run(words: readonly string[]): Promise<void> {
   } else if (words.length === 0 || asks(words, '--help', '-h')) {
     process.stdout.write(help(words, painter(process.stdout), columnsOf(process.stdout)));
   } else {
+    // The parser takes a while to load; help and version do without.
+    const { runCommand } = await import('./words.js');
     await runCommand(words, commands);
   }
 }

@@ -1,10 +1,23 @@
-import { parseArgs } from 'node:util';
+import { Parser } from 'yargs/helpers';
 import { Problem } from '../src/index.js';
 import type { Command, Given } from './command.js';
-import { commandLine } from './options.js';
+import { commandLine, optionWords } from './options.js';
+
+/** Words stay as they are written: no guessed numbers, no second spellings; of two values the last one holds. */
+const PLAIN = {
+  'camel-case-expansion': false,
+  'dot-notation': false,
+  'duplicate-arguments-array': false,
+  'parse-numbers': false,
+  'parse-positional-numbers': false,
+} as const;
+
+/** The name that the parser keeps for the words that are no options. */
+const OTHERS = '_';
 
 /**
- * Takes the words of a command line apart and runs the command that they name.
+ * Takes the words of a command line apart and runs the command that they name. Of the parser package only the parser
+ * is loaded: the rest of it writes help, which is written by hand here.
  *
  * @throws Problem for a command or an option that is not there, and for an option without its value or with one
  *   that it does not take; and what the command throws
@@ -19,57 +32,53 @@ export async function runCommand(
   await found.handler(takenApart(rest, found));
 }
 
-function takenApart(words: readonly string[], command: Command): Given {
-  const { tokens } = parseArgs({
-    args: [...words],
-    options: command.builder,
-    strict: false,
-    allowPositionals: true,
-    tokens: true,
+function takenApart(words: readonly string[], { command, builder }: Command): Given {
+  const reserved = optionWords(words).find(isReserved);
+  if (reserved !== undefined) throw noOption(reserved.split('=')[0], command);
+  const names = Object.keys(builder);
+  const ofType = (type: string) => names.filter((name) => builder[name].type === type);
+  const { argv, error } = Parser.detailed([...words], {
+    string: ofType('string'),
+    boolean: ofType('boolean'),
+    narg: Object.fromEntries(names.map((name) => [name, builder[name].type === 'string' ? 1 : 0])),
+    configuration: PLAIN,
   });
-  const given: Record<string, unknown> = {};
-  const others: string[] = [];
-  for (const token of tokens) {
-    if (token.kind === 'positional') others.push(token.value);
-    else if (token.kind === 'option') Object.assign(given, readOption(token, command));
+  if (error) throw misuse(inOurWords(error), command);
+  refuseUnknown(argv, builder, command);
+  return { ...argv, [OTHERS]: argv[OTHERS].map(String) };
+}
+
+/** What the parser finds wrong, in our words. */
+function inOurWords({ message }: Error): string {
+  const [, option] = /: (\S+)$/.exec(message) ?? [];
+  if (option === undefined) return message;
+  return message.startsWith('Argument unexpected')
+    ? `--${option} takes no value`
+    : `--${option} needs a value after it`;
+}
+
+/** Whether a word is an option that the parser would stumble over; a name that every object has is one. */
+function isReserved(word: string): boolean {
+  const [, name] = /^--(?:no-)?([^=]+)/.exec(word) ?? [];
+  return name !== undefined && (name === OTHERS || name in Object.prototype);
+}
+
+function refuseUnknown(
+  given: Readonly<Record<string, unknown>>,
+  builder: Command['builder'],
+  command: string,
+): void {
+  for (const [name, value] of Object.entries(given)) {
+    if (name === OTHERS) continue;
+    // An option that takes a value has none to deny.
+    if (Object.hasOwn(builder, name) && typeof value === builder[name].type) continue;
+    throw noOption(spelt(name, value), command);
   }
-  return { ...given, _: others };
 }
 
-interface Written {
-  readonly name: string;
-  readonly rawName: string;
-  readonly value?: string | undefined;
-  readonly inlineValue?: boolean | undefined;
-}
-
-/** The option's name and value; `--no-…` takes a switch back. Words stay as they are written. */
-function readOption(
-  { name, rawName, value, inlineValue }: Written,
-  { command, builder }: Command,
-): Readonly<Record<string, string | boolean>> {
-  const positive = name.replace(/^no-/, '');
-  const isLong = rawName.startsWith('--');
-  const isDenied = !Object.hasOwn(builder, name) && typeOf(builder, positive) === 'boolean';
-  const type = isDenied ? 'boolean' : typeOf(builder, name);
-  if (!isLong || type === undefined) throw noOption(rawName, command);
-  if (type === 'boolean') {
-    if (inlineValue) throw misuse(`${rawName} takes no value`, command);
-    return { [isDenied ? positive : name]: !isDenied };
-  }
-  if (value === undefined || (!inlineValue && looksLikeOption(value)))
-    throw misuse(`${rawName} needs a value after it`, command);
-  return { [name]: value };
-}
-
-/** A name that every object has is no option. */
-function typeOf(builder: Command['builder'], name: string): 'string' | 'boolean' | undefined {
-  return Object.hasOwn(builder, name) ? builder[name].type : undefined;
-}
-
-/** A word after an option that is no value of it: an option, or what ends them; a negative number is a value. */
-function looksLikeOption(word: string): boolean {
-  return /^-[^\d.,]/.test(word);
+function spelt(name: string, value: unknown): string {
+  if (value === false) return `--no-${name}`;
+  return name.length === 1 ? `-${name}` : `--${name}`;
 }
 
 function noOption(option: string, command: string): Problem {

@@ -56,7 +56,7 @@ describe('words after a command', () => {
     [['-x'], /^There is no option called -x /],
     [['--constructor', 'x'], /^There is no option called --constructor /],
     [['--_', 'x'], /^There is no option called --_ /],
-    [['--no-swap=1'], /^--no-swap takes no value /],
+    [['--no-swap=1'], /^There is no option called --no-swap /],
     [['--out', '-x'], /^--out needs a value after it /],
     [['--margin'], /^--margin needs a value after it /],
     [['--margin', '--swap'], /^--margin needs a value after it /],
