@@ -1,4 +1,5 @@
 import { Problem } from './problem.js';
+import { countOpening } from './raster/count.js';
 import type { Bridged } from './stages/bridge.js';
 import type { Picture } from './stages/read.js';
 import type { Repeated } from './stages/repeat.js';
@@ -43,9 +44,9 @@ export function refuseBlank(picture: Picture): Picture {
  * @throws Problem "Nothing to cut" when the one or the other is missing
  */
 export function refuseEmpty(widened: Widened, { bitmap, frame }: Repeated): Widened {
-  const openings = count(widened.bitmap.data);
+  const openings = countOpening(widened.bitmap);
   if (openings === 0) {
-    throw count(bitmap.data) === 0
+    throw countOpening(bitmap) === 0
       ? new Problem(
           'Nothing to cut: at this tone no part of the picture is dark',
           'tone',
@@ -80,10 +81,4 @@ export function refuseNoOpening(bridged: Bridged): Bridged {
     'smallestOpening, bridgeWidth',
     'Take a larger card, crop the picture closer, or lower the limits',
   );
-}
-
-function count(data: Uint8Array): number {
-  let ones = 0;
-  for (const value of data) ones += value;
-  return ones;
 }

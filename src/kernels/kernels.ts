@@ -9,11 +9,21 @@ interface ArrayKind<A extends KernelArray> {
 }
 
 type KernelName =
+  | 'addOutline'
+  | 'blurBySamples'
+  | 'blurRecursively'
   | 'connectLines'
+  | 'countDifferent'
+  | 'countSet'
+  | 'fillRows'
   | 'findRuns'
+  | 'flipInside'
   | 'listRegion'
+  | 'markBeyond'
+  | 'markFrom'
   | 'numberRegions'
   | 'squaredDistance'
+  | 'sumUpCells'
   | 'takeOffCorners'
   | 'tellThick'
   | 'thin';

@@ -1,3 +1,4 @@
+import { kernelArrays, runKernel } from '../kernels/kernels.js';
 import type { Field } from './field.js';
 
 /**
@@ -16,61 +17,32 @@ import type { Field } from './field.js';
  */
 export function gaussianBlur(field: Field, sigma: number): Field {
   if (sigma <= 0) return field;
-  const filter =
+  const { name, reach, numbers, scale } =
     sigma < SMALLEST_RECURSIVE_SIGMA ? sampledGaussian(sigma) : recursiveGaussian(sigma);
   const { width, height } = field;
-  const rows = { width, height, data: new Float32Array(width * height) };
-  filterRows(field, filter, rows.data);
-  const turned = { width: height, height: width, data: new Float32Array(width * height) };
-  transpose(rows, turned.data);
-  filterRows(turned, filter, turned.data);
-  transpose(turned, rows.data);
-  return rows;
+  const longest = Math.max(width, height) + 2 * reach;
+  const [data, turned, line, source, filter] = kernelArrays(
+    [Float32Array, width * height],
+    [Float32Array, width * height],
+    [Float64Array, longest],
+    [Int32Array, longest],
+    [Float64Array, numbers.length],
+  );
+  data.set(field.data);
+  filter.set(numbers);
+  runKernel(name, data, width, height, turned, line, source, reach, filter, scale);
+  return { width, height, data: data.slice() };
 }
 
 const SMALLEST_RECURSIVE_SIGMA = 1.5;
 
-/** A filter for one line, which is given with `reach` more values at either end than it puts out. */
+/** What a kernel blurs a line by, which it takes with `reach` more values at either end than it puts out. */
 interface LineFilter {
+  readonly name: 'blurBySamples' | 'blurRecursively';
   readonly reach: number;
-  readonly run: (line: Float64Array, out: Float32Array) => void;
-}
-
-/** `out` may be the field's own data: a row is copied before it is written. */
-function filterRows(
-  { width, height, data }: Field,
-  { reach, run }: LineFilter,
-  out: Float32Array,
-): void {
-  const line = new Float64Array(width + 2 * reach);
-  const source = Int32Array.from(line, (_, i) => mirrored(i - reach, width));
-  for (let y = 0; y < height; y++) {
-    const start = y * width;
-    for (let i = 0; i < line.length; i++) line[i] = data[start + source[i]];
-    run(line, out.subarray(start, start + width));
-  }
-}
-
-/** The index that `i` falls on when 0 … length − 1 is continued by its mirror image: … 1 0 | 0 1 2 … */
-function mirrored(i: number, length: number): number {
-  const period = 2 * length;
-  const within = ((i % period) + period) % period;
-  return within < length ? within : period - 1 - within;
-}
-
-/** Square tiles, so that neither reading nor writing leaves the processor's cache. */
-const TILE = 16;
-
-function transpose({ width, height, data }: Field, out: Float32Array): void {
-  for (let top = 0; top < height; top += TILE) {
-    const bottom = Math.min(top + TILE, height);
-    for (let left = 0; left < width; left += TILE) {
-      const right = Math.min(left + TILE, width);
-      for (let x = left; x < right; x++) {
-        for (let y = top; y < bottom; y++) out[x * height + y] = data[y * width + x];
-      }
-    }
-  }
+  readonly numbers: Float64Array;
+  /** What the sum has to be multiplied by, or divided by when it is of samples. */
+  readonly scale: number;
 }
 
 /** The Gaussian sampled to 4 σ and scaled to a sum of 1. */
@@ -80,14 +52,7 @@ function sampledGaussian(sigma: number): LineFilter {
     Math.exp(-((i - reach) ** 2) / (2 * sigma ** 2)),
   );
   const sum = kernel.reduce((total, weight) => total + weight, 0);
-  const run = (line: Float64Array, out: Float32Array): void => {
-    for (let x = 0; x < out.length; x++) {
-      let value = 0;
-      for (let i = 0; i < kernel.length; i++) value += kernel[i] * line[x + i];
-      out[x] = value / sum;
-    }
-  };
-  return { reach, run };
+  return { name: 'blurBySamples', reach, numbers: kernel, scale: sum };
 }
 
 /**
@@ -118,48 +83,12 @@ function recursiveGaussian(sigma: number): LineFilter {
   const fed = 1 + d1 + d2 + d3 + d4;
   const right = (n0 + n1 + n2 + n3) / fed;
   const left = (m1 + m2 + m3 + m4) / fed;
-  const scale = 1 / (right + left);
-  const reach = Math.ceil(RECURSION_REACH * sigma);
-
-  const run = (line: Float64Array, out: Float32Array): void => {
-    const end = reach + out.length;
-    let x1 = line[0];
-    let x2 = x1;
-    let x3 = x1;
-    let y1 = x1 * right;
-    let y2 = y1;
-    let y3 = y1;
-    let y4 = y1;
-    for (let i = 0; i < end; i++) {
-      const x0 = line[i];
-      const y0 = n0 * x0 + n1 * x1 + n2 * x2 + n3 * x3 - d2 * y2 - d3 * y3 - d4 * y4 - d1 * y1;
-      x3 = x2;
-      x2 = x1;
-      x1 = x0;
-      y4 = y3;
-      y3 = y2;
-      y2 = y1;
-      y1 = y0;
-      if (i >= reach) out[i - reach] = scale * y0;
-    }
-    x1 = line[line.length - 1];
-    x2 = x3 = x1;
-    let x4 = x1;
-    y1 = y2 = y3 = y4 = x1 * left;
-    for (let i = line.length - 1; i >= reach; i--) {
-      const y0 = m1 * x1 + m2 * x2 + m3 * x3 + m4 * x4 - d2 * y2 - d3 * y3 - d4 * y4 - d1 * y1;
-      x4 = x3;
-      x3 = x2;
-      x2 = x1;
-      x1 = line[i];
-      y4 = y3;
-      y3 = y2;
-      y2 = y1;
-      y1 = y0;
-      if (i < end) out[i - reach] += scale * y0;
-    }
+  return {
+    name: 'blurRecursively',
+    reach: Math.ceil(RECURSION_REACH * sigma),
+    numbers: Float64Array.of(n0, n1, n2, n3, d1, d2, d3, d4, m1, m2, m3, m4, right, left),
+    scale: 1 / (right + left),
   };
-  return { reach, run };
 }
 
 /** The recursion that has one wave, sampled at whole pixels, as its answer to an impulse. */

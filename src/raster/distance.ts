@@ -28,6 +28,31 @@ export function squaredDistance(
   return squared.slice();
 }
 
+/**
+ * What is further than some distances from all pixels of value `to`: a byte a pixel for each, 1 where it is.
+ *
+ * @param squaredPx the distances, squared, in px²
+ */
+export function furtherThan(
+  { width, height, data }: Bitmap,
+  to: 0 | 1,
+  squaredPx: readonly number[],
+): Uint8Array[] {
+  const pixels = width * height;
+  const [source, squared, ...room] = kernelArrays(
+    [Uint8Array, pixels],
+    [Float32Array, pixels],
+    ...distanceRoom(width, height),
+  );
+  source.set(data);
+  const reach = reachOf(Math.sqrt(Math.max(...squaredPx)) + 1);
+  runKernel('squaredDistance', source, width, height, to, ...reach, squared, ...room);
+  return squaredPx.map((limit) => {
+    runKernel('markBeyond', squared, pixels, limit, source);
+    return source.slice();
+  });
+}
+
 /** The working memory of the kernel: distances along the columns, and one row's parabolas. */
 export function distanceRoom(width: number, height: number) {
   return [

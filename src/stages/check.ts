@@ -1,11 +1,12 @@
 import type { Sheet } from '../card.js';
-import { coverage } from '../geometry/coverage.js';
+import { halfCovered } from '../geometry/coverage.js';
 import { cubicOf, curvatureAt, pointAt } from '../geometry/cubic.js';
 import { flatten } from '../geometry/flatten.js';
 import { signedArea } from '../geometry/regions.js';
 import type { Outline, Shape } from '../geometry/shape.js';
 import type { Job } from '../job.js';
-import { squaredDistance } from '../raster/distance.js';
+import { countDifferent } from '../raster/count.js';
+import { furtherThan, squaredDistance } from '../raster/distance.js';
 import { sheetSize } from '../raster/fit.js';
 import { labelRegions, type Regions } from '../raster/labels.js';
 import type { Bitmap } from '../raster/raster.js';
@@ -104,7 +105,7 @@ export function check(
   const film = labelRegions(bitmap, 0, 4);
   const drawn: Drawn = { bitmap, film, pixelsPerMm, job, shapes: bridged.openings, sheet };
   const openings = bridged.openings.map(measureOpening);
-  const fidelity = shareChanged(bitmap, tone.bitmap);
+  const fidelity = countDifferent(bitmap, tone.bitmap) / (width * height);
   return {
     findings: [
       ...looseIslands(drawn),
@@ -122,18 +123,6 @@ export function check(
     fidelity,
     openings,
   };
-}
-
-function halfCovered(
-  shapes: readonly Shape[],
-  width: number,
-  height: number,
-  pixelsPerMm: number,
-): Bitmap {
-  const covered = coverage(shapes, width, height, pixelsPerMm);
-  const data = covered.data;
-  for (let i = 0; i < data.length; i++) data[i] = data[i] >= 128 ? 1 : 0;
-  return { width, height, data };
 }
 
 const outlinesOf = ({ outer, holes }: Shape): readonly Outline[] => [outer, ...holes];
@@ -159,12 +148,6 @@ function perimeter(polygon: Float64Array): number {
     y = polygon[i + 1];
   }
   return length;
-}
-
-function shareChanged(a: Bitmap, b: Bitmap): number {
-  let changed = 0;
-  for (let i = 0; i < a.data.length; i++) changed += a.data[i] ^ b.data[i];
-  return changed / a.data.length;
 }
 
 /** Promise 1: the film is one piece. Every region of film but the frame's is an island, so is every hole. */
@@ -233,9 +216,7 @@ function weakHolds(drawn: Drawn): Finding[] {
 /** The pixels of one value that a disk of just under half of `widthMm` round them does not leave. */
 function eroded(bitmap: Bitmap, value: 0 | 1, widthMm: number, pixelsPerMm: number): Bitmap {
   const radius = (widthMm / 2 - JUST_UNDER_MM) * pixelsPerMm;
-  const squared = squaredDistance(bitmap, value === 1 ? 0 : 1, radius + 1);
-  const data = new Uint8Array(squared.length);
-  for (let i = 0; i < data.length; i++) data[i] = squared[i] > radius * radius ? 1 : 0;
+  const [data] = furtherThan(bitmap, value === 1 ? 0 : 1, [radius * radius]);
   return { ...bitmap, data };
 }
 

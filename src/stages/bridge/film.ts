@@ -1,7 +1,8 @@
 import type { Sheet } from '../../card.js';
 import type { Point } from '../../geometry/shape.js';
 import type { Job } from '../../job.js';
-import { squaredDistance } from '../../raster/distance.js';
+import { countOpening } from '../../raster/count.js';
+import { furtherThan } from '../../raster/distance.js';
 import { findRegions, labelRegions } from '../../raster/labels.js';
 import type { Bitmap } from '../../raster/raster.js';
 
@@ -62,37 +63,27 @@ export function surveyFilm(
   pixelsPerMm: number,
   { narrowestStrip }: Pick<Job, 'narrowestStrip'>,
 ): Film {
-  const { width, height, data } = bitmap;
+  const { width, height } = bitmap;
   const radius = coreRadiusMm(narrowestStrip) * pixelsPerMm;
-  const squared = squaredDistance(bitmap, 1, radius + 1);
-  const wide = further(squared, radius);
+  const swelling = radius - SWELLING_MM * pixelsPerMm;
+  const [wide, near] = furtherThan(bitmap, 1, [limitOf(radius), limitOf(swelling)]);
   markEdge(wide, width, height);
-  addSwellings({ width, height, data: wide }, squared, radius - SWELLING_MM * pixelsPerMm);
+  markEdge(near, width, height);
+  addSwellings({ width, height, data: wide }, near);
   const { labels, count } = labelRegions({ width, height, data: wide }, 1, 8);
-  return { bitmap, pixelsPerMm, cores: labels, count, opening: sumOf(data) };
+  return { bitmap, pixelsPerMm, cores: labels, count, opening: countOpening(bitmap) };
 }
 
 /** Squared distances are whole numbers; a radius that rounding left just short of one must not let it through. */
 const ROUNDING = 1e-6;
 
-function further(squared: Float32Array, radius: number): Uint8Array {
-  const far = new Uint8Array(squared.length);
-  const limit = radius * radius + ROUNDING;
-  for (let i = 0; i < far.length; i++) if (squared[i] > limit) far[i] = 1;
-  return far;
+function limitOf(radius: number): number {
+  return radius * radius + ROUNDING;
 }
 
-function sumOf(data: Uint8Array): number {
-  let sum = 0;
-  for (let i = 0; i < data.length; i++) sum += data[i];
-  return sum;
-}
-
-/** Adds the regions further than the radius that hold no core yet. Writes to the cores. */
-function addSwellings(cores: Bitmap, squared: Float32Array, radius: number): void {
+/** Adds the regions of what is nearly wide enough that hold no core yet. Writes to the cores. */
+function addSwellings(cores: Bitmap, near: Uint8Array): void {
   const { width, height } = cores;
-  const near = further(squared, radius);
-  markEdge(near, width, height);
   const { starts, ends, numbers, count } = findRegions({ width, height, data: near }, 1, 8);
   const holdsCore = new Uint8Array(count + 1);
   for (let run = 0; run < starts.length; run++) {
