@@ -41,14 +41,14 @@ export function takeOffCorners(
     let taken = 0;
     for (let k = 0; k < left; k++) {
       const end = lines[k];
-      if (mask[end] != BODY || waysFrom(mask, width, end) != 1) continue;
+      if (mask[end] !== BODY || waysFrom(mask, width, end) !== 1) continue;
       const length = followBranch(mask, width, end, branch);
-      if (length == 0 || !leadsIntoCorner(branch, length, width, squared, leastTaper, along))
+      if (length === 0 || !leadsIntoCorner(branch, length, width, squared, leastTaper, along))
         continue;
       for (let i = 0; i < length; i++) mask[branch[i]] = EMPTY;
       taken += length;
     }
-    if (taken == 0) break;
+    if (taken === 0) break;
     left = onLines(mask, lines, left);
   }
   return left;
@@ -57,7 +57,7 @@ export function takeOffCorners(
 /** Keeps the pixels that are BODY; returns how many. */
 function onLines(mask: StaticArray<u8>, pixels: StaticArray<i32>, count: i32): i32 {
   let n = 0;
-  for (let k = 0; k < count; k++) if (mask[pixels[k]] == BODY) pixels[n++] = pixels[k];
+  for (let k = 0; k < count; k++) if (mask[pixels[k]] === BODY) pixels[n++] = pixels[k];
   return n;
 }
 
@@ -100,8 +100,8 @@ function nextOnLine(mask: StaticArray<u8>, width: i32, here: i32): i32 {
   let corner = -1;
   for (let k = 0; k < 8; k++) {
     const i = here + stepTo(k, width);
-    if (mask[i] == EMPTY || mask[i] == SEEN) continue;
-    if (k % 2 == 0) return i;
+    if (mask[i] === EMPTY || mask[i] === SEEN) continue;
+    if (k % 2 === 0) return i;
     corner = i;
   }
   return corner;
@@ -118,7 +118,7 @@ function followBranch(mask: StaticArray<u8>, width: i32, end: i32, branch: Stati
   let isWhole = false;
   for (let next = end; next >= 0; next = nextOnLine(mask, width, next)) {
     branch[length] = next;
-    if (length > 0 && (mask[next] == ANCHOR || waysFrom(mask, width, next) > 2)) {
+    if (length > 0 && (mask[next] === ANCHOR || waysFrom(mask, width, next) > 2)) {
       isWhole = true;
       break;
     }
@@ -165,7 +165,7 @@ function measureAlong(
   along[0] = 0;
   for (let k = 1; k <= length; k++) {
     const step = abs(branch[k] - branch[k - 1]);
-    const side = step == 1 || step == width;
+    const side = step === 1 || step === width;
     along[k] = along[k - 1] + (side ? 1 : Math.SQRT2);
   }
 }

@@ -1,14 +1,14 @@
 /** How many of `n` bytes are not 0. */
 export function countSet(data: StaticArray<u8>, n: i32): i32 {
   let count = 0;
-  for (let i = 0; i < n; i++) count += i32(data[i] != 0);
+  for (let i = 0; i < n; i++) count += i32(data[i] !== 0);
   return count;
 }
 
 /** In how many of `n` bytes two arrays differ. */
 export function countDifferent(a: StaticArray<u8>, b: StaticArray<u8>, n: i32): i32 {
   let count = 0;
-  for (let i = 0; i < n; i++) count += i32(a[i] != b[i]);
+  for (let i = 0; i < n; i++) count += i32(a[i] !== b[i]);
   return count;
 }
 

@@ -83,7 +83,7 @@ function addRow(cells: StaticArray<f32>, row: i32, left: f64, right: f64, d: f64
   const lastArea = 0.5 * perPx * inLast * inLast;
   add(cells, at, d * firstArea);
   const last = row + <i32>end;
-  if (end == first + 2) {
+  if (end === first + 2) {
     add(cells, at + 1, d * (1 - firstArea - lastArea));
   } else {
     const upToSecond = perPx * (1.5 - (left - first));

@@ -27,12 +27,12 @@ export function squaredDistance(
   const end = width * height;
   for (let row = 0; row < end; row += width) {
     for (let x = 0; x < width; x++) {
-      if (columns[row + x] == 0) {
+      if (columns[row + x] === 0) {
         squared[row + x] = 0;
         continue;
       }
       const first = max(0, x - 1);
-      while (x < width && columns[row + x] != 0) x++;
+      while (x < width && columns[row + x] !== 0) x++;
       const last = min(x, width - 1);
       const parabolas = lowerEnvelope(columns, row, first, last, beyond, vertex, from);
       writeDistances(columns, squared, row, first, last, parabolas, most, vertex, from);
@@ -50,10 +50,10 @@ function measureColumns(
   beyond: i32,
 ): void {
   const end = width * height;
-  for (let x = 0; x < width; x++) distance[x] = <u16>(data[x] == to ? 0 : beyond);
+  for (let x = 0; x < width; x++) distance[x] = <u16>(data[x] === to ? 0 : beyond);
   for (let i = width; i < end; i++) {
     const above: i32 = distance[i - width];
-    distance[i] = <u16>(data[i] == to ? 0 : above < beyond ? above + 1 : beyond);
+    distance[i] = <u16>(data[i] === to ? 0 : above < beyond ? above + 1 : beyond);
   }
   for (let i = end - width - 1; i >= 0; i--) {
     const below = <i32>distance[i + width] + 1;
@@ -84,7 +84,7 @@ function lowerEnvelope(
       count--;
     }
     vertex[count] = x;
-    from[count] = count == 0 ? -Infinity : start;
+    from[count] = count === 0 ? -Infinity : start;
     count++;
   }
   from[count] = Infinity;
@@ -102,7 +102,7 @@ function writeDistances(
   vertex: StaticArray<i32>,
   from: StaticArray<f64>,
 ): void {
-  if (parabolas == 0) {
+  if (parabolas === 0) {
     for (let x = first; x <= last; x++) squared[row + x] = Infinity;
     return;
   }

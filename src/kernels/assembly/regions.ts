@@ -19,10 +19,10 @@ export function findRuns(
     rows[y] = n;
     const end = i + width;
     while (i < end) {
-      while (i < end && data[i] != value) i++;
-      if (i == end) break;
+      while (i < end && data[i] !== value) i++;
+      if (i === end) break;
       starts[n] = i;
-      while (i < end && data[i] == value) i++;
+      while (i < end && data[i] === value) i++;
       ends[n++] = i;
     }
   }
@@ -61,7 +61,7 @@ export function numberRegions(
   for (let y = 0; y < height; y++) {
     for (let run = rows[y]; run < rows[y + 1]; run++) {
       const root = find(parent, run);
-      if (root == run) {
+      if (root === run) {
         regions++;
         numbers[run] = regions;
         areas[regions] = 0;
@@ -106,7 +106,7 @@ function joinRuns(
 }
 
 function find(parent: StaticArray<i32>, run: i32): i32 {
-  while (parent[run] != run) {
+  while (parent[run] !== run) {
     parent[run] = parent[parent[run]];
     run = parent[run];
   }

@@ -26,7 +26,7 @@ export function tellThick(
   for (let y = 0, i = 0; y < height; y++) {
     const isMargin = y < top || y >= bottom;
     for (let x = 0; x < width; x++, i++) {
-      if (data[i] != value) {
+      if (data[i] !== value) {
         mask[i] = 0;
       } else if (<f64>squared[i] >= limit || isMargin || x < left || x >= right) {
         mask[i] = ANCHOR;
@@ -71,7 +71,7 @@ export function connectLines(
   let found = 0;
   let n = 0;
   for (let s = 0; s < count; s++) {
-    if (mask[lines[s]] != BODY) continue;
+    if (mask[lines[s]] !== BODY) continue;
     let contact = -1;
     let kind = LOOSE;
     let k = n;
@@ -80,10 +80,10 @@ export function connectLines(
     for (; k < n; k++) {
       for (let row = listed[k] - width; row <= listed[k] + width; row += width) {
         for (let i = row - 1; i <= row + 1; i++) {
-          if (mask[i] == BODY) {
+          if (mask[i] === BODY) {
             mask[i] = LISTED;
             listed[n++] = i;
-          } else if (mask[i] == ANCHOR) {
+          } else if (mask[i] === ANCHOR) {
             if (contact < 0) contact = i;
             kind = max(kind, areApart(contact, i, width) ? JOINS : LEAVES);
           }
@@ -125,7 +125,7 @@ export function listRegion(
 }
 
 function list(mask: StaticArray<u8>, i: i32, region: StaticArray<i32>, n: i32): i32 {
-  if (mask[i] != BODY) return n;
+  if (mask[i] !== BODY) return n;
   mask[i] = LISTED;
   region[n] = i;
   return n + 1;

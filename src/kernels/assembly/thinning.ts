@@ -15,8 +15,8 @@ for (let bits = 0; bits < 256; bits++) {
   const w = bit(bits, 6);
   const free = isLoose(bits);
   LOOSE[bits] = u8(free);
-  PEELED[bits] = u8(free && n * e * s == 0 && e * s * w == 0);
-  PEELED[256 + bits] = u8(free && n * e * w == 0 && n * s * w == 0);
+  PEELED[bits] = u8(free && n * e * s === 0 && e * s * w === 0);
+  PEELED[256 + bits] = u8(free && n * e * w === 0 && n * s * w === 0);
 }
 
 function bit(bits: i32, k: i32): i32 {
@@ -29,9 +29,9 @@ function isLoose(bits: i32): bool {
   for (let k = 0; k < 8; k++) {
     const here = bit(bits, k);
     neighbours += here;
-    if (here == 0 && bit(bits, (k + 1) % 8) == 1) rises++;
+    if (here === 0 && bit(bits, (k + 1) % 8) === 1) rises++;
   }
-  return neighbours >= 2 && neighbours <= 6 && rises == 1;
+  return neighbours >= 2 && neighbours <= 6 && rises === 1;
 }
 
 /**
@@ -65,11 +65,11 @@ export function thin(
     for (let k = 0; k < waiting; k++) {
       const i = candidates[k];
       const bits = neighbourhood(mask, width, i);
-      if (PEELED[256 * step + bits] == 1) chosen[goes++] = i;
-      else if (LOOSE[bits] == 1) next[waits++] = i;
+      if (PEELED[256 * step + bits] === 1) chosen[goes++] = i;
+      else if (LOOSE[bits] === 1) next[waits++] = i;
     }
     const peeled = peel(mask, width, chosen, goes);
-    idle = peeled == 0 ? idle + 1 : 0;
+    idle = peeled === 0 ? idle + 1 : 0;
     waiting = addNeighbours(mask, width, next, waits, chosen, peeled, queued);
     const done = candidates;
     candidates = next;
@@ -112,7 +112,7 @@ function peel(mask: StaticArray<u8>, width: i32, chosen: StaticArray<i32>, count
   let n = 0;
   for (let k = 0; k < count; k++) {
     const i = chosen[k];
-    if (LOOSE[neighbourhood(mask, width, i)] == 0) continue;
+    if (LOOSE[neighbourhood(mask, width, i)] === 0) continue;
     mask[i] = EMPTY;
     chosen[n++] = i;
   }
@@ -135,7 +135,7 @@ function addNeighbours(
     const i = peeled[p];
     for (let row = i - width; row <= i + width; row += width) {
       for (let k = row - 1; k <= row + 1; k++) {
-        if (mask[k] != BODY || queued[k] == 1) continue;
+        if (mask[k] !== BODY || queued[k] === 1) continue;
         queued[k] = 1;
         next[n++] = k;
       }
