@@ -6,6 +6,7 @@ import { obeySignals } from './interrupts.js';
 import { batch } from './batch.js';
 import { make } from './make.js';
 import { optionWords } from './options.js';
+import { sheets } from './sheets.js';
 import { practice } from './practice.js';
 import { columnsOf, painter, type Paint } from './terminal.js';
 import { tones } from './tones.js';
@@ -13,7 +14,7 @@ import { tell } from './trouble.js';
 import { version } from './version.js';
 
 /** Every command there is. */
-const commands: readonly Command[] = [make, tones, batch, practice, hand];
+const commands: readonly Command[] = [make, tones, batch, sheets, practice, hand];
 
 obeySignals();
 process.stdout.on('error', (error: NodeJS.ErrnoException) => {

@@ -1,6 +1,5 @@
 import { basename, extname, relative, resolve } from 'node:path';
 import {
-  checkSettings,
   costOf,
   optionsOf,
   overlay,
@@ -13,9 +12,10 @@ import {
   type Tried,
 } from '../src/index.js';
 import { textOf, wordsOf, type Command, type Given } from './command.js';
+import { settingsOfHand } from './hand-given.js';
 import { tonesText } from './help.js';
 import { uninterrupted } from './interrupts.js';
-import { commandLine, settingOptions, settingsGiven, valueOption } from './options.js';
+import { commandLine, settingOptions, valueOption } from './options.js';
 import { painter, progressOn } from './terminal.js';
 
 const DEFAULT_OUT = 'stencils';
@@ -27,7 +27,7 @@ export const tones: Command = {
   takes: 'PICTURE',
   describe: 'show a picture in many tones, to choose one',
   help: tonesText,
-  builder: { ...settingOptions(), out: valueOption, settings: valueOption },
+  builder: { ...settingOptions(), out: valueOption, settings: valueOption, hand: valueOption },
   handler: async (given) => {
     process.exitCode = await showTones(given);
   },
@@ -81,7 +81,7 @@ function readPicture(words: readonly string[]): string {
 
 /** The settings of the file, if any, and over them those of the command line. */
 async function readJob(options: Given): Promise<JobInput> {
-  const given = checkSettings(settingsGiven(options), commandLine);
+  const given = await settingsOfHand(options);
   const file = textOf(options, 'settings');
   return file === undefined ? given : overlay(await readSettingsFile(file), given);
 }

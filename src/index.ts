@@ -16,6 +16,17 @@ export {
   type Setting,
   type SettingName,
 } from './job.js';
+export {
+  filmFiles,
+  layOnFilm,
+  readStencil,
+  stencilOf,
+  writeFilm,
+  type Card,
+  type Film,
+  type FilmSheet,
+  type Stencil,
+} from './film.js';
 export { checkHand, handSettings, type Hand, type HandInput } from './hands.js';
 export { findHand, forgetHand, readHands, saveHand } from './hands-file.js';
 export {

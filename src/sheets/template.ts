@@ -43,7 +43,7 @@ export async function templatePdf(template: Template): Promise<Uint8Array> {
   return bytes;
 }
 
-function drawOpenings(pdf: Pdf, openings: readonly Shape[]): void {
+export function drawOpenings(pdf: Pdf, openings: readonly Shape[]): void {
   if (openings.length === 0) return;
   pathOf(pdf, openings);
   pdf.lineWidth(LINE_MM).lineJoin('round').fillAndStroke(PALE, INK, 'even-odd');
@@ -64,7 +64,7 @@ function dotCorners(pdf: Pdf, openings: readonly Shape[]): void {
   pdf.stroke(INK).restore();
 }
 
-function drawSheetEdge(pdf: Pdf, { widthMm, heightMm }: Sheet): void {
+export function drawSheetEdge(pdf: Pdf, { widthMm, heightMm }: Sheet): void {
   pdf
     .rect(0, 0, widthMm, heightMm)
     .lineWidth(HAIRLINE_MM)

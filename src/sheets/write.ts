@@ -20,7 +20,11 @@ export const resultFileNames: readonly string[] = [
   REPORT,
   'practice.pdf',
   'practice.svg',
+  'film.json',
 ];
+
+/** And these, as many as there are sheets of film. */
+const NUMBERED = /^sheet-\d+\.(pdf|svg)$/;
 
 /** What file browsers leave behind in folders that they have shown. */
 const CLUTTER: readonly string[] = ['.DS_Store', 'Thumbs.db', 'desktop.ini'];
@@ -152,7 +156,7 @@ async function checkTarget(target: string, fs: Disk): Promise<boolean> {
 }
 
 function isOurs(name: string): boolean {
-  return resultFileNames.includes(name) || CLUTTER.includes(name);
+  return resultFileNames.includes(name) || NUMBERED.test(name) || CLUTTER.includes(name);
 }
 
 async function writeAndSwap(
@@ -202,7 +206,9 @@ async function told<T>(what: string, where: string, act: () => Promise<T>): Prom
 /** Removes the files of a result and its folder, and nothing that a person put there in the meantime. */
 export async function removeResult(folder: string, fs: Disk): Promise<void> {
   // The report last: as long as it is there, the result is whole.
-  const names = [...CLUTTER, ...resultFileNames.filter((name) => name !== REPORT), REPORT];
+  const numbered = (await fs.readdir(folder)).filter((name) => NUMBERED.test(name));
+  const known = resultFileNames.filter((name) => name !== REPORT);
+  const names = [...CLUTTER, ...numbered, ...known, REPORT];
   for (const name of names) {
     await ifThere(() => fs.unlink(join(folder, name)));
   }
