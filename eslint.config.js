@@ -6,10 +6,36 @@ import tseslint from 'typescript-eslint';
 /** Who may not import whom. Imports point down: cli → index → pipeline, make → stages, sheets → raster, geometry. */
 const zones = [
   zone('./cli', './src', ['./index.ts'], 'The command line knows the library by src/index.ts only'),
-  zone('./cli', ['./test', './samples'], undefined, 'A program does not import its tests'),
+  zone(
+    ['./cli', './server'],
+    ['./test', './samples'],
+    undefined,
+    'A program does not import its tests',
+  ),
+  zone('./cli', './server', ['./app.ts'], 'The command line starts the server by its app'),
+  zone('./server', './cli', undefined, 'The server knows no command'),
+  zone(
+    './server/!(page)',
+    './server/page',
+    undefined,
+    'What the browser loads runs in the browser only',
+  ),
+  zone(
+    './server/!(page)',
+    './src',
+    ['./index.ts'],
+    'The server knows the library by src/index.ts only',
+  ),
+  zone(
+    './server/page',
+    './src',
+    ['./index.ts', './job.ts', './card.ts', './edits.ts', './problem.ts'],
+    'The page knows the words of a job, and of all else the types only',
+  ),
+  zone('./server/page', './server/!(page)', undefined, 'The page knows the server by its address'),
   zone(
     './src',
-    ['./cli', './test', './samples'],
+    ['./cli', './server', './test', './samples'],
     undefined,
     'The library knows no program and no test',
   ),
@@ -39,20 +65,26 @@ const zones = [
     'Batches and tones are made by make and written by the sheets',
   ),
   zone(
+    './src/look.ts',
+    ['./src/index.ts', './src/make.ts', './src/stages', './src/raster', './src/geometry'],
+    undefined,
+    'look uses the pipeline and the sheets',
+  ),
+  zone(
     './src/pipeline.ts',
-    ['./src/index.ts', './src/make.ts', './src/sheets'],
+    ['./src/index.ts', './src/make.ts', './src/look.ts', './src/sheets'],
     undefined,
     'The pipeline knows the stages, not who runs it or what is written',
   ),
   zone(
     './src/sheets',
-    ['./src/index.ts', './src/make.ts', './src/pipeline.ts'],
+    ['./src/index.ts', './src/make.ts', './src/look.ts', './src/pipeline.ts'],
     undefined,
     'A sheet is made from a result; it does not make one',
   ),
   zone(
     './src/stages',
-    ['./src/index.ts', './src/make.ts', './src/pipeline.ts', './src/sheets'],
+    ['./src/index.ts', './src/make.ts', './src/look.ts', './src/pipeline.ts', './src/sheets'],
     undefined,
     'A stage knows nothing above it',
   ),
@@ -61,6 +93,7 @@ const zones = [
     [
       './src/index.ts',
       './src/make.ts',
+      './src/look.ts',
       './src/pipeline.ts',
       './src/job.ts',
       './src/edits.ts',
@@ -91,6 +124,7 @@ const zones = [
     [
       './src/index.ts',
       './src/make.ts',
+      './src/look.ts',
       './src/pipeline.ts',
       './src/stages',
       './src/sheets',
@@ -120,17 +154,17 @@ export default defineConfig(
   },
   js.configs.recommended,
   {
-    files: ['**/*.ts'],
+    files: ['**/*.{ts,tsx}'],
     extends: [tseslint.configs.recommendedTypeChecked],
     languageOptions: { parserOptions: { projectService: true } },
     plugins: { 'import-x': importX },
     settings: {
-      'import-x/extensions': ['.ts', '.js', '.mjs'],
-      'import-x/parsers': { '@typescript-eslint/parser': ['.ts'] },
+      'import-x/extensions': ['.ts', '.tsx', '.js', '.mjs'],
+      'import-x/parsers': { '@typescript-eslint/parser': ['.ts', '.tsx'] },
       'import-x/resolver-next': [
         createNodeResolver({
-          extensions: ['.ts', '.js', '.mjs', '.json'],
-          extensionAlias: { '.js': ['.ts', '.js'] },
+          extensions: ['.ts', '.tsx', '.js', '.mjs', '.json'],
+          extensionAlias: { '.js': ['.ts', '.tsx', '.js'] },
         }),
       ],
     },
@@ -187,6 +221,11 @@ export default defineConfig(
       /\/stages\//,
       "Nothing but the pipeline uses a stage's function",
     ),
+  },
+  {
+    files: ['server/page/**/*.{ts,tsx}'],
+    // The door opens on what runs in Node.js only.
+    rules: typesOnly(['**/src/index.js'], /\/src\/index\.js$/, 'The page takes types from there'),
   },
   {
     files: ['src/sheets/**/*.ts'],

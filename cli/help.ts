@@ -222,6 +222,7 @@ const unitWords: Readonly<Record<Extract<Setting, { kind: 'number' }>['unit'], s
   '%': 'PERCENT',
   'mm/min': 'MM/MIN',
   min: 'MINUTES',
+  'px/mm': 'PX/MM',
 };
 
 function describe(name: keyof typeof settings, setting: Setting): string {

@@ -12,9 +12,10 @@ import { columnsOf, painter, type Paint } from './terminal.js';
 import { tones } from './tones.js';
 import { tell } from './trouble.js';
 import { version } from './version.js';
+import { view } from './view.js';
 
 /** Every command there is. */
-const commands: readonly Command[] = [make, tones, batch, sheets, practice, hand];
+const commands: readonly Command[] = [make, tones, batch, sheets, practice, hand, view];
 
 obeySignals();
 process.stdout.on('error', (error: NodeJS.ErrnoException) => {

@@ -113,7 +113,10 @@ function turned({ widthMm, heightMm }: Sheet, turn: Turn): Sheet {
 const FINEST_PIXELS_PER_MM = 10;
 const MOST_PIXELS = 16_000_000;
 
-/** Pixels a millimetre for the raster stages: 10, or what keeps the sheet within 16 megapixels. */
-export function pixelsPerMm({ widthMm, heightMm }: Sheet): number {
-  return Math.min(FINEST_PIXELS_PER_MM, Math.sqrt(MOST_PIXELS / (widthMm * heightMm)));
+/** Pixels a millimetre for the raster stages: 10 unless set, or what keeps the sheet within 16 megapixels. */
+export function pixelsPerMm(
+  { widthMm, heightMm }: Sheet,
+  fineness: number = FINEST_PIXELS_PER_MM,
+): number {
+  return Math.min(fineness, Math.sqrt(MOST_PIXELS / (widthMm * heightMm)));
 }

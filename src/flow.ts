@@ -58,6 +58,13 @@ export interface Flow<V extends FlowValues> {
    * A `source` that is a path is taken to name the same picture as long as the flow lives.
    */
   run(source: V['source'], job: Job, onStage?: OnStage<V>): Promise<Ran<V>>;
+  /** The same, only as far as a stage; what comes after it has no value. */
+  runTo(
+    last: StageName<V>,
+    source: V['source'],
+    job: Job,
+    onStage?: OnStage<V>,
+  ): Promise<Partial<V>>;
 }
 
 interface Kept {
@@ -78,35 +85,44 @@ export function createFlow<V extends FlowValues>(stages: readonly Stage<V>[]): F
     return load;
   };
 
-  return {
-    async run(source, job, onStage) {
-      const values: Record<PropertyKey, unknown> = { source };
-      const ran: StageName<V>[] = [];
-      for (const [place, stage] of stages.entries()) {
-        const inputs = stage.from.map((name) => values[name]);
-        const settings = stage.reads.map((name) => job[name]);
-        let step = kept.get(stage.name);
-        if (!step || !same(step.inputs, inputs) || !isDeepStrictEqual(step.settings, settings)) {
-          onStage?.(stage.name, place, stages.length, values as Partial<V>);
-          const start = performance.now();
-          const run = await loaded(stage);
-          const working = run(pick(values, stage.from) as V, pick(job, stage.reads) as Job);
-          // A load that fails is told when its stage comes.
-          if (ran.length === 0) void Promise.allSettled(stages.slice(place + 1).map(loaded));
-          const value = await working;
-          step = { inputs, settings, value, ms: performance.now() - start };
-          kept.set(stage.name, step);
-          ran.push(stage.name);
-        }
-        values[stage.name] = step.value;
+  const go = async (
+    last: StageName<V> | undefined,
+    source: V['source'],
+    job: Job,
+    onStage: OnStage<V> | undefined,
+  ): Promise<Ran<V>> => {
+    const values: Record<PropertyKey, unknown> = { source };
+    const ran: StageName<V>[] = [];
+    for (const [place, stage] of stages.entries()) {
+      const inputs = stage.from.map((name) => values[name]);
+      const settings = stage.reads.map((name) => job[name]);
+      let step = kept.get(stage.name);
+      if (!step || !same(step.inputs, inputs) || !isDeepStrictEqual(step.settings, settings)) {
+        onStage?.(stage.name, place, stages.length, values as Partial<V>);
+        const start = performance.now();
+        const run = await loaded(stage);
+        const working = run(pick(values, stage.from) as V, pick(job, stage.reads) as Job);
+        // A load that fails is told when its stage comes.
+        if (ran.length === 0) void Promise.allSettled(stages.slice(place + 1).map(loaded));
+        const value = await working;
+        step = { inputs, settings, value, ms: performance.now() - start };
+        kept.set(stage.name, step);
+        ran.push(stage.name);
       }
-      const timings = stages.map(({ name }) => [name, kept.get(name)?.ms ?? 0]);
-      return {
-        values: values as unknown as V,
-        timingsMs: Object.fromEntries(timings) as Record<StageName<V>, number>,
-        ran,
-      };
-    },
+      values[stage.name] = step.value;
+      if (stage.name === last) break;
+    }
+    const timings = stages.map(({ name }) => [name, kept.get(name)?.ms ?? 0]);
+    return {
+      values: values as unknown as V,
+      timingsMs: Object.fromEntries(timings) as Record<StageName<V>, number>,
+      ran,
+    };
+  };
+
+  return {
+    run: (source, job, onStage) => go(undefined, source, job, onStage),
+    runTo: async (last, source, job, onStage) => (await go(last, source, job, onStage)).values,
   };
 }
 

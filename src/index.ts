@@ -30,6 +30,14 @@ export {
 export { checkHand, handSettings, type Hand, type HandInput } from './hands.js';
 export { findHand, forgetHand, readHands, saveHand } from './hands-file.js';
 export {
+  showPicture,
+  showSketch,
+  showStencil,
+  type Screen,
+  type Shown,
+  type Sketch,
+} from './look.js';
+export {
   makeStencil,
   outputNames,
   prepareDrawing,

@@ -29,7 +29,7 @@ interface NumberSetting extends Described {
   readonly default: number | null;
   readonly min: number;
   readonly max: number;
-  readonly unit: 'mm' | 'mm²' | '%' | 'mm/min' | 'min';
+  readonly unit: 'mm' | 'mm²' | '%' | 'mm/min' | 'min' | 'px/mm';
 }
 
 interface ChoiceSetting extends Described {
@@ -107,6 +107,15 @@ export const settings = {
     follows: 'the whole picture',
     form: '10,5,80,90',
     pattern: /^\s*\d+(\.\d+)?(\s*,\s*\d+(\.\d+)?){3}\s*$/,
+  },
+  fineness: {
+    kind: 'number',
+    group: 'Picture',
+    says: 'How finely the picture is worked, in pixels a millimetre of the card; fewer are quicker, and coarser.',
+    default: 10,
+    min: 2,
+    max: 10,
+    unit: 'px/mm',
   },
   subject: {
     kind: 'text',

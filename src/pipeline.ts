@@ -7,7 +7,7 @@ import type { Checked } from './stages/check.js';
 import type { Eased } from './stages/ease.js';
 import type { Likeness } from './stages/likeness.js';
 import type { CutPlan } from './stages/plan.js';
-import type { Picture } from './stages/read.js';
+import type { Copy, Picture } from './stages/read.js';
 import type { Repeated } from './stages/repeat.js';
 import type { Subject } from './stages/subject.js';
 import type { Tone, ToneChoice, ToneSettings } from './stages/tone.js';
@@ -16,7 +16,7 @@ import type { Widened } from './stages/widen.js';
 
 export type { Bridge, Bridged } from './stages/bridge.js';
 export type { Checked, Finding } from './stages/check.js';
-export type { Likeness, Picture, Tone, ToneChoice, ToneSettings };
+export type { Copy, Likeness, Picture, Tone, ToneChoice, ToneSettings };
 export type { CutPlan, PlannedPiece } from './stages/plan.js';
 
 /** The values that a picture becomes on its way to a stencil; from `trace` on in millimetres. */
@@ -62,7 +62,7 @@ const stages: readonly Stage<StencilValues>[] = [
   stage(
     'read',
     ['source'],
-    ['card', 'turn', 'margin', 'fit', 'crop', 'repeat', 'motifSize'],
+    ['card', 'turn', 'margin', 'fit', 'crop', 'repeat', 'motifSize', 'fineness'],
     async () => {
       const { readPicture } = await import('./stages/read.js');
       return ({ source }, job) => readPicture(source, job);
@@ -199,4 +199,14 @@ export async function toneChoices(
   const isRead = typeof source === 'object' && 'gray' in source;
   const picture = refuseBlank(isRead ? source : await readPicture(source, job));
   return rankAll(picture, job, finishBy(widen, job));
+}
+
+/** Reads a whole picture for a screen; see `copyPicture` of the stage `read`. */
+export async function readCopy(
+  bytes: Uint8Array,
+  longest: number,
+  mostPixels: number,
+): Promise<Copy> {
+  const { copyPicture } = await import('./stages/read.js');
+  return copyPicture(bytes, longest, mostPixels);
 }

@@ -3,9 +3,11 @@ import { spawnSync } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { ensureBrowser } from './browser.mjs';
 import { home, install } from './install.mjs';
 
 install();
+ensureBrowser();
 
 const scratch = mkdtempSync(join(tmpdir(), 'stencilwright-test-'));
 const results = join(scratch, 'results.json');
@@ -15,6 +17,7 @@ const checks = [
   ['formatting', bin('prettier'), ['--check', '--log-level', 'warn', '.']],
   ['lint', bin('eslint'), ['--max-warnings', '0', '.']],
   ['types', bin('tsc'), ['-p', 'tsconfig.json', '--noEmit']],
+  ['types of the page', bin('tsc'), ['-p', 'server/page/tsconfig.json', '--noEmit']],
   ['unused code', bin('knip'), ['--no-progress']],
   ['build', 'npm', ['run', '--silent', 'build']],
 ];

@@ -1,6 +1,6 @@
 import { crc32, deflate } from 'node:zlib';
 import { promisify } from 'node:util';
-import type { Gray } from '../raster/raster.js';
+import type { Bitmap, Gray } from '../raster/raster.js';
 
 const deflated = promisify(deflate);
 
@@ -30,6 +30,41 @@ export async function indexedPng(
     chunk('IDAT', await deflated(unfilteredRows(indices), { level: 4 })),
     chunk('IEND', []),
   ]);
+}
+
+/** The dark of a bitmap that is shown: near black. */
+const INK = [0x1d, 0x1d, 0x1f] as const;
+
+/**
+ * A bitmap as a PNG of one bit a pixel: openings dark, film clear (ISO/IEC 15948, with a `tRNS` chunk).
+ *
+ * @param pixelsPerMm px a millimetre of the card
+ */
+export async function bitmapPng(bitmap: Bitmap, pixelsPerMm: number): Promise<Uint8Array> {
+  const { width, height } = bitmap;
+  const perMetre = Math.round(pixelsPerMm * 1000);
+  return Buffer.concat([
+    SIGNATURE,
+    chunk('IHDR', [...uint32(width), ...uint32(height), 1, INDEXED_COLOUR, 0, 0, 0]),
+    chunk('pHYs', [...uint32(perMetre), ...uint32(perMetre), METRE]),
+    chunk('PLTE', [0xff, 0xff, 0xff, ...INK]),
+    chunk('tRNS', [0, 0xff]),
+    chunk('IDAT', await deflated(packedRows(bitmap), { level: 4 })),
+    chunk('IEND', []),
+  ]);
+}
+
+/** Eight pixels a byte, the leftmost in the highest bit; each row behind a zero as below. */
+function packedRows({ width, height, data }: Bitmap): Uint8Array {
+  const stride = 1 + Math.ceil(width / 8);
+  const rows = new Uint8Array(stride * height);
+  for (let y = 0, i = 0; y < height; y++) {
+    const start = y * stride + 1;
+    for (let x = 0; x < width; x++, i++) {
+      if (data[i]) rows[start + (x >> 3)] |= 0x80 >> (x & 7);
+    }
+  }
+  return rows;
 }
 
 /** Each row behind a zero: filter type "none", which suits indices; there is no near or far among them. */

@@ -2,6 +2,7 @@ import type { Sheet } from '../card.js';
 import { halfCovered } from '../geometry/coverage.js';
 import { cubicOf, curvatureAt, pointAt } from '../geometry/cubic.js';
 import { flatten } from '../geometry/flatten.js';
+import { perimeter } from '../geometry/perimeter.js';
 import { signedArea } from '../geometry/regions.js';
 import type { Outline, Shape } from '../geometry/shape.js';
 import type { Job } from '../job.js';
@@ -136,18 +137,6 @@ function measureOpening(shape: Shape): { areaMm2: number; lengthMm: number } {
     lengthMm += perimeter(polygon);
   }
   return { areaMm2, lengthMm };
-}
-
-function perimeter(polygon: Float64Array): number {
-  let length = 0;
-  let x = polygon[polygon.length - 2];
-  let y = polygon[polygon.length - 1];
-  for (let i = 0; i < polygon.length; i += 2) {
-    length += Math.hypot(polygon[i] - x, polygon[i + 1] - y);
-    x = polygon[i];
-    y = polygon[i + 1];
-  }
-  return length;
 }
 
 /** Promise 1: the film is one piece. Every region of film but the frame's is an island, so is every hole. */

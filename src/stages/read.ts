@@ -28,7 +28,8 @@ export interface Picture {
 /** Lets decimal percents add up to 100 although they are not exact in binary. */
 const ROUNDING = 1e-9;
 
-type ReadJob = Pick<Job, 'card' | 'turn' | 'margin' | 'fit' | 'crop' | 'repeat' | 'motifSize'>;
+type ReadJob = Pick<Job, 'card' | 'turn' | 'margin' | 'fit' | 'crop' | 'repeat' | 'motifSize'> &
+  Partial<Pick<Job, 'fineness'>>;
 
 /**
  * Reads a picture and lays it on the sheet.
@@ -53,7 +54,7 @@ export async function readPicture(source: string | Uint8Array, job: ReadJob): Pr
     where,
   );
   const sheet = sheetOf(job);
-  const scale = pixelsPerMm(sheet);
+  const scale = pixelsPerMm(sheet, job.fineness);
   const room = insideMargin(sheet, job.margin, scale);
   const { part, frame, fit } = await placed(opened, room, scale, job);
   const rgb = await opened.shown(part, frame, fit);
@@ -97,6 +98,49 @@ function sharesOf(part: Box, { width, height }: Size): Box {
     width: part.width / width,
     height: part.height / height,
   };
+}
+
+/** A whole picture in colour, no larger than asked for. */
+export interface Copy {
+  /** Upright, on white, in sRGB, three bytes a pixel. */
+  readonly rgb: Uint8Array;
+  readonly width: number;
+  readonly height: number;
+  /** The picture itself: size in px once upright, and the kind of file. */
+  readonly source: Picture['source'];
+}
+
+/**
+ * A copy of a picture for a screen.
+ *
+ * @param longest px of the longer side at most; a smaller picture is not enlarged
+ * @param mostPixels what a picture may have; more is refused before any of it is decoded
+ * @throws Problem when the picture can't be opened, as `readPicture` says, or has more pixels
+ */
+export async function copyPicture(
+  bytes: Uint8Array,
+  longest: number,
+  mostPixels: number,
+): Promise<Copy> {
+  const { width, height, format, shown } = await openPicture(bytes, 'picture');
+  if (width * height > mostPixels) throw tooLarge(width * height, mostPixels);
+  const scale = Math.min(1, longest / Math.max(width, height));
+  const size = {
+    width: Math.max(1, Math.round(width * scale)),
+    height: Math.max(1, Math.round(height * scale)),
+  };
+  const rgb = await shown({ x: 0, y: 0, width, height }, size, 'whole');
+  const source = { width: Math.round(width), height: Math.round(height), format };
+  return { rgb, ...size, source };
+}
+
+function tooLarge(pixels: number, most: number): Problem {
+  const mega = (px: number) => Math.round(px / 1e6);
+  return new Problem(
+    `The picture is too large: ${mega(pixels)} megapixels`,
+    'picture',
+    `Save it smaller, under ${mega(most)} megapixels; a card needs far less`,
+  );
 }
 
 /** The part of the picture to use, in its pixels (or fractions of them). */

@@ -1,0 +1,147 @@
+import { fileURLToPath } from 'node:url';
+import { fastify, type FastifyError, type FastifyInstance, type FastifyReply } from 'fastify';
+import { checkSettings, completeJob, Problem } from '../src/index.js';
+import { createCrew, type Crew } from './crew.js';
+import { guard } from './guard.js';
+import { defaultLimits, type Limits } from './limits.js';
+import { servePage } from './page-files.js';
+import { createPictures, type Pictures } from './pictures.js';
+import { pictureRoutes } from './picture-routes.js';
+import { sampleRoutes } from './sample-routes.js';
+import { JSON_BYTES } from './schemas.js';
+import { readSample, samples } from './samples.js';
+import { Refusal, toldOf, type Told } from './trouble.js';
+
+export interface AppOptions {
+  readonly limits?: Partial<Limits>;
+  /** The folder that the page was built into. */
+  readonly pageDir?: string;
+  /** Names and addresses that the server may be called by, besides those of the loopback address. */
+  readonly hosts?: readonly string[];
+  /** Chooses the template's paper where the job does not, as for `makeStencil`. */
+  readonly locale?: string;
+  /** Told what goes wrong by a fault of ours. */
+  readonly onFault?: (error: unknown) => void;
+}
+
+/** What the routes work with. */
+export interface Shop {
+  readonly crew: Crew;
+  readonly pictures: Pictures;
+  readonly limits: Limits;
+  readonly locale: string | undefined;
+}
+
+/** Beside this file: the build puts the page there. */
+const BUILT_PAGE = fileURLToPath(new URL('./page/', import.meta.url));
+
+/**
+ * The server of the page: an app that is not listening yet. Pictures are kept in memory only, and are gone when it
+ * closes.
+ */
+export function createApp(options: AppOptions = {}): FastifyInstance {
+  const limits = { ...defaultLimits, ...options.limits };
+  const crew = createCrew(limits);
+  const pictures = createPictures(limits, ({ id }) => {
+    // A thread that is busy or closing forgets it when its turn comes, or has forgotten it already.
+    for (let seat = 0; seat < crew.size; seat++)
+      crew.do(seat, 'forget', { id }).catch(() => undefined);
+  });
+  const app = fastify({
+    bodyLimit: JSON_BYTES,
+    routerOptions: { maxParamLength: 200 },
+    // A value of another kind is refused, not bent into shape.
+    ajv: { customOptions: { coerceTypes: false, removeAdditional: false } },
+    requestTimeout: limits.patienceMs,
+    forceCloseConnections: true,
+  });
+  guard(app, options.hosts ?? []);
+  app.setErrorHandler<FastifyError | Problem>((error, request, reply) =>
+    answer(error, request.body, reply, options),
+  );
+  app.setNotFoundHandler((_, reply) =>
+    reply.code(404).send({
+      what: 'There is nothing at this address',
+      where: 'address',
+      remedy: 'Open the page itself',
+    } satisfies Told),
+  );
+  app.addHook('onClose', () => crew.close());
+  servePage(app, options.pageDir ?? BUILT_PAGE);
+  const shop: Shop = { crew, pictures, limits, locale: options.locale };
+  sampleRoutes(app, shop);
+  pictureRoutes(app, shop);
+  app.decorate('warmUp', () => warmUp(crew));
+  return app;
+}
+
+declare module 'fastify' {
+  interface FastifyInstance {
+    /** Has every thread make a stencil of a sample, so that a person's first one is quick. */
+    warmUp(): Promise<void>;
+  }
+}
+
+async function warmUp(crew: Crew): Promise<void> {
+  const bytes = await readSample(samples[0]);
+  const seats = Array.from({ length: crew.size }, (_, seat) => seat);
+  await Promise.all(seats.map((seat) => crew.do(seat, 'warm', { bytes })));
+}
+
+/** Tells a request in words why it gets no answer. */
+function answer(
+  error: FastifyError | Problem,
+  body: unknown,
+  reply: FastifyReply,
+  { onFault }: AppOptions,
+): FastifyReply {
+  const { status, told } = inWords(error, body);
+  if (status >= 500 && status !== 503) onFault?.(error);
+  if (status === 503) reply.header('retry-after', '2');
+  return reply.code(status).type('application/json; charset=utf-8').send(told);
+}
+
+const UNREADABLE = 422;
+const BAD_REQUEST = 400;
+
+function inWords(error: FastifyError | Problem, body: unknown): { status: number; told: Told } {
+  if (error instanceof Refusal) return { status: error.statusCode, told: toldOf(error) };
+  if (error instanceof Problem) return { status: UNREADABLE, told: toldOf(error) };
+  if (error.validation)
+    return { status: BAD_REQUEST, told: toldOf(wrongSettings(body) ?? malformed) };
+  if (error.code === 'FST_ERR_CTP_BODY_TOO_LARGE') return { status: 413, told: tooLarge };
+  const status = error.statusCode ?? 500;
+  return { status, told: status < 500 ? malformed : fault };
+}
+
+/** What the library says about the settings in a body that its schema refuses. */
+function wrongSettings(body: unknown): Problem | undefined {
+  const job = (body as { readonly job?: unknown } | null)?.job;
+  if (typeof job !== 'object' || job === null) return undefined;
+  try {
+    checkSettings(job as Readonly<Record<string, unknown>>);
+    completeJob(job as Readonly<Record<string, unknown>>);
+  } catch (error) {
+    if (error instanceof Problem) return error;
+    throw error;
+  }
+  return undefined;
+}
+
+const malformed: Told = {
+  what: 'The server does not understand this request',
+  where: 'request',
+  remedy: 'Load the page again and try once more',
+};
+
+const tooLarge: Told = {
+  what: 'The file is too large',
+  where: 'picture',
+  remedy: 'Save the picture smaller; a card needs far less',
+};
+
+const fault: Told = {
+  what: 'This is a fault of stencilwright, not of yours',
+  where: 'server',
+  remedy: 'Try it once more; if it happens again, what the terminal says helps to mend it',
+};

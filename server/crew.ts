@@ -1,0 +1,72 @@
+import { fileURLToPath } from 'node:url';
+import { Piscina } from 'piscina';
+import { Problem } from '../src/index.js';
+import type { Limits } from './limits.js';
+import type { Answer, Task, Work, WorkName } from './tasks.js';
+import { busy, superseded, tooLong } from './trouble.js';
+
+/** Threads that compute. A picture always goes to the same one, which keeps what it made of it. */
+export interface Crew {
+  readonly size: number;
+  /**
+   * Has a thread do a task, after those that it was given before.
+   *
+   * @param seat which thread, from 0
+   * @throws Problem what the task tells a person; a `Refusal` with 503 when too much waits or it takes too long,
+   *   with 409 when it was stopped
+   */
+  do<N extends WorkName>(seat: number, kind: N, task: Work[N]['task']): Promise<Work[N]['answer']>;
+  /** The thread with the least to do. */
+  idlest(): number;
+  close(): Promise<void>;
+}
+
+const THREAD = import.meta.url.endsWith('.ts') ? './thread-from-sources.mjs' : './thread.js';
+
+/** Starts the threads; each loads its code when it is first asked for something. */
+export function createCrew({
+  threads,
+  waiting,
+  patienceMs,
+}: Pick<Limits, 'threads' | 'waiting' | 'patienceMs'>): Crew {
+  // One pool a thread: within a pool any thread may take a task, and what was kept would be in another one.
+  const pools = Array.from(
+    { length: threads },
+    () =>
+      new Piscina({
+        filename: fileURLToPath(new URL(THREAD, import.meta.url)),
+        minThreads: 1,
+        maxThreads: 1,
+        idleTimeout: Infinity,
+      }),
+  );
+  const load = pools.map(() => 0);
+  return {
+    size: threads,
+    async do(seat, kind, task) {
+      // One is worked on, the others wait. Forgetting takes no time, and must come through.
+      if (load[seat] > waiting && kind !== 'forget') throw busy();
+      load[seat]++;
+      const signal = AbortSignal.timeout(patienceMs);
+      const asked = { kind, ...task } as Task;
+      const answer = (await pools[seat]
+        .run(asked, { name: 'work', signal })
+        .catch((error: unknown) => {
+          throw signal.aborted ? tooLong() : error;
+        })
+        .finally(() => load[seat]--)) as Answer<typeof kind>;
+      if ('stopped' in answer) throw superseded();
+      if ('told' in answer) {
+        throw new Problem(answer.told.what, answer.told.where, answer.told.remedy);
+      }
+      return answer.done;
+    },
+    idlest() {
+      return load.indexOf(Math.min(...load));
+    },
+    async close() {
+      // What is being worked on comes to its end first: a pool does not bear a late answer.
+      await Promise.all(pools.map((pool) => pool.close({ force: true })));
+    },
+  };
+}

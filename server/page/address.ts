@@ -1,0 +1,47 @@
+import { checkSettings, type JobInput } from '../../src/job.js';
+
+/** What the page's address says: the picture that the server holds, and the settings. */
+export interface Address {
+  readonly picture: string | undefined;
+  readonly job: JobInput;
+}
+
+/** The part of an address after its #. */
+export function toHash({ picture, job }: Address): string {
+  const words = new URLSearchParams();
+  if (picture !== undefined) words.set('picture', picture);
+  if (Object.keys(job).length > 0) words.set('job', JSON.stringify(job));
+  return words.toString();
+}
+
+/** Reads that part again; settings that can't be read are left out, as are a picture's id of another form. */
+export function fromHash(hash: string): Address {
+  const words = new URLSearchParams(hash.replace(/^#/, ''));
+  const picture = words.get('picture') ?? '';
+  return {
+    picture: /^[0-9a-f]{32}$/.test(picture) ? picture : undefined,
+    job: readJob(words.get('job')),
+  };
+}
+
+function readJob(text: string | null): JobInput {
+  if (text === null) return {};
+  try {
+    return readJobFile(text);
+  } catch {
+    // An address that was cut or typed by hand: the page begins anew rather than not at all.
+    return {};
+  }
+}
+
+/** Reads a job file: settings by name, or a whole report, whose `job` is one. Throws a Problem or a SyntaxError. */
+export function readJobFile(text: string): JobInput {
+  const found = JSON.parse(text.replace(/^\uFEFF/, '')) as unknown;
+  const job = isObject(found) && isObject(found.job) ? found.job : found;
+  if (!isObject(job)) throw new SyntaxError('no settings in it');
+  return checkSettings(job);
+}
+
+function isObject(value: unknown): value is Record<string, unknown> {
+  return typeof value === 'object' && value !== null && !Array.isArray(value);
+}

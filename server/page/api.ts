@@ -1,0 +1,99 @@
+import type { Job, JobInput, Screen, Sketch } from '../../src/index.js';
+
+/** A picture that the server holds. */
+export interface Picture {
+  readonly id: string;
+  readonly name: string;
+  readonly width: number;
+  readonly height: number;
+  readonly format: string;
+}
+
+/** A checked stencil as the server tells of it: its pictures as base64, and the whole job. */
+export type ScreenTold = Omit<Screen, 'tonePng' | 'widenPng'> & {
+  readonly tonePng: string;
+  readonly widenPng: string;
+  readonly job: Job;
+};
+
+export interface Sample {
+  readonly name: string;
+  readonly title: string;
+}
+
+export type Takeaway = 'job' | 'all' | (string & {});
+
+/** What the server could not do, in words. */
+export class Trouble extends Error {
+  constructor(
+    readonly status: number,
+    readonly what: string,
+    readonly remedy: string,
+  ) {
+    super(`${what}. ${remedy}.`);
+  }
+}
+
+const OFFLINE = 0;
+
+async function ask(path: string, init: RequestInit = {}): Promise<Response> {
+  let response: Response;
+  try {
+    response = await fetch(path, init);
+  } catch (error) {
+    if (error instanceof DOMException && error.name === 'AbortError') throw error;
+    throw new Trouble(
+      OFFLINE,
+      'The server does not answer',
+      'See whether it still runs in its terminal, then load the page again',
+    );
+  }
+  if (response.ok) return response;
+  const told = (await response.json().catch(() => undefined)) as
+    { what?: string; remedy?: string } | undefined;
+  throw new Trouble(
+    response.status,
+    told?.what ?? `The server answers ${response.status}`,
+    told?.remedy ?? 'Try again',
+  );
+}
+
+function post(path: string, body: unknown, signal?: AbortSignal): Promise<Response> {
+  return ask(path, {
+    method: 'POST',
+    headers: { 'content-type': 'application/json' },
+    body: JSON.stringify(body),
+    ...(signal && { signal }),
+  });
+}
+
+const read = async <T>(response: Promise<Response>): Promise<T> =>
+  (await response).json() as Promise<T>;
+
+const at = (id: string, rest = '') => `/api/pictures/${encodeURIComponent(id)}${rest}`;
+
+export const api = {
+  samples: () => read<readonly Sample[]>(ask('/api/samples')),
+  startSample: (name: string) =>
+    read<Picture>(ask(`/api/samples/${encodeURIComponent(name)}`, { method: 'POST' })),
+  upload: (file: Blob, name: string) =>
+    read<Picture>(
+      ask(`/api/pictures?name=${encodeURIComponent(name)}`, {
+        method: 'POST',
+        headers: { 'content-type': 'application/octet-stream' },
+        body: file,
+      }),
+    ),
+  picture: (id: string) => read<Picture>(ask(at(id))),
+  copyUrl: (id: string) => at(id, '/copy'),
+  sketch: (id: string, job: JobInput, view: string, contact: boolean, signal?: AbortSignal) =>
+    read<Sketch>(post(at(id, '/sketch'), { job, view, contact }, signal)),
+  stencil: (id: string, job: JobInput, signal?: AbortSignal) =>
+    read<ScreenTold>(post(at(id, '/stencil'), { job }, signal)),
+  file: async (id: string, which: Takeaway, job: JobInput, signal?: AbortSignal) => {
+    const response = await post(at(id, `/files/${which}`), { job }, signal);
+    const [, name] =
+      /filename\*=UTF-8''(.+)$/.exec(response.headers.get('content-disposition') ?? '') ?? [];
+    return { name: decodeURIComponent(name ?? which), blob: await response.blob() };
+  },
+};

@@ -1,0 +1,50 @@
+import { isEdited, middle, pinBridge, removeBridge } from './edit.js';
+import type { Hand } from './page.js';
+import { counted, short } from './words.js';
+import type { State, Work } from './work.js';
+
+/** The bridges in words, each to be kept or removed; and the way to their hand. */
+export function BridgeList(props: { work: Work; state: State; onHand: (hand: Hand) => void }) {
+  const { work, state, onHand } = props;
+  const bridges = state.sketch?.bridges ?? [];
+  const job = state.history.now;
+  return (
+    <div class="bridge-list">
+      <p class="row">
+        <button class="plain" onClick={() => onHand('bridges')}>
+          Edit bridges on the picture
+        </button>
+        <button class="plain" onClick={() => onHand('regions')}>
+          Drop or keep regions
+        </button>
+      </p>
+      {bridges.length > 0 && (
+        <details>
+          <summary>{counted(bridges.length, 'bridge')}, one by one</summary>
+          <ul>
+            {bridges.map((bridge, i) => {
+              const { x, y } = middle(bridge);
+              const where = `at ${short(x)}, ${short(y)} mm`;
+              return (
+                <li key={i}>
+                  <span>
+                    {i + 1}. {where}
+                    {isEdited(job, bridge) && ' (yours)'}
+                  </span>
+                  <button class="link" onClick={() => work.replace(removeBridge(job, bridge))}>
+                    Remove<span class="hidden-text"> the bridge {where}</span>
+                  </button>
+                  {!isEdited(job, bridge) && (
+                    <button class="link" onClick={() => work.replace(pinBridge(job, bridge))}>
+                      Keep<span class="hidden-text"> the bridge {where} as it lies</span>
+                    </button>
+                  )}
+                </li>
+              );
+            })}
+          </ul>
+        </details>
+      )}
+    </div>
+  );
+}

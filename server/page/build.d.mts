@@ -1,0 +1,2 @@
+/** Bundles the page into a folder. */
+export function buildPage(folder: string): Promise<void>;

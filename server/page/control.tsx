@@ -1,0 +1,269 @@
+import { useState } from 'preact/hooks';
+import { completeJob, type JobInput, type Setting, type SettingName } from '../../src/job.js';
+import { parseCard } from '../../src/card.js';
+import { Problem } from '../../src/problem.js';
+import type { Hand } from './page.js';
+import { cardNames, describe, labelOf, plain, short } from './words.js';
+import type { State, Work } from './work.js';
+
+interface ControlProps {
+  readonly name: SettingName;
+  readonly work: Work;
+  readonly state: State;
+  readonly onHand: (hand: Hand) => void;
+}
+
+/** Choices up to this many stand side by side. */
+const MOST_SIDE_BY_SIDE = 3;
+
+/** One setting: its name, its value with its unit, and what it does. Made from its description alone. */
+export function Control({ name, work, state, onHand }: ControlProps) {
+  const setting = describe(name);
+  const job = state.draft ?? state.history.now;
+  const given = job[name];
+  const value = given ?? valueOf(name, job);
+  const id = `set-${name}`;
+  const about = { id, name, value, work };
+  const isGiven = given !== undefined && given !== null;
+  return (
+    <div class="control">
+      <div class="line">
+        {setting.kind === 'choice' && setting.choices.length <= MOST_SIDE_BY_SIDE ? (
+          <span class="label" id={`${id}-label`}>
+            {labelOf(name)}
+          </span>
+        ) : setting.kind === 'data' ? (
+          <span class="label">{labelOf(name)}</span>
+        ) : (
+          <label class="label" for={id}>
+            {labelOf(name)}
+          </label>
+        )}
+        <Field setting={setting} {...about} onHand={onHand} />
+      </div>
+      <p class="quiet" id={`${id}-says`}>
+        {setting.says}
+        {setting.default === null && !isGiven && ` Follows ${setting.follows ?? 'the rest'}.`}
+        {isGiven && setting.kind !== 'data' && (
+          <>
+            {' '}
+            <button class="link" onClick={() => work.set({ [name]: undefined })}>
+              Back to {setting.default === null ? 'following' : 'the usual'}
+              <span class="hidden-text"> for {labelOf(name)}</span>
+            </button>
+          </>
+        )}
+      </p>
+    </div>
+  );
+}
+
+/** What a setting comes to when it is not given. */
+function valueOf(name: SettingName, job: JobInput): unknown {
+  const others = Object.fromEntries(Object.entries(job).filter(([other]) => other !== name));
+  try {
+    return completeJob(others)[name];
+  } catch (error) {
+    // Two settings that contradict each other are told where they are used.
+    if (error instanceof Problem) return describe(name).default;
+    throw error;
+  }
+}
+
+interface FieldProps {
+  readonly setting: Setting;
+  readonly id: string;
+  readonly name: SettingName;
+  readonly value: unknown;
+  readonly work: Work;
+  readonly onHand: (hand: Hand) => void;
+}
+
+function Field({ setting, id, name, value, work, onHand }: FieldProps) {
+  const set = (next: unknown) => work.set({ [name]: next });
+  const described = { id, 'aria-describedby': `${id}-says` };
+  switch (setting.kind) {
+    case 'number':
+      return <NumberField {...described} setting={setting} value={value as number} onSet={set} />;
+    case 'choice':
+      return setting.choices.length <= MOST_SIDE_BY_SIDE ? (
+        <div class="segments" role="radiogroup" aria-labelledby={`${id}-label`}>
+          {setting.choices.map((choice) => (
+            <label key={choice}>
+              <input
+                type="radio"
+                name={name}
+                checked={choice === value}
+                onChange={() => set(choice)}
+              />
+              <span>{plain(choice)}</span>
+            </label>
+          ))}
+        </div>
+      ) : (
+        <select
+          {...described}
+          value={String(value)}
+          onChange={({ currentTarget }) => set(currentTarget.value)}
+        >
+          {setting.choices.map((choice) => (
+            <option key={choice} value={choice}>
+              {plain(choice)}
+            </option>
+          ))}
+        </select>
+      );
+    case 'switch':
+      return (
+        <input
+          {...described}
+          type="checkbox"
+          class="switch"
+          checked={value === true}
+          onChange={({ currentTarget }) => set(currentTarget.checked ? true : undefined)}
+        />
+      );
+    case 'text':
+      if (name === 'crop') {
+        return (
+          <span class="pair">
+            <TextField {...described} value={value} form={setting.form} onSet={set} empty="whole" />
+            <button class="plain" onClick={() => onHand('crop')}>
+              Drag a frame
+            </button>
+          </span>
+        );
+      }
+      if (setting.form.startsWith('#')) {
+        return (
+          <input
+            {...described}
+            type="color"
+            value={String(value)}
+            onInput={({ currentTarget }) => work.set({ [name]: currentTarget.value }, true)}
+            onChange={({ currentTarget }) => set(currentTarget.value)}
+          />
+        );
+      }
+      return (
+        <TextField
+          {...described}
+          value={value}
+          form={setting.form}
+          onSet={set}
+          empty=""
+          options={name === 'card' ? cardNames : []}
+        />
+      );
+    case 'data':
+      return <DataField name={name} value={value} onSet={set} />;
+  }
+}
+
+function DataField({
+  name,
+  value,
+  onSet,
+}: {
+  name: string;
+  value: unknown;
+  onSet: (value: undefined) => void;
+}) {
+  const count = Array.isArray(value) ? value.length : 0;
+  return (
+    <span class="pair">
+      <span>{count === 0 ? 'none' : count}</span>
+      {count > 0 && (
+        <button class="plain" onClick={() => onSet(undefined)}>
+          Clear<span class="hidden-text"> {labelOf(name)}</span>
+        </button>
+      )}
+    </span>
+  );
+}
+
+const STEP = { mm: 0.1, 'mm²': 0.5, '%': 1, 'px/mm': 0.5 } as const;
+
+function NumberField(props: {
+  id: string;
+  setting: Extract<Setting, { kind: 'number' }>;
+  value: number;
+  onSet: (value: number | undefined) => void;
+}) {
+  const { setting, value, onSet, ...described } = props;
+  const { min, max, unit } = setting;
+  return (
+    <span class="number">
+      <input
+        {...described}
+        type="number"
+        inputMode="decimal"
+        min={min}
+        max={max}
+        step={(STEP as Readonly<Record<string, number>>)[unit] ?? 'any'}
+        value={short(value)}
+        onChange={({ currentTarget }) => {
+          const next = currentTarget.valueAsNumber;
+          if (Number.isNaN(next)) onSet(undefined);
+          else onSet(Math.min(Math.max(next, min), max));
+        }}
+      />
+      <span class="unit">{unit}</span>
+    </span>
+  );
+}
+
+function TextField(props: {
+  id: string;
+  value: unknown;
+  form: string;
+  empty: string;
+  onSet: (value: string | undefined) => void;
+  options?: readonly string[];
+}) {
+  const { id, value, form, onSet, empty, options = [], ...described } = props;
+  const [wrong, setWrong] = useState<string | undefined>();
+  return (
+    <span class="text">
+      <input
+        id={id}
+        {...described}
+        type="text"
+        placeholder={empty === '' ? form : empty}
+        value={typeof value === 'string' ? value : ''}
+        list={options.length > 0 ? `${id}-options` : undefined}
+        spellcheck={false}
+        autocomplete="off"
+        aria-invalid={wrong !== undefined}
+        onChange={({ currentTarget }) => {
+          const text = currentTarget.value.trim();
+          const trouble = id === 'set-card' && text !== '' ? wrongCard(text) : undefined;
+          setWrong(trouble);
+          if (trouble === undefined) onSet(text === '' ? undefined : text);
+        }}
+      />
+      {options.length > 0 && (
+        <datalist id={`${id}-options`}>
+          {options.map((option) => (
+            <option key={option} value={option} />
+          ))}
+        </datalist>
+      )}
+      {wrong !== undefined && (
+        <span class="wrong" role="alert">
+          {wrong}
+        </span>
+      )}
+    </span>
+  );
+}
+
+function wrongCard(text: string): string | undefined {
+  try {
+    parseCard(text);
+    return undefined;
+  } catch (error) {
+    if (error instanceof Problem) return `${error.what}. ${error.remedy}.`;
+    throw error;
+  }
+}

@@ -1,0 +1,46 @@
+/** A crop's left, top, right and bottom in percent of the picture. */
+export type Edges = readonly [left: number, top: number, right: number, bottom: number];
+
+/** No side is shorter than this, in percent. */
+const LEAST = 4;
+
+/** The frame when one of its sides or corners, or all of it, is dragged by percents. */
+export function dragged(from: Edges, what: string, dx: number, dy: number): Edges {
+  const [left, top, right, bottom] = from;
+  if (what === 'all') {
+    const x = Math.min(Math.max(dx, -left), 100 - right);
+    const y = Math.min(Math.max(dy, -top), 100 - bottom);
+    return [left + x, top + y, right + x, bottom + y];
+  }
+  const [x0, x1] = span(
+    left + (what.includes('w') ? dx : 0),
+    right + (what.includes('e') ? dx : 0),
+    what.includes('w'),
+  );
+  const [y0, y1] = span(
+    top + (what.includes('n') ? dy : 0),
+    bottom + (what.includes('s') ? dy : 0),
+    what.includes('n'),
+  );
+  return [x0, y0, x1, y1];
+}
+
+/** Two edges inside the picture, in order, and not too near each other; the first gives way when it is the moved one. */
+function span(first: number, last: number, movesFirst: boolean): readonly [number, number] {
+  const low = Math.max(0, Math.min(first, last));
+  const high = Math.min(100, Math.max(first, last));
+  if (high - low >= LEAST) return [low, high];
+  if (movesFirst) return high >= LEAST ? [high - LEAST, high] : [0, LEAST];
+  return low + LEAST <= 100 ? [low, low + LEAST] : [100 - LEAST, 100];
+}
+
+/** The crop setting's form; the whole picture is no crop. */
+export function frameText([left, top, right, bottom]: Edges): string | undefined {
+  const [x, y] = [left, top].map(tenth);
+  const width = tenth(Math.min(right, 100) - x);
+  const height = tenth(Math.min(bottom, 100) - y);
+  return width >= 99.9 && height >= 99.9 ? undefined : `${x},${y},${width},${height}`;
+}
+
+/** Down to a tenth of a percent, so that left and width never come to more than 100. */
+const tenth = (percent: number) => Math.floor(percent * 10 + 1e-6) / 10;

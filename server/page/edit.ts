@@ -1,0 +1,110 @@
+import type { Bridge, BridgeEdit, JobInput, Place, RegionEdit } from '../../src/index.js';
+import type { Spot } from './lens.js';
+import { without } from './without.js';
+
+/** The ends of a bridge on the sheet, in mm. */
+export interface Ends {
+  readonly from: Spot;
+  readonly to: Spot;
+}
+
+/** The nearest hundredth of a millimetre: far below what a hand can hold. */
+const place = ({ x, y }: Spot): Place => [Math.round(x * 100) / 100, Math.round(y * 100) / 100];
+
+const spot = ([x, y]: Place): Spot => ({ x, y });
+
+export const middle = ({ from, to }: Ends): Spot => ({
+  x: (from.x + to.x) / 2,
+  y: (from.y + to.y) / 2,
+});
+
+export function distanceTo({ from, to }: Ends, at: Spot): number {
+  const dx = to.x - from.x;
+  const dy = to.y - from.y;
+  const along = ((at.x - from.x) * dx + (at.y - from.y) * dy) / (dx * dx + dy * dy || 1);
+  const t = Math.min(Math.max(along, 0), 1);
+  return Math.hypot(from.x + t * dx - at.x, from.y + t * dy - at.y);
+}
+
+/** Lays one more bridge. */
+export function addBridge(job: JobInput, { from, to }: Ends): JobInput {
+  return withBridges(job, [...editsOf(job), { do: 'add', from: place(from), to: place(to) }]);
+}
+
+/** Gives a bridge other ends: the edit that made it, when one did, or else a new one for what was proposed. */
+export function moveBridge(job: JobInput, bridge: Bridge, { from, to }: Ends): JobInput {
+  const ends = { from: place(from), to: place(to) };
+  const edits = editsOf(job);
+  const made = madeBy(edits, bridge);
+  if (made < 0) {
+    return withBridges(job, [...edits, { do: 'move', at: place(middle(bridge)), ...ends }]);
+  }
+  return withBridges(
+    job,
+    edits.map((edit, i) => (i === made ? { ...edit, ...ends } : edit)),
+  );
+}
+
+/** Takes a bridge away. */
+export function removeBridge(job: JobInput, bridge: Bridge): JobInput {
+  const edits = editsOf(job);
+  const made = madeBy(edits, bridge);
+  if (made < 0) {
+    return withBridges(job, [...edits, { do: 'remove', at: place(middle(bridge)) }]);
+  }
+  const edit = edits[made];
+  const others = edits.filter((_, i) => i !== made);
+  return withBridges(job, edit.do === 'move' ? [...others, { do: 'remove', at: edit.at }] : others);
+}
+
+/** Keeps a proposed bridge as it lies, whatever changes. */
+export function pinBridge(job: JobInput, bridge: Bridge): JobInput {
+  const edits = editsOf(job);
+  if (madeBy(edits, bridge) >= 0) return job;
+  const { from, to } = bridge;
+  return withBridges(job, [...edits, { do: 'pin', from: place(from), to: place(to) }]);
+}
+
+/** Whether a person had a hand in a bridge. */
+export const isEdited = (job: JobInput, bridge: Bridge): boolean =>
+  madeBy(editsOf(job), bridge) >= 0;
+
+/** How far a laid bridge may lie from where it was asked for, in mm: its ends settle on the film. */
+const NEAR_MM = 1.2;
+
+/** The edit that a bridge comes from; -1 when it was proposed. */
+function madeBy(edits: readonly BridgeEdit[], bridge: Bridge): number {
+  if (bridge.origin === 'proposed') return -1;
+  return edits.findIndex((edit) => {
+    if (edit.do === 'remove') return false;
+    const asked = { from: spot(edit.from), to: spot(edit.to) };
+    return (
+      distanceTo(asked, middle(bridge)) <= NEAR_MM && distanceTo(bridge, middle(asked)) <= NEAR_MM
+    );
+  });
+}
+
+/** Says drop or keep of the region at a place; the same said near it before is taken back instead. */
+export function editRegion(job: JobInput, what: RegionEdit['do'], at: Spot): JobInput {
+  return withRegions(job, [...regionsOf(job), { do: what, at: place(at) }]);
+}
+
+export function unsayRegion(job: JobInput, index: number): JobInput {
+  return withRegions(
+    job,
+    regionsOf(job).filter((_, i) => i !== index),
+  );
+}
+
+const editsOf = ({ bridgeEdits }: JobInput): readonly BridgeEdit[] => bridgeEdits ?? [];
+export const regionsOf = ({ regionEdits }: JobInput): readonly RegionEdit[] => regionEdits ?? [];
+
+function withBridges(job: JobInput, bridgeEdits: readonly BridgeEdit[]): JobInput {
+  const rest = without(job, 'bridgeEdits');
+  return bridgeEdits.length === 0 ? rest : { ...rest, bridgeEdits };
+}
+
+function withRegions(job: JobInput, regionEdits: readonly RegionEdit[]): JobInput {
+  const rest = without(job, 'regionEdits');
+  return regionEdits.length === 0 ? rest : { ...rest, regionEdits };
+}

@@ -1,0 +1,27 @@
+/** What was, is, and was taken back. */
+export interface History<T> {
+  readonly past: readonly T[];
+  readonly now: T;
+  readonly future: readonly T[];
+}
+
+/** Steps that can be taken back. */
+const MOST = 500;
+
+export const begin = <T>(now: T): History<T> => ({ past: [], now, future: [] });
+
+/** Goes on to what comes next; what was taken back is gone then. The same again is no step. */
+export function step<T>(history: History<T>, next: T): History<T> {
+  if (JSON.stringify(next) === JSON.stringify(history.now)) return history;
+  return { past: [...history.past, history.now].slice(-MOST), now: next, future: [] };
+}
+
+export function undo<T>({ past, now, future }: History<T>): History<T> {
+  if (past.length === 0) return { past, now, future };
+  return { past: past.slice(0, -1), now: past[past.length - 1], future: [now, ...future] };
+}
+
+export function redo<T>({ past, now, future }: History<T>): History<T> {
+  if (future.length === 0) return { past, now, future };
+  return { past: [...past, now], now: future[0], future: future.slice(1) };
+}

@@ -1,0 +1,376 @@
+import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
+import { settings } from '../../src/job.js';
+import type { Picture } from './api.js';
+import { BridgeHand } from './bridge-hand.js';
+import { Calibrate, knownScale } from './calibrate.js';
+import { CropView } from './crop.js';
+import { Layers, Photo } from './layers.js';
+import { box, pan, unitOf, whole, zoom, type Lens, type Size, type Spot } from './lens.js';
+import type { Hand } from './page.js';
+import { RegionHand } from './region-hand.js';
+import { Rulers } from './rulers.js';
+import { stageSays, type StageName } from './stages.js';
+import type { State, Work } from './work.js';
+
+export interface LargeProps {
+  readonly work: Work;
+  readonly state: State;
+  readonly picture: Picture;
+  readonly stage: StageName;
+  readonly hand: Hand;
+  readonly onHand: (hand: Hand) => void;
+  /** A place that is to be looked at. */
+  readonly goal: Spot | undefined;
+}
+
+/** Larger by this much for a press of + or a click on it. */
+const ZOOM_STEP = 1.4;
+/** Px a mm at which a place is looked at closely. */
+const CLOSE = 12;
+const PAN_PX = 60;
+
+/** The stage that was chosen, as large as the page allows. */
+export function Large(props: LargeProps) {
+  const { work, state, picture, stage, hand, onHand, goal } = props;
+  const holder = useRef<HTMLDivElement>(null);
+  const size = useSize(holder);
+  const [lens, setLens] = useState<Lens | undefined>();
+  const [comparing, setComparing] = useState(false);
+  const [calibrating, setCalibrating] = useState(false);
+  const { sketch } = state;
+  const sheet = sketch?.sheet;
+  const sheetWords = sheet && `${sheet.widthMm} ${sheet.heightMm}`;
+  useEffect(() => setLens(undefined), [sheetWords]);
+  useEffect(() => {
+    if (goal) setLens({ ...goal, pxPerMm: CLOSE });
+  }, [goal]);
+  useCompareKey(setComparing);
+
+  const seen = lens ?? (sheet && whole(sheet, size));
+  const zoomBy = (factor: number) =>
+    seen && setLens(zoom(seen, size, factor, { x: size.width / 2, y: size.height / 2 }));
+  const trueSize = (pxPerMm: number) => {
+    setCalibrating(false);
+    if (seen) setLens({ ...seen, pxPerMm });
+  };
+  const job = state.draft ?? state.history.now;
+  const isCoarse = sketch !== undefined && sketch !== state.screen;
+
+  return (
+    <div class="large">
+      <div class="frame" ref={holder}>
+        {hand === 'crop' ? (
+          <CropView work={work} state={state} picture={picture} onDone={() => onHand('look')} />
+        ) : (
+          sheet &&
+          seen && (
+            <Canvas {...props} lens={seen} size={size} onLens={setLens}>
+              <Layers state={state} picture={picture} stage={stage} />
+              {comparing && <Photo state={state} picture={picture} />}
+            </Canvas>
+          )
+        )}
+        {hand !== 'crop' && sheet && seen && (
+          <Rulers
+            sheet={sheet}
+            lens={seen}
+            size={size}
+            unit={unitOf(job.card ?? settings.card.default)}
+          />
+        )}
+        <p class="badge" role="status">
+          {isCoarse
+            ? `Coarser while you move it (${sketch.pixelsPerMm.toFixed(1)} px/mm)`
+            : state.working
+              ? 'Working …'
+              : comparing
+                ? 'Your picture beneath'
+                : ''}
+        </p>
+      </div>
+      <div class="tools">
+        <div class="segments" role="group" aria-label="What your hand does">
+          {(
+            [
+              ['look', 'Look', 'Drag to move about, pinch or turn the wheel to come closer'],
+              ['bridges', 'Bridges', 'Add, move and remove bridges'],
+              ['regions', 'Regions', 'Drop or keep openings and islands'],
+              ['crop', 'Crop', 'Choose the part of the picture to use'],
+            ] as const
+          ).map(([name, label, says]) => (
+            <button
+              key={name}
+              aria-pressed={hand === name}
+              title={says}
+              onClick={() => onHand(name)}
+            >
+              {label}
+            </button>
+          ))}
+        </div>
+        {hand !== 'crop' && (
+          <div class="zooms">
+            <button
+              class="plain round"
+              aria-label="Smaller"
+              title="Smaller (−)"
+              onClick={() => zoomBy(1 / ZOOM_STEP)}
+            >
+              −
+            </button>
+            <button class="plain" title="The whole card (0)" onClick={() => setLens(undefined)}>
+              Whole
+            </button>
+            <button
+              class="plain"
+              title="As large on the screen as on the card"
+              onClick={() => {
+                const known = knownScale();
+                if (known === undefined) setCalibrating(true);
+                else trueSize(known);
+              }}
+            >
+              True size
+            </button>
+            <button
+              class="plain round"
+              aria-label="Larger"
+              title="Larger (+)"
+              onClick={() => zoomBy(ZOOM_STEP)}
+            >
+              +
+            </button>
+            <HoldButton onHold={setComparing} />
+          </div>
+        )}
+      </div>
+      {hand === 'look' && <p class="says">{stageSays[stage]}.</p>}
+      {calibrating && <Calibrate onDone={trueSize} onLeave={() => setCalibrating(false)} />}
+    </div>
+  );
+}
+
+interface CanvasProps extends LargeProps {
+  readonly lens: Lens;
+  readonly size: Size;
+  readonly onLens: (lens: Lens | undefined) => void;
+  readonly children: preact.ComponentChildren;
+}
+
+const HINTS: Readonly<Record<Hand, string>> = {
+  look: 'The stencil. Arrow keys move about, plus and minus change the size, 0 shows the whole card, hold C to see your picture.',
+  bridges:
+    'Bridges. N and P go from bridge to bridge, Delete removes one, the arrow keys move it. Escape lets go; then the arrow keys move a pointer, and Enter begins and ends a new bridge.',
+  regions: 'Regions. The arrow keys move a pointer; Enter drops or keeps the region under it.',
+  crop: '',
+};
+
+/** What a hand of its own adds to the canvas. */
+export interface HandParts {
+  /** Takes a press; false leaves it to panning. */
+  readonly down: (at: Spot, event: PointerEvent) => boolean;
+  readonly move: (at: Spot, event: PointerEvent) => void;
+  readonly up: (at: Spot, event: PointerEvent) => void;
+  readonly cancel: () => void;
+  /** Takes a key; false leaves it to the canvas. */
+  readonly key: (event: KeyboardEvent) => boolean;
+}
+
+/** Px between two fingers, and the point between them. */
+function pinch([a, b]: readonly Spot[]): { apart: number; x: number; y: number } {
+  return { apart: Math.hypot(a.x - b.x, a.y - b.y), x: (a.x + b.x) / 2, y: (a.y + b.y) / 2 };
+}
+
+function Canvas(props: CanvasProps) {
+  const { lens, size, onLens, hand, state, work, children } = props;
+  const svg = useRef<SVGSVGElement>(null);
+  const now = useRef(props);
+  now.current = props;
+  const fingers = useRef(new Map<number, Spot>());
+  const parts = useRef<HandParts | undefined>(undefined);
+  const held = useRef(false);
+
+  const pxOf = (event: MouseEvent): Spot => {
+    const rect = svg.current!.getBoundingClientRect();
+    return { x: event.clientX - rect.left, y: event.clientY - rect.top };
+  };
+  const mmOf = (event: MouseEvent): Spot => {
+    const px = pxOf(event);
+    const [left, top] = box(lens, size);
+    return { x: left + px.x / lens.pxPerMm, y: top + px.y / lens.pxPerMm };
+  };
+
+  useEffect(() => {
+    const element = svg.current!;
+    const onWheel = (event: WheelEvent) => {
+      event.preventDefault();
+      const { lens: at, size: view, onLens: set } = now.current;
+      const rect = element.getBoundingClientRect();
+      const spot = { x: event.clientX - rect.left, y: event.clientY - rect.top };
+      set(zoom(at, view, Math.exp(-Math.max(-120, Math.min(120, event.deltaY)) / 400), spot));
+    };
+    element.addEventListener('wheel', onWheel, { passive: false });
+    return () => element.removeEventListener('wheel', onWheel);
+  }, []);
+
+  const onDown = (event: PointerEvent) => {
+    svg.current!.setPointerCapture(event.pointerId);
+    fingers.current.set(event.pointerId, pxOf(event));
+    if (fingers.current.size > 1) {
+      if (held.current) parts.current?.cancel();
+      held.current = false;
+    } else if (event.button === 0) {
+      held.current = parts.current?.down(mmOf(event), event) ?? false;
+    }
+  };
+
+  const onMove = (event: PointerEvent) => {
+    const before = fingers.current.get(event.pointerId);
+    if (!before) return;
+    const px = pxOf(event);
+    if (held.current) {
+      parts.current?.move(mmOf(event), event);
+    } else if (fingers.current.size === 2) {
+      const was = pinch([...fingers.current.values()]);
+      fingers.current.set(event.pointerId, px);
+      const is = pinch([...fingers.current.values()]);
+      const larger = zoom(lens, size, is.apart / Math.max(was.apart, 1), is);
+      onLens(pan(larger, is.x - was.x, is.y - was.y));
+    } else {
+      onLens(pan(lens, px.x - before.x, px.y - before.y));
+    }
+    fingers.current.set(event.pointerId, px);
+  };
+
+  const onUp = (event: PointerEvent) => {
+    if (held.current) parts.current?.up(mmOf(event), event);
+    held.current = false;
+    fingers.current.delete(event.pointerId);
+  };
+
+  const onCancel = (event: PointerEvent) => {
+    parts.current?.cancel();
+    held.current = false;
+    fingers.current.delete(event.pointerId);
+  };
+
+  const onKey = (event: KeyboardEvent) => {
+    if (event.ctrlKey || event.metaKey || event.altKey) return;
+    if (parts.current?.key(event)) {
+      event.preventDefault();
+      return;
+    }
+    const middle = { x: size.width / 2, y: size.height / 2 };
+    const moves: Readonly<Record<string, Lens | undefined>> = {
+      '+': zoom(lens, size, ZOOM_STEP, middle),
+      '=': zoom(lens, size, ZOOM_STEP, middle),
+      '-': zoom(lens, size, 1 / ZOOM_STEP, middle),
+      '0': undefined,
+      ArrowLeft: pan(lens, PAN_PX, 0),
+      ArrowRight: pan(lens, -PAN_PX, 0),
+      ArrowUp: pan(lens, 0, PAN_PX),
+      ArrowDown: pan(lens, 0, -PAN_PX),
+    };
+    if (!(event.key in moves)) return;
+    event.preventDefault();
+    onLens(moves[event.key]);
+  };
+
+  const about = { work, state, lens, parts };
+  return (
+    <svg
+      ref={svg}
+      class={`canvas ${hand}`}
+      tabIndex={0}
+      role="application"
+      aria-label={HINTS[hand]}
+      viewBox={box(lens, size).join(' ')}
+      onPointerDown={onDown}
+      onPointerMove={onMove}
+      onPointerUp={onUp}
+      onPointerCancel={onCancel}
+      onKeyDown={onKey}
+    >
+      <g class="sheet">{children}</g>
+      {hand === 'bridges' && <BridgeHand {...about} />}
+      {hand === 'regions' && <RegionHand {...about} />}
+      {hand !== 'look' || props.stage === 'bridged' ? <Marks state={state} lens={lens} /> : null}
+    </svg>
+  );
+}
+
+/** Where a promise is broken. */
+function Marks({ state, lens }: { state: State; lens: Lens }) {
+  const { screen, sketch } = state;
+  if (!screen || screen !== sketch) return null;
+  const radius = 9 / lens.pxPerMm;
+  return (
+    <g class="marks" aria-hidden="true">
+      {screen.findings.map(({ level, at }, i) =>
+        at && level !== 'note' ? (
+          <circle
+            key={i}
+            class={level}
+            cx={at[0]}
+            cy={at[1]}
+            r={radius}
+            stroke-width={2 / lens.pxPerMm}
+          />
+        ) : null,
+      )}
+    </g>
+  );
+}
+
+function HoldButton({ onHold }: { onHold: (held: boolean) => void }) {
+  const on = () => onHold(true);
+  const off = () => onHold(false);
+  return (
+    <button
+      class="plain"
+      title="Hold to see your picture beneath (hold C)"
+      onPointerDown={on}
+      onPointerUp={off}
+      onPointerLeave={off}
+      onPointerCancel={off}
+      onKeyDown={({ key }) => {
+        if (key === ' ' || key === 'Enter') on();
+      }}
+      onKeyUp={off}
+      onBlur={off}
+    >
+      Compare
+    </button>
+  );
+}
+
+function useCompareKey(set: (comparing: boolean) => void): void {
+  useEffect(() => {
+    const onKey = (event: KeyboardEvent) => {
+      const isField =
+        event.target instanceof HTMLElement && event.target.matches('input, textarea, select');
+      if (event.key.toLowerCase() !== 'c' || event.ctrlKey || event.metaKey || isField) return;
+      set(event.type === 'keydown');
+    };
+    window.addEventListener('keydown', onKey);
+    window.addEventListener('keyup', onKey);
+    return () => {
+      window.removeEventListener('keydown', onKey);
+      window.removeEventListener('keyup', onKey);
+    };
+  }, [set]);
+}
+
+function useSize(holder: { current: HTMLElement | null }): Size {
+  const [size, setSize] = useState<Size>({ width: 600, height: 600 });
+  useLayoutEffect(() => {
+    const element = holder.current;
+    if (!element) return undefined;
+    const read = () => setSize({ width: element.clientWidth, height: element.clientHeight });
+    const observer = new ResizeObserver(read);
+    observer.observe(element);
+    read();
+    return () => observer.disconnect();
+  }, [holder]);
+  return size;
+}

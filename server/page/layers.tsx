@@ -1,0 +1,117 @@
+import { memo } from 'preact/compat';
+import { settings } from '../../src/job.js';
+import { api, type Picture } from './api.js';
+import type { StageName } from './stages.js';
+import type { State } from './work.js';
+
+/** What a stage looks like on the sheet; SVG in mm. */
+export function Layers({
+  state,
+  picture,
+  stage,
+}: {
+  state: State;
+  picture: Picture;
+  stage: StageName;
+}) {
+  const { sketch, screen, draft, history, print } = state;
+  if (!sketch) return null;
+  const { sheet } = sketch;
+  const job = draft ?? history.now;
+  const ground = job.ground ?? settings.ground.default;
+  const paint = job.paint ?? settings.paint.default;
+  // While a control moves, only what is cut is known.
+  const isCoarse = sketch !== screen;
+  const shown = isCoarse && stage !== 'photo' && stage !== 'print' ? 'bridged' : stage;
+  const whole = { x: 0, y: 0, width: sheet.widthMm, height: sheet.heightMm };
+  return (
+    <>
+      <rect {...whole} fill={shown === 'print' ? ground : '#fdfcf9'} />
+      {shown === 'photo' && <Photo state={state} picture={picture} />}
+      {shown === 'tone' && screen && <Png data={screen.tonePng} {...whole} />}
+      {shown === 'widened' && screen && <Png data={screen.widenPng} {...whole} />}
+      {shown === 'eased' && screen && (
+        <>
+          <path class="ink" d={screen.eased} />
+          <path class="island" d={screen.islands} />
+        </>
+      )}
+      {shown === 'bridged' && (
+        <>
+          <Openings d={sketch.openings} class="ink" />
+          <path class="loose" d={sketch.loose} />
+        </>
+      )}
+      {shown === 'print' && (
+        <>
+          <path d={sketch.openings} fill={paint} fill-rule="evenodd" />
+          {!isCoarse && !state.working && print !== undefined && (
+            <image href={print} {...whole} preserveAspectRatio="none" />
+          )}
+        </>
+      )}
+    </>
+  );
+}
+
+const Openings = memo((props: { d: string; class: string }) => (
+  <path {...props} fill-rule="evenodd" />
+));
+
+const Png = memo(
+  ({ data, ...whole }: { data: string; x: number; y: number; width: number; height: number }) => (
+    <image
+      class="pixels"
+      href={`data:image/png;base64,${data}`}
+      {...whole}
+      preserveAspectRatio="none"
+    />
+  ),
+);
+
+/** The picture in its frame on the sheet, cropped as the job says. */
+export function Photo({ state, picture }: { state: State; picture: Picture }) {
+  const { sketch, draft, history } = state;
+  if (!sketch) return null;
+  const { frame } = sketch;
+  const { crop, fit } = draft ?? history.now;
+  const [left, top, width, height] = cropOf(crop);
+  const part = { width: (picture.width * width) / 100, height: (picture.height * height) / 100 };
+  const scale =
+    fit === 'fill'
+      ? Math.max(frame.width / part.width, frame.height / part.height)
+      : Math.min(frame.width / part.width, frame.height / part.height);
+  const at = {
+    x: frame.x + frame.width / 2 - scale * ((picture.width * left) / 100 + part.width / 2),
+    y: frame.y + frame.height / 2 - scale * ((picture.height * top) / 100 + part.height / 2),
+  };
+  return (
+    <svg
+      x={frame.x}
+      y={frame.y}
+      width={frame.width}
+      height={frame.height}
+      viewBox={`${frame.x} ${frame.y} ${frame.width} ${frame.height}`}
+      preserveAspectRatio="none"
+    >
+      <image
+        href={api.copyUrl(picture.id)}
+        {...at}
+        width={picture.width * scale}
+        height={picture.height * scale}
+        preserveAspectRatio="none"
+      />
+    </svg>
+  );
+}
+
+const WHOLE = [0, 0, 100, 100] as const;
+
+/** Left, top, width and height in percent. */
+export function cropOf(crop: string | null | undefined): readonly [number, number, number, number] {
+  const numbers = (crop ?? '').split(',').map(Number);
+  const [left, top, width, height] = numbers;
+  return numbers.length === 4 && numbers.every(Number.isFinite)
+    ? [left, top, width, height]
+    : WHOLE;
+}

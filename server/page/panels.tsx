@@ -1,0 +1,52 @@
+import type { Picture } from './api.js';
+import { BridgeList } from './bridge-list.js';
+import { Control } from './control.js';
+import type { Hand } from './page.js';
+import { TonePanel } from './tone-panel.js';
+import { settingGroups } from './words.js';
+import type { State, Work } from './work.js';
+
+const SAYS: Readonly<Record<string, string>> = {
+  Card: 'How large it is',
+  Picture: 'How it lies on the card',
+  Tone: 'What becomes dark, and is cut',
+  Cutting: 'Your tool and its limits',
+  Bridges: 'What holds the islands',
+  Print: 'Paper and colours',
+};
+
+/** What a person may set first; the rest stays folded until it is asked for. */
+const OPEN: readonly string[] = ['Tone', 'Card'];
+const FIRST: readonly string[] = ['Tone'];
+
+/** Every setting, under its heading. New ones appear by themselves. */
+export function Panels(props: {
+  work: Work;
+  state: State;
+  picture: Picture;
+  onHand: (hand: Hand) => void;
+}) {
+  const { work, state, picture, onHand } = props;
+  const groups = [...settingGroups()].sort(
+    ([a], [b]) => Number(FIRST.includes(b)) - Number(FIRST.includes(a)),
+  );
+  return (
+    <div class="panels">
+      {groups.map(([group, names]) => (
+        <details key={group} open={OPEN.includes(group)}>
+          <summary>
+            <h2>{group === 'Tone' ? 'Dark and light' : group}</h2>
+            <span>{SAYS[group]}</span>
+          </summary>
+          {group === 'Tone' && <TonePanel work={work} state={state} picture={picture} />}
+          {group === 'Bridges' && <BridgeList work={work} state={state} onHand={onHand} />}
+          <div class="controls">
+            {names.map((name) => (
+              <Control key={name} name={name} work={work} state={state} onHand={onHand} />
+            ))}
+          </div>
+        </details>
+      ))}
+    </div>
+  );
+}

@@ -1,0 +1,37 @@
+import type { Picture } from './api.js';
+import { Layers } from './layers.js';
+import { labelOf } from './words.js';
+import { stageNames, stageSays, type StageName } from './stages.js';
+import type { State } from './work.js';
+
+/** Every stage side by side, small; one of them is shown large. */
+export function Strip(props: {
+  state: State;
+  picture: Picture;
+  stage: StageName;
+  onStage: (stage: StageName) => void;
+}) {
+  const { state, picture, stage, onStage } = props;
+  const sheet = state.sketch?.sheet;
+  return (
+    <nav class="strip" aria-label="Stages">
+      {stageNames.map((name, i) => (
+        <button
+          key={name}
+          aria-pressed={name === stage}
+          onClick={() => onStage(name)}
+          title={`${stageSays[name]} (key ${i + 1})`}
+        >
+          <span class="thumb">
+            {sheet && (
+              <svg viewBox={`0 0 ${sheet.widthMm} ${sheet.heightMm}`} aria-hidden="true">
+                <Layers state={state} picture={picture} stage={name} />
+              </svg>
+            )}
+          </span>
+          {labelOf(name)}
+        </button>
+      ))}
+    </nav>
+  );
+}

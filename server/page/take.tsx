@@ -1,0 +1,72 @@
+import { useState } from 'preact/hooks';
+import type { State, Work } from './work.js';
+
+const FILES = [
+  ['template', 'Template to print (PDF)'],
+  ['stencil', 'Cut lines (SVG)'],
+  ['preview', 'Preview (PNG)'],
+  ['report', 'Report (JSON)'],
+  ['job', 'Job file: these settings'],
+] as const;
+
+/** The result, to take away. */
+export function Take({ work, state }: { work: Work; state: State }) {
+  const [taking, setTaking] = useState<string | undefined>();
+  const take = async (which: string) => {
+    setTaking(which);
+    await work.take(which);
+    setTaking(undefined);
+  };
+  const ready = state.screen !== undefined;
+  return (
+    <section class="take" aria-label="Take it away">
+      <button
+        class="main"
+        disabled={!ready || taking !== undefined}
+        onClick={() => void take('all')}
+      >
+        {taking === 'all' ? 'Packing …' : 'Download the stencil'}
+      </button>
+      <details>
+        <summary>One file alone</summary>
+        <ul class="files">
+          {FILES.map(([which, label]) => (
+            <li key={which}>
+              <button
+                class="link"
+                disabled={which !== 'job' && (!ready || taking !== undefined)}
+                onClick={() => void take(which)}
+              >
+                {label}
+              </button>
+            </li>
+          ))}
+          <li>
+            <OpenJob work={work} />
+          </li>
+        </ul>
+        <p class="quiet">
+          The same files as the command line makes from the same job file; only the times in the
+          report differ.
+        </p>
+      </details>
+    </section>
+  );
+}
+
+function OpenJob({ work }: { work: Work }) {
+  return (
+    <label class="link file">
+      Open a job file …
+      <input
+        type="file"
+        accept=".json,application/json"
+        onChange={({ currentTarget }) => {
+          const file = currentTarget.files?.[0];
+          if (file) void work.openJob(file);
+          currentTarget.value = '';
+        }}
+      />
+    </label>
+  );
+}

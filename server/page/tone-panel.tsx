@@ -1,0 +1,214 @@
+import { memo } from 'preact/compat';
+import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
+import type { JobInput, Sketch } from '../../src/index.js';
+import { completeJob, settings } from '../../src/job.js';
+import { api, type Picture } from './api.js';
+import { counted, labelOf, metres } from './words.js';
+import { without, withoutLists } from './without.js';
+import { inWords, sketchFineness, type State, type Work } from './work.js';
+
+/** One of the contact sheet: a way to tell dark from light, and what comes of it. */
+interface Variant {
+  readonly label: string;
+  readonly part: Pick<JobInput, 'tone' | 'level'>;
+}
+
+/** Levels at which these shares of the picture are dark. */
+const SHARES = [0.08, 0.14, 0.2, 0.27, 0.34, 0.42, 0.5, 0.6, 0.72] as const;
+/** Px a mm of the small stencils. */
+const CONTACT_FINENESS = 4;
+/** Asked for at a time; the rest of the browser's connections stay free. */
+const AT_A_TIME = 3;
+const PAUSE_MS = 300;
+
+/** The choice of dark and light: by looking at small stencils, then with a slider. */
+export function TonePanel({
+  work,
+  state,
+  picture,
+}: {
+  work: Work;
+  state: State;
+  picture: Picture;
+}) {
+  return (
+    <>
+      <LevelSlider work={work} state={state} />
+      <ContactSheet work={work} state={state} picture={picture} />
+    </>
+  );
+}
+
+function LevelSlider({ work, state }: { work: Work; state: State }) {
+  const job = state.draft ?? state.history.now;
+  const level = job.level ?? settings.level.default;
+  const isLevel = job.tone === 'level';
+  const set = (value: number, live: boolean) => work.set({ tone: 'level', level: value }, live);
+  return (
+    <div class={isLevel ? 'slider' : 'slider resting'}>
+      <label for="level">
+        Level <strong>{isLevel ? `${level} %` : 'move to set your own'}</strong>
+      </label>
+      <div class="scale">
+        <Histogram shares={state.screen?.histogram ?? []} level={isLevel ? level : undefined} />
+        <input
+          id="level"
+          type="range"
+          min={settings.level.min}
+          max={settings.level.max}
+          step="1"
+          value={level}
+          onInput={({ currentTarget }) => set(currentTarget.valueAsNumber, true)}
+          onChange={({ currentTarget }) => set(currentTarget.valueAsNumber, false)}
+        />
+      </div>
+      <p class="quiet">
+        What is darker than this is cut. The hills show how much of your picture has each lightness.
+      </p>
+    </div>
+  );
+}
+
+const Histogram = memo(
+  ({ shares, level }: { shares: readonly number[]; level: number | undefined }) => (
+    <svg class="histogram" viewBox="0 0 100 40" preserveAspectRatio="none" aria-hidden="true">
+      {shares.map((share, i) => {
+        const height = Math.max(0.6, Math.sqrt(share) * 38);
+        return (
+          <rect
+            key={i}
+            class={level !== undefined && i < level ? 'dark' : ''}
+            x={i}
+            width="1.04"
+            y={40 - height}
+            height={height}
+          />
+        );
+      })}
+    </svg>
+  ),
+);
+
+function ContactSheet({ work, state, picture }: { work: Work; state: State; picture: Picture }) {
+  const { history, screen, draft, working } = state;
+  const now = history.now;
+  const base = useMemo(() => plainOf(now), [now]);
+  const variants = useMemo(() => variantsFor(screen?.histogram ?? []), [screen?.histogram]);
+  const key = JSON.stringify([picture.id, base, variants.map(({ part }) => part)]);
+  const [made, setMade] = useState<ReadonlyMap<string, Sketch | string>>(new Map());
+  const madeFor = useRef('');
+  const idle = !working && !draft && screen !== undefined;
+
+  useEffect(() => {
+    if (!idle || madeFor.current === key) return undefined;
+    const stop = new AbortController();
+    const timer = setTimeout(() => {
+      setMade(new Map());
+      void makeAll(picture.id, base, variants, stop.signal, (label, sketch) => {
+        setMade((before) => new Map(before).set(label, sketch));
+      }).then((all) => {
+        if (all) madeFor.current = key;
+      });
+    }, PAUSE_MS);
+    return () => {
+      clearTimeout(timer);
+      stop.abort();
+    };
+  }, [idle, key]);
+
+  return (
+    <ul class="contact" aria-label="Ways to tell dark from light">
+      {variants.map(({ label, part }, i) => {
+        const sketch = made.get(label);
+        const isChosen =
+          now.tone === part.tone && (part.tone !== 'level' || now.level === part.level);
+        return (
+          <li key={i}>
+            <button
+              aria-pressed={isChosen}
+              onClick={() =>
+                work.set(part.level === undefined ? { ...part, level: undefined } : part)
+              }
+            >
+              <Small sketch={typeof sketch === 'object' ? sketch : undefined} />
+              <span class="what">{label}</span>
+              <span class="how">
+                {sketch === undefined
+                  ? '…'
+                  : typeof sketch === 'string'
+                    ? sketch
+                    : `${counted(sketch.pieces, 'piece')}, ${counted(sketch.bridges.length, 'bridge')}, ${metres(sketch.cutMm)}`}
+              </span>
+            </button>
+          </li>
+        );
+      })}
+    </ul>
+  );
+}
+
+const Small = memo(({ sketch }: { sketch: Sketch | undefined }) => {
+  if (!sketch) return <span class="blank" />;
+  const { sheet, openings } = sketch;
+  return (
+    <svg viewBox={`0 0 ${sheet.widthMm} ${sheet.heightMm}`} aria-hidden="true">
+      <rect width={sheet.widthMm} height={sheet.heightMm} fill="#fdfcf9" />
+      <path class="ink" d={openings} fill-rule="evenodd" />
+    </svg>
+  );
+});
+
+/** The settings without what was chosen of dark and light, and without edits that belong to one choice of it. */
+function plainOf(job: JobInput): JobInput {
+  return withoutLists(without(job, 'tone', 'level'));
+}
+
+function variantsFor(histogram: readonly number[]): readonly Variant[] {
+  const modes = settings.tone.choices.filter((tone) => tone !== 'best' && tone !== 'level');
+  const total = histogram.reduce((sum, share) => sum + share, 0);
+  const levels: number[] = [];
+  let seen = 0;
+  let next = 0;
+  histogram.forEach((share, i) => {
+    seen += share;
+    while (next < SHARES.length && total > 0 && seen >= SHARES[next] * total) {
+      const least = (levels[levels.length - 1] ?? 0) + 2;
+      levels.push(Math.max(i + 1, least));
+      next++;
+    }
+  });
+  return [
+    ...modes.map((tone) => ({ label: labelOf(tone), part: { tone } })),
+    ...levels
+      .filter((level) => level <= settings.level.max)
+      .map((level) => ({ label: `Level ${level} %`, part: { tone: 'level' as const, level } })),
+  ];
+}
+
+/** Asks for all small stencils, a few at a time; says whether all came. */
+async function makeAll(
+  id: string,
+  base: JobInput,
+  variants: readonly Variant[],
+  signal: AbortSignal,
+  onMade: (label: string, sketch: Sketch | string) => void,
+): Promise<boolean> {
+  const waiting = [...variants.entries()];
+  const one = async () => {
+    for (let next = waiting.shift(); next && !signal.aborted; next = waiting.shift()) {
+      const [i, { label, part }] = next;
+      try {
+        const fineness = sketchFineness(completeJob(base), CONTACT_FINENESS);
+        onMade(
+          label,
+          await api.sketch(id, { ...base, ...part, fineness }, `contact-${i}`, true, signal),
+        );
+      } catch (error) {
+        if (signal.aborted) return;
+        onMade(label, inWords(error).what);
+      }
+    }
+  };
+  await Promise.all(Array.from({ length: AT_A_TIME }, one));
+  return !signal.aborted;
+}

@@ -1,0 +1,57 @@
+import type { Spot } from './lens.js';
+import { counted, metres, short } from './words.js';
+import type { State } from './work.js';
+
+const MOST_TOLD = 6;
+
+/** In a sentence, whether it can be cut; then what to look at. */
+export function Verdict({ state, onFind }: { state: State; onFind: (at: Spot) => void }) {
+  const { sketch, screen } = state;
+  if (!sketch) {
+    return (
+      <section class="verdict" aria-live="polite">
+        <p class="lead">{state.trouble ? 'No stencil yet.' : 'Making the stencil …'}</p>
+      </section>
+    );
+  }
+  const { pieces, bridges, cutMm, looseCount, tone } = sketch;
+  const exact = screen === sketch ? screen : undefined;
+  const findings = exact?.findings ?? [];
+  const errors = findings.filter(({ level }) => level === 'error');
+  const told = findings.filter(({ level }) => level !== 'note');
+  const bad = looseCount > 0 || errors.length > 0;
+  return (
+    <section class={bad ? 'verdict bad' : 'verdict'}>
+      <p class="lead" aria-live="polite">
+        {looseCount > 0
+          ? `${counted(looseCount, 'island')} would fall out.`
+          : errors.length > 0
+            ? 'Look before you cut.'
+            : exact
+              ? 'Good: one piece, it holds, it can be cut.'
+              : 'One piece so far.'}
+      </p>
+      <p class="facts">
+        {counted(pieces, 'piece')} to cut away · {counted(bridges.length, 'bridge')} ·{' '}
+        {metres(cutMm)} of cutting
+        {exact && ` · the print changes ${(exact.fidelity * 100).toFixed(1)} % of the card`}
+      </p>
+      <p class="quiet">{tone.why}</p>
+      {told.length > 0 && (
+        <ul class="findings">
+          {told.slice(0, MOST_TOLD).map(({ level, message, at }, i) => (
+            <li key={i} class={level}>
+              {message}{' '}
+              {at && (
+                <button class="link" onClick={() => onFind({ x: at[0], y: at[1] })}>
+                  Show it ({short(at[0])}, {short(at[1])} mm)
+                </button>
+              )}
+            </li>
+          ))}
+          {told.length > MOST_TOLD && <li>… and {told.length - MOST_TOLD} more in the report</li>}
+        </ul>
+      )}
+    </section>
+  );
+}

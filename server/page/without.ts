@@ -1,0 +1,13 @@
+/** An object without some of its entries. */
+export function without<T extends object, K extends keyof T>(
+  from: T,
+  ...names: readonly K[]
+): Omit<T, K> {
+  const kept = Object.entries(from).filter(([name]) => !names.includes(name as K));
+  return Object.fromEntries(kept) as Omit<T, K>;
+}
+
+/** Settings without those that were drawn or edited on one picture. */
+export function withoutLists<T extends object>(job: T): T {
+  return Object.fromEntries(Object.entries(job).filter(([, value]) => !Array.isArray(value))) as T;
+}

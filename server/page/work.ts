@@ -1,0 +1,292 @@
+import type { JobInput, Sketch } from '../../src/index.js';
+import { completeJob, overlay, sheetOf, type Job, type SettingName } from '../../src/job.js';
+import { Problem } from '../../src/problem.js';
+import { fromHash, readJobFile, toHash } from './address.js';
+import { api, Trouble, type Picture, type ScreenTold } from './api.js';
+import { without, withoutLists } from './without.js';
+import { begin, redo, step, undo, type History } from './history.js';
+
+/** What went wrong, for a person. */
+export interface Words {
+  readonly what: string;
+  readonly remedy: string;
+}
+
+/** All that the page shows follows from this. */
+export interface State {
+  readonly picture: Picture | undefined;
+  /** The name of a picture that is being read. */
+  readonly opening: string | undefined;
+  readonly history: History<JobInput>;
+  /** The settings while a control moves. */
+  readonly draft: JobInput | undefined;
+  /** The last exact result. */
+  readonly screen: ScreenTold | undefined;
+  /** What is drawn: newer and coarser than the exact result while a control moves. */
+  readonly sketch: Sketch | undefined;
+  readonly working: boolean;
+  readonly trouble: Words | undefined;
+  /** The preview of the print, as an object URL. */
+  readonly print: string | undefined;
+}
+
+const EMPTY: State = {
+  picture: undefined,
+  opening: undefined,
+  history: begin<JobInput>({}),
+  draft: undefined,
+  screen: undefined,
+  sketch: undefined,
+  working: false,
+  trouble: undefined,
+  print: undefined,
+};
+
+/** Px a mm of sketches: what keeps them within a quarter of a megapixel, and still shows a narrow strip. */
+const FINEST_SKETCH = 5;
+const COARSEST_SKETCH = 2.5;
+const SKETCH_PIXELS = 260_000;
+
+export function sketchFineness(
+  job: Pick<Job, 'card' | 'turn' | 'fineness'>,
+  most = FINEST_SKETCH,
+): number {
+  const { widthMm, heightMm } = sheetOf(job);
+  const wanted = Math.sqrt(SKETCH_PIXELS / (widthMm * heightMm));
+  return Math.min(job.fineness, most, Math.max(COARSEST_SKETCH, Math.round(wanted * 10) / 10));
+}
+
+export type Work = ReturnType<typeof createWork>;
+
+/** The page's memory: the picture, the settings and their history, and what the server made of them. */
+export function createWork() {
+  let state = EMPTY;
+  const listeners = new Set<(state: State) => void>();
+  const change = (part: Partial<State>) => {
+    state = { ...state, ...part };
+    for (const listener of listeners) listener(state);
+  };
+
+  const remember = () => {
+    const hash = toHash({ picture: state.picture?.id, job: state.history.now });
+    window.history.replaceState(null, '', hash === '' ? location.pathname : `#${hash}`);
+  };
+
+  const exact = createExact(() => state, change);
+  const live = createLive(() => state, change);
+
+  const go = (history: History<JobInput>) => {
+    change({ history, draft: undefined });
+    live.stop();
+    remember();
+    exact.start();
+  };
+
+  const open = async (name: string, bring: () => Promise<Picture>) => {
+    change({ opening: name, trouble: undefined });
+    try {
+      const picture = await bring();
+      exact.stop();
+      live.stop();
+      if (state.print !== undefined) URL.revokeObjectURL(state.print);
+      const kept = withoutPlaces(state.history.now);
+      change({
+        picture,
+        opening: undefined,
+        history: begin(state.picture ? kept : state.history.now),
+        draft: undefined,
+        screen: undefined,
+        sketch: undefined,
+        print: undefined,
+      });
+      remember();
+      exact.start();
+    } catch (error) {
+      change({ opening: undefined, trouble: inWords(error) });
+    }
+  };
+
+  const openFile = (file: Blob, name: string) => open(name, () => api.upload(file, name));
+  /** Takes settings from a job file or a report. */
+  const openJob = async (file: Blob) => {
+    try {
+      const job = readJobFile(await file.text());
+      // Checks them together too, and lets what only followed from card and tool follow again.
+      completeJob(job);
+      go(step(state.history, overlay(job, { swap: job.swap ?? false })));
+    } catch (error) {
+      change({ trouble: error instanceof SyntaxError ? NO_JOB : inWords(error) });
+    }
+  };
+
+  return {
+    get state() {
+      return state;
+    },
+    listen(listener: (state: State) => void) {
+      listeners.add(listener);
+      return () => listeners.delete(listener);
+    },
+    /** Opens what a person gives: a job file as settings, all else as a picture. */
+    receive: (file: File) =>
+      /\.json$/i.test(file.name) || file.type === 'application/json'
+        ? openJob(file)
+        : openFile(file, file.name || 'pasted.png'),
+    openJob,
+    openSample: (name: string, title: string) => open(title, () => api.startSample(name)),
+    /** Begins where the page's address says. */
+    async restore() {
+      const { picture, job } = fromHash(location.hash);
+      change({ history: begin(job) });
+      if (picture !== undefined) await open('your picture', () => api.picture(picture));
+    },
+    /** Changes settings; undefined and null unset one. While `live`, only a sketch follows. */
+    set(part: Partial<Record<SettingName, unknown>>, isLive = false) {
+      const next = merged(state.history.now, part);
+      if (isLive) {
+        change({ draft: next });
+        live.start();
+      } else {
+        go(step(state.history, next));
+      }
+    },
+    /** Puts whole settings in the place of the present ones. */
+    replace: (job: JobInput) => go(step(state.history, job)),
+    undo: () => go(undo(state.history)),
+    redo: () => go(redo(state.history)),
+    /** Saves a file of the result. */
+    async take(which: string) {
+      const { picture, history } = state;
+      if (!picture) return;
+      change({ trouble: undefined });
+      try {
+        const { name, blob } = await api.file(picture.id, which, history.now);
+        save(name, blob);
+      } catch (error) {
+        change({ trouble: inWords(error) });
+      }
+    },
+    /** Back to the beginning. */
+    leave() {
+      exact.stop();
+      live.stop();
+      change({ ...EMPTY, history: begin(withoutPlaces(state.history.now)) });
+      remember();
+    },
+    hush: () => change({ trouble: undefined }),
+    tell: (trouble: Words) => change({ trouble }),
+  };
+}
+
+const NO_JOB: Words = {
+  what: 'This file holds no settings',
+  remedy: 'Open a job file that was saved here, or the report of a stencil',
+};
+
+/** What belongs to one picture only goes with it. */
+function withoutPlaces(job: JobInput): JobInput {
+  return withoutLists(without(job, 'crop'));
+}
+
+function merged(job: JobInput, part: Partial<Record<SettingName, unknown>>): JobInput {
+  const all = Object.entries({ ...job, ...part });
+  return Object.fromEntries(all.filter(([, value]) => value !== undefined && value !== null));
+}
+
+type Change = (part: Partial<State>) => void;
+
+/** Waits so long for another change before it asks for the exact result. */
+const PAUSE_MS = 60;
+
+/** Asks for the exact result, and then for the picture of its print. */
+function createExact(now: () => State, change: Change) {
+  let waiting: ReturnType<typeof setTimeout> | undefined;
+  let asking = new AbortController();
+
+  const stop = () => {
+    clearTimeout(waiting);
+    asking.abort();
+  };
+
+  const run = async () => {
+    const { picture, history } = now();
+    if (!picture) return;
+    asking = new AbortController();
+    const { signal } = asking;
+    try {
+      completeJob(history.now);
+      const screen = await api.stencil(picture.id, history.now, signal);
+      change({ screen, sketch: screen, working: false, trouble: undefined });
+      const { blob } = await api.file(picture.id, 'preview', history.now, signal);
+      const before = now().print;
+      change({ print: URL.createObjectURL(blob) });
+      if (before !== undefined) URL.revokeObjectURL(before);
+    } catch (error) {
+      if (signal.aborted || isSuperseded(error)) return;
+      change({ working: false, trouble: inWords(error) });
+    }
+  };
+
+  return {
+    stop,
+    start() {
+      stop();
+      if (!now().picture) return;
+      change({ working: true });
+      waiting = setTimeout(() => void run(), PAUSE_MS);
+    },
+  };
+}
+
+/** Asks for one sketch after another while a control moves: always of the latest settings, never two at a time. */
+function createLive(now: () => State, change: Change) {
+  let busy = false;
+  let again = false;
+
+  const run = async () => {
+    const { picture, draft } = now();
+    if (!picture || !draft) return;
+    busy = true;
+    again = false;
+    try {
+      const job = completeJob(draft);
+      const coarse = { ...draft, fineness: sketchFineness(job) };
+      const sketch = await api.sketch(picture.id, coarse, 'large', false);
+      if (now().draft) change({ sketch, trouble: undefined });
+    } catch (error) {
+      if (now().draft && !isSuperseded(error)) change({ trouble: inWords(error) });
+    }
+    busy = false;
+    if (again) void run();
+  };
+
+  return {
+    stop() {
+      again = false;
+    },
+    start() {
+      again = true;
+      if (!busy) void run();
+    },
+  };
+}
+
+const SUPERSEDED = 409;
+
+const isSuperseded = (error: unknown) => error instanceof Trouble && error.status === SUPERSEDED;
+
+export function inWords(error: unknown): Words {
+  if (error instanceof Trouble || error instanceof Problem) {
+    return { what: error.what, remedy: error.remedy };
+  }
+  return { what: 'Something went wrong on this page', remedy: 'Load it again; your settings stay' };
+}
+
+function save(name: string, blob: Blob): void {
+  const link = document.createElement('a');
+  link.href = URL.createObjectURL(blob);
+  link.download = name;
+  link.click();
+  // The browser has begun to save by then.
+  setTimeout(() => URL.revokeObjectURL(link.href), 60_000);
+}

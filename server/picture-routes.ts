@@ -1,0 +1,210 @@
+import type { FastifyInstance } from 'fastify';
+import { completeJob, outputNames, type JobInput, type OutputName } from '../src/index.js';
+import type { Shop } from './app.js';
+import { archive } from './archive.js';
+import { shared, stencilName, type Picture } from './pictures.js';
+import { schemas, type Takeaway } from './schemas.js';
+import type { StopFlag } from './tasks.js';
+import { busy } from './trouble.js';
+
+/** What the page is told of a picture. */
+interface PictureTold {
+  readonly id: string;
+  readonly name: string;
+  readonly width: number;
+  readonly height: number;
+  readonly format: string;
+}
+
+interface ById {
+  readonly Params: { readonly id: string };
+}
+
+interface WithJob extends ById {
+  readonly Body: { readonly job: JobInput };
+}
+
+/** Px of the longer side of what the screen shows of a picture; quick sketches are made from it too. */
+const COPY_PX = 1600;
+
+/** A picture comes in, is looked at, made a stencil of, taken away. */
+export function pictureRoutes(app: FastifyInstance, shop: Shop): void {
+  uploadRoute(app, shop);
+  const { pictures } = shop;
+
+  app.get<ById>('/api/pictures/:id', { schema: schemas.picture }, ({ params }) =>
+    tell(pictures.get(params.id)),
+  );
+
+  app.delete<ById>('/api/pictures/:id', { schema: schemas.remove }, ({ params }, reply) => {
+    pictures.get(params.id);
+    pictures.remove(params.id);
+    return reply.code(204).send(null);
+  });
+
+  app.get<ById>('/api/pictures/:id/copy', { schema: schemas.copy }, ({ params }, reply) =>
+    reply
+      .header('cache-control', 'private, max-age=3600, immutable')
+      .type('image/jpeg')
+      .send(Buffer.from(pictures.get(params.id).shown.jpeg)),
+  );
+
+  const newest = newestOnly();
+
+  app.post<ById & { Body: { job: JobInput; view: string; contact?: boolean } }>(
+    '/api/pictures/:id/sketch',
+    { schema: schemas.sketch },
+    ({ params, body }) => {
+      const { id, seat, copy } = pictures.get(params.id);
+      const job = completeJob(body.job);
+      const task = { picture: { id, bytes: copy }, job };
+      return newest(`${id} ${body.view}`, (stop) =>
+        body.contact === true
+          ? shop.crew.do(shop.crew.idlest(), 'sketch', { ...task, purpose: 'contact', stop })
+          : shop.crew.do(seat, 'sketch', { ...task, purpose: 'quick', stop }),
+      );
+    },
+  );
+
+  app.post<WithJob>(
+    '/api/pictures/:id/stencil',
+    { schema: schemas.stencil },
+    ({ params, body }) => {
+      const { id, seat, bytes } = pictures.get(params.id);
+      const job = completeJob(body.job);
+      return newest(`${id} stencil`, async (stop) => {
+        const screen = await shop.crew.do(seat, 'stencil', { picture: { id, bytes }, job, stop });
+        return {
+          ...screen,
+          tonePng: base64(screen.tonePng),
+          widenPng: base64(screen.widenPng),
+          job,
+        };
+      });
+    },
+  );
+
+  filesRoute(app, shop);
+}
+
+function uploadRoute(app: FastifyInstance, shop: Shop): void {
+  let uploads = 0;
+  const { uploadBytes, uploads: most } = shop.limits;
+  void app.register((scope, _, done) => {
+    scope.removeAllContentTypeParsers();
+    scope.addContentTypeParser(
+      'application/octet-stream',
+      { parseAs: 'buffer', bodyLimit: uploadBytes },
+      (_request, body, parsed) => parsed(null, body),
+    );
+    scope.post<{ Querystring: { name: string }; Body: Buffer }>(
+      '/api/pictures',
+      {
+        schema: schemas.upload,
+        bodyLimit: uploadBytes,
+        onRequest: (_request, reply, next) => {
+          if (uploads >= most) return next(busy());
+          uploads++;
+          reply.raw.once('close', () => uploads--);
+          next();
+        },
+      },
+      async ({ query, body }, reply) =>
+        reply.code(201).send(await addPicture(shop, body, query.name)),
+    );
+    done();
+  });
+}
+
+/**
+ * Looks at a picture and keeps it.
+ *
+ * @throws Problem when it can't be read
+ */
+export async function addPicture(
+  { crew, pictures, limits }: Shop,
+  given: Uint8Array,
+  fileName: string,
+): Promise<PictureTold> {
+  const bytes = shared(given);
+  const seat = crew.idlest();
+  const shown = await crew.do(seat, 'show', {
+    bytes,
+    longest: COPY_PX,
+    mostPixels: limits.pixels,
+  });
+  const copy = shared(shown.jpeg);
+  return tell(pictures.add({ name: stencilName(fileName), seat, bytes, shown, copy }));
+}
+
+function tell({ id, name, shown }: Picture): PictureTold {
+  return { id, name, ...shown.source };
+}
+
+/** Lets only the newest run for a view come to its end; an older one is told to stop. */
+function newestOnly() {
+  const running = new Map<string, StopFlag>();
+  return async <T>(view: string, run: (stop: StopFlag) => Promise<T>): Promise<T> => {
+    const before = running.get(view);
+    if (before) Atomics.store(before, 0, 1);
+    const stop: StopFlag = new Int32Array(new SharedArrayBuffer(Int32Array.BYTES_PER_ELEMENT));
+    running.set(view, stop);
+    try {
+      return await run(stop);
+    } finally {
+      if (running.get(view) === stop) running.delete(view);
+    }
+  };
+}
+
+function filesRoute(app: FastifyInstance, { crew, pictures, locale }: Shop): void {
+  app.post<WithJob & { Params: { which: Takeaway } }>(
+    '/api/pictures/:id/files/:which',
+    { schema: schemas.files },
+    async ({ params, body }, reply) => {
+      const { id, seat, bytes, name } = pictures.get(params.id);
+      const job = completeJob(body.job);
+      const { which } = params;
+      if (which === 'job')
+        return attach(reply, `${name}-job.json`, `${JSON.stringify(body.job, null, 2)}\n`);
+      const outputs: readonly OutputName[] = which === 'all' ? outputNames : [which];
+      const files = await crew.do(seat, 'files', {
+        picture: { id, bytes },
+        job,
+        name,
+        locale,
+        outputs,
+      });
+      if (which === 'all') return attach(reply, `${name}.zip`, archive(name, files));
+      const wanted = [...files].find(([file]) => (file === 'report.json') === (which === 'report'));
+      if (!wanted) throw new Error(`There is no file for ${which}`);
+      return attach(reply, `${name}-${wanted[0]}`, wanted[1]);
+    },
+  );
+}
+
+const TYPES: Readonly<Record<string, string>> = {
+  json: 'application/json',
+  pdf: 'application/pdf',
+  png: 'image/png',
+  svg: 'image/svg+xml',
+  zip: 'application/zip',
+};
+
+/** Sends a file to be saved under a name (RFC 6266; RFC 8187 for what is not ASCII). */
+function attach(
+  reply: import('fastify').FastifyReply,
+  name: string,
+  bytes: string | Uint8Array,
+): import('fastify').FastifyReply {
+  const type = TYPES[name.slice(name.lastIndexOf('.') + 1)] ?? 'application/octet-stream';
+  return reply
+    .header('content-disposition', `attachment; filename*=UTF-8''${encodeURIComponent(name)}`)
+    .header('cache-control', 'no-store')
+    .type(type)
+    .send(typeof bytes === 'string' ? bytes : Buffer.from(bytes));
+}
+
+function base64(bytes: Uint8Array): string {
+  return Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength).toString('base64');
+}

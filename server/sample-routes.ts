@@ -1,0 +1,42 @@
+import type { FastifyInstance } from 'fastify';
+import type { Shop } from './app.js';
+import { addPicture } from './picture-routes.js';
+import { readSample, sampleOf, samples } from './samples.js';
+import { schemas } from './schemas.js';
+
+const THUMB_PX = 240;
+
+/** The samples: which there are, how they look, and beginning with one. */
+export function sampleRoutes(app: FastifyInstance, shop: Shop): void {
+  app.get('/api/samples', { schema: schemas.samples }, () =>
+    samples.map(({ name, title }) => ({ name, title })),
+  );
+
+  const thumbs = new Map<string, Promise<Uint8Array>>();
+  app.get<{ Params: { name: string } }>(
+    '/api/samples/:name/image',
+    { schema: schemas.sampleImage },
+    async (request, reply) => {
+      const sample = sampleOf(request.params.name);
+      const thumb = thumbs.get(sample.name) ?? drawThumb(shop, sample.name);
+      thumbs.set(sample.name, thumb);
+      thumb.catch(() => thumbs.delete(sample.name));
+      return reply.type('image/jpeg').send(Buffer.from(await thumb));
+    },
+  );
+
+  app.post<{ Params: { name: string } }>(
+    '/api/samples/:name',
+    { schema: schemas.sample },
+    async (request, reply) => {
+      const sample = sampleOf(request.params.name);
+      return reply.code(201).send(await addPicture(shop, await readSample(sample), sample.file));
+    },
+  );
+}
+
+async function drawThumb({ crew, limits }: Shop, name: string): Promise<Uint8Array> {
+  const bytes = await readSample(sampleOf(name));
+  const task = { bytes, longest: THUMB_PX, mostPixels: limits.pixels };
+  return (await crew.do(crew.idlest(), 'show', task)).jpeg;
+}

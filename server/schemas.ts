@@ -1,0 +1,155 @@
+import { outputNames, settings, type Setting } from '../src/index.js';
+
+/** What is said of JSON here: a schema (JSON Schema, draft 7). */
+type Schema = Readonly<Record<string, unknown>>;
+
+const MOST_TEXT = 200;
+const MOST_EDITS = 10_000;
+
+const object = (properties: Readonly<Record<string, Schema>>, required: readonly string[]) => ({
+  type: 'object',
+  additionalProperties: false,
+  required,
+  properties,
+});
+
+const all = (properties: Readonly<Record<string, Schema>>) =>
+  object(properties, Object.keys(properties));
+
+const number = { type: 'number' } as const;
+const string = { type: 'string' } as const;
+const array = (items: Schema) => ({ type: 'array', items });
+
+/** A value of a setting, as `src/job.ts` describes it; null leaves it unset. */
+function valueSchema(setting: Setting): Schema {
+  const description = setting.says;
+  switch (setting.kind) {
+    case 'number': {
+      const { min: minimum, max: maximum } = setting;
+      return { type: 'number', nullable: true, minimum, maximum, description };
+    }
+    case 'choice':
+      return { type: 'string', nullable: true, enum: [...setting.choices, null], description };
+    case 'switch':
+      return { type: 'boolean', nullable: true, description };
+    case 'text':
+      return { type: 'string', nullable: true, maxLength: MOST_TEXT, description };
+    case 'data':
+      return { type: 'array', nullable: true, maxItems: MOST_EDITS, description };
+  }
+}
+
+/** The settings that a person gave: those of `src/job.ts` and no others. */
+const job = object(
+  Object.fromEntries(
+    Object.entries(settings).map(([name, setting]) => [name, valueSchema(setting)]),
+  ),
+  [],
+);
+
+const told = all({ what: string, where: string, remedy: string });
+
+const pictureParams = all({ id: { type: 'string', pattern: '^[0-9a-f]{32}$' } });
+
+const picture = all({
+  id: string,
+  name: string,
+  width: number,
+  height: number,
+  format: string,
+});
+
+const point = all({ x: number, y: number });
+
+const sketchParts = {
+  sheet: all({ widthMm: number, heightMm: number }),
+  frame: all({ x: number, y: number, width: number, height: number }),
+  pixelsPerMm: number,
+  tone: all({ mode: string, why: string }),
+  openings: string,
+  loose: string,
+  looseCount: number,
+  pieces: number,
+  cutMm: number,
+  bridges: array({
+    type: 'object',
+    additionalProperties: true,
+    properties: { from: point, to: point, widthMm: number },
+  }),
+} as const;
+
+const screen = all({
+  ...sketchParts,
+  histogram: array(number),
+  tonePng: string,
+  widenPng: string,
+  eased: string,
+  islands: string,
+  islandCount: number,
+  fidelity: number,
+  findings: array(
+    object({ level: string, code: string, message: string, at: array(number) }, [
+      'level',
+      'code',
+      'message',
+    ]),
+  ),
+  job: { type: 'object', additionalProperties: true },
+});
+
+/** What may go wrong, with every route. */
+const troubles = { '4xx': told, '5xx': told };
+
+/** What can be taken away: the outputs of `make`, the job as a settings file, and all outputs in one archive. */
+const takeaways = [...outputNames, 'job', 'all'] as const;
+
+export type Takeaway = (typeof takeaways)[number];
+
+/** The largest body of JSON: ten thousand edits and then some. */
+export const JSON_BYTES = 2 << 20;
+
+/** One for each route: what may come in, and what goes out. */
+export const schemas = {
+  page: { response: { ...troubles } },
+  samples: { response: { 200: array(all({ name: string, title: string })), ...troubles } },
+  sampleImage: {
+    params: all({ name: { type: 'string', maxLength: MOST_TEXT } }),
+    response: { ...troubles },
+  },
+  sample: {
+    params: all({ name: { type: 'string', maxLength: MOST_TEXT } }),
+    response: { 201: picture, ...troubles },
+  },
+  upload: {
+    querystring: all({ name: { type: 'string', maxLength: 1000 } }),
+    response: { 201: picture, ...troubles },
+  },
+  picture: { params: pictureParams, response: { 200: picture, ...troubles } },
+  remove: { params: pictureParams, response: { 204: { type: 'null' }, ...troubles } },
+  copy: { params: pictureParams, response: { ...troubles } },
+  sketch: {
+    params: pictureParams,
+    body: object(
+      {
+        job,
+        view: { type: 'string', pattern: '^[a-z]{1,10}(-[0-9]{1,2})?$' },
+        contact: { type: 'boolean' },
+      },
+      ['job', 'view'],
+    ),
+    response: { 200: all(sketchParts), ...troubles },
+  },
+  stencil: {
+    params: pictureParams,
+    body: object({ job }, ['job']),
+    response: { 200: screen, ...troubles },
+  },
+  files: {
+    params: object(
+      { id: pictureParams.properties.id, which: { type: 'string', enum: [...takeaways] } },
+      ['id', 'which'],
+    ),
+    body: object({ job }, ['job']),
+    response: { ...troubles },
+  },
+} as const;

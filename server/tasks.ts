@@ -1,0 +1,60 @@
+import type { Job, OutputName, Screen, Shown, Sketch } from '../src/index.js';
+import type { Told } from './trouble.js';
+
+/** A picture as the threads know it; its bytes are shared memory, so that handing them over costs nothing. */
+export interface Handed {
+  readonly id: string;
+  readonly bytes: Uint8Array;
+}
+
+/** Set to 1 when an answer is wanted no more; a thread looks at it before each stage. */
+export type StopFlag = Int32Array;
+
+/** What each purpose keeps its own stages for, so that one does not undo another's. */
+export type Purpose = 'exact' | 'quick' | 'contact';
+
+/** What a thread can be asked to do, and what it answers. */
+export interface Work {
+  readonly show: {
+    readonly task: {
+      readonly bytes: Uint8Array;
+      readonly longest: number;
+      readonly mostPixels: number;
+    };
+    readonly answer: Shown;
+  };
+  readonly sketch: {
+    readonly task: {
+      readonly picture: Handed;
+      readonly purpose: Purpose;
+      readonly job: Job;
+      readonly stop: StopFlag;
+    };
+    readonly answer: Sketch;
+  };
+  readonly stencil: {
+    readonly task: { readonly picture: Handed; readonly job: Job; readonly stop: StopFlag };
+    readonly answer: Screen;
+  };
+  readonly files: {
+    readonly task: {
+      readonly picture: Handed;
+      readonly job: Job;
+      readonly name: string;
+      readonly locale: string | undefined;
+      readonly outputs: readonly OutputName[];
+    };
+    readonly answer: ReadonlyMap<string, string | Uint8Array>;
+  };
+  readonly forget: { readonly task: { readonly id: string }; readonly answer: null };
+  readonly warm: { readonly task: { readonly bytes: Uint8Array }; readonly answer: null };
+}
+
+export type WorkName = keyof Work;
+
+/** A task with its kind, as it goes to a thread. */
+export type Task = { [N in WorkName]: { readonly kind: N } & Work[N]['task'] }[WorkName];
+
+/** What comes back from a thread: errors lose their kind on the way, so those that are meant are told as data. */
+export type Answer<N extends WorkName> =
+  { readonly done: Work[N]['answer'] } | { readonly told: Told } | { readonly stopped: true };

@@ -1,0 +1,109 @@
+import {
+  completeJob,
+  createPipeline,
+  makeStencil,
+  outputNames,
+  Problem,
+  showPicture,
+  showSketch,
+  showStencil,
+  type Pipeline,
+} from '../src/index.js';
+import type { Answer, Handed, Purpose, StopFlag, Task, Work, WorkName } from './tasks.js';
+import { toldOf } from './trouble.js';
+
+/** Pictures whose stages a thread keeps; those of a large sheet take some 60 MB. */
+const MOST_KEPT = 4;
+
+/** A picture's pipelines, one for each purpose that was asked for. */
+interface Desk {
+  readonly bytes: Map<Purpose, Uint8Array>;
+  readonly pipelines: Map<Purpose, Pipeline>;
+}
+
+/** By picture, the one used last at the end. */
+const desks = new Map<string, Desk>();
+
+/** Thrown out of a run whose answer is wanted no more. */
+class Stopped extends Error {}
+
+const workers: { readonly [N in WorkName]: (task: Work[N]['task']) => Promise<Work[N]['answer']> } =
+  {
+    show: ({ bytes, longest, mostPixels }) => showPicture(bytes, longest, mostPixels),
+
+    async sketch({ picture, purpose, job, stop }) {
+      const { bytes, pipeline } = sitDown(picture, purpose);
+      const { read, tone, bridge } = await pipeline.runTo(
+        'bridge',
+        bytes,
+        job,
+        unlessStopped(stop),
+      );
+      if (!read || !tone || !bridge) throw new Error('The flow ended before its bridges');
+      return showSketch({ read, tone, bridge });
+    },
+
+    async stencil({ picture, job, stop }) {
+      const { bytes, pipeline } = sitDown(picture, 'exact');
+      const { values } = await pipeline.run(bytes, job, unlessStopped(stop));
+      return showStencil(values);
+    },
+
+    async files({ picture, job, name, locale, outputs }) {
+      const { bytes, pipeline } = sitDown(picture, 'exact');
+      const about = { name, outputs, pipeline, ...(locale !== undefined && { locale }) };
+      return (await makeStencil(bytes, job, about)).files;
+    },
+
+    forget({ id }) {
+      desks.delete(id);
+      return Promise.resolve(null);
+    },
+
+    // What the engine has compiled by then makes the first picture of a person quick.
+    async warm({ bytes }) {
+      await showPicture(bytes, 400, Infinity);
+      const made = await makeStencil(bytes, completeJob({}), {
+        name: 'warm',
+        outputs: outputNames,
+      });
+      await showStencil(made.run.values);
+      return null;
+    },
+  };
+
+/** Does one task. What a person may be told comes back as data; all else is thrown. */
+export async function work({ kind, ...task }: Task): Promise<Answer<WorkName>> {
+  const act = workers[kind] as (task: object) => Promise<Work[WorkName]['answer']>;
+  try {
+    return { done: await act(task) };
+  } catch (error) {
+    if (error instanceof Stopped) return { stopped: true };
+    if (error instanceof Problem) return { told: toldOf(error) };
+    throw error;
+  }
+}
+
+function unlessStopped(stop: StopFlag): () => void {
+  return () => {
+    if (Atomics.load(stop, 0) === 1) throw new Stopped();
+  };
+}
+
+/** A picture's pipeline for a purpose, and its bytes as that pipeline knows them. */
+function sitDown(
+  { id, bytes }: Handed,
+  purpose: Purpose,
+): { readonly bytes: Uint8Array; readonly pipeline: Pipeline } {
+  const desk: Desk = desks.get(id) ?? { bytes: new Map(), pipelines: new Map() };
+  desks.delete(id);
+  desks.set(id, desk);
+  const [oldest] = desks.keys();
+  if (desks.size > MOST_KEPT && oldest !== undefined) desks.delete(oldest);
+  // A pipeline tells a picture by identity, and each message brings the same memory in a new view.
+  const known = desk.bytes.get(purpose) ?? bytes;
+  const pipeline = desk.pipelines.get(purpose) ?? createPipeline();
+  desk.bytes.set(purpose, known);
+  desk.pipelines.set(purpose, pipeline);
+  return { bytes: known, pipeline };
+}

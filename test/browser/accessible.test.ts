@@ -1,0 +1,37 @@
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { openStage, settled, violations, type Stage } from '../support/browser.js';
+
+let stage: Stage;
+beforeAll(async () => {
+  stage = await openStage();
+});
+afterAll(() => stage.close());
+
+describe.each(['light', 'dark'] as const)(
+  'an accessibility engine finds nothing wrong in %s',
+  (colorScheme) => {
+    it.each([
+      ['on a desk', { width: 1280, height: 860 }],
+      ['on a phone', { width: 390, height: 844 }],
+    ])('%s', async (_, viewport) => {
+      const { page, close } = await stage.open({ colorScheme, viewport });
+      await page.getByRole('button', { name: 'A moth' }).waitFor();
+      expect(await violations(page)).toEqual([]);
+      await page.getByRole('button', { name: 'A moth' }).click();
+      await settled(page);
+      await page.evaluate(
+        "document.querySelectorAll('details').forEach((each) => (each.open = true))",
+      );
+      expect(await violations(page)).toEqual([]);
+      for (const hand of ['Bridges', 'Regions', 'Crop']) {
+        await page.getByRole('button', { name: hand, exact: true }).click();
+        expect(await violations(page), hand).toEqual([]);
+      }
+      await page.getByRole('button', { name: 'Look', exact: true }).click();
+      await page.getByRole('button', { name: 'True size' }).click();
+      await page.getByRole('dialog').waitFor();
+      expect(await violations(page)).toEqual([]);
+      await close();
+    });
+  },
+);

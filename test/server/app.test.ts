@@ -1,0 +1,400 @@
+import { readFileSync } from 'node:fs';
+import { createServer } from 'node:http';
+import type { AddressInfo } from 'node:net';
+import { join } from 'node:path';
+import { gzipSync } from 'node:zlib';
+import sharp from 'sharp';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { FastifyInstance, InjectOptions } from 'fastify';
+import { completeJob, makeStencil, settings, type JobInput, type Screen } from '../../src/index.js';
+import { home, scratch } from '../cli/run.js';
+import { ring, vastPng } from '../cli/pictures.js';
+import { startApp } from '../support/page.js';
+
+let app: FastifyInstance;
+let stop: () => Promise<void>;
+beforeAll(async () => {
+  ({ app, stop } = await startApp({ limits: { threads: 1 } }));
+});
+afterAll(() => stop());
+
+const OCTETS = { 'content-type': 'application/octet-stream' };
+
+interface Told {
+  readonly what: string;
+  readonly where: string;
+  readonly remedy: string;
+}
+
+const upload = (payload: Buffer, name = 'nana.jpg', to = app) =>
+  to.inject({
+    method: 'POST',
+    url: `/api/pictures?name=${encodeURIComponent(name)}`,
+    headers: OCTETS,
+    payload,
+  });
+
+async function given(payload: Buffer, name?: string): Promise<string> {
+  const answer = await upload(payload, name);
+  expect(answer.statusCode).toBe(201);
+  return answer.json<{ id: string }>().id;
+}
+
+const drawRing = async (): Promise<Buffer> => readFileSync(await ring(join(scratch(), 'ring.png')));
+
+const stencil = (id: string, job: unknown) =>
+  app.inject({ method: 'POST', url: `/api/pictures/${id}/stencil`, payload: { job } });
+
+const take = (id: string, which: string, job: JobInput) =>
+  app.inject({ method: 'POST', url: `/api/pictures/${id}/files/${which}`, payload: { job } });
+
+/** A refusal is a sentence for a person, and the server goes on. */
+async function expectRefused(options: InjectOptions, status: number, words: RegExp) {
+  const answer = await app.inject(options);
+  const told = answer.json<Told>();
+  expect([answer.statusCode, `${told.what}. ${told.remedy}.`]).toEqual([
+    status,
+    expect.stringMatching(words),
+  ]);
+  expect(answer.body).not.toMatch(/node_modules|\bat .*\.ts:\d/);
+  expect((await app.inject('/api/samples')).statusCode).toBe(200);
+}
+
+describe('the page', () => {
+  it('comes from here alone, packed, under 150 KiB', async () => {
+    const index = await app.inject('/');
+    const urls = [...index.body.matchAll(/(?:src|href)="([^"]+)"/g)].map(([, url]) => url);
+    expect(urls).toEqual(expect.arrayContaining(['/page.js', '/page.css', '/icon.svg']));
+    let bytes = gzipSync(index.rawPayload).length;
+    for (const url of urls) {
+      const file = await app.inject({ url, headers: { 'accept-encoding': 'gzip' } });
+      expect(file.headers['content-encoding']).toBe('gzip');
+      bytes += file.rawPayload.length;
+    }
+    for (const sample of (await app.inject('/api/samples')).json<{ name: string }[]>()) {
+      bytes += (await app.inject(`/api/samples/${sample.name}/image`)).rawPayload.length;
+    }
+    expect(bytes).toBeLessThan(150 * 1024);
+  });
+
+  it('has a strict content security policy, and no other origin in its files', async () => {
+    const { headers } = await app.inject('/');
+    expect(headers['content-security-policy']).toContain("default-src 'none'");
+    expect(headers['content-security-policy']).not.toMatch(/unsafe|\*|https?:/);
+    for (const url of ['/', '/page.css', '/page.js']) {
+      const { body } = await app.inject(url);
+      // Names of XML are no addresses; nothing is loaded from them.
+      expect(body.replaceAll('http://www.w3.org/', '')).not.toMatch(/https?:\/\/[a-z]/);
+    }
+  });
+
+  it('is not sent again when it has not changed', async () => {
+    const { headers } = await app.inject('/page.js');
+    const again = await app.inject({
+      url: '/page.js',
+      headers: { 'if-none-match': String(headers.etag) },
+    });
+    expect(again.statusCode).toBe(304);
+    expect(again.rawPayload.length).toBe(0);
+  });
+});
+
+describe('a picture', () => {
+  it('becomes a stencil, with its stages', async () => {
+    const answer = await upload(await drawRing(), 'My ring.png');
+    expect(answer.json()).toMatchObject({
+      name: 'My ring',
+      width: 400,
+      height: 400,
+      format: 'png',
+    });
+    const { id } = answer.json<{ id: string }>();
+    const made = await stencil(id, { card: '50x50mm' });
+    const screen = made.json<Screen & { tonePng: string; job: JobInput }>();
+    expect(screen).toMatchObject({
+      sheet: { widthMm: 50, heightMm: 50 },
+      islandCount: 1,
+      looseCount: 0,
+    });
+    expect(screen.bridges.length).toBeGreaterThan(0);
+    expect(screen.histogram).toHaveLength(100);
+    expect(screen.job).toEqual(completeJob({ card: '50x50mm' }));
+    const { data, info } = await sharp(Buffer.from(screen.tonePng, 'base64'))
+      .extractChannel('alpha')
+      .raw()
+      .toBuffer({ resolveWithObject: true });
+    expect([info.width, info.height]).toEqual([500, 500]);
+    // The ring is dark: 0.3 of 38 mm from the middle; the middle and the margin are clear.
+    const at = (x: number, y: number) => data[(y * 500 + x) * info.channels];
+    expect([at(250, 250 - 114), at(250, 250), at(10, 10)]).toEqual([255, 0, 0]);
+  });
+
+  it('can be sketched more coarsely, which it says', async () => {
+    const id = await given(await drawRing());
+    const answer = await app.inject({
+      method: 'POST',
+      url: `/api/pictures/${id}/sketch`,
+      payload: { job: { card: '50x50mm', fineness: 4 }, view: 'large' },
+    });
+    expect(answer.json()).toMatchObject({ pixelsPerMm: 4, pieces: expect.any(Number) as number });
+  });
+
+  it('says when an island would fall out', async () => {
+    const id = await given(await drawRing());
+    const first = (await stencil(id, { card: '50x50mm' })).json<Screen>();
+    const bridgeEdits = first.bridges.map(({ from, to }) => ({
+      do: 'remove',
+      at: [(from.x + to.x) / 2, (from.y + to.y) / 2],
+    }));
+    const bare = (await stencil(id, { card: '50x50mm', bridgeEdits })).json<Screen>();
+    expect(bare.looseCount).toBe(1);
+    expect(bare.findings.map(({ code }) => code)).toContain('loose-island');
+  });
+
+  it('is gone after it was removed, and after it had to make room', async () => {
+    const id = await given(await drawRing());
+    expect((await app.inject({ method: 'DELETE', url: `/api/pictures/${id}` })).statusCode).toBe(
+      204,
+    );
+    await expectRefused({ url: `/api/pictures/${id}` }, 404, /not here any more.*Drop it/);
+
+    const small = await startApp({ limits: { threads: 1, pictures: 1 } });
+    const bytes = await drawRing();
+    const [one] = [(await upload(bytes, 'a.png', small.app)).json<{ id: string }>()];
+    const two = (await upload(bytes, 'b.png', small.app)).json<{ id: string }>();
+    expect((await small.app.inject(`/api/pictures/${one.id}`)).statusCode).toBe(404);
+    expect((await small.app.inject(`/api/pictures/${two.id}`)).statusCode).toBe(200);
+    await small.stop();
+  });
+
+  it('can be one that a phone took', async () => {
+    const bytes = readFileSync(join(home, 'test/fixtures/turned-in-exif.heic'));
+    expect((await upload(bytes, 'phone.heic')).json()).toMatchObject({ format: 'heic' });
+  });
+});
+
+describe('what is taken away', () => {
+  it('is byte for byte what the library makes of the same job', async () => {
+    const bytes = await drawRing();
+    const job: JobInput = { card: 'a7', margin: 5, paint: '#803020', paper: 'a4' };
+    const id = await given(bytes, 'ring.png');
+    const made = await makeStencil(bytes, completeJob(job), { name: 'ring' });
+    for (const [which, file] of [
+      ['stencil', 'stencil.svg'],
+      ['template', 'template.pdf'],
+      ['preview', 'preview.png'],
+    ]) {
+      const answer = await take(id, which, job);
+      expect(answer.headers['content-disposition']).toBe(
+        `attachment; filename*=UTF-8''ring-${file}`,
+      );
+      expect(answer.rawPayload.equals(Buffer.from(made.files.get(file) ?? '')), file).toBe(true);
+    }
+  });
+
+  it('is the job too, as a settings file', async () => {
+    const id = await given(await drawRing());
+    const job: JobInput = { card: 'a7', regionEdits: [{ do: 'drop', at: [3, 4] }] };
+    const answer = await take(id, 'job', job);
+    expect(JSON.parse(answer.body)).toEqual(job);
+  });
+});
+
+describe('a setting that is wrong', () => {
+  const names = Object.keys(settings);
+
+  it('is told in the words of the setting', async () => {
+    const id = await given(await drawRing());
+    const to = (job: unknown): InjectOptions => ({
+      method: 'POST',
+      url: `/api/pictures/${id}/stencil`,
+      payload: { job },
+    });
+    await expectRefused(to({ margin: -3 }), 400, /margin can't be -3.*number from 2 to 100 mm/);
+    await expectRefused(to({ tone: 'sepia' }), 400, /Choose one of: best/);
+    await expectRefused(to({ fancy: 1 }), 400, /no setting called "fancy"/);
+    await expectRefused(to({ card: 'vast' }), 422, /not a card size/);
+    await expectRefused(to({ bridgeEdits: [{ do: 'fly' }] }), 422, /Number 1 of the list/);
+    await expectRefused(to('all'), 400, /does not understand/);
+  });
+
+  it('of each name is refused when it has the wrong kind', async () => {
+    const id = await given(await drawRing());
+    for (const name of names) {
+      expect((await stencil(id, { [name]: { odd: true } })).statusCode, name).toBe(400);
+    }
+  });
+});
+
+describe('hostile requests are refused with a sentence, and the server goes on', () => {
+  it.each([
+    '/../package.json',
+    '/..%2f..%2fpackage.json',
+    '/page.js/../../../../etc/passwd',
+    '/%2e%2e/%2e%2e/etc/passwd',
+  ])('a path that leaves the page: %s', async (url) => {
+    await expectRefused({ url }, 404, /nothing at this address/);
+  });
+
+  it.each(['..%2F..%2Fpackage', 'nana.jpg', '%2Fetc%2Fpasswd', '__proto__'])(
+    'a sample that is a path: %s',
+    async (name) => {
+      await expectRefused({ method: 'POST', url: `/api/samples/${name}` }, 404, /no such sample/);
+      await expectRefused({ url: `/api/samples/${name}/image` }, 404, /no such sample/);
+    },
+  );
+
+  it('an id that is no id', async () => {
+    await expectRefused({ url: '/api/pictures/..%2f..%2fx' }, 400, /does not understand/);
+    await expectRefused({ url: `/api/pictures/${'0'.repeat(32)}` }, 404, /not here any more/);
+  });
+
+  it('a name that is a path names nothing but the download', async () => {
+    const answer = await upload(await drawRing(), '../../etc/cron.d/evil.png');
+    expect(answer.json()).toMatchObject({ name: 'evil' });
+    expect((await upload(await drawRing(), '..')).json()).toMatchObject({ name: 'picture' });
+  });
+
+  it.each(['evil.example', 'evil.example:80', 'localhost.evil.example', '10.0.0.1'])(
+    'another host name: %s',
+    async (host) => {
+      await expectRefused({ url: '/', headers: { host } }, 403, /does not go by the name/);
+      await expectRefused({ url: '/api/samples', headers: { host } }, 403, /does not go by/);
+    },
+  );
+
+  it.each<[string, Record<string, string>]>([
+    ['of another site', { origin: 'https://evil.example' }],
+    ['of another port here', { origin: 'http://localhost:9999' }],
+    ['of nowhere', { origin: 'null' }],
+    ['that the browser calls cross-site', { 'sec-fetch-site': 'cross-site' }],
+    ['that the browser calls same-site', { 'sec-fetch-site': 'same-site' }],
+  ])('a page %s', async (_, headers) => {
+    await expectRefused({ method: 'POST', url: '/api/samples/nana', headers }, 403, /Another site/);
+    await expectRefused({ url: '/api/samples', headers }, 403, /Another site/);
+  });
+
+  it('a form of another site can post none of the kinds of body that a form has', async () => {
+    for (const type of [
+      'text/plain',
+      'multipart/form-data; boundary=x',
+      'application/x-www-form-urlencoded',
+    ]) {
+      const answer = await app.inject({
+        method: 'POST',
+        url: '/api/pictures?name=x',
+        headers: { 'content-type': type },
+        payload: 'x',
+      });
+      expect(answer.statusCode).toBe(415);
+    }
+  });
+
+  it('a file that is too large', async () => {
+    const small = await startApp({ limits: { threads: 1, uploadBytes: 1000 } });
+    const answer = await upload(Buffer.alloc(2000), 'a.png', small.app);
+    expect([answer.statusCode, answer.json<Told>().what]).toEqual([413, 'The file is too large']);
+    await small.stop();
+  });
+
+  it.each<[string, Buffer]>([
+    ['empty', Buffer.alloc(0)],
+    ['noise', Buffer.from('not a picture at all')],
+    ['a header without a picture', Buffer.from('89504e470d0a1a0a0000000d49484452', 'hex')],
+    ['half a JPEG', readFileSync(join(home, 'samples/hen.jpg')).subarray(0, 3000)],
+  ])('a malformed upload: %s', async (_, payload) => {
+    await expectRefused(
+      { method: 'POST', url: '/api/pictures?name=a.png', headers: OCTETS, payload },
+      422,
+      /./,
+    );
+  });
+
+  it('a small file that unpacks to a vast picture', async () => {
+    const bomb = readFileSync(vastPng(join(scratch(), 'bomb.png'), 30_000, 30_000));
+    expect(bomb.length).toBeLessThan(1_000_000);
+    await expectRefused(
+      { method: 'POST', url: '/api/pictures?name=a.png', headers: OCTETS, payload: bomb },
+      422,
+      /too large/,
+    );
+    const large = readFileSync(vastPng(join(scratch(), 'large.png'), 16_000, 14_000));
+    await expectRefused(
+      { method: 'POST', url: '/api/pictures?name=a.png', headers: OCTETS, payload: large },
+      422,
+      /too large.*megapixels/,
+    );
+  });
+
+  it('a drawing that refers to files or the network reads neither', async () => {
+    let calls = 0;
+    const trap = createServer((_, response) => {
+      calls++;
+      response.end();
+    }).listen(0, '127.0.0.1');
+    await new Promise((done) => trap.once('listening', done));
+    const { port } = trap.address() as AddressInfo;
+    const secret = await ring(join(scratch(), 'secret.png'));
+    for (const reference of [`file://${secret}`, secret, `http://127.0.0.1:${port}/x.png`]) {
+      const drawing = `<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" width="100" height="100"><image href="${reference}" xlink:href="${reference}" width="100" height="100"/><rect x="10" y="10" width="20" height="20"/></svg>`;
+      const answer = await upload(Buffer.from(drawing), 'a.svg');
+      if (answer.statusCode === 201) {
+        // Then what it refers to is not in it: the middle of the ring's stroke stays white.
+        const { id } = answer.json<{ id: string }>();
+        const copy = await app.inject(`/api/pictures/${id}/copy`);
+        const { data, info } = await sharp(copy.rawPayload)
+          .greyscale()
+          .raw()
+          .toBuffer({ resolveWithObject: true });
+        expect(
+          data[Math.round(info.height / 2) * info.width + Math.round(info.width * 0.8)],
+        ).toBeGreaterThan(240);
+      } else expect(answer.statusCode).toBe(422);
+    }
+    expect(calls).toBe(0);
+    trap.close();
+  });
+});
+
+describe('too much at a time', () => {
+  it('is answered by 503 and a sentence, and then all is well', async () => {
+    const small = await startApp({ limits: { threads: 1, waiting: 2 } });
+    const { id } = (await upload(await drawRing(), 'a.png', small.app)).json<{ id: string }>();
+    const sketch = (view: string) =>
+      small.app.inject({
+        method: 'POST',
+        url: `/api/pictures/${id}/sketch`,
+        payload: { job: { card: '50x50mm', fineness: 4 }, view },
+      });
+    const answers = await Promise.all(Array.from({ length: 12 }, (_, i) => sketch(`view-${i}`)));
+    const statuses = answers.map(({ statusCode }) => statusCode);
+    expect(new Set(statuses)).toEqual(new Set([200, 503]));
+    const full = answers.find(({ statusCode }) => statusCode === 503);
+    expect(full?.json<Told>().remedy).toMatch(/Wait a moment/);
+    expect(full?.headers['retry-after']).toBeDefined();
+    expect((await sketch('view-1')).statusCode).toBe(200);
+    await small.stop();
+  });
+
+  it('a newer request for the same view takes the place of the older ones', async () => {
+    const id = await given(readFileSync(join(home, 'samples/moth.png')));
+    const answers = await Promise.all(
+      [5, 6, 7, 8].map((margin) => stencil(id, { card: '60x60mm', margin })),
+    );
+    const statuses = answers.map(({ statusCode }) => statusCode);
+    expect(statuses.at(-1)).toBe(200);
+    expect(statuses.filter((status) => status === 409).length).toBeGreaterThanOrEqual(2);
+  });
+
+  it('work that takes too long is given up, and the thread is there again', async () => {
+    const hasty = await startApp({ limits: { threads: 1, patienceMs: 50 } });
+    const bytes = readFileSync(join(home, 'samples/nana.jpg'));
+    const answer = await upload(bytes, 'a.jpg', hasty.app);
+    expect([answer.statusCode, answer.json<Told>().what]).toEqual([
+      503,
+      expect.stringMatching(/too long/),
+    ]);
+    expect((await hasty.app.inject('/')).statusCode).toBe(200);
+    await hasty.stop();
+  });
+});

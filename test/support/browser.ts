@@ -1,0 +1,98 @@
+import { readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import type { AddressInfo } from 'node:net';
+import { chromium, type Browser, type BrowserContextOptions, type Page } from 'playwright-core';
+import { expect } from 'vitest';
+import { findBrowser } from '../browser.mjs';
+import { startApp } from './page.js';
+
+/** A server that listens, a real browser, and what ends both. */
+export interface Stage {
+  readonly address: string;
+  /** Opens the page in a window of its own; what it writes to its console as an error fails the test in `close`. */
+  open(options?: BrowserContextOptions, at?: string): Promise<Window>;
+  close(): Promise<void>;
+}
+
+export interface Window {
+  readonly page: Page;
+  close(): Promise<void>;
+}
+
+const isRoot = process.getuid?.() === 0;
+
+export async function openStage(): Promise<Stage> {
+  const executablePath = findBrowser();
+  if (executablePath === undefined) {
+    throw new Error(
+      'There is no Chromium; npm test installs one, or name one with STENCILWRIGHT_BROWSER',
+    );
+  }
+  const { app, stop } = await startApp();
+  await app.listen({ host: '127.0.0.1', port: 0 });
+  const { port } = app.server.address() as AddressInfo;
+  const address = `http://localhost:${port}/`;
+  let browser: Browser;
+  try {
+    // Chromium has no sandbox for root; the page that it shows here is ours.
+    browser = await chromium.launch({ executablePath, args: isRoot ? ['--no-sandbox'] : [] });
+  } catch (error) {
+    await stop();
+    throw error;
+  }
+  return {
+    address,
+    async open(options = {}, at = address) {
+      const context = await browser.newContext({
+        viewport: { width: 1280, height: 860 },
+        ...options,
+      });
+      const page = await context.newPage();
+      const wrongs: string[] = [];
+      page.on('pageerror', (error) => wrongs.push(String(error)));
+      page.on('console', (message) => {
+        // A superseded answer is one: the browser reports every status over 399.
+        if (message.type() === 'error' && !/status of 409/.test(message.text())) {
+          wrongs.push(message.text());
+        }
+      });
+      await page.goto(at);
+      return {
+        page,
+        close: async () => {
+          await context.close();
+          expect(wrongs).toEqual([]);
+        },
+      };
+    },
+    close: async () => {
+      await browser.close();
+      await stop();
+    },
+  };
+}
+
+const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+
+interface Violation {
+  readonly id: string;
+  readonly nodes: readonly { readonly html: string; readonly failureSummary: string }[];
+}
+
+/** What an accessibility engine (axe-core, WCAG 2.2 A and AA and its best practices) finds wrong with the page. */
+export async function violations(page: Page): Promise<readonly string[]> {
+  await page.evaluate(axe);
+  const found = (await page.evaluate('axe.run()')) as { violations: readonly Violation[] };
+  return found.violations.map(
+    ({ id, nodes }) =>
+      `${id}: ${nodes.map(({ html, failureSummary }) => `${html} ${failureSummary}`).join(' | ')}`,
+  );
+}
+
+/** Waits until the page shows a checked stencil of the present settings. */
+export async function settled(page: Page): Promise<void> {
+  await page.getByText(/^(Good:|Look before|\d+ islands? would)/).waitFor();
+  await page.waitForFunction(
+    `!/Working|Coarser/.test(document.querySelector('.badge')?.textContent ?? '')`,
+  );
+}
