@@ -10,13 +10,13 @@ import { startApp } from './page.js';
 export interface Stage {
   readonly address: string;
   /** Opens the page in a window of its own; what it writes to its console as an error fails the test in `close`. */
-  open(options?: BrowserContextOptions, at?: string): Promise<Window>;
-  close(): Promise<void>;
+  readonly open: (options?: BrowserContextOptions, at?: string) => Promise<Window>;
+  readonly close: () => Promise<void>;
 }
 
-export interface Window {
+interface Window {
   readonly page: Page;
-  close(): Promise<void>;
+  readonly close: () => Promise<void>;
 }
 
 const isRoot = process.getuid?.() === 0;
@@ -82,7 +82,7 @@ interface Violation {
 /** What an accessibility engine (axe-core, WCAG 2.2 A and AA and its best practices) finds wrong with the page. */
 export async function violations(page: Page): Promise<readonly string[]> {
   await page.evaluate(axe);
-  const found = (await page.evaluate('axe.run()')) as { violations: readonly Violation[] };
+  const found = await page.evaluate<{ violations: readonly Violation[] }>('axe.run()');
   return found.violations.map(
     ({ id, nodes }) =>
       `${id}: ${nodes.map(({ html, failureSummary }) => `${html} ${failureSummary}`).join(' | ')}`,
