@@ -1,4 +1,4 @@
-#!/usr/bin/env node
+#!/usr/bin/env -S node --single-threaded-gc
 import type { Command } from './command.js';
 import { overviewText } from './help.js';
 import { hand } from './hand.js';

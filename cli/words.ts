@@ -1,4 +1,6 @@
-import { Parser } from 'yargs/helpers';
+import { createRequire } from 'node:module';
+import { pathToFileURL } from 'node:url';
+import type { Parser } from 'yargs/helpers';
 import { Problem } from '../src/index.js';
 import type { Command, Given } from './command.js';
 import { commandLine, optionWords } from './options.js';
@@ -29,15 +31,26 @@ export async function runCommand(
   const [named, ...rest] = words;
   const found = commands.find(({ command }) => command === named);
   if (!found) throw noCommand(words);
-  await found.handler(takenApart(rest, found));
+  await found.handler(takenApart(await loadParser(), rest, found));
 }
 
-function takenApart(words: readonly string[], { command, builder }: Command): Given {
+/** By way of yargs/helpers, what it needs to write help would be loaded too: six times as much. */
+async function loadParser(): Promise<typeof Parser> {
+  const yargs = createRequire(import.meta.url).resolve('yargs');
+  const file = pathToFileURL(createRequire(yargs).resolve('yargs-parser')).href;
+  return ((await import(file)) as { default: typeof Parser }).default;
+}
+
+function takenApart(
+  parser: typeof Parser,
+  words: readonly string[],
+  { command, builder }: Command,
+): Given {
   const reserved = optionWords(words).find(isReserved);
   if (reserved !== undefined) throw noOption(reserved.split('=')[0], command);
   const names = Object.keys(builder);
   const ofType = (type: string) => names.filter((name) => builder[name].type === type);
-  const { argv, error } = Parser.detailed([...words], {
+  const { argv, error } = parser.detailed([...words], {
     string: ofType('string'),
     boolean: ofType('boolean'),
     narg: Object.fromEntries(names.map((name) => [name, builder[name].type === 'string' ? 1 : 0])),
