@@ -210,7 +210,7 @@ export const settings = {
     kind: 'number',
     group: 'Tone',
     says: 'With tone mixed: how much detail is kept; 0 keeps the large shapes, 100 all that can be cut.',
-    default: 50,
+    default: 70,
     min: 0,
     max: 100,
     unit: '%',

@@ -12,7 +12,7 @@ export interface Contours {
 }
 
 /** The σ at which edges are looked for: finer ones can't be cut apart. In mm. */
-const SCALE_MM = 0.5;
+const SCALE_MM = 0.7;
 /** The neighbourhood that a contour is compared with: a face at card size. In mm (σ). */
 const NEIGHBOURHOOD_MM = 7;
 /** Slopes up to this, in levels a mm, are grain of film, cloth or skin. */
@@ -22,7 +22,7 @@ const WHOLE = 0.25;
 /** A contour goes on where its slope is this many times the neighbourhood's … */
 const GOES_ON = 1;
 /** … and is one only if it is somewhere this many times as steep … */
-const STANDS_OUT = 2;
+const STANDS_OUT = 1.5;
 /** … and is at least this long, in mm: shorter ones are texture. */
 const SHORTEST_MM = 2.5;
 /** What stands out more than this counts no more: an eye counts as much as a coat. */

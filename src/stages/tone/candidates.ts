@@ -36,10 +36,10 @@ export type Finish = (bitmap: Bitmap, pixelsPerMm: number) => Bitmap;
 
 /** The mixes that are tried: masses and detail in percent. */
 const MIXES = [
-  [50, 50],
-  [50, 80],
-  [70, 50],
-  [25, 50],
+  [50, 100],
+  [50, 70],
+  [75, 70],
+  [50, 35],
 ] as const;
 
 /** Those that a default is chosen from: each costs time in every run. */
@@ -52,16 +52,20 @@ export const usualChoices: readonly ToneSettings[] = MIXES.map(([masses, detail]
 /** All that a person may want to see beside one another. */
 export const allChoices: readonly ToneSettings[] = [
   ...usualChoices,
-  { tone: 'mixed', masses: 50, detail: 20 },
-  { tone: 'mixed', masses: 90, detail: 50 },
+  { tone: 'mixed', masses: 25, detail: 80 },
+  { tone: 'mixed', masses: 100, detail: 50 },
+  { tone: 'mixed', masses: 50, detail: 0 },
   { tone: 'auto' },
   { tone: 'local' },
   { tone: 'edges' },
 ];
 
 /** What there is to cut, taken off the likeness: by mm of outline a mm² of picture, and by piece. */
-const COST_OF_LENGTH = 0.4;
+const COST_OF_LENGTH = 0.15;
 const COST_OF_PIECE = 0.0005;
+/** Where less than this of the contours is kept, what lacks costs so much more: a face without its mouth is none. */
+const ENOUGH = 0.85;
+const COST_OF_LACK = 0.3;
 
 /**
  * Carries tones through to what is left when the widths are kept, at a coarse scale, and ranks them by how well that
@@ -114,7 +118,10 @@ function judged(
   const openings = labelRegions(finished, 1, 8).count;
   const islands = labelRegions(finished, 0, 4).count - 1;
   const areaMm2 = (frame.width * frame.height) / pixelsPerMm ** 2;
-  const cost = (COST_OF_LENGTH * lengthMm) / areaMm2 + COST_OF_PIECE * (openings + islands);
+  const cost =
+    (COST_OF_LENGTH * lengthMm) / areaMm2 +
+    COST_OF_PIECE * (openings + islands) +
+    COST_OF_LACK * Math.max(0, ENOUGH - likeness.recall);
   return { settings, likeness, lengthMm, openings, islands, score: likeness.f - cost };
 }
 

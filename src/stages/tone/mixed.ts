@@ -4,7 +4,10 @@ import { linesOf, softThreshold } from '../../raster/difference.js';
 import { blurAlong, flowOf } from '../../raster/flow.js';
 import { histogramOf, otsu } from '../../raster/histogram.js';
 import { levelSurface } from '../../raster/level-surface.js';
-import { contoursIn, GRID_MM } from './ground.js';
+import type { Field } from '../../raster/field.js';
+import type { Bitmap } from '../../raster/raster.js';
+import { unfounded } from '../../raster/unfounded.js';
+import { contoursIn, GRID_MM, type PictureContours } from './ground.js';
 import { stretched } from './stretch.js';
 import { viewOf, type Decision, type Framed, type ToneJob } from './view.js';
 
@@ -26,13 +29,13 @@ const SIMPLIFIED: Range = [0.9, 0.2];
 /** Levels within which values are alike to it. */
 const ALIKE = 25;
 /** Levels are found in neighbourhoods from the widest down, each so much narrower, to the narrowest for the detail. */
-const WIDEST = 8;
+const WIDEST = 10;
 const NARROWER = 2.2;
 const NARROWEST: Range = [6, 1];
 /** The last smoothing, of the contours. */
 const CONTOUR: Range = [0.45, 0.25];
 /** The σ of the lines' difference, smoothing aside. */
-const LINE = 0.31;
+const LINE = 0.34;
 /** How much lines are raised over masses where there are no masses. */
 const STRENGTH = 12;
 /** Smoothing along a line (σ) and of its direction. */
@@ -44,6 +47,12 @@ const GRAIN = 1;
 const SOFTNESS = 30;
 /** Contours' levels are read from the picture calmed so much, in mm. */
 const CALM_MM = 0.5;
+/** A shape stays when so much of its outline lies within so many mm of a contour. */
+const FOUNDED = 0.45;
+const FOUNDED_MM = 1;
+/** A small one, under so many smallest openings, stays on contours of at least this weight alone. */
+const SMALL = 4;
+const PLAIN = 0.5;
 /** Lines alone: a ground without lines is light by so many levels. */
 const BARE = 4;
 
@@ -81,11 +90,36 @@ export function mixer(picture: Framed, job: ToneJob): (mix: Mix) => Decision {
     );
     const along = blurAlong({ ...full, data: drawn }, flow, ALONG * scale);
     const soft = softThreshold(along, 0, SOFTNESS);
+    const calmed = gaussianBlur(soft, between(CONTOUR, detail) * scale);
     return {
-      lightness: gaussianBlur(soft, between(CONTOUR, detail) * scale),
+      lightness: founded(calmed, contours, SMALL * job.smallestOpening * view.pixelsPerMm ** 2),
       factor: view.factor,
     };
   };
+}
+
+/**
+ * The decision without the shapes that the picture does not have: dark ones first, then light ones. A small one must
+ * lie on contours that stand out.
+ */
+function founded(lightness: Field, { weight, pixelsPerMm }: PictureContours, small: number): Field {
+  const { width, height, data } = lightness;
+  const over = (least: number) => ({
+    width,
+    height,
+    data: Uint8Array.from(weight, (value) => (value > least ? 1 : 0)),
+  });
+  const [all, plain] = [over(0), over(PLAIN)];
+  const flip = (value: 0 | 1, contours: Bitmap, smallerThan: number): void => {
+    const dark = { width, height, data: Uint8Array.from(data, (v) => (v < 0 ? 1 : 0)) };
+    const reach = FOUNDED_MM * pixelsPerMm;
+    const flipped = unfounded(dark, value, contours, reach, FOUNDED, smallerThan);
+    for (let i = 0; i < data.length; i++) if (flipped[i] === 1) data[i] = -data[i];
+  };
+  flip(1, all, Infinity);
+  flip(0, all, Infinity);
+  flip(1, plain, small);
+  return lightness;
 }
 
 const between = ([none, all]: Range, share: number): number => none + (all - none) * share;

@@ -13,6 +13,7 @@ export type ToneJob = Pick<
   | 'smoothing'
   | 'narrowestOpening'
   | 'narrowestStrip'
+  | 'smallestOpening'
 >;
 
 /** What tone needs of a picture. */
