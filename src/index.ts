@@ -2,7 +2,7 @@
 export type { Batch, BatchOptions, FailedRow, Figures, MadeRow, Row } from './batch.js';
 export { namedCards, parseCard, type NamedCard, type Sheet, type Turn } from './card.js';
 export type { Area, BridgeEdit, Place, RegionEdit } from './edits.js';
-export { STROKE_WIDTH, type Mark, type Spot } from './marks.js';
+export { STROKE_WIDTH, type Loop, type Mark, type Spot } from './marks.js';
 export {
   checkSettings,
   completeJob,

@@ -10,7 +10,7 @@ import {
   type BridgeEdit,
   type RegionEdit,
 } from './edits.js';
-import { MARK_FORM, wrongMarks, type Mark } from './marks.js';
+import { LOOP_FORM, MARK_FORM, wrongLoops, wrongMarks, type Loop, type Mark } from './marks.js';
 import { Problem } from './problem.js';
 
 /** What every setting has, whatever its kind. */
@@ -214,6 +214,14 @@ export const settings = {
     min: 0,
     max: 100,
     unit: '%',
+  },
+  finer: {
+    kind: 'data',
+    group: 'Tone',
+    says: 'Parts of the picture that keep all the detail that can be cut, whatever the rest keeps: a face, a hand; each a loop drawn round it, in percent of the whole picture.',
+    default: [] as readonly Loop[],
+    form: LOOP_FORM,
+    wrong: wrongLoops,
   },
   swap: {
     kind: 'switch',

@@ -22,6 +22,16 @@ export type Mark =
       readonly width?: number;
     };
 
+/** A polygon that closes by itself. */
+export type Loop = readonly Spot[];
+
+export const LOOP_FORM = '[[[30, 20], [60, 20], [60, 55], [30, 55]]]';
+
+/** What to do about loops that can't be used; undefined when they can. */
+export function wrongLoops(value: unknown): string | undefined {
+  return wrongList(value, (loop) => !areSpots(loop, 3), LOOP_FORM);
+}
+
 /** A stroke's width in percent of the picture's longer side, where it is not given: about that of a finger. */
 export const STROKE_WIDTH = 2;
 

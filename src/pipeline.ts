@@ -48,6 +48,7 @@ const toneReads = [
   'level',
   'masses',
   'detail',
+  'finer',
   'swap',
   'smoothing',
   'narrowestOpening',

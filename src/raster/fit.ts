@@ -68,3 +68,19 @@ function evenlyAbout(whole: number, seen: number): number {
   const pixels = Math.ceil(seen - ROUNDING);
   return Math.min(whole, pixels + ((whole - pixels) % 2));
 }
+
+/**
+ * Places in percent of a whole picture, in px of a grid over the part of it that is shown.
+ *
+ * @param shows that part, in shares of the whole
+ */
+export function onShown(
+  places: readonly (readonly [number, number])[],
+  shows: Box,
+  { width, height }: Pick<Box, 'width' | 'height'>,
+): [x: number, y: number][] {
+  return places.map(([x, y]) => [
+    ((x / 100 - shows.x) / shows.width) * width,
+    ((y / 100 - shows.y) / shows.height) * height,
+  ]);
+}

@@ -430,6 +430,72 @@ describe('mixed', () => {
   });
 });
 
+describe('finer', () => {
+  const mix = { tone: 'mixed', masses: 50, detail: 0 };
+  const rightHalf = [
+    [50, 0],
+    [100, 0],
+    [100, 100],
+    [50, 100],
+  ];
+  const CLEAR_MM = 4;
+
+  /** Share of the pixels in which two tones differ: left and right of the middle of the frame, clear of it. */
+  function differing(a: Tone, b: Tone, { frame, pixelsPerMm }: Picture): [number, number] {
+    const counts: [number, number] = [0, 0];
+    const middle = frame.x + frame.width / 2;
+    for (let i = 0; i < a.bitmap.data.length; i++) {
+      const x = i % a.bitmap.width;
+      if (Math.abs(x - middle) < CLEAR_MM * pixelsPerMm) continue;
+      counts[x < middle ? 0 : 1] += a.bitmap.data[i] ^ b.bitmap.data[i];
+    }
+    return counts;
+  }
+
+  it('keeps all that can be cut inside its areas, and leaves the rest as it is', async () => {
+    const picture = await sample('nana.jpg');
+    const [plain, fine] = [0, 100].map((detail) => tone(picture, job({ ...mix, detail })));
+    const finer = tone(picture, job({ ...mix, finer: [rightHalf] }));
+    const [left, right] = differing(finer, plain, picture);
+    expect(left).toBe(0);
+    expect(right).toBeGreaterThan(0.5 * differing(fine, plain, picture)[1]);
+    expect(differing(finer, fine, picture)[1]).toBeLessThan(0.2 * right);
+  });
+
+  it('follows the part of the picture that is shown', async () => {
+    const picture = await sample('nana.jpg');
+    // The left half alone is shown, so 25 to 50 % of the picture is the right half of the card.
+    const shown = { ...picture, shows: { x: 0, y: 0, width: 0.5, height: 1 } };
+    const quarter = rightHalf.map(([x, y]) => [x / 2, y]);
+    const finer = tone(shown, job({ ...mix, finer: [quarter] }));
+    expect(finer.bitmap).toEqual(tone(picture, job({ ...mix, finer: [rightHalf] })).bitmap);
+  });
+
+  it.each([
+    [[[1, 2]]],
+    [
+      [
+        [
+          [0, 0],
+          [10, 0],
+        ],
+      ],
+    ],
+    ['a face'],
+    [
+      [
+        [
+          [0, 0],
+          [10, 0],
+          [10, 'low'],
+        ],
+      ],
+    ],
+  ])('is refused in words when it is %j', (finer) => {
+    expect(() => job({ finer })).toThrow(/finer can't be/);
+  });
+});
+
 describe('the ranking', () => {
   it('is by what is left once the widths are kept', () => {
     const thin: Rule = (x, y) => (within(x, y, 30, 30, 14) ? 60 : x % 3 < 1 ? 190 : 225);

@@ -1,4 +1,6 @@
 import { STROKE_WIDTH, type Mark, type Spot } from '../../marks.js';
+import { onShown } from '../../raster/fit.js';
+import { fillPolygon } from '../../raster/polygon.js';
 import type { Box } from '../../raster/raster.js';
 import { BACKGROUND, SUBJECT, UNKNOWN, type Known } from './cut.js';
 
@@ -18,7 +20,9 @@ export function seedsOf(marks: readonly Mark[], ground: Ground): Known {
   const rounds = marks.filter((mark) => mark.do === 'box' || mark.do === 'lasso');
   if (rounds.length > 0) {
     data.fill(BACKGROUND);
-    for (const round of rounds) fillLoop(data, ground, loopOf(round));
+    for (const round of rounds) {
+      fillPolygon(data, width, onShown(loopOf(round), ground.shows, ground), UNKNOWN);
+    }
   }
   for (const mark of marks) {
     if (mark.do === 'box' || mark.do === 'lasso') continue;
@@ -40,37 +44,6 @@ function loopOf(mark: Extract<Mark, { do: 'box' | 'lasso' }>): readonly Spot[] {
   ];
 }
 
-/** The columns and rows of spots on the grid, as fractions of cells. */
-function onGrid(along: readonly Spot[], { width, height, shows }: Ground): Spot[] {
-  return along.map(([x, y]) => [
-    ((x / 100 - shows.x) / shows.width) * width,
-    ((y / 100 - shows.y) / shows.height) * height,
-  ]);
-}
-
-/** Leaves the cells whose centre an odd number of turns of a loop holds to be told apart. */
-function fillLoop(data: Uint8Array, ground: Ground, loop: readonly Spot[]): void {
-  const corners = onGrid(loop, ground);
-  for (let row = 0; row < ground.height; row++) {
-    const y = row + 0.5;
-    const crossings: number[] = [];
-    corners.forEach(([x1, y1], k) => {
-      const [x2, y2] = corners[(k + 1) % corners.length];
-      if (y1 > y !== y2 > y) crossings.push(x1 + ((y - y1) / (y2 - y1)) * (x2 - x1));
-    });
-    crossings.sort((a, b) => a - b);
-    for (let k = 0; k + 1 < crossings.length; k += 2) {
-      const first = clamped(Math.ceil(crossings[k] - 0.5), ground.width);
-      const end = clamped(Math.ceil(crossings[k + 1] - 0.5), ground.width);
-      data.fill(UNKNOWN, row * ground.width + first, row * ground.width + end);
-    }
-  }
-}
-
-function clamped(column: number, width: number): number {
-  return Math.min(Math.max(column, 0), width);
-}
-
 /** Marks the cells within half a stroke's width of its line, and at least those that the line runs through. */
 function drawStroke(
   data: Uint8Array,
@@ -83,7 +56,7 @@ function drawStroke(
   const cellWidth = (100 * shows.width) / ground.width;
   const longer = Math.max(1, slope);
   const radius = Math.max((width * longer) / 2 / cellWidth, 0.75);
-  const spots = onGrid(along, ground);
+  const spots = onShown(along, shows, ground);
   spots.forEach((to, k) => drawSegment(data, ground, spots[Math.max(k - 1, 0)], to, radius, value));
 }
 

@@ -8,6 +8,7 @@ import type { Field } from '../../raster/field.js';
 import type { Bitmap } from '../../raster/raster.js';
 import { unfounded } from '../../raster/unfounded.js';
 import { contoursIn, GRID_MM, type PictureContours } from './ground.js';
+import { finerShare } from './finer.js';
 import { stretched } from './stretch.js';
 import { viewOf, type Decision, type Framed, type ToneJob } from './view.js';
 
@@ -53,6 +54,8 @@ const FOUNDED_MM = 1;
 /** A small one, under so many smallest openings, stays on contours of at least this weight alone. */
 const SMALL = 4;
 const PLAIN = 0.5;
+/** How softly an area that an artist wants finer ends (σ). */
+const FINER_EDGE = 0.5;
 /** Lines alone: a ground without lines is light by so many levels. */
 const BARE = 4;
 
@@ -79,30 +82,50 @@ export function mixer(picture: Framed, job: ToneJob): (mix: Mix) => Decision {
   const sigma = Math.hypot(LINE * opening, job.smoothing) * view.pixelsPerMm;
   const flow = flowOf(full, DIRECTION * scale, 2);
 
-  return ({ masses, detail }) => {
+  const drawn = ({ masses, detail }: Mix, small: number): Field => {
     const simple = bilateral(full, between(SIMPLIFIED, detail) * scale, ALIKE);
     const levels = levelSurface(calm, contours, neighbourhoods(detail, scale), usual);
     const { near, lines } = linesOf(simple, sigma, GRAIN);
     const strength = STRENGTH * (1 - masses);
     const share = Math.min(1, 2 * masses);
-    const drawn = lines.data.map(
+    const data = lines.data.map(
       (line, i) => share * (near.data[i] - levels.data[i]) + (1 - share) * BARE + strength * line,
     );
-    const along = blurAlong({ ...full, data: drawn }, flow, ALONG * scale);
+    const along = blurAlong({ ...full, data }, flow, ALONG * scale);
     const soft = softThreshold(along, 0, SOFTNESS);
-    const calmed = gaussianBlur(soft, between(CONTOUR, detail) * scale);
-    return {
-      lightness: founded(calmed, contours, SMALL * job.smallestOpening * view.pixelsPerMm ** 2),
-      factor: view.factor,
-    };
+    return founded(
+      gaussianBlur(soft, between(CONTOUR, detail) * scale),
+      contours,
+      small,
+      share === 1,
+    );
+  };
+
+  const { finer } = job;
+  const small = SMALL * job.smallestOpening * view.pixelsPerMm ** 2;
+  if (finer.length === 0) {
+    return (mix) => ({ lightness: drawn(mix, small), factor: view.factor });
+  }
+  const share = finerShare(finer, picture.shows, full, FINER_EDGE * scale);
+  return (mix) => {
+    const [coarse, fine] = [drawn(mix, small), drawn({ ...mix, detail: 1 }, 0)];
+    for (let i = 0; i < coarse.data.length; i++) {
+      coarse.data[i] += share.data[i] * (fine.data[i] - coarse.data[i]);
+    }
+    return { lightness: coarse, factor: view.factor };
   };
 }
 
 /**
  * The decision without the shapes that the picture does not have: dark ones first, then light ones. A small one must
- * lie on contours that stand out.
+ * lie on contours that stand out. What is light within a line is light in its own right where there are no masses.
  */
-function founded(lightness: Field, { weight, pixelsPerMm }: PictureContours, small: number): Field {
+function founded(
+  lightness: Field,
+  { weight, pixelsPerMm }: PictureContours,
+  small: number,
+  hasMasses: boolean,
+): Field {
   const { width, height, data } = lightness;
   const over = (least: number) => ({
     width,
@@ -117,7 +140,7 @@ function founded(lightness: Field, { weight, pixelsPerMm }: PictureContours, sma
     for (let i = 0; i < data.length; i++) if (flipped[i] === 1) data[i] = -data[i];
   };
   flip(1, all, Infinity);
-  flip(0, all, Infinity);
+  if (hasMasses) flip(0, all, Infinity);
   flip(1, plain, small);
   return lightness;
 }

@@ -9,6 +9,7 @@ export type ToneJob = Pick<
   | 'level'
   | 'masses'
   | 'detail'
+  | 'finer'
   | 'swap'
   | 'smoothing'
   | 'narrowestOpening'
@@ -17,7 +18,7 @@ export type ToneJob = Pick<
 >;
 
 /** What tone needs of a picture. */
-export type Framed = Pick<Picture, 'gray' | 'frame' | 'pixelsPerMm'>;
+export type Framed = Pick<Picture, 'gray' | 'frame' | 'pixelsPerMm' | 'shows'>;
 
 /** The picture inside its frame, lightness 0 to 255, on a grid that may be coarser than the sheet's. */
 export interface View {
@@ -47,7 +48,8 @@ export function viewOf({ gray, frame, pixelsPerMm }: Framed, mm: number, pixels:
 const RIM = 2;
 
 /** The picture alone, with a rim of film round it, on a grid `factor` times coarser. */
-export function overviewPicture({ gray, frame, pixelsPerMm }: Framed, factor: number): Framed {
+export function overviewPicture(picture: Framed, factor: number): Framed {
+  const { gray, frame, pixelsPerMm, shows } = picture;
   const field = fieldOf(gray, frame, factor);
   const [width, height] = [field.width + 2 * RIM, field.height + 2 * RIM];
   const data = new Uint8Array(width * height).fill(255);
@@ -60,5 +62,6 @@ export function overviewPicture({ gray, frame, pixelsPerMm }: Framed, factor: nu
     gray: { width, height, data },
     frame: { x: RIM, y: RIM, width: field.width, height: field.height },
     pixelsPerMm: pixelsPerMm / factor,
+    shows,
   };
 }
