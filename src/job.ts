@@ -572,8 +572,17 @@ function checkValue(name: string, value: unknown, { where, spell }: Origin): voi
 const MOST_SHOWN = 60;
 
 function shown(value: unknown): string {
-  const text = JSON.stringify(value) ?? String(value);
+  const text = written(value);
   return text.length > MOST_SHOWN ? `${text.slice(0, MOST_SHOWN)}…` : text;
+}
+
+function written(value: unknown): string {
+  try {
+    return JSON.stringify(value) ?? String(value);
+  } catch {
+    // Lists in lists beyond what can be written, or an object that holds itself.
+    return 'what is given';
+  }
 }
 
 /** What to do about a value that a setting can't take; undefined when it can. */

@@ -1,0 +1,99 @@
+import { spawnSync } from 'node:child_process';
+import { cpSync, mkdirSync, readdirSync, readFileSync, symlinkSync, writeFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
+import { beforeAll, describe, expect, it } from 'vitest';
+import { home, scratchForAll } from './cli/run.js';
+
+/* The library as another program gets it: packed, unpacked into a fresh project, typed and run. */
+
+let project: string;
+
+const NOT_SOURCE = new Set(['node_modules', 'dist', '.git', '.scratch', 'coverage', 'stencils']);
+
+function run(command: string, words: readonly string[], cwd: string): string {
+  const { status, stdout, stderr, error } = spawnSync(command, words, { cwd, encoding: 'utf8' });
+  if (error) throw error;
+  expect(`${stdout}${stderr}${status}`).toMatch(/0$/);
+  return stdout;
+}
+
+interface Manifest {
+  readonly dependencies: Readonly<Record<string, string>>;
+}
+
+beforeAll(() => {
+  const scratch = scratchForAll();
+  const source = join(scratch, 'source');
+  mkdirSync(source);
+  // Built apart: other tests use what is built here.
+  for (const entry of readdirSync(home).filter((name) => !NOT_SOURCE.has(name))) {
+    cpSync(join(home, entry), join(source, entry), { recursive: true });
+  }
+  symlinkSync(join(home, 'node_modules'), join(source, 'node_modules'));
+  run('npm', ['run', '--silent', 'build'], source);
+  const packed = JSON.parse(
+    run('npm', ['pack', '--json', '--ignore-scripts', '--pack-destination', scratch], source),
+  ) as { filename: string }[];
+  project = join(scratch, 'project');
+  const modules = join(project, 'node_modules');
+  mkdirSync(modules, { recursive: true });
+  run('tar', ['-xzf', join(scratch, packed[0].filename), '-C', scratch], scratch);
+  cpSync(join(scratch, 'package'), join(modules, 'stencilwright'), { recursive: true });
+  const { dependencies } = JSON.parse(
+    readFileSync(join(modules, 'stencilwright/package.json'), 'utf8'),
+  ) as Manifest;
+  // What it depends on is not fetched again; what it does not name is not there.
+  for (const name of [...Object.keys(dependencies), '@types/node']) {
+    mkdirSync(dirname(join(modules, name)), { recursive: true });
+    symlinkSync(join(home, 'node_modules', name), join(modules, name));
+  }
+  cpSync(join(home, 'samples/nana.jpg'), join(project, 'nana.jpg'));
+  writeFileSync(join(project, 'package.json'), '{"type": "module"}');
+  writeFileSync(join(project, 'example.ts'), example());
+});
+
+/** The example of the README. */
+function example(): string {
+  const blocks = readFileSync(join(home, 'README.md'), 'utf8').matchAll(/```ts\n([^]*?)```/g);
+  const found = [...blocks]
+    .map(([, code]) => code)
+    .find((code) => code.includes("'stencilwright'"));
+  if (found === undefined) throw new Error('The README shows no example');
+  return found;
+}
+
+describe('the packed library in a fresh project', () => {
+  it('has the types of the example in the README, and a wrong use shows', () => {
+    const tsc = [
+      join(home, 'node_modules/typescript/bin/tsc'),
+      '--strict',
+      ...['--module', 'nodenext', '--target', 'es2023', '--types', 'node', '--outDir', 'js'],
+    ];
+    run(process.execPath, [...tsc, 'example.ts'], project);
+    const wrong = example().replace("tone: 'edges'", 'tone: 3').replace('made.good', 'made.goods');
+    writeFileSync(join(project, 'wrong.ts'), wrong);
+    const { status, stdout } = spawnSync(process.execPath, [...tsc, '--noEmit', 'wrong.ts'], {
+      cwd: project,
+      encoding: 'utf8',
+    });
+    expect(status).not.toBe(0);
+    expect(stdout).toContain("Property 'goods' does not exist");
+  });
+
+  it('runs that example', () => {
+    const said = run(process.execPath, ['js/example.js'], project);
+    expect(said).toMatch(/^(true|false) \d+\n$/);
+    expect(readdirSync(join(project, 'stencils/nana'))).toContain('stencil.svg');
+  });
+
+  it('brings the command along', () => {
+    const main = join(project, 'node_modules/stencilwright/dist/cli/main.js');
+    const words = [main, 'batch', '.', '--card', '40x40mm', '--out', 'all'];
+    expect(run(process.execPath, words, project)).toContain('1 picture: ');
+    expect(readdirSync(join(project, 'all')).sort()).toEqual([
+      'nana',
+      'summary.csv',
+      'summary.html',
+    ]);
+  });
+});
