@@ -56,7 +56,7 @@ export function optionWords(words: readonly string[]): readonly string[] {
   return end < 0 ? words : words.slice(0, end);
 }
 
-const NUMBER = /^([+-]?\d*[.,]?\d+)\s*(mm\/min|mm2|mm²|mm|cm|min|in|"|%|px\/mm)?$/i;
+const NUMBER = /^([+-]?\d*[.,]?\d+)\s*(mm\/min|px\/in|mm2|mm²|mm|cm|min|in|"|%|px\/mm)?$/i;
 
 /** What one of a unit is in the setting's own unit. */
 const FACTORS: Readonly<
@@ -68,6 +68,7 @@ const FACTORS: Readonly<
   'mm/min': { 'mm/min': 1 },
   min: { min: 1 },
   'px/mm': { 'px/mm': 1 },
+  'px/in': { 'px/in': 1 },
 };
 
 /** Far finer than any limit, and free of what binary fractions leave: 6 in is 152.4 mm. */

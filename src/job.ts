@@ -29,7 +29,7 @@ interface NumberSetting extends Described {
   readonly default: number | null;
   readonly min: number;
   readonly max: number;
-  readonly unit: 'mm' | 'mm²' | '%' | 'mm/min' | 'min' | 'px/mm';
+  readonly unit: 'mm' | 'mm²' | '%' | 'mm/min' | 'min' | 'px/mm' | 'px/in';
 }
 
 interface ChoiceSetting extends Described {
@@ -372,9 +372,27 @@ export const settings = {
   paper: {
     kind: 'choice',
     group: 'Print',
-    says: 'The paper in your printer, for the true-size template.',
+    says: 'The paper in your printer, for the true-size template. A sheet that is larger is printed in parts that overlap; with one-page it is one page of its own size, for a print shop.',
     default: 'auto',
-    choices: ['auto', 'letter', 'a4'],
+    choices: ['auto', 'letter', 'a4', 'one-page'],
+  },
+  tileOverlap: {
+    kind: 'number',
+    group: 'Print',
+    says: 'How far the parts of a large print overlap, to be laid over one another.',
+    default: 10,
+    min: 2,
+    max: 60,
+    unit: 'mm',
+  },
+  resolution: {
+    kind: 'number',
+    group: 'Print',
+    says: 'The resolution of stencil.png; a very large sheet gets what keeps it within 60 megapixels.',
+    default: 300,
+    min: 50,
+    max: 1200,
+    unit: 'px/in',
   },
   paint: {
     kind: 'text',

@@ -1,6 +1,13 @@
 import { sheetOf, type Job } from './job.js';
-import { createPipeline, type Pipeline, type StencilRun, type StencilStage } from './pipeline.js';
-import { drawSheets, type Draw, type Files } from './sheets/draw.js';
+import {
+  createPipeline,
+  type Bridged,
+  type CutPlan,
+  type Pipeline,
+  type StencilRun,
+  type StencilStage,
+} from './pipeline.js';
+import { drawSheets, type Draw, type Files, type Order } from './sheets/draw.js';
 import { reportJson, type MadeFrom, type Reported } from './sheets/report.js';
 import { durableDisk } from './sheets/durable.js';
 import { writeStencil } from './sheets/write.js';
@@ -8,12 +15,28 @@ import { writeStencil } from './sheets/write.js';
 export { prepareDrawing, type Drawing } from './sheets/drawing.js';
 
 /** What can be written of a stencil. The report always is. */
-export const outputNames = ['stencil', 'template', 'preview', 'dxf', 'report'] as const;
+export const outputNames = [
+  'stencil',
+  'template',
+  'plan',
+  'preview',
+  'mirrored',
+  'masks',
+  'dxf',
+  'png',
+  'report',
+] as const;
 
 export type OutputName = (typeof outputNames)[number];
 
 /** What is written when nobody says otherwise; the rest is for the few who want it. */
-export const usualOutputs: readonly OutputName[] = ['stencil', 'template', 'preview', 'report'];
+export const usualOutputs: readonly OutputName[] = [
+  'stencil',
+  'template',
+  'plan',
+  'preview',
+  'report',
+];
 
 /** A stencil and its files, all in memory. */
 export interface Made {
@@ -62,18 +85,26 @@ export async function makeStencil(
   const locale = options.locale ?? Intl.DateTimeFormat().resolvedOptions().locale;
   const wanted = outputs.filter((output) => output !== 'report');
   const sheet = sheetOf(job);
+  const orderOf = ({ openings }: Bridged, plan: CutPlan): Order => ({
+    name,
+    openings,
+    plan,
+    sheet,
+    job,
+    locale,
+  });
   let drawing: Promise<Files> | undefined;
   const run = await pipeline.run(source, job, (stage, place, count, values) => {
     options.onStage?.(stage, place, count);
     // From here on the openings are settled: they can be drawn while they are checked.
-    if (stage !== 'check' || !values.bridge) return;
-    drawing = draw({ name, openings: values.bridge.openings, sheet, job, locale }, wanted);
+    if (stage !== 'check' || !values.bridge || !values.plan) return;
+    drawing = draw(orderOf(values.bridge, values.plan), wanted);
     // Told where it is awaited.
     drawing.catch(() => undefined);
   });
   const start = performance.now();
-  const { openings } = run.values.bridge;
-  const files = new Map(await (drawing ?? draw({ name, openings, sheet, job, locale }, wanted)));
+  const { bridge, plan } = run.values;
+  const files = new Map(await (drawing ?? draw(orderOf(bridge, plan), wanted)));
   const timingsMs = { ...run.timingsMs, sheets: performance.now() - start };
   files.set(
     'report.json',

@@ -7,7 +7,12 @@ const RING = Buffer.from(
 );
 const job = completeJob({ card: '60x60mm' });
 
-const MAGIC = { 'stencil.svg': '<?xml', 'template.pdf': '%PDF-', 'preview.png': '\u0089PNG' };
+const MAGIC = {
+  'stencil.svg': '<?xml',
+  'template.pdf': '%PDF-',
+  'plan.pdf': '%PDF-',
+  'preview.png': '\u0089PNG',
+};
 
 describe('makeStencil', () => {
   it('makes every file in memory, and writes none', async () => {

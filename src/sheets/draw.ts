@@ -1,14 +1,17 @@
 import type { Sheet } from '../card.js';
 import type { Shape } from '../geometry/shape.js';
 import type { Job } from '../job.js';
+import type { CutPlan } from '../stages/plan.js';
 
 /** The sheets that are drawn from a finished stencil, by the name that a person asks for them by. */
-export type SheetName = 'stencil' | 'template' | 'preview' | 'dxf';
+export type SheetName =
+  'stencil' | 'template' | 'plan' | 'preview' | 'mirrored' | 'masks' | 'dxf' | 'png';
 
 /** What sheets are drawn from. */
 export interface Order {
   readonly name: string;
   readonly openings: readonly Shape[];
+  readonly plan: CutPlan;
   readonly sheet: Sheet;
   readonly job: Job;
   /** Chooses the template's paper where the job does not: "en-US", "de_DE.UTF-8". */
@@ -45,6 +48,34 @@ const drawers: Readonly<Record<SheetName, readonly [file: string, () => Promise<
       const { previewPng, warmPreview } = await import('./preview.js');
       warmPreview();
       return ({ openings, sheet, job }) => previewPng(openings, sheet, job);
+    },
+  ],
+  plan: [
+    'plan.pdf',
+    async () => {
+      const { planPdf } = await import('./plan.js');
+      return planPdf;
+    },
+  ],
+  mirrored: [
+    'template-mirrored.pdf',
+    async () => {
+      const { mirroredPdf } = await import('./template.js');
+      return mirroredPdf;
+    },
+  ],
+  masks: [
+    'masks.pdf',
+    async () => {
+      const { masksPdf } = await import('./masks.js');
+      return masksPdf;
+    },
+  ],
+  png: [
+    'stencil.png',
+    async () => {
+      const { stencilPng } = await import('./stencil-png.js');
+      return ({ openings, sheet, job }) => stencilPng(openings, sheet, job.resolution);
     },
   ],
   dxf: [

@@ -1,14 +1,12 @@
 import type { Sheet } from '../card.js';
 import type { Card, Film, FilmSheet } from '../film.js';
-import type { Job } from '../job.js';
+import { settings, type Job } from '../job.js';
+import { drawOpenings } from './guide.js';
 import { write } from './lettering.js';
-import { writeNotes } from './notes.js';
-import { pageFor } from './page.js';
-import { paperFor } from './paper.js';
 import { shapePath } from './path-data.js';
 import { roundMm } from './pen.js';
-import { blankPdf, collect, inMm, INK, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
-import { drawOpenings, drawSheetEdge } from './template.js';
+import { INK, SOFT_INK, type Pdf } from './print.js';
+import { printTrueSize } from './true-size.js';
 import { printable, sizeInWords } from './wording.js';
 
 const POINTS_PER_NAME = 7;
@@ -31,21 +29,25 @@ export async function filmPdf(
   { paper, locale }: { readonly paper: Job['paper']; readonly locale: string },
 ): Promise<Uint8Array> {
   const title = count === 1 ? 'Film' : `Film ${number} of ${count}`;
-  const page = pageFor(film, 0, paperFor(paper, locale));
-  const pdf = blankPdf(page, title);
-  const bytes = collect(pdf);
-  inMm(pdf, page.sheetAt, () => {
-    drawOpenings(pdf, sheet.openings);
-    drawSheetEdge(pdf, film);
-    for (const { x, y, widthMm, heightMm } of sheet.cards) pdf.rect(x, y, widthMm, heightMm);
-    pdf.lineWidth(CARD_LINE_MM).stroke(SOFT_INK);
-  });
-  pdf.save().translate(page.sheetAt.x * POINTS_PER_MM, page.sheetAt.y * POINTS_PER_MM);
-  for (const card of sheet.cards) writeName(pdf, card);
-  pdf.restore();
-  writeNotes(pdf, page, { name: title, size: `${sizeInWords(film)}, ${fullness(sheet)}` });
-  pdf.end();
-  return bytes;
+  const notes = {
+    name: title,
+    size: `${sizeInWords(film)}, ${fullness(sheet)}`,
+    marks: 'Dark: cut. Dot: stop and turn. Crossing lines: cut a little past the corner.',
+  };
+  const job = { paper, margin: 0, tileOverlap: settings.tileOverlap.default };
+  return printTrueSize(
+    { title, notes, sheet: film, job, locale },
+    {
+      lines: (pdf) => {
+        drawOpenings(pdf, sheet.openings);
+        for (const { x, y, widthMm, heightMm } of sheet.cards) pdf.rect(x, y, widthMm, heightMm);
+        pdf.lineWidth(CARD_LINE_MM).stroke(SOFT_INK);
+      },
+      letters: (pdf) => {
+        for (const card of sheet.cards) writeName(pdf, card);
+      },
+    },
+  );
 }
 
 function writeName(pdf: Pdf, { name, x, y, widthMm, turned }: Card): void {

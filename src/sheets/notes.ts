@@ -3,18 +3,21 @@ import { drawBar, IMPERIAL, METRIC } from './check-bar.js';
 import { BOLD, REGULAR, widthMm, write } from './lettering.js';
 import { POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
 
-const MEASURE = 'Measure these: print at 100 %, no scaling.';
-const CAUTIONS =
+export const MEASURE = 'Measure these: print at 100 %, no scaling.';
+export const CAUTIONS =
   "Hot tips, hot glue and blades hurt. Melting film gives off fumes: fresh air, heat-proof surface. Unplug and let cool. Follow your tool's manual and local rules.";
 
 /** What the page says about the stencil. */
 export interface Notes {
   readonly name: string;
   readonly size: string;
+  /** How the drawing's marks are read, where there is room to say so. */
+  readonly marks?: string;
 }
 
 const ROOMY_HEAD_MM = 20;
 const ROOMY_FOOT_MM = 34;
+const FOOT_WITH_MARKS_MM = 40;
 
 function isRoomy({ head, foot }: Page): boolean {
   return head.heightMm >= ROOMY_HEAD_MM && foot.heightMm >= ROOMY_FOOT_MM;
@@ -41,7 +44,7 @@ function frameWidth(page: Page): number {
 const EDGE_MM = 6;
 const BAR_GAP_MM = 16;
 
-function writeRoomily(pdf: Pdf, page: Page, { name, size }: Notes): void {
+function writeRoomily(pdf: Pdf, page: Page, { name, size, marks }: Notes): void {
   const { head, foot } = page;
   const width = frameWidth(page);
   const x = width / 2;
@@ -58,6 +61,8 @@ function writeRoomily(pdf: Pdf, page: Page, { name, size }: Notes): void {
     left += bar.lengthMm + BAR_GAP_MM;
   }
   write(pdf, { text: MEASURE, x, baseline: foot.y + 23, points: 8.5, colour: SOFT_INK, widestMm });
+  if (marks !== undefined && foot.heightMm >= FOOT_WITH_MARKS_MM)
+    write(pdf, { text: marks, x, baseline: foot.y + 30, points: 7.5, colour: SOFT_INK, widestMm });
   const last = foot.y + foot.heightMm - 3;
   write(pdf, { text: CAUTIONS, x, baseline: last, points: 7, colour: SOFT_INK, widestMm });
 }

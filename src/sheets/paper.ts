@@ -2,7 +2,7 @@ import type { Sheet } from '../card.js';
 import type { Job } from '../job.js';
 
 /** A paper in its printer, upright. */
-export type Paper = Exclude<Job['paper'], 'auto'>;
+export type Paper = Exclude<Job['paper'], 'auto' | 'one-page'>;
 
 /** ANSI/ASME Y14.1 size A (8.5 × 11 in); ISO 216 A4. */
 export const paperSizes: Readonly<Record<Paper, Sheet>> = {
@@ -17,13 +17,13 @@ export const paperSizes: Readonly<Record<Paper, Sheet>> = {
 const LETTER_REGIONS = new Set('BZ CA CL CO CR GT MX NI PA PH PR SV US VE'.split(' '));
 
 /**
- * The paper for a job: the one chosen, or with `auto` the one of the locale's region.
+ * The paper for a job: the one chosen, or else the one of the locale's region.
  *
  * @param locale a BCP 47 tag ("en-US") or the form of the LANG variable ("en_US.UTF-8"); without a region
  *   ("en", "C") it means a4
  */
 export function paperFor(choice: Job['paper'], locale: string): Paper {
-  if (choice !== 'auto') return choice;
+  if (choice === 'letter' || choice === 'a4') return choice;
   const tag = locale.replace(/[.@].*$/, '').replaceAll('_', '-');
   const region = tag
     .split('-')

@@ -20,7 +20,7 @@ function report(folder: string): Report {
 }
 
 describe('make', () => {
-  it('writes the four files of a stencil, and says what was made', async () => {
+  it('writes the five files of a stencil, and says what was made', async () => {
     const folder = scratch();
     await ring(join(folder, 'ring.png'));
     const ended = stencilwright(['make', 'ring.png'], { cwd: folder });
@@ -28,6 +28,7 @@ describe('make', () => {
     expect(ended.status).toBe(0);
     expect(readdirSync(join(folder, 'stencils'))).toEqual(['ring']);
     expect(readdirSync(join(folder, 'stencils/ring')).sort()).toEqual([
+      'plan.pdf',
       'preview.png',
       'report.json',
       'stencil.svg',

@@ -1,12 +1,14 @@
 import { describe, expect, it } from 'vitest';
 import { templatePdf, type Template } from '../../src/sheets/template.js';
+import { planOf } from '../support/plans.js';
 import { sprig } from './outlines.js';
 
 const template: Template = {
   name: 'Sprig',
   openings: sprig,
   sheet: { widthMm: 101.6, heightMm: 101.6 },
-  job: { paper: 'auto', margin: 6 },
+  job: { paper: 'auto', margin: 6, tileOverlap: 10 },
+  plan: planOf(sprig),
   locale: 'en-US',
 };
 const latin1 = (bytes: Uint8Array): string => Buffer.from(bytes).toString('latin1');
@@ -34,7 +36,7 @@ describe('templatePdf', () => {
   );
 
   it('can print a stencil with no opening', async () => {
-    const bytes = await templatePdf({ ...template, openings: [] });
+    const bytes = await templatePdf({ ...template, openings: [], plan: planOf([]) });
     expect(bytes.length).toBeGreaterThan(1000);
     expect(bytes.length).toBeLessThan((await templatePdf(template)).length);
   });

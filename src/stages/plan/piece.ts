@@ -51,15 +51,18 @@ export function measurePiece({ outer, holes }: Shape, cuttingSpeed: number): Pie
     areaMm2,
     lengthMm,
     corners,
-    runs: [polygon, ...inner].flatMap((loop) => runsOf(loop)),
+    runs: [...runsOf(polygon, 1), ...inner.flatMap((loop) => runsOf(loop, -1))],
     minutes: lengthMm / cuttingSpeed + MINUTES_PER_PIECE + corners * MINUTES_PER_CORNER,
   };
 }
 
-function runsOf(loop: Float64Array): StraightRun[] {
+/** The runs of a loop, each with the piece on its right as it goes from end to end, y down. */
+function runsOf(loop: Float64Array, way: 1 | -1): StraightRun[] {
   const { widthMm, heightMm } = boxOf(loop);
   if (Math.hypot(widthMm, heightMm) < SHORTEST_RUN_MM) return [];
-  return straightRuns(loop, SHORTEST_RUN_MM, RUN_OFF_MM);
+  const runs = straightRuns(loop, SHORTEST_RUN_MM, RUN_OFF_MM);
+  if (Math.sign(signedArea(loop)) === way) return runs;
+  return runs.map(({ from, to, lengthMm }) => ({ from: to, to: from, lengthMm }));
 }
 
 function perimeter(loop: Float64Array): number {

@@ -1,0 +1,62 @@
+import { placeNumbers } from './numbering.js';
+import { BOLD, write } from './lettering.js';
+import { HELP, INK, pathOf, SOFT_INK } from './print.js';
+import type { Template } from './template.js';
+import { printTrueSize } from './true-size.js';
+import { printable, sizeInWords } from './wording.js';
+
+const LINE_MM = 0.25;
+const LEADER_MM = 0.15;
+const PALE = '#f3f3f5';
+
+/**
+ * The pieces that drop out and are worth keeping as masks, at their places on the sheet and true to size, with the
+ * numbers that they have on the template. Where none is large enough, the page says so.
+ */
+export async function masksPdf(template: Template): Promise<Uint8Array> {
+  const { name, openings, plan, sheet } = template;
+  const kept = plan.pieces.filter(({ keep }) => keep);
+  const shapes = kept.map(({ opening }) => openings[opening]);
+  const numbers = placeNumbers(
+    kept.map((piece, opening) => ({ ...piece, opening })),
+    shapes,
+    sheet,
+  );
+  const notes = {
+    name: `${printable(name, 'Stencil')}, masks`,
+    size: `${inWords(kept.length)} worth keeping, on ${sizeInWords(sheet)}`,
+  };
+  return printTrueSize(
+    { ...template, title: `${name}, masks`, notes },
+    {
+      lines: (pdf) => {
+        if (shapes.length === 0) return;
+        pathOf(pdf, shapes);
+        pdf.lineWidth(LINE_MM).lineJoin('round').fillAndStroke(PALE, INK, 'even-odd');
+        for (const { leader } of numbers) {
+          if (!leader) continue;
+          const [from, to] = leader;
+          pdf.moveTo(from.x, from.y).lineTo(to.x, to.y).lineWidth(LEADER_MM).stroke(HELP);
+        }
+      },
+      letters: (pdf) => {
+        for (const { number, x, baseline, points } of numbers)
+          write(pdf, { text: String(number), x, baseline, points, font: BOLD, colour: HELP });
+        if (kept.length > 0) return;
+        write(pdf, {
+          text: 'No piece is large enough to keep.',
+          x: sheet.widthMm / 2,
+          baseline: sheet.heightMm / 2,
+          points: 9,
+          colour: SOFT_INK,
+          widestMm: sheet.widthMm - 4,
+        });
+      },
+    },
+  );
+}
+
+function inWords(count: number): string {
+  if (count === 0) return 'No piece';
+  return `${count} ${count === 1 ? 'piece' : 'pieces'}`;
+}
