@@ -137,7 +137,7 @@ describe('make', () => {
     const status = await interruptWriting(folder, out);
     expect(status).toBe(130);
     expect(readdirSync(out)).toEqual(['ring']);
-    expect(readdirSync(join(out, 'ring'))).toHaveLength(4);
+    expect(readdirSync(join(out, 'ring'))).toHaveLength(5);
   });
 
   it('leaves nothing behind when it is interrupted before that', async () => {
