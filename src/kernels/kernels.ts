@@ -10,6 +10,9 @@ interface ArrayKind<A extends KernelArray> {
 
 type KernelName =
   | 'addOutline'
+  | 'blockMeansOfBytes'
+  | 'blockMeansOfReals'
+  | 'blurAlong'
   | 'blurBySamples'
   | 'blurRecursively'
   | 'connectLines'
@@ -19,9 +22,11 @@ type KernelName =
   | 'findRuns'
   | 'flipInside'
   | 'listRegion'
+  | 'makeFiner'
   | 'markBeyond'
   | 'markFrom'
   | 'numberRegions'
+  | 'smoothAlike'
   | 'squaredDistance'
   | 'sumUpCells'
   | 'takeOffCorners'

@@ -1,3 +1,4 @@
+import { kernelArrays, runKernel } from '../kernels/kernels.js';
 import type { Field } from './field.js';
 
 /** Differences of more levels than this have no weight that matters. */
@@ -20,44 +21,18 @@ export function bilateral(field: Field, sigma: number, alike: number): Field {
     Math.exp(-(difference ** 2) / (2 * alike ** 2)),
   );
   const { width, height } = field;
-  const rows = smoothed(field.data, height, width, 1, width, near, close);
-  return { width, height, data: smoothed(rows, width, height, width, 1, near, close) };
-}
-
-/** @param step from one value of a line to the next, @param stride from one line to the next */
-function smoothed(
-  data: Float32Array,
-  lines: number,
-  length: number,
-  step: number,
-  stride: number,
-  near: Float64Array,
-  close: Float64Array,
-): Float32Array {
-  const out = new Float32Array(data.length);
-  for (let line = 0; line < lines; line++) {
-    const start = line * stride;
-    for (let place = 0; place < length; place++) {
-      const i = start + place * step;
-      const value = data[i];
-      let sum = value;
-      let total = 1;
-      for (let k = 0; k < near.length; k++) {
-        if (place > k) {
-          const other = data[i - (k + 1) * step];
-          const weight = near[k] * close[Math.min(LEVELS - 1, Math.abs(other - value) | 0)];
-          sum += weight * other;
-          total += weight;
-        }
-        if (place + k + 1 < length) {
-          const other = data[i + (k + 1) * step];
-          const weight = near[k] * close[Math.min(LEVELS - 1, Math.abs(other - value) | 0)];
-          sum += weight * other;
-          total += weight;
-        }
-      }
-      out[i] = sum / total;
-    }
-  }
-  return out;
+  const pixels = width * height;
+  const [data, rows, byDistance, byDifference] = kernelArrays(
+    [Float32Array, pixels],
+    [Float32Array, pixels],
+    [Float64Array, near.length],
+    [Float64Array, LEVELS],
+  );
+  data.set(field.data);
+  byDistance.set(near);
+  byDifference.set(close);
+  const weights = [byDistance, near.length, byDifference, LEVELS] as const;
+  runKernel('smoothAlike', data, height, width, 1, width, ...weights, rows);
+  runKernel('smoothAlike', rows, width, height, width, 1, ...weights, data);
+  return { width, height, data: data.slice() };
 }

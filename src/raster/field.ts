@@ -1,3 +1,4 @@
+import { kernelArrays, runKernel } from '../kernels/kernels.js';
 import type { Box, Gray } from './raster.js';
 
 /** A picture of real numbers, row by row from the top left; for lightness, 0 black to 255 white. */
@@ -27,29 +28,22 @@ export function coarser(field: Field, factor: number): Field {
 }
 
 function blockMeans(
-  source: Uint8Array | Float32Array,
+  values: Uint8Array | Float32Array,
   stride: number,
-  box: Box,
+  { x, y, ...box }: Box,
   factor: number,
 ): Field {
   const width = Math.ceil(box.width / factor);
   const height = Math.ceil(box.height / factor);
-  const data = new Float32Array(width * height);
-  for (let row = 0; row < height; row++) {
-    const top = row * factor;
-    const bottom = Math.min(top + factor, box.height);
-    for (let column = 0; column < width; column++) {
-      const left = column * factor;
-      const right = Math.min(left + factor, box.width);
-      let sum = 0;
-      for (let y = top; y < bottom; y++) {
-        const start = (box.y + y) * stride + box.x;
-        for (let i = start + left; i < start + right; i++) sum += source[i];
-      }
-      data[row * width + column] = sum / ((bottom - top) * (right - left));
-    }
-  }
-  return { width, height, data };
+  const isBytes = values instanceof Uint8Array;
+  const [source, means] = kernelArrays<[Uint8Array | Float32Array, Float32Array]>(
+    [isBytes ? Uint8Array : Float32Array, values.length],
+    [Float32Array, width * height],
+  );
+  source.set(values);
+  const name = isBytes ? 'blockMeansOfBytes' : 'blockMeansOfReals';
+  runKernel(name, source, stride, x, y, box.width, box.height, factor, means);
+  return { width, height, data: means.slice() };
 }
 
 /**
@@ -57,15 +51,31 @@ function blockMeans(
  */
 export function finer(field: Field, factor: number, width: number, height: number): Field {
   if (factor === 1) return field;
-  const data = new Float32Array(width * height);
-  finerRows(field, factor, width, height, (row, y) => data.set(row, y * width));
-  return { width, height, data };
+  const [acrossAt, acrossShare] = placesAlong(width, field.width, factor);
+  const [downAt, downShare] = placesAlong(height, field.height, factor);
+  const [data, ax, ay, dx, dy, blended, out] = kernelArrays(
+    [Float32Array, field.data.length],
+    [Int32Array, width],
+    [Float32Array, width],
+    [Int32Array, height],
+    [Float32Array, height],
+    [Float32Array, field.width + 1],
+    [Float32Array, width * height],
+  );
+  data.set(field.data);
+  ax.set(acrossAt);
+  ay.set(acrossShare);
+  dx.set(downAt);
+  dy.set(downShare);
+  const size = [field.width, field.height] as const;
+  runKernel('makeFiner', data, ...size, ax, ay, dx, dy, blended, width, height, out);
+  return { width, height, data: out.slice() };
 }
 
 /**
  * `finer`, a row at a time: for who needs no more than a look at every value.
  *
- * @param take gets each row from the top down; the array is used again for the next
+ * @param take gets each row from the top down
  */
 export function finerRows(
   field: Field,
@@ -74,26 +84,8 @@ export function finerRows(
   height: number,
   take: (row: Float32Array, y: number) => void,
 ): void {
-  const across = placesAlong(width, field.width, factor);
-  const down = placesAlong(height, field.height, factor);
-  const blended = new Float32Array(field.width + 1);
-  const row = new Float32Array(width);
-  for (let y = 0; y < height; y++) {
-    const first = down.index[y] * field.width;
-    const second = Math.min(down.index[y] + 1, field.height - 1) * field.width;
-    const share = down.share[y];
-    for (let column = 0; column < field.width; column++) {
-      const value = field.data[first + column];
-      blended[column] = value + share * (field.data[second + column] - value);
-    }
-    blended[field.width] = blended[field.width - 1];
-    for (let x = 0; x < width; x++) {
-      const left = across.index[x];
-      const value = blended[left];
-      row[x] = value + across.share[x] * (blended[left + 1] - value);
-    }
-    take(row, y);
-  }
+  const { data } = finer(field, factor, width, height);
+  for (let y = 0; y < height; y++) take(data.subarray(y * width, (y + 1) * width), y);
 }
 
 /** For each fine pixel: the coarse pixel at or before its centre, and how far it is towards the next, 0 to 1. */
@@ -101,7 +93,7 @@ function placesAlong(
   fine: number,
   coarse: number,
   factor: number,
-): { readonly index: Int32Array; readonly share: Float32Array } {
+): readonly [index: Int32Array, share: Float32Array] {
   const index = new Int32Array(fine);
   const share = new Float32Array(fine);
   for (let i = 0; i < fine; i++) {
@@ -109,5 +101,5 @@ function placesAlong(
     index[i] = Math.floor(place);
     share[i] = place - index[i];
   }
-  return { index, share };
+  return [index, share];
 }

@@ -1,3 +1,4 @@
+import { kernelArrays, runKernel } from '../kernels/kernels.js';
 import { gaussianBlur } from './blur.js';
 import { coarser, type Field } from './field.js';
 
@@ -65,37 +66,23 @@ const STRIDE = 1.5;
  * @param sigma in pixels along the line; samples are taken to 2 σ on either side
  */
 export function blurAlong(field: Field, flow: Flow, sigma: number): Field {
-  const { width, height, data } = field;
+  const { width, height } = field;
   const weights = Float64Array.from({ length: Math.ceil((2 * sigma) / STRIDE) }, (_, step) =>
     Math.exp(-(((step + 1) * STRIDE) ** 2) / (2 * sigma ** 2)),
   );
-  const result = new Float32Array(data.length);
-  const scale = 1 / flow.factor;
-  for (let row = 0; row < height; row++) {
-    for (let column = 0; column < width; column++) {
-      const here = Math.floor(row * scale) * flow.width + Math.floor(column * scale);
-      let sum = data[row * width + column];
-      let total = 1;
-      for (let side = -1; side <= 1; side += 2) {
-        let x = column + 0.5;
-        let y = row + 0.5;
-        let towardsX = flow.x[here] * side;
-        let towardsY = flow.y[here] * side;
-        for (let step = 0; step < weights.length; step++) {
-          x += STRIDE * towardsX;
-          y += STRIDE * towardsY;
-          if (x < 0 || y < 0 || x >= width || y >= height) break;
-          sum += weights[step] * data[Math.floor(y) * width + Math.floor(x)];
-          total += weights[step];
-          const at = Math.floor(y * scale) * flow.width + Math.floor(x * scale);
-          // A line has no front end: keep on the way we came.
-          const onward = flow.x[at] * towardsX + flow.y[at] * towardsY < 0 ? -1 : 1;
-          towardsX = flow.x[at] * onward;
-          towardsY = flow.y[at] * onward;
-        }
-      }
-      result[row * width + column] = sum / total;
-    }
-  }
-  return { width, height, data: result };
+  const steps = weights.length;
+  const [data, flowX, flowY, byStep, out] = kernelArrays(
+    [Float32Array, width * height],
+    [Float32Array, flow.x.length],
+    [Float32Array, flow.y.length],
+    [Float64Array, steps],
+    [Float32Array, width * height],
+  );
+  data.set(field.data);
+  flowX.set(flow.x);
+  flowY.set(flow.y);
+  byStep.set(weights);
+  const grid = [flowX, flowY, flow.width, 1 / flow.factor] as const;
+  runKernel('blurAlong', data, width, height, ...grid, byStep, steps, STRIDE, out);
+  return { width, height, data: out.slice() };
 }

@@ -5,5 +5,7 @@ export { addOutline, sumUpCells } from './coverage';
 export { squaredDistance } from './distance';
 export { fillRows, flipInside } from './rasterise';
 export { findRuns, numberRegions } from './regions';
+export { blockMeansOfBytes, blockMeansOfReals, makeFiner } from './scaling';
+export { blurAlong, smoothAlike } from './smoothing';
 export { connectLines, listRegion, tellThick } from './thin-places';
 export { thin } from './thinning';
