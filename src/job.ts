@@ -12,6 +12,7 @@ import {
 } from './edits.js';
 import { LOOP_FORM, MARK_FORM, wrongLoops, wrongMarks, type Loop, type Mark } from './marks.js';
 import { Problem } from './problem.js';
+import { registerMargin } from './register.js';
 
 /** What every setting has, whatever its kind. */
 interface Described {
@@ -345,6 +346,12 @@ export const settings = {
     max: 120,
     unit: 'min',
   },
+  registerMarks: {
+    kind: 'switch',
+    group: 'Cutting',
+    says: 'Cuts three small squares in the margin, at the same places of every sheet of this size: mark the card through them, to lay the next sheet true.',
+    default: false,
+  },
   bridgeEdits: {
     kind: 'data',
     group: 'Bridges',
@@ -524,7 +531,7 @@ export function completeJob(
   const sheet = parseCard(plain.card as string, plain.turn as Turn);
   const job = { ...plain } as Record<SettingName, unknown>;
   for (const [name, value] of Object.entries(limits)) job[name as SettingName] ??= value;
-  job.margin ??= marginFor(sheet);
+  job.margin ??= marginFor(sheet, job as unknown as Job);
   job.motifSize ??= motifSizeFor(sheet, job.margin as number);
   job.smoothing ??= smoothingFor(job as unknown as Job);
   return checkTogether(job as unknown as Job, sheet, origin.spell);
@@ -556,8 +563,10 @@ export function sheetOf(job: Pick<Job, 'card' | 'turn'>): Sheet {
   return parseCard(job.card, job.turn);
 }
 
-function marginFor(sheet: Sheet): number {
-  return Math.max(sheet.widthMm, sheet.heightMm) > LARGE_CARD_MM ? LARGE_CARD_MARGIN_MM : MARGIN_MM;
+function marginFor(sheet: Sheet, job: Job): number {
+  const isLarge = Math.max(sheet.widthMm, sheet.heightMm) > LARGE_CARD_MM;
+  const margin = isLarge ? LARGE_CARD_MARGIN_MM : MARGIN_MM;
+  return job.registerMarks ? Math.max(margin, Math.ceil(registerMargin(job))) : margin;
 }
 
 const MOTIFS_ACROSS = 4;
@@ -633,6 +642,13 @@ function checkTogether(job: Job, sheet: Sheet, spell: Origin['spell']): Job {
       `A margin of ${job.margin} mm on each side leaves no room for the picture on a card of ${job.card}`,
       named('margin'),
       `Take a larger card or a margin under ${((room + 2 * job.margin - DRAWABLE_MM) / 2).toFixed(0)} mm`,
+    );
+  }
+  if (job.registerMarks && job.margin < registerMargin(job)) {
+    throw new Problem(
+      `A margin of ${job.margin} mm has no room for register marks`,
+      named('margin', 'registerMarks'),
+      `Give a margin of ${Math.ceil(registerMargin(job))} mm or more, or do without the marks`,
     );
   }
   if (job.narrowestOpening <= job.meltWidth) {

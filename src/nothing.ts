@@ -39,6 +39,20 @@ export function refuseBlank(picture: Picture): Picture {
 }
 
 /**
+ * Lets the levels of layers through when there are as many as were wanted.
+ *
+ * @throws Problem when the picture has fewer tones
+ */
+export function refuseFewTones(levels: readonly number[], wanted: number): void {
+  if (levels.length >= wanted) return;
+  throw new Problem(
+    `The picture has too few tones for ${wanted} layers`,
+    'count',
+    levels.length > 1 ? `Make ${levels.length} layers` : 'Make one stencil of it',
+  );
+}
+
+/**
  * Lets a widened tone through that has both opening and film.
  *
  * @throws Problem "Nothing to cut" when the one or the other is missing

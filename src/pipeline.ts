@@ -1,11 +1,13 @@
 import { describeStage, createFlow, type Flow, type Ran, type Stage } from './flow.js';
 import type { Job } from './job.js';
+import type { Shape } from './geometry/shape.js';
 import type { Bitmap } from './raster/raster.js';
-import { refuseBlank, refuseEmpty, refuseNoOpening } from './nothing.js';
+import { refuseBlank, refuseEmpty, refuseFewTones, refuseNoOpening } from './nothing.js';
 import type { Bridged } from './stages/bridge.js';
 import type { Checked } from './stages/check.js';
 import type { Eased } from './stages/ease.js';
 import type { Likeness } from './stages/likeness.js';
+import type { Sharing } from './stages/layer.js';
 import type { CutPlan } from './stages/plan.js';
 import type { Copy, Picture } from './stages/read.js';
 import type { Repeated } from './stages/repeat.js';
@@ -19,10 +21,13 @@ export type { Checked, Finding } from './stages/check.js';
 export type { Copy, Likeness, Picture, Tone, ToneChoice, ToneSettings };
 export type { CutPlan, PlannedPiece } from './stages/plan.js';
 
+/** A picture whose tone is already told, as that of one layer among several is. */
+export type Toned = Pick<StencilValues, 'read' | 'subject' | 'tone'>;
+
 /** The values that a picture becomes on its way to a stencil; from `trace` on in millimetres. */
 export interface StencilValues {
-  /** A path, or the bytes of a picture file. */
-  readonly source: string | Uint8Array;
+  /** A path, the bytes of a picture file, or a picture whose tone is already told. */
+  readonly source: string | Uint8Array | Toned;
   readonly read: Picture;
   readonly subject: Subject;
   readonly tone: Tone;
@@ -66,20 +71,27 @@ const stages: readonly Stage<StencilValues>[] = [
     ['card', 'turn', 'margin', 'fit', 'crop', 'repeat', 'motifSize', 'fineness'],
     async () => {
       const { readPicture } = await import('./stages/read.js');
-      return ({ source }, job) => readPicture(source, job);
+      return ({ source }, job) => (isToned(source) ? source.read : readPicture(source, job));
     },
   ),
-  stage('subject', ['read'], ['subject', 'marks'], async () => {
+  stage('subject', ['source', 'read'], ['subject', 'marks'], async () => {
     const { subject } = await import('./stages/subject.js');
-    return ({ read }, job) => subject(read, job);
+    return ({ source, read }, job) => (isToned(source) ? source.subject : subject(read, job));
   }),
-  stage('tone', ['read', 'subject'], [...toneReads, 'background', 'silhouette'], async () => {
-    const { tone } = await import('./stages/tone.js');
-    const { widen } = await import('./stages/widen.js');
-    const { setApart } = await import('./stages/apart.js');
-    return ({ read, subject }, job) =>
-      setApart(tone(refuseBlank(read), job, finishBy(widen, job)), subject, read, job);
-  }),
+  stage(
+    'tone',
+    ['source', 'read', 'subject'],
+    [...toneReads, 'background', 'silhouette'],
+    async () => {
+      const { tone } = await import('./stages/tone.js');
+      const { widen } = await import('./stages/widen.js');
+      const { setApart } = await import('./stages/apart.js');
+      return ({ source, read, subject }, job) =>
+        isToned(source)
+          ? source.tone
+          : setApart(tone(refuseBlank(read), job, finishBy(widen, job)), subject, read, job);
+    },
+  ),
   stage('repeat', ['read', 'tone'], ['repeat', 'motifGap', 'motifEdge', 'margin'], async () => {
     const { repeat } = await import('./stages/repeat.js');
     return ({ read, tone }, job) => repeat(tone, read, job);
@@ -125,11 +137,16 @@ const stages: readonly Stage<StencilValues>[] = [
       'smallestOpening',
       'bridgeEdits',
       'bridgeFree',
+      'margin',
+      'registerMarks',
     ],
     async () => {
       const { bridge } = await import('./stages/bridge.js');
-      return ({ read, ease }, job) =>
-        refuseNoOpening(bridge(ease, read.sheet, read.pixelsPerMm, job));
+      const { withRegisterMarks } = await import('./stages/register.js');
+      return ({ read, ease }, job) => {
+        const bridged = refuseNoOpening(bridge(ease, read.sheet, read.pixelsPerMm, job));
+        return withRegisterMarks(bridged, read.sheet, job);
+      };
     },
   ),
   stage('likeness', ['read', 'tone', 'bridge'], ['repeat'], async () => {
@@ -151,6 +168,7 @@ const stages: readonly Stage<StencilValues>[] = [
     ['read', 'repeat', 'widen', 'bridge'],
     [
       'margin',
+      'registerMarks',
       'narrowestStrip',
       'narrowestOpening',
       'smallestOpening',
@@ -169,6 +187,76 @@ const stages: readonly Stage<StencilValues>[] = [
 /** A pipeline from picture to checked stencil that keeps its last values. */
 export function createPipeline(): Pipeline {
   return createFlow(stages);
+}
+
+function isToned(source: StencilValues['source']): source is Toned {
+  return typeof source === 'object' && 'tone' in source;
+}
+
+/** How a picture is parted into layers. */
+export interface LayersWanted extends Sharing {
+  /** How many layers; their levels are found. Or the levels, in percent of full lightness. */
+  readonly parts: number | readonly number[];
+}
+
+/** A picture parted into layers, the lightest first. */
+export interface LayerGround {
+  /** What is darker than its level belongs to a layer or to a darker one; in percent of full lightness. */
+  readonly levels: readonly number[];
+  /** The tone of one layer, given the openings of all darker ones. */
+  toned(layer: number, painted: readonly Shape[]): Toned;
+}
+
+/**
+ * Reads a picture and parts its tones into layers.
+ *
+ * @throws Problem when the picture can't be read, is one even tone, or has fewer tones than layers are wanted
+ */
+export async function openLayers(
+  source: string | Uint8Array,
+  job: Job,
+  wanted: LayersWanted,
+): Promise<LayerGround> {
+  const [{ readPicture }, { subject: tell }, { setApart }, layer] = await Promise.all([
+    import('./stages/read.js'),
+    import('./stages/subject.js'),
+    import('./stages/apart.js'),
+    import('./stages/layer.js'),
+  ]);
+  const read = refuseBlank(await readPicture(source, job));
+  const subject = await tell(read, job);
+  const view = layer.layerView(read, job);
+  const isBare = job.background === 'film' || job.background === 'opening';
+  const levels =
+    typeof wanted.parts === 'number'
+      ? layer.layerLevels(view, read, isBare ? subject.mask : undefined, wanted.parts, job)
+      : layer.levelsGiven(wanted.parts, job);
+  if (typeof wanted.parts === 'number') refuseFewTones(levels, wanted.parts);
+  const last = levels.length - 1;
+  const tones = levels.map((level, k) => {
+    const tone = layer.asTone(layer.layerTone(view, read, level, job), read, '');
+    // The darkest layer draws the line round the subject, and alone paints a background that all would.
+    const flat = wanted.separate && k < last && job.background === 'opening' ? 'film' : undefined;
+    const silhouette = k === last ? job.silhouette : 'none';
+    return setApart(tone, subject, read, {
+      ...job,
+      silhouette,
+      background: flat ?? job.background,
+    }).bitmap;
+  });
+  return {
+    levels: levels.map((level) => Math.round((level / 255) * 1000) / 10),
+    toned(k, painted) {
+      const share = layer.layerShare(tones[k], tones[k + 1], painted, read.pixelsPerMm, wanted);
+      const says = `Layer ${k + 1} of ${levels.length}, the ${place(k, last)}: ${layer.sayLevel(levels[k], levels[k + 1], wanted, job)}.`;
+      const why = [says, subject.why].filter((sentence) => sentence !== '').join(' ');
+      return { read, subject, tone: layer.asTone(share, read, why) };
+    },
+  };
+}
+
+function place(layer: number, last: number): string {
+  return layer === 0 ? 'first to be painted' : layer === last ? 'last to be painted' : 'next to be painted'; // prettier-ignore
 }
 
 /** Keeps the widths of a tone at a coarse scale, where it is film up to its rim. */

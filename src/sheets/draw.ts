@@ -47,7 +47,10 @@ const drawers: Readonly<Record<SheetName, readonly [file: string, () => Promise<
     async () => {
       const { previewPng, warmPreview } = await import('./preview.js');
       warmPreview();
-      return ({ openings, sheet, job }) => previewPng(openings, sheet, job);
+      const { withoutRegisterMarks } = await import('../geometry/register-marks.js');
+      // Register marks are for a pencil, not for paint.
+      return ({ openings, sheet, job }) =>
+        previewPng(withoutRegisterMarks(openings, sheet, job), sheet, job);
     },
   ],
   plan: [

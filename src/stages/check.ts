@@ -3,6 +3,7 @@ import { halfCovered } from '../geometry/coverage.js';
 import { cubicOf, curvatureAt, pointAt } from '../geometry/cubic.js';
 import { flatten } from '../geometry/flatten.js';
 import { perimeter } from '../geometry/perimeter.js';
+import { registerMarks, withoutRegisterMarks } from '../geometry/register-marks.js';
 import { signedArea } from '../geometry/regions.js';
 import type { Outline, Shape } from '../geometry/shape.js';
 import type { Job } from '../job.js';
@@ -53,6 +54,7 @@ interface Made {
 
 type CheckSettings = Pick<
   Job,
+  | 'registerMarks'
   | 'margin'
   | 'narrowestStrip'
   | 'narrowestOpening'
@@ -106,7 +108,8 @@ export function check(
   const film = labelRegions(bitmap, 0, 4);
   const drawn: Drawn = { bitmap, film, pixelsPerMm, job, shapes: bridged.openings, sheet };
   const openings = bridged.openings.map(measureOpening);
-  const fidelity = countDifferent(bitmap, tone.bitmap) / (width * height);
+  const changed = countDifferent(bitmap, tone.bitmap) - marksArea(sheet, pixelsPerMm, job);
+  const fidelity = Math.max(0, changed) / (width * height);
   return {
     findings: [
       ...looseIslands(drawn),
@@ -137,6 +140,12 @@ function measureOpening(shape: Shape): { areaMm2: number; lengthMm: number } {
     lengthMm += perimeter(polygon);
   }
   return { areaMm2, lengthMm };
+}
+
+/** What register marks add to the print is no change of it, in px. */
+function marksArea(sheet: Sheet, pixelsPerMm: number, job: CheckSettings): number {
+  const areas = registerMarks(sheet, job).map((shape) => measureOpening(shape).areaMm2);
+  return areas.reduce((sum, area) => sum + area, 0) * pixelsPerMm ** 2;
 }
 
 /** Promise 1: the film is one piece. Every region of film but the frame's is an island, so is every hole. */
@@ -317,12 +326,12 @@ function turnInto(outline: Outline, i: number): number {
   return Math.abs(Math.atan2(ax * by - ay * bx, ax * bx + ay * by));
 }
 
-/** Promise 4: no opening reaches into the margin. */
+/** Promise 4: no opening reaches into the margin, save the register marks, which stand there. */
 function inMargin({ shapes, sheet, job }: Drawn): Finding[] {
   const least = job.margin - MARGIN_SLACK_MM;
   const right = sheet.widthMm - least;
   const bottom = sheet.heightMm - least;
-  return shapes.flatMap(({ outer }): Finding[] => {
+  return withoutRegisterMarks(shapes, sheet, job).flatMap(({ outer }): Finding[] => {
     const polygon = flatten(outer);
     for (let i = 0; i < polygon.length; i += 2) {
       const [x, y] = [polygon[i], polygon[i + 1]];
