@@ -1,7 +1,6 @@
 import {
   namedCards,
   outputNames,
-  type settings,
   toolLimits,
   usualOutputs,
   type Setting,
@@ -197,9 +196,12 @@ export function batchText(paint: Paint, columns: number): string {
 function groupLines(group: Setting['group'], columns: number): string[] {
   return optionSettings()
     .filter(([, setting]) => setting.group === group)
-    .map(([name, setting]) =>
-      entry(`--${optionName(name)}${argument(setting)}`, describe(name, setting), columns),
-    );
+    .map(([name, setting]) => settingEntry(name, setting, columns));
+}
+
+/** A setting as an option, and what it does. */
+export function settingEntry(name: string, setting: Setting, columns: number): string {
+  return entry(`--${optionName(name)}${argument(setting)}`, describe(name, setting), columns);
 }
 
 function argument(setting: Setting): string {
@@ -226,13 +228,13 @@ const unitWords: Readonly<Record<Extract<Setting, { kind: 'number' }>['unit'], s
   'px/in': 'PX/IN',
 };
 
-function describe(name: keyof typeof settings, setting: Setting): string {
+function describe(name: string, setting: Setting): string {
   const choices = setting.kind === 'choice' ? ` One of ${setting.choices.join(', ')}.` : '';
   const unset = unsetValue(name, setting);
   return `${setting.says}${choices}${unset === '' ? '' : ` Unless set: ${unset}.`}`;
 }
 
-function unsetValue(name: keyof typeof settings, setting: Setting): string {
+function unsetValue(name: string, setting: Setting): string {
   if (setting.kind === 'switch' || setting.kind === 'data') return '';
   const unit = setting.kind === 'number' ? ` ${setting.unit}` : '';
   if (setting.default !== null) return `${setting.default}${unit}`;

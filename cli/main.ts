@@ -4,6 +4,7 @@ import { overviewText } from './help.js';
 import { hand } from './hand.js';
 import { obeySignals } from './interrupts.js';
 import { batch } from './batch.js';
+import { layers } from './layers.js';
 import { make } from './make.js';
 import { optionWords } from './options.js';
 import { sheets } from './sheets.js';
@@ -15,7 +16,7 @@ import { version } from './version.js';
 import { view } from './view.js';
 
 /** Every command there is. */
-const commands: readonly Command[] = [make, tones, batch, sheets, practice, hand, view];
+const commands: readonly Command[] = [make, layers, tones, batch, sheets, practice, hand, view];
 
 obeySignals();
 process.stdout.on('error', (error: NodeJS.ErrnoException) => {

@@ -178,7 +178,7 @@ function readOrders(pictures: readonly string[]): readonly Order[] {
 }
 
 /** The picture's file name without its ending. */
-function stencilName(picture: string): string {
+export function stencilName(picture: string): string {
   const file = basename(resolve(picture));
   return basename(file, extname(file));
 }

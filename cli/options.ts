@@ -25,9 +25,11 @@ export function optionSettings(): readonly [SettingName, Setting][] {
 }
 
 /** One option for each such setting. Its value is checked where all settings are, so it comes in as text. */
-export function settingOptions(): Readonly<Record<string, Option>> {
+export function settingOptions(
+  described: readonly (readonly [string, Setting])[] = optionSettings(),
+): Readonly<Record<string, Option>> {
   return Object.fromEntries(
-    optionSettings().map(([name, setting]) => [
+    described.map(([name, setting]) => [
       optionName(name),
       setting.kind === 'switch' ? switchOption : valueOption,
     ]),
@@ -37,9 +39,10 @@ export function settingOptions(): Readonly<Record<string, Option>> {
 /** The settings among the options, numbers as numbers where they are; a text that is no number stays one. */
 export function settingsGiven(
   options: Readonly<Record<string, unknown>>,
-): Partial<Record<SettingName, unknown>> {
-  const given: Partial<Record<SettingName, unknown>> = {};
-  for (const [name, setting] of optionSettings()) {
+  described: readonly (readonly [string, Setting])[] = optionSettings(),
+): Readonly<Record<string, unknown>> {
+  const given: Record<string, unknown> = {};
+  for (const [name, setting] of described) {
     const value = options[optionName(name)];
     if (value === undefined) continue;
     given[name] =

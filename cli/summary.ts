@@ -20,7 +20,6 @@ export function summaryText({ picture, made, folder }: Fate, stream: Stream): st
   const { values } = made.run;
   const line = (label: string, text: string): string =>
     paint('dim', label.padEnd(LEFT)) + wrap(text, columns, ' '.repeat(LEFT)).slice(LEFT);
-  const remarks = values.check.findings.filter(({ level }) => level !== 'note');
   return [
     paint('bold', picture),
     line('Stencil', `for a card of ${size(made)}, to cut with a ${tools[made.job.tool]}`),
@@ -32,11 +31,19 @@ export function summaryText({ picture, made, folder }: Fate, stream: Stream): st
     line('Likeness', likeness(made)),
     line('Files', files(folder, made)),
     verdict(made, paint),
-    ...remarks.slice(0, MOST_TOLD).map((finding) => told(finding, columns, paint)),
-    ...(remarks.length > MOST_TOLD
-      ? [`  … and ${remarks.length - MOST_TOLD} more, in report.json`]
-      : []),
+    ...findingLines(made, stream),
   ].join('\n');
+}
+
+/** What is to be looked at before a stencil is cut, a line each. */
+export function findingLines(made: Made, stream: Stream): string[] {
+  const remarks = made.run.values.check.findings.filter(({ level }) => level !== 'note');
+  const lines = remarks.slice(0, MOST_TOLD).map((finding) => {
+    return told(finding, columnsOf(stream), painter(stream));
+  });
+  return remarks.length > MOST_TOLD
+    ? [...lines, `  … and ${remarks.length - MOST_TOLD} more, in report.json`]
+    : lines;
 }
 
 /** The same for a program: one line of JSON. */

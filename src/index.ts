@@ -90,3 +90,22 @@ export const writeTones: typeof import('./tones.js').writeTones = async (...give
   const tones = await import('./tones.js');
   return tones.writeTones(...given);
 };
+export {
+  completeLayers,
+  layerSettings,
+  type LayersJob,
+  type LayerSettingName,
+} from './layer-settings.js';
+export type { Layer, LayersMade, LayersOptions } from './layers.js';
+
+/** See `makeLayers` in layers.ts, which is loaded when it is first called: one stencil needs nothing of it. */
+export const makeLayers: typeof import('./layers.js').makeLayers = async (...given) => {
+  const layers = await import('./layers.js');
+  return layers.makeLayers(...given);
+};
+
+/** See `writeLayers` in layers.ts. */
+export const writeLayers: typeof import('./layers.js').writeLayers = async (...given) => {
+  const layers = await import('./layers.js');
+  return layers.writeLayers(...given);
+};

@@ -505,7 +505,7 @@ export function checkSettings(
   given: Readonly<Record<string, unknown>>,
   origin: Origin = SETTINGS,
 ): JobInput {
-  for (const [name, value] of Object.entries(given)) checkValue(name, value, origin);
+  checkAgainst(settings, given, origin);
   return given;
 }
 
@@ -582,16 +582,34 @@ function smoothingFor(job: Job): number {
   return Math.round(Math.min(job.narrowestOpening, job.narrowestStrip) * 20) / 100;
 }
 
-function checkValue(name: string, value: unknown, { where, spell }: Origin): void {
-  if (!Object.hasOwn(settings, name)) {
+/**
+ * Checks values against settings that are described, each by itself.
+ *
+ * @throws Problem for an unknown name, or a value of the wrong kind or out of range
+ */
+export function checkAgainst(
+  described: Readonly<Record<string, Setting>>,
+  given: Readonly<Record<string, unknown>>,
+  origin: Origin,
+): void {
+  for (const [name, value] of Object.entries(given)) checkValue(described, name, value, origin);
+}
+
+function checkValue(
+  described: Readonly<Record<string, Setting>>,
+  name: string,
+  value: unknown,
+  { where, spell }: Origin,
+): void {
+  if (!Object.hasOwn(described, name)) {
     throw new Problem(
       `There is no setting called "${name}"`,
       where,
-      `The settings are: ${Object.keys(settings).map(spell).join(', ')}`,
+      `The settings are: ${Object.keys(described).map(spell).join(', ')}`,
     );
   }
   if (value === null || value === undefined) return;
-  const setting: Setting = settings[name as SettingName];
+  const setting = described[name];
   const wrong = wrongValue(setting, value);
   if (wrong) throw new Problem(`${spell(name)} can't be ${shown(value)}`, where, wrong);
 }

@@ -6,6 +6,7 @@ import {
   type Pipeline,
   type StencilRun,
   type StencilStage,
+  type Toned,
 } from './pipeline.js';
 import { drawSheets, type Draw, type Files, type Order } from './sheets/draw.js';
 import { reportJson, type MadeFrom, type Reported } from './sheets/report.js';
@@ -73,11 +74,11 @@ export interface MakeOptions {
 /**
  * Makes a stencil of a picture. Nothing is written.
  *
- * @param source a path, or the bytes of a picture file
+ * @param source a path, the bytes of a picture file, or a picture whose tone is already told
  * @throws Problem when the picture can't be read, or when there is nothing in it to cut
  */
 export async function makeStencil(
-  source: string | Uint8Array,
+  source: string | Uint8Array | Toned,
   job: Job,
   options: MakeOptions,
 ): Promise<Made> {

@@ -1,10 +1,12 @@
 import { crc32, deflate } from 'node:zlib';
 import { promisify } from 'node:util';
+import type { Colours } from '../raster/colours.js';
 import type { Bitmap, Gray } from '../raster/raster.js';
 
 const deflated = promisify(deflate);
 
 const SIGNATURE = Uint8Array.of(0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a);
+const TRUE_COLOUR = 2;
 const INDEXED_COLOUR = 3;
 const METRE = 1;
 
@@ -50,6 +52,26 @@ export async function bitmapPng(bitmap: Bitmap, pixelsPerMm: number): Promise<Ui
     chunk('PLTE', [0xff, 0xff, 0xff, ...INK]),
     chunk('tRNS', [0, 0xff]),
     chunk('IDAT', await deflated(packedRows(bitmap), { level: 4 })),
+    chunk('IEND', []),
+  ]);
+}
+
+/**
+ * A PNG in sRGB colours that knows its true size, as `indexedPng` does.
+ *
+ * @param pixelsPerMm px a millimetre of the card
+ */
+export async function colourPng(
+  { width, height, data }: Colours,
+  pixelsPerMm: number,
+): Promise<Uint8Array> {
+  const perMetre = Math.round(pixelsPerMm * 1000);
+  const bytes = { width: 3 * width, height, data };
+  return Buffer.concat([
+    SIGNATURE,
+    chunk('IHDR', [...uint32(width), ...uint32(height), 8, TRUE_COLOUR, 0, 0, 0]),
+    chunk('pHYs', [...uint32(perMetre), ...uint32(perMetre), METRE]),
+    chunk('IDAT', await deflated(unfilteredRows(bytes), { level: 4 })),
     chunk('IEND', []),
   ]);
 }

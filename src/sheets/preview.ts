@@ -29,26 +29,31 @@ export async function previewPng(
   const height = Math.round(sheet.heightMm * pixelsPerMm);
   const covered = coverage(openings, width, height, pixelsPerMm);
   const indices = densities(covered, nearFilm(covered), pixelsPerMm);
-  return indexedPng(indices, palette(job.ground, job.paint), pixelsPerMm);
+  return indexedPng(indices, coloursOf(job.ground, job.paint), pixelsPerMm);
 }
 
 /** Px a mm; for large cards such that the width is a whole number of pixels, so that the size stays true. */
-function previewScale({ widthMm, heightMm }: Sheet): number {
+export function previewScale({ widthMm, heightMm }: Sheet): number {
   const most = Math.sqrt(MOST_PIXELS / (widthMm * heightMm));
   return most >= FINEST_PIXELS_PER_MM ? FINEST_PIXELS_PER_MM : Math.floor(widthMm * most) / widthMm;
 }
 
 /** Density 0 and 1 as palette indices; what lies beyond them is lit card and gathered paint. */
 const BARE = 24;
-const FULL = 200;
+export const FULL = 200;
+
+/** The density, 0 bare to 1 a full coat and beyond, that a palette index stands for. */
+export function densityOf(index: number): number {
+  return (index - BARE) / (FULL - BARE);
+}
 
 /** The colour of each density: card to paint, then darker paint. */
-function palette(ground: string, paint: string): Uint8Array {
+export function coloursOf(ground: string, paint: string): Uint8Array {
   const card = rgb(ground);
   const coat = rgb(paint);
   const colours = new Uint8Array(256 * 3);
   for (let index = 0; index < 256; index++) {
-    const density = (index - BARE) / (FULL - BARE);
+    const density = densityOf(index);
     for (let channel = 0; channel < 3; channel++) {
       const mixed = card[channel] + (coat[channel] - card[channel]) * Math.min(density, 1);
       const shade = density > 1 ? 1 - 0.9 * (density - 1) : 1;
@@ -81,7 +86,7 @@ const PINHOLES = { below: -1.7, depth: 0.16 };
 const RIM_DEPTH = 0.4;
 
 /** Palette indices of the density at each pixel. */
-function densities(covered: Gray, film: Field, pixelsPerMm: number): Gray {
+export function densities(covered: Gray, film: Field, pixelsPerMm: number): Gray {
   const { width, height } = covered;
   const dabs = inIndices(tileOf(DABS, pixelsPerMm), (dab) => DABS.depth * dab);
   const grains = inIndices(tileOf(GRAIN, pixelsPerMm), grainDensity);

@@ -30,6 +30,9 @@ export const resultFileNames: readonly string[] = [
 /** And these, as many as there are sheets of film. */
 const NUMBERED = /^sheet-\d+\.(pdf|svg)$/;
 
+/** The folders of a set of layers, each of which holds a result of its own. */
+const LAYER = /^layer-\d$/;
+
 /** What file browsers leave behind in folders that they have shown. */
 const CLUTTER: readonly string[] = ['.DS_Store', 'Thumbs.db', 'desktop.ini'];
 
@@ -147,16 +150,26 @@ async function checkTarget(target: string, fs: Disk): Promise<boolean> {
       'Move it away or choose another output folder',
     );
   }
-  const entries = await attempt(target, () => fs.readdir(target, { withFileTypes: true }));
-  const foreign = entries.find((entry) => !entry.isFile() || !isOurs(entry.name));
-  if (foreign) {
+  const foreign = await attempt(target, () => foreignIn(target, fs));
+  if (foreign !== undefined) {
     throw new Problem(
-      `The folder for the result holds something else (${foreign.name}), so it was left alone`,
+      `The folder for the result holds something else (${foreign}), so it was left alone`,
       target,
       'Move that folder away or choose another output folder',
     );
   }
   return true;
+}
+
+/** The name of something in a folder that is no part of a result; undefined when there is nothing. */
+async function foreignIn(folder: string, fs: Disk): Promise<string | undefined> {
+  for (const entry of await fs.readdir(folder, { withFileTypes: true })) {
+    const isLayer = entry.isDirectory() && LAYER.test(entry.name);
+    if (!isLayer && !(entry.isFile() && isOurs(entry.name))) return entry.name;
+    const within = isLayer ? await foreignIn(join(folder, entry.name), fs) : undefined;
+    if (within !== undefined) return `${entry.name}/${within}`;
+  }
+  return undefined;
 }
 
 function isOurs(name: string): boolean {
@@ -173,6 +186,8 @@ async function writeAndSwap(
   const partial = join(outDir, hiddenName(name, 'partial'));
   try {
     await fs.mkdir(partial);
+    const folders = new Set(files.map(({ name }) => dirname(name)).filter((name) => name !== '.'));
+    for (const folder of folders) await fs.mkdir(join(partial, folder));
     for (const file of files) await fs.writeFile(join(partial, file.name), file.bytes);
     if (replaces)
       await swap(partial, join(outDir, name), join(outDir, hiddenName(name, 'earlier')), fs);
@@ -209,8 +224,12 @@ async function told<T>(what: string, where: string, act: () => Promise<T>): Prom
 
 /** Removes the files of a result and its folder, and nothing that a person put there in the meantime. */
 export async function removeResult(folder: string, fs: Disk): Promise<void> {
+  const there = await fs.readdir(folder);
+  for (const name of there) {
+    if (LAYER.test(name)) await removeResult(join(folder, name), fs);
+  }
   // The report last: as long as it is there, the result is whole.
-  const numbered = (await fs.readdir(folder)).filter((name) => NUMBERED.test(name));
+  const numbered = there.filter((name) => NUMBERED.test(name));
   const known = resultFileNames.filter((name) => name !== REPORT);
   const names = [...CLUTTER, ...numbered, ...known, REPORT];
   for (const name of names) {

@@ -1,0 +1,203 @@
+import { withoutRegisterMarks } from './geometry/register-marks.js';
+import { rasterise } from './geometry/rasterise.js';
+import type { Shape } from './geometry/shape.js';
+import { sheetOf, type Job } from './job.js';
+import type { LayersJob } from './layer-settings.js';
+import { makeStencil, type Made, type MakeOptions } from './make.js';
+import { openLayers } from './pipeline.js';
+import { Problem } from './problem.js';
+import { registerPlaces, registerSide } from './register.js';
+import { layersPng } from './sheets/layers-preview.js';
+import { layersJson } from './sheets/layers-report.js';
+import { writeStencil, type SheetFile } from './sheets/write.js';
+
+/** One layer: a whole stencil, and its place among the others. */
+export interface Layer {
+  /** Its folder in the set's folder. */
+  readonly folder: string;
+  readonly made: Made;
+  /** What is darker than this belongs to it or to a darker one, in percent of full lightness. */
+  readonly level: number;
+  /** The colour of its paint. */
+  readonly paint: string;
+  /** Share of what it paints that lies on the paint of the layer before it, 0 to 1; null for the first. */
+  readonly onLayerBefore: number | null;
+}
+
+/** A picture as a set of layers, in the order of painting: the lightest first. */
+export interface LayersMade {
+  readonly name: string;
+  readonly layers: readonly Layer[];
+  /** All of them painted, and the report of the set. */
+  readonly files: ReadonlyMap<string, string | Uint8Array>;
+  readonly good: boolean;
+}
+
+export interface LayersOptions extends Pick<MakeOptions, 'name' | 'outputs' | 'locale' | 'draw'> {
+  /** Called when a layer begins: its place from 0 in the order of painting, and how many there are. */
+  readonly onLayer?: (layer: number, count: number) => void;
+}
+
+/**
+ * Makes a set of stencils of one picture, one for each layer of tone. Nothing is written.
+ *
+ * The darkest layer is made first: the lighter ones are told what its finished openings cover.
+ *
+ * @param source a path, or the bytes of a picture file
+ * @throws Problem when the picture can't be read, has too few tones, or has a layer with nothing to cut
+ */
+export async function makeLayers(
+  source: string | Uint8Array,
+  job: Job,
+  layersJob: LayersJob,
+  options: LayersOptions,
+): Promise<LayersMade> {
+  const ground = await openLayers(source, job, {
+    parts: layersJob.levels ?? layersJob.count,
+    separate: layersJob.laid === 'separate',
+    overlapMm: layersJob.overlap,
+  });
+  const count = ground.levels.length;
+  const paints = layersJob.paints ?? paintSteps(job, count);
+  const sheet = sheetOf(job);
+  const layers: Layer[] = [];
+  let painted: Shape[] = [];
+  let darker: readonly Shape[] = [];
+  for (let k = count - 1; k >= 0; k--) {
+    options.onLayer?.(k, count);
+    const made = await makeLayer(ground.toned(k, painted), k, count, job, paints[k], options);
+    const own = withoutRegisterMarks(made.run.values.bridge.openings, sheet, job);
+    const next = layers.at(0);
+    if (next) layers[0] = { ...next, onLayerBefore: shareOn(darker, own, made) };
+    layers.unshift({
+      folder: `layer-${k + 1}`,
+      made,
+      level: ground.levels[k],
+      paint: paints[k],
+      onLayerBefore: null,
+    });
+    painted = [...painted, ...own];
+    darker = own;
+  }
+  return assemble(layers, job, layersJob, options.name);
+}
+
+async function makeLayer(
+  toned: Parameters<typeof makeStencil>[0],
+  k: number,
+  count: number,
+  job: Job,
+  paint: string,
+  { name, outputs, locale, draw }: LayersOptions,
+): Promise<Made> {
+  try {
+    return await makeStencil(
+      toned,
+      { ...job, paint },
+      {
+        name: `${name}, layer ${k + 1} of ${count}`,
+        ...(outputs && { outputs }),
+        ...(locale !== undefined && { locale }),
+        ...(draw && { draw }),
+      },
+    );
+  } catch (error) {
+    if (!(error instanceof Problem)) throw error;
+    throw new Problem(
+      `Layer ${k + 1} of ${count} can't be made: ${error.what}`,
+      error.where,
+      'Make fewer layers, give other levels, or take a larger card',
+      { cause: error },
+    );
+  }
+}
+
+async function assemble(
+  layers: readonly Layer[],
+  job: Job,
+  layersJob: LayersJob,
+  name: string,
+): Promise<LayersMade> {
+  const sheet = sheetOf(job);
+  const coats = layers.map(({ made, paint }) => ({
+    openings: withoutRegisterMarks(made.run.values.bridge.openings, sheet, job),
+    paint,
+  }));
+  const good = layers.every(({ made }) => made.good);
+  const files = new Map<string, string | Uint8Array>([
+    ['preview.png', await layersPng(coats, sheet, job.ground)],
+    [
+      'report.json',
+      layersJson({
+        name,
+        sheet,
+        job,
+        laid: layersJob.laid,
+        overlapMm: layersJob.overlap,
+        register: { places: registerPlaces(sheet, job), sideMm: registerSide(job) },
+        layers: layers.map(({ made, ...layer }) => ({
+          ...layer,
+          openings: made.run.values.bridge.openings.length,
+          bridges: made.run.values.bridge.bridges.length,
+          minutes: made.run.values.plan.minutes,
+          good: made.good,
+        })),
+      }),
+    ],
+  ]);
+  return { name, layers, files, good };
+}
+
+/**
+ * Writes a set of layers to a folder of its own in `outDir`, whole or not at all: a folder for each layer, as that of a
+ * single stencil, and beside them the preview of all and the report.
+ *
+ * @returns the folder
+ * @throws Problem when it can't be written; an earlier result of that name is then still there
+ */
+export async function writeLayers(made: LayersMade, outDir: string): Promise<string> {
+  const own = [...made.files].map(([name, bytes]): SheetFile => ({ name, bytes }));
+  const sheets = made.layers.flatMap(({ folder, made: { files } }) =>
+    [...files].map(([name, bytes]): SheetFile => ({ name: `${folder}/${name}`, bytes })),
+  );
+  return writeStencil(outDir, made.name, [...sheets, ...own]);
+}
+
+/** How far from the ground towards the paint the first layer is; the others follow in even steps. */
+const FIRST_STEP = 0.3;
+
+/** Paints from a light one, near the ground's colour, to the job's own. */
+function paintSteps({ ground, paint }: Pick<Job, 'ground' | 'paint'>, count: number): string[] {
+  return Array.from({ length: count }, (_, k) => {
+    const share = FIRST_STEP + ((1 - FIRST_STEP) * k) / Math.max(1, count - 1);
+    const mixed = [1, 3, 5].map((at) => {
+      const [from, to] = [ground, paint].map((colour) => parseInt(colour.slice(at, at + 2), 16));
+      return Math.round(from + (to - from) * share)
+        .toString(16)
+        .padStart(2, '0');
+    });
+    return `#${mixed.join('')}`;
+  });
+}
+
+const SHARE_PIXELS_PER_MM = 5;
+
+/** Share of what `upper` paints that lies on what `lower` paints. */
+function shareOn(upper: readonly Shape[], lower: readonly Shape[], made: Made): number {
+  const { widthMm, heightMm } = made.run.values.read.sheet;
+  const [above, below] = [upper, lower].map(
+    (shapes) =>
+      rasterise(
+        shapes,
+        Math.ceil(widthMm * SHARE_PIXELS_PER_MM),
+        Math.ceil(heightMm * SHARE_PIXELS_PER_MM),
+        SHARE_PIXELS_PER_MM,
+      ).data,
+  );
+  let [all, on] = [0, 0];
+  for (let i = 0; i < above.length; i++) {
+    all += above[i];
+    on += above[i] & below[i];
+  }
+  return all === 0 ? 1 : on / all;
+}

@@ -1,0 +1,101 @@
+import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import sharp from 'sharp';
+import { describe, expect, it } from 'vitest';
+import { ring } from './pictures.js';
+import { scratch, stencilwright } from './run.js';
+
+/** Three greys in bands on white. */
+async function bands(path: string): Promise<void> {
+  const bar = (y: number, fill: string): string =>
+    `<rect x="40" y="${y}" width="320" height="80" fill="${fill}"/>`;
+  const svg = `<svg xmlns="http://www.w3.org/2000/svg" width="400" height="400"><rect width="400" height="400" fill="#fff"/>${bar(60, '#bbb')}${bar(140, '#777')}${bar(220, '#222')}</svg>`;
+  await sharp(Buffer.from(svg)).toFile(path);
+}
+
+const CARD = ['--card', '60x60mm'];
+
+describe('layers', () => {
+  it('writes a folder for each layer and the preview of all, and says the order of painting', async () => {
+    const cwd = scratch();
+    await bands(join(cwd, 'bands.png'));
+    const ended = stencilwright(['layers', 'bands.png', ...CARD], { cwd });
+    expect(ended).toMatchObject({ status: 0, stderr: '' });
+    expect(ended.stdout).toMatch(
+      /3 layers, to be painted in this order:\n {2}1 .*layer-1, from \d/,
+    );
+    const set = join(cwd, 'stencils/bands');
+    expect(readdirSync(set).sort()).toEqual(
+      ['layer-1', 'layer-2', 'layer-3', 'preview.png', 'report.json'].sort(),
+    );
+    for (const layer of ['layer-1', 'layer-2', 'layer-3']) {
+      expect(readdirSync(join(set, layer)).sort()).toEqual(
+        ['preview.png', 'report.json', 'stencil.svg', 'template.pdf'].sort(),
+      );
+    }
+    const { width, height, density } = await sharp(join(set, 'preview.png')).metadata();
+    expect([width, height, density]).toEqual([600, 600, 254]);
+    const report = JSON.parse(readFileSync(join(set, 'report.json'), 'utf8')) as {
+      layers: { level: number; paint: string; good: boolean }[];
+      registerMarks: { at: number[]; sideMm: number }[];
+    };
+    expect(report.registerMarks.map(({ at }) => at)).toEqual([[3, 3], [57, 3], [3, 57]]); // prettier-ignore
+    const levels = report.layers.map(({ level }) => level);
+    expect(levels).toEqual([...levels].sort((a, b) => b - a));
+
+    // In the middle of each band the preview has the colour of the paint that lies uppermost there.
+    const { data, info } = await sharp(join(set, 'preview.png'))
+      .removeAlpha()
+      .raw()
+      .toBuffer({ resolveWithObject: true });
+    const px = 48 / 400;
+    [100, 180, 260].forEach((y, k) => {
+      const at = 3 * (Math.round((6 + y * px) * 10) * info.width + 300);
+      const paint = [1, 3, 5].map((c) => parseInt(report.layers[k].paint.slice(c, c + 2), 16));
+      for (const channel of [0, 1, 2]) {
+        expect(Math.abs(data[at + channel] - paint[channel]), `band ${k + 1}`).toBeLessThan(25);
+      }
+    });
+  });
+
+  it('replaces an earlier set, and leaves a folder alone that holds something else', async () => {
+    const cwd = scratch();
+    await bands(join(cwd, 'bands.png'));
+    const again = (count: string) =>
+      stencilwright(['layers', 'bands.png', ...CARD, '--count', count], { cwd });
+    expect(again('3').status).toBe(0);
+    expect(again('2').status).toBe(0);
+    const set = join(cwd, 'stencils/bands');
+    expect(existsSync(join(set, 'layer-3'))).toBe(false);
+    expect(readdirSync(join(cwd, 'stencils'))).toEqual(['bands']);
+    writeFileSync(join(set, 'layer-1/mine.txt'), 'x');
+    const refused = again('2');
+    expect(refused.status).toBe(2);
+    expect(refused.stderr).toMatch(/holds something else \(layer-1\/mine\.txt\)/);
+    expect(readFileSync(join(set, 'layer-1/mine.txt'), 'utf8')).toBe('x');
+  });
+
+  it.each<[string[], RegExp]>([
+    [['--count', '6'], /--count can't be "6".*Choose one of: 2, 3, 4, 5/],
+    [['--count', '3', '--levels', '70,30'], /There are 2 levels for 3 layers.*Give one for each/],
+    [['--levels', '70,70'], /can't part the picture/],
+    [['--paints', '#ffffff,white'], /--paints can't be/],
+    [['--margin', '4'], /A margin of 4 mm has no room for register marks.*6 mm or more/],
+    [['other.png'], /Several pictures are named/],
+  ])('refuses %j in words', async (words, says) => {
+    const cwd = scratch();
+    await bands(join(cwd, 'bands.png'));
+    const ended = stencilwright(['layers', 'bands.png', ...CARD, ...words], { cwd });
+    expect(ended.status).toBe(2);
+    expect(ended.stderr).toMatch(says);
+    expect(existsSync(join(cwd, 'stencils'))).toBe(false);
+  });
+
+  it('says which layer can not be made', async () => {
+    const cwd = scratch();
+    await ring(join(cwd, 'ring.png'));
+    const ended = stencilwright(['layers', 'ring.png', ...CARD, '--levels', '60,2'], { cwd });
+    expect(ended.status).toBe(2);
+    expect(ended.stderr).toMatch(/Layer 2 of 2 can't be made: Nothing to cut.*Make fewer layers/);
+  });
+});

@@ -1,0 +1,148 @@
+import { fileURLToPath } from 'node:url';
+import { describe, expect, it } from 'vitest';
+import {
+  completeJob,
+  completeLayers,
+  makeLayers,
+  type JobInput,
+  type LayersMade,
+} from '../../src/index.js';
+import type { Bitmap } from '../../src/raster/raster.js';
+import { components } from '../support/opencv.js';
+import { photographFile } from '../support/photographs.js';
+import { brokenPromises, drawStencil, PIXELS_PER_MM } from '../support/stencil-drawing.js';
+
+/*
+ * Sets of layers, drawn by an independent renderer (resvg, by SVG 2) and measured by a computer-vision library
+ * (OpenCV): all promises on all sheets, the register marks at the same places, and no card between two layers.
+ */
+
+const sample = (name: string): string =>
+  fileURLToPath(new URL(`../../samples/${name}`, import.meta.url));
+
+async function make(
+  picture: string,
+  settings: JobInput,
+  layers: Readonly<Record<string, unknown>>,
+): Promise<LayersMade> {
+  const job = completeJob({ card: '4x4in', registerMarks: true, ...settings });
+  const given = completeLayers(layers, { where: 'test', spell: (name) => name });
+  return makeLayers(picture, job, given, { name: 'set', outputs: ['stencil'] });
+}
+
+function drawn({ layers }: LayersMade) {
+  return layers.map(({ made }) => drawStencil(made.files.get('stencil.svg') as string));
+}
+
+/** The middles of the openings that lie in the margin as a whole, in mm. */
+function marksOf(bitmap: Bitmap, marginMm: number): (readonly [number, number])[] {
+  const { labels, areas, count } = components(bitmap, 8);
+  const sums = Array.from({ length: count + 1 }, () => [0, 0, 0]);
+  const margin = marginMm * PIXELS_PER_MM;
+  for (let i = 0; i < labels.length; i++) {
+    const [x, y] = [i % bitmap.width, Math.floor(i / bitmap.width)];
+    const inside =
+      x >= margin && y >= margin && x < bitmap.width - margin && y < bitmap.height - margin;
+    const sum = sums[labels[i]];
+    sum[0] += x + 0.5;
+    sum[1] += y + 0.5;
+    sum[2] += inside ? 1 : 0;
+  }
+  return sums
+    .map(([x, y, inside], k) => [x / areas[k], y / areas[k], inside] as const)
+    .filter(([, , inside], k) => k > 0 && inside === 0)
+    .map(([x, y]) => [x / PIXELS_PER_MM, y / PIXELS_PER_MM] as const);
+}
+
+/** Card that comes to show between two layers, in mm², when the upper one is laid 0.5 mm off, in the worst direction. */
+function gap(lower: Bitmap, upper: Bitmap): number {
+  const { width, height } = lower;
+  const off = 0.5 * PIXELS_PER_MM;
+  const at = ({ data }: Bitmap, x: number, y: number): number =>
+    x < 0 || y < 0 || x >= width || y >= height ? 0 : data[Math.round(y) * width + Math.round(x)];
+  const gaps = Array.from({ length: 8 }, (_, k) => {
+    const [dx, dy] = [Math.cos((k * Math.PI) / 4), Math.sin((k * Math.PI) / 4)];
+    let between = 0;
+    for (let y = 0; y < height; y++) {
+      for (let x = 0; x < width; x++) {
+        const i = y * width + x;
+        if (lower.data[i] === 1 || upper.data[i] === 0) continue;
+        // Laid off along (dx, dy), the upper layer leaves a place where it was, between itself and the lower one.
+        if (at(upper, x - off * dx, y - off * dy) === 1) continue;
+        if (at(lower, x - 1.2 * off * dx, y - 1.2 * off * dy) === 1) between++;
+      }
+    }
+    return between / PIXELS_PER_MM ** 2;
+  });
+  return Math.max(...gaps);
+}
+
+const sets: readonly [string, string, JobInput, Readonly<Record<string, unknown>>][] = [
+  ['nana, 3 nested', sample('nana.jpg'), {}, { count: '3' }],
+  ['nana, 3 separate', sample('nana.jpg'), {}, { count: '3', laid: 'separate' }],
+  ['hen, its subject, 2 nested', sample('hen.jpg'), { subject: 'find' }, { count: '2' }],
+  ['acanthus, 4 separate, knife', photographFile('acanthus-mollis'), { card: '5x7in', turn: 'portrait', tool: 'craft-knife' }, { count: '4', laid: 'separate' }], // prettier-ignore
+  ['boats, levels by hand', photographFile('nagasaki-boats'), {}, { levels: '30,60' }],
+];
+
+describe('a set of layers', () => {
+  it.each(sets)('%s: keeps every promise on every sheet', async (_, picture, settings, layers) => {
+    const made = await make(picture, settings, layers);
+    const sheet = made.layers[0].made.run.values.read.sheet;
+    const { job } = made.layers[0].made;
+    const drawings = drawn(made);
+    for (const [k, drawing] of drawings.entries()) {
+      const broken = brokenPromises(drawing, sheet, job).filter(({ code }) => code !== 'in-margin');
+      expect(broken, `layer ${k + 1}`).toEqual([]);
+      expect(made.layers[k].made.good).toBe(true);
+    }
+    expect(made.good).toBe(true);
+
+    const marks = drawings.map(({ bitmap }) => marksOf(bitmap, job.margin));
+    const away = job.margin / 2;
+    const { widthMm, heightMm } = sheet;
+    const wanted = [[away, away], [widthMm - away, away], [away, heightMm - away]]; // prettier-ignore
+    for (const found of marks) {
+      expect(found).toHaveLength(3);
+      for (const [x, y] of wanted) {
+        expect(Math.min(...found.map(([u, v]) => Math.hypot(u - x, v - y)))).toBeLessThan(0.05);
+      }
+      expect(found).toEqual(marks[0]);
+    }
+  });
+
+  it.each(sets)('%s: covers as it says', async (_, picture, settings, layers) => {
+    const made = await make(picture, settings, layers);
+    const drawings = drawn(made).map(({ bitmap }) => withoutMarks(bitmap, made));
+    const nested = layers.laid !== 'separate';
+    for (let k = 1; k < drawings.length; k++) {
+      const [lower, upper] = [drawings[k - 1], drawings[k]];
+      const all = upper.data.reduce((sum, value) => sum + value, 0);
+      const on = upper.data.reduce((sum, value, i) => sum + (value & lower.data[i]), 0);
+      expect(on / all).toBeCloseTo(made.layers[k].onLayerBefore ?? NaN, 1.7);
+      if (nested) expect(on / all).toBeGreaterThan(0.95);
+      // A thousandth of the card in all: at the ends of bridges, where a layer's rim is cut off.
+      const most = (0.001 * lower.data.length) / PIXELS_PER_MM ** 2;
+      expect(gap(lower, upper), `under layer ${k + 1}`).toBeLessThan(most);
+    }
+  });
+
+  it('without an overlap would show card: the measure finds it', async () => {
+    const made = await make(sample('nana.jpg'), {}, { count: '3', laid: 'separate' });
+    const [, lower, upper] = drawn(made).map(({ bitmap }) => bitmap);
+    const cut = { ...lower, data: lower.data.map((value, i) => value & (1 - upper.data[i])) };
+    expect(gap(cut, upper)).toBeGreaterThan((0.005 * cut.data.length) / PIXELS_PER_MM ** 2);
+  });
+});
+
+function withoutMarks({ width, height, data }: Bitmap, { layers }: LayersMade): Bitmap {
+  const margin = layers[0].made.job.margin * PIXELS_PER_MM - 1;
+  return {
+    width,
+    height,
+    data: data.map((value, i) => {
+      const [x, y] = [i % width, Math.floor(i / width)];
+      return x < margin || y < margin || x >= width - margin || y >= height - margin ? 0 : value;
+    }),
+  };
+}
