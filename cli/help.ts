@@ -1,10 +1,4 @@
-import {
-  namedCards,
-  outputNames,
-  toolLimits,
-  usualOutputs,
-  type Setting,
-} from '../src/index.js';
+import { namedCards, outputNames, toolLimits, usualOutputs, type Setting } from '../src/index.js';
 import type { Command } from './command.js';
 import { optionName, optionSettings } from './options.js';
 import { wrap, type Paint } from './terminal.js';
