@@ -1,0 +1,14 @@
+/** `npm run mutants`: changes the code of raster, geometry and stages in small ways and looks which tests notice. */
+export default {
+  packageManager: 'npm',
+  testRunner: 'vitest',
+  vitest: { configFile: 'vitest.mutants.config.ts' },
+  plugins: ['@stryker-mutator/vitest-runner'],
+  mutate: ['src/raster/**/*.ts', 'src/geometry/**/*.ts', 'src/stages/**/*.ts'],
+  coverageAnalysis: 'perTest',
+  ignoreStatic: true,
+  reporters: ['clear-text', 'html'],
+  clearTextReporter: { allowColor: false, logTests: false, reportTests: false },
+  htmlReporter: { fileName: '.scratch/mutants.html' },
+  tempDirName: '.scratch/mutants',
+};

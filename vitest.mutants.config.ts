@@ -1,0 +1,10 @@
+import { defineConfig } from 'vitest/config';
+
+/** The tests beside the code that is changed: those of whole stencils would take days. */
+export default defineConfig({
+  test: {
+    include: ['test/{raster,geometry,stages}/**/*.test.ts'],
+    setupFiles: ['test/support/same-every-time.ts'],
+    testTimeout: 60_000,
+  },
+});
