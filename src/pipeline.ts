@@ -135,6 +135,12 @@ const stages: readonly Stage<StencilValues>[] = [
       'narrowestStrip',
       'narrowestOpening',
       'smallestOpening',
+      'bridgeAmount',
+      'twoTiesFrom',
+      'tieEvery',
+      'flare',
+      'tightestTurn',
+      'spareFeatures',
       'bridgeEdits',
       'bridgeFree',
       'margin',
@@ -144,7 +150,7 @@ const stages: readonly Stage<StencilValues>[] = [
       const { bridge } = await import('./stages/bridge.js');
       const { withRegisterMarks } = await import('./stages/register.js');
       return ({ read, ease }, job) => {
-        const bridged = refuseNoOpening(bridge(ease, read.sheet, read.pixelsPerMm, job));
+        const bridged = refuseNoOpening(bridge(ease, read, job));
         return withRegisterMarks(bridged, read.sheet, job);
       };
     },

@@ -17,10 +17,13 @@ const LEFT = '<circle cx="16" cy="34" r="12"/>';
 const RIGHT = '<circle cx="50" cy="34" r="12"/>';
 const rings = picture(LEFT + RIGHT);
 
+/** One bridge an island, so that it is plain which one an edit is about. */
+const ONE_EACH: JobInput = { bridgeAmount: 'fewer' };
+
 const make = async (given: JobInput, source = rings): Promise<StencilRun> =>
   createPipeline().run(
     source,
-    completeJob({ card: '80x80mm', margin: 6, tone: 'auto', smoothing: 0, ...given }),
+    completeJob({ card: '80x80mm', margin: 6, tone: 'auto', smoothing: 0, ...ONE_EACH, ...given }),
   );
 const bridgesOf = ({ values }: StencilRun): readonly Bridge[] => values.bridge.bridges;
 const findingsOf = ({ values }: StencilRun): readonly (readonly [string, string])[] =>

@@ -1,7 +1,8 @@
-import type { Sheet } from '../card.js';
 import { rasterise } from '../geometry/rasterise.js';
+import type { Rounding } from '../geometry/round.js';
 import type { Outline, Point, Shape } from '../geometry/shape.js';
 import type { Job } from '../job.js';
+import { importanceOf, type Importance } from '../raster/importance.js';
 import {
   keepsOut,
   readEdits,
@@ -17,9 +18,11 @@ import { cutStrips } from './bridge/cut.js';
 import { bitmapSize, surveyFilm, type Film } from './bridge/film.js';
 import { parted, sortIslands, withoutIslands } from './bridge/islands.js';
 import { filmEdges, settle } from './bridge/settle.js';
+import { leastLength } from './bridge/lower-bound.js';
 import type { Origin, Tie } from './bridge/tie.js';
 import { withoutUncuttable } from './bridge/uncuttable.js';
 import type { Eased } from './ease.js';
+import type { Picture } from './read.js';
 
 /** A strip of film across an opening; `from` and `to` lie on the film at either side of it, in mm. */
 export interface Bridge {
@@ -51,6 +54,10 @@ export interface Bridged {
   readonly openingsDropped: number;
   /** Islands that had no place wide enough for a bridge to hold, and are cut away. */
   readonly islandsDropped: number;
+  /** The least total length that bridges of one tie an island could have. */
+  readonly leastLengthMm: number;
+  /** The share of the sheet, 0 to 1, that bridging turned from opening to film, less what it turned the other way. */
+  readonly shareChanged: number;
   readonly removed: readonly Removed[];
   readonly unusedEdits: readonly UnusedEdit[];
 }
@@ -61,9 +68,19 @@ type BridgeSettings = Pick<
   | 'narrowestStrip'
   | 'narrowestOpening'
   | 'smallestOpening'
+  | 'bridgeAmount'
+  | 'twoTiesFrom'
+  | 'tightestTurn'
+  | 'flare'
+  | 'tieEvery'
+  | 'spareFeatures'
   | 'bridgeEdits'
   | 'bridgeFree'
 >;
+
+/** The sheet that the openings lie on; the picture on it, if it is there, says which places matter. */
+export type Ground = Pick<Picture, 'sheet' | 'pixelsPerMm'> &
+  Partial<Pick<Picture, 'gray' | 'frame'>>;
 
 /** The openings in the making, and what was laid over them. */
 interface Work {
@@ -88,74 +105,76 @@ interface Work {
  */
 export function bridge(
   { shapes }: Pick<Eased, 'shapes'>,
-  sheet: Sheet,
-  pixelsPerMm: number,
+  ground: Ground,
   job: BridgeSettings,
 ): Bridged {
+  const { pixelsPerMm } = ground;
   const cuttable = withoutUncuttable(shapes, pixelsPerMm, job);
-  const asked = ask(cuttable, sheet, pixelsPerMm, job);
   const isAllowed = keepsOut(job.bridgeFree);
-  let work: Work = lay(
-    {
-      openings: cuttable,
-      openingsDropped: shapes.length - cuttable.length,
-      ties: [],
-      removed: [],
-    },
-    asked.ties,
-    pixelsPerMm,
-    job,
-  );
+  const importance = importanceIfWanted(ground, cuttable, job);
+  let asked: Asked | undefined;
   let islandsDropped = 0;
+  let openingBefore = 0;
+  let work: Work = {
+    openings: cuttable,
+    openingsDropped: shapes.length - cuttable.length,
+    ties: [],
+    removed: [],
+  };
   let before: Left = { islands: Infinity, opening: Infinity };
   // A strip or a piece that stays film can make new cores, and rounding to pixels can part a strip from one; the next
   // round finds them. Neither makes an island, so that each round leaves fewer of them than the one before or as many
   // and fewer pixels of opening: the rounds end.
   for (;;) {
-    const { film, bare } = survey(work.openings, sheet, pixelsPerMm, job);
+    const { film, bare } = survey(work.openings, ground, job, importance);
     work = { ...work, openings: withoutIslands(work.openings, bare) };
     islandsDropped += bare.length;
     const left = { islands: countIslands(work.openings), opening: film.opening };
-    if ((film.count === 1 && left.islands === 0) || !isLess(left, before)) break;
+    const isFirst = asked === undefined;
+    asked ??= readEdits(film, job);
+    if (isFirst) openingBefore = film.opening;
+    const isWhole = film.count === 1 && left.islands === 0;
+    if (!(isFirst && asked.ties.length > 0) && (isWhole || !isLess(left, before))) {
+      return {
+        openings: work.openings,
+        bridges: numbered(work.ties),
+        islands: countIslands(cuttable),
+        openingsDropped: work.openingsDropped,
+        islandsDropped,
+        leastLengthMm: leastLength(cuttable),
+        shareChanged: (openingBefore - film.opening) / film.bitmap.data.length,
+        removed: work.removed.map(toRemoved),
+        unusedEdits: [...asked.unused, ...withoutBridge(asked.removals, work)],
+      };
+    }
     before = left;
-    const proposed = proposeTies(film, work, isAllowed, job);
+    const given = isFirst ? asked.ties : [];
+    const laid = [...work.ties, ...given];
+    const settings = isFirst ? job : { ...job, bridgeAmount: 'fewer' as const };
+    const proposed = proposeTies(film, { ...work, ties: laid }, isAllowed, settings);
     const { wanted, removed } = sift(proposed, asked.removals);
-    work = lay({ ...work, removed: [...work.removed, ...removed] }, wanted, pixelsPerMm, job);
+    const next = { ...work, removed: [...work.removed, ...removed] };
+    work = lay(next, [...given, ...wanted], pixelsPerMm, job);
   }
-  return {
-    openings: work.openings,
-    bridges: numbered(work.ties),
-    islands: countIslands(cuttable),
-    openingsDropped: work.openingsDropped,
-    islandsDropped,
-    removed: work.removed.map(({ tie: { start, end }, removal: { at, moved } }) => ({
-      at,
-      moved,
-      start: point(start),
-      end: point(end),
-    })),
-    unusedEdits: [...asked.unused, ...withoutBridge(asked.removals, work)],
-  };
 }
 
-const NOTHING_ASKED: Asked = { ties: [], removals: [], unused: [] };
-
-function ask(
+function importanceIfWanted(
+  { gray, frame, pixelsPerMm }: Ground,
   openings: readonly Shape[],
-  sheet: Sheet,
-  pixelsPerMm: number,
-  job: BridgeSettings,
-): Asked {
-  if (job.bridgeEdits.length === 0) return NOTHING_ASKED;
-  const { width, height } = bitmapSize(sheet, pixelsPerMm);
-  const bitmap = rasterise(openings, width, height, pixelsPerMm);
-  return readEdits(surveyFilm(bitmap, pixelsPerMm, job), job);
+  { spareFeatures }: BridgeSettings,
+): Importance | undefined {
+  const isWanted = spareFeatures && gray && frame && openings.some(({ holes }) => holes.length > 0);
+  return isWanted ? importanceOf(gray, frame, pixelsPerMm) : undefined;
+}
+
+function toRemoved({ tie: { start, end }, removal: { at, moved } }: RemovedTie): Removed {
+  return { at, moved, start: point(start), end: point(end) };
 }
 
 /** Cuts strips out of the openings. */
 function lay(work: Work, ties: readonly Tie[], pixelsPerMm: number, job: BridgeSettings): Work {
   if (ties.length === 0) return work;
-  const cut = cutStrips(work.openings, ties);
+  const cut = cutStrips(work.openings, ties, roundingOf(job));
   const kept = withoutUncuttable(cut.changed, pixelsPerMm, job);
   return {
     ...work,
@@ -163,6 +182,18 @@ function lay(work: Work, ties: readonly Tie[], pixelsPerMm: number, job: BridgeS
     openingsDropped: work.openingsDropped + cut.changed.length - kept.length,
     ties: [...work.ties, ...ties],
   };
+}
+
+/** A cut past a corner where no arc has room, as a share of the radius that was asked for. */
+const CHAMFER = 0.6;
+/** An arc is drawn this much wider than the tightest turn at least, for what rounding may take. */
+const WIDER = 1.03;
+
+/** How strips flare: by arcs that the tip can follow, the wider the better. */
+function roundingOf({ flare, tightestTurn }: BridgeSettings): Rounding {
+  const least = WIDER * tightestTurn;
+  const radii = [flare, (flare + least) / 2, least].filter((radius) => radius >= least);
+  return { radii: flare > 0 ? radii : [], chamferMm: CHAMFER * flare };
 }
 
 /** The removals that found nothing proposed at their place. Where another strip was laid instead, that is as it should be. */
@@ -196,16 +227,16 @@ function countIslands(openings: readonly Shape[]): number {
  */
 function survey(
   openings: readonly Shape[],
-  sheet: Sheet,
-  pixelsPerMm: number,
+  { sheet, pixelsPerMm }: Ground,
   job: BridgeSettings,
+  importance: Importance | undefined,
 ): { readonly film: Film; readonly bare: readonly Outline[] } {
   const { width, height } = bitmapSize(sheet, pixelsPerMm);
   const bitmap = rasterise(openings, width, height, pixelsPerMm);
-  const film = surveyFilm(bitmap, pixelsPerMm, job);
+  const film = surveyFilm(bitmap, pixelsPerMm, job, importance);
   const { bare, joined } = sortIslands(openings, film);
   if (joined.length === 0) return { film, bare };
-  const apart = surveyFilm(parted(bitmap, joined, pixelsPerMm), pixelsPerMm, job);
+  const apart = surveyFilm(parted(bitmap, joined, pixelsPerMm), pixelsPerMm, job, importance);
   return { film: apart, bare: sortIslands(openings, apart).bare };
 }
 
@@ -216,9 +247,9 @@ function proposeTies(
   job: BridgeSettings,
 ): Tie[] {
   const edges = filmEdges(openings);
-  const apart = removed.map(({ tie }) => tie);
+  const given = { laid: ties, unwanted: removed.map(({ tie }) => tie) };
   const candidates = candidateTies(film, job).filter(isAllowed);
-  return chooseTies(film, candidates, ties, apart).map((tie) => {
+  return chooseTies(film, candidates, given, job).map((tie) => {
     const settled = settle(tie, film, edges, job);
     return isAllowed(settled) ? settled : tie;
   });

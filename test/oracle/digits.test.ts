@@ -46,7 +46,7 @@ describe('the bridges of handwritten digits', () => {
   it.each(digits)('tie the islands that the reference library finds in %d', (digit) => {
     for (const bitmap of handwritten(digit, 10)) {
       const { shapes } = trace(enlarged(bitmap, 10), 5);
-      const { openings, islands: found } = bridge({ shapes }, sheet, 5, job);
+      const { openings, islands: found } = bridge({ shapes }, { sheet, pixelsPerMm: 5 }, job);
       expect(found).toBe(holes(bitmap));
       const cut = drawStencil(stencilSvg(openings, sheet)).bitmap;
       expect(components(inverse(cut), 4).count).toBe(1);

@@ -1,9 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { cubicOf, pointAt, tightestBend } from '../../src/geometry/cubic.js';
 import { flatten } from '../../src/geometry/flatten.js';
 import { rasterise } from '../../src/geometry/rasterise.js';
 import { difference, signedArea, union } from '../../src/geometry/regions.js';
-import type { Point, Shape } from '../../src/geometry/shape.js';
+import type { Outline, Point, Shape } from '../../src/geometry/shape.js';
 import { completeJob } from '../../src/job.js';
 import { squaredDistance } from '../../src/raster/distance.js';
 import { labelRegions } from '../../src/raster/labels.js';
@@ -14,8 +15,10 @@ import { circle, polygonOutline, rectangle, ring, shapeOf } from '../support/ope
 const PIXELS_PER_MM = 10;
 const sheet = { widthMm: 60, heightMm: 60 };
 const job = completeJob({ card: '60x60mm' });
-const lay = (shapes: readonly Shape[], settings = job): Bridged =>
-  bridge({ shapes }, sheet, PIXELS_PER_MM, settings);
+/** One bridge an island, with plain ends. */
+const plain = completeJob({ card: '60x60mm', bridgeAmount: 'fewer', flare: 0 });
+const lay = (shapes: readonly Shape[], settings = plain): Bridged =>
+  bridge({ shapes }, { sheet, pixelsPerMm: PIXELS_PER_MM }, settings);
 const draw = (shapes: readonly Shape[]): Bitmap => rasterise(shapes, 600, 600, PIXELS_PER_MM);
 
 /** What is left of a bump beyond a slight waist is no part of its own, in px. */
@@ -44,6 +47,129 @@ const cross = (a: Bridge, b: Bridge): boolean =>
   turn(a.from, a.to, b.from) * turn(a.from, a.to, b.to) < 0 &&
   turn(b.from, b.to, a.from) * turn(b.from, b.to, a.to) < 0;
 
+const crossingAt = (angle: number, { from, to }: Bridge, x: number, y: number): boolean => {
+  const seen = Math.atan2((from.y + to.y) / 2 - y, (from.x + to.x) / 2 - x);
+  return Math.abs(Math.atan2(Math.sin(seen - angle), Math.cos(seen - angle))) < Math.PI / 3;
+};
+
+describe('holds', () => {
+  it('are on two sides of an island that is heavy', () => {
+    const { bridges } = lay([ring(30, 30, 20, 14)], job);
+    expect(bridges.length).toBeGreaterThanOrEqual(2);
+    const angle = Math.atan2(bridges[0].from.y - 30, bridges[0].from.x - 30);
+    expect(bridges.some((one) => crossingAt(angle + Math.PI, one, 30, 30))).toBe(true);
+  });
+
+  it('are one for a small island', () => {
+    expect(lay([ring(30, 30, 8, 4)], job).bridges).toHaveLength(1);
+  });
+
+  it('let nothing heavy hang behind a single one', () => {
+    // A row of three islands in a long opening, each near the next, the first near the edge.
+    const holes = [20, 29, 38].map((x) => rectangle(x - 3.5, 26, 7, 8));
+    const shapes = [{ outer: rectangle(13, 15, 34, 30), holes }];
+    const limits = completeJob({ card: '60x60mm', twoTiesFrom: 60 });
+    const { bridges } = lay(shapes, limits);
+    for (const missing of bridges) {
+      const left = bridges.filter((one) => one !== missing);
+      const strips = left.map(({ from, to }) => strip(from, to, 2.4));
+      const loops = shapes.flatMap(({ outer }) => [outer, ...holes]).map((o) => flatten(o));
+      const after = difference(
+        loops,
+        union(strips).flatMap((r) => [r.outer, ...r.holes]),
+      );
+      const loose = after
+        .flatMap((region) => region.holes)
+        .map((hole) => Math.abs(signedArea(hole)));
+      expect(Math.max(0, ...loose)).toBeLessThan(60);
+    }
+  });
+
+  it('are fewer or more as asked', () => {
+    const shapes = [ring(30, 30, 22, 16), ring(30, 30, 10, 5)];
+    const counts = (['fewer', 'usual', 'more'] as const).map(
+      (bridgeAmount) => lay(shapes, completeJob({ card: '60x60mm', bridgeAmount })).bridges.length,
+    );
+    expect(counts[0]).toBe(2);
+    expect(counts[1]).toBeGreaterThan(counts[0]);
+    expect(counts[2]).toBeGreaterThan(counts[1]);
+  });
+
+  it('reach at most two others deep, where there is a place for it', () => {
+    // A stair of islands along the edge of one opening: each could hang on the one before, or on the edge.
+    const holes = [0, 1, 2, 3, 4].map((i) => rectangle(12 + 7 * i, 22 - 1.4 * i, 5, 5));
+    const { bridges } = lay([{ outer: rectangle(9, 9, 42, 40), holes }], job);
+    const part = (x: number, y: number): number => {
+      let best = -1;
+      holes.forEach((hole, i) => {
+        const [left, top] = hole.coords;
+        if (x > left - 0.1 && x < left + 5.1 && y > top - 0.1 && y < top + 5.1) best = i;
+      });
+      return best;
+    };
+    const depth = new Map([[-1, 0]]);
+    for (let round = 0; round < 6; round++) {
+      for (const { from, to } of bridges) {
+        const ends = [part(from.x, from.y), part(to.x, to.y)];
+        for (const [a, b] of [ends, ends.toReversed()]) {
+          const known = depth.get(a);
+          if (known !== undefined) depth.set(b, Math.min(depth.get(b) ?? Infinity, known + 1));
+        }
+      }
+    }
+    expect(depth.size).toBe(6);
+    expect(Math.max(...depth.values())).toBeLessThanOrEqual(3);
+  });
+});
+
+/** The angle by which an outline turns at the start of a curve, in radians. */
+function turnInto(outline: Outline, i: number): number {
+  const before = cubicOf(outline, (i || outline.straight.length) - 1);
+  const [ax, ay] = pointAt(before, 0.99);
+  const [x, y] = pointAt(before, 1);
+  const [bx, by] = pointAt(cubicOf(outline, i), 0.01);
+  const [ux, uy, vx, vy] = [x - ax, y - ay, bx - x, by - y];
+  return Math.abs(Math.atan2(ux * vy - uy * vx, ux * vx + uy * vy));
+}
+
+describe('a flared end', () => {
+  const wide = [ring(30, 30, 20, 10)];
+
+  it('runs smoothly into the film where an arc has room: no corner is left', () => {
+    const flared = lay(wide, completeJob({ card: '60x60mm', bridgeAmount: 'fewer' }));
+    const corners = flared.openings.flatMap(({ outer }) => [...outer.corner]);
+    expect(corners).not.toContain(1);
+    const least = 1.5 - 0.02;
+    const { outer } = flared.openings[0];
+    const bends = Array.from(outer.straight, (isStraight, i) =>
+      isStraight ? 0 : tightestBend(cubicOf(outer, i), 16),
+    );
+    const tightest = Math.max(...bends);
+    expect(tightest).toBeLessThan(1 / least);
+    expect(tightest).toBeGreaterThan(1 / 1.6);
+  });
+
+  it('takes about a square less a quarter circle from each corner', () => {
+    const flat = lay(wide);
+    const flared = lay(wide, completeJob({ card: '60x60mm', bridgeAmount: 'fewer' }));
+    const given = totalArea(flat.openings) - totalArea(flared.openings);
+    const straight = 4 * (1 - Math.PI / 4) * 1.5 ** 2;
+    expect(given / straight).toBeGreaterThan(0.9);
+    expect(given / straight).toBeLessThan(1.1);
+  });
+
+  it('leaves no right angle where an opening is too narrow for an arc', () => {
+    const narrow = [ring(30, 30, 10, 8.2)];
+    const turns = (settings: Parameters<typeof completeJob>[0]): number => {
+      const [{ outer }] = lay(narrow, completeJob({ card: '60x60mm', ...settings })).openings;
+      const angles = Array.from(outer.corner, (flag, i) => (flag ? turnInto(outer, i) : 0));
+      return Math.max(...angles);
+    };
+    expect(turns({ bridgeAmount: 'fewer', flare: 0 })).toBeGreaterThan(1.4);
+    expect(turns({ bridgeAmount: 'fewer' })).toBeLessThan(1.2);
+  });
+});
+
 describe('bridge', () => {
   it('leaves openings without islands as they are', () => {
     const shapes = [
@@ -56,6 +182,8 @@ describe('bridge', () => {
       islands: 0,
       openingsDropped: 0,
       islandsDropped: 0,
+      leastLengthMm: 0,
+      shareChanged: 0,
       removed: [],
       unusedEdits: [],
     });
@@ -64,9 +192,9 @@ describe('bridge', () => {
   });
 
   it('passes on the openings that no bridge touches, the very same', () => {
-    const plain = { outer: circle(48, 48, 4), holes: [] };
-    const { openings } = lay([ring(25, 25, 15, 8), plain]);
-    expect(openings).toContain(plain);
+    const untouched = { outer: circle(48, 48, 4), holes: [] };
+    const { openings } = lay([ring(25, 25, 15, 8), untouched]);
+    expect(openings).toContain(untouched);
   });
 
   it('cuts a ring by a strip of the width asked for', () => {
@@ -160,6 +288,12 @@ const disc = (x: number, y: number, radius: number, wobble: readonly number[]): 
     }).flat(),
   );
 
+const strip = (from: Point, to: Point, width: number): Float64Array => {
+  const length = Math.hypot(to.x - from.x, to.y - from.y) || 1;
+  const [ux, uy] = [(to.x - from.x) / length, (to.y - from.y) / length];
+  return stroke(from.x - ux, from.y - uy, to.x + ux, to.y + uy, width);
+};
+
 /** A line of some width: a quadrilateral. */
 function stroke(x0: number, y0: number, x1: number, y1: number, width: number): Float64Array {
   const length = Math.hypot(x1 - x0, y1 - y0) || 1;
@@ -238,7 +372,7 @@ describe('of random drawings', () => {
   it('makes the same of the same', () => {
     fc.assert(
       fc.property(drawings, (drawing) => {
-        expect(lay(openingsOf(drawing))).toEqual(lay(openingsOf(drawing)));
+        expect(lay(openingsOf(drawing), job)).toEqual(lay(openingsOf(drawing), job));
       }),
       { numRuns: 10 },
     );

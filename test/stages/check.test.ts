@@ -16,6 +16,8 @@ const bridgedOf = (openings: readonly Shape[]): Bridged => ({
   islands: 0,
   openingsDropped: 0,
   islandsDropped: 0,
+  leastLengthMm: 0,
+  shareChanged: 0,
   removed: [],
   unusedEdits: [],
 });

@@ -1,14 +1,15 @@
 import { delaunayEdges } from '../../geometry/triangulation.js';
 import type { Job } from '../../job.js';
+import { importanceAt } from '../../raster/importance.js';
 import type { Film } from './film.js';
 import { tiesAlong, type Tie } from './tie.js';
 
 /** How far apart the points are taken along the cores' edges. */
 const SPACING_MM = 0.4;
 
-/** So many places are tried between two cores, and so far apart. */
-const PLACES = 6;
-const APART_MM = 1.5;
+/** So many places are tried between two cores, and so far apart: the best, and others further off. */
+const BEST = { places: 10, apartMm: 1.2 };
+const FURTHER = { places: 16, apartMm: 4 };
 
 /**
  * The ties between cores that are worth weighing.
@@ -72,7 +73,7 @@ interface Line {
   readonly y1: number;
 }
 
-/** A line and how much of it, in px, lies in openings. */
+/** A line and how much of it, in px, lies in openings, each place as it matters. */
 interface Crossing extends Line {
   readonly open: number;
 }
@@ -98,28 +99,33 @@ function edgesByPair(
   return pairs;
 }
 
-/** The lines of two cores that cross the least opening, in different places. */
+/** The lines of two cores that cross the least opening, as it matters, in different places. */
 function worthTrying(lines: readonly Line[], film: Film): Line[] {
   const sorted = lines
     .map((line): Crossing => ({ ...line, open: openAlong(film, line) }))
     .sort((a, b) => a.open - b.open);
-  const apart = APART_MM * film.pixelsPerMm;
   const kept: Line[] = [];
-  for (const line of sorted) {
-    if (kept.length === PLACES) break;
-    if (kept.every((other) => distance(line, other) >= apart)) kept.push(line);
+  for (const { places, apartMm } of [BEST, FURTHER]) {
+    const apart = apartMm * film.pixelsPerMm;
+    for (const line of sorted) {
+      if (kept.length === places) break;
+      if (kept.every((other) => distance(line, other) >= apart)) kept.push(line);
+    }
   }
   return kept;
 }
 
-function openAlong({ bitmap: { width, data } }: Film, { x0, y0, x1, y1 }: Line): number {
+function openAlong(
+  { bitmap: { width, data }, importance }: Film,
+  { x0, y0, x1, y1 }: Line,
+): number {
   const length = Math.hypot(x1 - x0, y1 - y0);
   const steps = Math.ceil(length);
   let open = 0;
   for (let i = 1; i < steps; i++) {
     const x = Math.floor(x0 + ((x1 - x0) * i) / steps);
     const y = Math.floor(y0 + ((y1 - y0) * i) / steps);
-    open += data[y * width + x];
+    if (data[y * width + x] === 1) open += importance ? importanceAt(importance, x, y) : 1;
   }
   // Of lines that cross as much, the shorter one.
   return open + 1e-3 * length;

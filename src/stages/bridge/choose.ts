@@ -1,48 +1,75 @@
-import { segmentsCross, segmentToSegment } from '../../geometry/segment.js';
 import { spanningTree } from '../../geometry/spanning-tree.js';
 import { unionFind } from '../../geometry/union-find.js';
+import type { Job } from '../../job.js';
 import { coreAt, type Film } from './film.js';
+import { withHolds } from './holds.js';
+import { spacingOf, type Apart, type Spacing } from './spacing.js';
 import type { Tie } from './tie.js';
 
+/** What ties there are already. */
+export interface Given {
+  /** Ties that stay, and that the new ones keep away from. */
+  readonly laid: readonly Tie[];
+  /** Ties that were proposed and are not wanted: nothing else is proposed for what they would have joined. */
+  readonly unwanted: readonly Tie[];
+}
+
+type ChooseSettings = Pick<
+  Job,
+  'narrowestOpening' | 'narrowestStrip' | 'bridgeAmount' | 'twoTiesFrom' | 'tieEvery'
+>;
+
 /**
- * The ties of least damage that join all cores of the film: a minimum spanning tree of those that keep a bridge's
- * width from each other. Where that leaves cores apart, ties that come nearer are let in, and last of all those that
- * cross: one piece goes before good looks.
- *
- * @param earlier ties that are laid already; the new ones keep away from them too
- * @param apart ties that were proposed and are not wanted: nothing else is proposed for what they would have joined
+ * The ties that make the film one piece that holds: a tree of least damage that joins all cores, and what is needed
+ * beyond it so that nothing large hangs on one tie.
  */
 export function chooseTies(
   film: Film,
   candidates: readonly Tie[],
-  earlier: readonly Tie[],
-  apart: readonly Tie[],
+  given: Given,
+  settings: ChooseSettings,
+): readonly Tie[] {
+  const placed = given.laid.map((tie) => placedOn(film, tie));
+  const unwanted = given.unwanted.map((tie) => placedOn(film, tie));
+  const spacing = spacingOf(placed, settings.narrowestOpening);
+  const ways = settings.bridgeAmount === 'fewer' ? CLOSER_WAYS : WAYS;
+  const tree = joining(film, candidates, [...placed, ...unwanted], spacing, ways);
+  return withHolds(film, candidates, { given: [...placed, ...unwanted], tree, spacing }, settings);
+}
+
+/** A tie with the numbers that its ends' cores have on this film. */
+function placedOn(film: Film, tie: Tie): Tie {
+  return { ...tie, from: coreAt(film, tie.start), to: coreAt(film, tie.end) };
+}
+
+/** From the best to what must be when nothing else is left: one piece goes before good looks. */
+const WAYS: readonly Apart[] = ['clear', 'beside', 'uncrossed'];
+/** For the shortest ties: a piece of opening between two strips may be too small to cut. */
+const CLOSER_WAYS: readonly Apart[] = ['beside', 'uncrossed'];
+
+/** A minimum spanning tree of the ties that keep away from each other; where they leave cores apart, of any. */
+function joining(
+  film: Film,
+  candidates: readonly Tie[],
+  given: readonly Tie[],
+  spacing: Spacing,
+  ways: readonly Apart[],
 ): Tie[] {
   const nodes = film.count + 1;
   const joined = unionFind(nodes);
-  let parts = film.count;
-  for (const tie of apart) {
-    const [from, to] = [coreAt(film, tie.start), coreAt(film, tie.end)];
-    if (from !== 0 && to !== 0 && joined.unite(from, to)) parts--;
+  let missing = film.count - 1;
+  for (const { from, to } of given) {
+    if (from !== 0 && to !== 0 && joined.unite(from, to)) missing--;
   }
   const chosen: Tie[] = [];
-  for (const fits of [keepsAway, keepsFromCrossing, () => true]) {
-    chosen.push(
-      ...spanningTree(nodes, candidates, joined, (tie, taken) =>
-        [...earlier, ...chosen, ...taken].every((other) => fits(tie, other)),
-      ),
-    );
-    if (chosen.length === parts - 1) break;
+  for (const way of [...ways, undefined]) {
+    if (chosen.length === missing) break;
+    const more = spanningTree(nodes, candidates, joined, (tie) => {
+      if (way && !spacing.fits(tie, way)) return false;
+      spacing.add(tie);
+      return true;
+    });
+    chosen.push(...more);
   }
   return chosen;
-}
-
-function keepsAway(a: Tie, b: Tie): boolean {
-  return (
-    segmentToSegment(a.seenFrom, a.seenTo, b.seenFrom, b.seenTo) >= (a.widthMm + b.widthMm) / 2
-  );
-}
-
-function keepsFromCrossing(a: Tie, b: Tie): boolean {
-  return !segmentsCross(a.start, a.end, b.start, b.end);
 }

@@ -1,7 +1,9 @@
 import { boxIndex, type BoxIndex } from '../../geometry/box-index.js';
 import { follow, recurver, type Followed } from '../../geometry/recurve.js';
 import { difference, union } from '../../geometry/regions.js';
-import type { Outline, Shape } from '../../geometry/shape.js';
+import { roundSides, type Rounding } from '../../geometry/round.js';
+import { pointToSegment } from '../../geometry/segment.js';
+import type { Outline, Point, Shape } from '../../geometry/shape.js';
 import type { Tie } from './tie.js';
 
 /** The openings after strips of film were laid over them, those that are as they were and those that are new. */
@@ -15,7 +17,11 @@ const FAR_TOLERANCE_MM = 0.05;
 const CELL_MM = 4;
 
 /** Takes the ties' strips off the openings. An opening that no strip touches is the same object afterwards. */
-export function cutStrips(openings: readonly Shape[], ties: readonly Tie[]): Cut {
+export function cutStrips(
+  openings: readonly Shape[],
+  ties: readonly Tie[],
+  rounding: Rounding,
+): Cut {
   const strips = ties.map(stripOf);
   const boxes = new Float64Array(4 * strips.length);
   strips.forEach((strip, i) => boxes.set(boxOf(strip, 2), 4 * i));
@@ -24,7 +30,8 @@ export function cutStrips(openings: readonly Shape[], ties: readonly Tie[]): Cut
   const changed: Shape[] = [];
   for (const shape of openings) {
     const touching = touched(boxOf(shape.outer.coords, 2), boxes, index);
-    const pieces = touching.length > 0 ? cutOne(shape, touching, strips, boxes, index) : [shape];
+    const pieces =
+      touching.length > 0 ? cutOne(shape, touching, strips, boxes, index, rounding) : [shape];
     if (pieces.length === 1 && isSame(pieces[0], shape)) untouched.push(shape);
     else changed.push(...pieces);
   }
@@ -54,6 +61,7 @@ function cutOne(
   strips: readonly Float64Array[],
   boxes: Float64Array,
   index: BoxIndex,
+  rounding: Rounding,
 ): Shape[] {
   const sources = [shape.outer, ...shape.holes].map((outline) => followNear(outline, boxes, index));
   const laid = union(touching.map((i) => strips[i])).flatMap(({ outer, holes }) => [
@@ -64,7 +72,12 @@ function cutOne(
     sources.map(({ points }) => points),
     laid,
   );
-  const toOutline = recurver(sources);
+  const recurved = recurver(sources);
+  const near = touching.map((i) => strips[i]);
+  const toOutline = (loop: Float64Array): Outline | undefined => {
+    const outline = recurved(loop);
+    return outline && flared(outline, near, rounding);
+  };
   const pieces: Shape[] = [];
   for (const { outer, holes } of regions) {
     const outline = toOutline(outer);
@@ -73,6 +86,30 @@ function cutOne(
     pieces.push({ outer: outline, holes: islands });
   }
   return pieces;
+}
+
+/** Lets strips flare into the film: the corners at which their sides end are rounded. */
+function flared(outline: Outline, strips: readonly Float64Array[], rounding: Rounding): Outline {
+  if (rounding.radii.length === 0 && rounding.chamferMm === 0) return outline;
+  const { coords, straight } = outline;
+  const sides = Uint8Array.from(straight, (isStraight, i) => {
+    if (isStraight === 0) return 0;
+    const end = (6 * i + 6) % coords.length;
+    const [x0, y0, x1, y1] = [coords[6 * i], coords[6 * i + 1], coords[end], coords[end + 1]];
+    return strips.some((strip) => isOnSide(strip, x0, y0) && isOnSide(strip, x1, y1)) ? 1 : 0;
+  });
+  return sides.includes(1) ? roundSides(outline, sides, rounding) : outline;
+}
+
+const ON_SIDE_MM = 0.005;
+
+/** Whether a place lies on one of the long sides of a strip. */
+function isOnSide(strip: Float64Array, x: number, y: number): boolean {
+  const at = (i: number): Point => ({ x: strip[2 * i], y: strip[2 * i + 1] });
+  return (
+    pointToSegment({ x, y }, at(0), at(1)) < ON_SIDE_MM ||
+    pointToSegment({ x, y }, at(3), at(2)) < ON_SIDE_MM
+  );
 }
 
 /** Follows an outline finely where strips are near, and only as closely as need be elsewhere. */

@@ -3,6 +3,7 @@ import type { Point } from '../../geometry/shape.js';
 import type { Job } from '../../job.js';
 import { countOpening } from '../../raster/count.js';
 import { furtherThan } from '../../raster/distance.js';
+import type { Importance } from '../../raster/importance.js';
 import { findRegions, labelRegions } from '../../raster/labels.js';
 import type { Bitmap } from '../../raster/raster.js';
 
@@ -13,8 +14,13 @@ export interface Film {
   /** By pixel: the number of its core, 1 to `count`; 0 where the film is too thin, and in openings. */
   readonly cores: Int32Array;
   readonly count: number;
+  /** By core: its pixels, and the left, top, right and bottom pixel of the box round it. */
+  readonly areas: Int32Array;
+  readonly bounds: Int32Array;
   /** Pixels of opening. */
   readonly opening: number;
+  /** How much each place of the picture matters; all alike when it is not given. */
+  readonly importance: Importance | undefined;
 }
 
 const NEAR_PX = 3;
@@ -62,6 +68,7 @@ export function surveyFilm(
   bitmap: Bitmap,
   pixelsPerMm: number,
   { narrowestStrip }: Pick<Job, 'narrowestStrip'>,
+  importance?: Importance,
 ): Film {
   const { width, height } = bitmap;
   const radius = coreRadiusMm(narrowestStrip) * pixelsPerMm;
@@ -70,8 +77,10 @@ export function surveyFilm(
   markEdge(wide, width, height);
   markEdge(near, width, height);
   addSwellings({ width, height, data: wide }, near);
-  const { labels, count } = labelRegions({ width, height, data: wide }, 1, 8);
-  return { bitmap, pixelsPerMm, cores: labels, count, opening: countOpening(bitmap) };
+  const { labels, ...regions } = labelRegions({ width, height, data: wide }, 1, 8);
+  const { count, areas, bounds } = regions;
+  const opening = countOpening(bitmap);
+  return { bitmap, pixelsPerMm, cores: labels, count, areas, bounds, opening, importance };
 }
 
 /** Squared distances are whole numbers; a radius that rounding left just short of one must not let it through. */

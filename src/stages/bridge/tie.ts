@@ -1,5 +1,6 @@
 import type { Point } from '../../geometry/shape.js';
 import type { Job } from '../../job.js';
+import { importanceAt } from '../../raster/importance.js';
 import { coreAt, coreRadiusMm, type Film } from './film.js';
 
 /** Where a strip came from. */
@@ -19,7 +20,7 @@ export interface Tie {
   /** What is seen of it: from where to where its middle line crosses openings, in mm. */
   readonly seenFrom: Point;
   readonly seenTo: Point;
-  /** The damage to the picture, in mm² of opening that become film. */
+  /** What it costs: the mm² of opening that become film, each as it matters, less where the strip looks at home. */
   readonly weight: number;
   readonly origin: Origin;
 }
@@ -88,6 +89,7 @@ function measure(film: Film, bare: Leg, limits: Limits): Tie {
   const covered = cover(film, leg, widthMm * pixelsPerMm);
   const [first, last] = crossing ?? covered.seen;
   const slivers = crossing ? sliversBeside(film, leg, crossing, widthMm, limits) : 0;
+  const fits = crossing ? 1 - AT_HOME * continued(film, leg, crossing, widthMm) : 1;
   const place = placeOn(leg, pixelsPerMm);
   return {
     from: leg.from,
@@ -98,7 +100,7 @@ function measure(film: Film, bare: Leg, limits: Limits): Tie {
     neck,
     seenFrom: place(first),
     seenTo: place(last),
-    weight: (covered.opening + slivers) / pixelsPerMm ** 2,
+    weight: (fits * (covered.damage + SHORT * covered.opening + slivers)) / pixelsPerMm ** 2,
     origin: 'proposed',
   };
 }
@@ -249,18 +251,28 @@ function seenAlong(
 
 const GRAIN_PX = 1.5;
 
-/** How much opening a strip covers, in px², and between which shares of its length. */
+/** What a strip covers. */
+interface Covered {
+  /** The opening that it covers, in px². */
+  readonly opening: number;
+  /** The same, each place as it matters. */
+  readonly damage: number;
+  /** Between which shares of its length. */
+  readonly seen: readonly [number, number];
+}
+
 function cover(
-  { bitmap: { width, height, data } }: Film,
+  { bitmap: { width, height, data }, importance }: Film,
   { x0, y0, x1, y1 }: Leg,
   widthPx: number,
-): { readonly opening: number; readonly seen: readonly [number, number] } {
+): Covered {
   const length = Math.hypot(x1 - x0, y1 - y0) || 1;
   const ux = (x1 - x0) / length;
   const uy = (y1 - y0) / length;
   const rows = Math.max(1, Math.round(length / GRAIN_PX));
   const columns = Math.max(2, Math.round(widthPx / GRAIN_PX));
   let hits = 0;
+  let matters = 0;
   let first = rows;
   let last = 0;
   for (let i = 0; i < rows; i++) {
@@ -272,6 +284,7 @@ function cover(
       const y = Math.floor(y0 + along * uy + across * ux);
       if (x < 0 || y < 0 || x >= width || y >= height || data[y * width + x] !== 1) continue;
       hits++;
+      matters += importance ? importanceAt(importance, x, y) : 1;
       hit = true;
     }
     if (!hit) continue;
@@ -279,7 +292,48 @@ function cover(
     last = i + 1;
   }
   const seen = hits > 0 ? ([first / rows, last / rows] as const) : ([0.5, 0.5] as const);
-  return { opening: (hits * length * widthPx) / (rows * columns), seen };
+  const each = (length * widthPx) / (rows * columns);
+  return { opening: hits * each, damage: matters * each, seen };
+}
+
+/** What each place costs however little it matters: of two bridges as harmless the shorter one looks and holds better. */
+const SHORT = 0.5;
+
+/** What a strip is let off for each of its sides that goes on along a film edge beyond its end. */
+const AT_HOME = 0.06;
+const BESIDE_MM = 0.4;
+const BEYOND_MM = [0.8, 1.5, 2.2];
+
+/** How many of the four ends of a strip's sides go on along an edge of the film: film within, opening without. */
+function continued(
+  { bitmap: { width, height, data }, pixelsPerMm }: Film,
+  { x0, y0, x1, y1 }: Leg,
+  [first, last]: readonly [number, number],
+  widthMm: number,
+): number {
+  const length = Math.hypot(x1 - x0, y1 - y0) || 1;
+  const [ux, uy] = [(x1 - x0) / length, (y1 - y0) / length];
+  const isOpen = (along: number, across: number): boolean => {
+    const x = Math.floor(x0 + along * ux - across * uy);
+    const y = Math.floor(y0 + along * uy + across * ux);
+    return x >= 0 && y >= 0 && x < width && y < height && data[y * width + x] === 1;
+  };
+  const inner = (widthMm / 2 - BESIDE_MM) * pixelsPerMm;
+  const outer = (widthMm / 2 + BESIDE_MM) * pixelsPerMm;
+  let count = 0;
+  for (const [end, way] of [
+    [first * length, -1],
+    [last * length, 1],
+  ] as const) {
+    for (const side of [-1, 1]) {
+      const goesOn = BEYOND_MM.every((mm) => {
+        const along = end + way * mm * pixelsPerMm;
+        return !isOpen(along, side * inner) && isOpen(along, side * outer);
+      });
+      count += Number(goesOn);
+    }
+  }
+  return count;
 }
 
 /**
@@ -287,7 +341,7 @@ function cover(
  * the bridge has an opening's width between the bridge and the next film.
  */
 function sliversBeside(
-  { bitmap: { width, height, data }, pixelsPerMm }: Film,
+  { bitmap: { width, height, data }, pixelsPerMm, importance }: Film,
   { x0, y0, x1, y1 }: Leg,
   [first, last]: readonly [number, number],
   widthMm: number,
@@ -311,9 +365,9 @@ function sliversBeside(
         const x = Math.floor(x0 + along * ux - across * uy);
         const y = Math.floor(y0 + along * uy + across * ux);
         if (x < 0 || y < 0 || x >= width || y >= height || data[y * width + x] !== 1) break;
+        sum += importance ? importanceAt(importance, x, y) : 1;
       }
       deepest = Math.max(deepest, depth);
-      sum += depth;
     }
     if (deepest < wide) slivers += (sum * (last - first) * length) / rows;
   }

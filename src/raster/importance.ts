@@ -1,0 +1,111 @@
+import { gaussianBlur } from './blur.js';
+import { fieldOf, type Field } from './field.js';
+import type { Box, Gray } from './raster.js';
+
+/** How much each place of a picture matters to who looks at it, on a grid of square cells over its frame. */
+export interface Importance {
+  readonly frame: Box;
+  readonly width: number;
+  readonly height: number;
+  /** One value a cell, from LEAST on flat ground to MOST on features. */
+  readonly data: Float32Array;
+  /** The side of a cell, in px. */
+  readonly cell: number;
+}
+
+/** How much the pixel at (x, y) matters; beyond the frame as much as at its edge. */
+export function importanceAt(
+  { frame, width, height, data, cell }: Importance,
+  x: number,
+  y: number,
+): number {
+  const column = Math.min(width - 1, Math.max(0, Math.floor((x - frame.x) / cell)));
+  const row = Math.min(height - 1, Math.max(0, Math.floor((y - frame.y) / cell)));
+  return data[row * width + column];
+}
+
+/** Scales on the card, in mm: an edge as it is seen at arm's length, a feature, and what it stands on. */
+const EDGE_MM = 0.6;
+const FEATURE_MM = 1.2;
+const GROUND_MM = 4.5;
+const SPREAD_MM = 0.8;
+const ROUND_ABOUT_MM = 7;
+const CELL_MM = 0.4;
+/** Greys, of 256, below which nothing stands out. */
+const FAINT = 6;
+const SCALE = 8;
+
+/** What flat ground and the strongest features are worth. */
+const LEAST = 0.1;
+const MOST = 4;
+/** The share of the places that stand out less than one that counts in full. */
+const FULL_AT = 0.98;
+/** What stands out twice as much counts more than five times as much. */
+const GROWTH = 2.5;
+
+/**
+ * How much each place matters: edges by the slope of the lightness, features (an eye, a nostril, a spot on a wing) by
+ * how far a place a millimetre across stands out from what lies round it. That is the centre and surround of Itti,
+ * Koch & Niebur, "A model of saliency-based visual attention for rapid scene analysis", IEEE PAMI 20 (1998), at the
+ * one pair of scales that a stencil on a card can show.
+ *
+ * @param frame the pixels that the picture covers
+ */
+export function importanceOf(gray: Gray, frame: Box, pixelsPerMm: number): Importance {
+  const cell = Math.max(1, Math.round(CELL_MM * pixelsPerMm));
+  const cellsPerMm = pixelsPerMm / cell;
+  const field = fieldOf(gray, frame, cell);
+  const fine = gaussianBlur(field, EDGE_MM * cellsPerMm);
+  const feature = gaussianBlur(field, FEATURE_MM * cellsPerMm);
+  const ground = gaussianBlur(field, GROUND_MM * cellsPerMm);
+  // A feature matters as a whole, its middle as much as its rim.
+  const standing = gaussianBlur(standingOut(fine, feature, ground), SPREAD_MM * cellsPerMm);
+  calm(standing, gaussianBlur(standing, ROUND_ABOUT_MM * cellsPerMm));
+  const full = levelAt(standing.data, FULL_AT) || 1;
+  const data = standing.data.map(
+    (value) => LEAST + (MOST - LEAST) * Math.min(1, value / full) ** GROWTH,
+  );
+  return { frame, width: field.width, height: field.height, data, cell };
+}
+
+/**
+ * Lets what stands out count by what stands out round about it, as the eye does: a face's features in soft light as
+ * much as the outline of a dark coat. Writes to the field.
+ */
+function calm({ data }: Field, { data: around }: Field): void {
+  for (let i = 0; i < data.length; i++) data[i] = (SCALE * data[i]) / Math.sqrt(around[i] + FAINT);
+}
+
+/** The slope of the lightness along an edge's scale, and the difference of centre and surround. */
+function standingOut(fine: Field, feature: Field, ground: Field): Field {
+  const { width, height } = fine;
+  const data = new Float32Array(width * height);
+  for (let y = 0; y < height; y++) {
+    const above = Math.max(0, y - 1) * width;
+    const below = Math.min(height - 1, y + 1) * width;
+    for (let x = 0, i = y * width; x < width; x++, i++) {
+      const left = i - Number(x > 0);
+      const right = i + Number(x < width - 1);
+      const slope = Math.hypot(
+        fine.data[right] - fine.data[left],
+        fine.data[below + x] - fine.data[above + x],
+      );
+      data[i] = slope + Math.abs(feature.data[i] - ground.data[i]);
+    }
+  }
+  return { width, height, data };
+}
+
+const BINS = 256;
+
+/** The value that a share of all stay below. */
+function levelAt(values: Float32Array, share: number): number {
+  const counts = new Uint32Array(BINS);
+  for (const value of values) counts[Math.min(BINS - 1, Math.max(0, Math.floor(value)))]++;
+  let below = 0;
+  for (let bin = 0; bin < BINS; bin++) {
+    below += counts[bin];
+    if (below > share * values.length) return bin + 1;
+  }
+  return BINS;
+}

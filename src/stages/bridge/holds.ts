@@ -1,0 +1,315 @@
+import type { Job } from '../../job.js';
+import type { Film } from './film.js';
+import { hangingOn, isBelow, type Hanging } from './graph.js';
+import { heavyFrom, measureParts, type Part } from './parts.js';
+import type { Spacing } from './spacing.js';
+import type { Tie } from './tie.js';
+
+/** What is laid so far. */
+interface Laid {
+  /** Ties that stay as they are. */
+  readonly given: readonly Tie[];
+  readonly tree: readonly Tie[];
+  /** Holds them all. */
+  readonly spacing: Spacing;
+}
+
+type HoldSettings = Pick<
+  Job,
+  'narrowestOpening' | 'narrowestStrip' | 'bridgeAmount' | 'twoTiesFrom' | 'tieEvery'
+>;
+
+/** So many others may a part hang behind, and be one tie further from the film that holds everything. */
+const MOST_BEHIND = 2;
+const DEEPEST = MOST_BEHIND + 1;
+
+/** Seen from a part's middle no more than this may lie without a tie, or it swings like a door. In radians, 230°. */
+const WIDEST_GAP = (230 * Math.PI) / 180;
+
+/** A strip longer than this, in mm, is no second hold: it would sag. Common practice, no source. */
+const LONGEST_MM = 20;
+
+/** The graph of parts and ties in the making. */
+interface Net {
+  readonly root: number;
+  readonly parts: readonly Part[];
+  readonly heavy: number;
+  readonly candidates: readonly Tie[];
+  readonly given: readonly Tie[];
+  readonly chosen: Tie[];
+  readonly spacing: Spacing;
+}
+
+/**
+ * The tree, and the ties beyond it that make it hold:
+ *
+ * - no tie is the only one that holds more film than `twoTiesFrom`, so that a tie that snaps lets nothing large fall;
+ * - a part that should have several ties has them, and on more than one side;
+ * - none hangs behind more than two others.
+ *
+ * Each where there is a place for it. Then single ties are exchanged for better ones, or left out, as long as that
+ * helps.
+ */
+export function withHolds(
+  film: Film,
+  candidates: readonly Tie[],
+  { given, tree, spacing }: Laid,
+  settings: HoldSettings,
+): readonly Tie[] {
+  const net: Net = {
+    root: film.cores[0],
+    parts: measureParts(film, settings),
+    heavy: heavyFrom(settings),
+    candidates: candidates
+      .filter(({ seenFrom: a, seenTo: b }) => Math.hypot(b.x - a.x, b.y - a.y) <= LONGEST_MM)
+      .sort((a, b) => a.weight - b.weight),
+    given: given.filter(({ from, to }) => from !== 0 && to !== 0),
+    chosen: [...tree],
+    spacing,
+  };
+  if (settings.bridgeAmount !== 'fewer') {
+    holdTwice(net);
+    holdOnSides(net);
+    holdNearer(net);
+  }
+  exchange(net);
+  return net.chosen;
+}
+
+const linksOf = ({ given, chosen }: Net): readonly Tie[] => [...given, ...chosen];
+
+function take(net: Net, tie: Tie): void {
+  net.chosen.push(tie);
+  net.spacing.add(tie);
+}
+
+/** Gives every heavy load that hangs on one tie a second way, from the outermost inward. */
+function holdTwice(net: Net): void {
+  const without = new Set<number>();
+  for (;;) {
+    const hanging = hangingOn(net.root, net.parts.length, linksOf(net));
+    const top = outermost(net, hanging, without);
+    if (top === undefined) return;
+    const tie = secondWay(net, hanging, top);
+    if (tie) take(net, tie);
+    else without.add(top);
+  }
+}
+
+/** The area of film that hangs on the link above each node. */
+function loads({ parts }: Net, { entered, above }: Hanging): Float64Array {
+  const load = Float64Array.from(parts, ({ areaMm2 }) => areaMm2);
+  const order = [...entered.keys()].filter((node) => entered[node] > 0);
+  order.sort((a, b) => entered[b] - entered[a]);
+  for (const node of order) if (above[node] >= 0) load[above[node]] += load[node];
+  return load;
+}
+
+function outermost(net: Net, hanging: Hanging, without: ReadonlySet<number>): number | undefined {
+  const load = loads(net, hanging);
+  let best: number | undefined;
+  hanging.single.forEach((single, node) => {
+    if (single === 0 || load[node] < net.heavy || without.has(node)) return;
+    if (best === undefined || load[node] < load[best]) best = node;
+  });
+  return best;
+}
+
+/** The tie that leads out of what hangs below a node, at the least cost for each single link that it makes safe. */
+function secondWay(net: Net, hanging: Hanging, top: number): Tie | undefined {
+  let best: Tie | undefined;
+  let least = Infinity;
+  for (const tie of net.candidates) {
+    if (isBelow(hanging, tie.from, top) === isBelow(hanging, tie.to, top)) continue;
+    const each = tie.weight / madeSafe(hanging, tie);
+    if (each >= least || !net.spacing.fits(tie, 'clear')) continue;
+    best = tie;
+    least = each;
+  }
+  return best;
+}
+
+/** How many single links lie on the way through the search tree that a tie would close to a ring. */
+function madeSafe({ above, entered, single }: Hanging, { from, to }: Tie): number {
+  let count = 0;
+  let [a, b] = [from, to];
+  while (a !== b) {
+    if (entered[a] < entered[b]) [a, b] = [b, a];
+    count += single[a];
+    if (above[a] < 0) break;
+    a = above[a];
+  }
+  return Math.max(1, count);
+}
+
+/** Gives each part the ties that it should have, on more than one side. */
+function holdOnSides(net: Net): void {
+  const byPart = candidatesByPart(net);
+  net.parts.forEach(({ ties }, part) => {
+    if (part === net.root || part === 0 || ties < 2) return;
+    for (;;) {
+      const angles = anglesOf(net, part);
+      const gap = widestGap(angles);
+      if (angles.length >= ties && gap.width <= WIDEST_GAP) return;
+      const tie = onOtherSide(net, byPart.get(part) ?? [], part, gap, angles.length >= ties);
+      if (!tie) return;
+      take(net, tie);
+    }
+  });
+}
+
+function candidatesByPart({ candidates }: Net): ReadonlyMap<number, readonly Tie[]> {
+  const byPart = new Map<number, Tie[]>();
+  for (const tie of candidates) {
+    for (const part of [tie.from, tie.to]) {
+      const ties = byPart.get(part);
+      if (ties) ties.push(tie);
+      else byPart.set(part, [tie]);
+    }
+  }
+  return byPart;
+}
+
+/** The directions, from a part's middle, in which its ties meet it; ascending, in radians. */
+function anglesOf(net: Net, part: number): number[] {
+  return linksOf(net)
+    .filter(({ from, to }) => from === part || to === part)
+    .map((tie) => angleAt(net, part, tie))
+    .sort((a, b) => a - b);
+}
+
+function angleAt({ parts }: Net, part: number, { from, seenFrom, seenTo }: Tie): number {
+  const { x, y } = from === part ? seenFrom : seenTo;
+  return Math.atan2(y - parts[part].y, x - parts[part].x);
+}
+
+/** The widest way round between two of ascending angles, and where it begins. */
+interface Gap {
+  readonly begin: number;
+  readonly width: number;
+}
+
+function widestGap(angles: readonly number[]): Gap {
+  let widest: Gap = { begin: 0, width: angles.length === 0 ? 2 * Math.PI : 0 };
+  angles.forEach((begin, i) => {
+    const next = i + 1 < angles.length ? angles[i + 1] : angles[0] + 2 * Math.PI;
+    if (next - begin > widest.width) widest = { begin, width: next - begin };
+  });
+  return widest;
+}
+
+/** A tie in the middle half of the gap; nearer to its ends, when one is only missing in number, as well. */
+function onOtherSide(
+  net: Net,
+  candidates: readonly Tie[],
+  part: number,
+  { begin, width }: Gap,
+  strictly: boolean,
+): Tie | undefined {
+  let best: Tie | undefined;
+  let least = Infinity;
+  for (const tie of candidates) {
+    const turn = 2 * Math.PI;
+    const into = (((angleAt(net, part, tie) - begin) % turn) + turn) % turn;
+    const off = Math.min(into, width - into) / width;
+    if (off < 0 || (strictly && off < 0.25)) continue;
+    const cost = tie.weight / (0.1 + Math.min(0.3, off));
+    if (cost >= least || !net.spacing.fits(tie, 'clear')) continue;
+    best = tie;
+    least = cost;
+  }
+  return best;
+}
+
+/** Ties parts that hang behind too many others to something nearer. */
+function holdNearer(net: Net): void {
+  const without = new Set<number>();
+  for (;;) {
+    const { depth } = hangingOn(net.root, net.parts.length, linksOf(net));
+    const deep = [...depth.keys()].find(
+      (part) => depth[part] === DEEPEST + 1 && !without.has(part),
+    );
+    if (deep === undefined) return;
+    const tie = net.candidates.find(({ from, to, ...rest }) => {
+      const other = from === deep ? to : to === deep ? from : 0;
+      if (other === 0 || depth[other] < 0 || depth[other] >= DEEPEST) return false;
+      return net.spacing.fits({ from, to, ...rest }, 'clear');
+    });
+    if (tie) take(net, tie);
+    else without.add(deep);
+  }
+}
+
+/** How much is wrong with what is laid, in the order of what matters. */
+function faults(net: Net): number {
+  const hanging = hangingOn(net.root, net.parts.length, linksOf(net));
+  const load = loads(net, hanging);
+  let loose = 0;
+  let single = 0;
+  let deep = 0;
+  for (let part = 1; part < net.parts.length; part++) {
+    if (part !== net.root && hanging.depth[part] < 0) loose++;
+    if (hanging.depth[part] > DEEPEST) deep++;
+    if (hanging.single[part] === 1 && load[part] >= net.heavy) single++;
+  }
+  return 1000 * loose + 10 * single + deep;
+}
+
+/** How far a part falls short of its ties and sides. */
+function shortOf(net: Net, part: number): number {
+  const { ties } = net.parts[part];
+  if (part === net.root || ties < 2) return 0;
+  const angles = anglesOf(net, part);
+  return Math.max(0, ties - angles.length) + (widestGap(angles).width > WIDEST_GAP ? 1 : 0);
+}
+
+const GAIN = 0.98;
+
+/**
+ * Leaves out ties that nothing needs, and exchanges ties for cheaper ones between the same parts or others, until no
+ * single exchange helps.
+ */
+function exchange(net: Net): void {
+  const byPart = candidatesByPart(net);
+  for (let changed = true; changed;) {
+    changed = false;
+    for (const tie of [...net.chosen].sort((a, b) => b.weight - a.weight)) {
+      if (leaveOut(net, tie) || replace(net, tie, byPart)) changed = true;
+    }
+  }
+}
+
+function leaveOut(net: Net, tie: Tie): boolean {
+  const before = faults(net) + shortOf(net, tie.from) + shortOf(net, tie.to);
+  put(net, tie, undefined);
+  if (faults(net) + shortOf(net, tie.from) + shortOf(net, tie.to) <= before) return true;
+  put(net, undefined, tie);
+  return false;
+}
+
+function replace(net: Net, tie: Tie, byPart: ReadonlyMap<number, readonly Tie[]>): boolean {
+  const near = [...(byPart.get(tie.from) ?? []), ...(byPart.get(tie.to) ?? [])];
+  for (const other of near) {
+    if (other.weight >= GAIN * tie.weight || net.chosen.includes(other)) continue;
+    if (!net.spacing.fits(other, 'clear', tie)) continue;
+    const parts = new Set([tie.from, tie.to, other.from, other.to]);
+    const short = (): number => [...parts].reduce((sum, part) => sum + shortOf(net, part), 0);
+    const before = faults(net) + short();
+    put(net, tie, other);
+    if (faults(net) + short() <= before) return true;
+    put(net, other, tie);
+  }
+  return false;
+}
+
+/** Takes one tie out and puts another in. */
+function put({ chosen, spacing }: Net, out: Tie | undefined, into: Tie | undefined): void {
+  if (out) {
+    chosen.splice(chosen.indexOf(out), 1);
+    spacing.remove(out);
+  }
+  if (into) {
+    chosen.push(into);
+    spacing.add(into);
+  }
+}

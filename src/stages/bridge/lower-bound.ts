@@ -1,0 +1,77 @@
+import { flatten } from '../../geometry/flatten.js';
+import { pointToSegment } from '../../geometry/segment.js';
+import type { Shape } from '../../geometry/shape.js';
+import { spanningTree } from '../../geometry/spanning-tree.js';
+import { delaunayEdges } from '../../geometry/triangulation.js';
+
+const TOLERANCE_MM = 0.01;
+const SPACING_MM = 0.4;
+
+/**
+ * The least total length, in mm, of bridges that join all film to one piece: a Euclidean minimum spanning tree of the
+ * film regions (Shamos & Hoey 1975). Film on the two sides of an outline is joined by nothing shorter than what
+ * crosses that opening, so the tree is made opening by opening.
+ */
+export function leastLength(openings: readonly Shape[]): number {
+  return openings.reduce(
+    (sum, { outer, holes }) =>
+      holes.length === 0
+        ? sum
+        : sum + treeLength([outer, ...holes].map((outline) => flatten(outline, TOLERANCE_MM))),
+    0,
+  );
+}
+
+interface Gap {
+  readonly from: number;
+  readonly to: number;
+  readonly weight: number;
+}
+
+function treeLength(loops: readonly Float64Array[]): number {
+  const { points, loopOf } = pointsOn(loops);
+  const edges = delaunayEdges(points);
+  const gaps = new Map<number, Gap>();
+  for (let e = 0; e < edges.length; e += 2) {
+    const [a, b] = [edges[e], edges[e + 1]];
+    const [from, to] = [loopOf[a], loopOf[b]].sort((x, y) => x - y);
+    if (from === to) continue;
+    const weight = Math.hypot(points[2 * a] - points[2 * b], points[2 * a + 1] - points[2 * b + 1]);
+    const key = from * loops.length + to;
+    const known = gaps.get(key);
+    if (known && known.weight <= weight - SPACING_MM) continue;
+    const exact = exactGap(points, a, b, loopOf);
+    if (!known || exact < known.weight) gaps.set(key, { from, to, weight: exact });
+  }
+  return spanningTree(loops.length, [...gaps.values()]).reduce((sum, gap) => sum + gap.weight, 0);
+}
+
+/** Points along the loops, and the loop of each; those of a loop follow each other. */
+function pointsOn(loops: readonly Float64Array[]): { points: Float64Array; loopOf: Int32Array } {
+  const points: number[] = [];
+  const loopOf: number[] = [];
+  loops.forEach((loop, number) => {
+    for (let i = 0; i < loop.length; i += 2) {
+      const j = (i + 2) % loop.length;
+      const [dx, dy] = [loop[j] - loop[i], loop[j + 1] - loop[i + 1]];
+      const steps = Math.max(1, Math.ceil(Math.hypot(dx, dy) / SPACING_MM));
+      for (let k = 0; k < steps; k++) {
+        points.push(loop[i] + (dx * k) / steps, loop[i + 1] + (dy * k) / steps);
+        loopOf.push(number);
+      }
+    }
+  });
+  return { points: Float64Array.from(points), loopOf: Int32Array.from(loopOf) };
+}
+
+/** The least distance between the sides that meet at one point and those that meet at another. */
+function exactGap(points: Float64Array, a: number, b: number, loopOf: Int32Array): number {
+  const at = (i: number) => ({ x: points[2 * i], y: points[2 * i + 1] });
+  const near = (i: number, step: 1 | -1): number => (loopOf[i + step] === loopOf[i] ? i + step : i);
+  const [pa, pb] = [at(a), at(b)];
+  const sides = (i: number) => [at(near(i, 1)), at(near(i, -1))];
+  return Math.min(
+    ...sides(b).map((other) => pointToSegment(pa, pb, other)),
+    ...sides(a).map((other) => pointToSegment(pb, pa, other)),
+  );
+}

@@ -1,0 +1,69 @@
+import { segmentsCross, segmentToSegment } from '../../geometry/segment.js';
+import type { Tie } from './tie.js';
+
+/** How far ties must keep from each other. */
+export type Apart =
+  /** An opening's width lies between them. */
+  | 'clear'
+  /** Their strips do not meet. */
+  | 'beside'
+  /** Their middle lines do not cross. */
+  | 'uncrossed';
+
+/** The ties that are laid, to find those that a new one would come too near. */
+export interface Spacing {
+  add(tie: Tie): void;
+  remove(tie: Tie): void;
+  /** Whether a tie keeps away from all others; `but` is not counted. */
+  fits(tie: Tie, apart: Apart, but?: Tie): boolean;
+}
+
+const CELL_MM = 6;
+const CELLS = 2 ** 15;
+
+/** @param openingMm the width of opening between strips that are clear of each other */
+export function spacingOf(ties: readonly Tie[], openingMm: number): Spacing {
+  const cells = new Map<number, Set<Tie>>();
+  const eachCell = (tie: Tie, beyond: number, visit: (key: number) => boolean): boolean => {
+    const reach = tie.widthMm / 2 + beyond;
+    const { start, end } = tie;
+    const left = Math.floor((Math.min(start.x, end.x) - reach) / CELL_MM);
+    const right = Math.floor((Math.max(start.x, end.x) + reach) / CELL_MM);
+    const bottom = Math.floor((Math.max(start.y, end.y) + reach) / CELL_MM);
+    for (let row = Math.floor((Math.min(start.y, end.y) - reach) / CELL_MM); row <= bottom; row++) {
+      for (let column = left; column <= right; column++) {
+        if (!visit(row * CELLS + column)) return false;
+      }
+    }
+    return true;
+  };
+  const spacing: Spacing = {
+    add: (tie) =>
+      void eachCell(tie, 0, (key) => {
+        const cell = cells.get(key);
+        if (cell) cell.add(tie);
+        else cells.set(key, new Set([tie]));
+        return true;
+      }),
+    remove: (tie) =>
+      void eachCell(tie, 0, (key) => {
+        cells.get(key)?.delete(tie);
+        return true;
+      }),
+    fits: (tie, apart, but) =>
+      eachCell(tie, apart === 'clear' ? openingMm : 0, (key) => {
+        for (const other of cells.get(key) ?? []) {
+          if (other !== but && !keepsAway(tie, other, apart, openingMm)) return false;
+        }
+        return true;
+      }),
+  };
+  ties.forEach((tie) => spacing.add(tie));
+  return spacing;
+}
+
+function keepsAway(a: Tie, b: Tie, apart: Apart, openingMm: number): boolean {
+  if (apart === 'uncrossed') return !segmentsCross(a.start, a.end, b.start, b.end);
+  const between = segmentToSegment(a.seenFrom, a.seenTo, b.seenFrom, b.seenTo);
+  return between >= (a.widthMm + b.widthMm) / 2 + (apart === 'clear' ? openingMm : 0);
+}
