@@ -109,6 +109,7 @@ const doing = {
   read: 'reading the picture',
   subject: 'telling the subject apart',
   tone: 'telling dark from light',
+  strands: 'following strands over and under',
   repeat: 'laying the motifs',
   widen: 'widening what is too thin',
   trace: 'tracing the outlines',

@@ -352,6 +352,22 @@ export const settings = {
     says: 'Cuts three small squares in the margin, at the same places of every sheet of this size: mark the card through them, to lay the next sheet true.',
     default: false,
   },
+  strands: {
+    kind: 'choice',
+    group: 'Bridges',
+    says: 'Where thin light lines between dark parts, which show one strand passing over another, become strips of film: in drawings, always or never.',
+    default: 'drawings',
+    choices: ['drawings', 'always', 'never'],
+  },
+  strandGap: {
+    kind: 'number',
+    group: 'Bridges',
+    says: 'A light line that stops short of the other side by less than this is carried on.',
+    default: 2,
+    min: 0,
+    max: 10,
+    unit: 'mm',
+  },
   bridgeAmount: {
     kind: 'choice',
     group: 'Bridges',

@@ -151,6 +151,7 @@ function report(
     likeness: values.likeness,
     traced: values.trace,
     eased: values.ease,
+    widened: values.widen,
     bridged: values.bridge,
     plan: values.plan,
     checked: values.check,

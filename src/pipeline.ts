@@ -31,6 +31,8 @@ export interface StencilValues {
   readonly read: Picture;
   readonly subject: Subject;
   readonly tone: Tone;
+  /** The tone with the light lines in it that strands are told apart by. */
+  readonly strands: Tone;
   readonly repeat: Repeated;
   readonly widen: Widened;
   readonly trace: Traced;
@@ -92,9 +94,18 @@ const stages: readonly Stage<StencilValues>[] = [
           : setApart(tone(refuseBlank(read), job, finishBy(widen, job)), subject, read, job);
     },
   ),
-  stage('repeat', ['read', 'tone'], ['repeat', 'motifGap', 'motifEdge', 'margin'], async () => {
+  stage(
+    'strands',
+    ['read', 'tone'],
+    ['strands', 'strandGap', 'narrowestStrip', 'margin'],
+    async () => {
+      const { strands } = await import('./stages/strands.js');
+      return ({ read, tone }, job) => strands(tone, read, job);
+    },
+  ),
+  stage('repeat', ['read', 'strands'], ['repeat', 'motifGap', 'motifEdge', 'margin'], async () => {
     const { repeat } = await import('./stages/repeat.js');
-    return ({ read, tone }, job) => repeat(tone, read, job);
+    return ({ read, strands }, job) => repeat(strands, read, job);
   }),
   stage(
     'widen',

@@ -194,7 +194,7 @@ function assemble(
       pieces.push(...along(sources[from.place.source], from.place.at, to.place.at));
     else pieces.push(...against(sources[from.place.source], from.place.at, to.place.at));
   });
-  return closed(straightened(pieces.filter(hasExtent)));
+  return closed(straightened(withExtent(pieces)));
 }
 
 function side({ x, y }: Corner, to: Corner): Piece {
@@ -255,6 +255,19 @@ const SHORTEST_MM = 0.01;
 
 function hasExtent({ cubic, whole }: Piece): boolean {
   return whole || Math.hypot(cubic[6] - cubic[0], cubic[7] - cubic[1]) >= SHORTEST_MM;
+}
+
+/** The pieces that have extent; where one falls away that a corner stands before, the corner is the next one's. */
+function withExtent(pieces: readonly Piece[]): Piece[] {
+  const kept = pieces.filter(hasExtent);
+  if (kept.length === pieces.length) return kept;
+  return kept.map((piece) => {
+    for (let i = pieces.indexOf(piece) - 1; ; i--) {
+      const before = pieces.at(i % pieces.length) ?? piece;
+      if (before === piece || hasExtent(before)) return piece;
+      if (before.corner) return { ...piece, corner: true };
+    }
+  });
 }
 
 /** Joins straight sides that go on in one line, where the library left a point between. */

@@ -9,6 +9,8 @@ export interface Rounding {
   readonly radii: readonly number[];
   /** How far from the corner a straight cut is made where no arc has room; 0 for none. */
   readonly chamferMm: number;
+  /** Whether an opening is wide enough from a place on the way, in mm, straight into it. */
+  readonly isWide: (x: number, y: number, dx: number, dy: number) => boolean;
 }
 
 /** A curve of an outline that is being changed. */
@@ -94,8 +96,10 @@ interface CutOff {
   readonly straight: boolean;
 }
 
-/** Beyond this turn, in radians (150°), a corner is a point that no arc can be fitted to. */
+/** Beyond this turn, in radians (150°), a corner is a point. */
 const SHARPEST = (150 * Math.PI) / 180;
+/** One cubic curve draws an arc well up to so much, in radians (110°). */
+const WIDEST_ARC = (110 * Math.PI) / 180;
 /** A turn of less (15°) is none to speak of. */
 const SLIGHTEST = (15 * Math.PI) / 180;
 /** The share of a side that one of its two corners may take. */
@@ -105,7 +109,7 @@ function roundedStart(
   ring: readonly Piece[],
   side: Piece,
   inward: 1 | -1,
-  { radii, chamferMm }: Rounding,
+  { radii, chamferMm, isWide }: Rounding,
 ): CutOff | undefined {
   const [x, y] = side.cubic;
   const length = Math.hypot(side.cubic[6] - x, side.cubic[7] - y);
@@ -117,9 +121,20 @@ function roundedStart(
   if (turn < SLIGHTEST || turn > SHARPEST) return undefined;
   for (const radius of radii) {
     const arc = arcInto(before, corner, radius);
-    if (arc) return arc;
+    if (arc && leavesRoom(arc, inward, isWide)) return arc;
   }
-  return chamfer(before, corner, Math.min(chamferMm, SHARE * 0.7 * length));
+  const cut = chamfer(before, corner, Math.min(chamferMm, SHARE * 0.7 * length));
+  return cut && leavesRoom(cut, inward, isWide) ? cut : undefined;
+}
+
+const ROOM_LOOKS = [0.2, 0.5, 0.8];
+
+function leavesRoom({ bridge }: CutOff, inward: 1 | -1, isWide: Rounding['isWide']): boolean {
+  return ROOM_LOOKS.every((t) => {
+    const [x, y] = pointAt(bridge, t);
+    const [dx, dy] = directionAt(bridge, t);
+    return isWide(x, y, -inward * dy, inward * dx);
+  });
 }
 
 /** The start of a side: where, which way the side goes and how far, and on which hand the opening lies. */
@@ -173,6 +188,7 @@ function arcInto(before: readonly Piece[], corner: CornerAt, radius: number): Cu
   const sweep = Math.acos(
     Math.max(-1, Math.min(1, direction[0] * corner.ux + direction[1] * corner.uy)),
   );
+  if (sweep > WIDEST_ARC) return undefined;
   const handle = (4 / 3) * Math.tan(sweep / 4) * radius;
   return {
     passed: found.passed,

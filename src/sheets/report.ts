@@ -1,6 +1,6 @@
 import type { Sheet } from '../card.js';
 import type { Job } from '../job.js';
-import type { Bridged } from '../stages/bridge.js';
+import type { Bridge, Bridged } from '../stages/bridge.js';
 import type { Checked } from '../stages/check.js';
 import type { Likeness } from '../stages/likeness.js';
 import type { Eased } from '../stages/ease.js';
@@ -8,6 +8,7 @@ import type { CutPlan } from '../stages/plan.js';
 import type { Repeated } from '../stages/repeat.js';
 import type { Tone } from '../stages/tone.js';
 import type { Traced } from '../stages/trace.js';
+import type { Widened } from '../stages/widen.js';
 import type { Point } from '../geometry/shape.js';
 
 /** Where a stencil comes from. */
@@ -30,7 +31,11 @@ export interface Reported {
   readonly likeness: Likeness | null;
   readonly traced: Pick<Traced, 'curves'>;
   readonly eased: Pick<Eased, 'curves' | 'corners' | 'deviationMm'>;
-  readonly bridged: Pick<Bridged, 'bridges' | 'islands'>;
+  readonly bridged: Pick<
+    Bridged,
+    'bridges' | 'islands' | 'islandsDropped' | 'leastLengthMm' | 'shareChanged'
+  >;
+  readonly widened: Pick<Widened, 'islandsDropped'>;
   readonly plan: CutPlan;
   readonly checked: Checked;
   /** Milliseconds by stage, in the order of the stages. */
@@ -43,9 +48,8 @@ export interface Reported {
  * file, its values as they were used. `timingsMs` stands last: it alone differs between two runs of one job.
  */
 export function reportJson(reported: Reported): string {
-  const { name, sheet, job, tone, repeated, likeness, traced, eased, bridged, plan, checked } =
-    reported;
-  const { timingsMs, madeFrom } = reported;
+  const { name, sheet, job, tone, repeated, likeness, traced, eased, widened, bridged } = reported;
+  const { plan, checked, timingsMs, madeFrom } = reported;
   return layOut({
     name,
     sheet: { widthMm: to(0.001, sheet.widthMm), heightMm: to(0.001, sheet.heightMm) },
@@ -101,6 +105,12 @@ export function reportJson(reported: Reported): string {
       minutes: to(0.01, piece.minutes),
       mask: piece.keep,
     })),
+    holds: {
+      bridgesMm: to(0.01, totalLength(bridged.bridges)),
+      leastBridgesMm: to(0.01, bridged.leastLengthMm),
+      shareChanged: to(0.00001, bridged.shareChanged),
+      islandsCutAway: widened.islandsDropped + bridged.islandsDropped,
+    },
     findings: checked.findings.map(({ at, ...finding }) =>
       at ? { ...finding, at: at.map((mm) => to(0.01, mm)) } : finding,
     ),
@@ -111,6 +121,13 @@ export function reportJson(reported: Reported): string {
       Object.entries(timingsMs).map(([stage, ms]) => [stage, to(0.1, ms)]),
     ),
   });
+}
+
+function totalLength(bridges: readonly Bridge[]): number {
+  return bridges.reduce(
+    (sum, { from, to: end }) => sum + Math.hypot(end.x - from.x, end.y - from.y),
+    0,
+  );
 }
 
 const place = ({ x, y }: Point): readonly [number, number] => [to(0.001, x), to(0.001, y)];

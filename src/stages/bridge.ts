@@ -1,8 +1,8 @@
 import { rasterise } from '../geometry/rasterise.js';
-import type { Rounding } from '../geometry/round.js';
 import type { Outline, Point, Shape } from '../geometry/shape.js';
 import type { Job } from '../job.js';
 import { importanceOf, type Importance } from '../raster/importance.js';
+import { leavesNeck } from './bridge/aftermath.js';
 import {
   keepsOut,
   readEdits,
@@ -14,7 +14,7 @@ import {
 } from './bridge/asked.js';
 import { candidateTies } from './bridge/candidates.js';
 import { chooseTies } from './bridge/choose.js';
-import { cutStrips } from './bridge/cut.js';
+import { cutStrips, type Flare } from './bridge/cut.js';
 import { bitmapSize, surveyFilm, type Film } from './bridge/film.js';
 import { parted, sortIslands, withoutIslands } from './bridge/islands.js';
 import { filmEdges, settle } from './bridge/settle.js';
@@ -154,7 +154,7 @@ export function bridge(
     const proposed = proposeTies(film, { ...work, ties: laid }, isAllowed, settings);
     const { wanted, removed } = sift(proposed, asked.removals);
     const next = { ...work, removed: [...work.removed, ...removed] };
-    work = lay(next, [...given, ...wanted], pixelsPerMm, job);
+    work = lay(next, [...given, ...wanted], film, job);
   }
 }
 
@@ -172,10 +172,10 @@ function toRemoved({ tie: { start, end }, removal: { at, moved } }: RemovedTie):
 }
 
 /** Cuts strips out of the openings. */
-function lay(work: Work, ties: readonly Tie[], pixelsPerMm: number, job: BridgeSettings): Work {
+function lay(work: Work, ties: readonly Tie[], film: Film, job: BridgeSettings): Work {
   if (ties.length === 0) return work;
-  const cut = cutStrips(work.openings, ties, roundingOf(job));
-  const kept = withoutUncuttable(cut.changed, pixelsPerMm, job);
+  const cut = cutStrips(work.openings, ties, flareOn(film, job));
+  const kept = withoutUncuttable(cut.changed, film.pixelsPerMm, job);
   return {
     ...work,
     openings: [...cut.untouched, ...kept],
@@ -190,10 +190,12 @@ const CHAMFER = 0.6;
 const WIDER = 1.03;
 
 /** How strips flare: by arcs that the tip can follow, the wider the better. */
-function roundingOf({ flare, tightestTurn }: BridgeSettings): Rounding {
+function flareOn({ bitmap, pixelsPerMm }: Film, job: BridgeSettings): Flare {
+  const { flare, tightestTurn, narrowestOpening } = job;
   const least = WIDER * tightestTurn;
   const radii = [flare, (flare + least) / 2, least].filter((radius) => radius >= least);
-  return { radii: flare > 0 ? radii : [], chamferMm: CHAMFER * flare };
+  const chamferMm = CHAMFER * flare;
+  return { radii: flare > 0 ? radii : [], chamferMm, bitmap, pixelsPerMm, narrowestOpening };
 }
 
 /** The removals that found nothing proposed at their place. Where another strip was laid instead, that is as it should be. */
@@ -248,11 +250,33 @@ function proposeTies(
 ): Tie[] {
   const edges = filmEdges(openings);
   const given = { laid: ties, unwanted: removed.map(({ tie }) => tie) };
-  const candidates = candidateTies(film, job).filter(isAllowed);
-  return chooseTies(film, candidates, given, job).map((tie) => {
-    const settled = settle(tie, film, edges, job);
-    return isAllowed(settled) ? settled : tie;
-  });
+  let candidates = candidateTies(film, job).filter(isAllowed);
+  for (let turn = 1; ; turn++) {
+    const chosen = chooseTies(film, candidates, given, job);
+    const laid = chosen.map((tie) => {
+      const settled = settle(tie, film, edges, job);
+      return isAllowed(settled) ? settled : tie;
+    });
+    const bad = new Set(chosen.filter((_, i) => leavesNeck(film, laid[i], job, 0)));
+    if (bad.size === 0 || turn === MOST_TURNS) return laid.map((tie) => fitted(tie, film, job));
+    candidates = candidates.map((tie) => (bad.has(tie) ? dearer(tie) : tie));
+  }
+}
+
+/** A tie whose ends flare only where that leaves the opening beside it wide enough. */
+function fitted(tie: Tie, film: Film, job: BridgeSettings): Tie {
+  return job.flare > 0 && leavesNeck(film, tie, job, CHAMFER * job.flare)
+    ? { ...tie, plain: true }
+    : tie;
+}
+
+/** So often ties are chosen anew when some leave what can't be cut. */
+const MOST_TURNS = 4;
+/** A place that leaves what can't be cut is taken only where all others cost as much more. */
+const DEARER = 8;
+
+function dearer(tie: Tie): Tie {
+  return { ...tie, weight: DEARER * tie.weight };
 }
 
 function numbered(ties: readonly Tie[]): Bridge[] {

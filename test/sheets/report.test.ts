@@ -11,8 +11,12 @@ const reported: Reported = {
   likeness: { f: 0.81239, recall: 0.85551, precision: 0.77 },
   traced: { curves: 812 },
   eased: { curves: 301, corners: 17, deviationMm: 0.19876543 },
+  widened: { islandsDropped: 3 },
   bridged: {
     islands: 2,
+    islandsDropped: 1,
+    leastLengthMm: 4.16349,
+    shareChanged: 0.0123456,
     bridges: [
       {
         number: 1,
@@ -92,6 +96,12 @@ describe('reportJson', () => {
         { level: 'warning', code: 'weak-hold', message: 'A strip is thin here.', at: [1.23, 7.89] },
         { level: 'note', code: 'left-out', message: 'Three specks were left out.' },
       ],
+      holds: {
+        bridgesMm: 8.74,
+        leastBridgesMm: 4.16,
+        shareChanged: 0.01235,
+        islandsCutAway: 4,
+      },
       fidelity: 0.01235,
       plan: { minutes: 20.7, warmUpMinutes: 20, pieces: 1, masks: 1, cuttingMm: 45.68 },
       order: [
@@ -130,7 +140,7 @@ describe('reportJson', () => {
   it('writes empty lists for a stencil without bridges or findings', () => {
     const plain = reportJson({
       ...reported,
-      bridged: { islands: 0, bridges: [] },
+      bridged: { islands: 0, islandsDropped: 0, leastLengthMm: 0, shareChanged: 0, bridges: [] },
       checked: { fidelity: 0, openings: [], findings: [] },
     });
     expect(JSON.parse(plain)).toMatchObject({

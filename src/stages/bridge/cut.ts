@@ -4,6 +4,7 @@ import { difference, union } from '../../geometry/regions.js';
 import { roundSides, type Rounding } from '../../geometry/round.js';
 import { pointToSegment } from '../../geometry/segment.js';
 import type { Outline, Point, Shape } from '../../geometry/shape.js';
+import type { Bitmap } from '../../raster/raster.js';
 import type { Tie } from './tie.js';
 
 /** The openings after strips of film were laid over them, those that are as they were and those that are new. */
@@ -12,26 +13,33 @@ export interface Cut {
   readonly changed: readonly Shape[];
 }
 
+/** How strips flare into the film, and what the openings look like in which they do. */
+export interface Flare extends Omit<Rounding, 'isWide'> {
+  readonly bitmap: Bitmap;
+  readonly pixelsPerMm: number;
+  readonly narrowestOpening: number;
+}
+
 const NEAR_TOLERANCE_MM = 0.01;
 const FAR_TOLERANCE_MM = 0.05;
 const CELL_MM = 4;
 
 /** Takes the ties' strips off the openings. An opening that no strip touches is the same object afterwards. */
-export function cutStrips(
-  openings: readonly Shape[],
-  ties: readonly Tie[],
-  rounding: Rounding,
-): Cut {
+export function cutStrips(openings: readonly Shape[], ties: readonly Tie[], flare: Flare): Cut {
   const strips = ties.map(stripOf);
   const boxes = new Float64Array(4 * strips.length);
   strips.forEach((strip, i) => boxes.set(boxOf(strip, 2), 4 * i));
   const index = boxIndex(boxes, CELL_MM);
+  const flares = ties.map(({ plain }) => plain !== true);
+  const rounding = { ...flare, isWide: widthTest(flare, ties, index) };
   const untouched: Shape[] = [];
   const changed: Shape[] = [];
   for (const shape of openings) {
     const touching = touched(boxOf(shape.outer.coords, 2), boxes, index);
     const pieces =
-      touching.length > 0 ? cutOne(shape, touching, strips, boxes, index, rounding) : [shape];
+      touching.length > 0
+        ? cutOne(shape, touching, strips, boxes, index, rounding, flares)
+        : [shape];
     if (pieces.length === 1 && isSame(pieces[0], shape)) untouched.push(shape);
     else changed.push(...pieces);
   }
@@ -62,6 +70,7 @@ function cutOne(
   boxes: Float64Array,
   index: BoxIndex,
   rounding: Rounding,
+  flares: readonly boolean[],
 ): Shape[] {
   const sources = [shape.outer, ...shape.holes].map((outline) => followNear(outline, boxes, index));
   const laid = union(touching.map((i) => strips[i])).flatMap(({ outer, holes }) => [
@@ -73,7 +82,7 @@ function cutOne(
     laid,
   );
   const recurved = recurver(sources);
-  const near = touching.map((i) => strips[i]);
+  const near = touching.filter((i) => flares[i]).map((i) => strips[i]);
   const toOutline = (loop: Float64Array): Outline | undefined => {
     const outline = recurved(loop);
     return outline && flared(outline, near, rounding);
@@ -86,6 +95,35 @@ function cutOne(
     pieces.push({ outer: outline, holes: islands });
   }
   return pieces;
+}
+
+const STEP_MM = 0.1;
+/** What an opening may be short of its least width in a drawing of pixels. */
+const PIXELS_MM = 0.15;
+
+/** Tells whether it is an opening's width from a place on the edge to the film, or the next strip, straight across. */
+function widthTest(
+  { bitmap: { width, height, data }, pixelsPerMm, narrowestOpening }: Flare,
+  ties: readonly Tie[],
+  index: BoxIndex,
+): Rounding['isWide'] {
+  const isFilm = (x: number, y: number): boolean => {
+    const [column, row] = [Math.floor(x * pixelsPerMm), Math.floor(y * pixelsPerMm)];
+    if (column < 0 || row < 0 || column >= width || row >= height) return true;
+    if (data[row * width + column] === 0) return true;
+    let within = false;
+    index.near(x, y, x, y, (i) => {
+      const { start, end, widthMm } = ties[i];
+      within ||= pointToSegment({ x, y }, start, end) < widthMm / 2;
+    });
+    return within;
+  };
+  return (x, y, dx, dy) => {
+    for (let on = 2 * STEP_MM; on < narrowestOpening - PIXELS_MM; on += STEP_MM) {
+      if (isFilm(x + on * dx, y + on * dy)) return false;
+    }
+    return true;
+  };
 }
 
 /** Lets strips flare into the film: the corners at which their sides end are rounded. */

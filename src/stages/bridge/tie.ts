@@ -23,6 +23,8 @@ export interface Tie {
   /** What it costs: the mm² of opening that become film, each as it matters, less where the strip looks at home. */
   readonly weight: number;
   readonly origin: Origin;
+  /** Its ends do not flare: there is no room for it. */
+  readonly plain?: boolean;
 }
 
 type Limits = Pick<Job, 'bridgeWidth' | 'narrowestStrip' | 'narrowestOpening'>;

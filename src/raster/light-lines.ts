@@ -1,0 +1,96 @@
+import { fieldOf, type Field } from './field.js';
+import { findRegions } from './labels.js';
+import type { Bitmap, Box, Gray } from './raster.js';
+
+/** The grid on which light lines are looked for, in px of the raster a cell: finer is grain. */
+const CELL = 2;
+/** So many greys, of 256, a light line stands out from the dark on both of its sides. */
+const LEAST_CONTRAST = 22;
+
+/** Opposite ways across a line, on the grid. */
+const WAYS = [
+  [1, 0],
+  [0.707, 0.707],
+  [0, 1],
+  [-0.707, 0.707],
+] as const;
+
+/**
+ * Finds thin light lines that a tone has lost: cells in openings that are lighter than what lies on both sides of
+ * them, which is opening too. A ridge by its height on two sides, thinned by keeping the highest cell across it.
+ *
+ * @param frame the pixels that the picture covers
+ * @param besidePx how far to the sides the dark is looked for, in px: half of the widest line that counts as thin
+ * @param shortestPx shorter ones are grain
+ * @returns the pixels of the lines, a cell wide
+ */
+export function lightLines(
+  gray: Gray,
+  bitmap: Bitmap,
+  frame: Box,
+  besidePx: number,
+  shortestPx: number,
+): Bitmap {
+  const field = fieldOf(gray, frame, CELL);
+  const ridges = ridgesOf(field, darkOf(bitmap, frame, field), besidePx / CELL);
+  dropShort(ridges, shortestPx / CELL);
+  return enlarged(ridges, frame, bitmap);
+}
+
+/** 1 where a cell's middle is opening. */
+function darkOf({ width, data }: Bitmap, frame: Box, like: Field): Uint8Array {
+  const dark = new Uint8Array(like.width * like.height);
+  for (let y = 0; y < like.height; y++) {
+    const row = Math.min(frame.height - 1, y * CELL + CELL / 2) + frame.y;
+    for (let x = 0; x < like.width; x++) {
+      const column = Math.min(frame.width - 1, x * CELL + CELL / 2) + frame.x;
+      dark[y * like.width + x] = data[row * width + column];
+    }
+  }
+  return dark;
+}
+
+function ridgesOf({ width, height, data }: Field, dark: Uint8Array, beside: number): Bitmap {
+  const ridges = new Uint8Array(data.length);
+  const far = Math.ceil(beside);
+  const steps = WAYS.map(([x, y]) => Math.round(beside * y) * width + Math.round(beside * x));
+  const next = WAYS.map(([x, y]) => Math.round(y) * width + Math.round(x));
+  for (let y = far; y < height - far; y++) {
+    for (let x = far, i = y * width + far; x < width - far; x++, i++) {
+      if (dark[i] === 0) continue;
+      const value = data[i];
+      for (let way = 0; way < WAYS.length; way++) {
+        const step = steps[way];
+        if (dark[i + step] === 0 || dark[i - step] === 0) continue;
+        if (value - Math.max(data[i + step], data[i - step]) < LEAST_CONTRAST) continue;
+        const one = next[way];
+        if (value >= data[i + one] && value >= data[i - one]) ridges[i] = 1;
+      }
+    }
+  }
+  return { width, height, data: ridges };
+}
+
+/** Takes out ridges that are too short. Writes to the bitmap. */
+function dropShort(ridges: Bitmap, shortest: number): void {
+  const { starts, ends, numbers, bounds } = findRegions(ridges, 1, 8);
+  for (let run = 0; run < starts.length; run++) {
+    const box = 4 * numbers[run];
+    const across = bounds[box + 2] - bounds[box];
+    const down = bounds[box + 3] - bounds[box + 1];
+    if (Math.hypot(across, down) < shortest) ridges.data.fill(0, starts[run], ends[run]);
+  }
+}
+
+function enlarged(ridges: Bitmap, frame: Box, { width, height }: Bitmap): Bitmap {
+  const data = new Uint8Array(width * height);
+  for (let i = ridges.data.indexOf(1); i >= 0; i = ridges.data.indexOf(1, i + 1)) {
+    const left = frame.x + (i % ridges.width) * CELL;
+    const top = frame.y + Math.floor(i / ridges.width) * CELL;
+    const right = Math.min(left + CELL, frame.x + frame.width);
+    for (let y = top; y < Math.min(top + CELL, frame.y + frame.height); y++) {
+      data.fill(1, y * width + left, y * width + right);
+    }
+  }
+  return { width, height, data };
+}

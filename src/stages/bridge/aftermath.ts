@@ -1,0 +1,126 @@
+import type { Job } from '../../job.js';
+import { squaredDistance } from '../../raster/distance.js';
+import { labelRegions } from '../../raster/labels.js';
+import type { Bitmap, Box } from '../../raster/raster.js';
+import { coreRadiusMm, type Film } from './film.js';
+import type { Tie } from './tie.js';
+
+/** How far round a strip it is looked for what it leaves, in mm. */
+const ROUND_MM = 3.5;
+/** What is left of a bump beyond a slight waist is no room of its own, in mm². */
+const BUMP_MM2 = 0.25;
+
+/**
+ * Whether a strip leaves a neck in an opening beside it that is too narrow to be cut: more rooms that hang together
+ * by less than an opening's width than there were before.
+ *
+ * @param flareMm how far the strip widens at the edges of the film
+ */
+export function leavesNeck(
+  film: Film,
+  tie: Tie,
+  limits: Pick<Job, 'narrowestOpening'>,
+  flareMm: number,
+): boolean {
+  if (tie.neck || isClearBeside(film, tie, limits.narrowestOpening + flareMm)) return false;
+  const before = partOf(film.bitmap, boxRound(film, tie));
+  const after = { ...before, data: before.data.slice() };
+  drawStrip(after, film.pixelsPerMm, tie, flareMm);
+  return necks(after, film.pixelsPerMm, limits) > necks(before, film.pixelsPerMm, limits);
+}
+
+const LOOKS = [0.2, 0.5, 0.8];
+
+/** Whether there is an opening's width, and a little, beside the strip at several places along it. */
+function isClearBeside(
+  { bitmap: { width, height, data }, pixelsPerMm }: Film,
+  { seenFrom, seenTo, widthMm }: Tie,
+  openingMm: number,
+): boolean {
+  const [dx, dy] = [seenTo.x - seenFrom.x, seenTo.y - seenFrom.y];
+  const length = Math.hypot(dx, dy) || 1;
+  const isOpen = (along: number, across: number): boolean => {
+    const x = Math.floor((seenFrom.x + along * dx - (across * dy) / length) * pixelsPerMm);
+    const y = Math.floor((seenFrom.y + along * dy + (across * dx) / length) * pixelsPerMm);
+    return x >= 0 && y >= 0 && x < width && y < height && data[y * width + x] === 1;
+  };
+  const most = widthMm / 2 + openingMm + 0.3;
+  return [-1, 1].every((side) =>
+    LOOKS.every((along) => {
+      for (let off = widthMm / 2 + 0.1; off < most; off += 0.2) {
+        if (!isOpen(along, side * off)) return false;
+      }
+      return true;
+    }),
+  );
+}
+
+function boxRound(
+  { bitmap: { width, height }, pixelsPerMm }: Film,
+  { start, end, widthMm }: Tie,
+): Box {
+  const reach = ROUND_MM + widthMm / 2;
+  const left = Math.max(0, Math.floor((Math.min(start.x, end.x) - reach) * pixelsPerMm));
+  const top = Math.max(0, Math.floor((Math.min(start.y, end.y) - reach) * pixelsPerMm));
+  const right = Math.min(width, Math.ceil((Math.max(start.x, end.x) + reach) * pixelsPerMm));
+  const bottom = Math.min(height, Math.ceil((Math.max(start.y, end.y) + reach) * pixelsPerMm));
+  return { x: left, y: top, width: right - left, height: bottom - top };
+}
+
+/** A part of a bitmap, and where it lies on it. */
+interface Part extends Bitmap {
+  readonly left: number;
+  readonly top: number;
+}
+
+function partOf({ width: stride, data: all }: Bitmap, { x, y, width, height }: Box): Part {
+  const data = new Uint8Array(width * height);
+  for (let row = 0; row < height; row++) {
+    const first = (y + row) * stride + x;
+    data.set(all.subarray(first, first + width), row * width);
+  }
+  return { width, height, data, left: x, top: y };
+}
+
+/** Makes film of what a strip covers. Writes to the bitmap. */
+function drawStrip(
+  { width, height, data, left, top }: Part,
+  pixelsPerMm: number,
+  { start, end, widthMm, seenFrom, seenTo }: Tie,
+  flareMm: number,
+): void {
+  const length = Math.hypot(end.x - start.x, end.y - start.y) || 1;
+  const [ux, uy] = [(end.x - start.x) / length, (end.y - start.y) / length];
+  const first = (seenFrom.x - start.x) * ux + (seenFrom.y - start.y) * uy;
+  const last = (seenTo.x - start.x) * ux + (seenTo.y - start.y) * uy;
+  for (let row = 0; row < height; row++) {
+    for (let column = 0; column < width; column++) {
+      const x = (left + column + 0.5) / pixelsPerMm - start.x;
+      const y = (top + row + 0.5) / pixelsPerMm - start.y;
+      const along = x * ux + y * uy;
+      const fromEdge = Math.min(Math.abs(along - first), Math.abs(last - along));
+      const half = widthMm / 2 + Math.max(0, flareMm - fromEdge);
+      if (along < 0 || along > length || Math.abs(y * ux - x * uy) > half) continue;
+      data[row * width + column] = 0;
+    }
+  }
+}
+
+/** How many rooms more than one the openings have, in all. */
+function necks(
+  part: Bitmap,
+  pixelsPerMm: number,
+  { narrowestOpening }: Pick<Job, 'narrowestOpening'>,
+): number {
+  const radius = coreRadiusMm(narrowestOpening) * pixelsPerMm;
+  const squared = squaredDistance(part, 0, radius + 1);
+  const core = { ...part, data: Uint8Array.from(squared, (d) => (d > radius * radius ? 1 : 0)) };
+  const openings = labelRegions(part, 1, 8);
+  const rooms = labelRegions(core, 1, 8);
+  const count = new Int32Array(openings.count + 1);
+  for (let room = 1; room <= rooms.count; room++) {
+    const isRoom = rooms.areas[room] >= BUMP_MM2 * pixelsPerMm ** 2;
+    if (isRoom) count[openings.labels[rooms.first[room]]]++;
+  }
+  return count.reduce((sum, each) => sum + Math.max(0, each - 1), 0);
+}
