@@ -30,7 +30,7 @@ const FEATURE_MM = 1.2;
 const GROUND_MM = 4.5;
 const SPREAD_MM = 0.8;
 const ROUND_ABOUT_MM = 7;
-const CELL_MM = 0.4;
+const CELL_MM = 0.5;
 /** Greys, of 256, below which nothing stands out. */
 const FAINT = 6;
 const SCALE = 8;

@@ -2,7 +2,7 @@ import { rasterise } from '../geometry/rasterise.js';
 import type { Outline, Point, Shape } from '../geometry/shape.js';
 import type { Job } from '../job.js';
 import { importanceOf, type Importance } from '../raster/importance.js';
-import { leavesNeck } from './bridge/aftermath.js';
+import { aftermathOf } from './bridge/aftermath.js';
 import {
   keepsOut,
   readEdits,
@@ -257,17 +257,13 @@ function proposeTies(
       const settled = settle(tie, film, edges, job);
       return isAllowed(settled) ? settled : tie;
     });
-    const bad = new Set(chosen.filter((_, i) => leavesNeck(film, laid[i], job, 0)));
-    if (bad.size === 0 || turn === MOST_TURNS) return laid.map((tie) => fitted(tie, film, job));
+    const left = laid.map((tie) => aftermathOf(film, tie, job, CHAMFER * job.flare));
+    const bad = new Set(chosen.filter((_, i) => left[i] === 'neck'));
+    if (bad.size === 0 || turn === MOST_TURNS) {
+      return laid.map((tie, i) => (left[i] === 'good' ? tie : { ...tie, plain: true }));
+    }
     candidates = candidates.map((tie) => (bad.has(tie) ? dearer(tie) : tie));
   }
-}
-
-/** A tie whose ends flare only where that leaves the opening beside it wide enough. */
-function fitted(tie: Tie, film: Film, job: BridgeSettings): Tie {
-  return job.flare > 0 && leavesNeck(film, tie, job, CHAMFER * job.flare)
-    ? { ...tie, plain: true }
-    : tie;
 }
 
 /** So often ties are chosen anew when some leave what can't be cut. */

@@ -10,23 +10,32 @@ const ROUND_MM = 3.5;
 /** What is left of a bump beyond a slight waist is no room of its own, in mm². */
 const BUMP_MM2 = 0.25;
 
-/**
- * Whether a strip leaves a neck in an opening beside it that is too narrow to be cut: more rooms that hang together
- * by less than an opening's width than there were before.
- *
- * @param flareMm how far the strip widens at the edges of the film
- */
-export function leavesNeck(
+/** What a strip leaves of the opening beside it. */
+export type Aftermath =
+  /** What can be cut. */
+  | 'good'
+  /** The same if its ends do not flare. */
+  | 'good-when-plain'
+  /** A neck too narrow to cut: more rooms that hang together by less than an opening's width than before. */
+  | 'neck';
+
+/** @param flareMm how far the strip widens at the edges of the film */
+export function aftermathOf(
   film: Film,
   tie: Tie,
   limits: Pick<Job, 'narrowestOpening'>,
   flareMm: number,
-): boolean {
-  if (tie.neck || isClearBeside(film, tie, limits.narrowestOpening + flareMm)) return false;
+): Aftermath {
+  if (tie.neck || isClearBeside(film, tie, limits.narrowestOpening + flareMm)) return 'good';
   const before = partOf(film.bitmap, boxRound(film, tie));
-  const after = { ...before, data: before.data.slice() };
-  drawStrip(after, film.pixelsPerMm, tie, flareMm);
-  return necks(after, film.pixelsPerMm, limits) > necks(before, film.pixelsPerMm, limits);
+  const least = necks(before, film.pixelsPerMm, limits);
+  const isGood = (flare: number): boolean => {
+    const after = { ...before, data: before.data.slice() };
+    drawStrip(after, film.pixelsPerMm, tie, flare);
+    return necks(after, film.pixelsPerMm, limits) <= least;
+  };
+  if (isGood(flareMm)) return 'good';
+  return flareMm > 0 && isGood(0) ? 'good-when-plain' : 'neck';
 }
 
 const LOOKS = [0.2, 0.5, 0.8];
@@ -114,7 +123,8 @@ function necks(
 ): number {
   const radius = coreRadiusMm(narrowestOpening) * pixelsPerMm;
   const squared = squaredDistance(part, 0, radius + 1);
-  const core = { ...part, data: Uint8Array.from(squared, (d) => (d > radius * radius ? 1 : 0)) };
+  const core = { ...part, data: new Uint8Array(squared.length) };
+  for (let i = 0; i < squared.length; i++) if (squared[i] > radius * radius) core.data[i] = 1;
   const openings = labelRegions(part, 1, 8);
   const rooms = labelRegions(core, 1, 8);
   const count = new Int32Array(openings.count + 1);

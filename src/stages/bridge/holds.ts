@@ -99,9 +99,12 @@ function holdTwice(net: Net): void {
 /** The area of film that hangs on the link above each node. */
 function loads({ parts }: Net, { entered, above }: Hanging): Float64Array {
   const load = Float64Array.from(parts, ({ areaMm2 }) => areaMm2);
-  const order = [...entered.keys()].filter((node) => entered[node] > 0);
-  order.sort((a, b) => entered[b] - entered[a]);
-  for (const node of order) if (above[node] >= 0) load[above[node]] += load[node];
+  const order = new Int32Array(entered.length + 1).fill(-1);
+  entered.forEach((at, node) => (order[at] = at > 0 ? node : -1));
+  for (let at = order.length - 1; at > 0; at--) {
+    const node = order[at];
+    if (node >= 0 && above[node] >= 0) load[above[node]] += load[node];
+  }
   return load;
 }
 
@@ -273,10 +276,18 @@ function exchange(net: Net): void {
   const byPart = candidatesByPart(net);
   for (let changed = true; changed;) {
     changed = false;
+    const needed = singleTies(net);
     for (const tie of [...net.chosen].sort((a, b) => b.weight - a.weight)) {
-      if (leaveOut(net, tie) || replace(net, tie, byPart)) changed = true;
+      if ((!needed.has(tie) && leaveOut(net, tie)) || replace(net, tie, byPart)) changed = true;
     }
   }
+}
+
+/** The ties that are the only hold of what is below them. */
+function singleTies(net: Net): ReadonlySet<Tie> {
+  const links = linksOf(net);
+  const { by, single } = hangingOn(net.root, net.parts.length, links);
+  return new Set([...by].filter((_, part) => single[part] === 1).map((link) => links[link]));
 }
 
 function leaveOut(net: Net, tie: Tie): boolean {
