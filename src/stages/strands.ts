@@ -34,13 +34,14 @@ export function strands(
   const drawn = { ...bitmap, data };
   const lost = lightLines(gray, bitmap, frame, stripPx / 2, SHORTEST * stripPx).data;
   for (let i = lost.indexOf(1); i >= 0; i = lost.indexOf(1, i + 1)) data[i] = 0;
-  carryOn(drawn, stripPx, job.strandGap * pixelsPerMm, job.margin * pixelsPerMm);
+  // A line that was lost is found only where there is dark on both sides: its ends lie further back.
+  const back = lost.includes(1) ? stripPx : 0;
+  carryOn(drawn, stripPx, job.strandGap * pixelsPerMm + back, job.margin * pixelsPerMm);
   return { ...tone, bitmap: drawn };
 }
 
 /** Draws every thin line of film on from its ends to the film beyond, where that is near. Writes to the bitmap. */
 function carryOn(bitmap: Bitmap, stripPx: number, gapPx: number, marginPx: number): void {
-  if (gapPx <= 0) return;
   const { width, height, data } = bitmap;
   const margin = Math.ceil(marginPx);
   const all = { x: 0, y: 0, width, height };
@@ -87,10 +88,17 @@ interface End {
   readonly dx: number;
   readonly dy: number;
   readonly halfWidth: number;
+  /** The pixels of the line itself. */
+  readonly own: ReadonlySet<number>;
 }
 
 /** The ends of a line's middle at which it meets nothing. */
-function endsOf({ pixels, halfWidths }: ThinPlace, { width }: Bitmap, backPx: number): End[] {
+function endsOf(
+  { pixels, halfWidths, region }: ThinPlace,
+  { width }: Bitmap,
+  backPx: number,
+): End[] {
+  const own = new Set(region ?? pixels);
   const number = new Map<number, number>();
   pixels.forEach((pixel, k) => number.set(pixel, k));
   const steps = [-width - 1, -width, -width + 1, -1, 1, width - 1, width, width + 1];
@@ -104,7 +112,14 @@ function endsOf({ pixels, halfWidths }: ThinPlace, { width }: Bitmap, backPx: nu
     const [bx, by] = [back % width, Math.floor(back / width)];
     const length = Math.hypot(x - bx, y - by);
     if (length < backPx / 3) continue;
-    ends.push({ x, y, dx: (x - bx) / length, dy: (y - by) / length, halfWidth: halfWidths[k] });
+    ends.push({
+      x,
+      y,
+      dx: (x - bx) / length,
+      dy: (y - by) / length,
+      halfWidth: halfWidths[k],
+      own,
+    });
   }
   return ends;
 }
@@ -145,7 +160,7 @@ const TIP = 6;
 /** How far it is, in px, from a line's end to the film beyond; undefined when that is no film near enough. */
 function wayToFilm(
   { width, height, data }: Bitmap,
-  { x, y, dx, dy, halfWidth }: End,
+  { x, y, dx, dy, halfWidth, own }: End,
   gapPx: number,
 ): number | undefined {
   let left: number | undefined;
@@ -156,6 +171,7 @@ function wayToFilm(
     if (column < 0 || row < 0 || column >= width || row >= height) return undefined;
     const isFilm = data[row * width + column] === 0;
     if (!isFilm) left ??= k;
+    else if (own.has(row * width + column)) left = undefined;
     else if (left !== undefined) return k - left <= gapPx ? k : undefined;
   }
   return undefined;

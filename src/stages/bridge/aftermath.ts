@@ -2,13 +2,15 @@ import type { Job } from '../../job.js';
 import { squaredDistance } from '../../raster/distance.js';
 import { labelRegions } from '../../raster/labels.js';
 import type { Bitmap, Box } from '../../raster/raster.js';
-import { coreRadiusMm, type Film } from './film.js';
+import type { Film } from './film.js';
 import type { Tie } from './tie.js';
 
 /** How far round a strip it is looked for what it leaves, in mm. */
 const ROUND_MM = 3.5;
 /** What is left of a bump beyond a slight waist is no room of its own, in mm². */
 const BUMP_MM2 = 0.25;
+/** An opening is tried with so much less than half its width: nearly what the check lets pass. */
+const JUST_UNDER_MM = 0.08;
 
 /** What a strip leaves of the opening beside it. */
 export type Aftermath =
@@ -39,6 +41,8 @@ export function aftermathOf(
 }
 
 const LOOKS = [0.2, 0.5, 0.8];
+/** An opening is wide that is so many times its least width. */
+const WIDE = 1.6;
 
 /** Whether there is an opening's width, and a little, beside the strip at several places along it. */
 function isClearBeside(
@@ -53,6 +57,8 @@ function isClearBeside(
     const y = Math.floor((seenFrom.y + along * dy + (across * dx) / length) * pixelsPerMm);
     return x >= 0 && y >= 0 && x < width && y < height && data[y * width + x] === 1;
   };
+  // Along a narrow opening there is always room; what matters is where it leads.
+  if (length < WIDE * openingMm) return false;
   const most = widthMm / 2 + openingMm + 0.3;
   return [-1, 1].every((side) =>
     LOOKS.every((along) => {
@@ -121,7 +127,7 @@ function necks(
   pixelsPerMm: number,
   { narrowestOpening }: Pick<Job, 'narrowestOpening'>,
 ): number {
-  const radius = coreRadiusMm(narrowestOpening) * pixelsPerMm;
+  const radius = (narrowestOpening / 2 - JUST_UNDER_MM) * pixelsPerMm;
   const squared = squaredDistance(part, 0, radius + 1);
   const core = { ...part, data: new Uint8Array(squared.length) };
   for (let i = 0; i < squared.length; i++) if (squared[i] > radius * radius) core.data[i] = 1;

@@ -1,0 +1,96 @@
+import { describe, expect, it } from 'vitest';
+import { completeJob, createPipeline, type JobInput, type StencilRun } from '../../src/index.js';
+import { labelRegions } from '../../src/raster/labels.js';
+import { strands } from '../../src/stages/strands.js';
+import { painted } from '../support/bitmaps.js';
+import { overhandKnot, plait } from '../support/strands.js';
+
+const make = async (svg: string, given: JobInput = {}): Promise<StencilRun> =>
+  createPipeline().run(Buffer.from(svg), completeJob({ card: '4x4in', ...given }));
+
+/** Lines a quarter of a millimetre wide that stop short of the edges: at 4 × 4 in the tone loses them. */
+const faint = { width: 11, line: 0.25, short: 0.5 };
+/** Lines that the tone sees, but that stop well short. */
+const short = { width: 11, line: 0.6, short: 1.2 };
+
+/** The parts that the strands are cut into. */
+const openingsOf = ({ values }: StencilRun): number => values.bridge.openings.length;
+
+describe.each([
+  ['faint lines', faint],
+  ['lines that stop short', short],
+])('with %s', (_, look) => {
+  // The knot: three crossings, at each of which the strand beneath is parted on both sides: 1 + 3 pieces, of which
+  // the loop at the top reaches the edge of the picture.
+  it('an overhand knot is parted where it passes under', async () => {
+    const run = await make(overhandKnot(look));
+    expect(openingsOf(run)).toBe(4);
+    expect(run.values.bridge.bridges).toEqual([]);
+    expect(run.values.check.findings.filter(({ level }) => level === 'error')).toEqual([]);
+  });
+
+  it('a plait is parted at each of its crossings', async () => {
+    const run = await make(plait(look));
+    expect(openingsOf(run)).toBeGreaterThanOrEqual(8);
+    expect(run.values.check.findings.filter(({ level }) => level === 'error')).toEqual([]);
+  });
+});
+
+describe('without the step', () => {
+  it('both are one blob where the lines are faint', async () => {
+    for (const svg of [overhandKnot(faint), plait(faint)]) {
+      const { values } = await make(svg, { strands: 'never', bridgeAmount: 'fewer' });
+      // All that parts the dark is what holds its islands.
+      expect(
+        labelRegions(values.tone.bitmap, 1, 8).areas.filter((area) => area > 100),
+      ).toHaveLength(1);
+    }
+  });
+});
+
+describe('strands', () => {
+  const job = completeJob({});
+  const gap = job.strandGap * 10;
+  /** A dark square of 400 px on a sheet of 600, with a light line of 4 px that comes from the left and stops. */
+  const square = (stop: number) =>
+    painted(
+      600,
+      600,
+      (x, y) => x > 100 && x < 500 && y > 100 && y < 500 && !(Math.abs(y - 300) < 2 && x < stop),
+    );
+  const run = (stop: number, given: JobInput = {}) => {
+    const bitmap = square(stop);
+    const gray = { ...bitmap, data: bitmap.data.map((dark) => (dark ? 0 : 255)) };
+    const frame = { x: 60, y: 60, width: 480, height: 480 };
+    const tone = { bitmap, mode: 'auto' as const, why: '' };
+    return strands(tone, { gray, frame, pixelsPerMm: 10 }, completeJob(given)).bitmap;
+  };
+
+  it('carries a line on that stops less than the gap short', () => {
+    expect(labelRegions(run(500 - gap + 3), 1, 8).count).toBe(2);
+  });
+
+  it('leaves a line that stops more than the gap short', () => {
+    expect(labelRegions(run(500 - gap - 5), 1, 8).count).toBe(1);
+    expect(run(500 - gap - 5).data).toEqual(square(500 - gap - 5).data);
+  });
+
+  it('does nothing when it is not wanted, nor by itself to a photograph', () => {
+    expect(run(495, { strands: 'never' }).data).toEqual(square(495).data);
+    const bitmap = square(495);
+    const gray = { ...bitmap, data: bitmap.data.map(() => 128) };
+    const photograph = { bitmap, mode: 'edges' as const, why: '' };
+    const frame = { x: 60, y: 60, width: 480, height: 480 };
+    expect(strands(photograph, { gray, frame, pixelsPerMm: 10 }, job)).toBe(photograph);
+  });
+
+  it('finds a line in the picture that the tone has lost', () => {
+    const bitmap = painted(600, 600, (x, y) => x > 100 && x < 500 && y > 100 && y < 500);
+    const gray = { ...bitmap, data: bitmap.data.map((dark) => (dark ? 20 : 255)) };
+    for (let x = 100; x < 500; x++) for (const y of [250, 251]) gray.data[y * 600 + x] = 90;
+    const frame = { x: 60, y: 60, width: 480, height: 480 };
+    const tone = { bitmap, mode: 'auto' as const, why: '' };
+    const found = strands(tone, { gray, frame, pixelsPerMm: 10 }, job).bitmap;
+    expect(labelRegions(found, 1, 8).count).toBe(2);
+  });
+});
