@@ -1,5 +1,4 @@
 import type { Job } from '../job.js';
-import { distanceScratch } from '../raster/distance.js';
 import { lightLines } from '../raster/light-lines.js';
 import type { Bitmap } from '../raster/raster.js';
 import { stampDisc } from '../raster/stamp.js';
@@ -46,7 +45,7 @@ function carryOn(bitmap: Bitmap, stripPx: number, gapPx: number, marginPx: numbe
   const margin = Math.ceil(marginPx);
   const all = { x: 0, y: 0, width, height };
   const inside = { x: margin, y: margin, width: width - 2 * margin, height: height - 2 * margin };
-  const places = thinPlaces(bitmap, 0, stripPx / 2, inside, all, distanceScratch(data.length));
+  const places = thinPlaces(bitmap, 0, stripPx / 2, inside, all);
   const ways = places
     .filter((place) => place.pixels.length >= stripPx / 2)
     .flatMap((place) => endsOf(place, bitmap, LOOK_BACK * stripPx));
@@ -151,7 +150,7 @@ function walkBack(
       row.push(other);
     }
   }
-  return row[row.length - 1]!;
+  return row[row.length - 1];
 }
 
 /** A line's middle may end so many half widths before its tip, where that tapers. */

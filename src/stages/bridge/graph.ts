@@ -38,7 +38,7 @@ export function hangingOn(root: number, nodes: number, links: readonly Link[]): 
   let clock = 1;
   entered[root] = low[root] = clock++;
   while (stack.length > 0) {
-    const node = stack[stack.length - 1]!;
+    const node = stack[stack.length - 1];
     if (next[node] < starts[node + 1]) {
       const at = next[node]++;
       const [other, link] = [ends[at], numbers[at]];
