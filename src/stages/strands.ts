@@ -20,11 +20,11 @@ const LOOK_BACK = 1.2;
  * Lines that the tone has lost are found in the picture again; and a line that ends in an opening, less than
  * `strandGap` short of film, is carried on along its own direction.
  */
-export function strands(
-  tone: Tone,
+export function strands<T extends Pick<Tone, 'bitmap' | 'mode'>>(
+  tone: T,
   { gray, frame, pixelsPerMm }: Pick<Picture, 'gray' | 'frame' | 'pixelsPerMm'>,
   job: StrandSettings,
-): Tone {
+): T {
   const isDrawing = tone.mode === 'auto' || tone.mode === 'level';
   if (job.strands === 'never' || (job.strands === 'drawings' && !isDrawing)) return tone;
   const stripPx = job.narrowestStrip * pixelsPerMm;

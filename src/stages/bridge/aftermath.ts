@@ -1,5 +1,5 @@
 import type { Job } from '../../job.js';
-import { squaredDistance } from '../../raster/distance.js';
+import { furtherThan } from '../../raster/distance.js';
 import { labelRegions } from '../../raster/labels.js';
 import type { Bitmap, Box } from '../../raster/raster.js';
 import type { Film } from './film.js';
@@ -128,9 +128,8 @@ function necks(
   { narrowestOpening }: Pick<Job, 'narrowestOpening'>,
 ): number {
   const radius = (narrowestOpening / 2 - JUST_UNDER_MM) * pixelsPerMm;
-  const squared = squaredDistance(part, 0, radius + 1);
-  const core = { ...part, data: new Uint8Array(squared.length) };
-  for (let i = 0; i < squared.length; i++) if (squared[i] > radius * radius) core.data[i] = 1;
+  const [data] = furtherThan(part, 0, [radius * radius]);
+  const core = { ...part, data };
   const openings = labelRegions(part, 1, 8);
   const rooms = labelRegions(core, 1, 8);
   const count = new Int32Array(openings.count + 1);
