@@ -28,6 +28,7 @@ export function summaryText({ picture, made, folder }: Fate, stream: Stream): st
     line('Islands', islands(made)),
     line('Left out', leftOut(made)),
     line('Time', time(made)),
+    line('Masks', masks(made)),
     line('Likeness', likeness(made)),
     line('Files', files(folder, made)),
     verdict(made, paint),
@@ -116,6 +117,13 @@ function time(made: Made): string {
   const { minutes, warmUpMinutes, difficulty } = made.run.values.plan;
   const warm = warmUpMinutes > 0 ? `, ${round(warmUpMinutes)} of them to warm up` : '';
   return `about ${Math.ceil(minutes)} minutes${warm}; ${difficulty.level}: ${difficulty.because.join(', ')}`;
+}
+
+function masks(made: Made): string {
+  const kept = made.run.values.plan.pieces.filter(({ keep }) => keep).length;
+  return kept === 0
+    ? `no piece is large enough to keep, from ${made.job.smallestMask} mm² on`
+    : `${counted(kept, 'piece')} large enough to keep, from ${made.job.smallestMask} mm² on`;
 }
 
 function likeness(made: Made): string {

@@ -149,6 +149,7 @@ function listed(numbers: readonly number[]): string {
 
 const PICTURE_MM = 84;
 const PATH_MM = 0.3;
+const START_MM = 0.55;
 
 /** The stencil small, with the way of the hand from start to start. */
 function drawPicture(
@@ -168,13 +169,8 @@ function drawPicture(
     pathOf(pdf, openings);
     pdf.fill('#d5d5da', 'even-odd');
   }
-  plan.pieces.forEach(({ start: { x, y } }, i) => (i === 0 ? pdf.moveTo(x, y) : pdf.lineTo(x, y)));
-  pdf
-    .lineWidth(PATH_MM / scale)
-    .lineJoin('round')
-    .stroke(HELP);
-  for (const { start } of plan.pieces) pdf.circle(start.x, start.y, 0.55 / scale);
-  pdf.fill(HELP).restore();
+  if (plan.pieces.length > 0) drawWay(pdf, plan.pieces, scale);
+  pdf.restore();
   for (const [piece, says] of [
     [plan.pieces.at(0), 'first'],
     [plan.pieces.length > 1 ? plan.pieces.at(-1) : undefined, 'last'],
@@ -186,6 +182,17 @@ function drawPicture(
     write(pdf, { text: says, x, baseline: y - 1.8, points: 7, colour: HELP });
   }
   return { widthMm: across, bottom: at.y + scale * sheet.heightMm };
+}
+
+/** The way of the hand; a single piece is a point. */
+function drawWay(pdf: Pdf, pieces: readonly PlannedPiece[], scale: number): void {
+  pieces.forEach(({ start: { x, y } }, i) => (i === 0 ? pdf.moveTo(x, y) : pdf.lineTo(x, y)));
+  pdf
+    .lineWidth(PATH_MM / scale)
+    .lineJoin('round')
+    .stroke(HELP);
+  for (const { start } of pieces) pdf.circle(start.x, start.y, START_MM / scale);
+  pdf.fill(HELP);
 }
 
 function drawMarks(pdf: Pdf, top: number): number {

@@ -4,6 +4,7 @@
  */
 import { availableParallelism, cpus } from 'node:os';
 import { printGrowth } from './growth.js';
+import { printTable } from './table.js';
 import { printWhole } from './whole.js';
 
 const DEFAULT_PAIRS = 9;
@@ -16,3 +17,4 @@ console.log(
 );
 await printWhole(pairs);
 await printGrowth(Math.min(pairs, 5));
+await printTable(Math.min(pairs, 5));
