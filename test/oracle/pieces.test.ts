@@ -16,7 +16,7 @@ interface Geometry {
   getArea(): number;
 }
 const reader = new WKTReader(new GeometryFactory()) as { read(text: string): Geometry };
-const { difference } = SnapIfNeededOverlayOp as {
+const jsts = SnapIfNeededOverlayOp as {
   difference(a: Geometry, b: Geometry): Geometry;
 };
 
@@ -60,7 +60,7 @@ describe('the pieces that drop out', () => {
       [widthMm, heightMm],
       [0, heightMm],
     ]);
-    const film = loops.reduce((rest, loop) => difference(rest, polygon(loop)), whole).getArea();
+    const film = loops.reduce((rest, loop) => jsts.difference(rest, polygon(loop)), whole).getArea();
     const dropped = report.order.reduce((sum, { areaMm2 }) => sum + areaMm2, 0);
     expect(report.order).toHaveLength(loops.length);
     expect(Math.abs(film + dropped - widthMm * heightMm)).toBeLessThan(0.5);
