@@ -60,7 +60,9 @@ describe('the pieces that drop out', () => {
       [widthMm, heightMm],
       [0, heightMm],
     ]);
-    const film = loops.reduce((rest, loop) => jsts.difference(rest, polygon(loop)), whole).getArea();
+    const film = loops
+      .reduce((rest, loop) => jsts.difference(rest, polygon(loop)), whole)
+      .getArea();
     const dropped = report.order.reduce((sum, { areaMm2 }) => sum + areaMm2, 0);
     expect(report.order).toHaveLength(loops.length);
     expect(Math.abs(film + dropped - widthMm * heightMm)).toBeLessThan(0.5);
