@@ -37,6 +37,8 @@ const FURTHEST_MM = 12;
 const STEP_MM = 0.5;
 const TURNS = 24;
 const COARSE_MM = 0.1;
+/** The ring that marks where a cut begins. */
+const START: Sheet = { widthMm: 1.4, heightMm: 1.4 };
 
 /**
  * Finds a place for each piece's number: inside the piece where it fits, the nearer to its middle the better; else on
@@ -48,6 +50,7 @@ export function placeNumbers(
   sheet: Sheet,
 ): NumberPlace[] {
   const ground = new Ground(openings, sheet);
+  for (const { start } of pieces) ground.take(start.x, start.y, START);
   return pieces.map(
     (piece) =>
       placeInside(piece, openings[piece.opening], ground) ?? placeBeside(piece, openings, ground),

@@ -269,7 +269,7 @@ function paragraph(
   return y;
 }
 
-const COLUMNS = ['No.', 'across', 'cut', 'corners', 'ruler', 'min', 'keep'] as const;
+const COLUMNS = ['No.', 'mm across', 'mm cut', 'corners', 'ruler', 'min', 'keep'] as const;
 /** Where each column ends, from the block's left. */
 const COLUMN_ENDS = [8, 24, 36, 47, 56, 65, 74] as const;
 const BLOCK_MM = 84;

@@ -38,7 +38,7 @@ export function difficultyOf(
     {
       value: minutes,
       most: [20, 45, 120],
-      says: `${(sums.cuttingMm / 1000).toFixed(1)} m of cutting, about ${Math.max(1, Math.round(minutes))} minutes`,
+      says: `${(sums.cuttingMm / 1000).toFixed(1)} m of cutting, about ${Math.ceil(minutes)} minutes`,
     },
   ];
   const reached = measures.map(({ value, most }) => most.filter((limit) => value > limit).length);
