@@ -11,9 +11,9 @@ import {
 import { choose, evenLightness } from './tone/choice.js';
 import { marked } from './tone/decision.js';
 import { edgesTone } from './tone/edges.js';
-import { contoursIn, overview, type PictureContours } from './tone/ground.js';
+import { groundOf, overview, type Ground, type PictureContours } from './tone/ground.js';
 import { localTone } from './tone/local.js';
-import { mixedTone } from './tone/mixed.js';
+import { mixOf, mixedTones } from './tone/mixed.js';
 import { autoTone, levelTone } from './tone/one-level.js';
 import type { Decision, Framed, ToneJob } from './tone/view.js';
 
@@ -49,20 +49,22 @@ export interface Tone {
  */
 export function tone(picture: Picture, job: ToneJob, finish: Finish = (bitmap) => bitmap): Tone {
   const view = overview(picture);
-  const contours = contoursIn(view);
+  const ground = groundOf(picture, job);
   const even = job.tone === 'level' ? undefined : evenLightness(view);
   const { decision, ...said } =
     even !== undefined
       ? evenTone(picture, even, job.tone === 'best' ? 'auto' : job.tone)
       : job.tone === 'best'
-        ? best(picture, contours, choose(view), job, finish)
-        : decided(job.tone, picture, job);
-  return { bitmap: marked(decision, picture, job.swap), contours, ...said };
+        ? best(picture, ground, choose(view), job, finish)
+        : decided(job.tone, picture, ground, job);
+  return { bitmap: marked(decision, picture, job.swap), contours: ground.contours, ...said };
 }
 
 /** All the tones that a person may choose from, carried through to what can be cut; the best first. */
 export function rankAll(picture: Framed, job: ToneJob, finish: Finish): readonly ToneChoice[] {
-  return rankTones(picture, contoursIn(overview(picture)), job, allChoices, finish);
+  return rankTones(picture, groundOf(picture, job), job, allChoices, finish).map(
+    ({ choice }) => choice,
+  );
 }
 
 interface Decided extends Omit<Tone, 'bitmap' | 'contours'> {
@@ -70,7 +72,10 @@ interface Decided extends Omit<Tone, 'bitmap' | 'contours'> {
 }
 
 const modes: Readonly<
-  Record<Tone['mode'], { decide: (picture: Framed, job: ToneJob) => Decision; why: string }>
+  Record<
+    Tone['mode'],
+    { decide: (picture: Framed, job: ToneJob, ground: Ground) => Decision; why: string }
+  >
 > = {
   auto: { decide: autoTone, why: 'As asked, one level parts the whole picture: auto.' },
   level: { decide: levelTone, why: 'As asked, what is darker than the level given is cut: level.' },
@@ -80,28 +85,34 @@ const modes: Readonly<
   },
   edges: { decide: edgesTone, why: 'As asked, lines and dark masses are kept: edges.' },
   mixed: {
-    decide: (picture, job) =>
-      mixedTone(picture, job, { masses: job.masses / 100, detail: job.detail / 100 }),
+    decide: ({ shows }, job, ground) => mixedTones(ground, shows, job, [mixOf(job)])[0],
     why: 'As asked, lines and masses are mixed: mixed.',
   },
 };
 
-function decided(mode: Tone['mode'], picture: Framed, job: ToneJob): Decided {
-  return { mode, why: modes[mode].why, decision: modes[mode].decide(picture, job) };
+function decided(mode: Tone['mode'], picture: Framed, ground: Ground, job: ToneJob): Decided {
+  return { mode, why: modes[mode].why, decision: modes[mode].decide(picture, job, ground) };
 }
 
 function best(
   picture: Framed,
-  contours: PictureContours,
+  ground: Ground,
   { mode, why }: ReturnType<typeof choose>,
   job: ToneJob,
   finish: Finish,
 ): Decided {
-  if (mode !== 'photograph') return { ...decided(mode, picture, job), why, chosen: { tone: mode } };
-  const [first] = rankTones(picture, contours, job, usualChoices, finish);
-  const { settings } = first;
-  const { decision } = decided(settings.tone, picture, { ...job, ...settings });
-  return { mode: settings.tone, why: `${why} ${keeps(first)}`, decision, chosen: settings };
+  if (mode !== 'photograph') {
+    return { ...decided(mode, picture, ground, job), why, chosen: { tone: mode } };
+  }
+  const [{ choice, decision }] = rankTones(picture, ground, job, usualChoices, finish);
+  const { settings } = choice;
+  return {
+    ...(decision
+      ? { mode: settings.tone, decision }
+      : decided(settings.tone, picture, ground, { ...job, ...settings })),
+    why: `${why} ${keeps(choice)}`,
+    chosen: settings,
+  };
 }
 
 /** The end of the sentence that `choose` begins about a photograph. */

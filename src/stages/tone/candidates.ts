@@ -4,9 +4,9 @@ import { likenessOf, type Likeness } from '../../raster/likeness.js';
 import type { Bitmap, Box } from '../../raster/raster.js';
 import { marked } from './decision.js';
 import { edgesTone } from './edges.js';
-import type { PictureContours } from './ground.js';
+import type { Ground, PictureContours } from './ground.js';
 import { localTone } from './local.js';
-import { mixer } from './mixed.js';
+import { mixOf, mixedTones } from './mixed.js';
 import { autoTone } from './one-level.js';
 import { overviewPicture, type Decision, type Framed, type ToneJob } from './view.js';
 
@@ -39,7 +39,6 @@ const MIXES = [
   [50, 100],
   [50, 70],
   [75, 70],
-  [50, 35],
 ] as const;
 
 /** Those that a default is chosen from: each costs time in every run. */
@@ -54,7 +53,7 @@ export const allChoices: readonly ToneSettings[] = [
   ...usualChoices,
   { tone: 'mixed', masses: 25, detail: 80 },
   { tone: 'mixed', masses: 100, detail: 50 },
-  { tone: 'mixed', masses: 50, detail: 0 },
+  { tone: 'mixed', masses: 50, detail: 20 },
   { tone: 'auto' },
   { tone: 'local' },
   { tone: 'edges' },
@@ -75,35 +74,41 @@ const COST_OF_LACK = 0.3;
  */
 export function rankTones(
   picture: Framed,
-  contours: PictureContours,
+  ground: Ground,
   job: ToneJob,
   tried: readonly ToneSettings[],
   finish: Finish,
-): ToneChoice[] {
-  const small = overviewPicture(picture, contours.factor);
-  const decide = decider(small, job);
+): Ranked[] {
+  const small = overviewPicture(picture, ground.view.factor);
+  const decisions = decide(picture, ground, small, job, tried);
   return tried
-    .map((settings) => {
-      const finished = finish(marked(decide(settings), small, job.swap), small.pixelsPerMm);
-      return judged(settings, finished, small, contours);
+    .map((settings, k) => {
+      // The small picture is on the grid of the mixes; the other tones were decided on it.
+      const onGrid = settings.tone === 'mixed' ? { ...decisions[k], factor: 1 } : decisions[k];
+      const finished = finish(marked(onGrid, small, job.swap), small.pixelsPerMm);
+      const choice = judged(settings, finished, small, ground.contours);
+      return settings.tone === 'mixed' ? { choice, decision: decisions[k] } : { choice };
     })
-    .sort((a, b) => b.score - a.score);
+    .sort((a, b) => b.choice.score - a.choice.score);
 }
 
-function decider(picture: Framed, job: ToneJob): (settings: ToneSettings) => Decision {
-  const mix = mixer(picture, job);
-  return (settings) => {
-    switch (settings.tone) {
-      case 'auto':
-        return autoTone(picture, job);
-      case 'local':
-        return localTone(picture, job);
-      case 'edges':
-        return edgesTone(picture, job);
-      case 'mixed':
-        return mix({ masses: settings.masses / 100, detail: settings.detail / 100 });
-    }
-  };
+/** A choice, and the decision for the whole sheet where there is one. */
+interface Ranked {
+  readonly choice: ToneChoice;
+  readonly decision?: Decision;
+}
+
+function decide(
+  picture: Framed,
+  ground: Ground,
+  small: Framed,
+  job: ToneJob,
+  tried: readonly ToneSettings[],
+): Decision[] {
+  const mixes = tried.flatMap((settings) => (settings.tone === 'mixed' ? [mixOf(settings)] : []));
+  const mixed = mixedTones(ground, picture.shows, job, mixes);
+  const others = { auto: autoTone, local: localTone, edges: edgesTone };
+  return tried.map(({ tone }) => (tone === 'mixed' ? mixed.shift()! : others[tone](small, job)));
 }
 
 function judged(

@@ -1,5 +1,5 @@
 import { contoursOf, type Contours } from '../../raster/contours.js';
-import { viewOf, type Framed, type View } from './view.js';
+import { viewOf, type Framed, type ToneJob, type View } from './view.js';
 
 /** Looks are taken on a grid of about this many mm a pixel: strokes of a pen still show. */
 export const GRID_MM = 0.3;
@@ -11,11 +11,20 @@ export interface PictureContours extends Contours {
   readonly pixelsPerMm: number;
 }
 
-/** The view that a choice is made from, and that a print is compared with. */
+/** What lines and masses are worked out from, and what a print is compared with. */
+export interface Ground {
+  readonly view: View;
+  readonly contours: PictureContours;
+}
+
+/** The view that a choice is made from. */
 export function overview(picture: Framed): View {
   return viewOf(picture, GRID_MM, 1);
 }
 
-export function contoursIn({ field, factor, pixelsPerMm }: View): PictureContours {
-  return { ...contoursOf(field, pixelsPerMm), factor, pixelsPerMm };
+/** The ground of a picture: on the overview's grid, or a finer one where openings may be narrower than 1 mm. */
+export function groundOf(picture: Framed, job: Pick<ToneJob, 'narrowestOpening'>): Ground {
+  const view = viewOf(picture, GRID_MM * Math.min(1, job.narrowestOpening), 1);
+  const { field, factor, pixelsPerMm } = view;
+  return { view, contours: { ...contoursOf(field, pixelsPerMm), factor, pixelsPerMm } };
 }

@@ -1,16 +1,17 @@
 import { bilateral } from '../../raster/bilateral.js';
 import { gaussianBlur } from '../../raster/blur.js';
 import { linesOf, softThreshold } from '../../raster/difference.js';
+import { squaredDistance } from '../../raster/distance.js';
+import type { Field } from '../../raster/field.js';
 import { blurAlong, flowOf } from '../../raster/flow.js';
 import { histogramOf, otsu } from '../../raster/histogram.js';
 import { levelSurface } from '../../raster/level-surface.js';
-import type { Field } from '../../raster/field.js';
-import type { Bitmap } from '../../raster/raster.js';
+import type { Box } from '../../raster/raster.js';
 import { unfounded } from '../../raster/unfounded.js';
-import { contoursIn, GRID_MM, type PictureContours } from './ground.js';
 import { finerShare } from './finer.js';
+import type { Ground, PictureContours } from './ground.js';
 import { stretched } from './stretch.js';
-import { viewOf, type Decision, type Framed, type ToneJob } from './view.js';
+import type { Decision, ToneJob } from './view.js';
 
 // Scales are in narrowest openings. Where no paper is named, the figure was found by the likeness of the finished
 // stencils over the open photographs and samples (`npm run likeness`).
@@ -21,6 +22,11 @@ export interface Mix {
   readonly masses: number;
   /** 0 the large shapes alone, 1 all that can be cut. */
   readonly detail: number;
+}
+
+/** The mix that settings in percent ask for. */
+export function mixOf({ masses, detail }: Mix): Mix {
+  return { masses: masses / 100, detail: detail / 100 };
 }
 
 type Range = readonly [none: number, all: number];
@@ -39,6 +45,8 @@ const CONTOUR: Range = [0.45, 0.25];
 const LINE = 0.34;
 /** How much lines are raised over masses where there are no masses. */
 const STRENGTH = 12;
+/** From this share of masses on, masses are whole; under it they fade. */
+const MASSES_WHOLE = 0.5;
 /** Smoothing along a line (σ) and of its direction. */
 const ALONG = 0.9;
 const DIRECTION = 0.65;
@@ -60,60 +68,107 @@ const FINER_EDGE = 0.5;
 const BARE = 4;
 
 /**
- * Lines that run on and masses that read, worked out at the scale that the limits allow.
+ * Lines that run on and masses that read, worked out at the scale that the limits allow, in several mixes: what they
+ * share is worked out once.
  *
  * Masses: the picture without its texture (`bilateral`) against a level that follows its contours (`levelSurface`).
  * Lines: a difference of Gaussians smoothed along the picture's flow (H. Kang, S. Lee & C. K. Chui, Coherent line
  * drawing, 2007; H. Winnemöller, J. E. Kyprianidis & S. C. Olsen, XDoG, 2012, which adds the two as here).
+ *
+ * @param shows the part of the picture that the ground holds, in shares of the whole
  */
-export function mixedTone(picture: Framed, job: ToneJob, mix: Mix): Decision {
-  return mixer(picture, job)(mix);
+export function mixedTones(
+  ground: Ground,
+  shows: Box,
+  job: ToneJob,
+  mixes: readonly Mix[],
+): Decision[] {
+  const { field, factor, pixelsPerMm } = ground.view;
+  const small = SMALL * job.smallestOpening * pixelsPerMm ** 2;
+  const { finer } = job;
+  if (finer.length === 0) {
+    return drawnAll(ground, job, mixes, small).map((lightness) => ({ lightness, factor }));
+  }
+  const scale = job.narrowestOpening * pixelsPerMm;
+  const share = finerShare(finer, shows, field, FINER_EDGE * scale);
+  const coarse = drawnAll(ground, job, mixes, small);
+  const fine = drawnAll(
+    ground,
+    job,
+    mixes.map(({ masses }) => ({ masses, detail: 1 })),
+    0,
+  );
+  return coarse.map((lightness, k) => ({ lightness: blended(lightness, fine[k], share), factor }));
 }
 
-/** `mixedTone` for several mixes of one picture: what they share is worked out once. */
-export function mixer(picture: Framed, job: ToneJob): (mix: Mix) => Decision {
-  const opening = job.narrowestOpening;
-  const view = viewOf(picture, GRID_MM * Math.min(1, opening), 1);
-  const scale = opening * view.pixelsPerMm;
-  const contours = contoursIn(view);
+function blended(from: Field, to: Field, share: Field): Field {
+  const data = from.data.map((value, i) => value + share.data[i] * (to.data[i] - value));
+  return { width: from.width, height: from.height, data };
+}
+
+/** The mixes' soft decisions: below 0 where it is dark. */
+function drawnAll(
+  { view, contours }: Ground,
+  job: ToneJob,
+  mixes: readonly Mix[],
+  small: number,
+): Field[] {
+  const { pixelsPerMm } = view;
+  const scale = job.narrowestOpening * pixelsPerMm;
   const full = stretched(view.field);
-  const calm = gaussianBlur(full, CALM_MM * view.pixelsPerMm);
-  const usual = otsu(histogramOf(full)).level + 0.5;
-  const sigma = Math.hypot(LINE * opening, job.smoothing) * view.pixelsPerMm;
+  const sigma = Math.hypot(LINE * job.narrowestOpening, job.smoothing) * pixelsPerMm;
+  const details = [...new Set(mixes.map(({ detail }) => detail))];
+  const parts = new Map(
+    details.map((detail) => [detail, partsOf(full, contours, detail, scale, sigma)]),
+  );
   const flow = flowOf(full, DIRECTION * scale, 2);
-
-  const drawn = ({ masses, detail }: Mix, small: number): Field => {
-    const simple = bilateral(full, between(SIMPLIFIED, detail) * scale, ALIKE);
-    const levels = levelSurface(calm, contours, neighbourhoods(detail, scale), usual);
-    const { near, lines } = linesOf(simple, sigma, GRAIN);
-    const strength = STRENGTH * (1 - masses);
-    const share = Math.min(1, 2 * masses);
-    const data = lines.data.map(
-      (line, i) => share * (near.data[i] - levels.data[i]) + (1 - share) * BARE + strength * line,
-    );
-    const along = blurAlong({ ...full, data }, flow, ALONG * scale);
+  const near = [0, PLAIN].map((least) => nearContours(contours, least));
+  return mixes.map((mix) => {
+    const along = blurAlong(mixed(parts.get(mix.detail)!, mix), flow, ALONG * scale);
     const soft = softThreshold(along, 0, SOFTNESS);
-    return founded(
-      gaussianBlur(soft, between(CONTOUR, detail) * scale),
-      contours,
-      small,
-      share === 1,
-    );
-  };
+    const calm = gaussianBlur(soft, between(CONTOUR, mix.detail) * scale);
+    return founded(calm, near, small, mix.masses >= MASSES_WHOLE);
+  });
+}
 
-  const { finer } = job;
-  const small = SMALL * job.smallestOpening * view.pixelsPerMm ** 2;
-  if (finer.length === 0) {
-    return (mix) => ({ lightness: drawn(mix, small), factor: view.factor });
-  }
-  const share = finerShare(finer, picture.shows, full, FINER_EDGE * scale);
-  return (mix) => {
-    const [coarse, fine] = [drawn(mix, small), drawn({ ...mix, detail: 1 }, 0)];
-    for (let i = 0; i < coarse.data.length; i++) {
-      coarse.data[i] += share.data[i] * (fine.data[i] - coarse.data[i]);
-    }
-    return { lightness: coarse, factor: view.factor };
-  };
+/** What a mix is made of: how much lighter each pixel is than its level, and the lines. */
+interface Parts {
+  readonly masses: Field;
+  readonly lines: Field;
+}
+
+function partsOf(
+  full: Field,
+  contours: PictureContours,
+  detail: number,
+  scale: number,
+  sigma: number,
+): Parts {
+  const calm = gaussianBlur(full, CALM_MM * contours.pixelsPerMm);
+  const usual = otsu(histogramOf(full)).level + 0.5;
+  const levels = levelSurface(calm, contours, neighbourhoods(detail, scale), usual);
+  const simple = bilateral(full, between(SIMPLIFIED, detail) * scale, ALIKE);
+  const { near, lines } = linesOf(simple, sigma, GRAIN);
+  for (let i = 0; i < near.data.length; i++) near.data[i] -= levels.data[i];
+  return { masses: near, lines };
+}
+
+function mixed({ masses, lines }: Parts, mix: Mix): Field {
+  const strength = STRENGTH * (1 - mix.masses);
+  const share = Math.min(1, mix.masses / MASSES_WHOLE);
+  const bare = (1 - share) * BARE;
+  const data = lines.data.map((line, i) => share * masses.data[i] + bare + strength * line);
+  return { width: lines.width, height: lines.height, data };
+}
+
+/** 1 within `FOUNDED_MM` of the contours that have more than a weight. */
+function nearContours({ width, height, weight, pixelsPerMm }: PictureContours, least: number) {
+  const data = new Uint8Array(weight.length);
+  for (let i = 0; i < data.length; i++) data[i] = weight[i] > least ? 1 : 0;
+  const reach = FOUNDED_MM * pixelsPerMm;
+  const away = squaredDistance({ width, height, data }, 1, reach);
+  for (let i = 0; i < data.length; i++) data[i] = away[i] <= reach * reach ? 1 : 0;
+  return data;
 }
 
 /**
@@ -122,26 +177,20 @@ export function mixer(picture: Framed, job: ToneJob): (mix: Mix) => Decision {
  */
 function founded(
   lightness: Field,
-  { weight, pixelsPerMm }: PictureContours,
+  [near, nearPlain]: readonly Uint8Array[],
   small: number,
   hasMasses: boolean,
 ): Field {
   const { width, height, data } = lightness;
-  const over = (least: number) => ({
-    width,
-    height,
-    data: Uint8Array.from(weight, (value) => (value > least ? 1 : 0)),
-  });
-  const [all, plain] = [over(0), over(PLAIN)];
-  const flip = (value: 0 | 1, contours: Bitmap, smallerThan: number): void => {
-    const dark = { width, height, data: Uint8Array.from(data, (v) => (v < 0 ? 1 : 0)) };
-    const reach = FOUNDED_MM * pixelsPerMm;
-    const flipped = unfounded(dark, value, contours, reach, FOUNDED, smallerThan);
+  const dark = new Uint8Array(data.length);
+  const flip = (value: 0 | 1, by: Uint8Array, smallerThan: number): void => {
+    for (let i = 0; i < data.length; i++) dark[i] = data[i] < 0 ? 1 : 0;
+    const flipped = unfounded({ width, height, data: dark }, value, by, FOUNDED, smallerThan);
     for (let i = 0; i < data.length; i++) if (flipped[i] === 1) data[i] = -data[i];
   };
-  flip(1, all, Infinity);
-  if (hasMasses) flip(0, all, Infinity);
-  flip(1, plain, small);
+  flip(1, near, Infinity);
+  if (hasMasses) flip(0, near, Infinity);
+  flip(1, nearPlain, small);
   return lightness;
 }
 
