@@ -1,10 +1,12 @@
 import { basename } from 'node:path';
 import { completeJob, createPipeline, type Pipeline } from '../../src/index.js';
+import { beforeAfterFile, drawBeforeAfter } from './before-after.js';
 import { photographFile, photographs, sampleFiles } from '../support/photographs.js';
 
 /**
  * Prints how well finished stencils at 4 × 4 in keep the contours of the open photographs and of the samples:
- * by one plain level, by the plain edges tone, and by default. All figures are those of the reports.
+ * by one plain level, by the plain edges tone, and by default. All figures are those of the reports. With the word
+ * `picture` it draws the contributors' guide's picture instead.
  */
 
 const SMALL_MM2 = 10;
@@ -101,25 +103,34 @@ ${title}
   pieces under ${SMALL_MM2} mm² ${small}, edges ${crumbs}: ${two(small / Math.max(1, crumbs))} × (wanted: at most 0.33)`);
 }
 
-print([
-  '',
-  'F level',
-  'edges',
-  'default',
-  'R level',
-  'edges',
-  'default',
-  'P def.',
-  'length ×',
-  'sm.edges',
-  'sm.def.',
-  'bridges',
-  '  tone by default: masses/detail',
-]);
-const rows: Row[] = [];
-for (const name of photographs) rows.push(await rowOf(photographFile(name), name));
-for (const file of sampleFiles) rows.push(await rowOf(file, basename(file)));
-rows.forEach(printRow);
-const isPhotograph = ({ how }: Row): boolean => how.startsWith('mixed');
-printMeans('All', rows);
-printMeans('Photographs', rows.filter(isPhotograph));
+if (process.argv.includes('picture')) {
+  await drawBeforeAfter();
+  console.log(beforeAfterFile);
+} else {
+  await printTable();
+}
+
+async function printTable(): Promise<void> {
+  print([
+    '',
+    'F level',
+    'edges',
+    'default',
+    'R level',
+    'edges',
+    'default',
+    'P def.',
+    'length ×',
+    'sm.edges',
+    'sm.def.',
+    'bridges',
+    '  tone by default: masses/detail',
+  ]);
+  const rows: Row[] = [];
+  for (const name of photographs) rows.push(await rowOf(photographFile(name), name));
+  for (const file of sampleFiles) rows.push(await rowOf(file, basename(file)));
+  rows.forEach(printRow);
+  const isPhotograph = ({ how }: Row): boolean => how.startsWith('mixed');
+  printMeans('All', rows);
+  printMeans('Photographs', rows.filter(isPhotograph));
+}

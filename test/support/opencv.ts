@@ -1,5 +1,5 @@
 import { createRequire } from 'node:module';
-import type { Bitmap } from '../../src/raster/raster.js';
+import type { Bitmap, Gray } from '../../src/raster/raster.js';
 
 /*
  * OpenCV, a computer-vision library, compiled to WebAssembly (npm: @techstark/opencv-js). Nothing in `src` uses it:
@@ -32,6 +32,7 @@ interface OpenCv {
     type: number,
   ): number;
   findContours(from: Mat, contours: object, tree: Mat, mode: number, method: number): void;
+  bilateralFilter(from: Mat, to: Mat, across: number, alike: number, sigma: number): void;
 }
 
 const require = createRequire(import.meta.url);
@@ -77,6 +78,14 @@ export function distancesToZero(bitmap: Bitmap): Float32Array {
   return withMats(bitmap, (from, [to]) => {
     cv.distanceTransform(from, to, cv.DIST_L2, cv.DIST_MASK_PRECISE);
     return to.data32F.slice();
+  });
+}
+
+/** `bilateralFilter` of a grey picture, in a window that reaches to 2 σ. */
+export function bilateralOf(gray: Gray, sigma: number, alike: number): Uint8Array {
+  return withMats(gray, (from, [to]) => {
+    cv.bilateralFilter(from, to, 2 * Math.ceil(2 * sigma) + 1, alike, sigma);
+    return to.data.slice();
   });
 }
 
