@@ -25,6 +25,9 @@ export function overview(picture: Framed): View {
 /** The ground of a picture: on the overview's grid, or a finer one where openings may be narrower than 1 mm. */
 export function groundOf(picture: Framed, job: Pick<ToneJob, 'narrowestOpening'>): Ground {
   const view = viewOf(picture, GRID_MM * Math.min(1, job.narrowestOpening), 1);
-  const { field, factor, pixelsPerMm } = view;
-  return { view, contours: { ...contoursOf(field, pixelsPerMm), factor, pixelsPerMm } };
+  return { view, contours: contoursIn(view) };
+}
+
+export function contoursIn({ field, factor, pixelsPerMm }: View): PictureContours {
+  return { ...contoursOf(field, pixelsPerMm), factor, pixelsPerMm };
 }
