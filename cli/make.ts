@@ -117,6 +117,7 @@ const doing = {
   bridge: 'holding the islands',
   likeness: 'comparing with the picture',
   plan: 'planning the cuts',
+  survival: 'counting what is kept',
   check: 'checking the promises',
 } as const;
 

@@ -63,6 +63,7 @@ export {
   type StencilRun,
   type StencilStage,
   type StencilValues,
+  type Survival,
   type Tone,
   type ToneChoice,
   type ToneSettings,

@@ -149,6 +149,12 @@ export const settings = {
     default: 'none',
     choices: ['none', 'soft', 'hard'],
   },
+  sizeAdvice: {
+    kind: 'switch',
+    group: 'Picture',
+    says: 'Says how large a card the picture would need and which crop keeps the most, even when little of it is lost.',
+    default: false,
+  },
   repeat: {
     kind: 'choice',
     group: 'Repeat',

@@ -98,7 +98,8 @@ export async function makeStencil(
   const run = await pipeline.run(source, job, (stage, place, count, values) => {
     options.onStage?.(stage, place, count);
     // From here on the openings are settled: they can be drawn while they are checked.
-    if (stage !== 'check' || !values.bridge || !values.plan) return;
+    const settled = stage === 'survival' || stage === 'check';
+    if (drawing || !settled || !values.bridge || !values.plan) return;
     drawing = draw(orderOf(values.bridge, values.plan), wanted);
     // Told where it is awaited.
     drawing.catch(() => undefined);
@@ -154,6 +155,7 @@ function report(
     widened: values.widen,
     bridged: values.bridge,
     plan: values.plan,
+    survival: values.survival,
     checked: values.check,
   });
 }

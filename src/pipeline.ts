@@ -12,12 +12,14 @@ import type { CutPlan } from './stages/plan.js';
 import type { Copy, Picture } from './stages/read.js';
 import type { Repeated } from './stages/repeat.js';
 import type { Subject } from './stages/subject.js';
+import type { Survival } from './stages/survival.js';
 import type { Tone, ToneChoice, ToneSettings } from './stages/tone.js';
 import type { Traced } from './stages/trace.js';
 import type { Widened } from './stages/widen.js';
 
 export type { Bridge, Bridged } from './stages/bridge.js';
 export type { Checked, Finding } from './stages/check.js';
+export type { Survival } from './stages/survival.js';
 export type { Copy, Likeness, Picture, Tone, ToneChoice, ToneSettings };
 export type { CutPlan, PlannedPiece } from './stages/plan.js';
 
@@ -35,6 +37,8 @@ export interface StencilValues {
   readonly strands: Tone;
   readonly repeat: Repeated;
   readonly widen: Widened;
+  /** Null where the picture is repeated as a motif. */
+  readonly survival: Survival | null;
   readonly trace: Traced;
   readonly ease: Eased;
   readonly bridge: Bridged;
@@ -181,8 +185,28 @@ const stages: readonly Stage<StencilValues>[] = [
     },
   ),
   stage(
+    'survival',
+    ['read', 'tone', 'widen'],
+    [
+      'repeat',
+      'sizeAdvice',
+      'narrowestOpening',
+      'narrowestStrip',
+      'smallestOpening',
+      'smallestIsland',
+    ],
+    async () => {
+      const { survival } = await import('./stages/survival.js');
+      const { widen: keepWidths } = await import('./stages/widen.js');
+      return ({ read, tone, widen }, job) =>
+        job.repeat === 'none'
+          ? survival(tone.bitmap, widen.bitmap, read, job, finishLarger(keepWidths, job))
+          : null;
+    },
+  ),
+  stage(
     'check',
-    ['read', 'repeat', 'widen', 'bridge'],
+    ['read', 'repeat', 'widen', 'bridge', 'survival'],
     [
       'margin',
       'registerMarks',
@@ -195,8 +219,13 @@ const stages: readonly Stage<StencilValues>[] = [
     ],
     async () => {
       const { check } = await import('./stages/check.js');
-      return ({ read, repeat, widen, bridge }, job) =>
-        check({ tone: repeat, widened: widen, bridged: bridge }, read.sheet, read.pixelsPerMm, job);
+      return ({ read, repeat, widen, bridge, survival }, job) =>
+        check(
+          { tone: repeat, widened: widen, bridged: bridge, survived: survival },
+          read.sheet,
+          read.pixelsPerMm,
+          job,
+        );
     },
   ),
 ];
@@ -274,6 +303,22 @@ export async function openLayers(
 
 function place(layer: number, last: number): string {
   return layer === 0 ? 'first to be painted' : layer === last ? 'last to be painted' : 'next to be painted'; // prettier-ignore
+}
+
+/** Keeps the widths of a tone as if its card were larger. */
+function finishLarger(
+  widen: (typeof import('./stages/widen.js'))['widen'],
+  job: Pick<Job, 'narrowestOpening' | 'narrowestStrip' | 'smallestOpening' | 'smallestIsland'>,
+): (bitmap: Bitmap, pixelsPerMm: number, smaller: number) => Bitmap {
+  return (bitmap, pixelsPerMm, smaller) =>
+    widen(bitmap, pixelsPerMm, {
+      narrowestOpening: job.narrowestOpening / smaller,
+      narrowestStrip: job.narrowestStrip / smaller,
+      smallestOpening: job.smallestOpening / smaller ** 2,
+      smallestIsland: job.smallestIsland / smaller ** 2,
+      margin: 1 / pixelsPerMm,
+      regionEdits: [],
+    }).bitmap;
 }
 
 /** Keeps the widths of a tone at a coarse scale, where it is film up to its rim. */

@@ -6,6 +6,7 @@ import type { Likeness } from '../stages/likeness.js';
 import type { Eased } from '../stages/ease.js';
 import type { CutPlan } from '../stages/plan.js';
 import type { Repeated } from '../stages/repeat.js';
+import type { Survival } from '../stages/survival.js';
 import type { Tone } from '../stages/tone.js';
 import type { Traced } from '../stages/trace.js';
 import type { Widened } from '../stages/widen.js';
@@ -37,6 +38,7 @@ export interface Reported {
   >;
   readonly widened: Pick<Widened, 'islandsDropped'>;
   readonly plan: CutPlan;
+  readonly survival: Survival | null;
   readonly checked: Checked;
   /** Milliseconds by stage, in the order of the stages. */
   readonly timingsMs: Readonly<Record<string, number>>;
@@ -115,6 +117,7 @@ export function reportJson(reported: Reported): string {
       at ? { ...finding, at: at.map((mm) => to(0.01, mm)) } : finding,
     ),
     fidelity: to(0.00001, checked.fidelity),
+    ...(reported.survival && { survival: survivalOf(reported.survival) }),
     job,
     ...(madeFrom && { madeFrom }),
     timingsMs: Object.fromEntries(
@@ -128,6 +131,17 @@ function totalLength(bridges: readonly Bridge[]): number {
     (sum, { from, to: end }) => sum + Math.hypot(end.x - from.x, end.y - from.y),
     0,
   );
+}
+
+function survivalOf({ lost, ...survival }: Survival) {
+  return {
+    ...survival,
+    lost: lost.map(({ at, areaMm2, fate }) => ({
+      at: at.map((mm) => to(0.01, mm)),
+      areaMm2: to(0.01, areaMm2),
+      fate,
+    })),
+  };
 }
 
 const place = ({ x, y }: Point): readonly [number, number] => [to(0.001, x), to(0.001, y)];

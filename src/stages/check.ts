@@ -13,6 +13,7 @@ import { sheetSize } from '../raster/fit.js';
 import { labelRegions, type Regions } from '../raster/labels.js';
 import type { Bitmap } from '../raster/raster.js';
 import type { Bridged } from './bridge.js';
+import type { Survival } from './survival.js';
 import type { Tone } from './tone.js';
 import type { Widened } from './widen.js';
 
@@ -28,6 +29,7 @@ export interface Finding {
     | 'tight-turn'
     | 'in-margin'
     | 'detail-lost'
+    | 'parts-lost'
     | 'left-out'
     | 'unused-edit'
     | 'removed-bridge-drops-island';
@@ -50,6 +52,8 @@ interface Made {
   readonly tone: Pick<Tone, 'bitmap'>;
   readonly widened: Pick<Widened, 'specksDropped' | 'islandsDropped' | 'unusedEdits'>;
   readonly bridged: Bridged;
+  /** What became of the tone's parts; null where nobody counted. */
+  readonly survived: Survival | null;
 }
 
 type CheckSettings = Pick<
@@ -98,7 +102,7 @@ interface Drawn {
  * this one takes exact covered areas of the final curves.
  */
 export function check(
-  { tone, widened, bridged }: Made,
+  { tone, widened, bridged, survived }: Made,
   sheet: Sheet,
   pixelsPerMm: number,
   job: CheckSettings,
@@ -120,6 +124,7 @@ export function check(
       ...tightTurns(drawn),
       ...inMargin(drawn),
       ...detailLost(fidelity),
+      ...partsLost(survived, sheet),
       ...unusedBridgeEdits(bridged, job),
       ...unusedRegionEdits(widened),
       ...leftOut(widened, bridged),
@@ -358,6 +363,30 @@ function detailLost(fidelity: number): Finding[] {
       message: `The picture is finer than this card can carry: ${Math.round(100 * fidelity)} % of the card differs. Try a larger card, a closer crop or another tone.`,
     },
   ];
+}
+
+/** How large the card would have to be, in whole steps of this many mm. */
+const CARD_STEP_MM = 5;
+
+/** What the widths cost, in numbers, and what would help. */
+function partsLost(survived: Survival | null, { widthMm, heightMm }: Sheet): Finding[] {
+  if (!survived?.notable) return [];
+  const { parts, dropped, merged, enlargement, crop } = survived;
+  if (dropped + merged === 0) {
+    const message = `All ${parts} parts of the picture survive on this card.`;
+    return [{ level: 'note', code: 'parts-lost', message }];
+  }
+  const share = Math.round((100 * (dropped + merged)) / parts);
+  const larger = (mm: number): number =>
+    Math.ceil((mm * (enlargement ?? 1)) / CARD_STEP_MM) * CARD_STEP_MM;
+  const sentences = [
+    `This card is small for the picture: of its ${parts} parts ${dropped} are too small and go, and ${merged} run together with others (${share} %); the report says where.`,
+    enlargement !== null &&
+      `On a card of about ${larger(widthMm)} × ${larger(heightMm)} mm nine tenths of them would survive.`,
+    crop !== null && `The crop ${crop.box} keeps ${crop.kept} of them on this card.`,
+  ];
+  const message = sentences.filter((sentence) => sentence !== false).join(' ');
+  return [{ level: 'warning', code: 'parts-lost', message }];
 }
 
 const BRIDGE_EDITS = {

@@ -29,7 +29,7 @@ function checked(openings: readonly Shape[], left = { specks: 0, islands: 0 }): 
     widened: { specksDropped: left.specks, islandsDropped: left.islands, unusedEdits: [] },
     bridged: bridgedOf(openings),
   };
-  return check(made, sheet, PIXELS_PER_MM, job);
+  return check({ ...made, survived: null }, sheet, PIXELS_PER_MM, job);
 }
 
 const codes = ({ findings }: Checked): readonly Finding['code'][] =>
@@ -138,7 +138,7 @@ describe('check', () => {
       widened: { specksDropped: 0, islandsDropped: 0, unusedEdits: [] },
       bridged: bridgedOf(openings),
     };
-    const result = check(made, sheet, PIXELS_PER_MM, job);
+    const result = check({ ...made, survived: null }, sheet, PIXELS_PER_MM, job);
     expect(result.fidelity).toBeCloseTo((1600 - 100 * Math.PI) / 3600, 2);
     expect(codes(result)).toEqual(['detail-lost']);
   });
