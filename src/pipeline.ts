@@ -186,7 +186,7 @@ const stages: readonly Stage<StencilValues>[] = [
   ),
   stage(
     'survival',
-    ['read', 'tone', 'widen'],
+    ['read', 'repeat', 'widen'],
     [
       'repeat',
       'sizeAdvice',
@@ -198,9 +198,9 @@ const stages: readonly Stage<StencilValues>[] = [
     async () => {
       const { survival } = await import('./stages/survival.js');
       const { widen: keepWidths } = await import('./stages/widen.js');
-      return ({ read, tone, widen }, job) =>
+      return ({ read, repeat, widen }, job) =>
         job.repeat === 'none'
-          ? survival(tone.bitmap, widen.bitmap, read, job, finishLarger(keepWidths, job))
+          ? survival(repeat.bitmap, widen.bitmap, read, job, finishLarger(keepWidths, job))
           : null;
     },
   ),

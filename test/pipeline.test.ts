@@ -20,6 +20,7 @@ describe('pipeline', () => {
       'read',
       'subject',
       'tone',
+      'strands',
       'repeat',
       'widen',
       'trace',
@@ -49,6 +50,7 @@ describe('pipeline', () => {
       { smallestIsland: 12 },
       [
         'tone',
+        'strands',
         'repeat',
         'widen',
         'trace',
@@ -64,6 +66,7 @@ describe('pipeline', () => {
       { tone: 'level' },
       [
         'tone',
+        'strands',
         'repeat',
         'widen',
         'trace',
@@ -79,6 +82,7 @@ describe('pipeline', () => {
       { silhouette: 'hard' },
       [
         'tone',
+        'strands',
         'repeat',
         'widen',
         'trace',
@@ -96,6 +100,7 @@ describe('pipeline', () => {
         'read',
         'subject',
         'tone',
+        'strands',
         'repeat',
         'widen',
         'trace',
