@@ -22,7 +22,7 @@ const TABLE = '#efe9dd';
 const scratch = mkdtempSync(join(tmpdir(), 'table-'));
 try {
   const face: JobInput = { fit: 'fill', crop: '4,18,92,74', paper: 'letter' };
-  const large: JobInput = { card: '9x12in', fit: 'fill', paper: 'letter' };
+  const large: JobInput = { card: '9x12in', fit: 'fill', smoothing: 0.7, paper: 'letter' };
   const upright = [
     ...(await pages('nana.jpg', face, 'template')),
     ...(await pages('nana.jpg', face, 'plan')),
