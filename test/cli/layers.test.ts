@@ -30,7 +30,7 @@ describe('layers', () => {
     );
     for (const layer of ['layer-1', 'layer-2', 'layer-3']) {
       expect(readdirSync(join(set, layer)).sort()).toEqual(
-        ['preview.png', 'report.json', 'stencil.svg', 'template.pdf'].sort(),
+        ['plan.pdf', 'preview.png', 'report.json', 'stencil.svg', 'template.pdf'].sort(),
       );
     }
     const { width, height, density } = await sharp(join(set, 'preview.png')).metadata();
