@@ -111,6 +111,7 @@ const doing = {
   tone: 'telling dark from light',
   strands: 'following strands over and under',
   repeat: 'laying the motifs',
+  role: 'parting film from openings',
   widen: 'widening what is too thin',
   trace: 'tracing the outlines',
   ease: 'easing the curves',

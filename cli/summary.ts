@@ -22,10 +22,13 @@ export function summaryText({ picture, made, folder }: Fate, stream: Stream): st
     paint('dim', label.padEnd(LEFT)) + wrap(text, columns, ' '.repeat(LEFT)).slice(LEFT);
   return [
     paint('bold', picture),
-    line('Stencil', `for a card of ${size(made)}, to cut with a ${tools[made.job.tool]}`),
+    line(
+      made.job.as === 'mask' ? 'Mask' : 'Stencil',
+      `for a card of ${size(made)}, to cut with a ${tools[made.job.tool]}`,
+    ),
     line('Tone', `${values.tone.mode}. ${values.tone.why}`),
     line('Openings', openings(made)),
-    line('Islands', islands(made)),
+    made.job.as === 'mask' ? line('Parts', parts(made)) : line('Islands', islands(made)),
     line('Left out', leftOut(made)),
     line('Time', time(made)),
     line('Masks', masks(made)),
@@ -84,9 +87,15 @@ function size(made: Made): string {
 }
 
 function openings(made: Made): string {
-  const cut = made.run.values.check.openings;
-  const length = cut.reduce((sum, { lengthMm }) => sum + lengthMm, 0);
-  return `${counted(cut.length, 'piece')} to cut away, ${(length / 1000).toFixed(1)} m of cutting`;
+  const { check, plan } = made.run.values;
+  return `${counted(check.openings.length, 'piece')} to cut away, ${(plan.cuttingMm / 1000).toFixed(1)} m of cutting`;
+}
+
+/** The parts of a mask that did not hang together. */
+function parts(made: Made): string {
+  const { islands: loose, bridges } = made.run.values.bridge;
+  if (loose === 0 && bridges.length === 0) return 'one, as in the picture';
+  return `${loose + 1} joined by ${counted(bridges.length, 'bridge')} of ${made.job.bridgeWidth} mm`;
 }
 
 function islands(made: Made): string {
@@ -106,11 +115,12 @@ function countLeftOut(made: Made): { specks: number; islands: number; openings: 
 
 function leftOut(made: Made): string {
   const { specks, islands: small, openings: cut } = countLeftOut(made);
-  const parts = [
-    specks + cut > 0 && `${counted(specks + cut, 'dark speck')} too small to cut`,
-    small > 0 && `${counted(small, 'light speck')} too small to hold`,
+  const [dark, light] = made.job.as === 'mask' ? ['light', 'dark'] : ['dark', 'light'];
+  const told = [
+    specks + cut > 0 && `${counted(specks + cut, `${dark} speck`)} too small to cut`,
+    small > 0 && `${counted(small, `${light} speck`)} too small to hold`,
   ].filter((part) => part !== false);
-  return parts.length === 0 ? 'nothing' : parts.join(', ');
+  return told.length === 0 ? 'nothing' : told.join(', ');
 }
 
 function time(made: Made): string {

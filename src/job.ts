@@ -93,6 +93,13 @@ export const settings = {
     max: 100,
     unit: 'mm',
   },
+  as: {
+    kind: 'choice',
+    group: 'Picture',
+    says: 'What you want of the picture: a stencil, through whose openings the dark parts are painted; or a mask, the dark parts themselves in one piece, to paint round.',
+    default: 'stencil',
+    choices: ['stencil', 'mask'],
+  },
   fit: {
     kind: 'choice',
     group: 'Picture',
@@ -548,6 +555,10 @@ const LARGE_CARD_MM = 6 * 25.4;
 const MARGIN_MM = 6;
 const LARGE_CARD_MARGIN_MM = 12;
 const DRAWABLE_MM = 8;
+/** Beyond the narrowest opening: what lies round a mask is cut clear of it and of the sheet's edge. */
+const MASK_MARGIN_MM = 2;
+/** What thin parts get beyond the narrowest strip, and what curves may bulge by. */
+const WIDENING_MM = 0.4;
 
 /** Where settings come from, for the words of an error. */
 export interface Origin {
@@ -624,6 +635,18 @@ function followersOf(given: JobInput): ReadonlySet<string> {
 /** The sheet that a job is for, in millimetres. */
 export function sheetOf(job: Pick<Job, 'card' | 'turn'>): Sheet {
   return parseCard(job.card, job.turn);
+}
+
+/**
+ * How far from the sheet's edge the design begins, in mm: at the margin, and for a mask further in, since its thin
+ * parts at the picture's edge are widened outwards.
+ */
+export function designMargin({
+  as,
+  margin,
+  narrowestStrip,
+}: Pick<Job, 'as' | 'margin' | 'narrowestStrip'>): number {
+  return as === 'mask' ? margin + narrowestStrip / 2 + WIDENING_MM : margin;
 }
 
 function marginFor(sheet: Sheet, job: Job): number {
@@ -730,6 +753,21 @@ function checkTogether(job: Job, sheet: Sheet, spell: Origin['spell']): Job {
       `A margin of ${job.margin} mm has no room for register marks`,
       named('margin', 'registerMarks'),
       `Give a margin of ${Math.ceil(registerMargin(job))} mm or more, or do without the marks`,
+    );
+  }
+  if (job.as === 'mask' && job.registerMarks) {
+    throw new Problem(
+      'A mask has no film round it for register marks',
+      named('as', 'registerMarks'),
+      'Make a stencil, or do without the marks',
+    );
+  }
+  const maskMargin = job.narrowestOpening + MASK_MARGIN_MM;
+  if (job.as === 'mask' && job.margin < maskMargin) {
+    throw new Problem(
+      `A margin of ${job.margin} mm is too narrow to cut round a mask`,
+      named('margin'),
+      `Make it ${maskMargin} mm or more`,
     );
   }
   if (job.narrowestOpening <= job.meltWidth) {

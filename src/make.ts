@@ -1,7 +1,7 @@
 import { sheetOf, type Job } from './job.js';
 import {
   createPipeline,
-  type Bridged,
+  type Cut,
   type CutPlan,
   type Pipeline,
   type StencilRun,
@@ -86,9 +86,10 @@ export async function makeStencil(
   const locale = options.locale ?? Intl.DateTimeFormat().resolvedOptions().locale;
   const wanted = outputs.filter((output) => output !== 'report');
   const sheet = sheetOf(job);
-  const orderOf = ({ openings }: Bridged, plan: CutPlan): Order => ({
+  const orderOf = ({ openings, cuts }: Cut, plan: CutPlan): Order => ({
     name,
     openings,
+    cuts,
     plan,
     sheet,
     job,

@@ -1,8 +1,9 @@
 import { Problem } from './problem.js';
 import { countOpening } from './raster/count.js';
-import type { Bridged } from './stages/bridge.js';
+import type { Job } from './job.js';
 import type { Picture } from './stages/read.js';
-import type { Repeated } from './stages/repeat.js';
+import type { Role } from './stages/role.js';
+import type { Cut } from './stages/unframed.js';
 import type { Widened } from './stages/widen.js';
 
 /** Greys, of 256, that an even picture may still wander by: what a strong JPEG does to one flat colour. */
@@ -53,14 +54,21 @@ export function refuseFewTones(levels: readonly number[], wanted: number): void 
 }
 
 /**
- * Lets a widened tone through that has both opening and film.
+ * Lets a widened design through that has both opening and film.
  *
  * @throws Problem "Nothing to cut" when the one or the other is missing
  */
-export function refuseEmpty(widened: Widened, { bitmap, frame }: Repeated): Widened {
+export function refuseEmpty(
+  widened: Widened,
+  { bitmap, frame }: Role,
+  { as }: Pick<Job, 'as'>,
+): Widened {
+  const area = frame.width * frame.height;
   const openings = countOpening(widened.bitmap);
-  if (openings === 0) {
-    throw countOpening(bitmap) === 0
+  const wanted = countOpening(bitmap);
+  const [cut, hadCut] = as === 'stencil' ? [openings, wanted] : [area - openings, area - wanted];
+  if (cut <= 0) {
+    throw hadCut <= 0
       ? new Problem(
           'Nothing to cut: at this tone no part of the picture is dark',
           'tone',
@@ -68,12 +76,11 @@ export function refuseEmpty(widened: Widened, { bitmap, frame }: Repeated): Wide
         )
       : new Problem(
           'Nothing to cut: every dark part of the picture is smaller than you can cut',
-          'smallestOpening',
+          as === 'stencil' ? 'smallestOpening' : 'smallestIsland',
           'Take a larger card, crop the picture closer, or lower the limits',
         );
   }
-  const area = frame.width * frame.height;
-  if (area - openings < LEAST_FILM * area) {
+  if (as === 'stencil' && area - openings < LEAST_FILM * area) {
     throw new Problem(
       'Nothing to cut: the picture is dark all over, there is no shape in it',
       'tone',
@@ -84,12 +91,12 @@ export function refuseEmpty(widened: Widened, { bitmap, frame }: Repeated): Wide
 }
 
 /**
- * Lets a bridged stencil through that has an opening left.
+ * Lets a bridged stencil or mask through that has something left to cut.
  *
- * @throws Problem "Nothing to cut" when none is
+ * @throws Problem "Nothing to cut" when nothing is
  */
-export function refuseNoOpening(bridged: Bridged): Bridged {
-  if (bridged.openings.length > 0) return bridged;
+export function refuseNothing(cut: Cut): Cut {
+  if (cut.cuts.length > 0) return cut;
   throw new Problem(
     'Nothing to cut: with its bridges no opening is large enough to cut',
     'smallestOpening, bridgeWidth',

@@ -1,9 +1,8 @@
 import { describeStage, createFlow, type Flow, type Ran, type Stage } from './flow.js';
-import type { Job } from './job.js';
+import { designMargin, type Job } from './job.js';
 import type { Shape } from './geometry/shape.js';
 import type { Bitmap } from './raster/raster.js';
-import { refuseBlank, refuseEmpty, refuseFewTones, refuseNoOpening } from './nothing.js';
-import type { Bridged } from './stages/bridge.js';
+import { refuseBlank, refuseEmpty, refuseFewTones, refuseNothing } from './nothing.js';
 import type { Checked } from './stages/check.js';
 import type { Eased } from './stages/ease.js';
 import type { Likeness } from './stages/likeness.js';
@@ -11,13 +10,16 @@ import type { Sharing } from './stages/layer.js';
 import type { CutPlan } from './stages/plan.js';
 import type { Copy, Picture } from './stages/read.js';
 import type { Repeated } from './stages/repeat.js';
+import type { Role } from './stages/role.js';
 import type { Subject } from './stages/subject.js';
 import type { Survival } from './stages/survival.js';
 import type { Tone, ToneChoice, ToneSettings } from './stages/tone.js';
 import type { Traced } from './stages/trace.js';
+import type { Cut } from './stages/unframed.js';
 import type { Widened } from './stages/widen.js';
 
 export type { Bridge, Bridged } from './stages/bridge.js';
+export type { Cut } from './stages/unframed.js';
 export type { Checked, Finding } from './stages/check.js';
 export type { Survival } from './stages/survival.js';
 export type { Copy, Likeness, Picture, Tone, ToneChoice, ToneSettings };
@@ -36,12 +38,13 @@ export interface StencilValues {
   /** The tone with the light lines in it that strands are told apart by. */
   readonly strands: Tone;
   readonly repeat: Repeated;
+  readonly role: Role;
   readonly widen: Widened;
   /** Null where the picture is repeated as a motif. */
   readonly survival: Survival | null;
   readonly trace: Traced;
   readonly ease: Eased;
-  readonly bridge: Bridged;
+  readonly bridge: Cut;
   /** Null where the picture is repeated as a motif. */
   readonly likeness: Likeness | null;
   readonly plan: CutPlan;
@@ -69,15 +72,19 @@ const toneReads = [
   'margin',
 ] as const;
 
+/** What `designMargin` reads. */
+const marginReads = ['as', 'margin', 'narrowestStrip'] as const;
+
 /** The stages in order. A new way of making is a new entry here, not a branch inside the others. */
 const stages: readonly Stage<StencilValues>[] = [
   stage(
     'read',
     ['source'],
-    ['card', 'turn', 'margin', 'fit', 'crop', 'repeat', 'motifSize', 'fineness'],
+    ['card', 'turn', ...marginReads, 'fit', 'crop', 'repeat', 'motifSize', 'fineness'],
     async () => {
       const { readPicture } = await import('./stages/read.js');
-      return ({ source }, job) => (isToned(source) ? source.read : readPicture(source, job));
+      return ({ source }, job) =>
+        isToned(source) ? source.read : readPicture(source, { ...job, margin: designMargin(job) });
     },
   ),
   stage('subject', ['source', 'read'], ['subject', 'marks'], async () => {
@@ -107,25 +114,39 @@ const stages: readonly Stage<StencilValues>[] = [
       return ({ read, tone }, job) => strands(tone, read, job);
     },
   ),
-  stage('repeat', ['read', 'strands'], ['repeat', 'motifGap', 'motifEdge', 'margin'], async () => {
-    const { repeat } = await import('./stages/repeat.js');
-    return ({ read, strands }, job) => repeat(strands, read, job);
+  stage(
+    'repeat',
+    ['read', 'strands'],
+    ['repeat', 'motifGap', 'motifEdge', ...marginReads],
+    async () => {
+      const { repeat } = await import('./stages/repeat.js');
+      return ({ read, strands }, job) =>
+        repeat(strands, read, { ...job, margin: designMargin(job) });
+    },
+  ),
+  stage('role', ['read', 'repeat'], [...marginReads, 'narrowestOpening'], async () => {
+    const { takeRole } = await import('./stages/role.js');
+    return ({ read, repeat }, job) => takeRole(repeat, read, job);
   }),
   stage(
     'widen',
-    ['read', 'repeat'],
+    ['read', 'role'],
     [
       'narrowestOpening',
       'narrowestStrip',
       'smallestOpening',
       'smallestIsland',
-      'margin',
       'regionEdits',
+      'as',
     ],
     async () => {
       const { widen } = await import('./stages/widen.js');
-      return ({ read, repeat }, job) =>
-        refuseEmpty(widen(repeat.bitmap, read.pixelsPerMm, job), repeat);
+      return ({ read, role }, job) =>
+        refuseEmpty(
+          widen(role.bitmap, read.pixelsPerMm, { ...job, margin: role.marginMm }),
+          role,
+          job,
+        );
     },
   ),
   stage('trace', ['read', 'widen'], [], async () => {
@@ -144,8 +165,9 @@ const stages: readonly Stage<StencilValues>[] = [
   ),
   stage(
     'bridge',
-    ['read', 'ease'],
+    ['read', 'role', 'ease'],
     [
+      'as',
       'bridgeWidth',
       'narrowestStrip',
       'narrowestOpening',
@@ -164,16 +186,19 @@ const stages: readonly Stage<StencilValues>[] = [
     async () => {
       const { bridge } = await import('./stages/bridge.js');
       const { withRegisterMarks } = await import('./stages/register.js');
-      return ({ read, ease }, job) => {
-        const bridged = refuseNoOpening(bridge(ease, read, job));
-        return withRegisterMarks(bridged, read.sheet, job);
+      const { unframed } = await import('./stages/unframed.js');
+      return ({ read, role, ease }, job) => {
+        const bridgeFree = [...job.bridgeFree, ...role.bridgeFree];
+        const bridged = bridge(ease, read, { ...job, bridgeFree });
+        const marked = withRegisterMarks(bridged, read.sheet, job);
+        return refuseNothing(unframed(marked, read.sheet, job));
       };
     },
   ),
-  stage('likeness', ['read', 'tone', 'bridge'], ['repeat'], async () => {
+  stage('likeness', ['read', 'tone', 'bridge'], ['repeat', 'as'], async () => {
     const { likeness } = await import('./stages/likeness.js');
     return ({ read, tone, bridge }, job) =>
-      job.repeat === 'none' ? likeness(read, tone, bridge) : null;
+      job.repeat === 'none' && job.as === 'stencil' ? likeness(read, tone, bridge) : null;
   }),
   stage(
     'plan',
@@ -181,13 +206,14 @@ const stages: readonly Stage<StencilValues>[] = [
     ['narrowestStrip', 'bridgeWidth', 'cuttingSpeed', 'warmUp', 'smallestMask'],
     async () => {
       const { planCuts } = await import('./stages/plan.js');
-      return ({ read, bridge }, job) => planCuts(bridge.openings, read.sheet, job);
+      return ({ read, bridge }, job) => planCuts(bridge.cuts, read.sheet, job);
     },
   ),
   stage(
     'survival',
     ['read', 'repeat', 'widen'],
     [
+      'as',
       'repeat',
       'sizeAdvice',
       'narrowestOpening',
@@ -199,15 +225,16 @@ const stages: readonly Stage<StencilValues>[] = [
       const { survival } = await import('./stages/survival.js');
       const { widen: keepWidths } = await import('./stages/widen.js');
       return ({ read, repeat, widen }, job) =>
-        job.repeat === 'none'
+        job.repeat === 'none' && job.as === 'stencil'
           ? survival(repeat.bitmap, widen.bitmap, read, job, finishLarger(keepWidths, job))
           : null;
     },
   ),
   stage(
     'check',
-    ['read', 'repeat', 'widen', 'bridge', 'survival'],
+    ['read', 'role', 'widen', 'bridge', 'survival'],
     [
+      'as',
       'margin',
       'registerMarks',
       'narrowestStrip',
@@ -219,9 +246,9 @@ const stages: readonly Stage<StencilValues>[] = [
     ],
     async () => {
       const { check } = await import('./stages/check.js');
-      return ({ read, repeat, widen, bridge, survival }, job) =>
+      return ({ read, role, widen, bridge, survival }, job) =>
         check(
-          { tone: repeat, widened: widen, bridged: bridge, survived: survival },
+          { tone: { bitmap: role.wanted }, widened: widen, bridged: bridge, survived: survival },
           read.sheet,
           read.pixelsPerMm,
           job,
@@ -348,7 +375,8 @@ export async function toneChoices(
     import('./stages/widen.js'),
   ]);
   const isRead = typeof source === 'object' && 'gray' in source;
-  const picture = refuseBlank(isRead ? source : await readPicture(source, job));
+  const asRead = { ...job, margin: designMargin(job) };
+  const picture = refuseBlank(isRead ? source : await readPicture(source, asRead));
   return rankAll(picture, job, finishBy(widen, job));
 }
 

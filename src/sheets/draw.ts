@@ -10,7 +10,10 @@ export type SheetName =
 /** What sheets are drawn from. */
 export interface Order {
   readonly name: string;
+  /** What is cut away: film is the sheet without these. */
   readonly openings: readonly Shape[];
+  /** What the tip follows: the openings, or of a mask its holes and its own outline. */
+  readonly cuts: readonly Shape[];
   readonly plan: CutPlan;
   readonly sheet: Sheet;
   readonly job: Job;
@@ -39,7 +42,7 @@ const drawers: Readonly<Record<SheetName, readonly [file: string, () => Promise<
     'template.pdf',
     async () => {
       const { templatePdf } = await import('./template.js');
-      return templatePdf;
+      return (order) => templatePdf(asFollowed(order));
     },
   ],
   preview: [
@@ -57,21 +60,21 @@ const drawers: Readonly<Record<SheetName, readonly [file: string, () => Promise<
     'plan.pdf',
     async () => {
       const { planPdf } = await import('./plan.js');
-      return planPdf;
+      return (order) => planPdf(asFollowed(order));
     },
   ],
   mirrored: [
     'template-mirrored.pdf',
     async () => {
       const { mirroredPdf } = await import('./template.js');
-      return mirroredPdf;
+      return (order) => mirroredPdf(asFollowed(order));
     },
   ],
   masks: [
     'masks.pdf',
     async () => {
       const { masksPdf } = await import('./masks.js');
-      return masksPdf;
+      return (order) => masksPdf(asFollowed(order));
     },
   ],
   png: [
@@ -85,10 +88,17 @@ const drawers: Readonly<Record<SheetName, readonly [file: string, () => Promise<
     'stencil.dxf',
     async () => {
       const { stencilDxf } = await import('./dxf.js');
-      return ({ openings, sheet }) => Promise.resolve(stencilDxf(openings, sheet));
+      return ({ cuts, sheet }) => Promise.resolve(stencilDxf(cuts, sheet));
     },
   ],
 };
+
+/** An order as the hand follows it. On a mask's template the mask itself is grey, on a stencil's what falls out. */
+function asFollowed(order: Order): Order {
+  const { name, cuts, job } = order;
+  const followed = job.as === 'mask' ? `${name}, mask: keep the grey piece` : name;
+  return { ...order, name: followed, openings: cuts };
+}
 
 /** Loads what draws the sheets, ahead of time. */
 export async function loadSheets(sheets: readonly SheetName[]): Promise<void> {

@@ -58,6 +58,7 @@ interface Made {
 
 type CheckSettings = Pick<
   Job,
+  | 'as'
   | 'registerMarks'
   | 'margin'
   | 'narrowestStrip'
@@ -89,6 +90,8 @@ const MUCH_CHANGED = 0.12;
 interface Drawn {
   readonly bitmap: Bitmap;
   readonly film: Regions;
+  /** The region of film that all must belong to. */
+  readonly root: number;
   readonly pixelsPerMm: number;
   readonly job: CheckSettings;
   readonly shapes: readonly Shape[];
@@ -110,28 +113,36 @@ export function check(
   const { width, height } = sheetSize(sheet, pixelsPerMm);
   const bitmap = halfCovered(bridged.openings, width, height, pixelsPerMm);
   const film = labelRegions(bitmap, 0, 4);
-  const drawn: Drawn = { bitmap, film, pixelsPerMm, job, shapes: bridged.openings, sheet };
+  const root = rootOf(film);
+  const drawn: Drawn = { bitmap, film, root, pixelsPerMm, job, shapes: bridged.openings, sheet };
   const openings = bridged.openings.map(measureOpening);
   const changed = countDifferent(bitmap, tone.bitmap) - marksArea(sheet, pixelsPerMm, job);
   const fidelity = Math.max(0, changed) / (width * height);
-  return {
-    findings: [
-      ...looseIslands(drawn),
-      ...droppedByRemoval(drawn, bridged),
-      ...weakHolds(drawn),
-      ...narrowOpenings(drawn),
-      ...smallOpenings(drawn, openings),
-      ...tightTurns(drawn),
-      ...inMargin(drawn),
-      ...detailLost(fidelity),
-      ...partsLost(survived, sheet),
-      ...unusedBridgeEdits(bridged, job),
-      ...unusedRegionEdits(widened),
-      ...leftOut(widened, bridged),
-    ],
-    fidelity,
-    openings,
-  };
+  const findings = [
+    ...looseIslands(drawn),
+    ...droppedByRemoval(drawn, bridged),
+    ...weakHolds(drawn),
+    ...narrowOpenings(drawn),
+    ...smallOpenings(drawn, openings),
+    ...tightTurns(drawn),
+    ...inMargin(drawn),
+    ...detailLost(fidelity),
+    ...partsLost(survived, sheet),
+    ...unusedBridgeEdits(bridged, job),
+    ...unusedRegionEdits(widened),
+    ...leftOut(widened, bridged),
+  ];
+  return { findings: findings.map((finding) => inWordsOf(job.as, finding)), fidelity, openings };
+}
+
+/** The film along the sheet's edge; round a mask there is none, and the mask is the largest. */
+function rootOf({ labels, areas }: Regions): number {
+  if (labels[0] !== 0) return labels[0];
+  let root = 0;
+  for (let label = 1; label < areas.length; label++) {
+    if (root === 0 || areas[label] > areas[root]) root = label;
+  }
+  return root;
 }
 
 const outlinesOf = ({ outer, holes }: Shape): readonly Outline[] => [outer, ...holes];
@@ -158,10 +169,12 @@ function looseIslands(drawn: Drawn): Finding[] {
   const { film, shapes, pixelsPerMm } = drawn;
   const crumb = CRUMB_MM2 * pixelsPerMm * pixelsPerMm;
   const regions = [...film.first]
-    .filter((_, label) => label > 0 && label !== film.labels[0] && film.areas[label] >= crumb)
+    .filter((_, label) => label > 0 && label !== drawn.root && film.areas[label] >= crumb)
     .map((i) => placeOf(i, drawn));
-  const holes = shapes.flatMap(({ holes }) =>
-    holes.map(({ coords }): readonly [number, number] => [coords[0], coords[1]]),
+  const holes = shapes.flatMap(({ outer, holes }) =>
+    (isEdge(outer, drawn.sheet) ? holes.slice(1) : holes).map(
+      ({ coords }): readonly [number, number] => [coords[0], coords[1]],
+    ),
   );
   return (holes.length > regions.length ? holes : regions).map((at) => ({
     level: 'error',
@@ -197,14 +210,11 @@ function weakHolds(drawn: Drawn): Finding[] {
   const { bitmap, film, job, pixelsPerMm } = drawn;
   const core = eroded(bitmap, 0, job.narrowestStrip, pixelsPerMm);
   const cores = labelRegions(core, 1, 8);
-  const root = cores.labels[0];
+  const root = rootOf(cores);
   const bump = BUMP_MM2 * pixelsPerMm * pixelsPerMm;
   const weak = [...cores.first].filter(
     (i, label) =>
-      label > 0 &&
-      label !== root &&
-      cores.areas[label] >= bump &&
-      film.labels[i] === film.labels[0],
+      label > 0 && label !== root && cores.areas[label] >= bump && film.labels[i] === drawn.root,
   );
   if (weak.length === 0) return [];
   const toRoot = distanceToRegion(cores, root, core);
@@ -331,13 +341,22 @@ function turnInto(outline: Outline, i: number): number {
   return Math.abs(Math.atan2(ax * by - ay * bx, ax * bx + ay * by));
 }
 
-/** Promise 4: no opening reaches into the margin, save the register marks, which stand there. */
+/** Whether an outline is the sheet's edge: all round a mask is cut away. */
+function isEdge({ coords, straight }: Outline, { widthMm, heightMm }: Sheet): boolean {
+  const [x0, y0, x1, y1] = [coords[0], coords[1], coords[12], coords[13]];
+  return straight.length === 4 && x0 === 0 && y0 === 0 && x1 === widthMm && y1 === heightMm;
+}
+
+/** Promise 4: no opening reaches into the margin, save the register marks, which stand there; and no mask. */
 function inMargin({ shapes, sheet, job }: Drawn): Finding[] {
   const least = job.margin - MARGIN_SLACK_MM;
   const right = sheet.widthMm - least;
   const bottom = sheet.heightMm - least;
-  return withoutRegisterMarks(shapes, sheet, job).flatMap(({ outer }): Finding[] => {
-    const polygon = flatten(outer);
+  const reaching = withoutRegisterMarks(shapes, sheet, job).flatMap(({ outer, holes }) =>
+    isEdge(outer, sheet) ? holes : [outer],
+  );
+  return reaching.flatMap((outline): Finding[] => {
+    const polygon = flatten(outline);
     for (let i = 0; i < polygon.length; i += 2) {
       const [x, y] = [polygon[i], polygon[i + 1]];
       if (x >= least && y >= least && x <= right && y <= bottom) continue;
@@ -352,6 +371,30 @@ function inMargin({ shapes, sheet, job }: Drawn): Finding[] {
     }
     return [];
   });
+}
+
+/** What is said of a stencil, said of a mask. */
+const OF_A_MASK: readonly (readonly [RegExp, string])[] = [
+  [
+    /^An island of film has no hold: it would fall out\./,
+    'A part of the mask has no hold on the rest: it would come away.',
+  ],
+  [/an island would fall out/, 'a part of the mask would come away'],
+  [/its island, which would fall out/, 'its part of the mask, which would come away'],
+  [/^The film is held here/, 'The mask is held together here'],
+  [/^An opening reaches into the margin/, 'The mask reaches into the margin'],
+  [/^An opening/, 'A gap in the mask'],
+  [/^(\d+) openings? too small to cut, left as film/, '$1 too small to cut out of the mask'],
+  [
+    /^(\d+) specks? of film too small for a bridge, cut away/,
+    '$1 too small to be joined to the mask, cut away',
+  ],
+];
+
+function inWordsOf(as: Job['as'], finding: Finding): Finding {
+  if (as === 'stencil') return finding;
+  const message = OF_A_MASK.reduce((says, [of, so]) => says.replace(of, so), finding.message);
+  return { ...finding, message };
 }
 
 function detailLost(fidelity: number): Finding[] {

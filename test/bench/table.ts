@@ -31,7 +31,10 @@ export async function printTable(times: number): Promise<void> {
     const start = performance.now();
     plan = planCuts(openings, SHEET, job);
     const planned = performance.now();
-    await drawSheets({ name: 'table', openings, plan, sheet: SHEET, job, locale: 'en-US' }, FILES);
+    await drawSheets(
+      { name: 'table', openings, cuts: openings, plan, sheet: SHEET, job, locale: 'en-US' },
+      FILES,
+    );
     plans.push(planned - start);
     files.push(performance.now() - planned);
   }
