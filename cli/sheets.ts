@@ -65,7 +65,7 @@ async function layAll(given: Given): Promise<string> {
   }
   const laid = layOnFilm(stencils, film, gapMm);
   const locale = localeOf(process.env).locale ?? Intl.DateTimeFormat().resolvedOptions().locale;
-  const files = await filmFiles(laid, { paper: job.paper, locale });
+  const files = await filmFiles(laid, { job, locale });
   const folder = await uninterrupted(() =>
     writeFilm(files, textOf(given, 'out') ?? DEFAULT_OUT, textOf(given, 'name') ?? DEFAULT_NAME),
   );

@@ -101,8 +101,8 @@ const inWords = ({ widthMm, heightMm }: Sheet): string =>
 export async function filmFiles(
   film: Film,
   options: {
-    readonly paper: Job['paper'];
-    /** Chooses the paper where `paper` does not: "en-US", "de_DE.UTF-8". */
+    readonly job: Pick<Job, 'paper' | 'tileOverlap'>;
+    /** Chooses the paper where the job does not: "en-US", "de_DE.UTF-8". */
     readonly locale: string;
   },
 ): Promise<ReadonlyMap<string, string | Uint8Array>> {

@@ -1,13 +1,16 @@
 import type { Sheet } from '../card.js';
 import type { Card, Film, FilmSheet } from '../film.js';
-import { settings, type Job } from '../job.js';
+import type { Job } from '../job.js';
 import { drawOpenings } from './guide.js';
 import { write } from './lettering.js';
 import { shapePath } from './path-data.js';
 import { roundMm } from './pen.js';
-import { INK, SOFT_INK, type Pdf } from './print.js';
+import { HELP, type Pdf } from './print.js';
 import { printTrueSize } from './true-size.js';
 import { printable, sizeInWords } from './wording.js';
+
+const MARKS =
+  'Dark: cut. Dot: stop and turn. Crossing lines: cut a little past the corner. Blue: where the stencils part, with scissors or a knife, last of all.';
 
 const POINTS_PER_NAME = 7;
 /** From a card's corner to its name, in the margin that no stencil cuts. */
@@ -21,33 +24,29 @@ interface Place {
   readonly count: number;
 }
 
-/** The true-size print of one sheet of film: what to cut, where the stencils part, and their names. */
+/**
+ * The true-size print of one sheet of film: what to cut, where the stencils part, and their names. A sheet that is
+ * larger than the paper is printed in parts.
+ */
 export async function filmPdf(
   sheet: FilmSheet,
   film: Sheet,
   { number, count }: Place,
-  { paper, locale }: { readonly paper: Job['paper']; readonly locale: string },
+  { job, locale }: { readonly job: Pick<Job, 'paper' | 'tileOverlap'>; readonly locale: string },
 ): Promise<Uint8Array> {
   const title = count === 1 ? 'Film' : `Film ${number} of ${count}`;
-  const notes = {
-    name: title,
-    size: `${sizeInWords(film)}, ${fullness(sheet)}`,
-    marks: 'Dark: cut. Dot: stop and turn. Crossing lines: cut a little past the corner.',
-  };
-  const job = { paper, margin: 0, tileOverlap: settings.tileOverlap.default };
-  return printTrueSize(
-    { title, notes, sheet: film, job, locale },
-    {
-      lines: (pdf) => {
-        drawOpenings(pdf, sheet.openings);
-        for (const { x, y, widthMm, heightMm } of sheet.cards) pdf.rect(x, y, widthMm, heightMm);
-        pdf.lineWidth(CARD_LINE_MM).stroke(SOFT_INK);
-      },
-      letters: (pdf) => {
-        for (const card of sheet.cards) writeName(pdf, card);
-      },
+  const notes = { name: title, size: `${sizeInWords(film)}, ${fullness(sheet)}`, marks: MARKS };
+  const print = { title, notes, sheet: film, job: { ...job, margin: 0 }, locale };
+  return printTrueSize(print, {
+    lines: (pdf) => {
+      drawOpenings(pdf, sheet.openings);
+      for (const { x, y, widthMm, heightMm } of sheet.cards) pdf.rect(x, y, widthMm, heightMm);
+      pdf.lineWidth(CARD_LINE_MM).stroke(HELP);
     },
-  );
+    letters: (pdf) => {
+      for (const card of sheet.cards) writeName(pdf, card);
+    },
+  });
 }
 
 function writeName(pdf: Pdf, { name, x, y, widthMm, turned }: Card): void {
@@ -57,7 +56,7 @@ function writeName(pdf: Pdf, { name, x, y, widthMm, turned }: Card): void {
     x: x + NAME_X_MM,
     baseline: y + NAME_Y_MM,
     points: POINTS_PER_NAME,
-    colour: INK,
+    colour: HELP,
     align: 'left',
     widestMm: widthMm - 2 * NAME_X_MM,
   });

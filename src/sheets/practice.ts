@@ -1,18 +1,17 @@
 import type { Job } from '../job.js';
 import type { Label, Practice } from '../practice.js';
 import { BOLD, REGULAR, write } from './lettering.js';
-import { writeNotes } from './notes.js';
-import { pageFor } from './page.js';
-import { paperFor } from './paper.js';
 import { shapePath } from './path-data.js';
 import { roundMm } from './pen.js';
-import { blankPdf, collect, inMm, INK, pathOf, POINTS_PER_MM, SOFT_INK } from './print.js';
+import { INK, pathOf, SOFT_INK } from './print.js';
+import { printTrueSize } from './true-size.js';
 import { sizeInWords } from './wording.js';
 
 const TITLE = 'Practice strip';
 const PALE = '#e9e9ec';
 const LINE_MM = 0.2;
-const EDGE_MM = 0.15;
+/** Never needed: the strip fits all papers. */
+const TILE_OVERLAP_MM = 10;
 const POINTS_PER_LABEL = 7.5;
 /** In the drawing program a label's size is in mm. */
 const LABEL_MM = 2.6;
@@ -23,24 +22,23 @@ export async function practicePdf(
   paper: Job['paper'],
   locale: string,
 ): Promise<Uint8Array> {
-  const page = pageFor(sheet, 0, paperFor(paper, locale));
-  const pdf = blankPdf(page, TITLE);
-  const bytes = collect(pdf);
-  inMm(pdf, page.sheetAt, () => {
-    pathOf(pdf, openings);
-    pdf.lineWidth(LINE_MM).lineJoin('miter').fillAndStroke(PALE, INK, 'even-odd');
-    pdf.rect(0, 0, sheet.widthMm, sheet.heightMm).lineWidth(EDGE_MM).dash(1.6, { space: 1.2 });
-    pdf.stroke(SOFT_INK).undash();
-  });
-  pdf.save().translate(page.sheetAt.x * POINTS_PER_MM, page.sheetAt.y * POINTS_PER_MM);
-  for (const { text, x, y, align, bold } of labels) {
-    const look = bold ? { font: BOLD, colour: INK } : { font: REGULAR, colour: SOFT_INK };
-    write(pdf, { text, x, baseline: y, points: POINTS_PER_LABEL, align, ...look });
-  }
-  pdf.restore();
-  writeNotes(pdf, page, { name: TITLE, size: sizeInWords(sheet) });
-  pdf.end();
-  return bytes;
+  const notes = { name: TITLE, size: sizeInWords(sheet) };
+  const job = { paper, margin: 0, tileOverlap: TILE_OVERLAP_MM };
+  return printTrueSize(
+    { title: TITLE, notes, sheet, job, locale },
+    {
+      lines: (pdf) => {
+        pathOf(pdf, openings);
+        pdf.lineWidth(LINE_MM).lineJoin('miter').fillAndStroke(PALE, INK, 'even-odd');
+      },
+      letters: (pdf) => {
+        for (const { text, x, y, align, bold } of labels) {
+          const look = bold ? { font: BOLD, colour: INK } : { font: REGULAR, colour: SOFT_INK };
+          write(pdf, { text, x, baseline: y, points: POINTS_PER_LABEL, align, ...look });
+        }
+      },
+    },
+  );
 }
 
 /** The same for a drawing program, in mm: `#openings` is what is cut, `#sheet` the strip's edge, `#labels` the sizes. */

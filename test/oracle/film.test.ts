@@ -15,7 +15,7 @@ import { readPdf } from '../support/pdf.js';
 
 const FILM = { widthMm: 228.6, heightMm: 304.8 };
 const PIXELS_PER_MM = 5;
-const print = { paper: 'a4', locale: 'de-DE' } as const;
+const print = { job: { paper: 'one-page', tileOverlap: 10 }, locale: 'de-DE' } as const;
 
 let stencils: Stencil[];
 let film: Film;
@@ -107,6 +107,23 @@ describe('laid film', () => {
         '50 mm bar',
       ).toBe(true);
       expect(pages[0].preferences.PrintScaling).toBe('None');
+    }
+  });
+
+  it('is printed in parts on paper that it is too large for, each with its bars', async () => {
+    const tiled = await filmFiles(film, { ...print, job: { paper: 'letter', tileOverlap: 10 } });
+    const pages = await readPdf(tiled.get('sheet-1.pdf') as Uint8Array);
+    // 9 × 12 in over 8.5 × 11 in (ANSI/ASME Y14.1, size A).
+    expect(pages.length).toBeGreaterThanOrEqual(2);
+    for (const page of pages) {
+      const sides = [page.widthMm, page.heightMm].toSorted((a, b) => a - b);
+      expect(sides[0]).toBeCloseTo(215.9, 1);
+      expect(sides[1]).toBeCloseTo(279.4, 1);
+      expect(
+        page.drawn.some(
+          ({ widthMm, heightMm }) => Math.abs(Math.max(widthMm, heightMm) - 50) < 0.1,
+        ),
+      ).toBe(true);
     }
   });
 
