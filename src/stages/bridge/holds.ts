@@ -56,9 +56,10 @@ export function withHolds(
   { given, tree, spacing }: Laid,
   settings: HoldSettings,
 ): readonly Tie[] {
+  const parts = measureParts(film, settings);
   const net: Net = {
-    root: film.cores[0],
-    parts: measureParts(film, settings),
+    root: rootOf(film.cores[0], [...given, ...tree], parts),
+    parts,
     heavy: heavyFrom(settings),
     candidates: candidates
       .filter(({ seenFrom: a, seenTo: b }) => Math.hypot(b.x - a.x, b.y - a.y) <= LONGEST_MM)
@@ -74,6 +75,20 @@ export function withHolds(
   }
   exchange(net);
   return net.chosen;
+}
+
+/** What holds everything: the frame, or the largest part where no tie can reach the frame, as round a mask. */
+function rootOf(frame: number, links: readonly Tie[], parts: readonly Part[]): number {
+  if (links.length === 0 || links.some(({ from, to }) => from === frame || to === frame))
+    return frame;
+  let root = frame;
+  let largest = 0;
+  parts.forEach(({ areaMm2 }, part) => {
+    if (part === 0 || part === frame || areaMm2 <= largest) return;
+    root = part;
+    largest = areaMm2;
+  });
+  return root;
 }
 
 const linksOf = ({ given, chosen }: Net): readonly Tie[] => [...given, ...chosen];
