@@ -1,5 +1,5 @@
 import type { FastifyInstance } from 'fastify';
-import { completeJob, outputNames, type JobInput, type OutputName } from '../src/index.js';
+import { completeJob, usualOutputs, type JobInput, type OutputName } from '../src/index.js';
 import type { Shop } from './app.js';
 import { archive } from './archive.js';
 import { shared, stencilName, type Picture } from './pictures.js';
@@ -167,7 +167,7 @@ function filesRoute(app: FastifyInstance, { crew, pictures, locale }: Shop): voi
       const { which } = params;
       if (which === 'job')
         return attach(reply, `${name}-job.json`, `${JSON.stringify(body.job, null, 2)}\n`);
-      const outputs: readonly OutputName[] = which === 'all' ? outputNames : [which];
+      const outputs: readonly OutputName[] = which === 'all' ? usualOutputs : [which];
       const files = await crew.do(seat, 'files', {
         picture: { id, bytes },
         job,

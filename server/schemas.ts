@@ -100,7 +100,7 @@ const screen = all({
 /** What may go wrong, with every route. */
 const troubles = { '4xx': told, '5xx': told };
 
-/** What can be taken away: the outputs of `make`, the job as a settings file, and all outputs in one archive. */
+/** What can be taken away: the outputs of `make`, the job as a settings file, and the usual outputs in one archive. */
 const takeaways = [...outputNames, 'job', 'all'] as const;
 
 export type Takeaway = (typeof takeaways)[number];

@@ -2,7 +2,6 @@ import {
   completeJob,
   createPipeline,
   makeStencil,
-  outputNames,
   Problem,
   showPicture,
   showSketch,
@@ -63,10 +62,7 @@ const workers: { readonly [N in WorkName]: (task: Work[N]['task']) => Promise<Wo
     // What the engine has compiled by then makes the first picture of a person quick.
     async warm({ bytes }) {
       await showPicture(bytes, 400, Infinity);
-      const made = await makeStencil(bytes, completeJob({}), {
-        name: 'warm',
-        outputs: outputNames,
-      });
+      const made = await makeStencil(bytes, completeJob({}), { name: 'warm' });
       await showStencil(made.run.values);
       return null;
     },

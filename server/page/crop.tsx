@@ -64,6 +64,12 @@ export function CropView(props: {
   };
 
   const [x0, y0, x1, y1] = edges;
+  const frame = {
+    left: `${x0}%`,
+    top: `${y0}%`,
+    width: `${x1 - x0}%`,
+    height: `${y1 - y0}%`,
+  };
   return (
     <div class="crop">
       <div
@@ -83,11 +89,10 @@ export function CropView(props: {
         onKeyDown={onKey}
       >
         <img src={api.copyUrl(picture.id)} alt="" draggable={false} />
-        <div
-          class="part"
-          data-grip="all"
-          style={{ left: `${x0}%`, top: `${y0}%`, width: `${x1 - x0}%`, height: `${y1 - y0}%` }}
-        >
+        <div class="shade">
+          <div style={frame} />
+        </div>
+        <div class="part" data-grip="all" style={frame}>
           {['nw', 'ne', 'sw', 'se', 'n', 's', 'w', 'e'].map((name) => (
             <span key={name} class={`grip ${name}`} data-grip={name} />
           ))}

@@ -102,7 +102,11 @@ export function Large(props: LargeProps) {
               key={name}
               aria-pressed={hand === name}
               title={says}
-              onClick={() => onHand(name)}
+              onClick={(event) => {
+                onHand(name);
+                // Who came by keyboard goes on by keyboard.
+                if (event.detail === 0) toCanvas(holder.current);
+              }}
             >
               {label}
             </button>
@@ -144,10 +148,15 @@ export function Large(props: LargeProps) {
           </div>
         )}
       </div>
-      {hand === 'look' && <p class="says">{stageSays[stage]}.</p>}
+      <p class="says">{hand === 'look' ? `${stageSays[stage]}.` : handSays[hand]}</p>
       {calibrating && <Calibrate onDone={trueSize} onLeave={() => setCalibrating(false)} />}
     </div>
   );
+}
+
+/** Gives the focus to what stands in the frame once it is drawn. */
+function toCanvas(frame: HTMLElement | null): void {
+  requestAnimationFrame(() => frame?.querySelector<HTMLElement>('[role=application]')?.focus());
 }
 
 interface CanvasProps extends LargeProps {
@@ -156,6 +165,15 @@ interface CanvasProps extends LargeProps {
   readonly onLens: (lens: Lens | undefined) => void;
   readonly children: preact.ComponentChildren;
 }
+
+/** How a hand is used, with a mouse or a finger. */
+const handSays: Readonly<Record<Exclude<Hand, 'look'>, string>> = {
+  bridges:
+    'Drag across a dark part to add a bridge. Drag an end to move one. Click one, then ✕ or Delete, to remove it.',
+  regions:
+    'Click an opening or an island to drop it, a pale speck to keep it, a mark to take that back.',
+  crop: 'Drag the frame or its corners; what lies outside is left off.',
+};
 
 const HINTS: Readonly<Record<Hand, string>> = {
   look: 'The stencil. Arrow keys move about, plus and minus change the size, 0 shows the whole card, hold C to see your picture.',
@@ -281,7 +299,7 @@ function Canvas(props: CanvasProps) {
     <svg
       ref={svg}
       class={`canvas ${hand}`}
-      tabIndex={0}
+      tabindex={0}
       role="application"
       aria-label={HINTS[hand]}
       viewBox={box(lens, size).join(' ')}

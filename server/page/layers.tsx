@@ -1,4 +1,4 @@
-import { memo } from 'preact/compat';
+import { memo } from './memo.js';
 import { settings } from '../../src/job.js';
 import { api, type Picture } from './api.js';
 import type { StageName } from './stages.js';

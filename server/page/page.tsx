@@ -79,7 +79,7 @@ export function Page({ work }: { work: Work }) {
         </div>
       )}
       {picture ? (
-        <main class="bench">
+        <main class="bench" aria-busy={state.working || state.draft !== undefined}>
           <section class="hero" aria-label="The stencil">
             <Large
               work={work}

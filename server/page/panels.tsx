@@ -40,13 +40,25 @@ export function Panels(props: {
           </summary>
           {group === 'Tone' && <TonePanel work={work} state={state} picture={picture} />}
           {group === 'Bridges' && <BridgeList work={work} state={state} onHand={onHand} />}
-          <div class="controls">
+          <Folded folded={group === 'Tone'}>
             {names.map((name) => (
               <Control key={name} name={name} work={work} state={state} onHand={onHand} />
             ))}
-          </div>
+          </Folded>
         </details>
       ))}
     </div>
+  );
+}
+
+/** Controls, folded away where there is something plainer to choose by. */
+function Folded({ folded, children }: { folded: boolean; children: preact.ComponentChildren }) {
+  const controls = <div class="controls">{children}</div>;
+  if (!folded) return controls;
+  return (
+    <details class="by-numbers">
+      <summary>Set it by numbers</summary>
+      {controls}
+    </details>
   );
 }

@@ -3,8 +3,13 @@ import type { State, Work } from './work.js';
 
 const FILES = [
   ['template', 'Template to print (PDF)'],
+  ['plan', 'Plan of cutting (PDF)'],
   ['stencil', 'Cut lines (SVG)'],
   ['preview', 'Preview (PNG)'],
+  ['mirrored', 'Mirrored template (PDF)'],
+  ['masks', 'Masks: the pieces that drop out'],
+  ['dxf', 'Cut lines (DXF)'],
+  ['png', 'Cut areas (PNG)'],
   ['report', 'Report (JSON)'],
   ['job', 'Job file: these settings'],
 ] as const;

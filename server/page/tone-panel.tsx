@@ -1,4 +1,4 @@
-import { memo } from 'preact/compat';
+import { memo } from './memo.js';
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { JobInput, Sketch } from '../../src/index.js';
 import { completeJob, settings } from '../../src/job.js';
@@ -14,7 +14,9 @@ interface Variant {
 }
 
 /** Levels at which these shares of the picture are dark. */
-const SHARES = [0.08, 0.14, 0.2, 0.27, 0.34, 0.42, 0.5, 0.6, 0.72] as const;
+const SHARES = [0.08, 0.15, 0.22, 0.3, 0.38, 0.47, 0.57, 0.7] as const;
+/** And this far apart at least: a flat drawing has but two lightnesses. */
+const LEAST_APART = 6;
 /** Px a mm of the small stencils. */
 const CONTACT_FINENESS = 4;
 /** Asked for at a time; the rest of the browser's connections stay free. */
@@ -172,7 +174,7 @@ function variantsFor(histogram: readonly number[]): readonly Variant[] {
   histogram.forEach((share, i) => {
     seen += share;
     while (next < SHARES.length && total > 0 && seen >= SHARES[next] * total) {
-      const least = (levels[levels.length - 1] ?? 0) + 2;
+      const least = (levels[levels.length - 1] ?? 0) + LEAST_APART;
       levels.push(Math.max(i + 1, least));
       next++;
     }

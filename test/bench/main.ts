@@ -1,20 +1,25 @@
 /**
- * `npm run bench [pairs]`: how fast, how much memory, and how the time grows, as ratios in one run.
- * Takes some minutes; nothing else should run meanwhile.
+ * `npm run bench [pairs | page]`: how fast, how much memory, and how the time grows, as ratios in one run.
+ * `page` measures the server of the page alone. Takes some minutes; nothing else should run meanwhile.
  */
 import { availableParallelism, cpus } from 'node:os';
 import { printGrowth } from './growth.js';
+import { printPage } from './page.js';
 import { printTable } from './table.js';
 import { printWhole } from './whole.js';
 
 const DEFAULT_PAIRS = 9;
 
-const pairs = Number(process.argv[2] ?? DEFAULT_PAIRS);
+const [, , asked] = process.argv;
+const pairs = asked === 'page' ? DEFAULT_PAIRS : Number(asked ?? DEFAULT_PAIRS);
 if (!Number.isInteger(pairs) || pairs < 1) throw new Error('Give a number of pairs, 1 or more');
 
 console.log(
   `Node ${process.versions.node}, ${availableParallelism()} cores, ${cpus()[0]?.model ?? 'unknown'}\n`,
 );
-await printWhole(pairs);
-await printGrowth(Math.min(pairs, 5));
-await printTable(Math.min(pairs, 5));
+if (asked !== 'page') {
+  await printWhole(pairs);
+  await printGrowth(Math.min(pairs, 5));
+  await printTable(Math.min(pairs, 5));
+}
+await printPage();

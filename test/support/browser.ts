@@ -3,6 +3,7 @@ import { createRequire } from 'node:module';
 import type { AddressInfo } from 'node:net';
 import { chromium, type Browser, type BrowserContextOptions, type Page } from 'playwright-core';
 import { expect } from 'vitest';
+import { localeOf } from '../../cli/make.js';
 import { findBrowser } from '../browser.mjs';
 import { startApp } from './page.js';
 
@@ -28,7 +29,7 @@ export async function openStage(): Promise<Stage> {
       'There is no Chromium; npm test installs one, or name one with STENCILWRIGHT_BROWSER',
     );
   }
-  const { app, stop } = await startApp();
+  const { app, stop } = await startApp(localeOf(process.env));
   await app.listen({ host: '127.0.0.1', port: 0 });
   const { port } = app.server.address() as AddressInfo;
   const address = `http://localhost:${port}/`;
@@ -92,7 +93,5 @@ export async function violations(page: Page): Promise<readonly string[]> {
 /** Waits until the page shows a checked stencil of the present settings. */
 export async function settled(page: Page): Promise<void> {
   await page.getByText(/^(Good:|Look before|\d+ islands? would)/).waitFor();
-  await page.waitForFunction(
-    `!/Working|Coarser/.test(document.querySelector('.badge')?.textContent ?? '')`,
-  );
+  await page.locator('main[aria-busy="false"]').waitFor();
 }

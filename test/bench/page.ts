@@ -1,0 +1,205 @@
+import { readFileSync } from 'node:fs';
+import sharp from 'sharp';
+import type { JobInput, Sketch } from '../../src/index.js';
+import { seeded, median } from './numbers.js';
+import { benchDir, sixteenMegapixels } from './photo.js';
+
+/** The server as built: `npm run bench` builds it first. */
+const built = new URL('../../dist/server/app.js', import.meta.url).href;
+
+type App = ReturnType<(typeof import('../../server/app.js'))['createApp']>;
+
+const WIDTH = 4032;
+const HEIGHT = 3024;
+const LEVELS = [30, 34, 38, 42, 46, 50, 54, 58, 62, 66] as const;
+const QUICK = 5;
+const CONTACT = 4;
+const BROWSERS = 50;
+const LOAD_MS = 120_000;
+const MIB = 1 << 20;
+
+/** Section 3: the page's server: from the drop to the stencil, after a move of the level, the contact sheet, a crowd. */
+export async function printPage(): Promise<void> {
+  const photo = await twelveMegapixels();
+  const { createApp } = (await import(built)) as typeof import('../../server/app.js');
+  const app = createApp();
+  try {
+    await app.warmUp();
+    await printDrops(app, photo);
+    await printMoves(app, photo);
+    await printContact(app, photo);
+    await printCrowd(app);
+  } finally {
+    await app.close();
+  }
+}
+
+async function printDrops(app: App, photo: Buffer): Promise<void> {
+  const times: number[] = [];
+  for (let i = 0; i < 5; i++) {
+    times.push(
+      await timed(async () => {
+        await stencil(app, await given(app, photo), {});
+      }),
+    );
+  }
+  console.log('3. The page: server time, 12-megapixel JPEG');
+  line('drop to full result, 4 × 4 in', median(times), 1200);
+}
+
+async function printMoves(app: App, photo: Buffer): Promise<void> {
+  const id = await given(app, photo);
+  await stencil(app, id, { tone: 'level', level: 50 });
+  await sketch(app, id, { tone: 'level', level: 50, fineness: QUICK }, 'large');
+  const quick: number[] = [];
+  const exact: number[] = [];
+  for (const level of LEVELS) {
+    for (const fine of [0, 1, 2]) {
+      const job: JobInput = { tone: 'level', level: level + fine, fineness: QUICK };
+      quick.push(await timed(() => sketch(app, id, job, 'large')));
+    }
+    exact.push(await timed(() => stencil(app, id, { tone: 'level', level })));
+  }
+  line(`sketch after a move (${QUICK} px/mm), 95th percentile`, percentile(quick, 0.95), 150);
+  line('exact result after a move, 95th percentile', percentile(exact, 0.95), 600);
+  const large: number[] = [];
+  const about: JobInput = { card: '9x12in', tone: 'level' };
+  await stencil(app, id, { ...about, level: 50 });
+  for (const level of LEVELS.slice(0, 5)) {
+    large.push(await timed(() => stencil(app, id, { ...about, level })));
+  }
+  line('the same at 9 × 12 in, largest of 5', Math.max(...large), 2500);
+}
+
+async function printContact(app: App, photo: Buffer): Promise<void> {
+  const id = await given(app, photo);
+  await stencil(app, id, {});
+  const parts: readonly JobInput[] = [
+    { tone: 'auto' },
+    { tone: 'local' },
+    { tone: 'edges' },
+    { tone: 'mixed' },
+    ...LEVELS.slice(0, 8).map((level) => ({ tone: 'level', level }) as const),
+  ];
+  const times: number[] = [];
+  for (let i = 0; i < 5; i++) {
+    times.push(
+      await timed(() =>
+        Promise.all(
+          parts.map((part, k) =>
+            sketch(
+              app,
+              id,
+              { ...part, margin: 6 + i / 10, fineness: CONTACT },
+              `contact-${k}`,
+              true,
+            ),
+          ),
+        ),
+      ),
+    );
+  }
+  line(`contact sheet of ${parts.length} (${CONTACT} px/mm)`, median(times), 1500);
+}
+
+/** Many browsers' worth of mixed requests: what they are answered, and what memory is left in use. */
+async function printCrowd(app: App): Promise<void> {
+  const sample = readFileSync(new URL('../../samples/moth.png', import.meta.url));
+  const random = seeded(50);
+  const start = memory();
+  const end = performance.now() + LOAD_MS;
+  const counts = new Map<number, number>();
+  const count = (status: number) => counts.set(status, (counts.get(status) ?? 0) + 1);
+  const browser = async (): Promise<void> => {
+    let id: string | undefined;
+    while (performance.now() < end) {
+      const level = 20 + Math.floor(random() * 60);
+      const job: JobInput = { tone: 'level', level };
+      const dice = random();
+      const answer =
+        id === undefined || dice < 0.1
+          ? await upload(app, sample)
+          : dice < 0.6
+            ? await post(app, `${id}/sketch`, { job: { ...job, fineness: QUICK }, view: 'large' })
+            : dice < 0.9
+              ? await post(app, `${id}/stencil`, { job })
+              : await post(app, `${id}/files/stencil`, { job });
+      count(answer.statusCode);
+      if (answer.statusCode === 201) {
+        if (id !== undefined) await app.inject({ method: 'DELETE', url: `/api/pictures/${id}` });
+        ({ id } = answer.json<{ id: string }>());
+      }
+      if (answer.statusCode === 503)
+        await new Promise((done) => setTimeout(done, 500 + random() * 1000));
+    }
+    if (id !== undefined) await app.inject({ method: 'DELETE', url: `/api/pictures/${id}` });
+  };
+  await Promise.all(Array.from({ length: BROWSERS }, browser));
+  await new Promise((done) => setTimeout(done, 3000));
+  const answers = [...counts]
+    .sort(([a], [b]) => a - b)
+    .map(([status, times]) => `${status}: ${times}`);
+  console.log(
+    `   ${BROWSERS} browsers for ${LOAD_MS / 1000} s, answers by status: ${answers.join(', ')}`,
+  );
+  console.log(
+    `   resident memory                ${start.toFixed(0)} MiB before, ${memory().toFixed(0)} MiB after (at most 20 % more wanted)\n`,
+  );
+}
+
+const memory = () => process.memoryUsage().rss / MIB;
+
+async function timed(work: () => Promise<unknown>): Promise<number> {
+  const start = performance.now();
+  await work();
+  return performance.now() - start;
+}
+
+const upload = (app: App, bytes: Buffer) =>
+  app.inject({
+    method: 'POST',
+    url: '/api/pictures?name=bench.jpg',
+    headers: { 'content-type': 'application/octet-stream' },
+    payload: bytes,
+  });
+
+const post = (app: App, rest: string, payload: object) =>
+  app.inject({ method: 'POST', url: `/api/pictures/${rest}`, payload });
+
+async function given(app: App, bytes: Buffer): Promise<string> {
+  return (await upload(app, bytes)).json<{ id: string }>().id;
+}
+
+async function stencil(app: App, id: string, job: JobInput): Promise<void> {
+  const { statusCode, body } = await post(app, `${id}/stencil`, { job });
+  if (statusCode !== 200) throw new Error(body);
+}
+
+async function sketch(
+  app: App,
+  id: string,
+  job: JobInput,
+  view: string,
+  contact = false,
+): Promise<Sketch> {
+  const answer = await post(app, `${id}/sketch`, { job, view, contact });
+  if (answer.statusCode !== 200) throw new Error(answer.body);
+  return answer.json<Sketch>();
+}
+
+function percentile(values: readonly number[], share: number): number {
+  const sorted = [...values].sort((a, b) => a - b);
+  return sorted[Math.min(sorted.length - 1, Math.ceil(share * sorted.length) - 1)];
+}
+
+function line(what: string, ms: number, most: number): void {
+  const verdict = ms <= most ? 'kept' : 'NOT kept';
+  console.log(`   ${what.padEnd(52)} ${ms.toFixed(0)} ms   (at most ${most}: ${verdict})`);
+}
+
+async function twelveMegapixels(): Promise<Buffer> {
+  const path = `${benchDir}/photo-12mp.jpg`;
+  const [{ path: large }] = await sixteenMegapixels();
+  await sharp(large).resize(WIDTH, HEIGHT, { fit: 'cover' }).jpeg({ quality: 90 }).toFile(path);
+  return readFileSync(path);
+}

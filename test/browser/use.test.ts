@@ -1,0 +1,302 @@
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import type { Download, Locator, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { completeJob, makeStencil, sheetOf, type JobInput } from '../../src/index.js';
+import { openStage, settled, type Stage } from '../support/browser.js';
+import { home, scratch, stencilwright } from '../cli/run.js';
+import { brokenPromises, drawStencil } from '../support/stencil-drawing.js';
+
+let stage: Stage;
+beforeAll(async () => {
+  stage = await openStage();
+});
+afterAll(() => stage.close());
+
+const MOTH = join(home, 'samples/moth.png');
+
+/** Drops a file on the page, as a hand does. */
+async function drop(page: Page, path: string, type: string): Promise<void> {
+  const file = {
+    name: path.replace(/.*\//, ''),
+    type,
+    data: readFileSync(path).toString('base64'),
+  };
+  const transfer = await page.evaluateHandle(`(() => {
+    const { name, type, data } = ${JSON.stringify(file)};
+    const bytes = Uint8Array.from(atob(data), (character) => character.charCodeAt(0));
+    const transfer = new DataTransfer();
+    transfer.items.add(new File([bytes], name, { type }));
+    return transfer;
+  })()`);
+  await page.dispatchEvent('.drop', 'drop', { dataTransfer: transfer });
+}
+
+/** The settings that the page's address holds. */
+async function jobOf(page: Page): Promise<JobInput> {
+  const hash = await page.evaluate<string>('location.hash');
+  return JSON.parse(new URLSearchParams(hash.slice(1)).get('job') ?? '{}') as JobInput;
+}
+
+const facts = (page: Page): Locator => page.locator('.facts');
+
+/** Where on the screen a place of the sheet is. */
+async function onScreen(
+  page: Page,
+  [x, y]: readonly [number, number],
+): Promise<{ x: number; y: number }> {
+  return page.evaluate(`(() => {
+    const svg = document.querySelector('.canvas');
+    const point = new DOMPoint(${x}, ${y}).matrixTransform(svg.getScreenCTM());
+    return { x: point.x, y: point.y };
+  })()`);
+}
+
+async function dragOn(page: Page, from: readonly [number, number], to: readonly [number, number]) {
+  const [a, b] = [await onScreen(page, from), await onScreen(page, to)];
+  await page.mouse.move(a.x, a.y);
+  await page.mouse.down();
+  await page.mouse.move((a.x + b.x) / 2, (a.y + b.y) / 2);
+  await page.mouse.move(b.x, b.y);
+  await page.mouse.up();
+}
+
+interface Laid {
+  readonly from: readonly [number, number];
+  readonly to: readonly [number, number];
+}
+
+/** The bridges as the page draws them, in mm. */
+const laid = (page: Page): Promise<readonly Laid[]> =>
+  page.evaluate(`[...document.querySelectorAll('.bridges > g:not(.drawn) > line')].map((line) => ({
+    from: [line.x1.baseVal.value, line.y1.baseVal.value],
+    to: [line.x2.baseVal.value, line.y2.baseVal.value],
+  }))`);
+
+const middle = ({ from, to }: Laid): readonly [number, number] => [
+  (from[0] + to[0]) / 2,
+  (from[1] + to[1]) / 2,
+];
+
+async function bytesOf(download: Download): Promise<Buffer> {
+  return readFileSync(await download.path());
+}
+
+async function take(page: Page, label: string): Promise<Download> {
+  const coming = page.waitForEvent('download');
+  await page.getByRole('button', { name: label }).click();
+  return coming;
+}
+
+describe('a person who has a mouse', () => {
+  it('drops a picture, chooses the level, crops, edits bridges, is warned, undoes, downloads, reloads', async () => {
+    const { page, close } = await stage.open();
+    await drop(page, MOTH, 'image/png');
+    await settled(page);
+    expect(await page.getByRole('heading', { level: 1 }).textContent()).toBe('moth');
+
+    // The level: by its slider, and from the contact sheet.
+    await page.getByLabel('Level', { exact: false }).first().fill('30');
+    await settled(page);
+    expect(await jobOf(page)).toMatchObject({ tone: 'level', level: 30 });
+    const small = page
+      .getByRole('list', { name: 'Ways to tell dark from light' })
+      .getByRole('button');
+    expect(await small.count()).toBeGreaterThanOrEqual(8);
+    await page.getByRole('button', { name: /^Auto .*\d+ pieces?, \d+ bridges?, / }).click();
+    await settled(page);
+    expect(await jobOf(page)).toEqual({ tone: 'auto' });
+
+    // The crop: a corner of the frame is dragged.
+    await page.getByRole('button', { name: 'Crop', exact: true }).click();
+    const corner = await page.locator('.grip.se').boundingBox();
+    const area = await page.locator('.crop .area').boundingBox();
+    await page.mouse.move(corner!.x + 13, corner!.y + 13);
+    await page.mouse.down();
+    await page.mouse.move(area!.x + area!.width * 0.9, area!.y + area!.height * 0.95, { steps: 4 });
+    await page.mouse.up();
+    await page.getByRole('button', { name: 'Done' }).click();
+    await settled(page);
+    const [, , width, height] = ((await jobOf(page)).crop ?? '').split(',').map(Number);
+    expect(Math.abs(width - 90)).toBeLessThan(1.5);
+    expect(Math.abs(height - 95)).toBeLessThan(1.5);
+    await page.getByRole('button', { name: /Undo/ }).click();
+    await settled(page);
+    expect(await jobOf(page)).toEqual({ tone: 'auto' });
+
+    // Bridges: one is removed, and the page says what falls out.
+    await page.getByRole('button', { name: 'Bridges', exact: true }).click();
+    const before = await laid(page);
+    expect(before.length).toBeGreaterThan(3);
+    for (
+      let tries = 0;
+      tries < 8 &&
+      !(await page
+        .getByText(/would fall out/)
+        .first()
+        .isVisible());
+      tries++
+    ) {
+      const [bridge] = await laid(page);
+      const at = await onScreen(page, middle(bridge));
+      await page.mouse.click(at.x, at.y);
+      await page.keyboard.press('Delete');
+      await page.waitForTimeout(300);
+      await settled(page);
+    }
+    await page
+      .getByText(/island.* would fall out/)
+      .first()
+      .waitFor();
+    const removed = (await jobOf(page)).bridgeEdits ?? [];
+    expect(removed.every((edit) => edit.do === 'remove')).toBe(true);
+
+    // One is added where the first lay: it holds again.
+    const first = before[0];
+    await dragOn(page, first.from, first.to);
+    await page.waitForTimeout(300);
+    await settled(page);
+    const added = (await jobOf(page)).bridgeEdits ?? [];
+    expect(added.map((edit) => edit.do)).toContain('add');
+
+    // Another is moved by its end.
+    const other = (await laid(page)).at(-1)!;
+    const away: readonly [number, number] = [other.to[0] + 1, other.to[1] + 0.4];
+    await dragOn(page, other.to, away);
+    await page.waitForTimeout(300);
+    await settled(page);
+    expect((await jobOf(page)).bridgeEdits?.some((edit) => edit.do === 'move')).toBe(true);
+
+    // All of it is taken back, and done again.
+    const edited = await jobOf(page);
+    while ((await jobOf(page)).bridgeEdits) await page.keyboard.press('Control+z');
+    expect(await jobOf(page)).toEqual({ tone: 'auto' });
+    await settled(page);
+    const whole = await facts(page).textContent();
+    while (await page.getByRole('button', { name: /Redo/ }).isEnabled()) {
+      await page.keyboard.press('Control+Shift+z');
+    }
+    expect(await jobOf(page)).toEqual({ ...edited, crop: undefined });
+    while ((await jobOf(page)).bridgeEdits) await page.keyboard.press('Control+z');
+    await settled(page);
+    expect(await facts(page).textContent()).toBe(whole);
+
+    // The files are what the library makes of the same job; the drawing keeps the promises when an independent renderer draws it.
+    await page.getByText('One file alone').click();
+    const drawing = await bytesOf(await take(page, 'Cut lines (SVG)'));
+    const job = completeJob({ tone: 'auto' });
+    const made = await makeStencil(readFileSync(MOTH), job, { name: 'moth' });
+    expect(drawing.toString()).toBe(made.files.get('stencil.svg'));
+    expect(brokenPromises(drawStencil(drawing.toString()), sheetOf(job), job)).toEqual([]);
+    const pieces = Number(/^(\d+) piece/.exec(whole ?? '')?.[1]);
+    expect(drawing.toString().match(/M/g)?.length).toBeGreaterThanOrEqual(pieces);
+    expect((await take(page, 'Download the stencil')).suggestedFilename()).toBe('moth.zip');
+
+    // A reload brings back the picture and the settings.
+    await page.reload();
+    await settled(page);
+    expect(await page.getByRole('heading', { level: 1 }).textContent()).toBe('moth');
+    expect(await facts(page).textContent()).toBe(whole);
+    await close();
+  });
+
+  it('gets from the page, byte for byte, what the command line makes of the job file', async () => {
+    const { page, close } = await stage.open();
+    await page.getByLabel('Choose a picture').setInputFiles(MOTH);
+    await settled(page);
+    await page.getByLabel('Card', { exact: true }).fill('a6');
+    await page.keyboard.press('Enter');
+    await settled(page);
+    await page.getByText('One file alone').click();
+    const folder = scratch();
+    const jobFile = join(folder, 'job.json');
+    await (await take(page, 'Job file: these settings')).saveAs(jobFile);
+    expect(JSON.parse(readFileSync(jobFile, 'utf8'))).toEqual({ card: 'a6' });
+    const files = {
+      'stencil.svg': await bytesOf(await take(page, 'Cut lines (SVG)')),
+      'template.pdf': await bytesOf(await take(page, 'Template to print (PDF)')),
+      'preview.png': await bytesOf(await take(page, 'Preview (PNG)')),
+      'report.json': await bytesOf(await take(page, 'Report (JSON)')),
+    };
+    const { status } = stencilwright(['make', MOTH, '--settings', jobFile, '--out', folder]);
+    expect([0, 1]).toContain(status);
+    for (const [name, bytes] of Object.entries(files)) {
+      const theirs = readFileSync(join(folder, 'moth', name));
+      expect(timeless(bytes), name).toBe(timeless(theirs));
+    }
+    await close();
+  });
+});
+
+/** The times in a report alone differ from one run to the next. */
+const timeless = (bytes: Buffer) => bytes.toString('latin1').replace(/"timingsMs": \{[^}]*\}/, '');
+
+describe('a person who has a keyboard only', () => {
+  it('goes from a sample to a downloaded stencil with a bridge removed, one added, and the level changed', async () => {
+    const { page, close } = await stage.open();
+    await page.getByRole('button', { name: 'A moth' }).waitFor();
+    await tabTo(page, 'A moth');
+    await page.keyboard.press('Enter');
+    await settled(page);
+
+    await tabTo(page, 'Bridges');
+    await page.keyboard.press('Enter');
+    await page
+      .getByLabel(/^Bridges\. N and P/)
+      .and(page.locator(':focus'))
+      .waitFor();
+    await page.keyboard.press('n');
+    await page.keyboard.press('Delete');
+    await settled(page);
+    expect((await jobOf(page)).bridgeEdits).toMatchObject([{ do: 'remove' }]);
+    await page.keyboard.press('ArrowLeft');
+    await page.keyboard.press('Enter');
+    for (let i = 0; i < 3; i++) await page.keyboard.press('Shift+ArrowUp');
+    await page.keyboard.press('Enter');
+    expect((await jobOf(page)).bridgeEdits).toMatchObject([{ do: 'remove' }, { do: 'add' }]);
+    await page.keyboard.press('Control+z');
+    await page.keyboard.press('n');
+    for (let i = 0; i < 3; i++) await page.keyboard.press('ArrowRight');
+    await page.waitForTimeout(800);
+    expect((await jobOf(page)).bridgeEdits).toMatchObject([{ do: 'remove' }, { do: 'move' }]);
+
+    await tabTo(page, 'Regions');
+    await page.keyboard.press('Enter');
+    await page
+      .getByLabel(/^Regions\. /)
+      .and(page.locator(':focus'))
+      .waitFor();
+    await page.keyboard.press('ArrowDown');
+    await page.keyboard.press('Enter');
+    expect((await jobOf(page)).regionEdits).toHaveLength(1);
+    await page.keyboard.press('Enter');
+    expect((await jobOf(page)).regionEdits).toBeUndefined();
+
+    await tabTo(page, /^Level/);
+    await page.keyboard.press('ArrowRight');
+    await settled(page);
+    expect(await jobOf(page)).toMatchObject({ tone: 'level', level: 51 });
+
+    await tabTo(page, 'Download the stencil');
+    const coming = page.waitForEvent('download');
+    await page.keyboard.press('Enter');
+    expect((await coming).suggestedFilename()).toBe('moth.zip');
+    await close();
+  });
+});
+
+/** Presses Tab until what has the focus goes by a name. */
+async function tabTo(page: Page, name: string | RegExp): Promise<void> {
+  const seen: string[] = [];
+  for (let i = 0; i < 200; i++) {
+    await page.keyboard.press('Tab');
+    const now = await page.evaluate<string>(`(() => {
+      const focus = document.activeElement;
+      const label = focus.labels?.[0]?.textContent;
+      return (focus.getAttribute('aria-label') ?? label ?? focus.textContent).trim().slice(0, 60);
+    })()`);
+    if (typeof name === 'string' ? now === name : name.test(now)) return;
+    seen.push(now);
+  }
+  throw new Error(`Tab never came to ${name}: ${seen.join(', ')}`);
+}
