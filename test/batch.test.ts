@@ -9,6 +9,7 @@ import {
   completeJob,
   makeBatch,
   makeStencil,
+  outputNames,
   Problem,
   type Batch,
   type BatchOptions,
@@ -116,7 +117,7 @@ describe('a batch', () => {
     await cp(join(inner, 'p2'), join(folder, 'below', 'a stencil'), { recursive: true });
     const all = await run({ below: true }, inner);
     expect(fates(all)).toEqual({ 'p2.png': 'kept', 'p10.png': 'kept', 'below/p1.png': 'made' });
-    expect(contents(join(inner, 'below', 'p1')).size).toBe(5);
+    expect(contents(join(inner, 'below', 'p1')).size).toBe(outputNames.length);
   });
 
   it('gives pictures that share a name a folder each', async () => {
@@ -302,7 +303,12 @@ describe('the summary', () => {
       bom: true,
       columns: true,
     });
-    expect(rows[0]).toMatchObject({ picture: `'=a, "b".png`, result: 'good', pieces: '1' });
+    expect(rows[0]).toMatchObject({ picture: `'=a, "b".png`, result: 'good' });
+    const { plan } = JSON.parse(
+      await readFile(join(out, rows[0].folder.replace(/^'/, ''), 'report.json'), 'utf8'),
+    ) as { plan: { minutes: number } };
+    expect(Number(rows[0]['minutes to cut'])).toBe(plan.minutes);
+    expect(plan.minutes).toBeGreaterThan(0);
     expect(rows[1]).toMatchObject({ picture: 'no.png', result: 'not made' });
     expect(rows[1].reason).toMatch(/^The file is empty \(no\.png\)\. /);
   });

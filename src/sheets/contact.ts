@@ -34,6 +34,7 @@ function leaf(tried: Tried, number: number): string {
     ['Pieces', String(figures.openings)],
     ['Bridges', String(figures.bridges)],
     ['Cutting', `${(figures.cutMm / 1000).toFixed(1)} m`],
+    ['Time', `about ${Math.round(figures.minutes)} min: ${figures.difficulty}`],
     ['Differs', `${(100 * figures.fidelity).toFixed(1)} % of the card`],
   ];
   return `<li class="leaf"><img src="${pictureAddress(print, 'webp')}" alt="The print by tone ${escapeHtml(titleOf(tried))}">

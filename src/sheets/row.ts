@@ -9,6 +9,11 @@ export interface Figures {
   readonly islands: number;
   readonly bridges: number;
   readonly cutMm: number;
+  /** How long it takes to cut, warming up included, and the warming up alone. */
+  readonly minutes: number;
+  readonly warmUpMinutes: number;
+  /** How hard it is to cut, in a word. */
+  readonly difficulty: string;
   /** The share of the card that the print changes against the tone picture. */
   readonly fidelity: number;
   readonly findings: readonly Finding[];
@@ -47,6 +52,11 @@ export interface Report {
   readonly islands: number;
   readonly openings: readonly { readonly lengthMm: number }[];
   readonly bridges: readonly unknown[];
+  readonly plan: {
+    readonly minutes: number;
+    readonly warmUpMinutes: number;
+    readonly difficulty: { readonly level: string };
+  };
   readonly findings: readonly Finding[];
   readonly fidelity: number;
   readonly madeFrom?: { readonly fingerprint: string; readonly files: readonly string[] };
@@ -54,7 +64,7 @@ export interface Report {
 
 /** The figures in a report. */
 export function figuresIn(report: Report): Figures {
-  const { sheet, tone, islands, openings, bridges, findings, fidelity } = report;
+  const { sheet, tone, islands, openings, bridges, plan, findings, fidelity } = report;
   return {
     sheet,
     tone: tone.mode,
@@ -62,6 +72,9 @@ export function figuresIn(report: Report): Figures {
     islands,
     bridges: bridges.length,
     cutMm: openings.reduce((sum, { lengthMm }) => sum + lengthMm, 0),
+    minutes: plan.minutes,
+    warmUpMinutes: plan.warmUpMinutes,
+    difficulty: plan.difficulty.level,
     fidelity,
     findings,
   };

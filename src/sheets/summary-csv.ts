@@ -15,6 +15,8 @@ const COLUMNS = [
   'islands',
   'bridges',
   'cutting mm',
+  'minutes to cut',
+  'difficulty',
   'print differs %',
   'errors',
   'warnings',
@@ -37,7 +39,8 @@ function cells(row: Row): readonly (string | number)[] {
       ...Array.from({ length: COLUMNS.length - 3 }, () => ''),
     ];
   }
-  const { sheet, tone, openings, islands, bridges, cutMm, fidelity, findings } = row.figures;
+  const { sheet, tone, openings, islands, bridges, cutMm, minutes, difficulty } = row.figures;
+  const { fidelity, findings } = row.figures;
   const count = (wanted: string): number => findings.filter(({ level }) => level === wanted).length;
   return [
     row.picture,
@@ -51,6 +54,8 @@ function cells(row: Row): readonly (string | number)[] {
     islands,
     bridges,
     Math.round(cutMm),
+    minutes,
+    difficulty,
     Number((100 * fidelity).toFixed(2)),
     count('error'),
     count('warning'),

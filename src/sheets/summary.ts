@@ -58,7 +58,10 @@ function verdicts(made: readonly MadeRow[], failed: readonly FailedRow[]): strin
 function totals(made: readonly MadeRow[]): string {
   const sum = (of: (figures: Figures) => number): number =>
     made.reduce((total, { figures }) => total + of(figures), 0);
-  return `${sum(({ openings }) => openings)} pieces to cut away, ${metres(sum(({ cutMm }) => cutMm))} of cutting, ${sum(({ bridges }) => bridges)} bridges`;
+  // In one go the tool is warmed up once.
+  const warmUp = Math.max(...made.map(({ figures }) => figures.warmUpMinutes));
+  const minutes = warmUp + sum((figures) => figures.minutes - figures.warmUpMinutes);
+  return `${sum(({ openings }) => openings)} pieces to cut away, ${metres(sum(({ cutMm }) => cutMm))} of cutting, about ${lasting(minutes)} in one go, ${sum(({ bridges }) => bridges)} bridges`;
 }
 
 function failures(failed: readonly FailedRow[]): string {
@@ -83,13 +86,23 @@ ${findings(figures)}
 <p class="files"><a href="${addressOf(folder, '')}">Folder</a></p></li>`;
 }
 
-function entries({ sheet, tone, openings, bridges, cutMm, fidelity }: Figures) {
+function entries({
+  sheet,
+  tone,
+  openings,
+  bridges,
+  cutMm,
+  minutes,
+  difficulty,
+  fidelity,
+}: Figures) {
   return [
     ['Card', sizeInWords(sheet)],
     ['Tone', tone],
     ['Pieces', String(openings)],
     ['Bridges', String(bridges)],
     ['Cutting', metres(cutMm)],
+    ['Time', `about ${lasting(minutes)}: ${difficulty}`],
     ['Differs', `${(100 * fidelity).toFixed(1)} % of the card`],
   ] as const;
 }
@@ -112,6 +125,12 @@ function findings({ findings }: Figures): string {
   const more = told.length - items.length;
   if (more > 0) items.push(`<li class="soft">and ${more} more, in its report.json</li>`);
   return `<ul class="findings">${items.join('')}</ul>`;
+}
+
+/** "35 min", "2 h 10 min". */
+function lasting(minutes: number): string {
+  const whole = Math.round(minutes);
+  return whole < 60 ? `${whole} min` : `${Math.floor(whole / 60)} h ${whole % 60} min`;
 }
 
 function metres(mm: number): string {
