@@ -5,6 +5,7 @@ export default {
   vitest: { configFile: 'vitest.mutants.config.ts' },
   plugins: ['@stryker-mutator/vitest-runner'],
   mutate: ['src/raster/**/*.ts', 'src/geometry/**/*.ts', 'src/stages/**/*.ts'],
+  dryRunTimeoutMinutes: 30,
   coverageAnalysis: 'perTest',
   ignoreStatic: true,
   reporters: ['clear-text', 'html'],

@@ -22,7 +22,7 @@ export interface BatchOptions {
   readonly job?: JobInput;
   /** The pictures in the folders below as well; their stencils go in folders of the same names. */
   readonly below?: boolean;
-  /** What to write of each stencil; all unless set. */
+  /** What to write of each stencil; the usual unless set. */
   readonly outputs?: readonly OutputName[];
   /** How many stencils are made at the same time; as many as the machine has cores unless set. */
   readonly threads?: number;

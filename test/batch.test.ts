@@ -9,7 +9,7 @@ import {
   completeJob,
   makeBatch,
   makeStencil,
-  outputNames,
+  usualOutputs,
   Problem,
   type Batch,
   type BatchOptions,
@@ -117,7 +117,7 @@ describe('a batch', () => {
     await cp(join(inner, 'p2'), join(folder, 'below', 'a stencil'), { recursive: true });
     const all = await run({ below: true }, inner);
     expect(fates(all)).toEqual({ 'p2.png': 'kept', 'p10.png': 'kept', 'below/p1.png': 'made' });
-    expect(contents(join(inner, 'below', 'p1')).size).toBe(outputNames.length);
+    expect(contents(join(inner, 'below', 'p1')).size).toBe(usualOutputs.length);
   });
 
   it('gives pictures that share a name a folder each', async () => {

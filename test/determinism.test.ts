@@ -1,7 +1,7 @@
 import { cpSync, mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { beforeAll, describe, expect, it } from 'vitest';
-import { outputNames } from '../src/index.js';
+import { usualOutputs } from '../src/index.js';
 import { contents, home, scratchForAll, stencilwright, type Circumstances } from './cli/run.js';
 
 /* The same pictures and settings give the same bytes, whoever makes them, where and when. */
@@ -36,7 +36,7 @@ beforeAll(() => {
   }
   cpSync(join(home, 'test/fixtures/display-p3.heic'), join(pictures, 'phone.heic'));
   once = batch('once', ['--threads', '1']);
-  expect(once.size).toBe(4 * (1 + outputNames.length) + 2);
+  expect(once.size).toBe(4 * (1 + usualOutputs.length) + 2);
 });
 
 describe('a batch gives the same bytes', () => {

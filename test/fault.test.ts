@@ -2,7 +2,7 @@ import { spawn, spawnSync, type ChildProcess } from 'node:child_process';
 import { existsSync, mkdirSync, readdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { beforeAll, describe, expect, it, onTestFinished, type TestContext } from 'vitest';
-import { outputNames } from '../src/index.js';
+import { usualOutputs } from '../src/index.js';
 import { ring } from './cli/pictures.js';
 import { command, contents, scratchForAll, stencilwright, type Ended } from './cli/run.js';
 import { seeded } from './support/bitmaps.js';
@@ -50,7 +50,7 @@ beforeAll(async () => {
   const out = join(home, 'undisturbed');
   expect(batch(out).status).toBe(0);
   undisturbed = tree(out);
-  expect(undisturbed.size).toBe(PICTURES * (1 + outputNames.length) + 2);
+  expect(undisturbed.size).toBe(PICTURES * (1 + usualOutputs.length) + 2);
 });
 
 /** Runs the batch once more and looks at the tree. */
@@ -65,7 +65,7 @@ function expectHealed(out: string): void {
 /** Every stencil that stands in a tree is whole. */
 function expectNoHalf(out: string): void {
   for (const name of readdirSync(out).filter((each) => /^p\d+$/.test(each))) {
-    expect(readdirSync(join(out, name)), name).toHaveLength(outputNames.length);
+    expect(readdirSync(join(out, name)), name).toHaveLength(usualOutputs.length);
   }
 }
 

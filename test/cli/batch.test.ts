@@ -3,7 +3,7 @@ import { mkdirSync, readdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { Pace } from '../../cli/pace.js';
-import { outputNames } from '../../src/index.js';
+import { usualOutputs } from '../../src/index.js';
 import { ring } from './pictures.js';
 import { command, scratch, stencilwright } from './run.js';
 
@@ -85,7 +85,7 @@ describe('batch', () => {
     const there = readdirSync(join(cwd, 'stencils'));
     expect(there.every((name) => /^\d+$/.test(name))).toBe(true);
     for (const name of there) {
-      expect(readdirSync(join(cwd, 'stencils', name))).toHaveLength(outputNames.length);
+      expect(readdirSync(join(cwd, 'stencils', name))).toHaveLength(usualOutputs.length);
     }
     const { stdout } = stencilwright(['batch', 'in', ...CARD], { cwd });
     expect(stdout).toContain(`12 pictures: 12 good, ${there.length} of them as before.`);
