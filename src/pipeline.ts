@@ -216,6 +216,7 @@ const stages: readonly Stage<StencilValues>[] = [
       'as',
       'repeat',
       'sizeAdvice',
+      'regionEdits',
       'narrowestOpening',
       'narrowestStrip',
       'smallestOpening',

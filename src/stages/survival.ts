@@ -38,6 +38,8 @@ const GRAIN_MM2 = 0.25;
 const LEFT = 0.25;
 /** From this share of lost parts on, a larger card and a crop are looked for. */
 const MANY_LOST = 1 / 3;
+/** Fewer are no sign of a small card. */
+const FEWEST_LOST = 3;
 const NINE_TENTHS = 0.9;
 /** How much larger a card is tried. */
 const LARGER = [1.25, 1.6, 2, 2.5, 3.2, 4];
@@ -57,7 +59,7 @@ export function survival(
   tone: Bitmap,
   widened: Bitmap,
   picture: Pick<Picture, 'frame' | 'shows' | 'pixelsPerMm'>,
-  { sizeAdvice }: Pick<Job, 'sizeAdvice'>,
+  { sizeAdvice, regionEdits }: Pick<Job, 'sizeAdvice' | 'regionEdits'>,
   finish: Finish,
 ): Survival {
   const step = Math.max(1, Math.round(picture.pixelsPerMm / GRID_PER_MM));
@@ -67,9 +69,12 @@ export function survival(
   const fates = fatesOf(parts, everyNth(widened, step));
   const count = (fate: Fate): number => fates.filter((found) => found === fate).length;
   const [dropped, merged] = [count('dropped'), count('merged')];
-  const wanted = sizeAdvice || dropped + merged > MANY_LOST * parts.list.length;
-  const needs =
-    wanted && dropped + merged > 0 ? needsOf(parts, fates, coarse, perMm, finish) : undefined;
+  const lost = dropped + merged;
+  // What a person dropped is no sign of a small card either.
+  const byHand = regionEdits.some((edit) => edit.do === 'drop');
+  const many = !byHand && lost >= FEWEST_LOST && lost > MANY_LOST * parts.list.length;
+  const wanted = sizeAdvice || many;
+  const needs = wanted && lost > 0 ? needsOf(parts, fates, coarse, perMm, finish) : undefined;
   return {
     notable: wanted,
     parts: parts.list.length,

@@ -39,7 +39,7 @@ function count(disks: readonly Disk[], sizeAdvice = false): Survival {
       margin: MARGIN_MM / 100,
     }).bitmap;
   const widened = widen(tone, PX, job).bitmap;
-  return survival(tone, widened, picture, { sizeAdvice }, finish);
+  return survival(tone, widened, picture, { sizeAdvice, regionEdits: [] }, finish);
 }
 
 const LARGE: readonly Disk[] = [
