@@ -25,8 +25,8 @@ describe('batch', () => {
       '',
       '2 pictures: 2 good.',
       'Summary: stencils/summary.csv, stencils/summary.html',
-      expect.stringMatching(/^✓ 1\.png {2}1 piece, \d bridges?, 0\.1 m of cutting$/),
-      expect.stringMatching(/^✓ 2\.png {2}1 piece, \d bridges?, 0\.1 m of cutting$/),
+      expect.stringMatching(/^✓ 1\.png {2}\d pieces?, \d bridges?, 0\.1 m of cutting$/),
+      expect.stringMatching(/^✓ 2\.png {2}\d pieces?, \d bridges?, 0\.1 m of cutting$/),
     ]);
     expect(readdirSync(join(cwd, 'stencils')).sort()).toEqual(
       ['1', '2', 'summary.csv', 'summary.html'].sort(),
