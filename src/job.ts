@@ -471,6 +471,13 @@ export const settings = {
     max: 1200,
     unit: 'px/in',
   },
+  previewShows: {
+    kind: 'choice',
+    group: 'Bridges',
+    says: 'What the preview shows beside the paint: nothing, the numbers of the bridges, rings round sharp inner corners, where film tears, or both.',
+    default: 'print',
+    choices: ['print', 'bridges', 'sharp-corners', 'both'],
+  },
   paint: {
     kind: 'text',
     group: 'Print',

@@ -86,10 +86,11 @@ export async function makeStencil(
   const locale = options.locale ?? Intl.DateTimeFormat().resolvedOptions().locale;
   const wanted = outputs.filter((output) => output !== 'report');
   const sheet = sheetOf(job);
-  const orderOf = ({ openings, cuts }: Cut, plan: CutPlan): Order => ({
+  const orderOf = ({ openings, cuts, bridges }: Cut, plan: CutPlan): Order => ({
     name,
     openings,
     cuts,
+    bridges,
     plan,
     sheet,
     job,

@@ -1,6 +1,7 @@
 import type { Sheet } from '../card.js';
 import type { Shape } from '../geometry/shape.js';
 import type { Job } from '../job.js';
+import type { Bridge } from '../stages/bridge.js';
 import type { CutPlan } from '../stages/plan.js';
 
 /** The sheets that are drawn from a finished stencil, by the name that a person asks for them by. */
@@ -14,6 +15,7 @@ export interface Order {
   readonly openings: readonly Shape[];
   /** What the tip follows: the openings, or of a mask its holes and its own outline. */
   readonly cuts: readonly Shape[];
+  readonly bridges: readonly Bridge[];
   readonly plan: CutPlan;
   readonly sheet: Sheet;
   readonly job: Job;
@@ -51,9 +53,16 @@ const drawers: Readonly<Record<SheetName, readonly [file: string, () => Promise<
       const { previewPng, warmPreview } = await import('./preview.js');
       warmPreview();
       const { withoutRegisterMarks } = await import('../geometry/register-marks.js');
-      // Register marks are for a pencil, not for paint.
-      return ({ openings, sheet, job }) =>
-        previewPng(withoutRegisterMarks(openings, sheet, job), sheet, job);
+      const { innerCorners } = await import('../geometry/inner-corners.js');
+      return ({ openings, bridges, sheet, job }) => {
+        // Register marks are for a pencil, not for paint.
+        const painted = withoutRegisterMarks(openings, sheet, job);
+        const { previewShows: shows } = job;
+        return previewPng(painted, sheet, job, {
+          ...((shows === 'bridges' || shows === 'both') && { numbers: bridges.map(numberOf) }),
+          ...((shows === 'sharp-corners' || shows === 'both') && { rings: innerCorners(painted) }),
+        });
+      };
     },
   ],
   plan: [
@@ -98,6 +107,11 @@ function asFollowed(order: Order): Order {
   const { name, cuts, job } = order;
   const followed = job.as === 'mask' ? `${name}, mask: keep the grey piece` : name;
   return { ...order, name: followed, openings: cuts };
+}
+
+/** A bridge's number, in the middle of it. */
+function numberOf({ number, from, to }: Bridge): { number: number; at: { x: number; y: number } } {
+  return { number, at: { x: (from.x + to.x) / 2, y: (from.y + to.y) / 2 } };
 }
 
 /** Loads what draws the sheets, ahead of time. */

@@ -1,9 +1,10 @@
 import type { Sheet } from '../card.js';
 import { coverage } from '../geometry/coverage.js';
-import type { Shape } from '../geometry/shape.js';
+import type { Point, Shape } from '../geometry/shape.js';
 import type { Job } from '../job.js';
 import type { Field } from '../raster/field.js';
 import type { Gray } from '../raster/raster.js';
+import { drawRing, writeNumber } from './marking.js';
 import { noiseTile, type NoiseTile } from './noise.js';
 import { indexedPng } from './png.js';
 import { nearFilm } from './rim.js';
@@ -23,14 +24,30 @@ export async function previewPng(
   openings: readonly Shape[],
   sheet: Sheet,
   job: Pick<Job, 'paint' | 'ground'>,
+  shown: Shown = {},
 ): Promise<Uint8Array> {
   const pixelsPerMm = previewScale(sheet);
   const width = Math.round(sheet.widthMm * pixelsPerMm);
   const height = Math.round(sheet.heightMm * pixelsPerMm);
   const covered = coverage(openings, width, height, pixelsPerMm);
   const indices = densities(covered, nearFilm(covered), pixelsPerMm);
+  for (const { x, y } of shown.rings ?? []) {
+    drawRing(indices, x * pixelsPerMm, y * pixelsPerMm, pixelsPerMm, INKS);
+  }
+  for (const { number, at } of shown.numbers ?? []) {
+    writeNumber(indices, number, at.x * pixelsPerMm, at.y * pixelsPerMm, pixelsPerMm, INKS);
+  }
   return indexedPng(indices, coloursOf(job.ground, job.paint), pixelsPerMm);
 }
+
+/** What a preview shows beside the paint, for who looks after the bridges; places in mm. */
+export interface Shown {
+  readonly numbers?: readonly { readonly number: number; readonly at: Point }[];
+  readonly rings?: readonly Point[];
+}
+
+/** The darkest paint and the lightest card of the palette. */
+const INKS = { dark: 255, light: 0 };
 
 /** Px a mm; for large cards such that the width is a whole number of pixels, so that the size stays true. */
 export function previewScale({ widthMm, heightMm }: Sheet): number {

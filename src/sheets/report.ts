@@ -116,6 +116,10 @@ export function reportJson(reported: Reported): string {
     findings: checked.findings.map(({ at, ...finding }) =>
       at ? { ...finding, at: at.map((mm) => to(0.01, mm)) } : finding,
     ),
+    weakPlaces: checked.weakPlaces.map(({ kind, at }) => ({
+      kind,
+      at: at.map((mm) => to(0.01, mm)),
+    })),
     fidelity: to(0.00001, checked.fidelity),
     ...(reported.survival && { survival: survivalOf(reported.survival) }),
     job,

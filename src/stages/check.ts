@@ -4,6 +4,7 @@ import { cubicOf, curvatureAt, pointAt } from '../geometry/cubic.js';
 import { flatten } from '../geometry/flatten.js';
 import { perimeter } from '../geometry/perimeter.js';
 import { registerMarks, withoutRegisterMarks } from '../geometry/register-marks.js';
+import { innerCorners } from '../geometry/inner-corners.js';
 import { signedArea } from '../geometry/regions.js';
 import type { Outline, Shape } from '../geometry/shape.js';
 import type { Job } from '../job.js';
@@ -45,6 +46,13 @@ export interface Checked {
   readonly fidelity: number;
   /** One an opening, in the order of the openings; the length is that of all its outlines. */
   readonly openings: readonly { readonly areaMm2: number; readonly lengthMm: number }[];
+  /** Where the film may give way, in mm: strips under the limit, and sharp corners of openings, where it tears. */
+  readonly weakPlaces: readonly WeakPlace[];
+}
+
+interface WeakPlace {
+  readonly kind: 'thin-hold' | 'sharp-corner';
+  readonly at: readonly [number, number];
 }
 
 /** What the stages before made: what was asked for, what was left out on the way, and what came of it. */
@@ -117,11 +125,12 @@ export function check(
   const drawn: Drawn = { bitmap, film, root, pixelsPerMm, job, shapes: bridged.openings, sheet };
   const openings = bridged.openings.map(measureOpening);
   const changed = countDifferent(bitmap, tone.bitmap) - marksArea(sheet, pixelsPerMm, job);
+  const thin = weakHolds(drawn);
   const fidelity = Math.max(0, changed) / (width * height);
   const findings = [
     ...looseIslands(drawn),
     ...droppedByRemoval(drawn, bridged),
-    ...weakHolds(drawn),
+    ...thin,
     ...narrowOpenings(drawn),
     ...smallOpenings(drawn, openings),
     ...tightTurns(drawn),
@@ -132,7 +141,18 @@ export function check(
     ...unusedRegionEdits(widened),
     ...leftOut(widened, bridged),
   ];
-  return { findings: findings.map((finding) => inWordsOf(job.as, finding)), fidelity, openings };
+  return {
+    findings: findings.map((finding) => inWordsOf(job.as, finding)),
+    fidelity,
+    openings,
+    weakPlaces: [
+      ...thin.flatMap(({ at }): WeakPlace[] => (at ? [{ kind: 'thin-hold', at }] : [])),
+      ...innerCorners(bridged.openings).map(({ x, y }): WeakPlace => ({
+        kind: 'sharp-corner',
+        at: [x, y],
+      })),
+    ],
+  };
 }
 
 /** The film along the sheet's edge; round a mask there is none, and the mask is the largest. */

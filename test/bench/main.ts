@@ -6,6 +6,7 @@ import { availableParallelism, cpus } from 'node:os';
 import { printGrowth } from './growth.js';
 import { printPage } from './page.js';
 import { printTable } from './table.js';
+import { printIslands } from './islands.js';
 import { printWhole } from './whole.js';
 
 const DEFAULT_PAIRS = 9;
@@ -21,5 +22,6 @@ if (asked !== 'page') {
   await printWhole(pairs);
   await printGrowth(Math.min(pairs, 5));
   await printTable(Math.min(pairs, 5));
+  printIslands(Math.min(pairs, 3));
 }
 await printPage();

@@ -32,7 +32,16 @@ export async function printTable(times: number): Promise<void> {
     plan = planCuts(openings, SHEET, job);
     const planned = performance.now();
     await drawSheets(
-      { name: 'table', openings, cuts: openings, plan, sheet: SHEET, job, locale: 'en-US' },
+      {
+        name: 'table',
+        openings,
+        cuts: openings,
+        bridges: [],
+        plan,
+        sheet: SHEET,
+        job,
+        locale: 'en-US',
+      },
       FILES,
     );
     plans.push(planned - start);

@@ -75,6 +75,7 @@ const reported: Reported = {
   checked: {
     fidelity: 0.0123456,
     openings: [{ areaMm2: 123.45678, lengthMm: 45.6789 }],
+    weakPlaces: [{ kind: 'sharp-corner', at: [12.34567, 8] }],
     findings: [
       {
         level: 'warning',
@@ -111,6 +112,7 @@ describe('reportJson', () => {
         shareChanged: 0.01235,
         islandsCutAway: 4,
       },
+      weakPlaces: [{ kind: 'sharp-corner', at: [12.35, 8] }],
       fidelity: 0.01235,
       plan: { minutes: 20.7, warmUpMinutes: 20, pieces: 1, masks: 1, cuttingMm: 45.68 },
       order: [
@@ -150,7 +152,7 @@ describe('reportJson', () => {
     const plain = reportJson({
       ...reported,
       bridged: { islands: 0, islandsDropped: 0, leastLengthMm: 0, shareChanged: 0, bridges: [] },
-      checked: { fidelity: 0, openings: [], findings: [] },
+      checked: { fidelity: 0, openings: [], weakPlaces: [], findings: [] },
     });
     expect(JSON.parse(plain)).toMatchObject({
       bridges: [],

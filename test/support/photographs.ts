@@ -26,7 +26,15 @@ export function photographFile(name: Photograph): string {
 }
 
 /** What shows results in the README, and is no sample itself. */
-const SHOWN = ['film.png', 'gallery.png', 'mask.png', 'practice.png', 'repeat.png', 'strip.png'];
+const SHOWN = [
+  'film.png',
+  'gallery.png',
+  'mask.png',
+  'over-under.png',
+  'practice.png',
+  'repeat.png',
+  'strip.png',
+];
 
 /** The paths of the pictures made for this project. */
 export const sampleFiles: readonly string[] = readdirSync(new URL('samples/', home))

@@ -49,7 +49,7 @@ export function settle(
 
 /** What counting pixels under a strip may add by chance. */
 const WORSE_SHARE = 1.02;
-const WORSE_MM2 = 0.1;
+const WORSE_MM2 = 0.3;
 
 const PIXELS_MM = 0.2;
 

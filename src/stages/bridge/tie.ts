@@ -93,6 +93,12 @@ function measure(film: Film, bare: Leg, limits: Limits): Tie {
   const slivers = crossing ? sliversBeside(film, leg, crossing, widthMm, limits) : 0;
   const fits = crossing ? 1 - AT_HOME * continued(film, leg, crossing, widthMm) : 1;
   const place = placeOn(leg, pixelsPerMm);
+  // Where no place matters more than another the shortest way is taken, and of those as short the tidier.
+  const way = (last - first) * Math.hypot(leg.x1 - leg.x0, leg.y1 - leg.y0) * widthMm * pixelsPerMm;
+  const cost =
+    film.importance || neck
+      ? fits * (covered.damage + SHORT * covered.opening + slivers)
+      : way + TIDY * (covered.opening + slivers);
   return {
     from: leg.from,
     to: leg.to,
@@ -102,7 +108,7 @@ function measure(film: Film, bare: Leg, limits: Limits): Tie {
     neck,
     seenFrom: place(first),
     seenTo: place(last),
-    weight: (fits * (covered.damage + SHORT * covered.opening + slivers)) / pixelsPerMm ** 2,
+    weight: cost / pixelsPerMm ** 2,
     origin: 'proposed',
   };
 }
@@ -300,6 +306,7 @@ function cover(
 
 /** What each place costs however little it matters: of two bridges as harmless the shorter one looks and holds better. */
 const SHORT = 0.5;
+const TIDY = 0.02;
 
 /** What a strip is let off for each of its sides that goes on along a film edge beyond its end. */
 const AT_HOME = 0.06;
