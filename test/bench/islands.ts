@@ -11,9 +11,9 @@ const MARGIN_MM = 12;
 const ROOM_MM = 7.5;
 const MOST_MS = 1000;
 
-/** Section 3: the time of the bridge stage with more and more islands on one sheet of 9 × 12 in. */
+/** Section 4: the time of the bridge stage with more and more islands on one sheet of 9 × 12 in. */
 export function printIslands(times: number): void {
-  console.log(`3. Bridges on a sheet of 9 × 12 in, by the number of islands; medians of ${times}`);
+  console.log(`4. Bridges on a sheet of 9 × 12 in, by the number of islands; medians of ${times}`);
   const job = completeJob({ card: '9x12in' });
   const rows = COUNTS.map((count) => {
     const shapes = drawing(count);
