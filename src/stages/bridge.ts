@@ -19,6 +19,7 @@ import { bitmapSize, surveyFilm, type Film } from './bridge/film.js';
 import { parted, sortIslands, withoutIslands } from './bridge/islands.js';
 import { filmEdges, settle } from './bridge/settle.js';
 import { leastLength } from './bridge/lower-bound.js';
+import { squeezes } from './bridge/squeezes.js';
 import type { Origin, Tie } from './bridge/tie.js';
 import { withoutUncuttable } from './bridge/uncuttable.js';
 import type { Eased } from './ease.js';
@@ -122,6 +123,7 @@ export function bridge(
     removed: [],
   };
   let before: Left = { islands: Infinity, opening: Infinity };
+  let mends = 0;
   // A strip or a piece that stays film can make new cores, and rounding to pixels can part a strip from one; the next
   // round finds them. Neither makes an island, so that each round leaves fewer of them than the one before or as many
   // and fewer pixels of opening: the rounds end.
@@ -135,6 +137,12 @@ export function bridge(
     if (isFirst) openingBefore = film.opening;
     const isWhole = film.count === 1 && left.islands === 0;
     if (!(isFirst && asked.ties.length > 0) && (isWhole || !isLess(left, before))) {
+      const narrow = mends++ < MOST_MENDS ? squeezes(film, job).filter(isAllowed) : [];
+      if (narrow.length > 0) {
+        work = lay(work, narrow, film, job);
+        before = left;
+        continue;
+      }
       return {
         openings: work.openings,
         bridges: numbered(work.ties),
@@ -157,6 +165,9 @@ export function bridge(
     work = lay(next, [...given, ...wanted], film, job);
   }
 }
+
+/** So often what is left too narrow to cut is closed; a strip can leave another such place beside it. */
+const MOST_MENDS = 3;
 
 function importanceIfWanted(
   { gray, frame, pixelsPerMm }: Ground,

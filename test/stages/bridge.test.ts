@@ -52,6 +52,30 @@ const crossingAt = (angle: number, { from, to }: Bridge, x: number, y: number): 
   return Math.abs(Math.atan2(Math.sin(seen - angle), Math.cos(seen - angle))) < Math.PI / 3;
 };
 
+describe('what is too narrow to cut', () => {
+  // Two rooms with a channel of 1 mm between them.
+  const corners = [12, 20, 22, 20, 22, 26, 30, 26, 30, 20, 40, 20];
+  const below = [40, 33, 30, 33, 30, 27, 22, 27, 22, 33, 12, 33];
+  const rooms: Shape = { outer: polygonOutline([...corners, ...below]), holes: [] };
+
+  it('is closed across a neck, so that two openings are left that can be cut', () => {
+    const { bridges, openings } = lay([rooms]);
+    expect(bridges).toHaveLength(1);
+    expect(openings).toHaveLength(2);
+    const { from, to } = bridges[0];
+    // Square to the channel, from one side of it to the other.
+    expect(Math.hypot(to.x - from.x, to.y - from.y)).toBeCloseTo(1, 0);
+    expect(Math.abs(to.x - from.x)).toBeLessThan(0.3);
+    expect(from.x).toBeGreaterThan(22);
+    expect(from.x).toBeLessThan(30);
+  });
+
+  it('stays open where a person lets no bridge be', () => {
+    const bridgeFree = [[[8, 8], [50, 8], [50, 50], [8, 50]]] as const; // prettier-ignore
+    expect(lay([rooms], { ...plain, bridgeFree }).openings).toHaveLength(1);
+  });
+});
+
 describe('holds', () => {
   it('are on two sides of an island that is heavy', () => {
     const { bridges } = lay([ring(30, 30, 20, 14)], job);

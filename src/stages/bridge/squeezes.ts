@@ -1,0 +1,124 @@
+import type { Point } from '../../geometry/shape.js';
+import type { Job } from '../../job.js';
+import { furtherThan, squaredDistance } from '../../raster/distance.js';
+import { labelRegions, type Regions } from '../../raster/labels.js';
+import type { Film } from './film.js';
+import { tieBetween, type Tie } from './tie.js';
+
+/** An opening is tried with so much less than half its width: nearly what the check lets pass. */
+const JUST_UNDER_MM = 0.08;
+/** What is left of a bump beyond a slight waist is no room of its own, in mm². */
+const BUMP_MM2 = 0.25;
+/** A scrap of opening as small as this is the drawing's, not the tip's, in mm². */
+const CRUMB_MM2 = 0.05;
+/** A scrap is covered by a strip so much larger on each side, in mm. */
+const OVER_MM = 0.3;
+
+type Limits = Pick<Job, 'bridgeWidth' | 'narrowestStrip' | 'narrowestOpening'>;
+
+/**
+ * Strips of film over the places where an opening is too narrow to be cut, once all bridges are laid: across a neck
+ * between two rooms, and over a scrap that has no room at all. An opening that is closed there is two that can be
+ * cut. More film never parts what holds.
+ */
+export function squeezes(film: Film, limits: Limits): Tie[] {
+  const { bitmap, pixelsPerMm } = film;
+  const radius = (limits.narrowestOpening / 2 - JUST_UNDER_MM) * pixelsPerMm;
+  const [data] = furtherThan(bitmap, 0, [radius * radius]);
+  const openings = labelRegions(bitmap, 1, 8);
+  const cores = labelRegions({ ...bitmap, data }, 1, 8);
+  const rooms: number[][] = Array.from({ length: openings.count + 1 }, () => []);
+  const held = new Uint8Array(openings.count + 1);
+  for (let core = 1; core <= cores.count; core++) {
+    const opening = openings.labels[cores.first[core]];
+    held[opening] = 1;
+    if (cores.areas[core] >= BUMP_MM2 * pixelsPerMm ** 2) rooms[opening].push(core);
+  }
+  const ties: Tie[] = [];
+  for (let opening = 1; opening <= openings.count; opening++) {
+    if (rooms[opening].length > 1) ties.push(acrossNeck(film, cores, rooms[opening], limits));
+    const isScrap = held[opening] === 0 && openings.areas[opening] >= CRUMB_MM2 * pixelsPerMm ** 2;
+    if (isScrap) ties.push(overScrap(film, openings, opening, limits));
+  }
+  // Where rooms lie round a bend the place midway may be film: no strip is laid there.
+  return ties.filter(({ start, end }) => start.x !== end.x || start.y !== end.y);
+}
+
+/** A strip square to the way from an opening's smallest room to the next one, midway. */
+function acrossNeck(film: Film, cores: Regions, rooms: readonly number[], limits: Limits): Tie {
+  const { bitmap, pixelsPerMm } = film;
+  const smallest = rooms.reduce((a, b) => (cores.areas[b] < cores.areas[a] ? b : a));
+  const isOther = new Uint8Array(cores.count + 1);
+  for (const room of rooms) isOther[room] = Number(room !== smallest);
+  const a = nearestTo(film, cores, isOther, only(cores.count, smallest));
+  const b = nearestTo(film, cores, only(cores.count, smallest), isOther);
+  const place = (i: number): Point => ({
+    x: (i % bitmap.width) + 0.5,
+    y: Math.floor(i / bitmap.width) + 0.5,
+  });
+  const [p, q] = [place(a), place(b)];
+  const length = Math.hypot(q.x - p.x, q.y - p.y) || 1;
+  const [acrossX, acrossY] = [(p.y - q.y) / length, (q.x - p.x) / length];
+  const middle = { x: (p.x + q.x) / 2, y: (p.y + q.y) / 2 };
+  const end = (way: number): Point => {
+    let off = 0;
+    while (isOpen(film, middle.x + way * off * acrossX, middle.y + way * off * acrossY)) off += 0.5;
+    const [x, y] = [middle.x + way * off * acrossX, middle.y + way * off * acrossY];
+    return { x: x / pixelsPerMm, y: y / pixelsPerMm };
+  };
+  const { bridgeWidth } = limits;
+  return { ...tieBetween(film, end(-1), end(1), bridgeWidth, 'proposed', limits), plain: true };
+}
+
+function only(count: number, label: number): Uint8Array {
+  const wanted = new Uint8Array(count + 1);
+  wanted[label] = 1;
+  return wanted;
+}
+
+/** Of the pixels of some cores the one that is nearest to others. */
+function nearestTo(
+  { bitmap: { width, height } }: Film,
+  { labels }: Regions,
+  others: Uint8Array,
+  some: Uint8Array,
+): number {
+  const data = Uint8Array.from(labels, (label) => others[label]);
+  const squared = squaredDistance({ width, height, data }, 1);
+  let best = -1;
+  for (let i = 0; i < labels.length; i++) {
+    if (some[labels[i]] === 1 && (best < 0 || squared[i] < squared[best])) best = i;
+  }
+  return best;
+}
+
+function isOpen({ bitmap: { width, height, data } }: Film, x: number, y: number): boolean {
+  if (x < 0 || y < 0 || x >= width || y >= height) return false;
+  return data[Math.floor(y) * width + Math.floor(x)] === 1;
+}
+
+/** A strip along the longer side of the box round a scrap, over all of it. */
+function overScrap(
+  film: Film,
+  { bounds }: Regions,
+  opening: number,
+  limits: Pick<Job, 'narrowestStrip'>,
+): Tie {
+  const [left, top, right, bottom] = [0, 1, 2, 3].map((k) => bounds[4 * opening + k]);
+  const mm = (px: number): number => px / film.pixelsPerMm;
+  const [wide, high] = [mm(right + 1 - left), mm(bottom + 1 - top)];
+  const [x, y] = [mm(left + right + 1) / 2, mm(top + bottom + 1) / 2];
+  const widthMm = Math.min(wide, high) + 2 * OVER_MM;
+  const half = Math.max(wide, high) / 2 + OVER_MM;
+  const [from, to] =
+    wide > high
+      ? [
+          { x: x - half, y },
+          { x: x + half, y },
+        ]
+      : [
+          { x, y: y - half },
+          { x, y: y + half },
+        ];
+  return { ...tieBetween(film, from, to, widthMm, 'proposed', limits), plain: true, neck: true };
+}
