@@ -9,7 +9,7 @@ import { brokenPromises, drawStencil, errorsOf } from '../support/stencil-drawin
  * Promises 1 to 5 on random pictures: each stencil.svg is drawn by an independent renderer (resvg) and measured by a
  * computer-vision library (OpenCV). What they find broken the report must say; on most pictures nothing is broken.
  */
-const PICTURES = Number(process.env.RANDOM_PICTURES ?? 500); // `npm run promises` tries 2,000
+const PICTURES = Number(process.env.RANDOM_PICTURES ?? 300); // `npm run promises` tries 2,000
 const SEEDS = PICTURES / randomKinds.length;
 const CARD_MM = 40;
 const MARGIN_MM = 4;
