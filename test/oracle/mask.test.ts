@@ -143,7 +143,9 @@ describe('a mask', () => {
     const dots = Buffer.from(
       '<svg xmlns="http://www.w3.org/2000/svg" width="600" height="400"><rect width="600" height="400" fill="#fff"/><circle cx="140" cy="200" r="100"/><circle cx="460" cy="200" r="100"/></svg>',
     );
-    const made = await makeMask(dots, { card: '80x60mm', tone: 'auto' });
+    // Each dot is heavier and longer than what may hang on one bridge; here they may.
+    const given = { card: '80x60mm', tone: 'auto' };
+    const made = await makeMask(dots, { ...given, twoTiesFrom: 10_000, tieEvery: 500 });
     expect(faults(made)).toEqual([]);
     const { bridges, islands, cuts } = made.run.values.bridge;
     expect(islands).toBe(1);
@@ -154,6 +156,10 @@ describe('a mask', () => {
     // One line to cut: round both dots and their bridge.
     expect(cuts).toHaveLength(1);
     expect(cuts[0].holes).toHaveLength(0);
+
+    const held = await makeMask(dots, given);
+    expect(faults(held)).toEqual([]);
+    expect(held.run.values.bridge.bridges).toHaveLength(2);
   });
 
   it('is one line to cut on the template, at true size, and says what to keep', async () => {
