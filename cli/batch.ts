@@ -1,27 +1,23 @@
 import { relative } from 'node:path';
 import {
   makeBatch,
-  overlay,
   Problem,
-  readSettingsFile,
   type Batch,
   type FailedRow,
-  type JobInput,
   type MadeRow,
   type Row,
 } from '../src/index.js';
 import { textOf, wordsOf, type Command, type Given } from './command.js';
-import { settingsOfHand } from './hand-given.js';
 import { batchText } from './help.js';
 import { stoppable } from './interrupts.js';
+import { jobOptions, readSettings } from './job-given.js';
 import { localeOf, readOutputs } from './make.js';
-import { commandLine, settingOptions, switchOption, valueOption } from './options.js';
+import { commandLine, outDirOf, switchOption, valueOption } from './options.js';
 import { Pace } from './pace.js';
 import { painter, progressOn } from './terminal.js';
 import { tell } from './trouble.js';
 import { version } from './version.js';
 
-const DEFAULT_OUT = 'stencils';
 const MOST_THREADS = 64;
 
 /** `stencilwright batch FOLDER` */
@@ -31,13 +27,11 @@ export const batch: Command = {
   describe: 'make a stencil of each picture in a folder',
   help: batchText,
   builder: {
-    ...settingOptions(),
+    ...jobOptions(),
     out: valueOption,
     below: switchOption,
     threads: valueOption,
     outputs: valueOption,
-    settings: valueOption,
-    hand: valueOption,
     json: switchOption,
   },
   handler: async (given) => {
@@ -48,9 +42,9 @@ export const batch: Command = {
 /** Gives the exit status: 0 all good, 1 some not made or not good, 2 none made. */
 async function runBatch(given: Given): Promise<number> {
   const folder = readFolder(wordsOf(given));
-  const outDir = textOf(given, 'out') ?? DEFAULT_OUT;
+  const outDir = outDirOf(given);
   const json = given.json === true;
-  const job = await readCommon(given);
+  const job = await readSettings(given);
   const threads = readThreads(textOf(given, 'threads'));
   const outputs = readOutputs(textOf(given, 'outputs'));
   const progress = progressOn(process.stderr);
@@ -99,13 +93,6 @@ function readFolder(words: readonly string[]): string {
     commandLine.where,
     'Name one folder of pictures, as in: stencilwright batch ~/Pictures/cards',
   );
-}
-
-/** The settings of the file, if any, and over them those of the command line. */
-async function readCommon(options: Given): Promise<JobInput> {
-  const given = await settingsOfHand(options);
-  const file = textOf(options, 'settings');
-  return file === undefined ? given : overlay(await readSettingsFile(file), given);
 }
 
 function readThreads(text: string | undefined): number | undefined {

@@ -1,26 +1,22 @@
 import { relative } from 'node:path';
 import {
-  completeJob,
   completeLayers,
   layerSettings,
   makeLayers,
-  overlay,
-  Problem,
   prepareDrawing,
-  readSettingsFile,
   writeLayers,
-  type Job,
   type Layer,
   type LayersMade,
   type Setting,
 } from '../src/index.js';
-import { textOf, wordsOf, type Command, type Given } from './command.js';
-import { settingsOfHand } from './hand-given.js';
+import { textOf, type Command, type Given } from './command.js';
 import { layersText } from './help-layers.js';
 import { uninterrupted } from './interrupts.js';
+import { jobOptions, onePicture, readJob } from './job-given.js';
 import { localeOf, readOutputs, stencilName } from './make.js';
 import {
   commandLine,
+  outDirOf,
   settingOptions,
   settingsGiven,
   switchOption,
@@ -29,7 +25,6 @@ import {
 import { findingLines } from './summary.js';
 import { painter, progressOn } from './terminal.js';
 
-const DEFAULT_OUT = 'stencils';
 const own = Object.entries(layerSettings) as readonly (readonly [string, Setting])[];
 
 /** `stencilwright layers PICTURE` */
@@ -39,12 +34,10 @@ export const layers: Command = {
   describe: 'a set of stencils, one for each paint',
   help: layersText,
   builder: {
-    ...settingOptions(),
+    ...jobOptions(),
     ...settingOptions(own),
     out: valueOption,
     outputs: valueOption,
-    settings: valueOption,
-    hand: valueOption,
     json: switchOption,
   },
   handler: async (given) => {
@@ -54,8 +47,9 @@ export const layers: Command = {
 
 /** Gives the exit status: 0 all layers good, 1 one breaks a promise. */
 async function makeSet(given: Given): Promise<number> {
-  const picture = readPicture(wordsOf(given));
-  const job = await readJob(given);
+  const picture = onePicture(given, 'Give one, as in: stencilwright layers nana.jpg');
+  // With register marks unless denied.
+  const job = await readJob(given, { registerMarks: true });
   const layersJob = completeLayers(settingsGiven(given, own), commandLine);
   const outputs = readOutputs(textOf(given, 'outputs'));
   const progress = progressOn(process.stderr);
@@ -68,9 +62,7 @@ async function makeSet(given: Given): Promise<number> {
       ...localeOf(process.env),
       onLayer: (layer, count) => progress.show(`${picture}: layer ${layer + 1} of ${count} …`),
     });
-    const folder = await uninterrupted(() =>
-      writeLayers(made, textOf(given, 'out') ?? DEFAULT_OUT),
-    );
+    const folder = await uninterrupted(() => writeLayers(made, outDirOf(given)));
     progress.clear();
     const told =
       given.json === true ? inJson(picture, made, folder) : inWords(picture, made, folder);
@@ -80,24 +72,6 @@ async function makeSet(given: Given): Promise<number> {
     progress.clear();
     await drawing.close();
   }
-}
-
-function readPicture(words: readonly string[]): string {
-  if (words.length === 1) return words[0];
-  throw new Problem(
-    words.length === 0 ? 'No picture is named' : `Several pictures are named: ${words.join(', ')}`,
-    commandLine.where,
-    'Give one, as in: stencilwright layers nana.jpg',
-  );
-}
-
-/** The settings of the file, if any, and over them those of the command line; with register marks unless denied. */
-async function readJob(options: Given): Promise<Job> {
-  const given = { registerMarks: true, ...(await settingsOfHand(options)) };
-  const file = textOf(options, 'settings');
-  if (file === undefined) return completeJob(given, commandLine);
-  const under = await readSettingsFile(file);
-  return completeJob(overlay(under, given), { ...commandLine, where: file });
 }
 
 function inWords(picture: string, made: LayersMade, folder: string): string {

@@ -1,13 +1,10 @@
 import { basename, extname, resolve } from 'node:path';
 import {
-  completeJob,
   makeStencil,
   outputNames,
-  overlay,
   Problem,
   prepareDrawing,
   usualOutputs,
-  readSettingsFile,
   writeMade,
   type Drawing,
   type Job,
@@ -15,9 +12,9 @@ import {
 } from '../src/index.js';
 import { textOf, wordsOf, type Command, type Given } from './command.js';
 import { makeText } from './help.js';
-import { settingsOfHand } from './hand-given.js';
 import { uninterrupted } from './interrupts.js';
-import { commandLine, settingOptions, switchOption, valueOption } from './options.js';
+import { jobOptions, readJob } from './job-given.js';
+import { outDirOf, switchOption, valueOption } from './options.js';
 import { summaryJson, summaryText } from './summary.js';
 import { progressOn } from './terminal.js';
 import { tell } from './trouble.js';
@@ -36,7 +33,6 @@ interface Plan {
 }
 
 const ALL = 'all';
-const DEFAULT_OUT = 'stencils';
 
 /** `stencilwright make PICTURE…` */
 export const make: Command = {
@@ -45,11 +41,9 @@ export const make: Command = {
   describe: 'make a stencil of each picture',
   help: makeText,
   builder: {
-    ...settingOptions(),
+    ...jobOptions(),
     out: valueOption,
     outputs: valueOption,
-    settings: valueOption,
-    hand: valueOption,
     json: switchOption,
   },
   handler: async (given) => {
@@ -63,7 +57,7 @@ async function makeAll(given: Given): Promise<number> {
   const plan: Plan = {
     job: await readJob(given),
     outputs: readOutputs(textOf(given, 'outputs')),
-    outDir: textOf(given, 'out') ?? DEFAULT_OUT,
+    outDir: outDirOf(given),
     json: given.json === true,
   };
   const drawing = prepareDrawing(plan.outputs.filter((output) => output !== 'report'));
@@ -128,15 +122,6 @@ function failureJson(picture: string, error: unknown): string {
       ? { what: error.what, where: error.where, remedy: error.remedy }
       : { what: 'A fault of stencilwright, not of yours', where: picture, remedy: '' };
   return JSON.stringify({ picture, status: 2, error: told });
-}
-
-/** The settings of the file, if any, and over them those of the command line. */
-async function readJob(options: Given): Promise<Job> {
-  const given = await settingsOfHand(options);
-  const file = textOf(options, 'settings');
-  if (file === undefined) return completeJob(given, commandLine);
-  const under = await readSettingsFile(file);
-  return completeJob(overlay(under, given), { ...commandLine, where: file });
 }
 
 export function readOutputs(list: string | undefined): readonly OutputName[] {

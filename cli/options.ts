@@ -1,5 +1,5 @@
 import { settings, type Origin, type Setting, type SettingName } from '../src/index.js';
-import type { Option } from './command.js';
+import { textOf, type Given, type Option } from './command.js';
 
 /** A setting's name as an option: narrowestOpening → narrowest-opening. */
 export function optionName(name: string): string {
@@ -17,6 +17,13 @@ export const valueOption: Option = { type: 'string' };
 
 /** An option that is there or not; --no-… takes it back. */
 export const switchOption: Option = { type: 'boolean' };
+
+const DEFAULT_OUT = 'stencils';
+
+/** The folder that results go in. */
+export function outDirOf(given: Given): string {
+  return textOf(given, 'out') ?? DEFAULT_OUT;
+}
 
 /** The settings that are options: all but those that only a settings file can hold. */
 export function optionSettings(): readonly [SettingName, Setting][] {

@@ -9,9 +9,7 @@ import { refuseWords, textOf, type Command, type Given } from './command.js';
 import { practiceText } from './help-hands.js';
 import { uninterrupted } from './interrupts.js';
 import { localeOf } from './make.js';
-import { commandLine, valueOption } from './options.js';
-
-const DEFAULT_OUT = 'stencils';
+import { commandLine, outDirOf, valueOption } from './options.js';
 
 /** `stencilwright practice` */
 export const practice: Command = {
@@ -31,9 +29,7 @@ async function makeStrip(given: Given): Promise<string> {
   const { paper } = completeJob(asked, commandLine);
   const locale = localeOf(process.env).locale ?? Intl.DateTimeFormat().resolvedOptions().locale;
   const made = await makePractice({ paper, locale });
-  const folder = await uninterrupted(() =>
-    writePractice(made, textOf(given, 'out') ?? DEFAULT_OUT),
-  );
+  const folder = await uninterrupted(() => writePractice(made, outDirOf(given)));
   return [
     `Practice strip  ${folder}: ${[...made.keys()].join(', ')}`,
     'Print it at 100 %, lay an offcut of film over it, cut all of it, and note the minutes. Then save',

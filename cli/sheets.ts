@@ -1,13 +1,10 @@
 import { basename, extname, resolve } from 'node:path';
 import {
-  completeJob,
   filmFiles,
   layOnFilm,
   makeStencil,
-  overlay,
   parseCard,
   Problem,
-  readSettingsFile,
   readStencil,
   stencilOf,
   writeFilm,
@@ -17,14 +14,13 @@ import {
   type Stencil,
 } from '../src/index.js';
 import { textOf, wordsOf, type Command, type Given } from './command.js';
-import { settingsOfHand } from './hand-given.js';
 import { sheetsText } from './help-sheets.js';
 import { uninterrupted } from './interrupts.js';
+import { jobOptions, readJob } from './job-given.js';
 import { localeOf } from './make.js';
-import { commandLine, readNumber, settingOptions, valueOption } from './options.js';
+import { commandLine, outDirOf, readNumber, valueOption } from './options.js';
 import { painter, progressOn } from './terminal.js';
 
-const DEFAULT_OUT = 'stencils';
 const DEFAULT_NAME = 'film';
 const DEFAULT_FILM = '9x12in';
 const DEFAULT_GAP_MM = 3;
@@ -38,9 +34,7 @@ export const sheets: Command = {
   describe: 'lay stencils on full sheets of film',
   help: sheetsText,
   builder: {
-    ...settingOptions(),
-    settings: valueOption,
-    hand: valueOption,
+    ...jobOptions(),
     film: valueOption,
     gap: valueOption,
     copies: valueOption,
@@ -67,7 +61,7 @@ async function layAll(given: Given): Promise<string> {
   const locale = localeOf(process.env).locale ?? Intl.DateTimeFormat().resolvedOptions().locale;
   const files = await filmFiles(laid, { job, locale });
   const folder = await uninterrupted(() =>
-    writeFilm(files, textOf(given, 'out') ?? DEFAULT_OUT, textOf(given, 'name') ?? DEFAULT_NAME),
+    writeFilm(files, outDirOf(given), textOf(given, 'name') ?? DEFAULT_NAME),
   );
   const closer = gapMm > 0 ? layOnFilm(stencils, film, 0).sheets.length : laid.sheets.length;
   return summary(laid, folder, closer);
@@ -89,13 +83,6 @@ async function makeOne(picture: string, job: Job): Promise<Stencil> {
   } finally {
     progress.clear();
   }
-}
-
-async function readJob(options: Given): Promise<Job> {
-  const given = await settingsOfHand(options);
-  const file = textOf(options, 'settings');
-  if (file === undefined) return completeJob(given, commandLine);
-  return completeJob(overlay(await readSettingsFile(file), given), { ...commandLine, where: file });
 }
 
 function readPaths(words: readonly string[]): readonly string[] {

@@ -1,24 +1,21 @@
-import { basename, extname, relative, resolve } from 'node:path';
+import { basename, relative, resolve } from 'node:path';
 import {
   costOf,
   optionsOf,
-  overlay,
   Problem,
-  readSettingsFile,
   titleOf,
   tryTones,
   writeTones,
-  type JobInput,
   type Tried,
 } from '../src/index.js';
-import { textOf, wordsOf, type Command, type Given } from './command.js';
-import { settingsOfHand } from './hand-given.js';
+import { type Command, type Given } from './command.js';
 import { tonesText } from './help.js';
 import { uninterrupted } from './interrupts.js';
-import { commandLine, settingOptions, valueOption } from './options.js';
+import { jobOptions, onePicture, readSettings } from './job-given.js';
+import { stencilName } from './make.js';
+import { outDirOf, valueOption } from './options.js';
 import { painter, progressOn } from './terminal.js';
 
-const DEFAULT_OUT = 'stencils';
 const OPTION_COLUMNS = 40;
 
 /** `stencilwright tones PICTURE` */
@@ -27,7 +24,7 @@ export const tones: Command = {
   takes: 'PICTURE',
   describe: 'show a picture in many tones, to choose one',
   help: tonesText,
-  builder: { ...settingOptions(), out: valueOption, settings: valueOption, hand: valueOption },
+  builder: { ...jobOptions(), out: valueOption },
   handler: async (given) => {
     process.exitCode = await showTones(given);
   },
@@ -35,8 +32,8 @@ export const tones: Command = {
 
 /** Gives the exit status: 0, or 2 when nothing can be cut by any tone. */
 async function showTones(given: Given): Promise<number> {
-  const picture = readPicture(wordsOf(given));
-  const job = await readJob(given);
+  const picture = onePicture(given, 'Name one picture, as in: stencilwright tones nana.jpg');
+  const job = await readSettings(given);
   const progress = progressOn(process.stderr);
   const tried = await tryTones(picture, job, (place, count) => {
     progress.show(`${picture}: tone ${place + 1} of ${count} …`);
@@ -50,9 +47,10 @@ async function showTones(given: Given): Promise<number> {
     );
   }
   const file = basename(resolve(picture));
-  const name = basename(file, extname(file));
-  const outDir = textOf(given, 'out') ?? DEFAULT_OUT;
-  const files = await uninterrupted(() => writeTones(tried, { name, picture: file }, outDir));
+  const outDir = outDirOf(given);
+  const files = await uninterrupted(() =>
+    writeTones(tried, { name: stencilName(picture), picture: file }, outDir),
+  );
   process.stdout.write(`${tried.map(line).join('\n')}\nLook at ${files.map(near).join(' or ')},\n`);
   process.stdout.write(
     `then: stencilwright make ${quoted(picture)} ${optionsOf(tried[0].settings)}\n`,
@@ -68,22 +66,6 @@ function line(tried: Tried, i: number): string {
   const chosen = tried.settings.tone === 'best' ? ` (${titleOf(tried)})` : '';
   const look = fate === 'good' ? '' : paint('yellow', ', look before you cut');
   return `${start}${costOf(figures)}${chosen}${look}`;
-}
-
-function readPicture(words: readonly string[]): string {
-  if (words.length === 1) return words[0];
-  throw new Problem(
-    words.length === 0 ? 'No picture is named' : `Several pictures are named: ${words.join(', ')}`,
-    commandLine.where,
-    'Name one picture, as in: stencilwright tones nana.jpg',
-  );
-}
-
-/** The settings of the file, if any, and over them those of the command line. */
-async function readJob(options: Given): Promise<JobInput> {
-  const given = await settingsOfHand(options);
-  const file = textOf(options, 'settings');
-  return file === undefined ? given : overlay(await readSettingsFile(file), given);
 }
 
 /** A file's name as a shell takes it (POSIX.1-2017, 2.2.2). */

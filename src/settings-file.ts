@@ -1,4 +1,5 @@
 import { readFile } from 'node:fs/promises';
+import { isObject } from './edits.js';
 import { checkSettings, type JobInput } from './job.js';
 import { Problem } from './problem.js';
 
@@ -45,8 +46,4 @@ function parse(text: string, where: string): unknown {
       { cause },
     );
   }
-}
-
-function isObject(value: unknown): value is Readonly<Record<string, unknown>> {
-  return typeof value === 'object' && value !== null && !Array.isArray(value);
 }

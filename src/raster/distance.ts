@@ -12,11 +12,29 @@ const FAR = 65535;
  *
  * @param reach in px; a short one is much faster on a raster with wide empty parts
  */
-export function squaredDistance(
+export function squaredDistance(bitmap: Bitmap, to: 0 | 1, reach = Infinity): Float32Array {
+  return measure(bitmap, to, reach).squared.slice();
+}
+
+/**
+ * What is further than some distances from all pixels of value `to`: a byte a pixel for each, 1 where it is.
+ *
+ * @param squaredPx the distances, squared, in px²
+ */
+export function furtherThan(bitmap: Bitmap, to: 0 | 1, squaredPx: readonly number[]): Uint8Array[] {
+  const { source, squared } = measure(bitmap, to, Math.sqrt(Math.max(...squaredPx)) + 1);
+  return squaredPx.map((limit) => {
+    runKernel('markBeyond', squared, squared.length, limit, source);
+    return source.slice();
+  });
+}
+
+/** The squared distances in the kernel's memory, and room for a byte a pixel: both last until the next kernel runs. */
+function measure(
   { width, height, data }: Bitmap,
   to: 0 | 1,
-  reach = Infinity,
-): Float32Array {
+  reach: number,
+): { readonly source: Uint8Array; readonly squared: Float32Array } {
   const pixels = width * height;
   const [source, squared, ...room] = kernelArrays(
     [Uint8Array, pixels],
@@ -25,32 +43,7 @@ export function squaredDistance(
   );
   source.set(data);
   runKernel('squaredDistance', source, width, height, to, ...reachOf(reach), squared, ...room);
-  return squared.slice();
-}
-
-/**
- * What is further than some distances from all pixels of value `to`: a byte a pixel for each, 1 where it is.
- *
- * @param squaredPx the distances, squared, in px²
- */
-export function furtherThan(
-  { width, height, data }: Bitmap,
-  to: 0 | 1,
-  squaredPx: readonly number[],
-): Uint8Array[] {
-  const pixels = width * height;
-  const [source, squared, ...room] = kernelArrays(
-    [Uint8Array, pixels],
-    [Float32Array, pixels],
-    ...distanceRoom(width, height),
-  );
-  source.set(data);
-  const reach = reachOf(Math.sqrt(Math.max(...squaredPx)) + 1);
-  runKernel('squaredDistance', source, width, height, to, ...reach, squared, ...room);
-  return squaredPx.map((limit) => {
-    runKernel('markBeyond', squared, pixels, limit, source);
-    return source.slice();
-  });
+  return { source, squared };
 }
 
 /** The working memory of the kernel: distances along the columns, and one row's parabolas. */

@@ -1,7 +1,6 @@
 import type { Sheet } from '../card.js';
 import { closePairs } from '../geometry/close-pairs.js';
 import type { Point, Shape } from '../geometry/shape.js';
-import type { StraightRun } from '../geometry/straight-runs.js';
 import { wayBound } from '../geometry/travel-bound.js';
 import { shortWay } from '../geometry/travel.js';
 import type { Job } from '../job.js';
@@ -10,25 +9,12 @@ import { measurePiece, type Piece } from './plan/piece.js';
 import { sizeClassOf, sortIntoRounds, type SizeClass } from './plan/rounds.js';
 
 /** An opening as a piece to cut out: when, from where, and what it takes. */
-export interface PlannedPiece {
+export interface PlannedPiece extends Omit<Piece, 'polygon'> {
   /** Its place in the order of cutting, from 1: the number on the template. */
   readonly number: number;
   /** Its place among the openings, from 0. */
   readonly opening: number;
   readonly size: SizeClass;
-  /** Where its cut starts and ends: at a corner where it has one. */
-  readonly start: Point;
-  /** The middle of its box. */
-  readonly middle: Point;
-  readonly widthMm: number;
-  readonly heightMm: number;
-  readonly areaMm2: number;
-  readonly lengthMm: number;
-  /** Marked corners: the hand stops and turns. */
-  readonly corners: number;
-  /** Stretches for a ruler. */
-  readonly runs: readonly StraightRun[];
-  readonly minutes: number;
   /** Whether it is large enough to be kept as a mask. */
   readonly keep: boolean;
 }

@@ -1,16 +1,11 @@
 import type { Job } from '../../job.js';
-import { furtherThan } from '../../raster/distance.js';
-import { labelRegions } from '../../raster/labels.js';
 import type { Bitmap, Box } from '../../raster/raster.js';
 import type { Film } from './film.js';
+import { roomsOf } from './rooms.js';
 import type { Tie } from './tie.js';
 
 /** How far round a strip it is looked for what it leaves, in mm. */
 const ROUND_MM = 3.5;
-/** What is left of a bump beyond a slight waist is no room of its own, in mm². */
-const BUMP_MM2 = 0.25;
-/** An opening is tried with so much less than half its width: nearly what the check lets pass. */
-const JUST_UNDER_MM = 0.08;
 
 /** What a strip leaves of the opening beside it. */
 export type Aftermath =
@@ -122,20 +117,7 @@ function drawStrip(
 }
 
 /** How many rooms more than one the openings have, in all. */
-function necks(
-  part: Bitmap,
-  pixelsPerMm: number,
-  { narrowestOpening }: Pick<Job, 'narrowestOpening'>,
-): number {
-  const radius = (narrowestOpening / 2 - JUST_UNDER_MM) * pixelsPerMm;
-  const [data] = furtherThan(part, 0, [radius * radius]);
-  const core = { ...part, data };
-  const openings = labelRegions(part, 1, 8);
-  const rooms = labelRegions(core, 1, 8);
-  const count = new Int32Array(openings.count + 1);
-  for (let room = 1; room <= rooms.count; room++) {
-    const isRoom = rooms.areas[room] >= BUMP_MM2 * pixelsPerMm ** 2;
-    if (isRoom) count[openings.labels[rooms.first[room]]]++;
-  }
-  return count.reduce((sum, each) => sum + Math.max(0, each - 1), 0);
+function necks(part: Bitmap, pixelsPerMm: number, limits: Pick<Job, 'narrowestOpening'>): number {
+  const { rooms } = roomsOf(part, pixelsPerMm, limits);
+  return rooms.reduce((sum, each) => sum + Math.max(0, each.length - 1), 0);
 }

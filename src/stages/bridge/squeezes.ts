@@ -1,14 +1,11 @@
 import type { Point } from '../../geometry/shape.js';
 import type { Job } from '../../job.js';
-import { furtherThan, squaredDistance } from '../../raster/distance.js';
-import { labelRegions, type Regions } from '../../raster/labels.js';
+import { squaredDistance } from '../../raster/distance.js';
+import type { Regions } from '../../raster/labels.js';
 import type { Film } from './film.js';
+import { roomsOf } from './rooms.js';
 import { tieBetween, type Tie } from './tie.js';
 
-/** An opening is tried with so much less than half its width: nearly what the check lets pass. */
-const JUST_UNDER_MM = 0.08;
-/** What is left of a bump beyond a slight waist is no room of its own, in mm². */
-const BUMP_MM2 = 0.25;
 /** A scrap of opening as small as this is the drawing's, not the tip's, in mm². */
 const CRUMB_MM2 = 0.05;
 /** A scrap is covered by a strip so much larger on each side, in mm. */
@@ -23,17 +20,9 @@ type Limits = Pick<Job, 'bridgeWidth' | 'narrowestStrip' | 'narrowestOpening'>;
  */
 export function squeezes(film: Film, limits: Limits): Tie[] {
   const { bitmap, pixelsPerMm } = film;
-  const radius = (limits.narrowestOpening / 2 - JUST_UNDER_MM) * pixelsPerMm;
-  const [data] = furtherThan(bitmap, 0, [radius * radius]);
-  const openings = labelRegions(bitmap, 1, 8);
-  const cores = labelRegions({ ...bitmap, data }, 1, 8);
-  const rooms: number[][] = Array.from({ length: openings.count + 1 }, () => []);
+  const { openings, cores, rooms } = roomsOf(bitmap, pixelsPerMm, limits);
   const held = new Uint8Array(openings.count + 1);
-  for (let core = 1; core <= cores.count; core++) {
-    const opening = openings.labels[cores.first[core]];
-    held[opening] = 1;
-    if (cores.areas[core] >= BUMP_MM2 * pixelsPerMm ** 2) rooms[opening].push(core);
-  }
+  for (let core = 1; core <= cores.count; core++) held[openings.labels[cores.first[core]]] = 1;
   const ties: Tie[] = [];
   for (let opening = 1; opening <= openings.count; opening++) {
     if (rooms[opening].length > 1) ties.push(acrossNeck(film, cores, rooms[opening], limits));

@@ -8,13 +8,17 @@ import { straightRuns, type StraightRun } from '../../geometry/straight-runs.js'
 export interface Piece {
   /** Its outer outline, x, y pairs in mm. */
   readonly polygon: Float64Array;
+  /** Where its cut starts and ends: at a corner where it has one. */
   readonly start: Point;
+  /** The middle of its box. */
   readonly middle: Point;
   readonly widthMm: number;
   readonly heightMm: number;
   readonly areaMm2: number;
   readonly lengthMm: number;
+  /** Marked corners: the hand stops and turns. */
   readonly corners: number;
+  /** Stretches for a ruler. */
   readonly runs: readonly StraightRun[];
   readonly minutes: number;
 }

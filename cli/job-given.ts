@@ -1,0 +1,75 @@
+import {
+  checkSettings,
+  completeJob,
+  findHand,
+  handSettings,
+  overlay,
+  Problem,
+  readHands,
+  readSettingsFile,
+  type Job,
+  type JobInput,
+} from '../src/index.js';
+import { textOf, wordsOf, type Given, type Option } from './command.js';
+import { configFolder } from './config-folder.js';
+import { commandLine, settingOptions, settingsGiven, valueOption } from './options.js';
+
+/** The options that a job is read from. */
+export function jobOptions(): Readonly<Record<string, Option>> {
+  return { ...settingOptions(), settings: valueOption, hand: valueOption };
+}
+
+/**
+ * The whole job of a command line.
+ *
+ * @param usual settings that hold unless the command line or its hand says otherwise; over those of a settings file
+ * @throws Problem for a settings file that can't be read, and for settings that can't be
+ */
+export async function readJob(options: Given, usual: JobInput = {}): Promise<Job> {
+  const file = textOf(options, 'settings');
+  const origin = file === undefined ? commandLine : { ...commandLine, where: file };
+  return completeJob(await readSettings(options, usual), origin);
+}
+
+/** The settings of the file, if any, and over them those of the command line. */
+export async function readSettings(options: Given, usual: JobInput = {}): Promise<JobInput> {
+  const given = { ...usual, ...(await settingsOfHand(options)) };
+  const file = textOf(options, 'settings');
+  return file === undefined ? given : overlay(await readSettingsFile(file), given);
+}
+
+/**
+ * The one picture that a command takes.
+ *
+ * @param remedy what to do when none or several are named
+ * @throws Problem that says so
+ */
+export function onePicture(given: Given, remedy: string): string {
+  const words = wordsOf(given);
+  if (words.length === 1) return words[0];
+  throw new Problem(
+    words.length === 0 ? 'No picture is named' : `Several pictures are named: ${words.join(', ')}`,
+    commandLine.where,
+    remedy,
+  );
+}
+
+/**
+ * The settings of a command line: those of the hand that it names, if any, and over them its own.
+ *
+ * @throws Problem for a setting that can't be, and for a hand that is not there or has another tool
+ */
+async function settingsOfHand(options: Given): Promise<JobInput> {
+  const given = checkSettings(settingsGiven(options), commandLine);
+  const name = textOf(options, 'hand');
+  if (name === undefined) return given;
+  const hand = handSettings(findHand(await readHands(configFolder()), name));
+  if (given.tool && given.tool !== hand.tool) {
+    throw new Problem(
+      `The hand "${name}" was tried with the tool ${hand.tool}`,
+      '--hand, --tool',
+      `Leave --tool out, or name a hand for ${given.tool}`,
+    );
+  }
+  return { ...hand, ...given };
+}
