@@ -1,3 +1,4 @@
+import { halfCovered } from '../geometry/coverage.js';
 import { rasterise } from '../geometry/rasterise.js';
 import type { Outline, Point, Shape } from '../geometry/shape.js';
 import type { Job } from '../job.js';
@@ -137,7 +138,7 @@ export function bridge(
     if (isFirst) openingBefore = film.opening;
     const isWhole = film.count === 1 && left.islands === 0;
     if (!(isFirst && asked.ties.length > 0) && (isWhole || !isLess(left, before))) {
-      const narrow = mends++ < MOST_MENDS ? squeezes(film, job).filter(isAllowed) : [];
+      const narrow = mends++ < MOST_MENDS ? squeezed(film, work, job).filter(isAllowed) : [];
       if (narrow.length > 0) {
         work = lay(work, narrow, film, job);
         before = left;
@@ -164,6 +165,13 @@ export function bridge(
     const next = { ...work, removed: [...work.removed, ...removed] };
     work = lay(next, [...given, ...wanted], film, job);
   }
+}
+
+/** What is too narrow to cut, by the areas that pixels are covered by: hairs and waists finer than a pixel part there. */
+function squeezed(film: Film, { openings }: Work, job: BridgeSettings): Tie[] {
+  const { width, height } = film.bitmap;
+  const bitmap = halfCovered(openings, width, height, film.pixelsPerMm);
+  return squeezes({ ...film, bitmap }, job);
 }
 
 /** So often what is left too narrow to cut is closed; a strip can leave another such place beside it. */
