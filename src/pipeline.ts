@@ -107,11 +107,13 @@ const stages: readonly Stage<StencilValues>[] = [
   ),
   stage(
     'strands',
-    ['read', 'tone'],
+    ['source', 'read', 'tone'],
     ['strands', 'strandGap', 'narrowestStrip', 'margin'],
     async () => {
       const { strands } = await import('./stages/strands.js');
-      return ({ read, tone }, job) => strands(tone, read, job);
+      // A layer is a photograph's share, made to fit the layers below and above: no drawing with lines of its own.
+      return ({ source, read, tone }, job) =>
+        isToned(source) && job.strands === 'drawings' ? tone : strands(tone, read, job);
     },
   ),
   stage(
