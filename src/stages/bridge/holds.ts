@@ -292,8 +292,13 @@ function exchange(net: Net): void {
   for (let changed = true; changed;) {
     changed = false;
     const needed = singleTies(net);
+    let wrong = faults(net);
     for (const tie of [...net.chosen].sort((a, b) => b.weight - a.weight)) {
-      if ((!needed.has(tie) && leaveOut(net, tie)) || replace(net, tie, byPart)) changed = true;
+      const left = needed.has(tie) ? undefined : leaveOut(net, tie, wrong);
+      const after = left ?? replace(net, tie, byPart, wrong);
+      if (after === undefined) continue;
+      wrong = after;
+      changed = true;
     }
   }
 }
@@ -305,27 +310,41 @@ function singleTies(net: Net): ReadonlySet<Tie> {
   return new Set([...by].filter((_, part) => single[part] === 1).map((link) => links[link]));
 }
 
-function leaveOut(net: Net, tie: Tie): boolean {
-  const before = faults(net) + shortOf(net, tie.from) + shortOf(net, tie.to);
+/**
+ * Leaves a tie out if nothing becomes worse.
+ *
+ * @param wrong the faults as it is laid now
+ * @returns the faults then; undefined when the tie stays
+ */
+function leaveOut(net: Net, tie: Tie, wrong: number): number | undefined {
+  const before = wrong + shortOf(net, tie.from) + shortOf(net, tie.to);
   put(net, tie, undefined);
-  if (faults(net) + shortOf(net, tie.from) + shortOf(net, tie.to) <= before) return true;
+  const after = faults(net);
+  if (after + shortOf(net, tie.from) + shortOf(net, tie.to) <= before) return after;
   put(net, undefined, tie);
-  return false;
+  return undefined;
 }
 
-function replace(net: Net, tie: Tie, byPart: ReadonlyMap<number, readonly Tie[]>): boolean {
+/** Takes a cheaper tie instead of one if nothing becomes worse; like `leaveOut`. */
+function replace(
+  net: Net,
+  tie: Tie,
+  byPart: ReadonlyMap<number, readonly Tie[]>,
+  wrong: number,
+): number | undefined {
   const near = [...(byPart.get(tie.from) ?? []), ...(byPart.get(tie.to) ?? [])];
   for (const other of near) {
     if (other.weight >= GAIN * tie.weight || net.chosen.includes(other)) continue;
     if (!net.spacing.fits(other, 'clear', tie)) continue;
     const parts = new Set([tie.from, tie.to, other.from, other.to]);
     const short = (): number => [...parts].reduce((sum, part) => sum + shortOf(net, part), 0);
-    const before = faults(net) + short();
+    const before = wrong + short();
     put(net, tie, other);
-    if (faults(net) + short() <= before) return true;
+    const after = faults(net);
+    if (after + short() <= before) return after;
     put(net, other, tie);
   }
-  return false;
+  return undefined;
 }
 
 /** Takes one tie out and puts another in. */

@@ -3,7 +3,7 @@ import type { Job } from '../../job.js';
 import { squaredDistance } from '../../raster/distance.js';
 import type { Regions } from '../../raster/labels.js';
 import type { Film } from './film.js';
-import { roomsOf } from './rooms.js';
+import { roomsOf, type Rooms } from './rooms.js';
 import { tieBetween, type Tie } from './tie.js';
 
 /** A scrap of opening as small as this is the drawing's, not the tip's, in mm². */
@@ -20,12 +20,15 @@ type Limits = Pick<Job, 'bridgeWidth' | 'narrowestStrip' | 'narrowestOpening'>;
  */
 export function squeezes(film: Film, limits: Limits): Tie[] {
   const { bitmap, pixelsPerMm } = film;
-  const { openings, cores, rooms } = roomsOf(bitmap, pixelsPerMm, limits);
+  const found = roomsOf(bitmap, pixelsPerMm, limits);
+  const { openings, cores, rooms } = found;
   const held = new Uint8Array(openings.count + 1);
   for (let core = 1; core <= cores.count; core++) held[openings.labels[cores.first[core]]] = 1;
   const ties: Tie[] = [];
   for (let opening = 1; opening <= openings.count; opening++) {
-    if (rooms[opening].length > 1) ties.push(acrossNeck(film, cores, rooms[opening], limits));
+    if (rooms[opening].length > 1) {
+      ties.push(acrossNeck(film, found, opening, rooms[opening], limits));
+    }
     const isScrap = held[opening] === 0 && openings.areas[opening] >= CRUMB_MM2 * pixelsPerMm ** 2;
     if (isScrap) ties.push(overScrap(film, openings, opening, limits));
   }
@@ -34,18 +37,38 @@ export function squeezes(film: Film, limits: Limits): Tie[] {
 }
 
 /** A strip square to the way from an opening's smallest room to the next one, midway. */
-function acrossNeck(film: Film, cores: Regions, rooms: readonly number[], limits: Limits): Tie {
-  const { bitmap, pixelsPerMm } = film;
+function acrossNeck(
+  film: Film,
+  { openings: { bounds }, cores }: Rooms,
+  opening: number,
+  rooms: readonly number[],
+  limits: Limits,
+): Tie {
+  const { pixelsPerMm, bitmap } = film;
   const smallest = rooms.reduce((a, b) => (cores.areas[b] < cores.areas[a] ? b : a));
-  const isOther = new Uint8Array(cores.count + 1);
-  for (const room of rooms) isOther[room] = Number(room !== smallest);
-  const a = nearestTo(film, cores, isOther, only(cores.count, smallest));
-  const b = nearestTo(film, cores, only(cores.count, smallest), isOther);
+  const isOther = new Set(rooms.filter((room) => room !== smallest));
+  const [left, top, right, bottom] = bounds.subarray(4 * opening, 4 * opening + 4);
+  const [width, height] = [right + 1 - left, bottom + 1 - top];
+  // Only as much of the sheet as the opening takes: there may be many necks.
+  const labels = new Int32Array(width * height);
+  for (let row = 0; row < height; row++) {
+    const first = (top + row) * bitmap.width + left;
+    labels.set(cores.labels.subarray(first, first + width), row * width);
+  }
+  const data = Uint8Array.from(labels, (label) => Number(isOther.has(label)));
+  const toOthers = squaredDistance({ width, height, data }, 1);
   const place = (i: number): Point => ({
-    x: (i % bitmap.width) + 0.5,
-    y: Math.floor(i / bitmap.width) + 0.5,
+    x: left + (i % width) + 0.5,
+    y: top + Math.floor(i / width) + 0.5,
   });
-  const [p, q] = [place(a), place(b)];
+  const p = place(leastOf(labels, (i) => (labels[i] === smallest ? toOthers[i] : Infinity)));
+  const q = place(
+    leastOf(labels, (i) => {
+      if (data[i] === 0) return Infinity;
+      const { x, y } = place(i);
+      return (x - p.x) ** 2 + (y - p.y) ** 2;
+    }),
+  );
   const length = Math.hypot(q.x - p.x, q.y - p.y) || 1;
   const [acrossX, acrossY] = [(p.y - q.y) / length, (q.x - p.x) / length];
   const middle = { x: (p.x + q.x) / 2, y: (p.y + q.y) / 2 };
@@ -59,24 +82,15 @@ function acrossNeck(film: Film, cores: Regions, rooms: readonly number[], limits
   return { ...tieBetween(film, end(-1), end(1), bridgeWidth, 'proposed', limits), plain: true };
 }
 
-function only(count: number, label: number): Uint8Array {
-  const wanted = new Uint8Array(count + 1);
-  wanted[label] = 1;
-  return wanted;
-}
-
-/** Of the pixels of some cores the one that is nearest to others. */
-function nearestTo(
-  { bitmap: { width, height } }: Film,
-  { labels }: Regions,
-  others: Uint8Array,
-  some: Uint8Array,
-): number {
-  const data = Uint8Array.from(labels, (label) => others[label]);
-  const squared = squaredDistance({ width, height, data }, 1);
-  let best = -1;
-  for (let i = 0; i < labels.length; i++) {
-    if (some[labels[i]] === 1 && (best < 0 || squared[i] < squared[best])) best = i;
+/** The place in an array where a number that goes with it is least; the first of several. */
+function leastOf(of: ArrayLike<number>, numberAt: (i: number) => number): number {
+  let best = 0;
+  let least = Infinity;
+  for (let i = 0; i < of.length; i++) {
+    const number = numberAt(i);
+    if (number >= least) continue;
+    least = number;
+    best = i;
   }
   return best;
 }
