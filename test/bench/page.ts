@@ -43,7 +43,7 @@ async function printDrops(app: App, photo: Buffer): Promise<void> {
       }),
     );
   }
-  console.log('3. The page: server time, 12-megapixel JPEG');
+  console.log('5. The page: server time, 12-megapixel JPEG');
   line('drop to full result, 4 × 4 in', median(times), 1200);
 }
 
