@@ -8,6 +8,8 @@ const at = (path) => fileURLToPath(new URL(path, import.meta.url));
 /** The kernels take arrays laid out by the caller and check no bounds; nothing in them takes memory while they run. */
 const OPTIONS = [
   '-O3',
+  '--enable',
+  'simd',
   '--noAssert',
   '--uncheckedBehavior',
   'always',

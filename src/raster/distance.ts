@@ -46,12 +46,15 @@ function measure(
   return { source, squared };
 }
 
+/** What the kernel wants beyond a row's end, for short distances. */
+const BEYOND_ROW = 40;
+
 /** The working memory of the kernel: distances along the columns, and one row's parabolas. */
 export function distanceRoom(width: number, height: number) {
   return [
     [Uint16Array, width * height],
     [Int32Array, width],
-    [Float64Array, width + 1],
+    [Float64Array, width + BEYOND_ROW],
   ] as const;
 }
 

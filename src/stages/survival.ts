@@ -1,5 +1,5 @@
 import type { Job } from '../job.js';
-import { labelRegions, type Regions } from '../raster/labels.js';
+import { findRegions, type RegionRuns } from '../raster/labels.js';
 import type { Bitmap, Box } from '../raster/raster.js';
 import type { Picture } from './read.js';
 
@@ -97,8 +97,8 @@ interface Part {
 }
 
 interface Parts {
-  readonly dark: Regions;
-  readonly light: Regions;
+  readonly dark: RegionRuns;
+  readonly light: RegionRuns;
   readonly list: readonly Part[];
 }
 
@@ -114,9 +114,9 @@ function everyNth({ width, height, data }: Bitmap, step: number): Bitmap {
 }
 
 function partsOf(bitmap: Bitmap, smallest: number): Parts {
-  const dark = labelRegions(bitmap, 1, 8);
-  const light = labelRegions(bitmap, 0, 4);
-  const listed = (value: 0 | 1, { areas, first, bounds }: Regions): Part[] =>
+  const dark = findRegions(bitmap, 1, 8);
+  const light = findRegions(bitmap, 0, 4);
+  const listed = (value: 0 | 1, { areas, first, bounds }: RegionRuns): Part[] =>
     [...areas.keys()]
       // The film round everything is no part.
       .filter(
@@ -138,8 +138,8 @@ function partsOf(bitmap: Bitmap, smallest: number): Parts {
 /** What became of each part in a bitmap whose widths are kept. */
 function fatesOf({ dark, light, list }: Parts, finished: Bitmap): Fate[] {
   const homes = [
-    homesOf(light, labelRegions(finished, 0, 4)),
-    homesOf(dark, labelRegions(finished, 1, 8)),
+    homesOf(light, findRegions(finished, 0, 4)),
+    homesOf(dark, findRegions(finished, 1, 8)),
   ];
   const largest = new Map<string, Part>();
   const homeOf = (part: Part): string => `${part.value} ${homes[part.value].home[part.label]}`;
@@ -157,20 +157,34 @@ function fatesOf({ dark, light, list }: Parts, finished: Bitmap): Fate[] {
 }
 
 /** For each region: the region of the finished bitmap that most of it lies in, and how much of it is left in all. */
-function homesOf(regions: Regions, finished: Regions) {
+function homesOf(regions: RegionRuns, finished: RegionRuns) {
   const shares = Array.from({ length: regions.count + 1 }, () => new Map<number, number>());
   const left = new Int32Array(regions.count + 1);
-  regions.labels.forEach((label, i) => {
-    const home = finished.labels[i];
-    if (label === 0 || home === 0) return;
-    left[label]++;
-    shares[label].set(home, (shares[label].get(home) ?? 0) + 1);
-  });
+  for (const [run, other, pixels] of commonRuns(regions, finished)) {
+    const share = shares[regions.numbers[run]];
+    const home = finished.numbers[other];
+    left[regions.numbers[run]] += pixels;
+    share.set(home, (share.get(home) ?? 0) + pixels);
+  }
   const home = shares.map((share) => {
     const best = [...share].reduce((a, b) => (b[1] > a[1] ? b : a), [0, 0]);
     return best[0];
   });
-  return { home, left, outside: finished.labels[0] };
+  const outside = finished.starts[0] === 0 ? finished.numbers[0] : 0;
+  return { home, left, outside };
+}
+
+/** The runs of two bitmaps that have pixels in common, and how many. */
+function* commonRuns(
+  a: RegionRuns,
+  b: RegionRuns,
+): Generator<readonly [ofA: number, ofB: number, pixels: number]> {
+  for (let i = 0, j = 0; i < a.starts.length && j < b.starts.length;) {
+    const pixels = Math.min(a.ends[i], b.ends[j]) - Math.max(a.starts[i], b.starts[j]);
+    if (pixels > 0) yield [i, j, pixels];
+    if (a.ends[i] < b.ends[j]) i++;
+    else j++;
+  }
 }
 
 function lostOf({ list }: Parts, fates: readonly Fate[], width: number, perMm: number): LostPart[] {

@@ -1,3 +1,5 @@
+import { NEAR, nearSquaredDistance } from './near-distance';
+
 /**
  * The squared distance, in px², from each pixel's centre to the centre of the nearest pixel of value `to`.
  *
@@ -9,7 +11,7 @@
  * @param most the largest squared distance that is told
  * @param squared the distances: 0 on a pixel of value `to`, Infinity where there is none near enough
  * @param columns room for a number a pixel
- * @param vertex, from room for one row's parabolas, and from where on each is the lowest, with one more
+ * @param vertex, from room for one row's parabolas, and from where on each is the lowest, with `NEAR` more
  */
 export function squaredDistance(
   data: StaticArray<u8>,
@@ -23,6 +25,12 @@ export function squaredDistance(
   vertex: StaticArray<i32>,
   from: StaticArray<f64>,
 ): void {
+  if (beyond <= NEAR) {
+    const bytes = changetype<StaticArray<u8>>(columns);
+    const line = changetype<StaticArray<u16>>(from);
+    nearSquaredDistance(data, width, height, to, beyond, most, squared, bytes, line);
+    return;
+  }
   measureColumns(columns, width, height, data, to, beyond);
   const end = width * height;
   for (let row = 0; row < end; row += width) {
