@@ -1,4 +1,5 @@
 #!/usr/bin/env -S node --single-threaded-gc
+import './engine.js';
 import type { Command } from './command.js';
 import { overviewText } from './help.js';
 import { hand } from './hand.js';

@@ -125,7 +125,7 @@ function writeRow(
 function writeReals(whole: v128, most: f32, squared: StaticArray<f32>, i: i32): void {
   const found = f32x4.convert_i32x4_u(whole);
   const told = v128.bitselect(found, f32x4.splat(Infinity), f32x4.le(found, f32x4.splat(most)));
-  v128.store(changetype<usize>(squared) + (<usize>i << 2), told);
+  v128.store(changetype<usize>(squared) + ((<usize>i) << 2), told);
 }
 
 function address(bytes: StaticArray<u8>, i: i32): usize {
@@ -133,5 +133,5 @@ function address(bytes: StaticArray<u8>, i: i32): usize {
 }
 
 function address16(line: StaticArray<u16>, i: i32): usize {
-  return changetype<usize>(line) + (<usize>i << 1);
+  return changetype<usize>(line) + ((<usize>i) << 1);
 }
