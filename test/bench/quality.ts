@@ -15,6 +15,7 @@ import {
   type JobInput,
   type StencilRun,
 } from '../../src/index.js';
+import type { Shape } from '../../src/geometry/shape.js';
 import { importanceAt, importanceOf } from '../../src/raster/importance.js';
 import { bridge } from '../../src/stages/bridge.js';
 import { trace } from '../../src/stages/trace.js';
@@ -24,6 +25,7 @@ import { components, holes, inverse } from '../support/opencv.js';
 import { photographFile, photographs, sampleFiles } from '../support/photographs.js';
 import { drawStencil } from '../support/stencil-drawing.js';
 import { stencilSvg } from '../../src/sheets/svg.js';
+import { gapsOf } from './gap.js';
 
 const SHORTEST: JobInput = { bridgeAmount: 'fewer', spareFeatures: false };
 const SPARING: JobInput = { bridgeAmount: 'fewer' };
@@ -38,8 +40,11 @@ interface Measured {
   readonly shareChanged: number;
 }
 
-const lengthOf = ({ bridges }: Bridged): number =>
-  bridges.reduce((sum, { from, to }) => sum + Math.hypot(to.x - from.x, to.y - from.y), 0);
+/** The total length of bridges, in mm, measured as the least length is: from film to film along their middle lines. */
+function lengthOf({ bridges }: Bridged, shapes: readonly Shape[]): number {
+  const gap = gapsOf(shapes);
+  return bridges.reduce((sum, { from, to }) => sum + gap(from, to), 0);
+}
 
 function measure({ values }: StencilRun, given: JobInput): Measured {
   const { read, ease } = values;
@@ -56,7 +61,7 @@ function measure({ values }: StencilRun, given: JobInput): Measured {
   return {
     islands: bridged.islands,
     bridges: bridged.bridges.length,
-    lengthMm: lengthOf(bridged),
+    lengthMm: lengthOf(bridged, ease.shapes),
     leastMm: bridged.leastLengthMm,
     damage: damage / pixelsPerMm ** 2,
     shareChanged: bridged.shareChanged,
@@ -113,7 +118,7 @@ function digits(each: number): { readonly length: number; readonly least: number
       const { shapes } = trace(enlarged(bitmap, 10), 5);
       if (shapes.every(({ holes }) => holes.length === 0)) continue;
       const bridged = bridge({ shapes }, { sheet, pixelsPerMm: 5 }, job);
-      length += lengthOf(bridged);
+      length += lengthOf(bridged, shapes);
       least += bridged.leastLengthMm;
     }
   }
@@ -124,6 +129,7 @@ function digits(each: number): { readonly length: number; readonly least: number
 const SIBLINGS = [
   ['allerta', 'allerta-stencil'],
   ['big-shoulders-display 700', 'big-shoulders-stencil-display 700'],
+  ['saira 800', 'saira-stencil-one'],
 ] as const;
 const LETTERS = 'ABDOPQRabdegopq04689';
 

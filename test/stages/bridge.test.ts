@@ -52,6 +52,25 @@ const crossingAt = (angle: number, { from, to }: Bridge, x: number, y: number): 
   return Math.abs(Math.atan2(Math.sin(seen - angle), Math.cos(seen - angle))) < Math.PI / 3;
 };
 
+describe('where openings touch by a corner', () => {
+  // Two right angles round a square of film; they touch at two of its corners, so that nothing holds it.
+  const upper = [20, 20, 40, 20, 40, 30, 30, 30, 30, 40, 20, 40];
+  const lower = [40, 30, 50, 30, 50, 50, 30, 50, 30, 40, 40, 40];
+  const angles = [upper, lower].map((points) => ({ outer: polygonOutline(points), holes: [] }));
+
+  it('what ties the film there, and what closes the point beside it, are listed like any bridge', () => {
+    const { bridges, openings } = lay(angles);
+    expect(labelRegions(draw(angles), 0, 4).count).toBe(2);
+    expect(labelRegions(draw(openings), 0, 4).count).toBe(1);
+    const middles = bridges.map(({ from, to }) => [(from.x + to.x) / 2, (from.y + to.y) / 2]);
+    const rounded = middles.map((middle) => middle.map(Math.round));
+    expect(rounded.sort(([a], [b]) => a - b)).toEqual([
+      [30, 40],
+      [40, 30],
+    ]);
+  });
+});
+
 describe('what is too narrow to cut', () => {
   // Two rooms with a channel of 1 mm between them.
   const corners = [12, 20, 22, 20, 22, 26, 30, 26, 30, 20, 40, 20];

@@ -32,7 +32,7 @@ export function chooseTies(
   const placed = given.laid.map((tie) => placedOn(film, tie));
   const unwanted = given.unwanted.map((tie) => placedOn(film, tie));
   const spacing = spacingOf(placed, settings.narrowestOpening);
-  const ways = settings.bridgeAmount === 'fewer' ? CLOSER_WAYS : WAYS;
+  const ways = settings.bridgeAmount === 'fewer' ? closerWays(film) : WAYS;
   const tree = joining(film, candidates, [...placed, ...unwanted], spacing, ways);
   return withHolds(film, candidates, { given: [...placed, ...unwanted], tree, spacing }, settings);
 }
@@ -44,8 +44,11 @@ function placedOn(film: Film, tie: Tie): Tie {
 
 /** From the best to what must be when nothing else is left: one piece goes before good looks. */
 const WAYS: readonly Apart[] = ['clear', 'beside', 'uncrossed'];
-/** For the shortest ties: a piece of opening between two strips may be too small to cut. */
-const CLOSER_WAYS: readonly Apart[] = ['beside', 'uncrossed'];
+
+/** For few ties: a piece of opening between two strips may be too small to cut. For the shortest: there may be none. */
+function closerWays({ importance }: Film): readonly Apart[] {
+  return importance ? ['beside', 'uncrossed'] : ['uncrossed'];
+}
 
 /** A minimum spanning tree of the ties that keep away from each other; where they leave cores apart, of any. */
 function joining(

@@ -15,7 +15,10 @@ export interface Tie {
   readonly start: Point;
   readonly end: Point;
   readonly widthMm: number;
-  /** It follows a neck of film that is too narrow, and only makes it wider: its middle line crosses no opening. */
+  /**
+   * It follows a neck of film that is too narrow, and only makes it wider: its middle line crosses no opening, nor a
+   * corner at which two openings touch.
+   */
   readonly neck: boolean;
   /** What is seen of it: from where to where its middle line crosses openings, in mm. */
   readonly seenFrom: Point;
@@ -79,7 +82,7 @@ const NECK_SLACK_MM = 0.2;
 
 function measure(film: Film, bare: Leg, limits: Limits): Tie {
   const { pixelsPerMm } = film;
-  const neck = seenAlong(film, bare) === undefined;
+  const neck = seenAlong(film, bare) === undefined && !isThroughCorner(film, bare);
   const widthMm = neck
     ? Math.min(limits.bridgeWidth, limits.narrowestStrip + NECK_SLACK_MM)
     : limits.bridgeWidth;
@@ -93,12 +96,13 @@ function measure(film: Film, bare: Leg, limits: Limits): Tie {
   const slivers = crossing ? sliversBeside(film, leg, crossing, widthMm, limits) : 0;
   const fits = crossing ? 1 - AT_HOME * continued(film, leg, crossing, widthMm) : 1;
   const place = placeOn(leg, pixelsPerMm);
-  // Where no place matters more than another the shortest way is taken, and of those as short the tidier.
-  const way = (last - first) * Math.hypot(leg.x1 - leg.x0, leg.y1 - leg.y0) * widthMm * pixelsPerMm;
-  const cost =
-    film.importance || neck
-      ? fits * (covered.damage + SHORT * covered.opening + slivers)
-      : way + TIDY * (covered.opening + slivers);
+  // Where no place matters more than another the shortest way is taken, and of those as short the tidier. What follows
+  // a neck crosses no opening: there is no shorter way.
+  const gap = crossing ? (last - first) * Math.hypot(leg.x1 - leg.x0, leg.y1 - leg.y0) : 0;
+  const way = gap * widthMm * pixelsPerMm;
+  const cost = film.importance
+    ? fits * (covered.damage + SHORT * covered.opening + slivers)
+    : way + TIDY * (covered.opening + slivers);
   return {
     from: leg.from,
     to: leg.to,
@@ -255,6 +259,21 @@ function seenAlong(
   }
   if (first < 0) return undefined;
   return [Math.max(0, first - 0.5) / steps, Math.min(steps, last + 0.5) / steps];
+}
+
+/** Whether the film that a leg follows parts on its way: where two openings, or two ends of one, touch by a corner. */
+function isThroughCorner({ bitmap: { width, data } }: Film, { x0, y0, x1, y1 }: Leg): boolean {
+  const steps = Math.max(1, Math.ceil(Math.hypot(x1 - x0, y1 - y0) / STEP_PX));
+  let [column, row] = [Math.floor(x0), Math.floor(y0)];
+  for (let i = 1; i <= steps; i++) {
+    const nextColumn = Math.floor(x0 + ((x1 - x0) * i) / steps);
+    const nextRow = Math.floor(y0 + ((y1 - y0) * i) / steps);
+    const isSlanted = nextColumn !== column && nextRow !== row;
+    if (isSlanted && data[row * width + nextColumn] === 1 && data[nextRow * width + column] === 1)
+      return true;
+    [column, row] = [nextColumn, nextRow];
+  }
+  return false;
 }
 
 const GRAIN_PX = 1.5;
