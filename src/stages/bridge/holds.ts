@@ -293,14 +293,31 @@ function exchange(net: Net): void {
     changed = false;
     const needed = singleTies(net);
     let wrong = faults(net);
+    let below: Below | undefined;
     for (const tie of [...net.chosen].sort((a, b) => b.weight - a.weight)) {
       const left = needed.has(tie) ? undefined : leaveOut(net, tie, wrong);
-      const after = left ?? replace(net, tie, byPart, wrong);
+      below ??= belowIn(net);
+      const after = left ?? replace(net, tie, byPart, { wrong, below: below(tie) });
       if (after === undefined) continue;
       wrong = after;
+      below = undefined;
       changed = true;
     }
   }
+}
+
+/** What falls when a tie goes: whether a part is among it; undefined where nothing falls. */
+type Below = (tie: Tie) => ((part: number) => boolean) | undefined;
+
+function belowIn(net: Net): Below {
+  const links = linksOf(net);
+  const hanging = hangingOn(net.root, net.parts.length, links);
+  return (tie) => {
+    const top = [tie.from, tie.to].find(
+      (part) => hanging.single[part] === 1 && links[hanging.by[part]] === tie,
+    );
+    return top === undefined ? undefined : (part) => isBelow(hanging, part, top);
+  };
 }
 
 /** The ties that are the only hold of what is below them. */
@@ -325,22 +342,34 @@ function leaveOut(net: Net, tie: Tie, wrong: number): number | undefined {
   return undefined;
 }
 
-/** Takes a cheaper tie instead of one if nothing becomes worse; like `leaveOut`. */
+/** The net as it is laid: its faults, and what falls when the tie that is looked at goes. */
+interface Now {
+  readonly wrong: number;
+  readonly below: ((part: number) => boolean) | undefined;
+}
+
+/**
+ * Takes a cheaper tie instead of one if nothing becomes worse; like `leaveOut`.
+ *
+ * All faults are counted anew only where the exchange may change them: not for another place between the same two
+ * parts, nor for a tie that would not hold what falls.
+ */
 function replace(
   net: Net,
   tie: Tie,
   byPart: ReadonlyMap<number, readonly Tie[]>,
-  wrong: number,
+  { wrong, below }: Now,
 ): number | undefined {
   const near = [...(byPart.get(tie.from) ?? []), ...(byPart.get(tie.to) ?? [])];
   for (const other of near) {
-    if (other.weight >= GAIN * tie.weight || net.chosen.includes(other)) continue;
+    if (other.weight >= GAIN * tie.weight) continue;
+    if (below && below(other.from) === below(other.to)) continue;
     if (!net.spacing.fits(other, 'clear', tie)) continue;
     const parts = new Set([tie.from, tie.to, other.from, other.to]);
     const short = (): number => [...parts].reduce((sum, part) => sum + shortOf(net, part), 0);
     const before = wrong + short();
     put(net, tie, other);
-    const after = faults(net);
+    const after = parts.size === 2 ? wrong : faults(net);
     if (after + short() <= before) return after;
     put(net, other, tie);
   }

@@ -1,7 +1,7 @@
 import { flatten } from '../../geometry/flatten.js';
 import { holds, signedArea } from '../../geometry/regions.js';
 import type { Outline, Shape } from '../../geometry/shape.js';
-import { labelRegions } from '../../raster/labels.js';
+import { findRegions } from '../../raster/labels.js';
 import type { Bitmap } from '../../raster/raster.js';
 import type { Film } from './film.js';
 
@@ -60,13 +60,18 @@ function measureHole(outline: Outline): Hole {
 /** A place in mm in each film region that does not come to the sheet's edge and has a core. */
 function heldRegions({ bitmap, pixelsPerMm, cores }: Film): { x: number; y: number }[] {
   const { width, height } = bitmap;
-  const { labels, count } = labelRegions(bitmap, 0, 4);
+  const { starts, ends, numbers, count, bounds } = findRegions(bitmap, 0, 4);
   const core = new Int32Array(count + 1).fill(-1);
-  for (let i = 0; i < labels.length; i++) if (cores[i] !== 0) core[labels[i]] = i;
-  const last = labels.length - 1;
-  for (let x = 0; x < width; x++) core[labels[x]] = core[labels[last - x]] = -1;
-  for (let y = 0; y < height; y++) {
-    core[labels[y * width]] = core[labels[(y + 1) * width - 1]] = -1;
+  const isInside = Uint8Array.from(core, (_, region) => {
+    const [left, top, right, bottom] = bounds.subarray(4 * region, 4 * region + 4);
+    return Number(left > 0 && top > 0 && right < width - 1 && bottom < height - 1);
+  });
+  for (let run = 0; run < starts.length; run++) {
+    const region = numbers[run];
+    if (isInside[region] === 0 || core[region] >= 0) continue;
+    for (let i = starts[run]; i < ends[run] && core[region] < 0; i++) {
+      if (cores[i] !== 0) core[region] = i;
+    }
   }
   return [...core]
     .filter((i) => i >= 0)

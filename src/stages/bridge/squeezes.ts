@@ -1,7 +1,7 @@
 import type { Point } from '../../geometry/shape.js';
 import type { Job } from '../../job.js';
 import { squaredDistance } from '../../raster/distance.js';
-import type { Regions } from '../../raster/labels.js';
+import { labelsIn, regionOf, type RegionRuns } from '../../raster/labels.js';
 import type { Film } from './film.js';
 import { roomsOf, type Rooms } from './rooms.js';
 import { tieBetween, type Tie } from './tie.js';
@@ -23,7 +23,7 @@ export function squeezes(film: Film, limits: Limits): Tie[] {
   const found = roomsOf(bitmap, pixelsPerMm, limits);
   const { openings, cores, rooms } = found;
   const held = new Uint8Array(openings.count + 1);
-  for (let core = 1; core <= cores.count; core++) held[openings.labels[cores.first[core]]] = 1;
+  for (let core = 1; core <= cores.count; core++) held[regionOf(openings, cores.first[core])] = 1;
   const ties: Tie[] = [];
   for (let opening = 1; opening <= openings.count; opening++) {
     if (rooms[opening].length > 1) {
@@ -50,11 +50,7 @@ function acrossNeck(
   const [left, top, right, bottom] = bounds.subarray(4 * opening, 4 * opening + 4);
   const [width, height] = [right + 1 - left, bottom + 1 - top];
   // Only as much of the sheet as the opening takes: there may be many necks.
-  const labels = new Int32Array(width * height);
-  for (let row = 0; row < height; row++) {
-    const first = (top + row) * bitmap.width + left;
-    labels.set(cores.labels.subarray(first, first + width), row * width);
-  }
+  const labels = labelsIn(cores, bitmap.width, { x: left, y: top, width, height });
   const data = Uint8Array.from(labels, (label) => Number(isOther.has(label)));
   const toOthers = squaredDistance({ width, height, data }, 1);
   const place = (i: number): Point => ({
@@ -103,7 +99,7 @@ function isOpen({ bitmap: { width, height, data } }: Film, x: number, y: number)
 /** A strip along the longer side of the box round a scrap, over all of it. */
 function overScrap(
   film: Film,
-  { bounds }: Regions,
+  { bounds }: RegionRuns,
   opening: number,
   limits: Pick<Job, 'narrowestStrip'>,
 ): Tie {
