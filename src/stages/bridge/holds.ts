@@ -342,6 +342,16 @@ function leaveOut(net: Net, tie: Tie, wrong: number): number | undefined {
   return undefined;
 }
 
+/** The ties at either end of one that cost less; candidates ascend by weight. */
+function* cheaper(byPart: ReadonlyMap<number, readonly Tie[]>, tie: Tie): Generator<Tie> {
+  for (const part of [tie.from, tie.to]) {
+    for (const other of byPart.get(part) ?? []) {
+      if (other.weight >= GAIN * tie.weight) break;
+      yield other;
+    }
+  }
+}
+
 /** The net as it is laid: its faults, and what falls when the tie that is looked at goes. */
 interface Now {
   readonly wrong: number;
@@ -360,9 +370,7 @@ function replace(
   byPart: ReadonlyMap<number, readonly Tie[]>,
   { wrong, below }: Now,
 ): number | undefined {
-  const near = [...(byPart.get(tie.from) ?? []), ...(byPart.get(tie.to) ?? [])];
-  for (const other of near) {
-    if (other.weight >= GAIN * tie.weight) continue;
+  for (const other of cheaper(byPart, tie)) {
     if (below && below(other.from) === below(other.to)) continue;
     if (!net.spacing.fits(other, 'clear', tie)) continue;
     const parts = new Set([tie.from, tie.to, other.from, other.to]);

@@ -1,6 +1,6 @@
 import { flatten } from '../../geometry/flatten.js';
 import { pointToSegment } from '../../geometry/segment.js';
-import type { Shape } from '../../geometry/shape.js';
+import type { Point, Shape } from '../../geometry/shape.js';
 import { spanningTree } from '../../geometry/spanning-tree.js';
 import { delaunayEdges } from '../../geometry/triangulation.js';
 
@@ -66,12 +66,17 @@ function pointsOn(loops: readonly Float64Array[]): { points: Float64Array; loopO
 
 /** The least distance between the sides that meet at one point and those that meet at another. */
 function exactGap(points: Float64Array, a: number, b: number, loopOf: Int32Array): number {
-  const at = (i: number) => ({ x: points[2 * i], y: points[2 * i + 1] });
-  const near = (i: number, step: 1 | -1): number => (loopOf[i + step] === loopOf[i] ? i + step : i);
-  const [pa, pb] = [at(a), at(b)];
-  const sides = (i: number) => [at(near(i, 1)), at(near(i, -1))];
-  return Math.min(
-    ...sides(b).map((other) => pointToSegment(pa, pb, other)),
-    ...sides(a).map((other) => pointToSegment(pb, pa, other)),
-  );
+  return Math.min(toSides(points, a, b, loopOf), toSides(points, b, a, loopOf));
+}
+
+/** The distance of a point from the nearer of the two sides that meet at another. */
+function toSides(points: Float64Array, from: number, to: number, loopOf: Int32Array): number {
+  const [point, middle] = [pointAt(points, from), pointAt(points, to)];
+  const before = pointAt(points, loopOf[to - 1] === loopOf[to] ? to - 1 : to);
+  const after = pointAt(points, loopOf[to + 1] === loopOf[to] ? to + 1 : to);
+  return Math.min(pointToSegment(point, middle, before), pointToSegment(point, middle, after));
+}
+
+function pointAt(points: Float64Array, i: number): Point {
+  return { x: points[2 * i], y: points[2 * i + 1] };
 }
