@@ -407,6 +407,16 @@ export const settings = {
     max: 500,
     unit: 'mm',
   },
+  // Common practice, from memory, no published source.
+  tongueFrom: {
+    kind: 'number',
+    group: 'Bridges',
+    says: 'Film that juts out so far or further, and is narrower than a quarter of that, is tied near its end: it would flap, or snap off.',
+    default: 20,
+    min: 8,
+    max: 500,
+    unit: 'mm',
+  },
   flare: {
     kind: 'number',
     group: 'Bridges',

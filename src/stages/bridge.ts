@@ -21,7 +21,9 @@ import { parted, sortIslands, withoutIslands } from './bridge/islands.js';
 import { filmEdges, settle } from './bridge/settle.js';
 import { leastLength } from './bridge/lower-bound.js';
 import { squeezes } from './bridge/squeezes.js';
+import { spacingOf } from './bridge/spacing.js';
 import type { Origin, Tie } from './bridge/tie.js';
+import { tongueTies } from './bridge/tongues.js';
 import { withoutUncuttable } from './bridge/uncuttable.js';
 import type { Eased } from './ease.js';
 import type { Picture } from './read.js';
@@ -75,6 +77,7 @@ type BridgeSettings = Pick<
   | 'tightestTurn'
   | 'flare'
   | 'tieEvery'
+  | 'tongueFrom'
   | 'spareFeatures'
   | 'bridgeEdits'
   | 'bridgeFree'
@@ -125,6 +128,7 @@ export function bridge(
   };
   let before: Left = { islands: Infinity, opening: Infinity };
   let mends = 0;
+  let sawTongues = false;
   // A strip or a piece that stays film can make new cores, and rounding to pixels can part a strip from one; the next
   // round finds them. Neither makes an island, so that each round leaves fewer of them than the one before or as many
   // and fewer pixels of opening: the rounds end.
@@ -138,6 +142,15 @@ export function bridge(
     if (isFirst) openingBefore = film.opening;
     const isWhole = film.count === 1 && left.islands === 0;
     if (!(isFirst && asked.ties.length > 0) && (isWhole || !isLess(left, before))) {
+      if (!sawTongues) {
+        sawTongues = true;
+        const next = withTongues(work, asked, film, isAllowed, job);
+        if (next !== work) {
+          work = next;
+          before = left;
+          continue;
+        }
+      }
       const narrow = mends++ < MOST_MENDS ? squeezed(film, work, job).filter(isAllowed) : [];
       if (narrow.length > 0) {
         work = lay(work, narrow, film, job);
@@ -166,6 +179,35 @@ export function bridge(
     work = lay(next, [...given, ...wanted], film, job);
   }
 }
+
+/** Ties the tongues of a film that is in one piece, each at the best place that leaves what can be cut. */
+function withTongues(
+  work: Work,
+  { removals }: Asked,
+  film: Film,
+  isAllowed: (tie: Tie) => boolean,
+  job: BridgeSettings,
+): Work {
+  const edges = filmEdges(work.openings);
+  const gone = work.removed.map(({ tie }) => tie);
+  const proposed: Tie[] = [];
+  for (const places of tongueTies(film, [...work.ties, ...gone], job)) {
+    const spacing = spacingOf(proposed, job.narrowestOpening);
+    const tie = places
+      .slice(0, MOST_PLACES)
+      .map((place) => settle(place, film, edges, job))
+      .filter((place) => isAllowed(place) && spacing.fits(place, 'clear'))
+      .find((place) => aftermathOf(film, place, job, CHAMFER * job.flare) === 'good');
+    if (tie) proposed.push(tie);
+  }
+  if (proposed.length === 0) return work;
+  const unused = removals.filter((one) => !work.removed.some(({ removal }) => removal === one));
+  const { wanted, removed } = sift(proposed, unused);
+  return lay({ ...work, removed: [...work.removed, ...removed] }, wanted, film, job);
+}
+
+/** So many places are tried to tie a tongue. */
+const MOST_PLACES = 8;
 
 /** What is too narrow to cut, by the areas that pixels are covered by: hairs and waists finer than a pixel part there. */
 function squeezed(film: Film, { openings }: Work, job: BridgeSettings): Tie[] {

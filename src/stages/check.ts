@@ -13,6 +13,7 @@ import { furtherThan, squaredDistance } from '../raster/distance.js';
 import { sheetSize } from '../raster/fit.js';
 import { labelRegions, type Regions } from '../raster/labels.js';
 import type { Bitmap } from '../raster/raster.js';
+import { findTongues } from '../raster/tongues.js';
 import type { Bridged } from './bridge.js';
 import type { Survival } from './survival.js';
 import type { Tone } from './tone.js';
@@ -46,12 +47,15 @@ export interface Checked {
   readonly fidelity: number;
   /** One an opening, in the order of the openings; the length is that of all its outlines. */
   readonly openings: readonly { readonly areaMm2: number; readonly lengthMm: number }[];
-  /** Where the film may give way, in mm: strips under the limit, and sharp corners of openings, where it tears. */
+  /**
+   * Where the film may give way, in mm: strips under the limit, the tips of tongues that nothing ties, and sharp corners
+   * of openings, where it tears.
+   */
   readonly weakPlaces: readonly WeakPlace[];
 }
 
 interface WeakPlace {
-  readonly kind: 'thin-hold' | 'sharp-corner';
+  readonly kind: 'thin-hold' | 'tongue' | 'sharp-corner';
   readonly at: readonly [number, number];
 }
 
@@ -73,6 +77,7 @@ type CheckSettings = Pick<
   | 'narrowestOpening'
   | 'smallestOpening'
   | 'tightestTurn'
+  | 'tongueFrom'
   | 'bridgeEdits'
   | 'bridgeFree'
 >;
@@ -147,6 +152,10 @@ export function check(
     openings,
     weakPlaces: [
       ...thin.flatMap(({ at }): WeakPlace[] => (at ? [{ kind: 'thin-hold', at }] : [])),
+      ...findTongues(bitmap, pixelsPerMm, job.tongueFrom).map(({ tip }): WeakPlace => ({
+        kind: 'tongue',
+        at: tip,
+      })),
       ...innerCorners(bridged.openings).map(({ x, y }): WeakPlace => ({
         kind: 'sharp-corner',
         at: [x, y],

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { labelRegions } from '../../src/raster/labels.js';
+import { labelRegions, labelsIn, regionOf } from '../../src/raster/labels.js';
 import { drawn } from '../support/bitmaps.js';
 
 const steps = drawn(
@@ -32,5 +32,19 @@ describe('labelRegions', () => {
     );
     expect(labelRegions(spiral, 1, 4).count).toBe(1);
     expect(labelRegions(spiral, 0, 4).count).toBe(1);
+  });
+});
+
+describe('looked up by runs', () => {
+  const regions = labelRegions(steps, 1, 8);
+
+  it('each pixel has the number that it has in the labels', () => {
+    const found = Array.from(regions.labels, (_, i) => regionOf(regions, i));
+    expect(found).toEqual([...regions.labels]);
+  });
+
+  it('a part has the numbers of its pixels', () => {
+    const part = labelsIn(regions, 5, { x: 1, y: 1, width: 3, height: 3 });
+    expect([...part]).toEqual([1, 0, 0, 0, 1, 0, 0, 0, 1]);
   });
 });

@@ -71,6 +71,36 @@ describe('where openings touch by a corner', () => {
   });
 });
 
+describe('a tongue of film', () => {
+  // 30 mm of film, 3 mm wide, that juts out from the left into an opening of 40 × 14 mm.
+  const around = [10, 20, 50, 20, 50, 34, 10, 34, 10, 28.5, 40, 28.5, 40, 25.5, 10, 25.5];
+  const tongue: Shape = { outer: polygonOutline(around), holes: [] };
+
+  it('is tied near its end, by no more than one bridge', () => {
+    const { bridges, islands } = lay([tongue], job);
+    expect(islands).toBe(0);
+    expect(bridges).toHaveLength(1);
+    const { from, to } = bridges[0];
+    expect((from.x + to.x) / 2).toBeGreaterThan(25);
+    expect(Math.hypot(to.x - from.x, to.y - from.y)).toBeLessThan(11);
+  });
+
+  it.each([
+    ['that is shorter than was said', { tongueFrom: 35 }],
+    ['where few bridges are wanted', { bridgeAmount: 'fewer' as const }],
+    ['where a person lets no bridge be', { bridgeFree: [[[8, 8], [52, 8], [52, 50], [8, 50]]] as const }], // prettier-ignore
+  ])('is left %s', (_, given) => {
+    expect(lay([tongue], { ...job, ...given }).bridges).toEqual([]);
+  });
+
+  it('is left when its bridge is taken away, and nothing comes in its stead', () => {
+    const { from, to } = lay([tongue], job).bridges[0];
+    const at = [(from.x + to.x) / 2, (from.y + to.y) / 2] as const;
+    const bridgeEdits = [{ do: 'remove', at }] as const;
+    expect(lay([tongue], { ...job, bridgeEdits }).bridges).toEqual([]);
+  });
+});
+
 describe('what is too narrow to cut', () => {
   // Two rooms with a channel of 1 mm between them.
   const corners = [12, 20, 22, 20, 22, 26, 30, 26, 30, 20, 40, 20];

@@ -63,6 +63,24 @@ describe('check', () => {
     expect(codes(checked(frame.map((outline) => solid(outline))))).toContain('loose-island');
   });
 
+  it('names the tip of a tongue of film that nothing ties', () => {
+    const jaws = polygon([
+      [10, 20],
+      [50, 20],
+      [50, 34],
+      [10, 34],
+      [10, 28.5],
+      [40, 28.5],
+      [40, 25.5],
+      [10, 25.5],
+    ]);
+    const { findings, weakPlaces } = checked([solid(jaws)]);
+    expect(findings).toEqual([]);
+    const tongues = weakPlaces.filter(({ kind }) => kind === 'tongue');
+    expect(tongues).toHaveLength(1);
+    expect(Math.hypot(tongues[0].at[0] - 40, tongues[0].at[1] - 27)).toBeLessThan(2);
+  });
+
   it('finds film that hangs by too little, and says where', () => {
     const jaws = polygon([
       [20, 20],

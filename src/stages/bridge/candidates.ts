@@ -1,6 +1,7 @@
 import { delaunayEdges } from '../../geometry/triangulation.js';
 import type { Job } from '../../job.js';
 import { importanceAt } from '../../raster/importance.js';
+import type { Box } from '../../raster/raster.js';
 import type { Film } from './film.js';
 import { tiesAlong, type Tie } from './tie.js';
 
@@ -17,12 +18,15 @@ const FURTHER = { places: 16, apartMm: 4 };
  * The Delaunay triangulation of the points of all the cores' edges is connected and holds their Euclidean minimum
  * spanning tree (Shamos & Hoey 1975), so its edges between different cores, cut into legs from core to core, always
  * suffice to join all of them.
+ *
+ * @param within the part of the sheet, in px, that is looked at
  */
 export function candidateTies(
   film: Film,
   limits: Pick<Job, 'bridgeWidth' | 'narrowestStrip' | 'narrowestOpening'>,
+  within: Box = { x: 0, y: 0, width: film.bitmap.width, height: film.bitmap.height },
 ): Tie[] {
-  const { points, cores } = edgePoints(film);
+  const { points, cores } = edgePoints(film, within);
   const edges = delaunayEdges(points);
   const ties: Tie[] = [];
   for (const between of edgesByPair(points, cores, edges).values()) {
@@ -39,7 +43,10 @@ export function candidateTies(
 }
 
 /** Pixel centres on the edges of the cores, in px, and the core of each. */
-function edgePoints({ bitmap: { width, height }, pixelsPerMm, cores }: Film): {
+function edgePoints(
+  { bitmap: { width, height }, pixelsPerMm, cores }: Film,
+  within: Box,
+): {
   readonly points: Float64Array;
   readonly cores: Int32Array;
 } {
@@ -48,9 +55,12 @@ function edgePoints({ bitmap: { width, height }, pixelsPerMm, cores }: Film): {
   const taken = new Int32Array(columns * Math.ceil(height / cell));
   const points: number[] = [];
   const coreOf: number[] = [];
-  for (let y = 1; y < height - 1; y++) {
+  const [left, top] = [Math.max(1, within.x), Math.max(1, within.y)];
+  const right = Math.min(width - 1, within.x + within.width);
+  const bottom = Math.min(height - 1, within.y + within.height);
+  for (let y = top; y < bottom; y++) {
     const row = Math.floor(y / cell) * columns;
-    for (let x = 1, i = y * width + 1; x < width - 1; x++, i++) {
+    for (let x = left, i = y * width + left; x < right; x++, i++) {
       const core = cores[i];
       if (core === 0) continue;
       if (cores[i - 1] && cores[i + 1] && cores[i - width] && cores[i + width]) continue;

@@ -1,0 +1,142 @@
+import { furtherThan } from './distance.js';
+import { findRegions, labelRegions, type Regions } from './labels.js';
+import type { Bitmap } from './raster.js';
+
+/** A part of the film that juts out, long and narrow, and is held at one end only. Places and lengths in mm. */
+export interface Tongue {
+  readonly tip: readonly [number, number];
+  readonly root: readonly [number, number];
+  readonly lengthMm: number;
+  /** Its outer half, as the top left pixels of squares of `stepPx`, by number in the bitmap. */
+  readonly outer: Int32Array;
+  readonly stepPx: number;
+}
+
+/** A tongue is narrower everywhere than its least length by so many times. Common practice, no source. */
+const SLENDER = 4;
+/** What is looked at: no film or opening that can be cut falls between such steps, in mm. */
+const STEP_MM = 0.3;
+
+/**
+ * Finds the tongues of the film: parts narrower than a quarter of `longMm` that run out so far or further from the
+ * wider film, counted along the way, and meet it in one place.
+ *
+ * The wider film is what an opening by a disk leaves of it (Serra, Image Analysis and Mathematical Morphology, 1982);
+ * of the rest each connected piece is a tongue, a strip between two places, or too short.
+ */
+export function findTongues(bitmap: Bitmap, pixelsPerMm: number, longMm: number): Tongue[] {
+  const stepPx = Math.max(1, Math.round(STEP_MM * pixelsPerMm));
+  const coarse = sampled(bitmap, stepPx);
+  const perMm = pixelsPerMm / stepPx;
+  const radius = (longMm / SLENDER / 2) * perMm;
+  const narrow = narrowFilm(coarse, radius);
+  const pieces = labelRegions(narrow, 1, 8);
+  const tongues: Tongue[] = [];
+  for (let piece = 1; piece <= pieces.count; piece++) {
+    // A way through film that holds is several pixels wide: no piece is longer than its pixels are many.
+    if (pieces.areas[piece] < longMm * perMm) continue;
+    const mouth = mouthOf(coarse, pieces, piece);
+    if (!mouth) continue;
+    const ways = waysFrom(mouth, pieces, piece, coarse.width);
+    const tip = furthest(ways);
+    const lengthMm = (ways.get(tip) ?? 0) / perMm;
+    if (lengthMm < longMm) continue;
+    const half = (lengthMm * perMm) / 2;
+    const place = (i: number): readonly [number, number] => [
+      ((i % coarse.width) + 0.5) / perMm,
+      (Math.floor(i / coarse.width) + 0.5) / perMm,
+    ];
+    const outer = [...ways].filter(([, way]) => way > half).map(([i]) => i);
+    tongues.push({
+      tip: place(tip),
+      root: place(mouth[mouth.length >> 1]),
+      lengthMm,
+      outer: Int32Array.from(outer, (i) => fine(i, coarse.width, bitmap.width, stepPx)),
+      stepPx,
+    });
+  }
+  return tongues;
+}
+
+function fine(i: number, coarseWidth: number, width: number, stepPx: number): number {
+  return Math.floor(i / coarseWidth) * stepPx * width + (i % coarseWidth) * stepPx;
+}
+
+/** Every so many pixels one; the sheet's last ones that fill no step are left off. */
+function sampled({ width, height, data }: Bitmap, stepPx: number): Bitmap {
+  const [columns, rows] = [Math.floor(width / stepPx), Math.floor(height / stepPx)];
+  const middle = stepPx >> 1;
+  const few = new Uint8Array(columns * rows);
+  for (let row = 0; row < rows; row++) {
+    const first = (row * stepPx + middle) * width + middle;
+    for (let column = 0; column < columns; column++) {
+      few[row * columns + column] = data[first + column * stepPx];
+    }
+  }
+  return { width: columns, height: rows, data: few };
+}
+
+/** The film that no disk of a radius fits into: 1 where it is. A pixel along the wider film's edge is rounding. */
+function narrowFilm(bitmap: Bitmap, radius: number): Bitmap {
+  const [data] = furtherThan(bitmap, 1, [radius * radius]);
+  const [beyond] = furtherThan({ ...bitmap, data }, 1, [(radius + 1) ** 2]);
+  return { ...bitmap, data: beyond.map((far, i) => far & (1 - bitmap.data[i])) };
+}
+
+/** The pixels of a piece at which it meets other film, where that is one place; undefined when it is none or several. */
+function mouthOf(
+  { width, height, data }: Bitmap,
+  { labels, bounds }: Regions,
+  piece: number,
+): readonly number[] | undefined {
+  const [left, top, right, bottom] = bounds.subarray(4 * piece, 4 * piece + 4);
+  const met = new Uint8Array(data.length);
+  const mouth: number[] = [];
+  for (let y = Math.max(1, top); y <= Math.min(height - 2, bottom); y++) {
+    for (let x = Math.max(1, left); x <= Math.min(width - 2, right); x++) {
+      const i = y * width + x;
+      if (labels[i] !== piece) continue;
+      const others = [i - 1, i + 1, i - width, i + width].filter(
+        (j) => data[j] === 0 && labels[j] !== piece,
+      );
+      if (others.length > 0) mouth.push(i);
+      for (const j of others) met[j] = 1;
+    }
+  }
+  return findRegions({ width, height, data: met }, 1, 8).count === 1 ? mouth : undefined;
+}
+
+/** By pixel of a piece, how far it is from its mouth, in px: the shortest way within the piece, by steps of 45°. */
+function waysFrom(
+  mouth: readonly number[],
+  { labels }: Regions,
+  piece: number,
+  width: number,
+): ReadonlyMap<number, number> {
+  const ways = new Map(mouth.map((i) => [i, 0]));
+  const steps = [-width - 1, -width, -width + 1, -1, 1, width - 1, width, width + 1];
+  const queue = [...mouth];
+  for (const i of queue) {
+    const here = ways.get(i) ?? 0;
+    for (const step of steps) {
+      const next = i + step;
+      if (labels[next] !== piece) continue;
+      const way = here + (Math.abs(step) === 1 || Math.abs(step) === width ? 1 : Math.SQRT2);
+      if (way >= (ways.get(next) ?? Infinity) - 1e-9) continue;
+      ways.set(next, way);
+      queue.push(next);
+    }
+  }
+  return ways;
+}
+
+function furthest(ways: ReadonlyMap<number, number>): number {
+  let best = -1;
+  let most = -1;
+  for (const [i, way] of ways) {
+    if (way <= most) continue;
+    best = i;
+    most = way;
+  }
+  return best;
+}
