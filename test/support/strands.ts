@@ -17,6 +17,8 @@ interface Look {
   readonly line: number;
   /** How far the light line stops short of the edge of what passes under. */
   readonly short: number;
+  /** The light line's colour; white when it is not given. */
+  readonly colour?: string;
 }
 
 const SIDE = 90;
@@ -24,35 +26,48 @@ const STEPS = 240;
 
 /** The overhand knot: a trefoil, (sin t + 2 sin 2t, cos t - 2 cos 2t, -sin 3t), cut open, its ends drawn out. */
 export function overhandKnot(look: Look): string {
-  const begin = 1.15;
-  const span = 2 * Math.PI - 0.62;
+  const begin = 1.25;
+  const span = 2 * Math.PI - 0.82;
   const scale = 12.5;
   const trefoil = (t: number): Place => ({
-    x: SIDE / 2 + scale * (Math.sin(t) + 2 * Math.sin(2 * t)),
-    y: SIDE / 2 - 4 + scale * (Math.cos(t) - 2 * Math.cos(2 * t)),
+    x: SIDE / 2 - 2 + scale * (Math.sin(t) + 2 * Math.sin(2 * t)),
+    y: SIDE / 2 + 6 + scale * (Math.cos(t) - 2 * Math.cos(2 * t)),
     z: -Math.sin(3 * t),
   });
   const places = Array.from({ length: STEPS + 1 }, (_, i) => trefoil(begin + (span * i) / STEPS));
-  return drawing([places], look);
+  const end = [places.length - 2, places.length - 1].map((i) => places[i]);
+  return drawing([[drawnOut(places[1], places[0]), ...places, drawnOut(end[0], end[1])]], look);
+}
+
+const TAIL = 9;
+
+/** The end of a tail: straight on from one place by way of another, and as high as that. */
+function drawnOut(before: Place, last: Place): Place {
+  const [dx, dy] = [last.x - before.x, last.y - before.y];
+  const length = Math.hypot(dx, dy);
+  return { x: last.x + (TAIL * dx) / length, y: last.y + (TAIL * dy) / length, z: last.z };
 }
 
 /** The plait: three waves a third of a turn apart, each over one neighbour and under the other by turns. */
 export function plait(look: Look): string {
   const strands = [0, 1, 2].map((k) =>
     Array.from({ length: STEPS + 1 }, (_, i): Place => {
-      const t = (2.6 * Math.PI * i) / STEPS + (2 * Math.PI * k) / 3;
-      return { x: SIDE / 2 + 17 * Math.sin(t), y: 4 + (82 * i) / STEPS, z: Math.sin(2 * t) };
+      const t = ((7 / 3) * Math.PI * i) / STEPS - 0.1 + (2 * Math.PI * k) / 3;
+      return { x: SIDE / 2 + 19 * Math.sin(t), y: 4 + (82 * i) / STEPS, z: Math.sin(2 * t) };
     }),
   );
   return drawing(strands, look);
 }
 
 /** What lies low first; then what lies high, each run of it with its light lines along both edges. */
-function drawing(strands: readonly (readonly Place[])[], { width, line, short }: Look): string {
+function drawing(
+  strands: readonly (readonly Place[])[],
+  { width, line, short, colour = '#fff' }: Look,
+): string {
   const low = strands.map((places) => stroke(places, '#000', width));
   const high = strands.flatMap((places) =>
     runsOnTop(places).map(([first, last]) => {
-      const casing = stroke(places.slice(first, last + 1), '#fff', width + 2 * line);
+      const casing = stroke(places.slice(first, last + 1), colour, width + 2 * line);
       return casing + stroke(places.slice(Math.max(0, first - 1), last + 2), '#000', width);
     }),
   );

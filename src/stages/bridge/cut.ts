@@ -1,4 +1,5 @@
 import { boxIndex, type BoxIndex } from '../../geometry/box-index.js';
+import { withoutHairs } from '../../geometry/hairs.js';
 import { follow, recurver, type Followed } from '../../geometry/recurve.js';
 import { difference, union } from '../../geometry/regions.js';
 import { roundSides, type Rounding } from '../../geometry/round.js';
@@ -84,7 +85,7 @@ function cutOne(
   const recurved = recurver(sources);
   const near = touching.filter((i) => flares[i]).map((i) => strips[i]);
   const toOutline = (loop: Float64Array): Outline | undefined => {
-    const outline = recurved(loop);
+    const outline = recurved(withoutHairs(loop));
     return outline && flared(outline, near, rounding);
   };
   const pieces: Shape[] = [];

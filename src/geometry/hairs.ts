@@ -1,0 +1,90 @@
+/** A hair's two sides come as near to each other as this, in mm, at its mouth. */
+const MOUTH_MM = 0.03;
+/** It is no longer than this there and back, in mm, and no larger than this, in mm². */
+const LONGEST_MM = 2;
+const LARGEST_MM2 = 0.05;
+/** Its way there and back is so many times as long as its mouth is wide: a bend of the outline is no hair. */
+const SLENDER = 6;
+
+/**
+ * Takes hairs off a loop: spikes so fine at their mouth that no tip cuts them and no drawing of pixels shows them
+ * joined, as they stay where one cut runs a hair's breadth beside another.
+ *
+ * @param loop x, y pairs in mm; handed back as it is when it has no hairs
+ */
+export function withoutHairs(loop: Float64Array): Float64Array {
+  const ahead = withoutHairsAhead(loop);
+  const turned = backwards(ahead);
+  const behind = withoutHairsAhead(turned);
+  return behind === turned ? ahead : backwards(behind);
+}
+
+/** Takes off the hairs whose mouth is at a point of the loop and on a side further on. */
+function withoutHairsAhead(loop: Float64Array): Float64Array {
+  let points = loop;
+  for (let i = 0; 2 * i < points.length && points.length > 6; i++) {
+    const hair = hairAt(points, i);
+    if (hair) points = cutOff(points, i, hair);
+  }
+  return points;
+}
+
+/** Where a hair that begins at a point of a loop ends: on the side after its last point. */
+interface Hair {
+  readonly points: number;
+  readonly x: number;
+  readonly y: number;
+}
+
+function hairAt(loop: Float64Array, i: number): Hair | undefined {
+  const count = loop.length / 2;
+  const [x0, y0] = [loop[2 * i], loop[2 * i + 1]];
+  let [x, y, walked, twiceArea] = [x0, y0, 0, 0];
+  for (let k = 1; k < count - 2; k++) {
+    const j = (i + k) % count;
+    const [nextX, nextY] = [loop[2 * j], loop[2 * j + 1]];
+    if (k > 1) {
+      const [dx, dy] = [nextX - x, nextY - y];
+      const along = ((x0 - x) * dx + (y0 - y) * dy) / (dx * dx + dy * dy || 1);
+      const t = Math.max(0, Math.min(1, along));
+      const [mouthX, mouthY] = [x + t * dx, y + t * dy];
+      const mouth = Math.hypot(mouthX - x0, mouthY - y0);
+      const way = walked + t * Math.hypot(dx, dy);
+      const area = Math.abs(twiceArea + cross(x0, y0, x, y, mouthX, mouthY)) / 2;
+      const isHair = mouth < MOUTH_MM && way > SLENDER * Math.max(mouth, MOUTH_MM / 3);
+      if (isHair && way <= LONGEST_MM && area <= LARGEST_MM2) {
+        return { points: k - 1, x: mouthX, y: mouthY };
+      }
+      twiceArea += cross(x0, y0, x, y, nextX, nextY);
+    }
+    walked += Math.hypot(nextX - x, nextY - y);
+    if (walked > LONGEST_MM) return undefined;
+    [x, y] = [nextX, nextY];
+  }
+  return undefined;
+}
+
+/** Twice the area of a triangle, by sign. */
+function cross(ax: number, ay: number, bx: number, by: number, cx: number, cy: number): number {
+  return (bx - ax) * (cy - ay) - (by - ay) * (cx - ax);
+}
+
+/** Goes from a point straight over the mouth of the hair that begins there. */
+function cutOff(loop: Float64Array, i: number, { points, x, y }: Hair): Float64Array {
+  const count = loop.length / 2;
+  const kept: number[] = [];
+  for (let k = points + 1; k < count; k++) {
+    const j = (i + k) % count;
+    kept.push(loop[2 * j], loop[2 * j + 1]);
+  }
+  return Float64Array.of(loop[2 * i], loop[2 * i + 1], x, y, ...kept);
+}
+
+function backwards(loop: Float64Array): Float64Array {
+  const turned = new Float64Array(loop.length);
+  for (let i = 0; i < loop.length; i += 2) {
+    turned[loop.length - 2 - i] = loop[i];
+    turned[loop.length - 1 - i] = loop[i + 1];
+  }
+  return turned;
+}
