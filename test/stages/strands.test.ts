@@ -10,6 +10,8 @@ const make = async (svg: string, given: JobInput = {}): Promise<StencilRun> =>
 
 /** Lines a quarter of a millimetre wide that stop short of the edges: at 4 × 4 in the tone loses them. */
 const faint = { width: 11, line: 0.25, short: 0.5 };
+/** Lines in the shadow between strands, as in the picture of the contributors' guide. */
+const shadowed = { ...faint, line: 0.4, colour: '#6a6a6a' };
 /** Lines that the tone sees, but that stop well short. */
 const short = { width: 11, line: 0.6, short: 1.2 };
 
@@ -18,6 +20,7 @@ const openingsOf = ({ values }: StencilRun): number => values.bridge.openings.le
 
 describe.each([
   ['faint lines', faint],
+  ['lines in shadow', shadowed],
   ['lines that stop short', short],
 ])('with %s', (_, look) => {
   // The knot: three crossings, at each of which the strand beneath is parted on both sides: 1 + 3 pieces, of which
@@ -38,7 +41,7 @@ describe.each([
 
 describe('without the step', () => {
   it('both are one blob where the lines are faint', async () => {
-    for (const svg of [overhandKnot(faint), plait(faint)]) {
+    for (const svg of [faint, shadowed].flatMap((look) => [overhandKnot(look), plait(look)])) {
       const { values } = await make(svg, { strands: 'never', bridgeAmount: 'fewer' });
       // All that parts the dark is what holds its islands.
       expect(

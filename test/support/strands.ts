@@ -26,26 +26,16 @@ const STEPS = 240;
 
 /** The overhand knot: a trefoil, (sin t + 2 sin 2t, cos t - 2 cos 2t, -sin 3t), cut open, its ends drawn out. */
 export function overhandKnot(look: Look): string {
-  const begin = 1.25;
-  const span = 2 * Math.PI - 0.82;
+  const begin = 1.15;
+  const span = 2 * Math.PI - 0.62;
   const scale = 12.5;
   const trefoil = (t: number): Place => ({
-    x: SIDE / 2 - 2 + scale * (Math.sin(t) + 2 * Math.sin(2 * t)),
-    y: SIDE / 2 + 6 + scale * (Math.cos(t) - 2 * Math.cos(2 * t)),
+    x: SIDE / 2 + scale * (Math.sin(t) + 2 * Math.sin(2 * t)),
+    y: SIDE / 2 - 4 + scale * (Math.cos(t) - 2 * Math.cos(2 * t)),
     z: -Math.sin(3 * t),
   });
   const places = Array.from({ length: STEPS + 1 }, (_, i) => trefoil(begin + (span * i) / STEPS));
-  const end = [places.length - 2, places.length - 1].map((i) => places[i]);
-  return drawing([[drawnOut(places[1], places[0]), ...places, drawnOut(end[0], end[1])]], look);
-}
-
-const TAIL = 9;
-
-/** The end of a tail: straight on from one place by way of another, and as high as that. */
-function drawnOut(before: Place, last: Place): Place {
-  const [dx, dy] = [last.x - before.x, last.y - before.y];
-  const length = Math.hypot(dx, dy);
-  return { x: last.x + (TAIL * dx) / length, y: last.y + (TAIL * dy) / length, z: last.z };
+  return drawing([places], look);
 }
 
 /** The plait: three waves a third of a turn apart, each over one neighbour and under the other by turns. */
