@@ -1,7 +1,8 @@
 import { spawn } from 'node:child_process';
 import type { AddressInfo } from 'node:net';
-import { Problem } from '../src/index.js';
+import { Problem, type JobInput } from '../src/index.js';
 import { refuseWords, textOf, type Command, type Given } from './command.js';
+import { readSettings } from './job-given.js';
 import { localeOf } from './make.js';
 import { commandLine, switchOption, valueOption } from './options.js';
 import { wrap } from './terminal.js';
@@ -12,9 +13,9 @@ const DEFAULT_HOST = '127.0.0.1';
 /** `stencilwright view`: the page in a browser on this computer. */
 export const view: Command = {
   command: 'view',
-  takes: '[--port N]',
+  takes: '[--hand NAME]',
   describe: 'see and edit a stencil in the browser',
-  builder: { port: valueOption, host: valueOption, open: switchOption },
+  builder: { port: valueOption, host: valueOption, open: switchOption, hand: valueOption },
   help: (paint, columns) =>
     [
       `${paint('bold', 'stencilwright view')}\n`,
@@ -23,6 +24,7 @@ export const view: Command = {
         columns,
       ),
       '',
+      '  --hand NAME      Begins with the limits of your own hand, as saved with stencilwright hand.',
       `  --port N         The port to listen on. Unless set: ${DEFAULT_PORT}, or any free one.`,
       '  --no-open        Only prints the address.',
       `  --host ADDRESS   The address to listen on. Unless set: ${DEFAULT_HOST}, this computer only.`,
@@ -38,6 +40,7 @@ async function serve(given: Given): Promise<void> {
   refuseWords(given);
   const port = readPort(textOf(given, 'port'));
   const host = textOf(given, 'host') ?? DEFAULT_HOST;
+  const first = await readSettings(given);
   const { createApp } = await import('../server/app.js');
   const app = createApp({
     hosts: [host],
@@ -55,7 +58,7 @@ async function serve(given: Given): Promise<void> {
     await app.close();
     throw inWords(error, host, port);
   }
-  const address = addressOf(app.server.address() as AddressInfo);
+  const address = addressOf(app.server.address() as AddressInfo, first);
   process.stdout.write(`The page is at ${address}\nCtrl-C ends it.\n`);
   if (given.open !== false) openBrowser(address);
   await app.warmUp();
@@ -93,8 +96,11 @@ function codeOf(error: unknown): string | undefined {
   return error instanceof Error ? (error as NodeJS.ErrnoException).code : undefined;
 }
 
-function addressOf({ address, family, port }: AddressInfo): string {
-  return `http://${family === 'IPv6' ? `[${address}]` : address}:${port}/`;
+/** Where the page is. The settings that it begins with stand after the #, where the page looks for them itself. */
+function addressOf({ address, family, port }: AddressInfo, first: JobInput): string {
+  const job = JSON.stringify(first);
+  const hash = job === '{}' ? '' : `#${new URLSearchParams({ job }).toString()}`;
+  return `http://${family === 'IPv6' ? `[${address}]` : address}:${port}/${hash}`;
 }
 
 /** Opens the address in the person's own browser; where that can't be done, the printed address is what there is. */

@@ -1,9 +1,12 @@
+import { spawn } from 'node:child_process';
+import { once } from 'node:events';
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { configFolder } from '../../cli/config-folder.js';
-import { stencilwright, type Ended } from './run.js';
+import { fromHash } from '../../server/page/address.js';
+import { command, stencilwright, type Ended } from './run.js';
 
 let base: string;
 beforeEach(() => {
@@ -54,6 +57,7 @@ describe('stencilwright practice and hand', () => {
     [['hand', 'ida'], /There is no hand called "ida"/],
     [['hand', 'ida', '--forget'], /There is no hand called "ida"/],
     [['make', 'nana.jpg', '--hand', 'ida'], /There is no hand called "ida".*None was saved yet/],
+    [['view', '--no-open', '--hand', 'ida'], /There is no hand called "ida".*None was saved yet/],
     [['practice', 'more'], /This command takes nothing but options, and got: more/],
     [['practice', '--paper', 'a0'], /--paper can't be "a0"/],
   ])('%j is refused in words', (words, says) => {
@@ -69,6 +73,41 @@ describe('stencilwright practice and hand', () => {
     expect(other.stderr).toMatch(/was tried with the tool craft-knife/);
   });
 });
+
+describe('stencilwright view', () => {
+  it('begins the page with the limits of a hand', async () => {
+    run('hand', 'ida', '--slot', '1.8', '--strip', '2', '--minutes', '12');
+    const { hash } = new URL(await pageAddress('--hand', 'ida'));
+    expect(fromHash(hash)).toMatchObject({
+      picture: undefined,
+      job: { tool: 'hot-tip', narrowestOpening: 1.8, narrowestStrip: 2 },
+    });
+  }, 30_000);
+
+  it('begins it with the usual settings where no hand is named', async () => {
+    expect(new URL(await pageAddress()).hash).toBe('');
+  }, 30_000);
+});
+
+/** Starts the page, reads the address that it prints, and ends it. */
+async function pageAddress(...words: string[]): Promise<string> {
+  const page = spawn(process.execPath, [...command, 'view', '--no-open', '--port', '0', ...words], {
+    cwd: base,
+    env: { ...process.env, XDG_CONFIG_HOME: base },
+  });
+  let said = '';
+  page.stdout.on('data', (part: Buffer) => (said += part.toString()));
+  page.stderr.on('data', (part: Buffer) => (said += part.toString()));
+  try {
+    await Promise.race([once(page.stdout, 'data'), once(page, 'exit')]);
+    expect(said).toMatch(/^The page is at http\S+\n/);
+    return /http\S+/.exec(said)?.[0] ?? '';
+  } finally {
+    const ended = page.exitCode === null ? once(page, 'exit') : undefined;
+    page.kill();
+    await ended;
+  }
+}
 
 describe('configFolder', () => {
   // XDG Base Directory Specification 0.8: an absolute XDG_CONFIG_HOME, else ~/.config; Apple, File System
