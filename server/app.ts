@@ -41,7 +41,10 @@ const BUILT_PAGE = fileURLToPath(new URL('./page/', import.meta.url));
  */
 export function createApp(options: AppOptions = {}): FastifyInstance {
   const limits = { ...defaultLimits, ...options.limits };
-  const crew = createCrew(limits);
+  const crew = createCrew({
+    ...limits,
+    onFault: (error) => options.onFault?.(error),
+  });
   const pictures = createPictures(limits, ({ id }) => {
     // A thread that is busy or closing forgets it when its turn comes, or has forgotten it already.
     for (let seat = 0; seat < crew.size; seat++)

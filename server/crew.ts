@@ -28,7 +28,11 @@ export function createCrew({
   threads,
   waiting,
   patienceMs,
-}: Pick<Limits, 'threads' | 'waiting' | 'patienceMs'>): Crew {
+  onFault,
+}: Pick<Limits, 'threads' | 'waiting' | 'patienceMs'> & {
+  /** Told what goes wrong in a thread when no request waits for it. */
+  readonly onFault: (error: unknown) => void;
+}): Crew {
   // One pool a thread: within a pool any thread may take a task, and what was kept would be in another one.
   const pools = Array.from(
     { length: threads },
@@ -40,6 +44,8 @@ export function createCrew({
         idleTimeout: Infinity,
       }),
   );
+  // A thread that fails or answers after it was given up on has no request left to tell; unheard, that would end the server.
+  for (const pool of pools) pool.on('error', onFault);
   const load = pools.map(() => 0);
   return {
     size: threads,

@@ -17,6 +17,9 @@ export function BridgeList(props: { work: Work; state: State; onHand: (hand: Han
         <button class="plain" onClick={() => onHand('regions')}>
           Drop or keep regions
         </button>
+        <button class="plain" onClick={() => onHand('areas')}>
+          Draw areas without bridges
+        </button>
       </p>
       {bridges.length > 0 && (
         <details>

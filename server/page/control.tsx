@@ -156,23 +156,39 @@ function Field({ setting, id, name, value, work, onHand }: FieldProps) {
         />
       );
     case 'data':
-      return <DataField name={name} value={value} onSet={set} />;
+      return <DataField name={name} value={value} onSet={set} onHand={onHand} />;
   }
 }
+
+/** What is drawn by a hand of its own. */
+const HANDS: Readonly<Record<string, Hand | undefined>> = {
+  marks: 'subject',
+  bridgeFree: 'areas',
+  bridgeEdits: 'bridges',
+  regionEdits: 'regions',
+};
 
 function DataField({
   name,
   value,
   onSet,
+  onHand,
 }: {
   name: string;
   value: unknown;
   onSet: (value: undefined) => void;
+  onHand: (hand: Hand) => void;
 }) {
+  const hand = HANDS[name];
   const count = Array.isArray(value) ? value.length : 0;
   return (
     <span class="pair">
       <span>{count === 0 ? 'none' : count}</span>
+      {hand && (
+        <button class="plain" onClick={() => onHand(hand)}>
+          Draw<span class="hidden-text"> {labelOf(name)}</span>
+        </button>
+      )}
       {count > 0 && (
         <button class="plain" onClick={() => onSet(undefined)}>
           Clear<span class="hidden-text"> {labelOf(name)}</span>

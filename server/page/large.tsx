@@ -1,6 +1,7 @@
 import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
 import { settings } from '../../src/job.js';
 import type { Picture } from './api.js';
+import { AreaHand } from './area-hand.js';
 import { BridgeHand } from './bridge-hand.js';
 import { Calibrate, knownScale } from './calibrate.js';
 import { CropView } from './crop.js';
@@ -9,6 +10,7 @@ import { box, pan, unitOf, whole, zoom, type Lens, type Size, type Spot } from '
 import type { Hand } from './page.js';
 import { RegionHand } from './region-hand.js';
 import { Rulers } from './rulers.js';
+import { SubjectView } from './subject.js';
 import { stageSays, type StageName } from './stages.js';
 import type { State, Work } from './work.js';
 
@@ -54,13 +56,23 @@ export function Large(props: LargeProps) {
     if (seen) setLens({ ...seen, pxPerMm });
   };
   const job = state.draft ?? state.history.now;
+  const isOnPhoto = hand === 'crop' || hand === 'subject';
   const isCoarse = sketch !== undefined && sketch !== state.screen;
 
   return (
     <div class="large">
       <div class="frame" ref={holder}>
-        {hand === 'crop' ? (
-          <CropView work={work} state={state} picture={picture} onDone={() => onHand('look')} />
+        {isOnPhoto ? (
+          hand === 'crop' ? (
+            <CropView work={work} state={state} picture={picture} onDone={() => onHand('look')} />
+          ) : (
+            <SubjectView
+              work={work}
+              state={state}
+              picture={picture}
+              onDone={() => onHand('look')}
+            />
+          )
         ) : (
           sheet &&
           seen && (
@@ -70,7 +82,7 @@ export function Large(props: LargeProps) {
             </Canvas>
           )
         )}
-        {hand !== 'crop' && sheet && seen && (
+        {!isOnPhoto && sheet && seen && (
           <Rulers
             sheet={sheet}
             lens={seen}
@@ -95,6 +107,8 @@ export function Large(props: LargeProps) {
               ['look', 'Look', 'Drag to move about, pinch or turn the wheel to come closer'],
               ['bridges', 'Bridges', 'Add, move and remove bridges'],
               ['regions', 'Regions', 'Drop or keep openings and islands'],
+              ['areas', 'No bridges', 'Draw areas that stay free of bridges'],
+              ['subject', 'Subject', 'Say what the picture is of, and what becomes of the rest'],
               ['crop', 'Crop', 'Choose the part of the picture to use'],
             ] as const
           ).map(([name, label, says]) => (
@@ -112,7 +126,7 @@ export function Large(props: LargeProps) {
             </button>
           ))}
         </div>
-        {hand !== 'crop' && (
+        {!isOnPhoto && (
           <div class="zooms">
             <button
               class="plain round"
@@ -172,6 +186,10 @@ const handSays: Readonly<Record<Exclude<Hand, 'look'>, string>> = {
     'Drag across a dark part to add a bridge. Drag an end to move one. Click one, then ✕ or Delete, to remove it.',
   regions:
     'Click an opening or an island to drop it, a pale speck to keep it, a mark to take that back.',
+  areas:
+    'Draw round a part that is to stay free of bridges, such as a face. Click one to take it away.',
+  subject:
+    'Draw a box or a line round the subject, then stroke over what was taken wrongly. The background follows.',
   crop: 'Drag the frame or its corners; what lies outside is left off.',
 };
 
@@ -180,6 +198,9 @@ const HINTS: Readonly<Record<Hand, string>> = {
   bridges:
     'Bridges. N and P go from bridge to bridge, Delete removes one, the arrow keys move it. Escape lets go; then the arrow keys move a pointer, and Enter begins and ends a new bridge.',
   regions: 'Regions. The arrow keys move a pointer; Enter drops or keeps the region under it.',
+  areas:
+    'Areas free of bridges. The arrow keys move a pointer; Enter begins and ends an area, Delete takes away the one under it.',
+  subject: '',
   crop: '',
 };
 
@@ -311,6 +332,7 @@ function Canvas(props: CanvasProps) {
     >
       <g class="sheet">{children}</g>
       {hand === 'bridges' && <BridgeHand {...about} />}
+      {hand === 'areas' && <AreaHand {...about} />}
       {hand === 'regions' && <RegionHand {...about} />}
       {hand !== 'look' || props.stage === 'bridged' ? <Marks state={state} lens={lens} /> : null}
     </svg>

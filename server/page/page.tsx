@@ -10,7 +10,7 @@ import type { Spot } from './lens.js';
 import type { Work } from './work.js';
 
 /** What a hand does on the large view. */
-export type Hand = 'look' | 'bridges' | 'regions' | 'crop';
+export type Hand = 'look' | 'bridges' | 'regions' | 'areas' | 'subject' | 'crop';
 
 /** The whole page. */
 export function Page({ work }: { work: Work }) {
@@ -29,9 +29,10 @@ export function Page({ work }: { work: Work }) {
 
   const choose = (next: Hand) => {
     setHand(next);
-    if (next === 'bridges') setStage('bridged');
-    if (next === 'regions') setStage('bridged');
-    if (next === 'crop') setStage('photo');
+    // Whoever is done with the photo wants to see what became of it.
+    if (next === 'look' && (hand === 'crop' || hand === 'subject')) setStage('bridged');
+    if (next === 'bridges' || next === 'regions' || next === 'areas') setStage('bridged');
+    if (next === 'crop' || next === 'subject') setStage('photo');
   };
   const show = (next: StageName) => {
     setStage(next);

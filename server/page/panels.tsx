@@ -9,8 +9,11 @@ import type { State, Work } from './work.js';
 const SAYS: Readonly<Record<string, string>> = {
   Card: 'How large it is',
   Picture: 'How it lies on the card',
+  Subject: 'What the picture is of, and its background',
+  Repeat: 'The picture as a motif',
   Tone: 'What becomes dark, and is cut',
   Cutting: 'Your tool and its limits',
+  Time: 'How long your hand takes',
   Bridges: 'What holds the islands',
   Print: 'Paper and colours',
 };

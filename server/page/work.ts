@@ -42,10 +42,10 @@ const EMPTY: State = {
   print: undefined,
 };
 
-/** Px a mm of sketches: what keeps them within a quarter of a megapixel, and still shows a narrow strip. */
+/** Px a mm of sketches: what keeps them within a ninth of a megapixel, and still shows a narrow strip. */
 const FINEST_SKETCH = 5;
 const COARSEST_SKETCH = 2.5;
-const SKETCH_PIXELS = 260_000;
+const SKETCH_PIXELS = 112_500;
 
 export function sketchFineness(
   job: Pick<Job, 'card' | 'turn' | 'fineness'>,

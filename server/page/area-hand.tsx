@@ -1,0 +1,95 @@
+import { useRef, useState } from 'preact/hooks';
+import { arrowMm, Cursor } from './cursor.js';
+import type { HandParts } from './large.js';
+import type { Lens, Spot } from './lens.js';
+import { thinned, withAreas } from './marking.js';
+import type { State, Work } from './work.js';
+
+/** Corners of an area lie at least this far apart, in mm: a hand draws no finer. */
+const APART_MM = 0.4;
+
+type Corner = readonly [number, number];
+
+/** Areas free of bridges: draw round a part of the card; a click on an area takes it away. */
+export function AreaHand(props: {
+  work: Work;
+  state: State;
+  lens: Lens;
+  parts: { current: HandParts | undefined };
+}) {
+  const { work, state, lens, parts } = props;
+  const job = state.history.now;
+  const areas = job.bridgeFree ?? [];
+  const [drawn, setDrawn] = useState<readonly Corner[]>([]);
+  const [cursor, setCursor] = useState<Spot | undefined>();
+  const line = useRef<readonly Corner[]>([]);
+  const px = 1 / lens.pxPerMm;
+
+  const draw = (corners: readonly Corner[]) => {
+    line.current = corners;
+    setDrawn(corners);
+  };
+  const settle = () => {
+    const corners = thinned(line.current, APART_MM);
+    draw([]);
+    if (corners.length >= 3) work.replace(withAreas(job, [...areas, corners]));
+    else removeAt(corners[0]);
+  };
+  const removeAt = (at: Corner | undefined) => {
+    const hit = at === undefined ? -1 : areas.findLastIndex((area) => holds(area, at));
+    if (hit >= 0)
+      work.replace(
+        withAreas(
+          job,
+          areas.filter((_, i) => i !== hit),
+        ),
+      );
+  };
+
+  parts.current = {
+    down(at, event) {
+      event.preventDefault();
+      (event.currentTarget as SVGElement).focus({ preventScroll: true });
+      setCursor(undefined);
+      draw([corner(at)]);
+      return true;
+    },
+    move: (at) => draw([...line.current, corner(at)]),
+    up: settle,
+    cancel: () => draw([]),
+    key(event) {
+      const step = arrowMm(event);
+      const { widthMm, heightMm } = state.sketch?.sheet ?? { widthMm: 0, heightMm: 0 };
+      const from = cursor ?? { x: widthMm / 2, y: heightMm / 2 };
+      if (step) {
+        const next = { x: from.x + step.x, y: from.y + step.y };
+        setCursor(next);
+        if (line.current.length > 0) draw([...line.current, corner(next)]);
+      } else if (event.key === 'Enter') {
+        setCursor(from);
+        if (line.current.length > 0) settle();
+        else draw([corner(from)]);
+      } else if (event.key === 'Delete' || event.key === 'Backspace') removeAt(corner(from));
+      else if (event.key === 'Escape') draw([]);
+      else return false;
+      return true;
+    },
+  };
+
+  return (
+    <g class="areas">
+      {[...areas, ...(drawn.length > 1 ? [drawn] : [])].map((area, i) => (
+        <polygon key={i} points={area.map((at) => at.join(',')).join(' ')} stroke-width={2 * px} />
+      ))}
+      {cursor && <Cursor at={cursor} px={px} />}
+    </g>
+  );
+}
+
+const corner = ({ x, y }: Spot): Corner => [Math.round(x * 100) / 100, Math.round(y * 100) / 100];
+
+function holds(area: readonly Corner[], [x, y]: Corner): boolean {
+  const path = new Path2D(`M${area.map((at) => at.join(' ')).join('L')}Z`);
+  const context = document.createElement('canvas').getContext('2d');
+  return context?.isPointInPath(path, x, y, 'nonzero') ?? false;
+}

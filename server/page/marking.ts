@@ -1,0 +1,57 @@
+import type { JobInput } from '../../src/index.js';
+import type { Mark } from '../../src/marks.js';
+import { without } from './without.js';
+
+/** A place in the picture, in percent of its width and its height. */
+export type PercentSpot = readonly [number, number];
+
+/** Spots of a line that lie nearer than this to the one before say nothing more, in percent. */
+const NEAR = 0.6;
+/** A box thinner than this was a click, in percent. */
+const THINNEST = 1;
+
+/** The mark that a drawn line makes; undefined for one that holds nothing. */
+export function markOf(way: Mark['do'], drawn: readonly PercentSpot[]): Mark | undefined {
+  const spots = thinned(drawn).map(tenths);
+  const [first] = spots;
+  if (first === undefined) return undefined;
+  switch (way) {
+    case 'box': {
+      const last = tenths(drawn[drawn.length - 1]);
+      const sides = [Math.abs(last[0] - first[0]), Math.abs(last[1] - first[1])];
+      return Math.min(...sides) < THINNEST ? undefined : { do: way, from: first, to: last };
+    }
+    case 'lasso':
+      return spots.length < 3 ? undefined : { do: way, along: spots };
+    case 'this':
+    case 'not-this':
+      return { do: way, along: spots };
+  }
+}
+
+/** The job with other marks; none at all is as if nothing had been drawn. */
+export function withMarks(job: JobInput, marks: readonly Mark[]): JobInput {
+  const rest = without(job, 'marks');
+  return marks.length === 0 ? rest : { ...rest, marks };
+}
+
+/** The job with other areas that stay free of bridges. */
+export function withAreas(job: JobInput, areas: NonNullable<JobInput['bridgeFree']>): JobInput {
+  const rest = without(job, 'bridgeFree');
+  return areas.length === 0 ? rest : { ...rest, bridgeFree: areas };
+}
+
+/** A line with those of its spots alone that lie apart. */
+export function thinned(spots: readonly PercentSpot[], near = NEAR): readonly PercentSpot[] {
+  const kept: PercentSpot[] = [];
+  for (const spot of spots) {
+    const last = kept.at(-1);
+    if (!last || Math.hypot(spot[0] - last[0], spot[1] - last[1]) >= near) kept.push(spot);
+  }
+  return kept;
+}
+
+const tenths = ([x, y]: PercentSpot): PercentSpot => [
+  Math.round(x * 10) / 10,
+  Math.round(y * 10) / 10,
+];

@@ -1,0 +1,202 @@
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, expect, it } from 'vitest';
+import type { JobInput } from '../../src/index.js';
+import { home } from '../cli/run.js';
+import { openStage, settled, violations, type Stage } from '../support/browser.js';
+
+let stage: Stage;
+beforeAll(async () => {
+  stage = await openStage();
+});
+afterAll(() => stage.close());
+
+const HEN = join(home, 'samples/hen.jpg');
+const MOTH = join(home, 'samples/moth.png');
+
+async function jobOf(page: Page): Promise<JobInput> {
+  const hash = await page.evaluate<string>('location.hash');
+  return JSON.parse(new URLSearchParams(hash.slice(1)).get('job') ?? '{}') as JobInput;
+}
+
+/** Waits until the page's address holds settings that a test asks for. */
+async function jobWith(page: Page, wanted: (job: JobInput) => boolean): Promise<JobInput> {
+  await expect.poll(async () => wanted(await jobOf(page)), { timeout: 10_000 }).toBe(true);
+  await settled(page);
+  return jobOf(page);
+}
+
+/** How much of the sheet is cut, by places of a grid. */
+async function cutShare(page: Page): Promise<number> {
+  return page.evaluate<number>(`(() => {
+    const svg = document.querySelector('.canvas');
+    const ink = document.querySelector('.canvas .ink');
+    const { width, height } = svg.querySelector('.sheet rect').getBBox();
+    const context = document.createElement('canvas').getContext('2d');
+    const path = new Path2D(ink.getAttribute('d'));
+    let inside = 0;
+    for (let y = 0; y < 100; y++)
+      for (let x = 0; x < 100; x++)
+        inside += context.isPointInPath(path, (x + 0.5) / 100 * width, (y + 0.5) / 100 * height, 'evenodd');
+    return inside / 10000;
+  })()`);
+}
+
+it('draws a box round the subject and sees the background go, strokes, undoes and redoes', async () => {
+  const { page, close } = await stage.open();
+  await page.getByLabel('Choose a picture').setInputFiles(HEN);
+  await settled(page);
+  await page.keyboard.press('5');
+  const before = await cutShare(page);
+
+  await page.getByRole('button', { name: 'Subject', exact: true }).click();
+  const area = (await page.locator('.subject .area').boundingBox())!;
+  const at = (x: number, y: number) =>
+    [area.x + (area.width * x) / 100, area.y + (area.height * y) / 100] as const;
+  await page.mouse.move(...at(15, 8));
+  await page.mouse.down();
+  await page.mouse.move(...at(40, 60));
+  await page.mouse.move(...at(85, 95));
+  await page.mouse.up();
+  const boxed = await jobWith(page, ({ marks }) => marks?.length === 1);
+  expect(boxed.marks).toEqual([{ do: 'box', from: about(15, 8), to: about(85, 95) }]);
+  await page.getByRole('button', { name: 'Done' }).click();
+  // The boards that the hen stands on go, as does what is behind her.
+  await expect.poll(() => cutShare(page), { timeout: 10_000 }).toBeLessThan(before * 0.8);
+
+  // By keyboard: a stroke over what is the subject.
+  await page.getByRole('button', { name: 'Subject', exact: true }).click();
+  await page.getByRole('button', { name: 'This', exact: true }).click();
+  await page.locator('.subject .area').focus();
+  await page.keyboard.press('Enter');
+  await page.keyboard.press('Shift+ArrowDown');
+  await page.keyboard.press('Shift+ArrowDown');
+  await page.keyboard.press('Enter');
+  const stroked = await jobWith(page, ({ marks }) => marks?.length === 2);
+  expect(stroked.marks?.[1]).toEqual({
+    do: 'this',
+    along: [
+      [50, 50],
+      [50, 55],
+      [50, 60],
+    ],
+  });
+  await page.getByLabel('Background').first().selectOption('as-is');
+  await jobWith(page, ({ background }) => background === 'as-is');
+  expect(await violations(page)).toEqual([]);
+
+  for (let i = 0; i < 3; i++) await page.keyboard.press('Control+z');
+  await jobWith(page, ({ marks }) => marks === undefined);
+  for (let i = 0; i < 3; i++) await page.keyboard.press('Control+Shift+z');
+  expect(await jobWith(page, ({ marks }) => marks?.length === 2)).toEqual({
+    ...stroked,
+    background: 'as-is',
+  });
+  await close();
+});
+
+/** A mark is drawn to the nearest pixel of the screen. */
+const about = (...percents: readonly number[]): unknown[] =>
+  percents.map((percent) => expect.closeTo(percent, 0) as unknown);
+
+it('draws an area that stays free of bridges, and takes it away', async () => {
+  const { page, close } = await stage.open();
+  await page.getByLabel('Choose a picture').setInputFiles(MOTH);
+  await settled(page);
+  await page.getByRole('button', { name: 'No bridges', exact: true }).click();
+  const canvas = (await page.locator('.canvas').boundingBox())!;
+  const [x, y] = [canvas.x + canvas.width / 2, canvas.y + canvas.height / 2];
+  await page.mouse.move(x - 60, y - 60);
+  await page.mouse.down();
+  for (const [dx, dy] of [
+    [60, -60],
+    [60, 60],
+    [-60, 60],
+  ])
+    await page.mouse.move(x + dx, y + dy);
+  await page.mouse.up();
+  const drawn = await jobWith(page, ({ bridgeFree }) => bridgeFree?.length === 1);
+  expect(drawn.bridgeFree?.[0]).toHaveLength(4);
+  expect(await violations(page)).toEqual([]);
+  await page.mouse.click(x, y);
+  await jobWith(page, ({ bridgeFree }) => bridgeFree === undefined);
+  await close();
+});
+
+it('takes a pasted picture, and opens a job file again', async () => {
+  const { page, close } = await stage.open();
+  await page.getByRole('button', { name: 'A moth' }).waitFor();
+  const data = readFileSync(MOTH).toString('base64');
+  await page.evaluate(`(() => {
+    const bytes = Uint8Array.from(atob('${data}'), (character) => character.charCodeAt(0));
+    const clipboardData = new DataTransfer();
+    clipboardData.items.add(new File([bytes], 'image.png', { type: 'image/png' }));
+    window.dispatchEvent(new ClipboardEvent('paste', { clipboardData }));
+  })()`);
+  await settled(page);
+  const job = {
+    card: 'a6',
+    tone: 'level',
+    level: 40,
+    bridgeFree: [
+      [
+        [5, 5],
+        [9, 5],
+        [9, 9],
+      ],
+    ],
+  };
+  await page
+    .locator('input[type=file][accept*=json]')
+    .last()
+    .setInputFiles({
+      name: 'moth-job.json',
+      mimeType: 'application/json',
+      buffer: Buffer.from(JSON.stringify(job)),
+    });
+  expect(await jobWith(page, ({ card }) => card === 'a6')).toMatchObject(job);
+  await close();
+});
+
+it('comes closer with two fingers, and shows the true size once the screen is calibrated', async () => {
+  const { page, close } = await stage.open({
+    viewport: { width: 390, height: 844 },
+    hasTouch: true,
+  });
+  await page.getByRole('button', { name: 'A moth' }).click();
+  await settled(page);
+  const widthShown = () =>
+    page.evaluate<number>("document.querySelector('.canvas').viewBox.baseVal.width");
+  const before = await widthShown();
+  const canvas = (await page.locator('.canvas').boundingBox())!;
+  const [x, y] = [canvas.x + canvas.width / 2, canvas.y + canvas.height / 2];
+  const devtools = await page.context().newCDPSession(page);
+  const touch = (type: 'touchStart' | 'touchMove' | 'touchEnd', apart: number) =>
+    devtools.send('Input.dispatchTouchEvent', {
+      type,
+      touchPoints:
+        type === 'touchEnd'
+          ? []
+          : [
+              { x: x - apart / 2, y, id: 0 },
+              { x: x + apart / 2, y, id: 1 },
+            ],
+    });
+  await touch('touchStart', 60);
+  for (const apart of [80, 100, 120]) await touch('touchMove', apart);
+  await touch('touchEnd', 0);
+  expect(before / (await widthShown())).toBeCloseTo(2, 0);
+
+  await page.getByRole('button', { name: 'True size' }).click();
+  const dialog = page.getByRole('dialog');
+  await dialog.waitFor();
+  await dialog.getByRole('slider').fill('4.67');
+  const shape = (await dialog.locator('svg').boundingBox())!.width;
+  await dialog.getByRole('button', { name: 'It matches' }).click();
+  await dialog.waitFor({ state: 'hidden' });
+  // ISO/IEC 7810, ID-1: a card is 85.60 mm wide; matched, its shape is as many px wide as 85.60 mm of the sheet.
+  const view = (await page.locator('.canvas').boundingBox())!;
+  expect(view.width / (await widthShown())).toBeCloseTo(shape / 85.6, 1);
+  await close();
+});
