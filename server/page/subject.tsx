@@ -51,6 +51,9 @@ export function SubjectView(props: {
   };
   const onDown = (event: PointerEvent) => {
     if (finger.current !== undefined || event.button !== 0) return;
+    // Else the browser may begin to select or to drag, and takes the pointer away.
+    event.preventDefault();
+    area.current!.focus({ preventScroll: true });
     finger.current = event.pointerId;
     area.current!.setPointerCapture(event.pointerId);
     setCursor(undefined);
@@ -169,7 +172,7 @@ function MarkShape({ mark, ratio }: { mark: Mark; ratio: number }) {
     const [x1, y1] = mark.to;
     return (
       <rect
-        class="round"
+        class="about"
         x={Math.min(x0, x1) * ratio}
         y={Math.min(y0, y1)}
         width={Math.abs(x1 - x0) * ratio}
@@ -178,7 +181,7 @@ function MarkShape({ mark, ratio }: { mark: Mark; ratio: number }) {
     );
   }
   const points = mark.along.map(([x, y]) => `${x * ratio},${y}`).join(' ');
-  if (mark.do === 'lasso') return <polygon class="round" points={points} />;
+  if (mark.do === 'lasso') return <polygon class="about" points={points} />;
   const width = ((mark.width ?? STROKE_WIDTH) / 100) * Math.max(100 * ratio, 100);
   // A line of no length is drawn as a dab by its round ends.
   const line = mark.along.length === 1 ? `${points} ${points}` : points;
