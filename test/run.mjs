@@ -1,5 +1,5 @@
 /** `npm test`: everything that a change must pass. Plain JavaScript without dependencies. */
-import { spawnSync } from 'node:child_process';
+import { spawn } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -25,15 +25,18 @@ const checks = [
 let passed = 0;
 let failed = 0;
 
-for (const [name, command, args] of checks) {
-  const { ok, output, seconds } = run(command, args);
-  report(ok, name, seconds);
-  if (ok) passed += 1;
-  else failed += 1;
-  if (!ok) console.log(output);
-}
+// None of these writes what another one reads, so they run side by side.
+await Promise.all(
+  checks.map(async ([name, command, args]) => {
+    const { ok, output, seconds } = await run(command, args);
+    report(ok, name, seconds);
+    if (ok) passed += 1;
+    else failed += 1;
+    if (!ok) console.log(output);
+  }),
+);
 
-const tests = run(bin('vitest'), [
+const tests = await run(bin('vitest'), [
   'run',
   '--reporter=dot',
   '--reporter=json',
@@ -55,17 +58,23 @@ process.exitCode = failed === 0 ? 0 : 1;
 
 function run(command, args) {
   const start = Date.now();
-  const { status, stdout, stderr, error } = spawnSync(command, args, {
-    cwd: home,
-    encoding: 'utf8',
-    maxBuffer: 1 << 28,
-    env: { ...process.env, NO_COLOR: '1', FORCE_COLOR: undefined },
+  return new Promise((resolve) => {
+    let output = '';
+    const child = spawn(command, args, {
+      cwd: home,
+      stdio: ['ignore', 'pipe', 'pipe'],
+      env: { ...process.env, NO_COLOR: '1', FORCE_COLOR: undefined },
+    });
+    for (const stream of [child.stdout, child.stderr]) {
+      stream.setEncoding('utf8').on('data', (text) => (output += text));
+    }
+    const end = (ok) => resolve({ ok, output, seconds: (Date.now() - start) / 1000 });
+    child.on('error', (error) => {
+      output += `${error.message}\n`;
+      end(false);
+    });
+    child.on('close', (status) => end(status === 0));
   });
-  return {
-    ok: status === 0,
-    output: `${stdout ?? ''}${stderr ?? ''}${error ? `${error.message}\n` : ''}`,
-    seconds: (Date.now() - start) / 1000,
-  };
 }
 
 function report(ok, name, seconds) {
