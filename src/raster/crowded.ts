@@ -30,26 +30,25 @@ export function crowdedOut(
 ): Uint8Array {
   const crowded = new Uint8Array(weight.length);
   const settled = new Uint8Array(weight.length);
-  // The pixels beside a step, too: a contour may slip through between two of them.
-  const beside = Int32Array.of(0, 1, -1, width, -width);
-  // Plain loops: this runs in every start, before the engine has compiled it well.
+  const crowdOut = (i: number, dx: number, dy: number, steep: number): void => {
+    if (weight[i] === 0 || settled[i] === 1) return;
+    const along = across[i] * dx + down[i] * dy;
+    if (along > SIDE_BY_SIDE * steep * Math.hypot(across[i], down[i])) crowded[i] = 1;
+  };
   for (const i of strongestFirst(weight, strength)) {
     if (crowded[i] === 1) continue;
     settled[i] = 1;
     const [dx, dy] = [across[i], down[i]];
     const steep = Math.hypot(dx, dy);
-    const [column, row] = [i % width, Math.floor(i / width)];
-    for (let away = -Math.floor(room); away <= room; away++) {
-      if (Math.abs(away) < OWN * room) continue;
-      const x = Math.round(column + (away / steep) * dx);
-      const y = Math.round(row + (away / steep) * dy);
-      if (x < 1 || y < 1 || x >= width - 1 || y >= height - 1) continue;
-      for (let k = 0; k < beside.length; k++) {
-        const j = y * width + x + beside[k];
-        if (weight[j] === 0 || settled[j] === 1) continue;
-        const along = across[j] * dx + down[j] * dy;
-        const other = Math.hypot(across[j], down[j]);
-        if (along > SIDE_BY_SIDE * steep * other) crowded[j] = 1;
+    for (let away = Math.ceil(OWN * room); away <= room; away++) {
+      for (const side of [away / steep, -away / steep]) {
+        const x = Math.round((i % width) + side * dx);
+        const y = Math.round(Math.floor(i / width) + side * dy);
+        if (x < 1 || y < 1 || x >= width - 1 || y >= height - 1) continue;
+        // The pixels beside it, too: a contour may slip through between two steps.
+        for (const next of [0, 1, -1, width, -width]) {
+          crowdOut(y * width + x + next, dx, dy, steep);
+        }
       }
     }
   }
