@@ -312,7 +312,7 @@ export async function openLayers(
   if (typeof wanted.parts === 'number') refuseFewTones(levels, wanted.parts);
   const last = levels.length - 1;
   const tones = levels.map((level, k) => {
-    const tone = layer.asTone(layer.layerTone(view, read, level, job), read, job, '');
+    const tone = layer.asTone(layer.layerTone(view, read, level, job), read, '');
     // The darkest layer draws the line round the subject, and alone paints a background that all would.
     const flat = wanted.separate && k < last && job.background === 'opening' ? 'film' : undefined;
     const silhouette = k === last ? job.silhouette : 'none';
@@ -328,7 +328,7 @@ export async function openLayers(
       const share = layer.layerShare(tones[k], tones[k + 1], painted, read.pixelsPerMm, wanted);
       const says = `Layer ${k + 1} of ${levels.length}, the ${place(k, last)}: ${layer.sayLevel(levels[k], levels[k + 1], wanted, job)}.`;
       const why = [says, subject.why].filter((sentence) => sentence !== '').join(' ');
-      return { read, subject, tone: layer.asTone(share, read, job, why) };
+      return { read, subject, tone: layer.asTone(share, read, why) };
     },
   };
 }

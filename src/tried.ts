@@ -28,8 +28,7 @@ export function optionsOf(settings: ToneInput): string {
 export function titleOf(tried: Tried): string {
   const { settings } = tried;
   const isBest = settings.tone === 'best' && tried.fate !== 'failed';
-  if (!isBest) return nameOf(settings);
-  return `best: ${tried.became.tone === 'best' ? 'mixed, part by part' : nameOf(tried.became)}`;
+  return isBest ? `best: ${nameOf(tried.became)}` : nameOf(settings);
 }
 
 function nameOf({ tone, ...amounts }: ToneInput): string {

@@ -1,5 +1,4 @@
 import { gaussianBlur } from './blur.js';
-import { crowdedOut } from './crowded.js';
 import type { Field } from './field.js';
 import { labelRegions } from './labels.js';
 import { wideBlur } from './wide-blur.js';
@@ -10,8 +9,6 @@ export interface Contours {
   readonly height: number;
   /** By pixel: 0 off the contours; on them from just over 0, as steep as its neighbourhood, to 1. */
   readonly weight: Float32Array;
-  /** By pixel: 1 where a stronger contour runs so near that no stencil can show this one in its place, too. */
-  readonly crowded: Uint8Array;
 }
 
 /** The σ at which edges are looked for: finer ones can't be cut apart. In mm. */
@@ -41,22 +38,15 @@ const LEAST_WEIGHT = 0.05;
  * it, so that the limits mean the same in a face and in a coat.
  *
  * @param field lightness 0 to 255
- * @param roomMm what two contours need between them that get lighter the same way: see `crowdedOut`
  */
-export function contoursOf(field: Field, pixelsPerMm: number, roomMm: number): Contours {
+export function contoursOf(field: Field, pixelsPerMm: number): Contours {
   const { width, height } = field;
   const calm = gaussianBlur(field, SCALE_MM * pixelsPerMm);
   const slopes = slopesOf(calm, pixelsPerMm);
   const usual = neighbourhoodOf(slopes.slope, pixelsPerMm);
   const relative = slopes.slope.data.map((value, i) => value / usual[i]);
   const weight = linked(ridgesOf(slopes), relative, field, pixelsPerMm);
-  const { across, down } = slopes;
-  const crowded = crowdedOut(
-    { width, height, data: weight },
-    { across, down, strength: relative },
-    roomMm * pixelsPerMm,
-  );
-  return { width, height, weight, crowded };
+  return { width, height, weight };
 }
 
 interface Slopes {
@@ -123,13 +113,11 @@ function linked(
     steepest[labels[i]] = Math.max(steepest[labels[i]], labels[i] > 0 ? relative[i] : 0);
   }
   const shortest = SHORTEST_MM * pixelsPerMm;
-  const weight = new Float32Array(labels.length);
-  for (let i = 0; i < labels.length; i++) {
-    const label = labels[i];
-    if (label === 0 || areas[label] < shortest || steepest[label] < STANDS_OUT) continue;
-    weight[i] = weightOf(relative[i]);
-  }
-  return weight;
+  return Float32Array.from(labels, (label, i) =>
+    label > 0 && areas[label] >= shortest && steepest[label] >= STANDS_OUT
+      ? weightOf(relative[i])
+      : 0,
+  );
 }
 
 function weightOf(relative: number): number {

@@ -19,7 +19,7 @@ const OWN_OVER_WIDER = 5;
  */
 export function levelSurface(
   field: Field,
-  { weight }: Pick<Contours, 'weight'>,
+  { weight }: Contours,
   sigmas: readonly number[],
   level: number,
 ): Field {
@@ -32,15 +32,16 @@ export function levelSurface(
   };
   const sum = weight.reduce((total, value) => total + value, 0);
   const mean = values.data.reduce((total, value) => total + value, 0) / sum;
-  const surface = new Float32Array(weight.length).fill(sum > 0 ? mean : level);
+  let surface = new Float32Array(weight.length).fill(sum > 0 ? mean : level);
   for (const sigma of sigmas) {
     const near = wideBlur(weights, sigma).data;
     const nearValues = wideBlur(values, sigma).data;
     // A straight contour through the middle comes to 1 / (σ √2π).
     const wider = 1 / (OWN_OVER_WIDER * sigma);
-    for (let i = 0; i < surface.length; i++) {
-      if (near[i] > 0) surface[i] = (nearValues[i] + wider * surface[i]) / (near[i] + wider);
-    }
+    surface = surface.map((value, i) => {
+      const own = Math.max(near[i], 0);
+      return own > 0 ? (nearValues[i] + wider * value) / (own + wider) : value;
+    });
   }
   return { width, height, data: surface };
 }

@@ -3,7 +3,7 @@ import type { Bitmap } from './raster.js';
 
 /** How well a print keeps a picture's contours; each from 0 to 1. */
 export interface Likeness {
-  /** Share of the picture's contours, by weight, that the print has, of those that it has room for. */
+  /** Share of the picture's contours, by weight, that the print has. */
   readonly recall: number;
   /** Share of the print's outlines that lie on a contour of the picture, be it faint. */
   readonly precision: number;
@@ -28,74 +28,51 @@ const MATCH_MM = 1;
  * @returns a picture without contours has a recall of 1, a print without outlines a precision of 1
  */
 export function likenessOf(contours: Contours, print: Bitmap, pixelsPerMm: number): Likeness {
-  return matchOf(contours, print, pixelsPerMm).likeness;
-}
-
-/** A print's likeness, place by place. */
-export interface Match {
-  readonly likeness: Likeness;
-  /** The pixels of the picture's contours that the print shows, of those that it has room for. */
-  readonly found: readonly number[];
-  /** 1 on the print's outlines that lie on no contour. */
-  readonly invented: Uint8Array;
-  readonly wanted: number;
-  readonly drawn: number;
-}
-
-/** `likenessOf`, and where it was found and missed. */
-export function matchOf(contours: Contours, print: Bitmap, pixelsPerMm: number): Match {
   const outline = outlineOf(print);
-  const { width, weight, crowded } = contours;
-  const drawn = outline.reduce((sum, value) => sum + value, 0);
-  const reach = MATCH_MM * pixelsPerMm;
-  const shown = pixelsOf(weight, (i) => crowded[i] === 0);
-  const wanted = shown.reduce((sum, i) => sum + weight[i], 0);
-  // What is crowded out is not missed; drawn in place of the stronger contour, it is still the picture's own.
-  const found = match(shown, outline, width, reach);
-  const others = match(
-    pixelsOf(weight, (i) => crowded[i] === 1),
-    outline,
-    width,
-    reach,
-  );
-  const kept = found.reduce((sum, i) => sum + weight[i], 0);
-  const recall = wanted > 0 ? kept / wanted : 1;
-  const precision = drawn > 0 ? (found.length + others.length) / drawn : 1;
+  const { weight } = contours;
+  let wanted = 0;
+  let drawn = 0;
+  for (let i = 0; i < weight.length; i++) {
+    wanted += weight[i];
+    drawn += outline[i];
+  }
+  const found = match(contours, outline, MATCH_MM * pixelsPerMm);
+  const recall = wanted > 0 ? found.weight / wanted : 1;
+  const precision = drawn > 0 ? found.pixels / drawn : 1;
   const sum = recall + precision;
-  const f = sum > 0 ? (2 * recall * precision) / sum : 0;
-  return { likeness: { recall, precision, f }, found, invented: outline, wanted, drawn };
+  return { recall, precision, f: sum > 0 ? (2 * recall * precision) / sum : 0 };
 }
 
-/** The contour pixels that pair with outline pixels, which are taken off as they are paired. */
+/** Pairs contour pixels with outline pixels, which are taken off as they are paired. */
 function match(
-  pixels: readonly number[],
+  { width, height, weight }: Contours,
   outline: Uint8Array,
-  width: number,
   reach: number,
-): number[] {
-  const found: number[] = [];
-  let left = pixels;
+): { readonly weight: number; readonly pixels: number } {
+  let left = pixelsOf(weight);
+  const found = { weight: 0, pixels: 0 };
   for (const { dx, dy } of nearestFirst(reach)) {
     const unmatched: number[] = [];
     for (const i of left) {
       const x = (i % width) + dx;
-      // Above and below the raster there is no pixel, and so no outline.
-      const at = i + dy * width + dx;
-      if (x < 0 || x >= width || outline[at] !== 1) {
+      const y = Math.floor(i / width) + dy;
+      const at = y * width + x;
+      if (x < 0 || y < 0 || x >= width || y >= height || outline[at] === 0) {
         unmatched.push(i);
         continue;
       }
       outline[at] = 0;
-      found.push(i);
+      found.weight += weight[i];
+      found.pixels++;
     }
     left = unmatched;
   }
   return found;
 }
 
-function pixelsOf(weight: Float32Array, where: (i: number) => boolean): number[] {
+function pixelsOf(weight: Float32Array): number[] {
   const pixels: number[] = [];
-  for (let i = 0; i < weight.length; i++) if (weight[i] > 0 && where(i)) pixels.push(i);
+  for (let i = 0; i < weight.length; i++) if (weight[i] > 0) pixels.push(i);
   return pixels;
 }
 

@@ -11,7 +11,7 @@ import type { Bitmap, Gray } from '../raster/raster.js';
 import type { Picture } from './read.js';
 import type { Tone } from './tone.js';
 import { marked } from './tone/decision.js';
-import { contoursIn, overview, type Limits } from './tone/ground.js';
+import { contoursIn, overview } from './tone/ground.js';
 import { viewOf, type View } from './tone/view.js';
 
 type LayerJob = Pick<Job, 'smoothing' | 'swap'>;
@@ -126,13 +126,13 @@ export function layerShare(
 }
 
 /** A layer's share as a tone; its own outlines are what its print is compared with. */
-export function asTone(share: Bitmap, picture: Picture, job: Limits, why: string): Tone {
+export function asTone(share: Bitmap, picture: Picture, why: string): Tone {
   const { width, height, data } = share;
   const gray: Gray = { width, height, data: data.map((value) => 255 * (1 - value)) };
   return {
     bitmap: share,
     mode: 'level',
     why,
-    contours: contoursIn(overview({ ...picture, gray }), job),
+    contours: contoursIn(overview({ ...picture, gray })),
   };
 }

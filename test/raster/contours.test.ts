@@ -5,8 +5,6 @@ import { seeded } from '../support/bitmaps.js';
 
 const SIDE = 120;
 const PIXELS_PER_MM = 3;
-/** An opening of 1.5 mm and a strip of 1.6. */
-const ROOM_MM = 3.1;
 
 function fieldOf(rule: (x: number, y: number) => number): Field {
   const data = Float32Array.from({ length: SIDE * SIDE }, (_, i) =>
@@ -26,7 +24,6 @@ describe('contoursOf', () => {
       contoursOf(
         fieldOf((x) => (x < 60 ? 40 : 200)),
         PIXELS_PER_MM,
-        ROOM_MM,
       ).weight,
     );
     expect(found).toHaveLength(SIDE - 2);
@@ -35,7 +32,7 @@ describe('contoursOf', () => {
 
   it('finds a circle in one piece, one pixel wide', () => {
     const disk = fieldOf((x, y) => (Math.hypot(x - 60, y - 60) < 35 ? 60 : 180));
-    const found = places(contoursOf(disk, PIXELS_PER_MM, ROOM_MM).weight);
+    const found = places(contoursOf(disk, PIXELS_PER_MM).weight);
     for (const [x, y] of found) {
       expect(Math.abs(Math.hypot(x - 60, y - 60) - 35)).toBeLessThan(1.5);
     }
@@ -49,7 +46,7 @@ describe('contoursOf', () => {
     const grain = fieldOf(() => 128 + 8 * (random() - 0.5));
     const slope = fieldOf((x, y) => 40 + 0.7 * x + 0.5 * y);
     for (const field of [grain, slope, fieldOf(() => 90)]) {
-      expect(places(contoursOf(field, PIXELS_PER_MM, ROOM_MM).weight)).toEqual([]);
+      expect(places(contoursOf(field, PIXELS_PER_MM).weight)).toEqual([]);
     }
   });
 
@@ -58,7 +55,7 @@ describe('contoursOf', () => {
     const disk = (x: number, y: number, cx: number) => Math.hypot(x - cx, y - 60) < 12;
     const stripes = (x: number, y: number) => (x > 60 && (x + y) % 14 < 7 ? 40 : 0);
     const field = fieldOf((x, y) => 200 - (disk(x, y, 28) || disk(x, y, 92) ? 40 : stripes(x, y)));
-    const { weight } = contoursOf(field, PIXELS_PER_MM, ROOM_MM);
+    const { weight } = contoursOf(field, PIXELS_PER_MM);
     const mean = (cx: number) => {
       const near = places(weight).filter(
         ([x, y]) => Math.abs(Math.hypot(x - cx, y - 60) - 12) < 1.5,
@@ -67,38 +64,5 @@ describe('contoursOf', () => {
     };
     expect(mean(28)).toBeGreaterThan(0.95);
     expect(mean(92)).toBeLessThan(0.75);
-  });
-
-  // Counted by hand, on drawings whose contours are known. A step up and a step down part a stripe; steps that go the
-  // same way need an opening and a strip, 3.1 mm or 9.3 px, between them.
-  const columnsOf = (rule: (x: number) => number) => {
-    const { weight, crowded } = contoursOf(fieldOf(rule), PIXELS_PER_MM, ROOM_MM);
-    const middle = 60 * SIDE;
-    const at = places(weight).flatMap(([x, y]) => (y === 60 ? [x] : []));
-    return {
-      shown: at.filter((x) => crowded[middle + x] === 0),
-      crowded: at.filter((x) => crowded[middle + x] === 1),
-    };
-  };
-  /** Rounds a column to the edge that it stands at: between 39 and 40 is 40. */
-  const near = (columns: readonly number[], edges: readonly number[]) =>
-    columns.map((x) => edges.find((edge) => Math.abs(x - edge + 0.5) <= 1.5));
-
-  it('lets the stronger of two steps the same way crowd the other out, if they are too near', () => {
-    const steps = (apart: number) => (x: number) => (x < 50 ? 40 : x < 50 + apart ? 150 : 220);
-    const close = columnsOf(steps(8));
-    expect(near(close.shown, [50, 58])).toEqual([50]);
-    expect(near(close.crowded, [50, 58])).toEqual([58]);
-    const far = columnsOf(steps(12));
-    expect(near(far.shown, [50, 62])).toEqual([50, 62]);
-    expect(far.crowded).toEqual([]);
-  });
-
-  it('keeps both sides of a line, however thin, and of stripes that can be cut', () => {
-    const line = columnsOf((x) => (x >= 58 && x < 61 ? 60 : 200));
-    expect(line.shown).toHaveLength(2);
-    expect(line.crowded).toEqual([]);
-    const stripes = columnsOf((x) => (x % 12 < 6 ? 60 : 200));
-    expect(stripes.crowded).toEqual([]);
   });
 });

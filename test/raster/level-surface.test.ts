@@ -9,9 +9,9 @@ const fieldOf = (rule: (x: number, y: number) => number): Field => ({
   height: SIDE,
   data: Float32Array.from({ length: SIDE * SIDE }, (_, i) => rule(i % SIDE, Math.floor(i / SIDE))),
 });
-const contoursAt = (columns: readonly number[]): Pick<Contours, 'weight'> => {
-  const { data } = fieldOf((x) => (columns.includes(x) ? 1 : 0));
-  return { weight: data };
+const contoursAt = (columns: readonly number[]): Contours => {
+  const { data, ...size } = fieldOf((x) => (columns.includes(x) ? 1 : 0));
+  return { ...size, weight: data };
 };
 
 describe('levelSurface', () => {

@@ -31,7 +31,6 @@ const contours = {
   factor: 5,
   pixelsPerMm: 2,
   weight: new Float32Array(52 * 52).fill(1),
-  crowded: new Uint8Array(52 * 52),
 };
 
 function apart(settings: JobInput): (x: number, y: number) => number {

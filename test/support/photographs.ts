@@ -31,11 +31,9 @@ const SHOWN = [
   'gallery.png',
   'mask.png',
   'over-under.png',
-  'page.png',
   'practice.png',
   'repeat.png',
   'strip.png',
-  'table.png',
 ];
 
 /** The paths of the pictures made for this project. */

@@ -17,24 +17,17 @@ export interface Ground {
   readonly contours: PictureContours;
 }
 
-/** What a picture's contours need between them to be drawn. */
-export type Limits = Pick<ToneJob, 'narrowestOpening' | 'narrowestStrip'>;
-
 /** The view that a choice is made from. */
 export function overview(picture: Framed): View {
   return viewOf(picture, GRID_MM, 1);
 }
 
 /** The ground of a picture: on the overview's grid, or a finer one where openings may be narrower than 1 mm. */
-export function groundOf(picture: Framed, job: Limits): Ground {
+export function groundOf(picture: Framed, job: Pick<ToneJob, 'narrowestOpening'>): Ground {
   const view = viewOf(picture, GRID_MM * Math.min(1, job.narrowestOpening), 1);
-  return { view, contours: contoursIn(view, job) };
+  return { view, contours: contoursIn(view) };
 }
 
-export function contoursIn(
-  { field, factor, pixelsPerMm }: View,
-  { narrowestOpening, narrowestStrip }: Limits,
-): PictureContours {
-  const room = narrowestOpening + narrowestStrip;
-  return { ...contoursOf(field, pixelsPerMm, room), factor, pixelsPerMm };
+export function contoursIn({ field, factor, pixelsPerMm }: View): PictureContours {
+  return { ...contoursOf(field, pixelsPerMm), factor, pixelsPerMm };
 }

@@ -60,10 +60,8 @@ const CALM_MM = 0.5;
 const FOUNDED = 0.45;
 const FOUNDED_MM = 1;
 /** A small one, under so many smallest openings, stays on contours of at least this weight alone. */
-const SMALL = 5;
-const PLAIN = 0.6;
-/** How much a contour that is crowded out says about the level, against one that can be drawn. */
-const CROWDED = 0.4;
+const SMALL = 4;
+const PLAIN = 0.5;
 /** How softly an area that an artist wants finer ends (σ). */
 const FINER_EDGE = 0.5;
 /** Lines alone: a ground without lines is light by so many levels. */
@@ -148,36 +146,23 @@ function partsOf(
 ): Parts {
   const calm = gaussianBlur(full, CALM_MM * contours.pixelsPerMm);
   const usual = otsu(histogramOf(full)).level + 0.5;
-  const levels = levelSurface(calm, shown(contours), neighbourhoods(detail, scale), usual);
+  const levels = levelSurface(calm, contours, neighbourhoods(detail, scale), usual);
   const simple = bilateral(full, between(SIMPLIFIED, detail) * scale, ALIKE);
   const { near, lines } = linesOf(simple, sigma, GRAIN);
   for (let i = 0; i < near.data.length; i++) near.data[i] -= levels.data[i];
   return { masses: near, lines };
 }
 
-/** The contours as they tell the level: mostly those that can be drawn in their place. */
-function shown({ weight, crowded }: PictureContours): { readonly weight: Float32Array } {
-  const said = weight.slice();
-  for (let i = 0; i < said.length; i++) if (crowded[i] === 1) said[i] *= CROWDED;
-  return { weight: said };
-}
-
 function mixed({ masses, lines }: Parts, mix: Mix): Field {
   const strength = STRENGTH * (1 - mix.masses);
   const share = Math.min(1, mix.masses / MASSES_WHOLE);
   const bare = (1 - share) * BARE;
-  const data = new Float32Array(lines.data.length);
-  for (let i = 0; i < data.length; i++) {
-    data[i] = share * masses.data[i] + bare + strength * lines.data[i];
-  }
+  const data = lines.data.map((line, i) => share * masses.data[i] + bare + strength * line);
   return { width: lines.width, height: lines.height, data };
 }
 
 /** 1 within `FOUNDED_MM` of the contours that have more than a weight. */
-function nearContours(
-  { width, height, weight, pixelsPerMm }: PictureContours,
-  least: number,
-): Uint8Array {
+function nearContours({ width, height, weight, pixelsPerMm }: PictureContours, least: number) {
   const data = new Uint8Array(weight.length);
   for (let i = 0; i < data.length; i++) data[i] = weight[i] > least ? 1 : 0;
   const reach = FOUNDED_MM * pixelsPerMm;
