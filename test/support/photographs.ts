@@ -31,9 +31,11 @@ const SHOWN = [
   'gallery.png',
   'mask.png',
   'over-under.png',
+  'page.png',
   'practice.png',
   'repeat.png',
   'strip.png',
+  'table.png',
 ];
 
 /** The paths of the pictures made for this project. */
