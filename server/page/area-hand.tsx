@@ -1,8 +1,10 @@
 import { useRef, useState } from 'preact/hooks';
-import { arrowMm, Cursor } from './cursor.js';
+import { arrowMm, Cursor, middleOf } from './cursor.js';
+import { isInside } from './inside.js';
 import type { HandParts } from './large.js';
 import type { Lens, Spot } from './lens.js';
-import { thinned, withAreas } from './marking.js';
+import { thinned } from './marking.js';
+import { withList } from './without.js';
 import type { State, Work } from './work.js';
 
 /** Corners of an area lie at least this far apart, in mm: a hand draws no finer. */
@@ -32,15 +34,16 @@ export function AreaHand(props: {
   const settle = () => {
     const corners = thinned(line.current, APART_MM);
     draw([]);
-    if (corners.length >= 3) work.replace(withAreas(job, [...areas, corners]));
+    if (corners.length >= 3) work.replace(withList(job, 'bridgeFree', [...areas, corners]));
     else removeAt(corners[0]);
   };
   const removeAt = (at: Corner | undefined) => {
     const hit = at === undefined ? -1 : areas.findLastIndex((area) => holds(area, at));
     if (hit >= 0)
       work.replace(
-        withAreas(
+        withList(
           job,
+          'bridgeFree',
           areas.filter((_, i) => i !== hit),
         ),
       );
@@ -59,8 +62,7 @@ export function AreaHand(props: {
     cancel: () => draw([]),
     key(event) {
       const step = arrowMm(event);
-      const { widthMm, heightMm } = state.sketch?.sheet ?? { widthMm: 0, heightMm: 0 };
-      const from = cursor ?? { x: widthMm / 2, y: heightMm / 2 };
+      const from = cursor ?? middleOf(state);
       if (step) {
         const next = { x: from.x + step.x, y: from.y + step.y };
         setCursor(next);
@@ -89,7 +91,5 @@ export function AreaHand(props: {
 const corner = ({ x, y }: Spot): Corner => [Math.round(x * 100) / 100, Math.round(y * 100) / 100];
 
 function holds(area: readonly Corner[], [x, y]: Corner): boolean {
-  const path = new Path2D(`M${area.map((at) => at.join(' ')).join('L')}Z`);
-  const context = document.createElement('canvas').getContext('2d');
-  return context?.isPointInPath(path, x, y, 'nonzero') ?? false;
+  return isInside(`M${area.map((at) => at.join(' ')).join('L')}Z`, { x, y }, 'nonzero');
 }

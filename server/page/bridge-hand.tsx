@@ -10,7 +10,7 @@ import {
   type Ends,
 } from './edit.js';
 import type { HandParts } from './large.js';
-import { arrowMm, Cursor } from './cursor.js';
+import { arrowMm, Cursor, middleOf } from './cursor.js';
 import type { Lens, Spot } from './lens.js';
 import type { State, Work } from './work.js';
 
@@ -234,8 +234,4 @@ function nearest(bridges: readonly Bridge[], at: Spot): Bridge | undefined {
   };
   const [first] = [...bridges].sort((a, b) => away(a) - away(b));
   return first && away(first) <= SAME_MM ? first : undefined;
-}
-
-function middleOf({ sketch }: State): Spot {
-  return { x: (sketch?.sheet.widthMm ?? 0) / 2, y: (sketch?.sheet.heightMm ?? 0) / 2 };
 }

@@ -1,5 +1,6 @@
 import { useRef, useState } from 'preact/hooks';
 import { api, type Picture } from './api.js';
+import { arrowOf } from './cursor.js';
 import { dragged, frameText, type Edges } from './crop-frame.js';
 import { cropOf } from './layers.js';
 import type { State, Work } from './work.js';
@@ -55,10 +56,10 @@ export function CropView(props: {
     grip.current = undefined;
   };
   const onKey = (event: KeyboardEvent) => {
-    const [dx, dy] = arrows[event.key] ?? [0, 0];
+    const arrow = arrowOf(event);
     if (event.key === 'Enter' || event.key === 'Escape') onDone();
-    else if (dx !== 0 || dy !== 0)
-      settle(dragged(edges, event.shiftKey ? 'es' : 'all', dx * STEP, dy * STEP));
+    else if (arrow)
+      settle(dragged(edges, event.shiftKey ? 'es' : 'all', arrow.x * STEP, arrow.y * STEP));
     else return;
     event.preventDefault();
   };
@@ -109,10 +110,3 @@ export function CropView(props: {
     </div>
   );
 }
-
-const arrows: Readonly<Record<string, readonly [number, number]>> = {
-  ArrowLeft: [-1, 0],
-  ArrowRight: [1, 0],
-  ArrowUp: [0, -1],
-  ArrowDown: [0, 1],
-};

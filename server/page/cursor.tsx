@@ -1,23 +1,31 @@
 import type { Spot } from './lens.js';
+import type { State } from './work.js';
 
 const STEP_MM = 0.5;
 const LARGE_STEP_MM = 5;
 
+const ARROWS: Readonly<Record<string, Spot | undefined>> = {
+  ArrowLeft: { x: -1, y: 0 },
+  ArrowRight: { x: 1, y: 0 },
+  ArrowUp: { x: 0, y: -1 },
+  ArrowDown: { x: 0, y: 1 },
+};
+
+/** Where an arrow key points, by one; undefined for any other key. */
+export function arrowOf({ key }: KeyboardEvent): Spot | undefined {
+  return ARROWS[key];
+}
+
 /** How far an arrow key goes, in mm; with Shift, farther. */
-export function arrowMm({ key, shiftKey }: KeyboardEvent): Spot | undefined {
-  const step = shiftKey ? LARGE_STEP_MM : STEP_MM;
-  switch (key) {
-    case 'ArrowLeft':
-      return { x: -step, y: 0 };
-    case 'ArrowRight':
-      return { x: step, y: 0 };
-    case 'ArrowUp':
-      return { x: 0, y: -step };
-    case 'ArrowDown':
-      return { x: 0, y: step };
-    default:
-      return undefined;
-  }
+export function arrowMm(event: KeyboardEvent): Spot | undefined {
+  const arrow = arrowOf(event);
+  const step = event.shiftKey ? LARGE_STEP_MM : STEP_MM;
+  return arrow && { x: arrow.x * step, y: arrow.y * step };
+}
+
+/** Where a pointer begins: in the middle of the sheet. */
+export function middleOf({ sketch }: State): Spot {
+  return { x: (sketch?.sheet.widthMm ?? 0) / 2, y: (sketch?.sheet.heightMm ?? 0) / 2 };
 }
 
 /** A pointer that the arrow keys move. */

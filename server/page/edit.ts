@@ -1,6 +1,6 @@
 import type { Bridge, BridgeEdit, JobInput, Place, RegionEdit } from '../../src/index.js';
 import type { Spot } from './lens.js';
-import { without } from './without.js';
+import { withList } from './without.js';
 
 /** The ends of a bridge on the sheet, in mm. */
 export interface Ends {
@@ -28,7 +28,10 @@ export function distanceTo({ from, to }: Ends, at: Spot): number {
 
 /** Lays one more bridge. */
 export function addBridge(job: JobInput, { from, to }: Ends): JobInput {
-  return withBridges(job, [...editsOf(job), { do: 'add', from: place(from), to: place(to) }]);
+  return withList(job, 'bridgeEdits', [
+    ...editsOf(job),
+    { do: 'add', from: place(from), to: place(to) },
+  ]);
 }
 
 /** Gives a bridge other ends: the edit that made it, when one did, or else a new one for what was proposed. */
@@ -37,10 +40,14 @@ export function moveBridge(job: JobInput, bridge: Bridge, { from, to }: Ends): J
   const edits = editsOf(job);
   const made = madeBy(edits, bridge);
   if (made < 0) {
-    return withBridges(job, [...edits, { do: 'move', at: place(middle(bridge)), ...ends }]);
+    return withList(job, 'bridgeEdits', [
+      ...edits,
+      { do: 'move', at: place(middle(bridge)), ...ends },
+    ]);
   }
-  return withBridges(
+  return withList(
     job,
+    'bridgeEdits',
     edits.map((edit, i) => (i === made ? { ...edit, ...ends } : edit)),
   );
 }
@@ -50,11 +57,15 @@ export function removeBridge(job: JobInput, bridge: Bridge): JobInput {
   const edits = editsOf(job);
   const made = madeBy(edits, bridge);
   if (made < 0) {
-    return withBridges(job, [...edits, { do: 'remove', at: place(middle(bridge)) }]);
+    return withList(job, 'bridgeEdits', [...edits, { do: 'remove', at: place(middle(bridge)) }]);
   }
   const edit = edits[made];
   const others = edits.filter((_, i) => i !== made);
-  return withBridges(job, edit.do === 'move' ? [...others, { do: 'remove', at: edit.at }] : others);
+  return withList(
+    job,
+    'bridgeEdits',
+    edit.do === 'move' ? [...others, { do: 'remove', at: edit.at }] : others,
+  );
 }
 
 /** Keeps a proposed bridge as it lies, whatever changes. */
@@ -62,7 +73,7 @@ export function pinBridge(job: JobInput, bridge: Bridge): JobInput {
   const edits = editsOf(job);
   if (madeBy(edits, bridge) >= 0) return job;
   const { from, to } = bridge;
-  return withBridges(job, [...edits, { do: 'pin', from: place(from), to: place(to) }]);
+  return withList(job, 'bridgeEdits', [...edits, { do: 'pin', from: place(from), to: place(to) }]);
 }
 
 /** Whether a person had a hand in a bridge. */
@@ -86,25 +97,16 @@ function madeBy(edits: readonly BridgeEdit[], bridge: Bridge): number {
 
 /** Says drop or keep of the region at a place; the same said near it before is taken back instead. */
 export function editRegion(job: JobInput, what: RegionEdit['do'], at: Spot): JobInput {
-  return withRegions(job, [...regionsOf(job), { do: what, at: place(at) }]);
+  return withList(job, 'regionEdits', [...regionsOf(job), { do: what, at: place(at) }]);
 }
 
 export function unsayRegion(job: JobInput, index: number): JobInput {
-  return withRegions(
+  return withList(
     job,
+    'regionEdits',
     regionsOf(job).filter((_, i) => i !== index),
   );
 }
 
 const editsOf = ({ bridgeEdits }: JobInput): readonly BridgeEdit[] => bridgeEdits ?? [];
 export const regionsOf = ({ regionEdits }: JobInput): readonly RegionEdit[] => regionEdits ?? [];
-
-function withBridges(job: JobInput, bridgeEdits: readonly BridgeEdit[]): JobInput {
-  const rest = without(job, 'bridgeEdits');
-  return bridgeEdits.length === 0 ? rest : { ...rest, bridgeEdits };
-}
-
-function withRegions(job: JobInput, regionEdits: readonly RegionEdit[]): JobInput {
-  const rest = without(job, 'regionEdits');
-  return regionEdits.length === 0 ? rest : { ...rest, regionEdits };
-}

@@ -56,23 +56,14 @@ export function Large(props: LargeProps) {
     if (seen) setLens({ ...seen, pxPerMm });
   };
   const job = state.draft ?? state.history.now;
-  const isOnPhoto = hand === 'crop' || hand === 'subject';
+  const PhotoView = photoViews[hand];
   const isCoarse = sketch !== undefined && sketch !== state.screen;
 
   return (
     <div class="large">
       <div class="frame" ref={holder}>
-        {isOnPhoto ? (
-          hand === 'crop' ? (
-            <CropView work={work} state={state} picture={picture} onDone={() => onHand('look')} />
-          ) : (
-            <SubjectView
-              work={work}
-              state={state}
-              picture={picture}
-              onDone={() => onHand('look')}
-            />
-          )
+        {PhotoView ? (
+          <PhotoView work={work} state={state} picture={picture} onDone={() => onHand('look')} />
         ) : (
           sheet &&
           seen && (
@@ -82,7 +73,7 @@ export function Large(props: LargeProps) {
             </Canvas>
           )
         )}
-        {!isOnPhoto && sheet && seen && (
+        {!PhotoView && sheet && seen && (
           <Rulers
             sheet={sheet}
             lens={seen}
@@ -126,7 +117,7 @@ export function Large(props: LargeProps) {
             </button>
           ))}
         </div>
-        {!isOnPhoto && (
+        {!PhotoView && (
           <div class="zooms">
             <button
               class="plain round"
@@ -181,6 +172,12 @@ interface CanvasProps extends LargeProps {
 }
 
 /** How a hand is used, with a mouse or a finger. */
+/** The hands that work on the photo instead of the sheet. */
+const photoViews: Readonly<Partial<Record<Hand, typeof CropView>>> = {
+  crop: CropView,
+  subject: SubjectView,
+};
+
 const handSays: Readonly<Record<Exclude<Hand, 'look'>, string>> = {
   bridges:
     'Drag across a dark part to add a bridge. Drag an end to move one. Click one, then ✕ or Delete, to remove it.',

@@ -1,6 +1,4 @@
-import type { JobInput } from '../../src/index.js';
 import type { Mark } from '../../src/marks.js';
-import { without } from './without.js';
 
 /** A place in the picture, in percent of its width and its height. */
 export type PercentSpot = readonly [number, number];
@@ -27,18 +25,6 @@ export function markOf(way: Mark['do'], drawn: readonly PercentSpot[]): Mark | u
     case 'not-this':
       return { do: way, along: spots };
   }
-}
-
-/** The job with other marks; none at all is as if nothing had been drawn. */
-export function withMarks(job: JobInput, marks: readonly Mark[]): JobInput {
-  const rest = without(job, 'marks');
-  return marks.length === 0 ? rest : { ...rest, marks };
-}
-
-/** The job with other areas that stay free of bridges. */
-export function withAreas(job: JobInput, areas: NonNullable<JobInput['bridgeFree']>): JobInput {
-  const rest = without(job, 'bridgeFree');
-  return areas.length === 0 ? rest : { ...rest, bridgeFree: areas };
 }
 
 /** A line with those of its spots alone that lie apart. */

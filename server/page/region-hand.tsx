@@ -1,5 +1,6 @@
 import { useState } from 'preact/hooks';
-import { arrowMm, Cursor } from './cursor.js';
+import { arrowMm, Cursor, middleOf } from './cursor.js';
+import { isInside } from './inside.js';
 import { editRegion, regionsOf, unsayRegion } from './edit.js';
 import type { HandParts } from './large.js';
 import type { Lens, Spot } from './lens.js';
@@ -45,10 +46,7 @@ export function RegionHand(props: {
     key(event) {
       const step = arrowMm(event);
       if (step) {
-        const from = cursor ?? {
-          x: (sketch?.sheet.widthMm ?? 0) / 2,
-          y: (sketch?.sheet.heightMm ?? 0) / 2,
-        };
+        const from = cursor ?? middleOf(state);
         setCursor({ x: from.x + step.x, y: from.y + step.y });
       } else if (event.key === 'Enter' && cursor) act(cursor);
       else return false;
@@ -83,10 +81,5 @@ export function RegionHand(props: {
 /** Whether nothing is cut at a place and no island lies there: then only something left out can be meant. */
 function isLeftOut(at: Spot, { sketch, screen }: State): boolean {
   if (!sketch || !screen) return false;
-  return !isInside(sketch.openings, at) && !isInside(screen.islands, at);
-}
-
-function isInside(path: string, { x, y }: Spot): boolean {
-  const context = document.createElement('canvas').getContext('2d');
-  return context?.isPointInPath(new Path2D(path), x, y, 'evenodd') ?? false;
+  return !isInside(sketch.openings, at, 'evenodd') && !isInside(screen.islands, at, 'evenodd');
 }

@@ -2,7 +2,9 @@ import { useRef, useState } from 'preact/hooks';
 import { STROKE_WIDTH, type Mark } from '../../src/marks.js';
 import { settings } from '../../src/job.js';
 import { api, type Picture } from './api.js';
-import { markOf, withMarks, type PercentSpot } from './marking.js';
+import { arrowOf } from './cursor.js';
+import { markOf, type PercentSpot } from './marking.js';
+import { withList } from './without.js';
 import { plain } from './words.js';
 import type { State, Work } from './work.js';
 
@@ -40,7 +42,7 @@ export function SubjectView(props: {
   const settle = () => {
     const mark = markOf(way, line.current);
     draw([]);
-    if (mark) work.replace(withMarks(job, [...marks, mark]));
+    if (mark) work.replace(withList(job, 'marks', [...marks, mark]));
   };
   const spotOf = (event: PointerEvent): PercentSpot => {
     const rect = area.current!.getBoundingClientRect();
@@ -73,11 +75,11 @@ export function SubjectView(props: {
   };
   const onKey = (event: KeyboardEvent) => {
     if (event.ctrlKey || event.metaKey || event.altKey) return;
-    const arrow = arrows[event.key];
+    const arrow = arrowOf(event);
     if (arrow) {
       const step = event.shiftKey ? LARGE_STEP : STEP;
       const [x, y] = cursor ?? [50, 50];
-      const next: PercentSpot = [inside(x + arrow[0] * step), inside(y + arrow[1] * step)];
+      const next: PercentSpot = [inside(x + arrow.x * step), inside(y + arrow.y * step)];
       setCursor(next);
       if (line.current.length > 0) draw([...line.current, next]);
     } else if (event.key === 'Enter') {
@@ -89,7 +91,7 @@ export function SubjectView(props: {
       if (line.current.length > 0) draw([]);
       else onDone();
     } else if ((event.key === 'Delete' || event.key === 'Backspace') && marks.length > 0) {
-      work.replace(withMarks(job, marks.slice(0, -1)));
+      work.replace(withList(job, 'marks', marks.slice(0, -1)));
     } else return;
     event.preventDefault();
   };
@@ -153,7 +155,7 @@ export function SubjectView(props: {
         <button
           class="plain"
           disabled={marks.length === 0}
-          onClick={() => work.replace(withMarks(job, []))}
+          onClick={() => work.replace(withList(job, 'marks', []))}
         >
           Clear
         </button>
@@ -189,10 +191,3 @@ function MarkShape({ mark, ratio }: { mark: Mark; ratio: number }) {
 }
 
 const inside = (percent: number): number => Math.min(Math.max(percent, 0), 100);
-
-const arrows: Readonly<Record<string, readonly [number, number]>> = {
-  ArrowLeft: [-1, 0],
-  ArrowRight: [1, 0],
-  ArrowUp: [0, -1],
-  ArrowDown: [0, 1],
-};

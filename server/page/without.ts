@@ -1,3 +1,5 @@
+import type { JobInput } from '../../src/index.js';
+
 /** An object without some of its entries. */
 export function without<T extends object, K extends keyof T>(
   from: T,
@@ -10,4 +12,17 @@ export function without<T extends object, K extends keyof T>(
 /** Settings without those that were drawn or edited on one picture. */
 export function withoutLists<T extends object>(job: T): T {
   return Object.fromEntries(Object.entries(job).filter(([, value]) => !Array.isArray(value))) as T;
+}
+
+/** What a person draws or edits on a picture. */
+type Lists = Pick<JobInput, 'marks' | 'bridgeFree' | 'bridgeEdits' | 'regionEdits'>;
+
+/** The job with another such list; an empty one is as if nothing had been drawn. */
+export function withList<N extends keyof Lists>(
+  job: JobInput,
+  name: N,
+  list: NonNullable<Lists[N]>,
+): JobInput {
+  const rest = without(job, name);
+  return list.length === 0 ? rest : { ...rest, [name]: list };
 }

@@ -1,3 +1,5 @@
+import { shareAlong, twiceArea } from './segment.js';
+
 /** A hair's two sides come as near to each other as this, in mm, at its mouth. */
 const MOUTH_MM = 0.03;
 /** It is no longer than this there and back, in mm, and no larger than this, in mm². */
@@ -39,34 +41,27 @@ interface Hair {
 function hairAt(loop: Float64Array, i: number): Hair | undefined {
   const count = loop.length / 2;
   const [x0, y0] = [loop[2 * i], loop[2 * i + 1]];
-  let [x, y, walked, twiceArea] = [x0, y0, 0, 0];
+  let [x, y, walked, swept] = [x0, y0, 0, 0];
   for (let k = 1; k < count - 2; k++) {
     const j = (i + k) % count;
     const [nextX, nextY] = [loop[2 * j], loop[2 * j + 1]];
     if (k > 1) {
-      const [dx, dy] = [nextX - x, nextY - y];
-      const along = ((x0 - x) * dx + (y0 - y) * dy) / (dx * dx + dy * dy || 1);
-      const t = Math.max(0, Math.min(1, along));
-      const [mouthX, mouthY] = [x + t * dx, y + t * dy];
+      const t = shareAlong(x0, y0, x, y, nextX, nextY);
+      const [mouthX, mouthY] = [x + t * (nextX - x), y + t * (nextY - y)];
       const mouth = Math.hypot(mouthX - x0, mouthY - y0);
-      const way = walked + t * Math.hypot(dx, dy);
-      const area = Math.abs(twiceArea + cross(x0, y0, x, y, mouthX, mouthY)) / 2;
+      const way = walked + t * Math.hypot(nextX - x, nextY - y);
+      const area = Math.abs(swept + twiceArea(x0, y0, x, y, mouthX, mouthY)) / 2;
       const isHair = mouth < MOUTH_MM && way > SLENDER * Math.max(mouth, MOUTH_MM / 3);
       if (isHair && way <= LONGEST_MM && area <= LARGEST_MM2) {
         return { points: k - 1, x: mouthX, y: mouthY };
       }
-      twiceArea += cross(x0, y0, x, y, nextX, nextY);
+      swept += twiceArea(x0, y0, x, y, nextX, nextY);
     }
     walked += Math.hypot(nextX - x, nextY - y);
     if (walked > LONGEST_MM) return undefined;
     [x, y] = [nextX, nextY];
   }
   return undefined;
-}
-
-/** Twice the area of a triangle, by sign. */
-function cross(ax: number, ay: number, bx: number, by: number, cx: number, cy: number): number {
-  return (bx - ax) * (cy - ay) - (by - ay) * (cx - ax);
 }
 
 /** Goes from a point straight over the mouth of the hair that begins there. */

@@ -7,11 +7,35 @@ export function segmentsCross(a: Point, b: Point, c: Point, d: Point): boolean {
 
 /** The distance of a point from a line segment. */
 export function pointToSegment(p: Point, a: Point, b: Point): number {
-  const dx = b.x - a.x;
-  const dy = b.y - a.y;
-  const along = ((p.x - a.x) * dx + (p.y - a.y) * dy) / (dx * dx + dy * dy || 1);
-  const t = Math.max(0, Math.min(1, along));
-  return Math.hypot(a.x + t * dx - p.x, a.y + t * dy - p.y);
+  const t = shareAlong(p.x, p.y, a.x, a.y, b.x, b.y);
+  return Math.hypot(a.x + t * (b.x - a.x) - p.x, a.y + t * (b.y - a.y) - p.y);
+}
+
+/** How far along a segment from a to b the place nearest to p lies: 0 at a, 1 at b. */
+export function shareAlong(
+  px: number,
+  py: number,
+  ax: number,
+  ay: number,
+  bx: number,
+  by: number,
+): number {
+  const dx = bx - ax;
+  const dy = by - ay;
+  const along = ((px - ax) * dx + (py - ay) * dy) / (dx * dx + dy * dy || 1);
+  return Math.max(0, Math.min(1, along));
+}
+
+/** Twice the area of a triangle, by sign. */
+export function twiceArea(
+  ax: number,
+  ay: number,
+  bx: number,
+  by: number,
+  cx: number,
+  cy: number,
+): number {
+  return (bx - ax) * (cy - ay) - (by - ay) * (cx - ax);
 }
 
 /** The distance between two line segments; 0 when they cross. */
@@ -26,5 +50,5 @@ export function segmentToSegment(a: Point, b: Point, c: Point, d: Point): number
 }
 
 function turn(a: Point, b: Point, c: Point): number {
-  return (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x);
+  return twiceArea(a.x, a.y, b.x, b.y, c.x, c.y);
 }

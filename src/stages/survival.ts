@@ -1,5 +1,5 @@
 import type { Job } from '../job.js';
-import { findRegions, type RegionRuns } from '../raster/labels.js';
+import { findRegions, regionOf, type RegionRuns } from '../raster/labels.js';
 import type { Bitmap, Box } from '../raster/raster.js';
 import type { Picture } from './read.js';
 
@@ -170,8 +170,7 @@ function homesOf(regions: RegionRuns, finished: RegionRuns) {
     const best = [...share].reduce((a, b) => (b[1] > a[1] ? b : a), [0, 0]);
     return best[0];
   });
-  const outside = finished.starts[0] === 0 ? finished.numbers[0] : 0;
-  return { home, left, outside };
+  return { home, left, outside: regionOf(finished, 0) };
 }
 
 /** The runs of two bitmaps that have pixels in common, and how many. */
