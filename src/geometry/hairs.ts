@@ -1,7 +1,7 @@
 import { shareAlong, twiceArea } from './segment.js';
 
 /** A hair's two sides come as near to each other as this, in mm, at its mouth. */
-const MOUTH_MM = 0.03;
+const MOUTH_MM = 0.08;
 /** It is no longer than this there and back, in mm, and no larger than this, in mm². */
 const LONGEST_MM = 2;
 const LARGEST_MM2 = 0.05;

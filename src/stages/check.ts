@@ -6,6 +6,7 @@ import { perimeter } from '../geometry/perimeter.js';
 import { registerMarks, withoutRegisterMarks } from '../geometry/register-marks.js';
 import { innerCorners } from '../geometry/inner-corners.js';
 import { signedArea } from '../geometry/regions.js';
+import { shapeAt } from '../geometry/shape-at.js';
 import type { Outline, Shape } from '../geometry/shape.js';
 import type { Job } from '../job.js';
 import { countDifferent } from '../raster/count.js';
@@ -291,15 +292,46 @@ function narrowOpenings(drawn: Drawn): Finding[] {
     const found = cores.areas[label] >= bump ? rooms : bumps;
     found[openings.labels[cores.first[label]]]++;
   }
+  const necks = new Map(partedByNecks(cores, openings, drawn));
   return [...openings.first].flatMap((i, label): Finding[] => {
+    const neck = necks.get(label);
+    if (neck !== undefined) return [narrowNeck(neck, drawn)];
     const isCrumb = label === 0 || openings.areas[label] < crumb;
     if (isCrumb || rooms[label] === 1 || (rooms[label] === 0 && bumps[label] > 0)) return [];
-    const all = rooms[label] === 0;
-    const message = all
-      ? `An opening is narrower than ${job.narrowestOpening} mm all over.`
-      : `An opening has a neck narrower than ${job.narrowestOpening} mm.`;
-    const place = all ? i : neckOf(cores, openings, label, bitmap);
-    return [{ level: 'error', code: 'narrow-opening', message, at: placeOf(place, drawn) }];
+    if (rooms[label] > 0) return [narrowNeck(neckOf(cores, openings, label, bitmap), drawn)];
+    const message = `An opening is narrower than ${job.narrowestOpening} mm all over.`;
+    return [{ level: 'error', code: 'narrow-opening', message, at: placeOf(i, drawn) }];
+  });
+}
+
+function narrowNeck(pixel: number, drawn: Drawn): Finding {
+  const message = `An opening has a neck narrower than ${drawn.job.narrowestOpening} mm.`;
+  return { level: 'error', code: 'narrow-opening', message, at: placeOf(pixel, drawn) };
+}
+
+/**
+ * The parts of an opening that the drawing shows apart from the rest, since the neck between them is narrower than a
+ * pixel: the number of each, and its pixel at the neck.
+ */
+function partedByNecks(
+  cores: Regions,
+  openings: Regions,
+  { shapes, bitmap, pixelsPerMm }: Drawn,
+): (readonly [label: number, pixel: number])[] {
+  const parts = new Set([...cores.first].slice(1).map((i) => openings.labels[i]));
+  const partOf = new Map<number, number>();
+  return [...cores.first].slice(1).flatMap((i): (readonly [number, number])[] => {
+    const part = openings.labels[i];
+    if (!parts.delete(part)) return [];
+    const x = ((i % bitmap.width) + 0.5) / pixelsPerMm;
+    const y = (Math.floor(i / bitmap.width) + 0.5) / pixelsPerMm;
+    const shape = shapeAt(shapes, x, y);
+    const rest = partOf.get(shape);
+    if (rest === undefined) {
+      partOf.set(shape, part);
+      return [];
+    }
+    return [[part, nearestOf(openings, part, distanceToRegion(openings, rest, bitmap))]];
   });
 }
 

@@ -1,3 +1,4 @@
+import { readFile } from 'node:fs/promises';
 import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
 import { pixelsPerMm } from '../../src/card.js';
@@ -5,6 +6,7 @@ import { completeJob, makeStencil, Problem, type JobInput, type Made } from '../
 import type { Bitmap } from '../../src/raster/raster.js';
 import { seeded } from '../support/bitmaps.js';
 import { enlarged, handwritten } from '../support/digits.js';
+import { photographFile, photographs } from '../support/photographs.js';
 import { randomEdits } from '../support/random-edits.js';
 import { randomKinds, randomPicture } from '../support/random-pictures.js';
 import { components, inverse } from '../support/opencv.js';
@@ -20,6 +22,9 @@ import { brokenPromises, drawStencil, errorsOf } from '../support/stencil-drawin
  */
 const PICTURES = Number(process.env.EDITED_PICTURES ?? 8); // `npm run promises:edited` tries 500, and 1,000 digits
 const DIGITS = Number(process.env.EDITED_DIGITS ?? 10);
+/** The photographs as they are usually made, each with edits of so many seeds. */
+const PHOTOGRAPHS = process.env.EDITED_PHOTOGRAPHS ? photographs.length : 1;
+const TIMES_EDITED = Number(process.env.EDITED_PHOTOGRAPHS ?? 1);
 const PROMISES = new Set([
   'loose-island',
   'weak-hold',
@@ -88,16 +93,28 @@ class Tally {
   edits = 0;
 
   async try(name: string, bitmap: Bitmap, seed: number): Promise<void> {
-    const picture = await toPng(bitmap);
-    const proposed = await make(picture, name, usual);
+    await this.tryPicture(name, await toPng(bitmap), usual, [seed]);
+  }
+
+  /** A picture as proposed, and with the edits of each seed. */
+  async tryPicture(
+    name: string,
+    picture: Buffer,
+    job: JobInput,
+    seeds: readonly number[],
+  ): Promise<void> {
+    const proposed = await make(picture, name, job);
     if (!proposed) return;
     this.note(`${name}, as proposed`, proposed);
     const { bridges } = proposed.run.values.bridge;
-    const edits = randomEdits(bridges, CARD_MM, seeded(seed));
-    const edited = await make(picture, name, { ...usual, ...edits });
-    if (!edited) return;
-    this.edits += edits.bridgeEdits.length + edits.bridgeFree.length;
-    this.note(`${name}, edited`, edited);
+    const { widthMm } = proposed.run.values.read.sheet;
+    for (const seed of seeds) {
+      const edits = randomEdits(bridges, widthMm, seeded(seed));
+      const edited = await make(picture, name, { ...job, ...edits });
+      if (!edited) continue;
+      this.edits += edits.bridgeEdits.length + edits.bridgeFree.length;
+      this.note(`${name}, edited (${seed})`, edited);
+    }
   }
 
   private note(name: string, made: Made): void {
@@ -123,6 +140,16 @@ describe('no promise is silently broken with ties, strands and edits', () => {
       await tally.try(`${kind} ${seed}`, randomPicture(kind, seed, side, 0), seed);
     }
     if (process.env.EDITED_PICTURES) console.log(tally.summary(kind));
+    expect(tally.silent).toEqual([]);
+    expect(tally.edits).toBeGreaterThan(0);
+  });
+
+  it.each(photographs.slice(0, PHOTOGRAPHS))('in the photograph %s', async (photograph) => {
+    const tally = new Tally();
+    const seeds = Array.from({ length: TIMES_EDITED }, (_, k) => k + 1);
+    const picture = await readFile(photographFile(photograph));
+    await tally.tryPicture(photograph, picture, { card: '4x4in' }, seeds);
+    if (process.env.EDITED_PHOTOGRAPHS) console.log(tally.summary(photograph));
     expect(tally.silent).toEqual([]);
     expect(tally.edits).toBeGreaterThan(0);
   });

@@ -127,6 +127,29 @@ describe('check', () => {
     expect(Math.min(Math.abs(x - 25), Math.abs(x - 35))).toBeLessThan(2);
   });
 
+  it('finds a neck that is too narrow to be drawn', () => {
+    const neck = (half: number): Checked =>
+      checked([
+        solid(
+          polygon([
+            [15, 15],
+            [30, 20.02 - half],
+            [45, 15],
+            [45, 25],
+            [30, 20.02 + half],
+            [15, 25],
+          ]),
+        ),
+      ]);
+    for (const half of [0.02, 0.01]) {
+      const { findings } = neck(half);
+      expect(findings.map(({ code }) => code)).toEqual(['narrow-opening']);
+      expect(findings[0].message).toMatch(/neck/);
+      const [x, y] = findings[0].at ?? [0, 0];
+      expect(Math.hypot(x - 30, y - 20)).toBeLessThan(2.5);
+    }
+  });
+
   it('finds an opening that is too small to pop out', () => {
     expect(codes(checked([solid(circle(30, 30, 0.9))]))).toEqual(
       expect.arrayContaining(['small-opening', 'tight-turn']),

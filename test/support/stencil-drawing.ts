@@ -161,7 +161,8 @@ function uncuttable(bitmap: Bitmap, { narrowestOpening, smallestOpening }: Limit
   return places(openings.labels, bitmap).flatMap(({ label, at }): Broken[] => {
     const area = openings.areas[label];
     const broken: Broken[] = [];
-    if (area < least) {
+    // A crumb smaller than a tip is what a neck breaks up into.
+    if (area < least && area >= TIP_MM2 * PIXELS_PER_MM ** 2) {
       broken.push({ code: 'small-opening', says: `Opening of ${inMm2(area)} at ${at}` });
     }
     if (hasCore[label] === 0) {
