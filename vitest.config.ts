@@ -6,7 +6,7 @@ const PATIENCE_MS = 300_000;
 export default defineConfig({
   test: {
     include: ['test/**/*.test.ts'],
-    setupFiles: ['test/support/same-every-time.ts'],
+    setupFiles: ['test/support/same-every-time.ts', 'test/support/equal-arrays.ts'],
     maxWorkers: '100%',
     testTimeout: PATIENCE_MS,
     hookTimeout: PATIENCE_MS,

@@ -4,7 +4,7 @@ import { defineConfig } from 'vitest/config';
 export default defineConfig({
   test: {
     include: ['test/{raster,geometry,stages}/**/*.test.ts'],
-    setupFiles: ['test/support/same-every-time.ts'],
+    setupFiles: ['test/support/same-every-time.ts', 'test/support/equal-arrays.ts'],
     testTimeout: 60_000,
   },
 });

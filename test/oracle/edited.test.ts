@@ -48,7 +48,7 @@ const side = Math.round(
 );
 
 function toPng({ width, height, data }: Bitmap): Promise<Buffer> {
-  const greys = Uint8Array.from(data, (value) => (value === 1 ? 0 : 255));
+  const greys = data.map((value) => (value === 1 ? 0 : 255));
   return sharp(greys, { raw: { width, height, channels: 1 } })
     .png()
     .toBuffer();

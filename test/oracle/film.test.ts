@@ -1,4 +1,3 @@
-import { Resvg } from '@resvg/resvg-js';
 import { readFile } from 'node:fs/promises';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { filmFiles, layOnFilm, type Film, type Stencil } from '../../src/film.js';
@@ -7,6 +6,7 @@ import { Problem } from '../../src/problem.js';
 import { stencilSvg } from '../../src/sheets/svg.js';
 import { components } from '../support/opencv.js';
 import { readPdf } from '../support/pdf.js';
+import { paintedBy } from '../support/resvg.js';
 
 /*
  * Laid film, measured by others: sheet-N.svg drawn by resvg and labelled by OpenCV, sheet-N.pdf read by pdfjs-dist.
@@ -39,11 +39,9 @@ beforeAll(async () => {
 /** What is cut, drawn: the area of each opening in mm². */
 function openingsOf(svg: string): { widthMm: number; heightMm: number; areas: number[] } {
   const bare = svg.replace(/ stroke="[^"]*"/g, '');
-  const { pixels, width, height } = new Resvg(bare, { dpi: PIXELS_PER_MM * 25.4 }).render();
-  const data = Uint8Array.from({ length: width * height }, (_, i) =>
-    pixels[4 * i + 3] >= 128 ? 1 : 0,
-  );
-  const { count, areas } = components({ width, height, data }, 8);
+  const drawn = paintedBy(bare, PIXELS_PER_MM * 25.4);
+  const { width, height } = drawn;
+  const { count, areas } = components(drawn, 8);
   return {
     widthMm: width / PIXELS_PER_MM,
     heightMm: height / PIXELS_PER_MM,

@@ -30,6 +30,16 @@ async function make(
   return makeLayers(picture, job, given, { name: 'set', outputs: ['stencil'] });
 }
 
+const made = new Map<string, Promise<LayersMade>>();
+
+/** What `make` gives, made once for all tests that look at it. */
+function madeOnce(...given: Parameters<typeof make>): Promise<LayersMade> {
+  const key = JSON.stringify(given);
+  const known = made.get(key) ?? make(...given);
+  made.set(key, known);
+  return known;
+}
+
 function drawn({ layers }: LayersMade) {
   return layers.map(({ made }) => drawStencil(made.files.get('stencil.svg') as string));
 }
@@ -87,16 +97,16 @@ const sets: readonly [string, string, JobInput, Readonly<Record<string, unknown>
 
 describe('a set of layers', () => {
   it.each(sets)('%s: keeps every promise on every sheet', async (_, picture, settings, layers) => {
-    const made = await make(picture, settings, layers);
-    const sheet = made.layers[0].made.run.values.read.sheet;
-    const { job } = made.layers[0].made;
-    const drawings = drawn(made);
+    const set = await madeOnce(picture, settings, layers);
+    const sheet = set.layers[0].made.run.values.read.sheet;
+    const { job } = set.layers[0].made;
+    const drawings = drawn(set);
     for (const [k, drawing] of drawings.entries()) {
       const broken = brokenPromises(drawing, sheet, job).filter(({ code }) => code !== 'in-margin');
       expect(broken, `layer ${k + 1}`).toEqual([]);
-      expect(made.layers[k].made.good).toBe(true);
+      expect(set.layers[k].made.good).toBe(true);
     }
-    expect(made.good).toBe(true);
+    expect(set.good).toBe(true);
 
     const marks = drawings.map(({ bitmap }) => marksOf(bitmap, job.margin));
     const away = job.margin / 2;
@@ -112,14 +122,14 @@ describe('a set of layers', () => {
   });
 
   it.each(sets)('%s: covers as it says', async (_, picture, settings, layers) => {
-    const made = await make(picture, settings, layers);
-    const drawings = drawn(made).map(({ bitmap }) => withoutMarks(bitmap, made));
+    const set = await madeOnce(picture, settings, layers);
+    const drawings = drawn(set).map(({ bitmap }) => withoutMarks(bitmap, set));
     const nested = layers.laid !== 'separate';
     for (let k = 1; k < drawings.length; k++) {
       const [lower, upper] = [drawings[k - 1], drawings[k]];
       const all = upper.data.reduce((sum, value) => sum + value, 0);
       const on = upper.data.reduce((sum, value, i) => sum + (value & lower.data[i]), 0);
-      expect(on / all).toBeCloseTo(made.layers[k].onLayerBefore ?? NaN, 1.7);
+      expect(on / all).toBeCloseTo(set.layers[k].onLayerBefore ?? NaN, 1.7);
       if (nested) expect(on / all).toBeGreaterThan(0.95);
       // A thousandth of the card in all: at the ends of bridges, where a layer's rim is cut off.
       const most = (0.001 * lower.data.length) / PIXELS_PER_MM ** 2;
@@ -128,8 +138,8 @@ describe('a set of layers', () => {
   });
 
   it('without an overlap would show card: the measure finds it', async () => {
-    const made = await make(sample('nana.jpg'), {}, { count: '3', laid: 'separate' });
-    const [, lower, upper] = drawn(made).map(({ bitmap }) => bitmap);
+    const set = await madeOnce(sample('nana.jpg'), {}, { count: '3', laid: 'separate' });
+    const [, lower, upper] = drawn(set).map(({ bitmap }) => bitmap);
     const cut = { ...lower, data: lower.data.map((value, i) => value & (1 - upper.data[i])) };
     expect(gap(cut, upper)).toBeGreaterThan((0.005 * cut.data.length) / PIXELS_PER_MM ** 2);
   });

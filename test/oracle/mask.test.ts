@@ -1,11 +1,12 @@
 import { readFileSync } from 'node:fs';
-import { Resvg } from '@resvg/resvg-js';
 import { describe, expect, it } from 'vitest';
-import { completeJob, makeStencil, type Made } from '../../src/index.js';
+import { completeJob, makeStencil, type Made, type OutputName } from '../../src/index.js';
 import type { Bitmap } from '../../src/raster/raster.js';
+import { above } from '../support/bitmaps.js';
 import { components, distancesToZero, inverse } from '../support/opencv.js';
 import { photographFile } from '../support/photographs.js';
 import { readPdf } from '../support/pdf.js';
+import { paintedBy } from '../support/resvg.js';
 import { errorsOf } from '../support/stencil-drawing.js';
 
 /*
@@ -23,18 +24,18 @@ const PART_MM2 = 0.25;
 const sample = (file: string): Buffer =>
   readFileSync(new URL(`../../samples/${file}`, import.meta.url));
 
-async function makeMask(picture: Uint8Array, given: object = {}): Promise<Made> {
-  return makeStencil(picture, completeJob({ as: 'mask', ...given }), { name: 'mask' });
+async function makeMask(
+  picture: Uint8Array,
+  given: object = {},
+  outputs: readonly OutputName[] = ['stencil'],
+): Promise<Made> {
+  return makeStencil(picture, completeJob({ as: 'mask', ...given }), { name: 'mask', outputs });
 }
 
 /** The whole sheet, 1 where it is cut away. */
 function drawnMask(made: Made): Bitmap {
   const svg = String(made.files.get('stencil.svg')).replace(/ stroke="[^"]*"/g, '');
-  const { pixels, width, height } = new Resvg(svg, { dpi: PIXELS_PER_MM * 25.4 }).render();
-  const data = Uint8Array.from({ length: width * height }, (_, i) =>
-    pixels[4 * i + 3] >= 128 ? 1 : 0,
-  );
-  return { width, height, data };
+  return paintedBy(svg, PIXELS_PER_MM * 25.4);
 }
 
 /**
@@ -45,12 +46,8 @@ function drawnMask(made: Made): Bitmap {
 function parts(of: Bitmap, labels: Int32Array, widthMm: number): Map<number, Set<number>> {
   const radius = (widthMm / 2 - JUST_UNDER_MM) * PIXELS_PER_MM;
   const distances = distancesToZero(of);
-  const further = (least: number): Bitmap => ({
-    ...of,
-    data: new Uint8Array(distances.map((distance) => (distance > least ? 1 : 0))),
-  });
-  const cores = components(further(radius), 8);
-  const joined = components(further(radius - GRID_PX), 8).labels;
+  const cores = components(above(distances, of, radius), 8);
+  const joined = components(above(distances, of, radius - GRID_PX), 8).labels;
   const found = new Map<number, Set<number>>();
   for (let i = 0; i < labels.length; i++) {
     const core = cores.labels[i];
@@ -163,7 +160,7 @@ describe('a mask', () => {
   });
 
   it('is one line to cut on the template, at true size, and says what to keep', async () => {
-    const made = await makeMask(sample('fern-border.svg'));
+    const made = await makeMask(sample('fern-border.svg'), {}, ['template']);
     const [page] = await readPdf(made.files.get('template.pdf') as Uint8Array);
     expect(page.text).toContain('mask: keep the grey piece');
     const xs = made.run.values.bridge.cuts.flatMap(({ outer }) => [

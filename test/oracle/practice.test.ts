@@ -1,9 +1,9 @@
-import { Resvg } from '@resvg/resvg-js';
 import { describe, expect, it } from 'vitest';
 import { practiceRows, practiceStrip } from '../../src/practice.js';
 import { practicePdf, practiceSvg } from '../../src/sheets/practice.js';
 import { components, distancesToZero, inverse } from '../support/opencv.js';
 import { readPdf } from '../support/pdf.js';
+import { paintedBy } from '../support/resvg.js';
 
 /*
  * The practice strip measured by others: practice.pdf read by pdfjs-dist (page boxes: ISO 216, ANSI/ASME Y14.1; one
@@ -55,11 +55,8 @@ describe('practice.svg in an independent renderer', () => {
   const bare = practiceSvg(strip)
     .replace(/<g id="labels"[^]*<\/g>/, '')
     .replace(/ stroke="[^"]*"/g, '');
-  const { pixels, width, height } = new Resvg(bare, { dpi: PIXELS_PER_MM * 25.4 }).render();
-  const data = Uint8Array.from({ length: width * height }, (_, i) =>
-    pixels[4 * i + 3] >= 128 ? 1 : 0,
-  );
-  const bitmap = { width, height, data };
+  const bitmap = paintedBy(bare, PIXELS_PER_MM * 25.4);
+  const { width, height } = bitmap;
   const openings = components(bitmap, 8);
 
   it('is as large as it says, with an opening for each thing to cut', () => {

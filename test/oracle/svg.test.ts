@@ -1,4 +1,3 @@
-import { Resvg } from '@resvg/resvg-js';
 import { describe, expect, it } from 'vitest';
 import type { Sheet } from '../../src/card.js';
 import { coverage } from '../../src/geometry/coverage.js';
@@ -6,6 +5,7 @@ import { flatten } from '../../src/geometry/flatten.js';
 import type { Shape } from '../../src/geometry/shape.js';
 import { stencilSvg } from '../../src/sheets/svg.js';
 import { circle, leaf, polygonArea, rectangle, solid, sprig } from '../sheets/outlines.js';
+import { svgPicture } from '../support/resvg.js';
 
 /*
  * stencil.svg drawn by an independent renderer (@resvg/resvg-js). Sizes: SVG 2, chapter 8 (viewBox and
@@ -27,7 +27,7 @@ interface Drawn {
 function draw(svg: string, sheet: Sheet): Drawn {
   const withoutEdge = svg.replace(/<rect id="sheet"[^>]*>/, '');
   expect(withoutEdge.length).toBeLessThan(svg.length);
-  const { pixels, width, height } = new Resvg(withoutEdge, {
+  const { pixels, width, height } = svgPicture(withoutEdge, {
     fitTo: { mode: 'width', value: Math.round(sheet.widthMm * SCALE) },
   }).render();
   const alpha = new Uint8Array(width * height);
@@ -56,7 +56,7 @@ describe('stencil.svg in an independent renderer', () => {
     [148, 210],
     [228.6, 304.8],
   ])('is %d by %d mm large', (widthMm, heightMm) => {
-    const { width, height } = new Resvg(stencilSvg([], { widthMm, heightMm }), { dpi: FINE_DPI });
+    const { width, height } = svgPicture(stencilSvg([], { widthMm, heightMm }), { dpi: FINE_DPI });
     expect(Math.abs((width * 25.4) / FINE_DPI - widthMm)).toBeLessThan(0.01);
     expect(Math.abs((height * 25.4) / FINE_DPI - heightMm)).toBeLessThan(0.01);
   });
@@ -81,7 +81,7 @@ describe('stencil.svg in an independent renderer', () => {
 
   it("draws the sheet's edge along the border of the picture and nothing inside", () => {
     const svg = stencilSvg([], card);
-    const { pixels, width, height } = new Resvg(svg, {
+    const { pixels, width, height } = svgPicture(svg, {
       fitTo: { mode: 'width', value: card.widthMm * SCALE },
     }).render();
     expect([width, height]).toEqual([2032, 2032]);

@@ -10,6 +10,7 @@ import { squaredDistance } from '../../src/raster/distance.js';
 import { labelRegions } from '../../src/raster/labels.js';
 import type { Bitmap } from '../../src/raster/raster.js';
 import { bridge, type Bridge, type Bridged } from '../../src/stages/bridge.js';
+import { above } from '../support/bitmaps.js';
 import { circle, polygonOutline, rectangle, ring, shapeOf } from '../support/openings.js';
 
 const PIXELS_PER_MM = 10;
@@ -27,10 +28,8 @@ const BUMP_PX = 25;
 /** The parts that the film is in after it was eroded by just under half the narrowest strip. */
 function heldParts(bitmap: Bitmap, narrowestStrip: number): number {
   const radius = (0.5 * narrowestStrip - 0.1) * PIXELS_PER_MM;
-  const data = Uint8Array.from(squaredDistance(bitmap, 1, radius + 1), (d) =>
-    d > radius * radius ? 1 : 0,
-  );
-  return labelRegions({ ...bitmap, data }, 1, 8).areas.filter((area) => area >= BUMP_PX).length;
+  const core = above(squaredDistance(bitmap, 1, radius + 1), bitmap, radius * radius);
+  return labelRegions(core, 1, 8).areas.filter((area) => area >= BUMP_PX).length;
 }
 
 const areaOf = ({ outer, holes }: Shape): number =>
@@ -433,9 +432,8 @@ describe('of random drawings', () => {
           expect(bridges.every(({ widthMm }) => widthMm === limits.bridgeWidth)).toBe(true);
           // What was drawn from the curves is what the areas say, to the pixels along the edges.
           const pixels = bitmap.data.reduce((sum, value) => sum + value, 0) / PIXELS_PER_MM ** 2;
-          expect(Math.abs(pixels - totalArea(openings))).toBeLessThan(
-            0.02 * totalArea(openings) + 1,
-          );
+          const area = totalArea(openings);
+          expect(Math.abs(pixels - area)).toBeLessThan(0.02 * area + 1);
         }),
         { numRuns: 200, endOnFailure: true },
       );

@@ -10,7 +10,7 @@ import type { Bitmap } from '../../src/raster/raster.js';
 import { ease, type Eased } from '../../src/stages/ease.js';
 import { trace, type Traced } from '../../src/stages/trace.js';
 import { widen } from '../../src/stages/widen.js';
-import { drawn, painted } from '../support/bitmaps.js';
+import { above, drawn, painted } from '../support/bitmaps.js';
 import {
   crossings,
   furthest,
@@ -257,7 +257,7 @@ const CRUMB_PX = 30;
 function partsLeft(bitmap: Bitmap, value: 0 | 1, widthMm: number): number {
   const squared = squaredDistance(bitmap, value === 1 ? 0 : 1);
   const reach = (widthMm * PIXELS_PER_MM) / 2 - 0.5;
-  const core = Uint8Array.from(squared, (d) => (d > reach * reach ? 1 : 0));
-  const { areas } = labelRegions({ ...bitmap, data: core }, 1, value === 1 ? 8 : 4);
+  const core = above(squared, bitmap, reach * reach);
+  const { areas } = labelRegions(core, 1, value === 1 ? 8 : 4);
   return areas.subarray(1).filter((area) => area > CRUMB_PX).length;
 }

@@ -5,7 +5,7 @@ import { squaredDistance } from '../../src/raster/distance.js';
 import { labelRegions } from '../../src/raster/labels.js';
 import type { Bitmap } from '../../src/raster/raster.js';
 import { widen } from '../../src/stages/widen.js';
-import { painted } from '../support/bitmaps.js';
+import { above, painted } from '../support/bitmaps.js';
 import { randomKinds, randomPicture } from '../support/random-pictures.js';
 
 const job = completeJob({});
@@ -21,9 +21,9 @@ const BUMP_PX = 25;
 /** By region of one value, the number of parts left of it when a strip of `px` must fit through. */
 function partsLeft(bitmap: Bitmap, value: 0 | 1, px: number): readonly number[] {
   const squared = squaredDistance(bitmap, value === 1 ? 0 : 1);
-  const core = Uint8Array.from(squared, (d) => (d > (px / 2 - 1) ** 2 ? 1 : 0));
+  const core = above(squared, bitmap, (px / 2 - 1) ** 2);
   const whole = labelRegions(bitmap, value, value === 1 ? 8 : 4);
-  const cores = labelRegions({ ...bitmap, data: core }, 1, 8);
+  const cores = labelRegions(core, 1, 8);
   const parts = new Array<number>(whole.count).fill(0);
   const small = new Array<number>(whole.count).fill(0);
   for (let label = 1; label <= cores.count; label++) {

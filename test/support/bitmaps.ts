@@ -35,6 +35,17 @@ export function painted(
   return { width, height, data };
 }
 
+/** 1 where a value, one for each pixel, is above a limit. A plain loop: mapping while copying takes thirty times as long. */
+export function above(
+  values: ArrayLike<number>,
+  { width, height }: Pick<Bitmap, 'width' | 'height'>,
+  limit: number,
+): Bitmap {
+  const data = new Uint8Array(width * height);
+  for (let i = 0; i < data.length; i++) data[i] = values[i] > limit ? 1 : 0;
+  return { width, height, data };
+}
+
 /** A pseudo-random source with a seed: 0 up to and without 1 (mulberry32, public domain). */
 export function seeded(seed: number): () => number {
   let state = seed >>> 0;

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
-import { Resvg } from '@resvg/resvg-js';
 import type { Bitmap } from '../../src/raster/raster.js';
+import { paintedBy } from './resvg.js';
 
 /** What is used of opentype.js, which reads fonts. */
 interface Opentype {
@@ -55,8 +55,5 @@ export function letterSvg(font: Face, letter: string): string {
 
 /** A letter drawn by an independent renderer (resvg): 1 is ink. */
 export function letterBitmap(font: Face, letter: string): Bitmap {
-  const { pixels, width, height } = new Resvg(letterSvg(font, letter)).render();
-  const data = new Uint8Array(width * height);
-  for (let i = 0; i < data.length; i++) data[i] = pixels[4 * i + 3] >= 128 ? 1 : 0;
-  return { width, height, data };
+  return paintedBy(letterSvg(font, letter));
 }

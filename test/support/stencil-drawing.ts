@@ -1,10 +1,11 @@
-import { Resvg } from '@resvg/resvg-js';
 import type { Sheet } from '../../src/card.js';
 import type { Finding, Made } from '../../src/index.js';
 import type { Job } from '../../src/job.js';
 import type { Bitmap } from '../../src/raster/raster.js';
+import { above } from './bitmaps.js';
 import { components, distancesToZero, inverse } from './opencv.js';
 import { curvesOf, tightPart, type Curve } from './path-data.js';
+import { svgPicture } from './resvg.js';
 
 /*
  * The promises, measured on a finished stencil.svg by others' hands: drawn by resvg (SVG 2), labelled and measured
@@ -78,7 +79,7 @@ export function errorsOf({ values }: Made['run']): readonly Finding[] {
 
 /** Draws a stencil.svg at the size that it says it has. */
 export function drawStencil(svg: string): Drawing {
-  const { pixels, width, height } = new Resvg(svg, { dpi: PIXELS_PER_MM * MM_PER_INCH }).render();
+  const { pixels, width, height } = svgPicture(svg, { dpi: PIXELS_PER_MM * MM_PER_INCH }).render();
   const data = new Uint8Array(width * height);
   for (let y = 1; y < height - 1; y++) {
     // The sheet's edge is drawn on the outermost pixels.
@@ -131,8 +132,8 @@ function looseIslands(bitmap: Bitmap): Broken[] {
 /** Promise 2: the film is one region still when it is eroded by just under half its narrowest strip. */
 function weakHolds(bitmap: Bitmap, { narrowestStrip }: Limits): Broken[] {
   const film = distancesToZero(inverse(bitmap));
-  const cores = components(further(film, bitmap, coreRadius(narrowestStrip)), 8);
-  const joined = components(further(film, bitmap, coreRadius(narrowestStrip) - GRID_PX), 8).labels;
+  const cores = components(above(film, bitmap, coreRadius(narrowestStrip)), 8);
+  const joined = components(above(film, bitmap, coreRadius(narrowestStrip) - GRID_PX), 8).labels;
   return places(cores.labels, bitmap)
     .filter(({ first }) => joined[first] !== joined[0])
     .map(({ label, at }) => ({
@@ -145,9 +146,9 @@ function weakHolds(bitmap: Bitmap, { narrowestStrip }: Limits): Broken[] {
 function uncuttable(bitmap: Bitmap, { narrowestOpening, smallestOpening }: Limits): Broken[] {
   const openings = components(bitmap, 8);
   const distances = distancesToZero(bitmap);
-  const cores = components(further(distances, bitmap, coreRadius(narrowestOpening)), 8);
+  const cores = components(above(distances, bitmap, coreRadius(narrowestOpening)), 8);
   const joined = components(
-    further(distances, bitmap, coreRadius(narrowestOpening) - GRID_PX),
+    above(distances, bitmap, coreRadius(narrowestOpening) - GRID_PX),
     8,
   ).labels;
   const hasCore = new Uint8Array(openings.count + 1);
@@ -211,23 +212,16 @@ function coreRadius(widthMm: number): number {
   return (widthMm / 2 - JUST_UNDER_MM) * PIXELS_PER_MM;
 }
 
-/** What is further than a radius in px from all that is 0; beyond the sheet nothing is. */
-function further(distances: Float32Array, { width, height }: Bitmap, radius: number): Bitmap {
-  const data = new Uint8Array(distances.length);
-  for (let i = 0; i < data.length; i++) data[i] = distances[i] > radius ? 1 : 0;
-  return { width, height, data };
-}
-
 /** Each region's first pixel from the top left. */
 function places(
   labels: Int32Array,
   bitmap: Bitmap,
 ): { readonly label: number; readonly first: number; readonly at: string }[] {
-  const first = new Map<number, number>();
-  labels.forEach((label, i) => {
-    if (label > 0 && !first.has(label)) first.set(label, i);
-  });
-  return [...first].map(([label, i]) => ({ label, first: i, at: placeOf(i, bitmap) }));
+  const first: number[] = [];
+  for (let i = 0; i < labels.length; i++) first[labels[i]] ??= i;
+  return first.flatMap((i, label) =>
+    label === 0 ? [] : [{ label, first: i, at: placeOf(i, bitmap) }],
+  );
 }
 
 function placeOf(i: number, { width }: Bitmap): string {
