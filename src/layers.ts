@@ -5,7 +5,7 @@ import { sheetOf, type Job } from './job.js';
 import type { LayersJob } from './layer-settings.js';
 import { makeStencil, type Made, type MakeOptions } from './make.js';
 import { openLayers } from './pipeline.js';
-import { Problem } from './problem.js';
+import { namingThe, Problem } from './problem.js';
 import { registerPlaces, registerSide } from './register.js';
 import { layersPng } from './sheets/layers-preview.js';
 import { layersJson } from './sheets/layers-report.js';
@@ -52,11 +52,13 @@ export async function makeLayers(
   layersJob: LayersJob,
   options: LayersOptions,
 ): Promise<LayersMade> {
-  const ground = await openLayers(source, job, {
-    parts: layersJob.levels ?? layersJob.count,
-    separate: layersJob.laid === 'separate',
-    overlapMm: layersJob.overlap,
-  });
+  const ground = await namingThe(source, () =>
+    openLayers(source, job, {
+      parts: layersJob.levels ?? layersJob.count,
+      separate: layersJob.laid === 'separate',
+      overlapMm: layersJob.overlap,
+    }),
+  );
   const count = ground.levels.length;
   const paints = layersJob.paints ?? paintSteps(job, count);
   const sheet = sheetOf(job);

@@ -8,6 +8,7 @@ import {
   type StencilStage,
   type Toned,
 } from './pipeline.js';
+import { namingThe } from './problem.js';
 import { drawSheets, type Draw, type Files, type Order } from './sheets/draw.js';
 import { reportJson, type MadeFrom, type Reported } from './sheets/report.js';
 import { durableDisk } from './sheets/durable.js';
@@ -97,15 +98,17 @@ export async function makeStencil(
     locale,
   });
   let drawing: Promise<Files> | undefined;
-  const run = await pipeline.run(source, job, (stage, place, count, values) => {
-    options.onStage?.(stage, place, count);
-    // From here on the openings are settled: they can be drawn while they are checked.
-    const settled = stage === 'survival' || stage === 'check';
-    if (drawing || !settled || !values.bridge || !values.plan) return;
-    drawing = draw(orderOf(values.bridge, values.plan), wanted);
-    // Told where it is awaited.
-    drawing.catch(() => undefined);
-  });
+  const run = await namingThe(source, () =>
+    pipeline.run(source, job, (stage, place, count, values) => {
+      options.onStage?.(stage, place, count);
+      // From here on the openings are settled: they can be drawn while they are checked.
+      const settled = stage === 'survival' || stage === 'check';
+      if (drawing || !settled || !values.bridge || !values.plan) return;
+      drawing = draw(orderOf(values.bridge, values.plan), wanted);
+      // Told where it is awaited.
+      drawing.catch(() => undefined);
+    }),
+  );
   const start = performance.now();
   const { bridge, plan } = run.values;
   const files = new Map(await (drawing ?? draw(orderOf(bridge, plan), wanted)));

@@ -1,4 +1,4 @@
-import { Problem } from './problem.js';
+import { Problem, THE_PICTURE } from './problem.js';
 import { countOpening } from './raster/count.js';
 import type { Job } from './job.js';
 import type { Picture } from './stages/read.js';
@@ -34,7 +34,7 @@ export function refuseBlank(picture: Picture): Picture {
   const shade = lightest < DARK_GREY ? 'dark' : darkest > LIGHT_GREY ? 'light' : 'one even grey';
   throw new Problem(
     `Nothing to cut: the picture is ${shade} all over, there is no shape in it`,
-    'picture',
+    THE_PICTURE,
     'Take a picture with dark and light in it; a drawing on a transparent ground must be dark',
   );
 }

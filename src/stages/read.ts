@@ -1,6 +1,6 @@
 import { pixelsPerMm, type Sheet } from '../card.js';
 import { sheetOf, type Job } from '../job.js';
-import { Problem } from '../problem.js';
+import { Problem, THE_PICTURE } from '../problem.js';
 import { centredCover, centredWhole, insideMargin, sheetSize } from '../raster/fit.js';
 import type { Colours } from '../raster/colours.js';
 import type { Box, Gray } from '../raster/raster.js';
@@ -48,7 +48,7 @@ type ReadJob = Pick<Job, 'card' | 'turn' | 'margin' | 'fit' | 'crop' | 'repeat' 
  *   for HEIC), and when the crop rectangle is empty or leaves the picture
  */
 export async function readPicture(source: string | Uint8Array, job: ReadJob): Promise<Picture> {
-  const where = typeof source === 'string' ? source : 'picture';
+  const where = typeof source === 'string' ? source : THE_PICTURE;
   const opened = await openPicture(
     typeof source === 'string' ? await readBytes(source) : source,
     where,
@@ -122,7 +122,7 @@ export async function copyPicture(
   longest: number,
   mostPixels: number,
 ): Promise<Copy> {
-  const { width, height, format, shown } = await openPicture(bytes, 'picture');
+  const { width, height, format, shown } = await openPicture(bytes, THE_PICTURE);
   if (width * height > mostPixels) throw tooLarge(width * height, mostPixels);
   const scale = Math.min(1, longest / Math.max(width, height));
   const size = {
@@ -138,7 +138,7 @@ function tooLarge(pixels: number, most: number): Problem {
   const mega = (px: number) => Math.round(px / 1e6);
   return new Problem(
     `The picture is too large: ${mega(pixels)} megapixels`,
-    'picture',
+    THE_PICTURE,
     `Save it smaller, under ${mega(most)} megapixels; a card needs far less`,
   );
 }

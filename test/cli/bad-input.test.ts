@@ -36,7 +36,10 @@ describe('pictures that are none', () => {
     const path = join(folder, name);
     await draw(path);
     const before = contents(folder);
-    expectRefusal(make(folder, path), words);
+    const ended = make(folder, path);
+    expectRefusal(ended, words);
+    // Among many pictures one has to know which.
+    expect(ended.stderr).toContain(`(${path}`);
     expect(contents(folder)).toEqual(before);
   });
 
@@ -67,7 +70,7 @@ describe('pictures that are none', () => {
     const path = await ring(join(folder, 'ring.png'));
     expectRefusal(
       make(folder, path, ['--smallest-opening', '200', '--card', '30x30mm', '--margin', '4']),
-      /nothing to cut/i,
+      /nothing to cut.*\(.*ring\.png: smallestOpening\)/i,
     );
   });
 });
