@@ -35,13 +35,6 @@ export function curvatureAt(cubic: Cubic, t: number): number {
   return cross / (speed * speed * speed);
 }
 
-/** The largest curvature, without its sign, at `looks` + 1 even parameters. */
-export function tightestBend(cubic: Cubic, looks: number): number {
-  let most = 0;
-  for (let k = 0; k <= looks; k++) most = Math.max(most, Math.abs(curvatureAt(cubic, k / looks)));
-  return most;
-}
-
 function velocity(cubic: Cubic, axis: 0 | 1, t: number): number {
   const s = 1 - t;
   return (

@@ -10,23 +10,29 @@ interface ArrayKind<A extends KernelArray> {
 
 type KernelName =
   | 'addOutline'
+  | 'beginIroning'
   | 'blockMeansOfBytes'
   | 'blockMeansOfReals'
   | 'blurAlong'
   | 'blurBySamples'
   | 'blurRecursively'
+  | 'chooseCurves'
   | 'connectLines'
   | 'countDifferent'
   | 'countSet'
+  | 'factorRing'
   | 'fillRows'
   | 'findRuns'
+  | 'fitCubic'
   | 'flipInside'
+  | 'iron'
   | 'listRegion'
   | 'makeFiner'
   | 'markBeyond'
   | 'markFrom'
   | 'numberRegions'
   | 'smoothAlike'
+  | 'solveRing'
   | 'squaredDistance'
   | 'sumUpCells'
   | 'takeOffCorners'
@@ -37,7 +43,9 @@ type Kernels = Readonly<Record<KernelName, (...given: readonly number[]) => numb
   readonly memory: WebAssembly.Memory;
 };
 
-const { exports } = new WebAssembly.Instance(new WebAssembly.Module(Buffer.from(code, 'base64')));
+const { exports } = new WebAssembly.Instance(new WebAssembly.Module(Buffer.from(code, 'base64')), {
+  math: { sin: Math.sin, cos: Math.cos, atan2: Math.atan2 },
+});
 const kernels = exports as unknown as Kernels;
 
 /** Below this lie the kernels' own tables; also what memory grows by. */

@@ -1,20 +1,12 @@
-import { angleBetween } from '../geometry/angle.js';
-import { bend, type Bent } from '../geometry/bend.js';
+import { bend } from '../geometry/bend.js';
 import { bluntFilm } from '../geometry/blunt.js';
 import { chainOf } from '../geometry/chain.js';
 import { cornerStepMm, trueCorners } from '../geometry/corners.js';
 import { keptIn } from '../geometry/keep-in.js';
-import { choosePieces, type Pieces, type Stretch } from '../geometry/pieces.js';
-import {
-  frameOf,
-  hasRoom,
-  keptInFrame,
-  measureRoom,
-  type Room,
-  type Surroundings,
-} from '../geometry/room.js';
+import { pieceChooser, type Pieces } from '../geometry/pieces.js';
+import { frameOf, hasRoom, keptInFrame, measureRoom, type Surroundings } from '../geometry/room.js';
 import type { Outline, Shape } from '../geometry/shape.js';
-import { setStations, type Stations } from '../geometry/stations.js';
+import { setStations } from '../geometry/stations.js';
 import type { Job } from '../job.js';
 import type { Traced } from './trace.js';
 
@@ -84,79 +76,21 @@ function easeOutline(outline: Outline, about: Surroundings, tightestMm: number):
   const stations = setStations(chain, corners, STEP_MM);
   const room = measureRoom(stations, about, MOST_OFF_MM);
   const bent = bend(stations, room, tightestMm * WIDER);
-  const ends = [...bent.corner.keys()].filter((i) => bent.corner[i]);
-  if (ends.length === 0) return closeUp([roundTrip(stations, room, bent, tightestMm)]);
+  const choose = pieceChooser(stations, room, bent, tightestMm);
   const n = bent.x.length;
-  const stretches = ends.map((start, k) => {
-    const end = k + 1 < ends.length ? ends[k + 1] : ends[0] + n;
-    return choosePieces(stretchOf(stations, room, bent, start, end, true), tightestMm);
-  });
-  return closeUp(stretches);
+  const ends = [...bent.corner.keys()].filter((i) => bent.corner[i]);
+  if (ends.length === 0) return closeUp([roundTrip(choose, n)]);
+  return closeUp(
+    ends.map((start, k) => choose(start, k + 1 < ends.length ? ends[k + 1] : ends[0] + n, true)),
+  );
 }
 
 /** An outline without corners: its seam is moved to a joint that the first choice found far from it. */
-function roundTrip(stations: Stations, room: Room, bent: Bent, tightestMm: number): Pieces {
-  const n = bent.x.length;
-  const first = choosePieces(stretchOf(stations, room, bent, 0, n, false), tightestMm);
+function roundTrip(choose: ReturnType<typeof pieceChooser>, n: number): Pieces {
+  const first = choose(0, n, false);
   const seam = first.starts[Math.floor(first.starts.length / 2)];
-  const second = choosePieces(stretchOf(stations, room, bent, seam, seam + n, false), tightestMm);
+  const second = choose(seam, seam + n, false);
   return second.straight.length < first.straight.length ? second : first;
-}
-
-/**
- * The stretch from station `start` to `end` (which may run past the last: they go round). Its points are the
- * middles between stations, where the direction is known best: a station is where a chain bends.
- */
-function stretchOf(
-  stations: Stations,
-  room: Room,
-  bent: Bent,
-  start: number,
-  end: number,
-  corners: boolean,
-): Stretch {
-  const n = bent.x.length;
-  const middles = (values: Float64Array): Float64Array => {
-    const steps = end - start;
-    const lead = Number(corners);
-    const part = new Float64Array(steps + 1 + lead);
-    for (let k = 0; k < part.length; k++) {
-      part[k] = (values[(start + k - lead) % n] + values[(start + k + 1 - lead) % n]) / 2;
-    }
-    if (corners) {
-      part[0] = values[start % n];
-      part[steps + 1] = values[end % n];
-    }
-    return part;
-  };
-  return {
-    x: middles(bent.x),
-    y: middles(bent.y),
-    headings: headingsOf(bent, start, end, corners),
-    tracedX: middles(stations.x),
-    tracedY: middles(stations.y),
-    normalX: middles(stations.normalX),
-    normalY: middles(stations.normalY),
-    film: middles(room.film),
-    opening: middles(room.opening),
-    corners,
-  };
-}
-
-/** The direction between the stations of a stretch, in radians, and at its corners, where there are any. */
-function headingsOf({ x, y }: Bent, start: number, end: number, corners: boolean): Float64Array {
-  const n = x.length;
-  const chord = (k: number): number =>
-    Math.atan2(y[(k + 1) % n] - y[k % n], x[(k + 1) % n] - x[k % n]);
-  if (!corners) return Float64Array.from({ length: end - start + 1 }, (_, k) => chord(start + k));
-  const headings = new Float64Array(end - start + 2);
-  for (let k = start; k < end; k++) headings[k - start + 1] = chord(k);
-  const last = headings.length - 1;
-  // Half a step short of a chord's middle the bend has turned half of what it does in a step.
-  headings[0] = headings[1] - angleBetween(headings[1], headings[Math.min(2, last - 1)]) / 2;
-  headings[last] =
-    headings[last - 1] + angleBetween(headings[Math.max(1, last - 2)], headings[last - 1]) / 2;
-  return headings;
 }
 
 function closeUp(stretches: readonly Pieces[]): EasedOutline {

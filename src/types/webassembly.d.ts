@@ -4,7 +4,10 @@ declare namespace WebAssembly {
     constructor(bytes: Uint8Array);
   }
   class Instance {
-    constructor(module: Module);
+    constructor(
+      module: Module,
+      imports?: Readonly<Record<string, Readonly<Record<string, (...given: number[]) => number>>>>,
+    );
     readonly exports: Readonly<Record<string, unknown>>;
   }
   interface Memory {

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { cubicOf, pointAt, tightestBend } from '../../src/geometry/cubic.js';
+import { cubicOf, pointAt } from '../../src/geometry/cubic.js';
 import { flatten } from '../../src/geometry/flatten.js';
 import { rasterise } from '../../src/geometry/rasterise.js';
 import { difference, signedArea, union } from '../../src/geometry/regions.js';
@@ -12,6 +12,7 @@ import type { Bitmap } from '../../src/raster/raster.js';
 import { bridge, type Bridge, type Bridged } from '../../src/stages/bridge.js';
 import { above } from '../support/bitmaps.js';
 import { circle, polygonOutline, rectangle, ring, shapeOf } from '../support/openings.js';
+import { tightestBend } from '../support/outlines.js';
 
 const PIXELS_PER_MM = 10;
 const sheet = { widthMm: 60, heightMm: 60 };

@@ -30,6 +30,13 @@ export function tightestWithin(outline: Outline): number {
   return most;
 }
 
+/** The largest curvature of a curve, in 1/mm, without its sign, at `looks` + 1 even parameters. */
+export function tightestBend(cubic: ArrayLike<number>, looks: number): number {
+  let most = 0;
+  for (let k = 0; k <= looks; k++) most = Math.max(most, Math.abs(curvatureAt(cubic, k / looks)));
+  return most;
+}
+
 /** The angle by which an outline turns where curve i starts, in degrees. */
 function turnAt(outline: Outline, i: number): number {
   const n = outline.straight.length;

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { factorRing, solveRing } from '../../src/geometry/ring.js';
+import { kernelArrays, runKernel } from '../../src/kernels/kernels.js';
 
 describe('solveRing', () => {
   it('undoes the multiplication by any such matrix', () => {
@@ -22,13 +22,24 @@ describe('solveRing', () => {
           };
           const column = (j: number): number[] => multiply(rows.map((_, i) => Number(i === j)));
           const entry = (step: number) => (_: unknown, j: number) => column(j)[(j + step) % n];
-          const factor = factorRing(
-            Float64Array.from(rows, entry(0)),
-            Float64Array.from(rows, entry(1)),
-            Float64Array.from(rows, entry(2)),
+          const reals = [Float64Array, n] as const;
+          const [diagonal, next, second, border, lastBorder, b] = kernelArrays(
+            reals,
+            reals,
+            reals,
+            reals,
+            reals,
+            reals,
           );
-          const b = Float64Array.from(multiply(solution));
-          solveRing(factor, b);
+          diagonal.set(Array.from(rows, entry(0)));
+          next.set(Array.from(rows, entry(1)));
+          second.set(Array.from(rows, entry(2)));
+          border.fill(0);
+          lastBorder.fill(0);
+          b.set(multiply(solution));
+          const factor = [n, diagonal, next, second, border, lastBorder];
+          const closing = runKernel('factorRing', ...factor);
+          runKernel('solveRing', ...factor, closing, b);
           b.forEach((value, i) => expect(value).toBeCloseTo(solution[i], 6));
         },
       ),

@@ -1,34 +1,48 @@
 import { describe, expect, it } from 'vitest';
-import { pointAt, tightestBend } from '../../src/geometry/cubic.js';
-import { fitCubic, improveFit, newFitting, type Run } from '../../src/geometry/fit.js';
+import { pointAt } from '../../src/geometry/cubic.js';
+import { kernelArrays, runKernel } from '../../src/kernels/kernels.js';
+import { tightestBend } from '../support/outlines.js';
 
 const COUNT = 41;
 
-function runOf(place: (t: number) => readonly [number, number], free = false): Run {
-  const x = new Float64Array(COUNT);
-  const y = new Float64Array(COUNT);
-  for (let i = 0; i < COUNT; i++) [x[i], y[i]] = place(i / (COUNT - 1));
+/** Points from 0 to `last`, the directions at both ends, and whether these are only a first guess. */
+interface Run {
+  readonly x: readonly number[];
+  readonly y: readonly number[];
+  readonly last: number;
+  readonly leaveX: number;
+  readonly leaveY: number;
+  readonly arriveX: number;
+  readonly arriveY: number;
+  readonly isFree: boolean;
+}
+
+function runOf(place: (t: number) => readonly [number, number], isFree = false): Run {
+  const places = Array.from({ length: COUNT }, (_, i) => place(i / (COUNT - 1)));
+  const x = places.map(([value]) => value);
+  const y = places.map(([, value]) => value);
   const way = (a: number, b: number): number => Math.atan2(y[b] - y[a], x[b] - x[a]);
   const [leave, arrive] = [way(0, 1), way(COUNT - 2, COUNT - 1)];
   return {
     x,
     y,
-    first: 0,
     last: COUNT - 1,
     leaveX: Math.cos(leave),
     leaveY: Math.sin(leave),
     arriveX: Math.cos(arrive),
     arriveY: Math.sin(arrive),
-    leaveFree: free,
-    arriveFree: free,
+    isFree,
   };
 }
 
-function fitted(run: Run): Float64Array {
-  const fitting = newFitting(COUNT);
-  fitCubic(run, fitting);
-  for (let round = 0; round < 20; round++) improveFit(run, fitting);
-  return fitting.cubic;
+function fitted({ last, leaveX, leaveY, arriveX, arriveY, isFree, ...run }: Run): Float64Array {
+  const points = [Float64Array, COUNT] as const;
+  const [x, y, t, cubic] = kernelArrays(points, points, points, [Float64Array, 8]);
+  x.set(run.x);
+  y.set(run.y);
+  const free = Number(isFree);
+  runKernel('fitCubic', x, y, last, leaveX, leaveY, arriveX, arriveY, free, 20, cubic, t);
+  return cubic.slice();
 }
 
 describe('fitCubic', () => {

@@ -1,42 +1,34 @@
 /**
- * Solver for a symmetric positive definite system whose unknowns lie on a ring, each coupled to its two
- * neighbours on either side: LDLᵀ with a band of two and the last two unknowns kept as a border.
+ * Factors a symmetric positive definite matrix whose unknowns lie on a ring, each coupled to its two neighbours on
+ * either side: LDLᵀ with a band of two and the last two unknowns kept as a border.
  *
  * Golub & Van Loan, "Matrix Computations" (4th ed. 2013), 4.3 and 4.5.
+ *
+ * @param n how many unknowns, at least 6
+ * @param diagonal,next,second A[j, j], A[j, j + 1] and A[j, j + 2], indices going round; overwritten by D and by
+ *   L[j + 1, j] and L[j + 2, j]
+ * @param border,lastBorder all 0; overwritten by L[n - 2, j] and L[n - 1, j]
+ * @returns L[n - 1, n - 2]
  */
-export interface RingFactor {
-  readonly diagonal: Float64Array;
-  /** L[j + 1, j] and L[j + 2, j]. */
-  readonly next: Float64Array;
-  readonly second: Float64Array;
-  /** L[n - 2, j] and L[n - 1, j]. */
-  readonly border: Float64Array;
-  readonly lastBorder: Float64Array;
-  /** L[n - 1, n - 2]. */
-  readonly closing: number;
-}
-
-/**
- * @param a,a1,a2 A[j, j], A[j, j + 1] and A[j, j + 2], indices going round; at least 6 unknowns
- */
-export function factorRing(a: Float64Array, a1: Float64Array, a2: Float64Array): RingFactor {
-  const n = a.length;
+export function factorRing(
+  n: i32,
+  diagonal: StaticArray<f64>,
+  next: StaticArray<f64>,
+  second: StaticArray<f64>,
+  border: StaticArray<f64>,
+  lastBorder: StaticArray<f64>,
+): f64 {
   const band = n - 2;
-  const diagonal = Float64Array.from(a);
-  const next = Float64Array.from(a1);
-  const second = Float64Array.from(a2);
-  const border = new Float64Array(band);
-  const lastBorder = new Float64Array(band);
-  border[0] = a2[n - 2];
-  border[band - 2] = a2[band - 2];
-  border[band - 1] = a1[band - 1];
-  lastBorder[0] = a1[n - 1];
-  lastBorder[1] = a2[n - 1];
-  lastBorder[band - 1] = a2[band - 1];
+  border[0] = second[n - 2];
+  border[band - 2] = second[band - 2];
+  border[band - 1] = next[band - 1];
+  lastBorder[0] = next[n - 1];
+  lastBorder[1] = second[n - 1];
+  lastBorder[band - 1] = second[band - 1];
   next[band - 1] = 0;
   second[band - 1] = 0;
   second[band - 2] = 0;
-  let closing = a1[n - 2];
+  let closing = next[n - 2];
   for (let j = 0; j < band; j++) {
     const d = diagonal[j];
     const l1 = next[j] / d;
@@ -64,13 +56,20 @@ export function factorRing(a: Float64Array, a1: Float64Array, a2: Float64Array):
   }
   closing /= diagonal[n - 2];
   diagonal[n - 1] -= closing * closing * diagonal[n - 2];
-  return { diagonal, next, second, border, lastBorder, closing };
+  return closing;
 }
 
 /** Solves the factored system; the right hand side is overwritten by the solution. */
-export function solveRing(factor: RingFactor, b: Float64Array): void {
-  const { diagonal, next, second, border, lastBorder, closing } = factor;
-  const n = b.length;
+export function solveRing(
+  n: i32,
+  diagonal: StaticArray<f64>,
+  next: StaticArray<f64>,
+  second: StaticArray<f64>,
+  border: StaticArray<f64>,
+  lastBorder: StaticArray<f64>,
+  closing: f64,
+  b: StaticArray<f64>,
+): void {
   const band = n - 2;
   let beforeLast = b[n - 2];
   let last = b[n - 1];
