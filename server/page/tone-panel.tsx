@@ -3,9 +3,10 @@ import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { JobInput, Sketch } from '../../src/index.js';
 import { completeJob, settings } from '../../src/job.js';
 import { api, type Picture } from './api.js';
+import { CONTACT_FINENESS, sketchFineness } from './fineness.js';
 import { counted, labelOf, metres } from './words.js';
 import { without, withoutLists } from './without.js';
-import { inWords, sketchFineness, type State, type Work } from './work.js';
+import { inWords, type State, type Work } from './work.js';
 
 /** One of the contact sheet: a way to tell dark from light, and what comes of it. */
 interface Variant {
@@ -17,8 +18,6 @@ interface Variant {
 const SHARES = [0.08, 0.15, 0.22, 0.3, 0.38, 0.47, 0.57, 0.7] as const;
 /** And this far apart at least: a flat drawing has but two lightnesses. */
 const LEAST_APART = 6;
-/** Px a mm of the small stencils. */
-const CONTACT_FINENESS = 4;
 /** Asked for at a time; the rest of the browser's connections stay free. */
 const AT_A_TIME = 3;
 const PAUSE_MS = 300;

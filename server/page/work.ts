@@ -1,8 +1,9 @@
 import type { JobInput, Sketch } from '../../src/index.js';
-import { completeJob, overlay, sheetOf, type Job, type SettingName } from '../../src/job.js';
+import { completeJob, overlay, type SettingName } from '../../src/job.js';
 import { Problem } from '../../src/problem.js';
 import { fromHash, readJobFile, toHash } from './address.js';
 import { api, Trouble, type Picture, type ScreenTold } from './api.js';
+import { sketchFineness } from './fineness.js';
 import { without, withoutLists } from './without.js';
 import { begin, redo, step, undo, type History } from './history.js';
 
@@ -41,20 +42,6 @@ const EMPTY: State = {
   trouble: undefined,
   print: undefined,
 };
-
-/** Px a mm of sketches: what keeps them within a ninth of a megapixel, and still shows a narrow strip. */
-const FINEST_SKETCH = 5;
-const COARSEST_SKETCH = 2.5;
-const SKETCH_PIXELS = 112_500;
-
-export function sketchFineness(
-  job: Pick<Job, 'card' | 'turn' | 'fineness'>,
-  most = FINEST_SKETCH,
-): number {
-  const { widthMm, heightMm } = sheetOf(job);
-  const wanted = Math.sqrt(SKETCH_PIXELS / (widthMm * heightMm));
-  return Math.min(job.fineness, most, Math.max(COARSEST_SKETCH, Math.round(wanted * 10) / 10));
-}
 
 export type Work = ReturnType<typeof createWork>;
 

@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import sharp from 'sharp';
-import type { JobInput, Sketch } from '../../src/index.js';
+import { CONTACT_FINENESS, sketchFineness } from '../../server/page/fineness.js';
+import { completeJob, type JobInput, type Sketch } from '../../src/index.js';
 import { seeded, median } from './numbers.js';
 import { benchDir, sixteenMegapixels } from './photo.js';
 
@@ -12,26 +13,40 @@ type App = ReturnType<(typeof import('../../server/app.js'))['createApp']>;
 const WIDTH = 4032;
 const HEIGHT = 3024;
 const LEVELS = [30, 34, 38, 42, 46, 50, 54, 58, 62, 66] as const;
-/** What the page asks for at 4 × 4 in: `sketchFineness` in server/page/work.ts. */
-const QUICK = 3.3;
-const CONTACT = 4;
+/** What the page asks for at 4 × 4 in. */
+const QUICK = sketchFineness(completeJob({}));
+const CONTACT = sketchFineness(completeJob({}), CONTACT_FINENESS);
 const BROWSERS = 50;
 const LOAD_MS = 120_000;
 const MIB = 1 << 20;
 
-/** Section 3: the page's server: from the drop to the stencil, after a move of the level, the contact sheet, a crowd. */
-export async function printPage(): Promise<void> {
+const parts = {
+  drop: printDrops,
+  move: printMoves,
+  large: printLarge,
+  contact: printContact,
+  crowd: printCrowd,
+} as const;
+
+/** What of the page can be measured alone. */
+export const pageParts = Object.keys(parts) as readonly (keyof typeof parts)[];
+
+/**
+ * Section 5: the page's server: from the drop to the stencil, after a move of the level, the contact sheet, a crowd.
+ * Each part has a server of its own, which has started as `view` starts it.
+ */
+export async function printPage(asked: readonly (keyof typeof parts)[] = pageParts): Promise<void> {
   const photo = await twelveMegapixels();
   const { createApp } = (await import(built)) as typeof import('../../server/app.js');
-  const app = createApp();
-  try {
-    await app.warmUp();
-    await printDrops(app, photo);
-    await printMoves(app, photo);
-    await printContact(app, photo);
-    await printCrowd(app);
-  } finally {
-    await app.close();
+  console.log('5. The page: server time, 12-megapixel JPEG');
+  for (const part of asked) {
+    const app = createApp();
+    try {
+      await app.warmUp();
+      await parts[part](app, photo);
+    } finally {
+      await app.close();
+    }
   }
 }
 
@@ -44,7 +59,6 @@ async function printDrops(app: App, photo: Buffer): Promise<void> {
       }),
     );
   }
-  console.log('5. The page: server time, 12-megapixel JPEG');
   line('drop to full result, 4 × 4 in', median(times), 1200);
 }
 
@@ -63,13 +77,17 @@ async function printMoves(app: App, photo: Buffer): Promise<void> {
   }
   line(`sketch after a move (${QUICK} px/mm), 95th percentile`, percentile(quick, 0.95), 150);
   line('exact result after a move, 95th percentile', percentile(exact, 0.95), 600);
+}
+
+async function printLarge(app: App, photo: Buffer): Promise<void> {
+  const id = await given(app, photo);
   const large: number[] = [];
   const about: JobInput = { card: '9x12in', tone: 'level' };
   await stencil(app, id, { ...about, level: 50 });
   for (const level of LEVELS.slice(0, 5)) {
     large.push(await timed(() => stencil(app, id, { ...about, level })));
   }
-  line('the same at 9 × 12 in, largest of 5', Math.max(...large), 2500);
+  line('exact result after a move at 9 × 12 in, largest of 5', Math.max(...large), 2500);
 }
 
 async function printContact(app: App, photo: Buffer): Promise<void> {
