@@ -94,6 +94,7 @@ const screen = all({
       'message',
     ]),
   ),
+  closerCrop: { type: 'string', nullable: true },
   job: { type: 'object', additionalProperties: true },
 });
 

@@ -1,6 +1,6 @@
 import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
 import { settings } from '../../src/job.js';
-import type { Picture } from './api.js';
+import { api, type Picture } from './api.js';
 import { AreaHand } from './area-hand.js';
 import { BridgeHand } from './bridge-hand.js';
 import { Calibrate, knownScale } from './calibrate.js';
@@ -60,18 +60,17 @@ export function Large(props: LargeProps) {
   const isCoarse = sketch !== undefined && sketch !== state.screen;
 
   return (
-    <div class="large">
+    <div class={state.outdated ? 'large outdated' : 'large'}>
       <div class="frame" ref={holder}>
         {PhotoView ? (
           <PhotoView work={work} state={state} picture={picture} onDone={() => onHand('look')} />
+        ) : sheet && seen ? (
+          <Canvas {...props} lens={seen} size={size} onLens={setLens}>
+            <Layers state={state} picture={picture} stage={stage} />
+            {comparing && <Photo state={state} picture={picture} />}
+          </Canvas>
         ) : (
-          sheet &&
-          seen && (
-            <Canvas {...props} lens={seen} size={size} onLens={setLens}>
-              <Layers state={state} picture={picture} stage={stage} />
-              {comparing && <Photo state={state} picture={picture} />}
-            </Canvas>
-          )
+          <img class="waiting" src={api.copyUrl(picture.id)} alt="" />
         )}
         {!PhotoView && sheet && seen && (
           <Rulers
@@ -85,10 +84,14 @@ export function Large(props: LargeProps) {
           {isCoarse
             ? `Coarser while you move it (${sketch.pixelsPerMm.toFixed(1)} px/mm)`
             : state.working
-              ? 'Working …'
+              ? sketch
+                ? 'Working …'
+                : 'Making the stencil …'
               : comparing
                 ? 'Your picture beneath'
-                : ''}
+                : state.outdated && !PhotoView
+                  ? 'From before: no stencil of these settings'
+                  : ''}
         </p>
       </div>
       <div class="tools">
@@ -171,13 +174,13 @@ interface CanvasProps extends LargeProps {
   readonly children: preact.ComponentChildren;
 }
 
-/** How a hand is used, with a mouse or a finger. */
 /** The hands that work on the photo instead of the sheet. */
 const photoViews: Readonly<Partial<Record<Hand, typeof CropView>>> = {
   crop: CropView,
   subject: SubjectView,
 };
 
+/** How a hand is used, with a mouse or a finger. */
 const handSays: Readonly<Record<Exclude<Hand, 'look'>, string>> = {
   bridges:
     'Drag across a dark part to add a bridge. Drag an end to move one. Click one, then ✕ or Delete, to remove it.',

@@ -94,7 +94,7 @@ export function Page({ work }: { work: Work }) {
             <Strip state={state} picture={picture} stage={stage} onStage={show} />
           </section>
           <aside class="side" aria-label="Settings and result">
-            <Verdict state={state} onFind={setGoal} />
+            <Verdict work={work} state={state} onFind={setGoal} />
             <Take work={work} state={state} />
             <Panels work={work} state={state} picture={picture} onHand={choose} />
           </aside>

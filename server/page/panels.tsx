@@ -41,7 +41,9 @@ export function Panels(props: {
             <h2>{group === 'Tone' ? 'Dark and light' : group}</h2>
             <span>{SAYS[group]}</span>
           </summary>
-          {group === 'Tone' && <TonePanel work={work} state={state} picture={picture} />}
+          {group === 'Tone' && (
+            <TonePanel key={picture.id} work={work} state={state} picture={picture} />
+          )}
           {group === 'Bridges' && <BridgeList work={work} state={state} onHand={onHand} />}
           <Folded folded={group === 'Tone'}>
             {names.map((name) => (

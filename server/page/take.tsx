@@ -22,7 +22,7 @@ export function Take({ work, state }: { work: Work; state: State }) {
     await work.take(which);
     setTaking(undefined);
   };
-  const ready = state.screen !== undefined;
+  const ready = state.screen !== undefined && !state.outdated;
   return (
     <section class="take" aria-label="Take it away">
       <button

@@ -14,6 +14,12 @@ interface Variant {
   readonly part: Pick<JobInput, 'tone' | 'level'>;
 }
 
+/** A small stencil, or why there is none. */
+type Told = Sketch | string;
+
+/** What was made, by its label, and a word for the picture and the settings that it was made of. */
+type Made = ReadonlyMap<string, { readonly key: string; readonly told: Told }>;
+
 /** Levels at which these shares of the picture are dark. */
 const SHARES = [0.08, 0.15, 0.22, 0.3, 0.38, 0.47, 0.57, 0.7] as const;
 /** And this far apart at least: a flat drawing has but two lightnesses. */
@@ -91,24 +97,23 @@ const Histogram = memo(
 );
 
 function ContactSheet({ work, state, picture }: { work: Work; state: State; picture: Picture }) {
-  const { history, screen, draft, working } = state;
+  const { history, screen, draft, working, outdated } = state;
   const now = history.now;
   const base = useMemo(() => plainOf(now), [now]);
   const variants = useMemo(() => variantsFor(screen?.histogram ?? []), [screen?.histogram]);
   const key = JSON.stringify([picture.id, base, variants.map(({ part }) => part)]);
-  const [made, setMade] = useState<ReadonlyMap<string, Sketch | string>>(new Map());
-  const madeFor = useRef('');
-  const idle = !working && !draft && screen !== undefined;
+  const [made, setMade] = useState<Made>(new Map());
+  const last = useRef(made);
+  const idle = !working && !draft && !outdated && screen !== undefined;
 
   useEffect(() => {
-    if (!idle || madeFor.current === key) return undefined;
+    const missing = variants.filter(({ label }) => last.current.get(label)?.key !== key);
+    if (!idle || missing.length === 0) return undefined;
     const stop = new AbortController();
     const timer = setTimeout(() => {
-      setMade(new Map());
-      void makeAll(picture.id, base, variants, stop.signal, (label, sketch) => {
-        setMade((before) => new Map(before).set(label, sketch));
-      }).then((all) => {
-        if (all) madeFor.current = key;
+      void makeAll(picture.id, base, missing, stop.signal, (label, told) => {
+        last.current = new Map(last.current).set(label, { key, told });
+        setMade(last.current);
       });
     }, PAUSE_MS);
     return () => {
@@ -120,7 +125,8 @@ function ContactSheet({ work, state, picture }: { work: Work; state: State; pict
   return (
     <ul class="contact" aria-label="Ways to tell dark from light">
       {variants.map(({ label, part }, i) => {
-        const sketch = made.get(label);
+        const latest = made.get(label);
+        const sketch = latest?.told;
         const isChosen =
           now.tone === part.tone && (part.tone !== 'level' || now.level === part.level);
         return (
@@ -131,7 +137,10 @@ function ContactSheet({ work, state, picture }: { work: Work; state: State; pict
                 work.set(part.level === undefined ? { ...part, level: undefined } : part)
               }
             >
-              <Small sketch={typeof sketch === 'object' ? sketch : undefined} />
+              <Small
+                sketch={typeof sketch === 'object' ? sketch : undefined}
+                isOld={latest?.key !== key}
+              />
               <span class="what">{label}</span>
               <span class="how">
                 {sketch === undefined
@@ -148,11 +157,15 @@ function ContactSheet({ work, state, picture }: { work: Work; state: State; pict
   );
 }
 
-const Small = memo(({ sketch }: { sketch: Sketch | undefined }) => {
+const Small = memo(({ sketch, isOld }: { sketch: Sketch | undefined; isOld: boolean }) => {
   if (!sketch) return <span class="blank" />;
   const { sheet, openings } = sketch;
   return (
-    <svg viewBox={`0 0 ${sheet.widthMm} ${sheet.heightMm}`} aria-hidden="true">
+    <svg
+      class={isOld ? 'old' : ''}
+      viewBox={`0 0 ${sheet.widthMm} ${sheet.heightMm}`}
+      aria-hidden="true"
+    >
       <rect width={sheet.widthMm} height={sheet.heightMm} fill="#fdfcf9" />
       <path class="ink" d={openings} fill-rule="evenodd" />
     </svg>
@@ -186,14 +199,14 @@ function variantsFor(histogram: readonly number[]): readonly Variant[] {
   ];
 }
 
-/** Asks for all small stencils, a few at a time; says whether all came. */
+/** Asks for all small stencils, a few at a time. */
 async function makeAll(
   id: string,
   base: JobInput,
   variants: readonly Variant[],
   signal: AbortSignal,
-  onMade: (label: string, sketch: Sketch | string) => void,
-): Promise<boolean> {
+  onMade: (label: string, sketch: Told) => void,
+): Promise<void> {
   const waiting = [...variants.entries()];
   const one = async () => {
     for (let next = waiting.shift(); next && !signal.aborted; next = waiting.shift()) {
@@ -211,5 +224,4 @@ async function makeAll(
     }
   };
   await Promise.all(Array.from({ length: AT_A_TIME }, one));
-  return !signal.aborted;
 }

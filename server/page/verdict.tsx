@@ -1,11 +1,12 @@
 import type { Spot } from './lens.js';
 import { counted, metres, short } from './words.js';
-import type { State } from './work.js';
+import type { State, Work } from './work.js';
 
 const MOST_TOLD = 6;
 
 /** In a sentence, whether it can be cut; then what to look at. */
-export function Verdict({ state, onFind }: { state: State; onFind: (at: Spot) => void }) {
+export function Verdict(props: { work: Work; state: State; onFind: (at: Spot) => void }) {
+  const { work, state, onFind } = props;
   const { sketch, screen } = state;
   if (!sketch) {
     return (
@@ -14,6 +15,7 @@ export function Verdict({ state, onFind }: { state: State; onFind: (at: Spot) =>
       </section>
     );
   }
+  if (state.outdated) return <Outdated />;
   const { pieces, bridges, cutMm, looseCount, tone } = sketch;
   const exact = screen === sketch ? screen : undefined;
   const findings = exact?.findings ?? [];
@@ -36,15 +38,19 @@ export function Verdict({ state, onFind }: { state: State; onFind: (at: Spot) =>
         {metres(cutMm)} of cutting
         {exact && ` · the print changes ${(exact.fidelity * 100).toFixed(1)} % of the card`}
       </p>
-      <p class="quiet">{tone.why}</p>
       {told.length > 0 && (
         <ul class="findings">
-          {told.slice(0, MOST_TOLD).map(({ level, message, at }, i) => (
+          {told.slice(0, MOST_TOLD).map(({ level, code, message, at }, i) => (
             <li key={i} class={level}>
-              {message}{' '}
+              <Message words={message} />
               {at && (
                 <button class="link" onClick={() => onFind({ x: at[0], y: at[1] })}>
                   Show it ({short(at[0])}, {short(at[1])} mm)
+                </button>
+              )}
+              {code === 'parts-lost' && exact?.closerCrop && (
+                <button class="link" onClick={() => work.set({ crop: exact.closerCrop })}>
+                  Crop to where most of it survives
                 </button>
               )}
             </li>
@@ -52,6 +58,32 @@ export function Verdict({ state, onFind }: { state: State; onFind: (at: Spot) =>
           {told.length > MOST_TOLD && <li>… and {told.length - MOST_TOLD} more in the report</li>}
         </ul>
       )}
+      <details class="why">
+        <summary>Why it looks like this</summary>
+        <p class="quiet">{tone.why}</p>
+      </details>
+    </section>
+  );
+}
+
+/** The first sentence; what follows it is there for who asks. */
+function Message({ words }: { words: string }) {
+  const [, first, rest] = /^(.*?[.!?]) (.+)$/.exec(words) ?? [];
+  if (first === undefined) return <p>{words}</p>;
+  return (
+    <details>
+      <summary>{first}</summary>
+      <p class="quiet">{rest}</p>
+    </details>
+  );
+}
+
+/** Why there is none is told at the top of the page. */
+function Outdated() {
+  return (
+    <section class="verdict bad" aria-live="polite">
+      <p class="lead">No stencil of these settings.</p>
+      <p class="quiet">What you see is the last one that could be made. Change them, or undo.</p>
     </section>
   );
 }

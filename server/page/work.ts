@@ -26,6 +26,8 @@ export interface State {
   /** What is drawn: newer and coarser than the exact result while a control moves. */
   readonly sketch: Sketch | undefined;
   readonly working: boolean;
+  /** No stencil could be made of the present settings: the last exact result is one of earlier settings. */
+  readonly outdated: boolean;
   readonly trouble: Words | undefined;
   /** The preview of the print, as an object URL. */
   readonly print: string | undefined;
@@ -39,6 +41,7 @@ const EMPTY: State = {
   screen: undefined,
   sketch: undefined,
   working: false,
+  outdated: false,
   trouble: undefined,
   print: undefined,
 };
@@ -84,6 +87,7 @@ export function createWork() {
         draft: undefined,
         screen: undefined,
         sketch: undefined,
+        outdated: false,
         print: undefined,
       });
       remember();
@@ -195,6 +199,12 @@ function createExact(now: () => State, change: Change) {
     asking.abort();
   };
 
+  /** That of the result before. */
+  const forgetPrint = () => {
+    const { print } = now();
+    if (print !== undefined) URL.revokeObjectURL(print);
+  };
+
   const run = async () => {
     const { picture, history } = now();
     if (!picture) return;
@@ -203,14 +213,15 @@ function createExact(now: () => State, change: Change) {
     try {
       completeJob(history.now);
       const screen = await api.stencil(picture.id, history.now, signal);
-      change({ screen, sketch: screen, working: false, trouble: undefined });
+      forgetPrint();
+      const good = { working: false, outdated: false, trouble: undefined };
+      change({ screen, sketch: screen, print: undefined, ...good });
       const { blob } = await api.file(picture.id, 'preview', history.now, signal);
-      const before = now().print;
       change({ print: URL.createObjectURL(blob) });
-      if (before !== undefined) URL.revokeObjectURL(before);
     } catch (error) {
       if (signal.aborted || isSuperseded(error)) return;
-      change({ working: false, trouble: inWords(error) });
+      const { screen } = now();
+      change({ sketch: screen, working: false, outdated: true, trouble: inWords(error) });
     }
   };
 

@@ -8,6 +8,7 @@ import type { Checked, Finding } from '../stages/check.js';
 import type { Eased } from '../stages/ease.js';
 import type { Picture } from '../stages/read.js';
 import type { Repeated } from '../stages/repeat.js';
+import type { Survival } from '../stages/survival.js';
 import type { Tone } from '../stages/tone.js';
 import type { Widened } from '../stages/widen.js';
 import { bitmapPng } from './png.js';
@@ -48,6 +49,8 @@ export interface Screen extends Sketch {
   readonly islandCount: number;
   readonly fidelity: number;
   readonly findings: readonly Finding[];
+  /** A crop, as the setting has it, that keeps more of the picture's parts; null when none is worth a word. */
+  readonly closerCrop: string | null;
 }
 
 /** The values of the stages that a sketch is made from. */
@@ -62,6 +65,7 @@ export interface Screened extends Sketched {
   readonly repeat: Repeated;
   readonly widen: Widened;
   readonly ease: Eased;
+  readonly survival: Survival | null;
   readonly check: Checked;
 }
 
@@ -85,7 +89,7 @@ export function sketchOf({ read, tone, bridge }: Sketched): Sketch {
 
 /** What to show of a checked stencil. */
 export async function screenOf(values: Screened): Promise<Screen> {
-  const { read, repeat, widen, ease, bridge, check } = values;
+  const { read, repeat, widen, ease, bridge, survival, check } = values;
   const [tonePng, widenPng] = await Promise.all(
     [repeat.bitmap, widen.bitmap].map((bitmap) => bitmapPng(bitmap, read.pixelsPerMm)),
   );
@@ -99,6 +103,7 @@ export async function screenOf(values: Screened): Promise<Screen> {
     islandCount: bridge.islands,
     fidelity: check.fidelity,
     findings: check.findings,
+    closerCrop: survival?.notable === true ? (survival.crop?.box ?? null) : null,
   };
 }
 

@@ -15,6 +15,18 @@ afterAll(() => stage.close());
 const HEN = join(home, 'samples/hen.jpg');
 const MOTH = join(home, 'samples/moth.png');
 
+/** What the page does with a hand is the same at any fineness; a coarse stencil is made at once. */
+const COARSE: JobInput = { fineness: 4 };
+
+/** Opens the page on a coarse stencil of a picture. */
+async function openOn(picture: string): ReturnType<Stage['open']> {
+  const words = new URLSearchParams({ job: JSON.stringify(COARSE) });
+  const window = await stage.open({}, `${stage.address}#${words.toString()}`);
+  await window.page.getByLabel('Choose a picture').setInputFiles(picture);
+  await settled(window.page);
+  return window;
+}
+
 async function jobOf(page: Page): Promise<JobInput> {
   const hash = await page.evaluate<string>('location.hash');
   return JSON.parse(new URLSearchParams(hash.slice(1)).get('job') ?? '{}') as JobInput;
@@ -44,21 +56,12 @@ async function cutShare(page: Page): Promise<number> {
 }
 
 it('draws a box round the subject and sees the background go, strokes, undoes and redoes', async () => {
-  const { page, close } = await stage.open();
-  await page.getByLabel('Choose a picture').setInputFiles(HEN);
-  await settled(page);
+  const { page, close } = await openOn(HEN);
   await page.keyboard.press('5');
   const before = await cutShare(page);
 
   await page.getByRole('button', { name: 'Subject', exact: true }).click();
-  const area = (await page.locator('.subject .area').boundingBox())!;
-  const at = (x: number, y: number) =>
-    [area.x + (area.width * x) / 100, area.y + (area.height * y) / 100] as const;
-  await page.mouse.move(...at(15, 8));
-  await page.mouse.down();
-  await page.mouse.move(...at(40, 60));
-  await page.mouse.move(...at(85, 95));
-  await page.mouse.up();
+  await dragBox(page, [15, 8], [85, 95]);
   const boxed = await jobWith(page, ({ marks }) => marks?.length === 1);
   expect(boxed.marks).toEqual([{ do: 'box', from: about(15, 8), to: about(85, 95) }]);
   await page.getByRole('button', { name: 'Done' }).click();
@@ -100,10 +103,47 @@ it('draws a box round the subject and sees the background go, strokes, undoes an
 const about = (...percents: readonly number[]): unknown[] =>
   percents.map((percent) => expect.closeTo(percent, 0) as unknown);
 
-it('draws an area that stays free of bridges, and takes it away', async () => {
-  const { page, close } = await stage.open();
-  await page.getByLabel('Choose a picture').setInputFiles(MOTH);
+/** Draws on the photo, between places in percent of it. */
+async function dragBox(
+  page: Page,
+  from: readonly [number, number],
+  to: readonly [number, number],
+): Promise<void> {
+  const area = (await page.locator('.subject .area').boundingBox())!;
+  const at = ([x, y]: readonly [number, number]) =>
+    [area.x + (area.width * x) / 100, area.y + (area.height * y) / 100] as const;
+  await page.mouse.move(...at(from));
+  await page.mouse.down();
+  await page.mouse.move(...at([(from[0] + to[0]) / 2, (from[1] + to[1]) / 2]));
+  await page.mouse.move(...at(to));
+  await page.mouse.up();
+}
+
+it('is told at once when no stencil can be made of a box, and nothing old passes for one', async () => {
+  const { page, close } = await openOn(MOTH);
+  const lead = page.locator('.lead');
+  const download = page.getByRole('button', { name: 'Download the stencil' });
+  const good = await lead.textContent();
+  await page.getByRole('button', { name: 'Subject', exact: true }).click();
+  await dragBox(page, [5, 5], [50, 95]);
+  await page.getByRole('alert').getByText('No subject was found in what is marked').waitFor();
+  expect(await lead.textContent()).toBe('No stencil of these settings.');
+  expect(await page.locator('.facts').count()).toBe(0);
+  expect(await download.isDisabled()).toBe(true);
+  await page.getByRole('button', { name: 'Done' }).click();
+  expect(await page.locator('.badge').textContent()).toMatch(/^From before/);
+  expect(await violations(page)).toEqual([]);
+
+  await page.getByRole('button', { name: /Undo/ }).click();
   await settled(page);
+  expect(await lead.textContent()).toBe(good);
+  expect(await page.getByRole('alert').count()).toBe(0);
+  expect(await download.isEnabled()).toBe(true);
+  await close();
+});
+
+it('draws an area that stays free of bridges, and takes it away', async () => {
+  const { page, close } = await openOn(MOTH);
   await page.getByRole('button', { name: 'No bridges', exact: true }).click();
   const canvas = (await page.locator('.canvas').boundingBox())!;
   const [x, y] = [canvas.x + canvas.width / 2, canvas.y + canvas.height / 2];

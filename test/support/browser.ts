@@ -52,8 +52,8 @@ export async function openStage(): Promise<Stage> {
       const wrongs: string[] = [];
       page.on('pageerror', (error) => wrongs.push(String(error)));
       page.on('console', (message) => {
-        // A superseded answer is one: the browser reports every status over 399.
-        if (message.type() === 'error' && !/status of 409/.test(message.text())) {
+        // The browser reports every status over 399: a superseded answer is one, and what can't be made of a picture.
+        if (message.type() === 'error' && !/status of (409|422)/.test(message.text())) {
           wrongs.push(message.text());
         }
       });
