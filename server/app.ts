@@ -10,6 +10,7 @@ import { pictureRoutes } from './picture-routes.js';
 import { sampleRoutes } from './sample-routes.js';
 import { JSON_BYTES } from './schemas.js';
 import { readSample, samples } from './samples.js';
+import type { WarmUp } from './tasks.js';
 import { Refusal, toldOf, type Told } from './trouble.js';
 
 export interface AppOptions {
@@ -80,15 +81,33 @@ export function createApp(options: AppOptions = {}): FastifyInstance {
 
 declare module 'fastify' {
   interface FastifyInstance {
-    /** Has every thread make a stencil of a sample, so that a person's first one is quick. */
+    /**
+     * Has every thread make stencils of samples while it has nothing else to do, so that a person's own are quick.
+     * Takes some seconds.
+     */
     warmUp(): Promise<void>;
   }
 }
 
+/** Engines compile code well after it has run for a while: after this much a sketch takes a third of its first time. */
+const WARM_UP: readonly WarmUp[] = [
+  'all',
+  ...[38, 54].map((level) => ({ purpose: 'exact', level }) as const),
+  ...[30, 36, 42, 48, 54, 60].map((level) => ({ purpose: 'quick', level }) as const),
+  ...[34, 46].map((level) => ({ purpose: 'exact', level }) as const),
+];
+
 async function warmUp(crew: Crew): Promise<void> {
-  const bytes = await readSample(samples[0]);
+  const pictures = await Promise.all(samples.slice(0, 2).map(readSample));
   const seats = Array.from({ length: crew.size }, (_, seat) => seat);
-  await Promise.all(seats.map((seat) => crew.do(seat, 'warm', { bytes })));
+  const warm = async (seat: number): Promise<void> => {
+    for (const [i, how] of WARM_UP.entries()) {
+      // A thread that a person keeps busy warms up by itself.
+      if (!crew.isFree(seat)) return;
+      await crew.do(seat, 'warm', { bytes: pictures[i % pictures.length], how });
+    }
+  };
+  await Promise.all(seats.map(warm));
 }
 
 /** Tells a request in words why it gets no answer. */

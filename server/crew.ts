@@ -16,8 +16,10 @@ export interface Crew {
    *   with 409 when it was stopped
    */
   do<N extends WorkName>(seat: number, kind: N, task: Work[N]['task']): Promise<Work[N]['answer']>;
-  /** The thread with the least to do. */
-  idlest(): number;
+  /** The thread with the least to do; of equals rather another than the one that is to be spared. */
+  idlest(spared?: number): number;
+  /** Whether a thread has nothing to do, and may still be given something. */
+  isFree(seat: number): boolean;
   close(): Promise<void>;
 }
 
@@ -47,6 +49,7 @@ export function createCrew({
   // A thread that fails or answers after it was given up on has no request left to tell; unheard, that would end the server.
   for (const pool of pools) pool.on('error', onFault);
   const load = pools.map(() => 0);
+  let closing = false;
   return {
     size: threads,
     async do(seat, kind, task) {
@@ -67,10 +70,14 @@ export function createCrew({
       }
       return answer.done;
     },
-    idlest() {
-      return load.indexOf(Math.min(...load));
+    idlest(spared) {
+      const least = Math.min(...load);
+      const idle = load.flatMap((tasks, seat) => (tasks === least ? [seat] : []));
+      return idle.find((seat) => seat !== spared) ?? idle[0];
     },
+    isFree: (seat) => load[seat] === 0 && !closing,
     async close() {
+      closing = true;
       // What is being worked on comes to its end first: a pool does not bear a late answer.
       await Promise.all(pools.map((pool) => pool.close({ force: true })));
     },

@@ -1,4 +1,4 @@
-import type { FastifyInstance } from 'fastify';
+import type { FastifyInstance, FastifyReply } from 'fastify';
 import { completeJob, usualOutputs, type JobInput, type OutputName } from '../src/index.js';
 import type { Shop } from './app.js';
 import { archive } from './archive.js';
@@ -54,13 +54,13 @@ export function pictureRoutes(app: FastifyInstance, shop: Shop): void {
   app.post<ById & { Body: { job: JobInput; view: string; contact?: boolean } }>(
     '/api/pictures/:id/sketch',
     { schema: schemas.sketch },
-    ({ params, body }) => {
+    ({ params, body }, reply) => {
       const { id, seat, copy } = pictures.get(params.id);
       const job = completeJob(body.job);
       const task = { picture: { id, bytes: copy }, job };
-      return newest(`${id} ${body.view}`, (stop) =>
+      return newest(`${id} ${body.view}`, reply, (stop) =>
         body.contact === true
-          ? shop.crew.do(shop.crew.idlest(), 'sketch', { ...task, purpose: 'contact', stop })
+          ? shop.crew.do(shop.crew.idlest(seat), 'sketch', { ...task, purpose: 'contact', stop })
           : shop.crew.do(seat, 'sketch', { ...task, purpose: 'quick', stop }),
       );
     },
@@ -69,10 +69,10 @@ export function pictureRoutes(app: FastifyInstance, shop: Shop): void {
   app.post<WithJob>(
     '/api/pictures/:id/stencil',
     { schema: schemas.stencil },
-    ({ params, body }) => {
+    ({ params, body }, reply) => {
       const { id, seat, bytes } = pictures.get(params.id);
       const job = completeJob(body.job);
-      return newest(`${id} stencil`, async (stop) => {
+      return newest(`${id} stencil`, reply, async (stop) => {
         const screen = await shop.crew.do(seat, 'stencil', { picture: { id, bytes }, job, stop });
         return {
           ...screen,
@@ -141,14 +141,24 @@ function tell({ id, name, shown }: Picture): PictureTold {
   return { id, name, ...shown.source };
 }
 
-/** Lets only the newest run for a view come to its end; an older one is told to stop. */
+/**
+ * Lets only the newest run for a view come to its end: an older one is told to stop, and so is one whose browser
+ * has gone away.
+ */
 function newestOnly() {
   const running = new Map<string, StopFlag>();
-  return async <T>(view: string, run: (stop: StopFlag) => Promise<T>): Promise<T> => {
+  return async <T>(
+    view: string,
+    reply: FastifyReply,
+    run: (stop: StopFlag) => Promise<T>,
+  ): Promise<T> => {
     const before = running.get(view);
     if (before) Atomics.store(before, 0, 1);
     const stop: StopFlag = new Int32Array(new SharedArrayBuffer(Int32Array.BYTES_PER_ELEMENT));
     running.set(view, stop);
+    reply.raw.once('close', () => {
+      if (!reply.raw.writableFinished) Atomics.store(stop, 0, 1);
+    });
     try {
       return await run(stop);
     } finally {
@@ -192,11 +202,7 @@ const TYPES: Readonly<Record<string, string>> = {
 };
 
 /** Sends a file to be saved under a name (RFC 6266; RFC 8187 for what is not ASCII). */
-function attach(
-  reply: import('fastify').FastifyReply,
-  name: string,
-  bytes: string | Uint8Array,
-): import('fastify').FastifyReply {
+function attach(reply: FastifyReply, name: string, bytes: string | Uint8Array): FastifyReply {
   const type = TYPES[name.slice(name.lastIndexOf('.') + 1)] ?? 'application/octet-stream';
   return reply
     .header('content-disposition', `attachment; filename*=UTF-8''${encodeURIComponent(name)}`)

@@ -13,6 +13,9 @@ export type StopFlag = Int32Array;
 /** What each purpose keeps its own stages for, so that one does not undo another's. */
 export type Purpose = 'exact' | 'quick' | 'contact';
 
+/** What is tried out before anyone asks: all of it once, or a look or a sketch at a level. */
+export type WarmUp = 'all' | { readonly purpose: Purpose; readonly level: number };
+
 /** What a thread can be asked to do, and what it answers. */
 export interface Work {
   readonly show: {
@@ -47,7 +50,10 @@ export interface Work {
     readonly answer: ReadonlyMap<string, string | Uint8Array>;
   };
   readonly forget: { readonly task: { readonly id: string }; readonly answer: null };
-  readonly warm: { readonly task: { readonly bytes: Uint8Array }; readonly answer: null };
+  readonly warm: {
+    readonly task: { readonly bytes: Uint8Array; readonly how: WarmUp };
+    readonly answer: null;
+  };
 }
 
 export type WorkName = keyof Work;

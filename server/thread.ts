@@ -1,11 +1,14 @@
 import {
   completeJob,
   createPipeline,
+  createSketchPipeline,
   makeStencil,
   Problem,
   showPicture,
   showSketch,
   showStencil,
+  stagesToShow,
+  stagesToSketch,
   type Pipeline,
 } from '../src/index.js';
 import type { Answer, Handed, Purpose, StopFlag, Task, Work, WorkName } from './tasks.js';
@@ -32,20 +35,12 @@ const workers: { readonly [N in WorkName]: (task: Work[N]['task']) => Promise<Wo
 
     async sketch({ picture, purpose, job, stop }) {
       const { bytes, pipeline } = sitDown(picture, purpose);
-      const { read, tone, bridge } = await pipeline.runTo(
-        'bridge',
-        bytes,
-        job,
-        unlessStopped(stop),
-      );
-      if (!read || !tone || !bridge) throw new Error('The flow ended before its bridges');
-      return showSketch({ read, tone, bridge });
+      return showSketch(await pipeline.runFor(stagesToSketch, bytes, job, unlessStopped(stop)));
     },
 
     async stencil({ picture, job, stop }) {
       const { bytes, pipeline } = sitDown(picture, 'exact');
-      const { values } = await pipeline.run(bytes, job, unlessStopped(stop));
-      return showStencil(values);
+      return showStencil(await pipeline.runFor(stagesToShow, bytes, job, unlessStopped(stop)));
     },
 
     async files({ picture, job, name, locale, outputs }) {
@@ -60,10 +55,14 @@ const workers: { readonly [N in WorkName]: (task: Work[N]['task']) => Promise<Wo
     },
 
     // What the engine has compiled by then makes the first picture of a person quick.
-    async warm({ bytes }) {
-      await showPicture(bytes, 400, Infinity);
-      const made = await makeStencil(bytes, completeJob({}), { name: 'warm' });
-      await showStencil(made.run.values);
+    async warm({ bytes, how }) {
+      if (how === 'all') {
+        await showPicture(bytes, 400, Infinity);
+        const made = await makeStencil(bytes, completeJob({}), { name: 'warm' });
+        await showStencil(made.run.values);
+      } else {
+        await tryOut(how.purpose, bytes, how.level);
+      }
       return null;
     },
   };
@@ -77,6 +76,19 @@ export async function work({ kind, ...task }: Task): Promise<Answer<WorkName>> {
     if (error instanceof Stopped) return { stopped: true };
     if (error instanceof Problem) return { told: toldOf(error) };
     throw error;
+  }
+}
+
+const SKETCH_PX_PER_MM = 3;
+
+async function tryOut(purpose: Purpose, bytes: Uint8Array, level: number): Promise<void> {
+  const pipeline = pipelineFor(purpose);
+  const job = { tone: 'level', level } as const;
+  if (purpose === 'exact') {
+    await showStencil(await pipeline.runFor(stagesToShow, bytes, completeJob(job)));
+  } else {
+    const coarse = completeJob({ ...job, fineness: SKETCH_PX_PER_MM });
+    await showSketch(await pipeline.runFor(stagesToSketch, bytes, coarse));
   }
 }
 
@@ -98,8 +110,12 @@ function sitDown(
   if (desks.size > MOST_KEPT && oldest !== undefined) desks.delete(oldest);
   // A pipeline tells a picture by identity, and each message brings the same memory in a new view.
   const known = desk.bytes.get(purpose) ?? bytes;
-  const pipeline = desk.pipelines.get(purpose) ?? createPipeline();
+  const pipeline = desk.pipelines.get(purpose) ?? pipelineFor(purpose);
   desk.bytes.set(purpose, known);
   desk.pipelines.set(purpose, pipeline);
   return { bytes: known, pipeline };
+}
+
+function pipelineFor(purpose: Purpose): Pipeline {
+  return purpose === 'exact' ? createPipeline() : createSketchPipeline();
 }

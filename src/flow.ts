@@ -58,13 +58,16 @@ export interface Flow<V extends FlowValues> {
    * A `source` that is a path is taken to name the same picture as long as the flow lives.
    */
   run(source: V['source'], job: Job, onStage?: OnStage<V>): Promise<Ran<V>>;
-  /** The same, only as far as a stage; what comes after it has no value. */
-  runTo(
-    last: StageName<V>,
+  /**
+   * The same, with those stages only that the wanted ones are made from, and themselves. The others have no value,
+   * and keep what they made before.
+   */
+  runFor<N extends StageName<V>>(
+    wanted: readonly N[],
     source: V['source'],
     job: Job,
     onStage?: OnStage<V>,
-  ): Promise<Partial<V>>;
+  ): Promise<Pick<V, N>>;
 }
 
 interface Kept {
@@ -86,31 +89,30 @@ export function createFlow<V extends FlowValues>(stages: readonly Stage<V>[]): F
   };
 
   const go = async (
-    last: StageName<V> | undefined,
+    row: readonly Stage<V>[],
     source: V['source'],
     job: Job,
     onStage: OnStage<V> | undefined,
   ): Promise<Ran<V>> => {
     const values: Record<PropertyKey, unknown> = { source };
     const ran: StageName<V>[] = [];
-    for (const [place, stage] of stages.entries()) {
+    for (const [place, stage] of row.entries()) {
       const inputs = stage.from.map((name) => values[name]);
       const settings = stage.reads.map((name) => job[name]);
       let step = kept.get(stage.name);
       if (!step || !same(step.inputs, inputs) || !isDeepStrictEqual(step.settings, settings)) {
-        onStage?.(stage.name, place, stages.length, values as Partial<V>);
+        onStage?.(stage.name, place, row.length, values as Partial<V>);
         const start = performance.now();
         const run = await loaded(stage);
         const working = run(pick(values, stage.from) as V, pick(job, stage.reads) as Job);
         // A load that fails is told when its stage comes.
-        if (ran.length === 0) void Promise.allSettled(stages.slice(place + 1).map(loaded));
+        if (ran.length === 0) void Promise.allSettled(row.slice(place + 1).map(loaded));
         const value = await working;
         step = { inputs, settings, value, ms: performance.now() - start };
         kept.set(stage.name, step);
         ran.push(stage.name);
       }
       values[stage.name] = step.value;
-      if (stage.name === last) break;
     }
     const timings = stages.map(({ name }) => [name, kept.get(name)?.ms ?? 0]);
     return {
@@ -121,9 +123,25 @@ export function createFlow<V extends FlowValues>(stages: readonly Stage<V>[]): F
   };
 
   return {
-    run: (source, job, onStage) => go(undefined, source, job, onStage),
-    runTo: async (last, source, job, onStage) => (await go(last, source, job, onStage)).values,
+    run: (source, job, onStage) => go(stages, source, job, onStage),
+    runFor: async (wanted, source, job, onStage) =>
+      (await go(neededFor(stages, wanted), source, job, onStage)).values,
   };
+}
+
+/** The stages that some are made from, and themselves, in order. */
+function neededFor<V extends FlowValues>(
+  stages: readonly Stage<V>[],
+  wanted: readonly StageName<V>[],
+): readonly Stage<V>[] {
+  const needed = new Set<keyof V>(wanted);
+  return stages
+    .toReversed()
+    .filter(({ name, from }) => {
+      if (needed.has(name)) for (const input of from) needed.add(input);
+      return needed.has(name);
+    })
+    .toReversed();
 }
 
 function same(before: readonly unknown[], now: readonly unknown[]): boolean {

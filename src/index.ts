@@ -33,6 +33,8 @@ export {
   showPicture,
   showSketch,
   showStencil,
+  stagesToShow,
+  stagesToSketch,
   type Screen,
   type Shown,
   type Sketch,
@@ -50,6 +52,7 @@ export {
 } from './make.js';
 export {
   createPipeline,
+  createSketchPipeline,
   toneChoices,
   type Bridge,
   type Bridged,

@@ -1,5 +1,5 @@
-import { readCopy, type StencilValues } from './pipeline.js';
-import type { Screen, Sketch } from './sheets/screen.js';
+import { readCopy } from './pipeline.js';
+import type { Screen, Screened, Sketch, Sketched } from './sheets/screen.js';
 
 export type { Screen, Sketch };
 
@@ -31,16 +31,27 @@ export async function showPicture(
   return { jpeg: await copyJpeg(copy), width, height, source };
 }
 
+/** The stages that a sketch is shown from. */
+export const stagesToSketch = ['read', 'tone', 'bridge'] as const;
+
+/** The stages that a stencil is shown from. */
+export const stagesToShow = [
+  ...stagesToSketch,
+  'repeat',
+  'widen',
+  'ease',
+  'survival',
+  'check',
+] as const;
+
 /** What a screen shows of a run: pictures of its stages, paths in mm, findings. */
-export async function showStencil(values: StencilValues): Promise<Screen> {
+export async function showStencil(values: Screened): Promise<Screen> {
   const { screenOf } = await import('./sheets/screen.js');
   return screenOf(values);
 }
 
 /** What a screen shows of a run that went as far as its bridges. */
-export async function showSketch(
-  values: Pick<StencilValues, 'read' | 'tone' | 'bridge'>,
-): Promise<Sketch> {
+export async function showSketch(values: Sketched): Promise<Sketch> {
   const { sketchOf } = await import('./sheets/screen.js');
   return sketchOf(values);
 }

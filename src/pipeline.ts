@@ -267,6 +267,17 @@ export function createPipeline(): Pipeline {
   return createFlow(stages);
 }
 
+/** Stands in for `ease` where a sketch will do. */
+const plainEase = stage('ease', ['trace'], [], async () => {
+  const { uneased } = await import('./stages/uneased.js');
+  return ({ trace }) => uneased(trace);
+});
+
+/** A pipeline for sketches: bridges are laid on the outlines as they were traced. */
+export function createSketchPipeline(): Pipeline {
+  return createFlow(stages.map((each) => (each.name === 'ease' ? plainEase : each)));
+}
+
 function isToned(source: StencilValues['source']): source is Toned {
   return typeof source === 'object' && 'tone' in source;
 }

@@ -76,6 +76,21 @@ describe('flow', () => {
     ]);
   });
 
+  it('runs for what is wanted only the stages that it is made from', async () => {
+    const flow = createFlow(row());
+    const begun: string[] = [];
+    const note = (name: string) => void begun.push(name);
+    const wanted = await flow.runFor(['tone'], 'nana', completeJob({}), note);
+    expect(Object.keys(wanted)).toEqual(['source', 'read', 'tone']);
+    expect(begun).toEqual(['read', 'tone']);
+    const stages = row();
+    stages[3] = stage('check', ['read'], [], () => Promise.resolve(({ read }) => read));
+    const { check } = await createFlow(stages).runFor(['check'], 'nana', completeJob({}), note);
+    expect(begun).toEqual(['read', 'tone', 'read', 'check']);
+    expect(check.text).toBe('nana on 4x4in');
+    expect((await flow.run('nana', completeJob({}))).ran).toEqual(['widen', 'check']);
+  });
+
   it('gives after a change what a new flow gives', async () => {
     const flow = createFlow(row());
     for (const given of [{}, { card: 'a6' }, { level: 30 }, { card: 'a6', level: 30 }]) {

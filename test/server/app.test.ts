@@ -386,6 +386,32 @@ describe('too much at a time', () => {
     expect(statuses.filter((status) => status === 409).length).toBeGreaterThanOrEqual(2);
   });
 
+  it('work whose browser has gone away is stopped', async () => {
+    const left = await startApp({ limits: { threads: 1 } });
+    const goneAway = new AbortController();
+    left.app.addHook('preHandler', ({ url }, _reply, next) => {
+      if (url.endsWith('/stencil')) setImmediate(() => goneAway.abort());
+      next();
+    });
+    const stopped = new Promise<number | undefined>((done) => {
+      left.app.addHook('onError', (_request, _reply, error, next) => {
+        done(error.statusCode);
+        next();
+      });
+    });
+    const address = await left.app.listen({ host: '127.0.0.1', port: 0 });
+    const { id } = (await upload(await drawRing(), 'a.png', left.app)).json<{ id: string }>();
+    const asked = fetch(`${address}/api/pictures/${id}/stencil`, {
+      method: 'POST',
+      headers: { 'content-type': 'application/json' },
+      body: JSON.stringify({ job: {} }),
+      signal: goneAway.signal,
+    });
+    await expect(asked).rejects.toThrow('aborted');
+    expect(await stopped).toBe(409);
+    await left.stop();
+  });
+
   it('work that takes too long is given up, and the thread is there again', async () => {
     const hasty = await startApp({ limits: { threads: 1, patienceMs: 50 } });
     const bytes = readFileSync(join(home, 'samples/nana.jpg'));
