@@ -1,6 +1,9 @@
+import { kernelArrays, runKernel } from '../kernels/kernels.js';
 import { gaussianBlur } from './blur.js';
 import type { Field } from './field.js';
-import { labelRegions } from './labels.js';
+import { findRegions } from './labels.js';
+import { sumOf } from './pointwise.js';
+import type { Bitmap } from './raster.js';
 import { wideBlur } from './wide-blur.js';
 
 /** Where a picture's contours run, and how much each place of them counts. */
@@ -42,85 +45,81 @@ const LEAST_WEIGHT = 0.05;
 export function contoursOf(field: Field, pixelsPerMm: number): Contours {
   const { width, height } = field;
   const calm = gaussianBlur(field, SCALE_MM * pixelsPerMm);
-  const slopes = slopesOf(calm, pixelsPerMm);
-  const usual = neighbourhoodOf(slopes.slope, pixelsPerMm);
-  const relative = slopes.slope.data.map((value, i) => value / usual[i]);
-  const weight = linked(ridgesOf(slopes), relative, field, pixelsPerMm);
-  return { width, height, weight };
-}
-
-interface Slopes {
-  readonly across: Float32Array;
-  readonly down: Float32Array;
-  /** Levels a mm. */
-  readonly slope: Field;
-}
-
-function slopesOf({ width, height, data }: Field, pixelsPerMm: number): Slopes {
-  const across = new Float32Array(data.length);
-  const down = new Float32Array(data.length);
-  const slope = new Float32Array(data.length);
-  for (let y = 0; y < height; y++) {
-    const above = Math.max(y - 1, 0) * width;
-    const below = Math.min(y + 1, height - 1) * width;
-    for (let x = 0; x < width; x++) {
-      const i = y * width + x;
-      const dx = data[x < width - 1 ? i + 1 : i] - data[x > 0 ? i - 1 : i];
-      const dy = data[below + x] - data[above + x];
-      across[i] = dx;
-      down[i] = dy;
-      slope[i] = (Math.sqrt(dx * dx + dy * dy) * pixelsPerMm) / 2;
-    }
-  }
-  return { across, down, slope: { width, height, data: slope } };
-}
-
-/** The mean slope round each pixel, never less than grain and a part of the whole picture's. */
-function neighbourhoodOf(slope: Field, pixelsPerMm: number): Float32Array {
-  const { data } = wideBlur(slope, NEIGHBOURHOOD_MM * pixelsPerMm);
-  const mean = slope.data.reduce((sum, value) => sum + value, 0) / slope.data.length;
-  const least = Math.max(GRAIN, WHOLE * mean);
-  return data.map((value) => Math.max(value, least));
+  const { slope, ridge } = ridgesOf(calm, pixelsPerMm);
+  const { standing, relative } = standingOut(slope, ridge, pixelsPerMm);
+  return { width, height, weight: linked(standing, relative, pixelsPerMm) };
 }
 
 /**
- * Marks the pixels that are steeper than both neighbours along the row where the slope runs more along the row, along
- * the column otherwise: so a contour has one pixel in each row or column that it crosses, as an outline has.
+ * The slope at each pixel, in levels a mm, and the pixels that are steeper than both neighbours along the row where the
+ * slope runs more along the row, along the column otherwise: so a contour has one pixel in each row or column that it
+ * crosses, as an outline has.
  */
-function ridgesOf({ across, down, slope: { width, height, data } }: Slopes): Uint8Array {
-  const ridge = new Uint8Array(data.length);
-  for (let y = 1; y < height - 1; y++) {
-    for (let x = 1; x < width - 1; x++) {
-      const i = y * width + x;
-      const step = Math.abs(across[i]) > Math.abs(down[i]) ? 1 : width;
-      if (data[i] > data[i - step] && data[i] >= data[i + step]) ridge[i] = 1;
-    }
-  }
-  return ridge;
+function ridgesOf(
+  { width, height, data }: Field,
+  pixelsPerMm: number,
+): { readonly slope: Field; readonly ridge: Uint8Array } {
+  const n = width * height;
+  const [values, across, down, slope, ridge] = kernelArrays(
+    [Float32Array, n],
+    [Float32Array, n],
+    [Float32Array, n],
+    [Float32Array, n],
+    [Uint8Array, n],
+  );
+  values.set(data);
+  runKernel('findRidges', values, width, height, pixelsPerMm, across, down, slope, ridge);
+  return { slope: { width, height, data: slope.slice() }, ridge: ridge.slice() };
+}
+
+/**
+ * The slope against the mean slope round each pixel, which counts as never less than grain and a part of the whole
+ * picture's; and the ridges that go on.
+ */
+function standingOut(
+  slope: Field,
+  ridge: Uint8Array,
+  pixelsPerMm: number,
+): { readonly standing: Bitmap; readonly relative: Float32Array } {
+  const { width, height } = slope;
+  const n = slope.data.length;
+  const around = wideBlur(slope, NEIGHBOURHOOD_MM * pixelsPerMm);
+  const least = Math.max(GRAIN, WHOLE * (sumOf(slope.data) / n));
+  const [slopes, usual, ridges, relative] = kernelArrays(
+    [Float32Array, n],
+    [Float32Array, n],
+    [Uint8Array, n],
+    [Float32Array, n],
+  );
+  slopes.set(slope.data);
+  usual.set(around.data);
+  ridges.set(ridge);
+  runKernel('compareSlopes', slopes, usual, least, n, GOES_ON, ridges, relative);
+  return { standing: { width, height, data: ridges.slice() }, relative: relative.slice() };
 }
 
 /** The weights of the ridges that hang together, stand out somewhere and are long enough. */
-function linked(
-  ridge: Uint8Array,
-  relative: Float32Array,
-  { width, height }: Field,
-  pixelsPerMm: number,
-): Float32Array {
-  const data = ridge.map((on, i) => (on === 1 && relative[i] >= GOES_ON ? 1 : 0));
-  const { labels, areas } = labelRegions({ width, height, data }, 1, 8);
-  const steepest = new Float32Array(areas.length);
-  for (let i = 0; i < labels.length; i++) {
-    steepest[labels[i]] = Math.max(steepest[labels[i]], labels[i] > 0 ? relative[i] : 0);
-  }
-  const shortest = SHORTEST_MM * pixelsPerMm;
-  return Float32Array.from(labels, (label, i) =>
-    label > 0 && areas[label] >= shortest && steepest[label] >= STANDS_OUT
-      ? weightOf(relative[i])
-      : 0,
+function linked(standing: Bitmap, relative: Float32Array, pixelsPerMm: number): Float32Array {
+  const { starts, ends, numbers, areas } = findRegions(standing, 1, 8);
+  const runs = starts.length;
+  const [froms, tos, ofs, sizes, slopes, steepest, weight] = kernelArrays(
+    [Int32Array, runs],
+    [Int32Array, runs],
+    [Int32Array, runs],
+    [Int32Array, areas.length],
+    [Float32Array, relative.length],
+    [Float32Array, areas.length],
+    [Float32Array, relative.length],
   );
-}
-
-function weightOf(relative: number): number {
-  const over = (relative - GOES_ON) / (STANDS_OUT_WHOLLY - GOES_ON);
-  return Math.min(Math.max(over, LEAST_WEIGHT), 1);
+  froms.set(starts);
+  tos.set(ends);
+  ofs.set(numbers);
+  sizes.set(areas);
+  slopes.set(relative);
+  steepest.fill(0);
+  weight.fill(0);
+  const limits = [SHORTEST_MM * pixelsPerMm, STANDS_OUT] as const;
+  const weights = [GOES_ON, STANDS_OUT_WHOLLY, LEAST_WEIGHT] as const;
+  runKernel('weighRidges', froms, tos, ofs, runs, sizes, slopes, ...limits, ...weights, steepest, weight); // prettier-ignore
+  return weight.slice();
 }

@@ -1,5 +1,6 @@
 import { gaussianBlur } from './blur.js';
 import type { Field } from './field.js';
+import { pointwise } from './pointwise.js';
 
 /** The wider Gaussian over the narrower: near the Laplacian of a Gaussian (Marr & Hildreth 1980). */
 const RATIO = 1.6;
@@ -36,14 +37,8 @@ export function linesOf(
   core: number,
 ): { readonly near: Field; readonly lines: Field } {
   const near = gaussianBlur(field, sigma);
-  const lines = gaussianBlur(field, RATIO * sigma);
-  const { data } = lines;
-  for (let i = 0; i < data.length; i++) {
-    const difference = near.data[i] - data[i];
-    const heard = Math.max(0, Math.abs(difference) - core);
-    data[i] = difference < 0 ? -heard : heard;
-  }
-  return { near, lines };
+  const wide = gaussianBlur(field, RATIO * sigma);
+  return { near, lines: { ...wide, data: pointwise('differ', wide.data, [near.data], core) } };
 }
 
 /**
@@ -55,11 +50,7 @@ export function linesOf(
  */
 export function softThreshold(field: Field, levels: Field | number, softness: number): Field {
   const { width, height } = field;
-  const data = new Float32Array(field.data.length);
-  for (let i = 0; i < data.length; i++) {
-    const level = typeof levels === 'number' ? levels : levels.data[i];
-    const away = (field.data[i] - level) / softness;
-    data[i] = away / (1 + Math.abs(away));
-  }
-  return { width, height, data };
+  const each =
+    typeof levels === 'number' ? new Float32Array(field.data.length).fill(levels) : levels.data;
+  return { width, height, data: pointwise('soften', field.data, [each], softness) };
 }

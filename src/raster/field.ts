@@ -1,5 +1,5 @@
 import { kernelArrays, runKernel } from '../kernels/kernels.js';
-import type { Box, Gray } from './raster.js';
+import type { Bitmap, Box, Gray } from './raster.js';
 
 /** A picture of real numbers, row by row from the top left; for lightness, 0 black to 255 white. */
 export interface Field {
@@ -73,19 +73,30 @@ export function finer(field: Field, factor: number, width: number, height: numbe
 }
 
 /**
- * `finer`, a row at a time: for who needs no more than a look at every value.
+ * `finer`, laid on a sheet, and no more of it than which values are under a limit.
  *
- * @param take gets each row from the top down
+ * @param frame where the field lies, in the sheet's pixels
+ * @param mark 1 marks those that are under it, 0 the others; outside the frame nothing is marked
  */
-export function finerRows(
+export function finerMarks(
   field: Field,
   factor: number,
-  width: number,
-  height: number,
-  take: (row: Float32Array, y: number) => void,
-): void {
-  const { data } = finer(field, factor, width, height);
-  for (let y = 0; y < height; y++) take(data.subarray(y * width, (y + 1) * width), y);
+  frame: Box,
+  sheet: { readonly width: number; readonly height: number },
+  limit: number,
+  mark: 0 | 1,
+): Bitmap {
+  const pixels = frame.width * frame.height;
+  const { data } = finer(field, factor, frame.width, frame.height);
+  const [values, marks] = kernelArrays([Float32Array, pixels], [Uint8Array, pixels]);
+  values.set(data);
+  runKernel('markUnder', values, pixels, limit, mark, marks);
+  const marked = new Uint8Array(sheet.width * sheet.height);
+  for (let y = 0; y < frame.height; y++) {
+    const row = marks.subarray(y * frame.width, (y + 1) * frame.width);
+    marked.set(row, (frame.y + y) * sheet.width + frame.x);
+  }
+  return { width: sheet.width, height: sheet.height, data: marked };
 }
 
 /** For each fine pixel: the coarse pixel at or before its centre, and how far it is towards the next, 0 to 1. */

@@ -1,5 +1,6 @@
 import type { Contours } from './contours.js';
 import type { Field } from './field.js';
+import { pointwise, sumOf } from './pointwise.js';
 import { wideBlur } from './wide-blur.js';
 
 /** A contour that runs through the middle of a neighbourhood outweighs what is known from farther off by this much. */
@@ -14,34 +15,35 @@ const OWN_OVER_WIDER = 5;
  * mean, from wide neighbourhoods to narrow ones, each of which keeps the wider one's level where it has no contour.
  *
  * @param field calmed to the scale of the contours
- * @param sigmas of the neighbourhoods in px, from the widest to the narrowest
+ * @param sigmas of the neighbourhoods in px, from the widest to the narrowest, for each surface that is wanted: what
+ *   several have in common is worked out once
  * @param level for a picture without contours
  */
-export function levelSurface(
+export function levelSurfaces(
   field: Field,
   { weight }: Contours,
-  sigmas: readonly number[],
+  sigmas: readonly (readonly number[])[],
   level: number,
-): Field {
+): Field[] {
   const { width, height } = field;
   const weights: Field = { width, height, data: weight };
-  const values: Field = {
-    width,
-    height,
-    data: field.data.map((value, i) => value * weight[i]),
+  const values: Field = { width, height, data: pointwise('multiply', weight, [field.data]) };
+  const sum = sumOf(weight);
+  const start = new Float32Array(weight.length).fill(sum > 0 ? sumOf(values.data) / sum : level);
+  const blurs = new Map<number, readonly [known: Float32Array, values: Float32Array]>();
+  const near = (sigma: number) => {
+    const blurred =
+      blurs.get(sigma) ?? ([wideBlur(weights, sigma).data, wideBlur(values, sigma).data] as const);
+    blurs.set(sigma, blurred);
+    return blurred;
   };
-  const sum = weight.reduce((total, value) => total + value, 0);
-  const mean = values.data.reduce((total, value) => total + value, 0) / sum;
-  let surface = new Float32Array(weight.length).fill(sum > 0 ? mean : level);
-  for (const sigma of sigmas) {
-    const near = wideBlur(weights, sigma).data;
-    const nearValues = wideBlur(values, sigma).data;
+  return sigmas.map((each) => {
     // A straight contour through the middle comes to 1 / (σ √2π).
-    const wider = 1 / (OWN_OVER_WIDER * sigma);
-    surface = surface.map((value, i) => {
-      const own = Math.max(near[i], 0);
-      return own > 0 ? (nearValues[i] + wider * value) / (own + wider) : value;
-    });
-  }
-  return { width, height, data: surface };
+    const data = each.reduce<Float32Array>(
+      (surface, sigma) =>
+        pointwise('drawLevels', surface, near(sigma), 1 / (OWN_OVER_WIDER * sigma)),
+      start,
+    );
+    return { width, height, data };
+  });
 }

@@ -1,3 +1,4 @@
+import { kernelArrays, runKernel } from '../kernels/kernels.js';
 import type { Contours } from './contours.js';
 import type { Bitmap } from './raster.js';
 
@@ -28,65 +29,40 @@ const MATCH_MM = 1;
  * @returns a picture without contours has a recall of 1, a print without outlines a precision of 1
  */
 export function likenessOf(contours: Contours, print: Bitmap, pixelsPerMm: number): Likeness {
-  const outline = outlineOf(print);
-  const { weight } = contours;
-  let wanted = 0;
-  let drawn = 0;
-  for (let i = 0; i < weight.length; i++) {
-    wanted += weight[i];
-    drawn += outline[i];
-  }
-  const found = match(contours, outline, MATCH_MM * pixelsPerMm);
-  const recall = wanted > 0 ? found.weight / wanted : 1;
-  const precision = drawn > 0 ? found.pixels / drawn : 1;
+  const { wanted, drawn, found, pixels } = match(contours, print, MATCH_MM * pixelsPerMm);
+  const recall = wanted > 0 ? found / wanted : 1;
+  const precision = drawn > 0 ? pixels / drawn : 1;
   const sum = recall + precision;
   return { recall, precision, f: sum > 0 ? (2 * recall * precision) / sum : 0 };
 }
 
-/** Pairs contour pixels with outline pixels, which are taken off as they are paired. */
-function match(
-  { width, height, weight }: Contours,
-  outline: Uint8Array,
-  reach: number,
-): { readonly weight: number; readonly pixels: number } {
-  let left = pixelsOf(weight);
-  const found = { weight: 0, pixels: 0 };
-  for (const { dx, dy } of nearestFirst(reach)) {
-    const unmatched: number[] = [];
-    for (const i of left) {
-      const x = (i % width) + dx;
-      const y = Math.floor(i / width) + dy;
-      const at = y * width + x;
-      if (x < 0 || y < 0 || x >= width || y >= height || outline[at] === 0) {
-        unmatched.push(i);
-        continue;
-      }
-      outline[at] = 0;
-      found.weight += weight[i];
-      found.pixels++;
-    }
-    left = unmatched;
-  }
-  return found;
+/** The weight of the contours, and the pixels of the outlines; in all, and of those that are paired. */
+interface Matched {
+  readonly wanted: number;
+  readonly drawn: number;
+  readonly found: number;
+  readonly pixels: number;
 }
 
-function pixelsOf(weight: Float32Array): number[] {
-  const pixels: number[] = [];
-  for (let i = 0; i < weight.length; i++) if (weight[i] > 0) pixels.push(i);
-  return pixels;
-}
-
-/** 1 on the pixels of openings that share a side with film; the raster's own rim is left out. */
-function outlineOf({ width, height, data }: Bitmap): Uint8Array {
-  const outline = new Uint8Array(data.length);
-  for (let y = 1; y < height - 1; y++) {
-    for (let x = 1; x < width - 1; x++) {
-      const i = y * width + x;
-      const inside = data[i - 1] & data[i + 1] & data[i - width] & data[i + width];
-      outline[i] = data[i] & (1 - inside);
-    }
-  }
-  return outline;
+/** Pairs contour pixels with pixels of a print's outlines. */
+function match({ width, height, weight }: Contours, print: Bitmap, reach: number): Matched {
+  const wanted = nearestFirst(reach).flatMap(({ dx, dy }) => [dx, dy]);
+  const n = width * height;
+  const [weights, data, outline, steps, left, sums] = kernelArrays(
+    [Float32Array, n],
+    [Uint8Array, n],
+    [Uint8Array, n],
+    [Int32Array, wanted.length],
+    [Int32Array, n],
+    [Float64Array, 4],
+  );
+  weights.set(weight);
+  data.set(print.data);
+  steps.set(wanted);
+  const size = [width, height] as const;
+  runKernel('markOutline', data, ...size, outline);
+  runKernel('matchOutline', weights, ...size, outline, steps, steps.length / 2, left, sums);
+  return { wanted: sums[0], drawn: sums[1], found: sums[2], pixels: sums[3] };
 }
 
 /** Steps to the pixels within reach, from the nearest to the farthest. */

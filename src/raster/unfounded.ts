@@ -1,4 +1,5 @@
-import { labelRegions } from './labels.js';
+import { kernelArrays, runKernel } from '../kernels/kernels.js';
+import { findRegions } from './labels.js';
 import type { Bitmap } from './raster.js';
 
 /**
@@ -22,23 +23,29 @@ export function unfounded(
   smallerThan = Infinity,
 ): Uint8Array {
   const { width, height, data } = bitmap;
-  const { labels, count, areas } = labelRegions(bitmap, value, value === 1 ? 8 : 4);
-  const outline = new Int32Array(count + 1);
-  const founded = new Int32Array(count + 1);
-  for (let y = 1; y < height - 1; y++) {
-    for (let i = y * width + 1; i < (y + 1) * width - 1; i++) {
-      const label = labels[i];
-      if (label === 0) continue;
-      const sides = data[i - 1] + data[i + 1] + data[i - width] + data[i + width];
-      if (sides === 4 * value) continue;
-      outline[label]++;
-      founded[label] += near[i];
-    }
-  }
-  const changes = new Uint8Array(labels.length);
-  for (let i = 0; i < labels.length; i++) {
-    const label = labels[i];
-    if (areas[label] < smallerThan && founded[label] < least * outline[label]) changes[i] = 1;
-  }
-  return changes;
+  const { starts, ends, numbers, areas } = findRegions(bitmap, value, value === 1 ? 8 : 4);
+  const runs = starts.length;
+  const pixels = width * height;
+  const [source, isNear, froms, tos, ofs, sizes, outline, founded, changes] = kernelArrays(
+    [Uint8Array, pixels],
+    [Uint8Array, pixels],
+    [Int32Array, runs],
+    [Int32Array, runs],
+    [Int32Array, runs],
+    [Int32Array, areas.length],
+    [Int32Array, areas.length],
+    [Int32Array, areas.length],
+    [Uint8Array, pixels],
+  );
+  source.set(data);
+  isNear.set(near);
+  froms.set(starts);
+  tos.set(ends);
+  ofs.set(numbers);
+  sizes.set(areas);
+  for (const room of [outline, founded, changes]) room.fill(0);
+  const regions = [froms, tos, ofs, runs, sizes] as const;
+  const limits = [least, smallerThan] as const;
+  runKernel('markUnfounded', source, width, height, value, ...regions, isNear, ...limits, outline, founded, changes); // prettier-ignore
+  return changes.slice();
 }

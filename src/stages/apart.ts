@@ -1,7 +1,7 @@
 import type { Job } from '../job.js';
 import { gaussianBlur } from '../raster/blur.js';
 import { squaredDistance } from '../raster/distance.js';
-import { fieldOf, finerRows } from '../raster/field.js';
+import { fieldOf, finerMarks } from '../raster/field.js';
 import type { Bitmap, Box } from '../raster/raster.js';
 import type { Picture } from './read.js';
 import type { Subject } from './subject.js';
@@ -66,12 +66,7 @@ function largeMasses({ width, height, data }: Bitmap, { frame, pixelsPerMm }: Pl
   const factor = Math.max(1, Math.floor(PLAIN_GRID_MM * pixelsPerMm));
   const field = fieldOf({ width, height, data }, frame, factor);
   const calm = gaussianBlur(field, (PLAIN_MM * pixelsPerMm) / factor);
-  const masses = new Uint8Array(width * height);
-  finerRows(calm, factor, frame.width, frame.height, (row, y) => {
-    const start = (frame.y + y) * width + frame.x;
-    for (let x = 0; x < row.length; x++) masses[start + x] = row[x] >= 0.5 ? 1 : 0;
-  });
-  return masses;
+  return finerMarks(calm, factor, frame, { width, height }, 0.5, 0).data;
 }
 
 /** A line along the contour: opening, or film where the background is opening. */

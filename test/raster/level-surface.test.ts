@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Contours } from '../../src/raster/contours.js';
 import type { Field } from '../../src/raster/field.js';
-import { levelSurface } from '../../src/raster/level-surface.js';
+import { levelSurfaces } from '../../src/raster/level-surface.js';
 
 const SIDE = 80;
 const fieldOf = (rule: (x: number, y: number) => number): Field => ({
@@ -14,32 +14,32 @@ const contoursAt = (columns: readonly number[]): Contours => {
   return { ...size, weight: data };
 };
 
-describe('levelSurface', () => {
+describe('levelSurfaces', () => {
   it('is the given level where there is no contour', () => {
-    const surface = levelSurface(
+    const [surface] = levelSurfaces(
       fieldOf((x) => x),
       contoursAt([]),
-      [10, 4],
+      [[10, 4]],
       91,
     );
     expect(new Set(surface.data)).toEqual(new Set([91]));
   });
 
   it('is the value of the one contour everywhere', () => {
-    const surface = levelSurface(
+    const [surface] = levelSurfaces(
       fieldOf((x) => 2 * x),
       contoursAt([40]),
-      [20, 5],
+      [[20, 5]],
       0,
     );
     for (const value of surface.data) expect(value).toBeCloseTo(80, 3);
   });
 
   it('comes near each contour to its own value, and lies between them in between', () => {
-    const surface = levelSurface(
+    const [surface] = levelSurfaces(
       fieldOf((x) => (x < 40 ? 60 : 160)),
       contoursAt([20, 60]),
-      [20, 5],
+      [[20, 5]],
       0,
     );
     const along = (x: number) => surface.data[40 * SIDE + x];

@@ -1,11 +1,25 @@
 export { blurBySamples, blurRecursively } from './blur';
 export { takeOffCorners } from './branches';
 export { countDifferent, countSet, markBeyond, markFrom } from './counts';
+export { compareSlopes, findRidges, weighRidges } from './contours';
 export { addOutline, sumUpCells } from './coverage';
 export { chooseCurves } from './curves';
 export { squaredDistance } from './distance';
 export { fitCubic } from './fit';
 export { beginIroning, iron } from './ironing';
+export { markOutline, matchOutline } from './likeness';
+export {
+  differ,
+  drawLevels,
+  markUnder,
+  mixParts,
+  multiply,
+  soften,
+  stretch,
+  subtract,
+  sumOf,
+  turnSigns,
+} from './pointwise';
 export { fillRows, flipInside } from './rasterise';
 export { findRuns, numberRegions } from './regions';
 export { factorRing, solveRing } from './ring';
@@ -13,3 +27,4 @@ export { blockMeansOfBytes, blockMeansOfReals, makeFiner } from './scaling';
 export { blurAlong, smoothAlike } from './smoothing';
 export { connectLines, listRegion, tellThick } from './thin-places';
 export { thin } from './thinning';
+export { markUnfounded } from './unfounded';

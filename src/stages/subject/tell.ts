@@ -2,7 +2,7 @@ import type { Mark } from '../../marks.js';
 import { Problem } from '../../problem.js';
 import { gaussianBlur } from '../../raster/blur.js';
 import { coarserColours } from '../../raster/colours.js';
-import { finerRows } from '../../raster/field.js';
+import { finerMarks } from '../../raster/field.js';
 import type { Bitmap } from '../../raster/raster.js';
 import type { Shown, Subject, SubjectJob } from '../subject.js';
 import { BACKGROUND, coarseCut, fineCut, type Cells } from './cut.js';
@@ -86,10 +86,5 @@ function boxOf(subject: string | null): Mark[] {
 /** The cells as a mask of the whole sheet, their steps rounded off. */
 function onSheet({ width, height, data }: Cells, factor: number, { gray, frame }: Shown): Bitmap {
   const field = { width, height, data: Float32Array.from(data) };
-  const mask = new Uint8Array(gray.width * gray.height);
-  finerRows(gaussianBlur(field, ROUNDED), factor, frame.width, frame.height, (row, y) => {
-    const start = (frame.y + y) * gray.width + frame.x;
-    for (let x = 0; x < row.length; x++) mask[start + x] = row[x] >= 0.5 ? 1 : 0;
-  });
-  return { width: gray.width, height: gray.height, data: mask };
+  return finerMarks(gaussianBlur(field, ROUNDED), factor, frame, gray, 0.5, 0);
 }

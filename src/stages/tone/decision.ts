@@ -1,4 +1,4 @@
-import { finerRows } from '../../raster/field.js';
+import { finerMarks } from '../../raster/field.js';
 import type { Bitmap } from '../../raster/raster.js';
 import type { Decision, Framed } from './view.js';
 
@@ -8,10 +8,5 @@ export function marked(
   { gray, frame }: Pick<Framed, 'gray' | 'frame'>,
   swap: boolean,
 ): Bitmap {
-  const data = new Uint8Array(gray.width * gray.height);
-  finerRows(lightness, factor, frame.width, frame.height, (row, y) => {
-    const start = (frame.y + y) * gray.width + frame.x;
-    for (let x = 0; x < row.length; x++) data[start + x] = row[x] < 0 !== swap ? 1 : 0;
-  });
-  return { width: gray.width, height: gray.height, data };
+  return finerMarks(lightness, factor, frame, gray, 0, swap ? 0 : 1);
 }

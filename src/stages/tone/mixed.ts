@@ -5,7 +5,8 @@ import { squaredDistance } from '../../raster/distance.js';
 import type { Field } from '../../raster/field.js';
 import { blurAlong, flowOf } from '../../raster/flow.js';
 import { histogramOf, otsu } from '../../raster/histogram.js';
-import { levelSurface } from '../../raster/level-surface.js';
+import { levelSurfaces } from '../../raster/level-surface.js';
+import { pointwise, turned, under } from '../../raster/pointwise.js';
 import type { Box } from '../../raster/raster.js';
 import { unfounded } from '../../raster/unfounded.js';
 import { finerShare } from './finer.js';
@@ -71,7 +72,7 @@ const BARE = 4;
  * Lines that run on and masses that read, worked out at the scale that the limits allow, in several mixes: what they
  * share is worked out once.
  *
- * Masses: the picture without its texture (`bilateral`) against a level that follows its contours (`levelSurface`).
+ * Masses: the picture without its texture (`bilateral`) against a level that follows its contours (`levelSurfaces`).
  * Lines: a difference of Gaussians smoothed along the picture's flow (H. Kang, S. Lee & C. K. Chui, Coherent line
  * drawing, 2007; H. Winnemöller, J. E. Kyprianidis & S. C. Olsen, XDoG, 2012, which adds the two as here).
  *
@@ -118,8 +119,9 @@ function drawnAll(
   const full = stretched(view.field);
   const sigma = Math.hypot(LINE * job.narrowestOpening, job.smoothing) * pixelsPerMm;
   const details = [...new Set(mixes.map(({ detail }) => detail))];
+  const surfaces = surfacesOf(full, contours, details, scale);
   const parts = new Map(
-    details.map((detail) => [detail, partsOf(full, contours, detail, scale, sigma)]),
+    details.map((detail, k) => [detail, partsOf(full, surfaces[k], detail, scale, sigma)]),
   );
   const flow = flowOf(full, DIRECTION * scale, 2);
   const near = [0, PLAIN].map((least) => nearContours(contours, least));
@@ -137,27 +139,31 @@ interface Parts {
   readonly lines: Field;
 }
 
-function partsOf(
+/** The levels that the masses are told by, for each detail. */
+function surfacesOf(
   full: Field,
   contours: PictureContours,
-  detail: number,
+  details: readonly number[],
   scale: number,
-  sigma: number,
-): Parts {
+): Field[] {
   const calm = gaussianBlur(full, CALM_MM * contours.pixelsPerMm);
   const usual = otsu(histogramOf(full)).level + 0.5;
-  const levels = levelSurface(calm, contours, neighbourhoods(detail, scale), usual);
+  const sigmas = details.map((detail) => neighbourhoods(detail, scale));
+  return levelSurfaces(calm, contours, sigmas, usual);
+}
+
+function partsOf(full: Field, levels: Field, detail: number, scale: number, sigma: number): Parts {
   const simple = bilateral(full, between(SIMPLIFIED, detail) * scale, ALIKE);
   const { near, lines } = linesOf(simple, sigma, GRAIN);
-  for (let i = 0; i < near.data.length; i++) near.data[i] -= levels.data[i];
-  return { masses: near, lines };
+  const masses = pointwise('subtract', near.data, [levels.data]);
+  return { masses: { ...near, data: masses }, lines };
 }
 
 function mixed({ masses, lines }: Parts, mix: Mix): Field {
   const strength = STRENGTH * (1 - mix.masses);
   const share = Math.min(1, mix.masses / MASSES_WHOLE);
   const bare = (1 - share) * BARE;
-  const data = lines.data.map((line, i) => share * masses.data[i] + bare + strength * line);
+  const data = pointwise('mixParts', masses.data, [lines.data], share, bare, strength);
   return { width: lines.width, height: lines.height, data };
 }
 
@@ -181,17 +187,16 @@ function founded(
   small: number,
   hasMasses: boolean,
 ): Field {
-  const { width, height, data } = lightness;
-  const dark = new Uint8Array(data.length);
+  const { width, height } = lightness;
+  let { data } = lightness;
   const flip = (value: 0 | 1, by: Uint8Array, smallerThan: number): void => {
-    for (let i = 0; i < data.length; i++) dark[i] = data[i] < 0 ? 1 : 0;
-    const flipped = unfounded({ width, height, data: dark }, value, by, FOUNDED, smallerThan);
-    for (let i = 0; i < data.length; i++) if (flipped[i] === 1) data[i] = -data[i];
+    const dark = { width, height, data: under(data, 0) };
+    data = turned(data, unfounded(dark, value, by, FOUNDED, smallerThan));
   };
   flip(1, near, Infinity);
   if (hasMasses) flip(0, near, Infinity);
   flip(1, nearPlain, small);
-  return lightness;
+  return { width, height, data };
 }
 
 const between = ([none, all]: Range, share: number): number => none + (all - none) * share;

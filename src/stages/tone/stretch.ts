@@ -1,5 +1,6 @@
 import type { Field } from '../../raster/field.js';
 import { histogramOf, quantile } from '../../raster/histogram.js';
+import { pointwise } from '../../raster/pointwise.js';
 
 /** Half way from black to white. */
 export const MIDDLE = 127.5;
@@ -16,6 +17,6 @@ export function stretched(field: Field): Field {
   const high = quantile(histogram, 1 - TAIL);
   const gain = 255 / Math.max(high - low, SMALLEST_RANGE);
   const middle = (low + high) / 2;
-  const data = field.data.map((value) => MIDDLE + (value - middle) * gain);
+  const data = pointwise('stretch', field.data, [], middle, gain, MIDDLE);
   return { width: field.width, height: field.height, data };
 }
