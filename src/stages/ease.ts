@@ -4,9 +4,9 @@ import { chainOf } from '../geometry/chain.js';
 import { cornerStepMm, trueCorners } from '../geometry/corners.js';
 import { keptIn } from '../geometry/keep-in.js';
 import { pieceChooser, type Pieces } from '../geometry/pieces.js';
-import { frameOf, hasRoom, keptInFrame, measureRoom, type Surroundings } from '../geometry/room.js';
+import { cornersWithRoom, frameOf, measureRooms, type Room } from '../geometry/room.js';
 import type { Outline, Shape } from '../geometry/shape.js';
-import { setStations } from '../geometry/stations.js';
+import { setStations, type Stations } from '../geometry/stations.js';
 import type { Job } from '../job.js';
 import type { Traced } from './trace.js';
 
@@ -50,31 +50,38 @@ export function ease(traced: Traced, pixelsPerMm: number, job: EaseSettings): Ea
   const { narrowestStrip, narrowestOpening } = job;
   const frame = frameOf(bitmap, pixelsPerMm);
   const about = { bitmap, pixelsPerMm, narrowestStrip, narrowestOpening, frame };
-  let curves = 0;
-  let corners = 0;
-  let deviationMm = 0;
-  const redraw = (outline: Outline): Outline => {
-    const eased = easeOutline(outline, about, job.tightestTurn);
-    const blunt = bluntFilm(keptIn(eased.outline, frame), BLUNT_MM, MOST_BLUNT_MM);
-    curves += blunt.straight.length;
-    corners += blunt.corner.reduce((sum, flag) => sum + flag, 0);
-    deviationMm = Math.max(deviationMm, eased.offMm);
-    return blunt;
+  const chains = outlinesOf(traced).map((outline) => chainOf(outline, cornerStepMm, FEWEST_POINTS));
+  const corners = cornersWithRoom(chains.map(trueCorners), about);
+  const stations = chains.map((chain, k) => setStations(chain, corners[k], STEP_MM));
+  const rooms = measureRooms(stations, about, MOST_OFF_MM);
+  const eased = stations.map((each, k) => easeOutline(each, rooms[k], job.tightestTurn));
+  const outlines = eased.map(({ outline }) =>
+    bluntFilm(keptIn(outline, frame), BLUNT_MM, MOST_BLUNT_MM),
+  );
+  const marked = outlines.map(({ corner }) => corner.reduce((sum, flag) => sum + flag, 0));
+  return {
+    shapes: assemble(traced, outlines),
+    curves: outlines.reduce((sum, { straight }) => sum + straight.length, 0),
+    corners: marked.reduce((sum, count) => sum + count, 0),
+    deviationMm: eased.reduce((most, { offMm }) => Math.max(most, offMm), 0),
   };
-  const shapes = traced.shapes.map(({ outer, holes }) => ({
-    outer: redraw(outer),
-    holes: holes.map(redraw),
-  }));
-  return { shapes, curves, corners, deviationMm };
 }
 
-function easeOutline(outline: Outline, about: Surroundings, tightestMm: number): EasedOutline {
-  const chain = chainOf(outline, cornerStepMm, FEWEST_POINTS);
-  const corners = trueCorners(chain)
-    .filter((corner) => hasRoom(corner, about))
-    .map((corner) => keptInFrame(corner, about.frame));
-  const stations = setStations(chain, corners, STEP_MM);
-  const room = measureRoom(stations, about, MOST_OFF_MM);
+function outlinesOf({ shapes }: Traced): Outline[] {
+  return shapes.flatMap(({ outer, holes }) => [outer, ...holes]);
+}
+
+/** Shapes of new outlines, which come in the order of `outlinesOf`. */
+function assemble({ shapes }: Traced, outlines: readonly Outline[]): Shape[] {
+  let at = 0;
+  return shapes.map(({ holes }) => {
+    const outer = outlines[at++];
+    at += holes.length;
+    return { outer, holes: outlines.slice(at - holes.length, at) };
+  });
+}
+
+function easeOutline(stations: Stations, room: Room, tightestMm: number): EasedOutline {
   const bent = bend(stations, room, tightestMm * WIDER);
   const choose = pieceChooser(stations, room, bent, tightestMm);
   const n = bent.x.length;

@@ -23,6 +23,7 @@ export {
 export { fillRows, flipInside } from './rasterise';
 export { findRuns, numberRegions } from './regions';
 export { factorRing, solveRing } from './ring';
+export { measureRoom, stepsUntil } from './room';
 export { blockMeansOfBytes, blockMeansOfReals, makeFiner } from './scaling';
 export { blurAlong, smoothAlike } from './smoothing';
 export { connectLines, listRegion, tellThick } from './thin-places';
