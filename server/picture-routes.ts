@@ -2,7 +2,7 @@ import type { FastifyInstance, FastifyReply } from 'fastify';
 import { completeJob, usualOutputs, type JobInput, type OutputName } from '../src/index.js';
 import type { Shop } from './app.js';
 import { archive } from './archive.js';
-import { shared, stencilName, type Picture } from './pictures.js';
+import { newId, shared, stencilName, type Picture } from './pictures.js';
 import { schemas, type Takeaway } from './schemas.js';
 import type { StopFlag } from './tasks.js';
 import { busy } from './trouble.js';
@@ -128,13 +128,14 @@ export async function addPicture(
 ): Promise<PictureTold> {
   const bytes = shared(given);
   const seat = crew.idlest();
-  const shown = await crew.do(seat, 'show', {
-    bytes,
-    longest: COPY_PX,
-    mostPixels: limits.pixels,
+  const id = newId();
+  const task = { picture: { id, bytes }, longest: COPY_PX, mostPixels: limits.pixels };
+  const shown = await crew.do(seat, 'show', task).catch((error: unknown) => {
+    crew.do(seat, 'forget', { id }).catch(() => undefined);
+    throw error;
   });
   const copy = shared(shown.jpeg);
-  return tell(pictures.add({ name: stencilName(fileName), seat, bytes, shown, copy }));
+  return tell(pictures.add({ id, name: stencilName(fileName), seat, bytes, shown, copy }));
 }
 
 function tell({ id, name, shown }: Picture): PictureTold {

@@ -20,7 +20,7 @@ export interface Picture {
 
 /** The pictures that people work on. */
 export interface Pictures {
-  add(picture: Omit<Picture, 'id'>): Picture;
+  add(picture: Picture): Picture;
   /** @throws Refusal 404 when it is not here, or no more */
   get(id: string): Picture;
   remove(id: string): boolean;
@@ -50,8 +50,7 @@ export function createPictures(
   };
 
   return {
-    add(given) {
-      const picture = { ...given, id: randomBytes(16).toString('hex') };
+    add(picture) {
       kept.set(picture.id, picture);
       size += weigh(picture);
       for (const oldest of kept.values()) {
@@ -76,6 +75,8 @@ export function createPictures(
     size: () => size,
   };
 }
+
+export const newId = (): string => randomBytes(16).toString('hex');
 
 function weigh({ bytes, copy, shown }: Omit<Picture, 'id'>): number {
   return bytes.byteLength + copy.byteLength + shown.jpeg.byteLength;

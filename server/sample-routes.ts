@@ -37,6 +37,6 @@ export function sampleRoutes(app: FastifyInstance, shop: Shop): void {
 
 async function drawThumb({ crew, limits }: Shop, name: string): Promise<Uint8Array> {
   const bytes = await readSample(sampleOf(name));
-  const task = { bytes, longest: THUMB_PX, mostPixels: limits.pixels };
+  const task = { picture: { bytes }, longest: THUMB_PX, mostPixels: limits.pixels };
   return (await crew.do(crew.idlest(), 'show', task)).jpeg;
 }

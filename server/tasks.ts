@@ -20,7 +20,8 @@ export type WarmUp = 'all' | { readonly purpose: Purpose; readonly level: number
 export interface Work {
   readonly show: {
     readonly task: {
-      readonly bytes: Uint8Array;
+      /** A picture that is to be kept, or the bytes of one that is not. */
+      readonly picture: Handed | Pick<Handed, 'bytes'>;
       readonly longest: number;
       readonly mostPixels: number;
     };

@@ -31,7 +31,11 @@ class Stopped extends Error {}
 
 const workers: { readonly [N in WorkName]: (task: Work[N]['task']) => Promise<Work[N]['answer']> } =
   {
-    show: ({ bytes, longest, mostPixels }) => showPicture(bytes, longest, mostPixels),
+    show({ picture, longest, mostPixels }) {
+      // The stencil is made from the same bytes then, which a HEIC that was decoded once is known by.
+      const { bytes } = 'id' in picture ? sitDown(picture, 'exact') : picture;
+      return showPicture(bytes, longest, mostPixels);
+    },
 
     async sketch({ picture, purpose, job, stop }) {
       const { bytes, pipeline } = sitDown(picture, purpose);

@@ -27,8 +27,12 @@ const DECODER = `
     .catch((error) => parentPort.postMessage({ failure: String(error) }));
 `;
 
+/** What was decoded last, as long as its bytes are held: a page looks at a phone's photo again and again. */
+const kept = new WeakMap<Uint8Array, Promise<HeicPixels>>();
+let last: WeakRef<Uint8Array> | undefined;
+
 /**
- * Decodes the HEIC that phones write.
+ * Decodes the HEIC that phones write; the same bytes as the last time are not decoded again.
  *
  * ISO/IEC 23008-12 turns a picture by its own properties (irot, imir), which the decoder applies; the EXIF
  * orientation that many phones write beside them repeats it and must not be applied again.
@@ -36,7 +40,17 @@ const DECODER = `
  * @param index which of the file's pictures
  * @throws Error when the pixels can't be decoded
  */
-export async function decodeHeic(bytes: Uint8Array, index: number): Promise<HeicPixels> {
+export function decodeHeic(bytes: Uint8Array, index: number): Promise<HeicPixels> {
+  const before = last?.deref();
+  if (before !== undefined && before !== bytes) kept.delete(before);
+  last = new WeakRef(bytes);
+  const pixels = kept.get(bytes) ?? decode(bytes, index);
+  kept.set(bytes, pixels);
+  pixels.catch(() => kept.delete(bytes));
+  return pixels;
+}
+
+async function decode(bytes: Uint8Array, index: number): Promise<HeicPixels> {
   const require = createRequire(import.meta.url);
   const decoder = require.resolve('heic-decode');
   const worker = new Worker(DECODER, {

@@ -169,7 +169,14 @@ describe('a picture', () => {
 
   it('can be one that a phone took', async () => {
     const bytes = readFileSync(join(home, 'test/fixtures/turned-in-exif.heic'));
-    expect((await upload(bytes, 'phone.heic')).json()).toMatchObject({ format: 'heic' });
+    const answer = (await upload(bytes, 'phone.heic')).json<{ id: string; format: string }>();
+    expect(answer.format).toBe('heic');
+    const made = await makeStencil(bytes, completeJob({ fineness: 4 }), { name: 'phone' });
+    // Decoded once, and seen twice: the same comes out as from the file.
+    for (let i = 0; i < 2; i++) {
+      const taken = await take(answer.id, 'stencil', { fineness: 4 });
+      expect(taken.body).toBe(made.files.get('stencil.svg'));
+    }
   });
 });
 
