@@ -16,11 +16,13 @@ type KernelName =
   | 'blurAlong'
   | 'blurBySamples'
   | 'blurRecursively'
+  | 'calmBy'
   | 'chooseCurves'
   | 'compareSlopes'
   | 'connectLines'
   | 'countDifferent'
   | 'countSet'
+  | 'countWhole'
   | 'differ'
   | 'drawLevels'
   | 'factorRing'
@@ -29,6 +31,7 @@ type KernelName =
   | 'findRuns'
   | 'fitCubic'
   | 'flipInside'
+  | 'growImportance'
   | 'iron'
   | 'listRegion'
   | 'makeFiner'
@@ -38,31 +41,38 @@ type KernelName =
   | 'markUnder'
   | 'markUnfounded'
   | 'matchOutline'
+  | 'measureGiven'
   | 'measureRoom'
+  | 'measureTies'
   | 'mixParts'
   | 'multiply'
   | 'numberRegions'
+  | 'openAlong'
+  | 'setFilm'
   | 'smoothAlike'
   | 'soften'
   | 'solveRing'
   | 'squaredDistance'
+  | 'standOut'
   | 'stepsUntil'
   | 'stretch'
   | 'subtract'
   | 'sumOf'
   | 'sumUpCells'
+  | 'takeEdgePoints'
   | 'takeOffCorners'
   | 'tellThick'
   | 'thin'
   | 'turnSigns'
-  | 'weighRidges';
+  | 'weighRidges'
+  | 'writeNumbers';
 
 type Kernels = Readonly<Record<KernelName, (...given: readonly number[]) => number>> & {
   readonly memory: WebAssembly.Memory;
 };
 
 const { exports } = new WebAssembly.Instance(new WebAssembly.Module(Buffer.from(code, 'base64')), {
-  math: { sin: Math.sin, cos: Math.cos, atan2: Math.atan2 },
+  math: { sin: Math.sin, cos: Math.cos, atan2: Math.atan2, pow: Math.pow },
 });
 const kernels = exports as unknown as Kernels;
 

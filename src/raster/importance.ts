@@ -1,5 +1,7 @@
+import { kernelArrays, runKernel } from '../kernels/kernels.js';
 import { gaussianBlur } from './blur.js';
 import { fieldOf, type Field } from './field.js';
+import { pointwise } from './pointwise.js';
 import type { Box, Gray } from './raster.js';
 
 /** How much each place of a picture matters to who looks at it, on a grid of square cells over its frame. */
@@ -60,48 +62,38 @@ export function importanceOf(gray: Gray, frame: Box, pixelsPerMm: number): Impor
   const ground = gaussianBlur(field, GROUND_MM * cellsPerMm);
   // A feature matters as a whole, its middle as much as its rim.
   const standing = gaussianBlur(standingOut(fine, feature, ground), SPREAD_MM * cellsPerMm);
-  calm(standing, gaussianBlur(standing, ROUND_ABOUT_MM * cellsPerMm));
-  const full = levelAt(standing.data, FULL_AT) || 1;
-  const data = standing.data.map(
-    (value) => LEAST + (MOST - LEAST) * Math.min(1, value / full) ** GROWTH,
-  );
+  // What stands out counts by what stands out round about it, as the eye has it: a face's features in soft light as
+  // much as the outline of a dark coat.
+  const around = gaussianBlur(standing, ROUND_ABOUT_MM * cellsPerMm);
+  const calm = pointwise('calmBy', standing.data, [around.data], SCALE, FAINT);
+  const full = levelAt(calm, FULL_AT) || 1;
+  const data = pointwise('growImportance', calm, [], full, LEAST, MOST, GROWTH);
   return { frame, width: field.width, height: field.height, data, cell };
 }
 
-/**
- * Lets what stands out count by what stands out round about it, as the eye does: a face's features in soft light as
- * much as the outline of a dark coat. Writes to the field.
- */
-function calm({ data }: Field, { data: around }: Field): void {
-  for (let i = 0; i < data.length; i++) data[i] = (SCALE * data[i]) / Math.sqrt(around[i] + FAINT);
-}
-
 /** The slope of the lightness along an edge's scale, and the difference of centre and surround. */
-function standingOut(fine: Field, feature: Field, ground: Field): Field {
-  const { width, height } = fine;
-  const data = new Float32Array(width * height);
-  for (let y = 0; y < height; y++) {
-    const above = Math.max(0, y - 1) * width;
-    const below = Math.min(height - 1, y + 1) * width;
-    for (let x = 0, i = y * width; x < width; x++, i++) {
-      const left = i - Number(x > 0);
-      const right = i + Number(x < width - 1);
-      const slope = Math.hypot(
-        fine.data[right] - fine.data[left],
-        fine.data[below + x] - fine.data[above + x],
-      );
-      data[i] = slope + Math.abs(feature.data[i] - ground.data[i]);
-    }
-  }
-  return { width, height, data };
+function standingOut({ width, height, data }: Field, feature: Field, ground: Field): Field {
+  const n = width * height;
+  const [edges, spots, round, out] = kernelArrays(
+    [Float32Array, n],
+    [Float32Array, n],
+    [Float32Array, n],
+    [Float32Array, n],
+  );
+  edges.set(data);
+  spots.set(feature.data);
+  round.set(ground.data);
+  runKernel('standOut', edges, spots, round, width, height, out);
+  return { width, height, data: out.slice() };
 }
 
 const BINS = 256;
 
 /** The value that a share of all stay below. */
 function levelAt(values: Float32Array, share: number): number {
-  const counts = new Uint32Array(BINS);
-  for (const value of values) counts[Math.min(BINS - 1, Math.max(0, Math.floor(value)))]++;
+  const [numbers, counts] = kernelArrays([Float32Array, values.length], [Int32Array, BINS]);
+  numbers.set(values);
+  runKernel('countWhole', numbers, values.length, BINS, counts);
   let below = 0;
   for (let bin = 0; bin < BINS; bin++) {
     below += counts[bin];

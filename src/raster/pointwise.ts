@@ -1,8 +1,16 @@
 import { kernelArrays, runKernel } from '../kernels/kernels.js';
 
-/** What can be done with each value by itself: see src/kernels/assembly/pointwise.ts. */
+/** What can be done with each value by itself: see `pointwise.ts` and `importance.ts` in src/kernels/assembly. */
 type Pointwise =
-  'differ' | 'drawLevels' | 'mixParts' | 'multiply' | 'soften' | 'stretch' | 'subtract';
+  | 'calmBy'
+  | 'differ'
+  | 'drawLevels'
+  | 'growImportance'
+  | 'mixParts'
+  | 'multiply'
+  | 'soften'
+  | 'stretch'
+  | 'subtract';
 
 /**
  * Does something with each value by itself.

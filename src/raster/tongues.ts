@@ -80,7 +80,8 @@ function sampled({ width, height, data }: Bitmap, stepPx: number): Bitmap {
 function narrowFilm(bitmap: Bitmap, radius: number): Bitmap {
   const [data] = furtherThan(bitmap, 1, [radius * radius]);
   const [beyond] = furtherThan({ ...bitmap, data }, 1, [(radius + 1) ** 2]);
-  return { ...bitmap, data: beyond.map((far, i) => far & (1 - bitmap.data[i])) };
+  for (let i = 0; i < beyond.length; i++) beyond[i] &= 1 - bitmap.data[i];
+  return { ...bitmap, data: beyond };
 }
 
 /** The pixels of a piece at which it meets other film, where that is one place; undefined when it is none or several. */
@@ -90,20 +91,29 @@ function mouthOf(
   piece: number,
 ): readonly number[] | undefined {
   const [left, top, right, bottom] = bounds.subarray(4 * piece, 4 * piece + 4);
-  const met = new Uint8Array(data.length);
+  // What it meets lies in the box round it and a pixel more.
+  const [wide, high] = [right - left + 3, bottom - top + 3];
+  const met = new Uint8Array(wide * high);
+  const steps = [-1, 1, -width, width];
+  const stepsThere = [-1, 1, -wide, wide];
   const mouth: number[] = [];
   for (let y = Math.max(1, top); y <= Math.min(height - 2, bottom); y++) {
     for (let x = Math.max(1, left); x <= Math.min(width - 2, right); x++) {
       const i = y * width + x;
       if (labels[i] !== piece) continue;
-      const others = [i - 1, i + 1, i - width, i + width].filter(
-        (j) => data[j] === 0 && labels[j] !== piece,
-      );
-      if (others.length > 0) mouth.push(i);
-      for (const j of others) met[j] = 1;
+      let meets = false;
+      for (let side = 0; side < 4; side++) {
+        const other = i + steps[side];
+        if (data[other] !== 0 || labels[other] === piece) continue;
+        met[(y - top + 1) * wide + (x - left + 1) + stepsThere[side]] = 1;
+        meets = true;
+      }
+      if (meets) mouth.push(i);
     }
   }
-  return findRegions({ width, height, data: met }, 1, 8).count === 1 ? mouth : undefined;
+  return findRegions({ width: wide, height: high, data: met }, 1, 8).count === 1
+    ? mouth
+    : undefined;
 }
 
 /** By pixel of a piece, how far it is from its mouth, in px: the shortest way within the piece, by steps of 45°. */

@@ -193,9 +193,7 @@ function withTongues(
   const proposed: Tie[] = [];
   for (const places of tongueTies(film, [...work.ties, ...gone], job)) {
     const spacing = spacingOf(proposed, job.narrowestOpening);
-    const tie = places
-      .slice(0, MOST_PLACES)
-      .map((place) => settle(place, film, edges, job))
+    const tie = settle(places.slice(0, MOST_PLACES), film, edges, job)
       .filter((place) => isAllowed(place) && spacing.fits(place, 'clear'))
       .find((place) => aftermathOf(film, place, job, CHAMFER * job.flare) === 'good');
     if (tie) proposed.push(tie);
@@ -314,10 +312,8 @@ function proposeTies(
   let candidates = candidateTies(film, job).filter(isAllowed);
   for (let turn = 1; ; turn++) {
     const chosen = chooseTies(film, candidates, given, job);
-    const laid = chosen.map((tie) => {
-      const settled = settle(tie, film, edges, job);
-      return isAllowed(settled) ? settled : tie;
-    });
+    const settled = settle(chosen, film, edges, job);
+    const laid = chosen.map((tie, i) => (isAllowed(settled[i]) ? settled[i] : tie));
     const left = laid.map((tie) => aftermathOf(film, tie, job, CHAMFER * job.flare));
     const bad = new Set(chosen.filter((_, i) => left[i] === 'neck'));
     if (bad.size === 0 || turn === MOST_TURNS) {

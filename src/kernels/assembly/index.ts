@@ -1,13 +1,17 @@
 export { blurBySamples, blurRecursively } from './blur';
 export { takeOffCorners } from './branches';
-export { countDifferent, countSet, markBeyond, markFrom } from './counts';
 export { compareSlopes, findRidges, weighRidges } from './contours';
+export { countDifferent, countSet, markBeyond, markFrom } from './counts';
 export { addOutline, sumUpCells } from './coverage';
 export { chooseCurves } from './curves';
 export { squaredDistance } from './distance';
+export { takeEdgePoints } from './edge-points';
+export { setFilm } from './film';
 export { fitCubic } from './fit';
+export { calmBy, countWhole, growImportance, standOut } from './importance';
 export { beginIroning, iron } from './ironing';
 export { markOutline, matchOutline } from './likeness';
+export { openAlong } from './open-along';
 export {
   differ,
   drawLevels,
@@ -21,11 +25,12 @@ export {
   turnSigns,
 } from './pointwise';
 export { fillRows, flipInside } from './rasterise';
-export { findRuns, numberRegions } from './regions';
+export { findRuns, numberRegions, writeNumbers } from './regions';
 export { factorRing, solveRing } from './ring';
 export { measureRoom, stepsUntil } from './room';
 export { blockMeansOfBytes, blockMeansOfReals, makeFiner } from './scaling';
 export { blurAlong, smoothAlike } from './smoothing';
 export { connectLines, listRegion, tellThick } from './thin-places';
 export { thin } from './thinning';
+export { measureGiven, measureTies } from './ties';
 export { markUnfounded } from './unfounded';

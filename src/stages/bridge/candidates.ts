@@ -1,9 +1,10 @@
 import { delaunayEdges } from '../../geometry/triangulation.js';
 import type { Job } from '../../job.js';
-import { importanceAt } from '../../raster/importance.js';
+import { kernelArrays, runKernel } from '../../kernels/kernels.js';
 import type { Box } from '../../raster/raster.js';
 import type { Film } from './film.js';
-import { tiesAlong, type Tie } from './tie.js';
+import { linesOn, type Line } from './lines.js';
+import { legsAlong, tiesOf, type Leg, type Tie } from './tie.js';
 
 /** How far apart the points are taken along the cores' edges. */
 const SPACING_MM = 0.4;
@@ -20,26 +21,30 @@ const FURTHER = { places: 16, apartMm: 4 };
  * suffice to join all of them.
  *
  * @param within the part of the sheet, in px, that is looked at
+ * @param isWanted tells the legs that are worth measuring
  */
 export function candidateTies(
   film: Film,
   limits: Pick<Job, 'bridgeWidth' | 'narrowestStrip' | 'narrowestOpening'>,
   within: Box = { x: 0, y: 0, width: film.bitmap.width, height: film.bitmap.height },
+  isWanted: (leg: Leg) => boolean = () => true,
 ): Tie[] {
   const { points, cores } = edgePoints(film, within);
   const edges = delaunayEdges(points);
-  const ties: Tie[] = [];
-  for (const between of edgesByPair(points, cores, edges).values()) {
-    for (const edge of worthTrying(between, film)) {
-      const { x0, y0, x1, y1 } = edge;
-      ties.push(...tiesAlong(film, x0, y0, x1, y1, limits));
-      const near = shortened(film, edge);
-      if (near.x0 !== x0 || near.y0 !== y0 || near.x1 !== x1 || near.y1 !== y1) {
-        ties.push(...tiesAlong(film, near.x0, near.y0, near.x1, near.y1, limits));
-      }
-    }
-  }
-  return ties;
+  const lines = linesBetween(points, cores, edges);
+  const open = openAlong(film, lines);
+  const tried = byPair(lines, open).flatMap((between) =>
+    worthTrying(between, film).flatMap((line) => {
+      const near = shortened(film, line);
+      return isSame(near, line) ? [line] : [line, near];
+    }),
+  );
+  const legs = tried.flatMap((line) => legsAlong(film, line)).filter(isWanted);
+  return tiesOf(film, legs, limits);
+}
+
+function isSame(a: Line, b: Line): boolean {
+  return a.x0 === b.x0 && a.y0 === b.y0 && a.x1 === b.x1 && a.y1 === b.y1;
 }
 
 /** Pixel centres on the edges of the cores, in px, and the core of each. */
@@ -52,35 +57,33 @@ function edgePoints(
 } {
   const cell = Math.max(2, Math.round(SPACING_MM * pixelsPerMm));
   const columns = Math.ceil(width / cell);
-  const taken = new Int32Array(columns * Math.ceil(height / cell));
-  const points: number[] = [];
-  const coreOf: number[] = [];
   const [left, top] = [Math.max(1, within.x), Math.max(1, within.y)];
   const right = Math.min(width - 1, within.x + within.width);
   const bottom = Math.min(height - 1, within.y + within.height);
-  for (let y = top; y < bottom; y++) {
-    const row = Math.floor(y / cell) * columns;
-    for (let x = left, i = y * width + left; x < right; x++, i++) {
-      const core = cores[i];
-      if (core === 0) continue;
-      if (cores[i - 1] && cores[i + 1] && cores[i - width] && cores[i + width]) continue;
-      const at = row + Math.floor(x / cell);
-      // One point a cell and core; cells that several cores share may hold a few more.
-      if (taken[at] === core) continue;
-      taken[at] = core;
-      points.push(x + 0.5, y + 0.5);
-      coreOf.push(core);
-    }
+  const box = [left, top, right, bottom] as const;
+  const most = Math.max(0, right - left) * Math.max(0, bottom - top);
+  const [labels, taken, pixels] = kernelArrays(
+    [Int32Array, cores.length],
+    [Int32Array, columns * Math.ceil(height / cell)],
+    [Int32Array, most],
+  );
+  labels.set(cores);
+  taken.fill(0);
+  const n = runKernel('takeEdgePoints', labels, width, ...box, cell, columns, taken, pixels);
+  const points = new Float64Array(2 * n);
+  const coreOf = new Int32Array(n);
+  for (let k = 0; k < n; k++) {
+    const i = pixels[k];
+    points[2 * k] = (i % width) + 0.5;
+    points[2 * k + 1] = Math.floor(i / width) + 0.5;
+    coreOf[k] = cores[i];
   }
-  return { points: Float64Array.from(points), cores: Int32Array.from(coreOf) };
+  return { points, cores: coreOf };
 }
 
-/** A line between two cores, in px. */
-interface Line {
-  readonly x0: number;
-  readonly y0: number;
-  readonly x1: number;
-  readonly y1: number;
+/** A line from the core of a lower number to one of a higher. */
+interface Between extends Line {
+  readonly cores: readonly [number, number];
 }
 
 /** A line and how much of it, in px, lies in openings, each place as it matters. */
@@ -88,32 +91,42 @@ interface Crossing extends Line {
   readonly open: number;
 }
 
-function edgesByPair(
-  points: Float64Array,
-  cores: Int32Array,
-  edges: Uint32Array,
-): Map<number, Line[]> {
-  const pairs = new Map<number, Line[]>();
+/** The edges of the triangulation that join two cores. */
+function linesBetween(points: Float64Array, cores: Int32Array, edges: Uint32Array): Between[] {
+  const lines: Between[] = [];
   for (let e = 0; e < edges.length; e += 2) {
     let a = edges[e];
     let b = edges[e + 1];
     if (cores[a] === cores[b]) continue;
     if (cores[a] > cores[b]) [a, b] = [b, a];
-    const key = cores[a] * 2 ** 26 + cores[b];
     const [x0, y0, x1, y1] = [points[2 * a], points[2 * a + 1], points[2 * b], points[2 * b + 1]];
-    const line = { x0, y0, x1, y1 };
-    const lines = pairs.get(key);
-    if (lines) lines.push(line);
-    else pairs.set(key, [line]);
+    lines.push({ x0, y0, x1, y1, cores: [cores[a], cores[b]] });
   }
-  return pairs;
+  return lines;
+}
+
+function openAlong(film: Film, lines: readonly Line[]): Float64Array {
+  const [numbers, open] = linesOn(film, lines, 1);
+  runKernel('openAlong', numbers, lines.length, open);
+  return open;
+}
+
+/** The lines of each two cores. */
+function byPair(lines: readonly Between[], open: Float64Array): Crossing[][] {
+  const pairs = new Map<number, Crossing[]>();
+  lines.forEach(({ cores: [a, b], ...line }, k) => {
+    const key = a * 2 ** 26 + b;
+    const crossing = { ...line, open: open[k] };
+    const known = pairs.get(key);
+    if (known) known.push(crossing);
+    else pairs.set(key, [crossing]);
+  });
+  return [...pairs.values()];
 }
 
 /** The lines of two cores that cross the least opening, as it matters, in different places. */
-function worthTrying(lines: readonly Line[], film: Film): Line[] {
-  const sorted = lines
-    .map((line): Crossing => ({ ...line, open: openAlong(film, line) }))
-    .sort((a, b) => a.open - b.open);
+function worthTrying(lines: readonly Crossing[], film: Film): Line[] {
+  const sorted = [...lines].sort((a, b) => a.open - b.open);
   const kept: Line[] = [];
   for (const { places, apartMm } of [BEST, FURTHER]) {
     const apart = apartMm * film.pixelsPerMm;
@@ -123,22 +136,6 @@ function worthTrying(lines: readonly Line[], film: Film): Line[] {
     }
   }
   return kept;
-}
-
-function openAlong(
-  { bitmap: { width, data }, importance }: Film,
-  { x0, y0, x1, y1 }: Line,
-): number {
-  const length = Math.hypot(x1 - x0, y1 - y0);
-  const steps = Math.ceil(length);
-  let open = 0;
-  for (let i = 1; i < steps; i++) {
-    const x = Math.floor(x0 + ((x1 - x0) * i) / steps);
-    const y = Math.floor(y0 + ((y1 - y0) * i) / steps);
-    if (data[y * width + x] === 1) open += importance ? importanceAt(importance, x, y) : 1;
-  }
-  // Of lines that cross as much, the shorter one.
-  return open + 1e-3 * length;
 }
 
 /** How far the middles of two lines are from each other. */

@@ -3,7 +3,7 @@ import type { Point, Shape } from '../../geometry/shape.js';
 import { type OnSide, type SideIndex, sideIndex } from '../../geometry/side-index.js';
 import type { Job } from '../../job.js';
 import type { Film } from './film.js';
-import { tiesAlong, type Tie } from './tie.js';
+import { legsAlong, tiesOf, type Leg, type Tie } from './tie.js';
 
 const TOLERANCE_MM = 0.01;
 
@@ -17,32 +17,54 @@ export function filmEdges(openings: readonly Shape[]): SideIndex {
 }
 
 /**
- * Turns a tie so that it takes the straight way over the gap: between the two places on the film's edges, near where
- * it was found, that are nearest to each other. It stays as it was where that does more damage or misses a core.
+ * Turns ties so that each takes the straight way over the gap: between the two places on the film's edges, near where
+ * it was found, that are nearest to each other. One stays as it was where that does more damage or misses a core.
  */
 export function settle(
-  tie: Tie,
+  ties: readonly Tie[],
   film: Film,
   edges: SideIndex,
   limits: Pick<Job, 'bridgeWidth' | 'narrowestStrip' | 'narrowestOpening'>,
-): Tie {
+): Tie[] {
+  const turns = ties.map((tie) => turnOf(tie, film, edges));
+  const found = turns.filter((turn) => turn !== undefined);
+  const turned = tiesOf(
+    film,
+    found.map(({ leg }) => leg),
+    limits,
+  );
+  const settled = new Map(found.map((turn, k) => [turn.tie, settledAs(turn, turned[k])]));
+  return ties.map((tie) => settled.get(tie) ?? tie);
+}
+
+/** A tie, the straight way over its gap, and the leg along that. */
+interface Turn {
+  readonly tie: Tie;
+  readonly gap: readonly [Point, Point];
+  readonly leg: Leg;
+}
+
+function turnOf(tie: Tie, film: Film, edges: SideIndex): Turn | undefined {
   const gap = nearestGap(tie, edges);
-  if (!gap) return tie;
+  if (!gap) return undefined;
   const [a, b] = gap;
   const length = Math.hypot(b.x - a.x, b.y - a.y);
   const ux = (b.x - a.x) / length;
   const uy = (b.y - a.y) / length;
   const before = reach(tie.start, tie.seenFrom);
   const after = reach(tie.end, tie.seenTo);
-  const turned = tiesAlong(
-    film,
-    (a.x - before * ux) * film.pixelsPerMm,
-    (a.y - before * uy) * film.pixelsPerMm,
-    (b.x + after * ux) * film.pixelsPerMm,
-    (b.y + after * uy) * film.pixelsPerMm,
-    limits,
-  ).find(({ from, to }) => from === tie.from && to === tie.to);
-  if (!turned || turned.weight > tie.weight * WORSE_SHARE + WORSE_MM2) return tie;
+  const { pixelsPerMm } = film;
+  const leg = legsAlong(film, {
+    x0: (a.x - before * ux) * pixelsPerMm,
+    y0: (a.y - before * uy) * pixelsPerMm,
+    x1: (b.x + after * ux) * pixelsPerMm,
+    y1: (b.y + after * uy) * pixelsPerMm,
+  }).find(({ from, to }) => from === tie.from && to === tie.to);
+  return leg && { tie, gap, leg };
+}
+
+function settledAs({ tie, gap: [a, b] }: Turn, turned: Tie): Tie {
+  if (turned.weight > tie.weight * WORSE_SHARE + WORSE_MM2) return tie;
   const same = near(turned.seenFrom, a) && near(turned.seenTo, b);
   return same ? { ...turned, seenFrom: a, seenTo: b } : turned;
 }

@@ -1,7 +1,8 @@
 import type { Point } from '../../geometry/shape.js';
 import type { Job } from '../../job.js';
-import { importanceAt } from '../../raster/importance.js';
+import { runKernel } from '../../kernels/kernels.js';
 import { coreAt, coreRadiusMm, type Film } from './film.js';
+import { linesOn, type Line } from './lines.js';
 
 /** Where a strip came from. */
 export type Origin = 'proposed' | 'added' | 'pinned' | 'moved';
@@ -32,31 +33,16 @@ export interface Tie {
 
 type Limits = Pick<Job, 'bridgeWidth' | 'narrowestStrip' | 'narrowestOpening'>;
 
-/** A part of a line, in px: from the last pixel of one core to the first of the next. */
-interface Leg {
+/** A part of a line: from the last pixel of one core to the first of the next. */
+export interface Leg extends Line {
   readonly from: number;
   readonly to: number;
-  readonly x0: number;
-  readonly y0: number;
-  readonly x1: number;
-  readonly y1: number;
 }
 
 const STEP_PX = 0.5;
 
-/** The ties that a line between two places in px makes: one for each two cores that follow each other on it. */
-export function tiesAlong(
-  film: Film,
-  x0: number,
-  y0: number,
-  x1: number,
-  y1: number,
-  limits: Limits,
-): Tie[] {
-  return legsAlong(film, x0, y0, x1, y1).map((leg) => measure(film, leg, limits));
-}
-
-function legsAlong({ bitmap, cores }: Film, x0: number, y0: number, x1: number, y1: number): Leg[] {
+/** The legs of a line: one for each two cores that follow each other on it. */
+export function legsAlong({ bitmap, cores }: Film, { x0, y0, x1, y1 }: Line): Leg[] {
   const legs: Leg[] = [];
   const steps = Math.max(1, Math.ceil(Math.hypot(x1 - x0, y1 - y0) / STEP_PX));
   let from = 0;
@@ -80,40 +66,45 @@ function legsAlong({ bitmap, cores }: Film, x0: number, y0: number, x1: number, 
 /** A strip that follows a neck of film only makes it as wide as it must be, and a little: no bridge is seen. */
 const NECK_SLACK_MM = 0.2;
 
-function measure(film: Film, bare: Leg, limits: Limits): Tie {
+/** How many numbers stand for a measured strip. */
+const MEASURES = 9;
+
+/**
+ * The ties that legs make, each as it is measured by `measureTies` (src/kernels/assembly/ties.ts): its ends moved into
+ * the film so that they hold, and what it costs.
+ */
+export function tiesOf(film: Film, legs: readonly Leg[], limits: Limits): Tie[] {
+  if (legs.length === 0) return [];
   const { pixelsPerMm } = film;
-  const neck = seenAlong(film, bare) === undefined && !isThroughCorner(film, bare);
-  const widthMm = neck
-    ? Math.min(limits.bridgeWidth, limits.narrowestStrip + NECK_SLACK_MM)
-    : limits.bridgeWidth;
-  const radius = coreRadiusMm(limits.narrowestStrip) * pixelsPerMm;
-  const leg = neck
-    ? lengthened(bare, radius + 1, radius + 1)
-    : withEnds(film, bare, widthMm * pixelsPerMm, radius);
-  const crossing = neck ? undefined : seenAlong(film, leg);
-  const covered = cover(film, leg, widthMm * pixelsPerMm);
-  const [first, last] = crossing ?? covered.seen;
-  const slivers = crossing ? sliversBeside(film, leg, crossing, widthMm, limits) : 0;
-  const fits = crossing ? 1 - AT_HOME * continued(film, leg, crossing, widthMm) : 1;
-  const place = placeOn(leg, pixelsPerMm);
-  // Where no place matters more than another the shortest way is taken, and of those as short the tidier. What follows
-  // a neck crosses no opening: there is no shorter way.
-  const gap = crossing ? (last - first) * Math.hypot(leg.x1 - leg.x0, leg.y1 - leg.y0) : 0;
-  const way = gap * widthMm * pixelsPerMm;
-  const cost = film.importance
-    ? fits * (covered.damage + SHORT * covered.opening + slivers)
-    : way + TIDY * (covered.opening + slivers);
+  const { bridgeWidth, narrowestStrip, narrowestOpening } = limits;
+  const neckWidth = Math.min(bridgeWidth, narrowestStrip + NECK_SLACK_MM);
+  const radius = coreRadiusMm(narrowestStrip) * pixelsPerMm;
+  const narrow = 2 * coreRadiusMm(narrowestOpening) * pixelsPerMm;
+  const [lines, told] = linesOn(film, legs, MEASURES);
+  const widths = [bridgeWidth, neckWidth, radius, narrow, pixelsPerMm] as const;
+  runKernel('measureTies', lines, legs.length, ...widths, told);
+  return legs.map(({ from, to }, k) => {
+    return { from, to, ...measuredAt(told, k, pixelsPerMm), origin: 'proposed' };
+  });
+}
+
+type Measured = Pick<Tie, 'start' | 'end' | 'seenFrom' | 'seenTo' | 'widthMm' | 'neck' | 'weight'>;
+
+function measuredAt(told: Float64Array, k: number, pixelsPerMm: number): Measured {
+  const at = MEASURES * k;
+  const [x0, y0, x1, y1, first, last, widthMm, neck, cost] = told.subarray(at, at + MEASURES);
+  const place = (share: number): Point => ({
+    x: (x0 + share * (x1 - x0)) / pixelsPerMm,
+    y: (y0 + share * (y1 - y0)) / pixelsPerMm,
+  });
   return {
-    from: leg.from,
-    to: leg.to,
     start: place(0),
     end: place(1),
     widthMm,
-    neck,
+    neck: neck === 1,
     seenFrom: place(first),
     seenTo: place(last),
     weight: cost / pixelsPerMm ** 2,
-    origin: 'proposed',
   };
 }
 
@@ -130,274 +121,22 @@ export function tieBetween(
   { narrowestStrip }: Pick<Job, 'narrowestStrip'>,
 ): Tie {
   const { pixelsPerMm } = film;
-  const widthPx = widthMm * pixelsPerMm;
   const given = {
-    from: 0,
-    to: 0,
     x0: from.x * pixelsPerMm,
     y0: from.y * pixelsPerMm,
     x1: to.x * pixelsPerMm,
     y1: to.y * pixelsPerMm,
   };
-  const onFilm = lengthened(given, openBeyond(film, turnedRound(given)), openBeyond(film, given));
-  const leg = withEnds(film, onFilm, widthPx, coreRadiusMm(narrowestStrip) * pixelsPerMm);
-  const covered = cover(film, leg, widthPx);
-  const [first, last] = seenAlong(film, leg) ?? covered.seen;
-  const place = placeOn(leg, pixelsPerMm);
+  const radius = coreRadiusMm(narrowestStrip) * pixelsPerMm;
+  const [lines, told] = linesOn(film, [given], MEASURES);
+  const widths = [widthMm * pixelsPerMm, radius, GROWN_MM * pixelsPerMm] as const;
+  runKernel('measureGiven', lines, ...widths, told);
+  const measured = measuredAt(told, 0, pixelsPerMm);
   return {
-    from: coreAt(film, place(0)),
-    to: coreAt(film, place(1)),
-    start: place(0),
-    end: place(1),
+    from: coreAt(film, measured.start),
+    to: coreAt(film, measured.end),
+    ...measured,
     widthMm,
-    neck: false,
-    seenFrom: place(first),
-    seenTo: place(last),
-    weight: covered.opening / pixelsPerMm ** 2,
     origin,
   };
-}
-
-function turnedRound({ x0, y0, x1, y1, ...leg }: Leg): Leg {
-  return { ...leg, x0: x1, y0: y1, x1: x0, y1: y0 };
-}
-
-/** How many px of opening lie beyond a leg's end before the film; 0 when there are too many. */
-function openBeyond(
-  { bitmap: { width, height, data }, pixelsPerMm }: Film,
-  { x0, y0, x1, y1 }: Leg,
-): number {
-  const length = Math.hypot(x1 - x0, y1 - y0) || 1;
-  for (let on = 0; on <= GROWN_MM * pixelsPerMm; on += STEP_PX) {
-    const x = Math.floor(x1 + (on * (x1 - x0)) / length);
-    const y = Math.floor(y1 + (on * (y1 - y0)) / length);
-    if (x < 0 || y < 0 || x >= width || y >= height || data[y * width + x] === 0) return on;
-  }
-  return 0;
-}
-
-/** Places in mm along a leg, by the share of its length. */
-function placeOn({ x0, y0, x1, y1 }: Leg, pixelsPerMm: number): (share: number) => Point {
-  return (t) => ({ x: (x0 + t * (x1 - x0)) / pixelsPerMm, y: (y0 + t * (y1 - y0)) / pixelsPerMm });
-}
-
-/**
- * Moves the strip's ends on into the film by a core's radius and a pixel, so that no opening beyond an end is near
- * enough to part the strip's middle from the core, in pixels too. It looks for an end whose two corners lie in film,
- * further in if need be and else less far: a corner that stands out leaves a step that no tip follows.
- */
-function withEnds(film: Film, leg: Leg, widthPx: number, radiusPx: number): Leg {
-  const { x0, y0, x1, y1 } = leg;
-  const before = squareEnd(film, x1, y1, x0, y0, widthPx, radiusPx);
-  const after = squareEnd(film, x0, y0, x1, y1, widthPx, radiusPx);
-  return lengthened(leg, before, after);
-}
-
-/** A leg that begins and ends so many px further out. */
-function lengthened(leg: Leg, before: number, after: number): Leg {
-  const { x0, y0, x1, y1 } = leg;
-  const length = Math.hypot(x1 - x0, y1 - y0) || 1;
-  const ux = (x1 - x0) / length;
-  const uy = (y1 - y0) / length;
-  return {
-    ...leg,
-    x0: x0 - before * ux,
-    y0: y0 - before * uy,
-    x1: x1 + after * ux,
-    y1: y1 + after * uy,
-  };
-}
-
-/** How far to go on from (x1, y1), away from (x0, y0), in px. */
-function squareEnd(
-  { bitmap: { width, height, data } }: Film,
-  x0: number,
-  y0: number,
-  x1: number,
-  y1: number,
-  widthPx: number,
-  radiusPx: number,
-): number {
-  const length = Math.hypot(x1 - x0, y1 - y0) || 1;
-  const ux = (x1 - x0) / length;
-  const uy = (y1 - y0) / length;
-  const isFilm = (x: number, y: number): boolean =>
-    x < 0 ||
-    y < 0 ||
-    x >= width ||
-    y >= height ||
-    data[Math.floor(y) * width + Math.floor(x)] === 0;
-  const acrossX = (-uy * widthPx) / 2;
-  const acrossY = (ux * widthPx) / 2;
-  const wanted = radiusPx + 1;
-  let best: number | undefined;
-  for (let on = 0; on <= wanted + widthPx; on += STEP_PX) {
-    const x = x1 + on * ux;
-    const y = y1 + on * uy;
-    if (!isFilm(x, y)) break;
-    if (!isFilm(x + acrossX, y + acrossY) || !isFilm(x - acrossX, y - acrossY)) continue;
-    best = on;
-    if (on >= wanted) break;
-  }
-  return best ?? radiusPx;
-}
-
-/** Where the middle line comes onto an opening first and leaves one last, 0 to 1; undefined when it meets none. */
-function seenAlong(
-  { bitmap: { width, height, data } }: Film,
-  { x0, y0, x1, y1 }: Leg,
-): readonly [number, number] | undefined {
-  const steps = Math.max(1, Math.ceil(Math.hypot(x1 - x0, y1 - y0) / STEP_PX));
-  let first = -1;
-  let last = -1;
-  for (let i = 0; i <= steps; i++) {
-    const x = Math.floor(x0 + ((x1 - x0) * i) / steps);
-    const y = Math.floor(y0 + ((y1 - y0) * i) / steps);
-    if (x < 0 || y < 0 || x >= width || y >= height || data[y * width + x] !== 1) continue;
-    if (first < 0) first = i;
-    last = i;
-  }
-  if (first < 0) return undefined;
-  return [Math.max(0, first - 0.5) / steps, Math.min(steps, last + 0.5) / steps];
-}
-
-/** Whether the film that a leg follows parts on its way: where two openings, or two ends of one, touch by a corner. */
-function isThroughCorner({ bitmap: { width, data } }: Film, { x0, y0, x1, y1 }: Leg): boolean {
-  const steps = Math.max(1, Math.ceil(Math.hypot(x1 - x0, y1 - y0) / STEP_PX));
-  let [column, row] = [Math.floor(x0), Math.floor(y0)];
-  for (let i = 1; i <= steps; i++) {
-    const nextColumn = Math.floor(x0 + ((x1 - x0) * i) / steps);
-    const nextRow = Math.floor(y0 + ((y1 - y0) * i) / steps);
-    const isSlanted = nextColumn !== column && nextRow !== row;
-    if (isSlanted && data[row * width + nextColumn] === 1 && data[nextRow * width + column] === 1)
-      return true;
-    [column, row] = [nextColumn, nextRow];
-  }
-  return false;
-}
-
-const GRAIN_PX = 1.5;
-
-/** What a strip covers. */
-interface Covered {
-  /** The opening that it covers, in px². */
-  readonly opening: number;
-  /** The same, each place as it matters. */
-  readonly damage: number;
-  /** Between which shares of its length. */
-  readonly seen: readonly [number, number];
-}
-
-function cover(
-  { bitmap: { width, height, data }, importance }: Film,
-  { x0, y0, x1, y1 }: Leg,
-  widthPx: number,
-): Covered {
-  const length = Math.hypot(x1 - x0, y1 - y0) || 1;
-  const ux = (x1 - x0) / length;
-  const uy = (y1 - y0) / length;
-  const rows = Math.max(1, Math.round(length / GRAIN_PX));
-  const columns = Math.max(2, Math.round(widthPx / GRAIN_PX));
-  let hits = 0;
-  let matters = 0;
-  let first = rows;
-  let last = 0;
-  for (let i = 0; i < rows; i++) {
-    const along = ((i + 0.5) / rows) * length;
-    let hit = false;
-    for (let k = 0; k < columns; k++) {
-      const across = ((k + 0.5) / columns - 0.5) * widthPx;
-      const x = Math.floor(x0 + along * ux - across * uy);
-      const y = Math.floor(y0 + along * uy + across * ux);
-      if (x < 0 || y < 0 || x >= width || y >= height || data[y * width + x] !== 1) continue;
-      hits++;
-      matters += importance ? importanceAt(importance, x, y) : 1;
-      hit = true;
-    }
-    if (!hit) continue;
-    first = Math.min(first, i);
-    last = i + 1;
-  }
-  const seen = hits > 0 ? ([first / rows, last / rows] as const) : ([0.5, 0.5] as const);
-  const each = (length * widthPx) / (rows * columns);
-  return { opening: hits * each, damage: matters * each, seen };
-}
-
-/** What each place costs however little it matters: of two bridges as harmless the shorter one looks and holds better. */
-const SHORT = 0.5;
-const TIDY = 0.02;
-
-/** What a strip is let off for each of its sides that goes on along a film edge beyond its end. */
-const AT_HOME = 0.06;
-const BESIDE_MM = 0.4;
-const BEYOND_MM = [0.8, 1.5, 2.2];
-
-/** How many of the four ends of a strip's sides go on along an edge of the film: film within, opening without. */
-function continued(
-  { bitmap: { width, height, data }, pixelsPerMm }: Film,
-  { x0, y0, x1, y1 }: Leg,
-  [first, last]: readonly [number, number],
-  widthMm: number,
-): number {
-  const length = Math.hypot(x1 - x0, y1 - y0) || 1;
-  const [ux, uy] = [(x1 - x0) / length, (y1 - y0) / length];
-  const isOpen = (along: number, across: number): boolean => {
-    const x = Math.floor(x0 + along * ux - across * uy);
-    const y = Math.floor(y0 + along * uy + across * ux);
-    return x >= 0 && y >= 0 && x < width && y < height && data[y * width + x] === 1;
-  };
-  const inner = (widthMm / 2 - BESIDE_MM) * pixelsPerMm;
-  const outer = (widthMm / 2 + BESIDE_MM) * pixelsPerMm;
-  let count = 0;
-  for (const [end, way] of [
-    [first * length, -1],
-    [last * length, 1],
-  ] as const) {
-    for (const side of [-1, 1]) {
-      const goesOn = BEYOND_MM.every((mm) => {
-        const along = end + way * mm * pixelsPerMm;
-        return !isOpen(along, side * inner) && isOpen(along, side * outer);
-      });
-      count += Number(goesOn);
-    }
-  }
-  return count;
-}
-
-/**
- * The opening beside a bridge, in px², that it would cut off too narrow to be cut: on a side where no place along
- * the bridge has an opening's width between the bridge and the next film.
- */
-function sliversBeside(
-  { bitmap: { width, height, data }, pixelsPerMm, importance }: Film,
-  { x0, y0, x1, y1 }: Leg,
-  [first, last]: readonly [number, number],
-  widthMm: number,
-  { narrowestOpening }: Limits,
-): number {
-  const length = Math.hypot(x1 - x0, y1 - y0) || 1;
-  const ux = (x1 - x0) / length;
-  const uy = (y1 - y0) / length;
-  const rows = Math.max(1, Math.round(((last - first) * length) / GRAIN_PX));
-  const edge = (widthMm * pixelsPerMm) / 2;
-  const wide = 2 * coreRadiusMm(narrowestOpening) * pixelsPerMm;
-  let slivers = 0;
-  for (const side of [-1, 1]) {
-    let deepest = 0;
-    let sum = 0;
-    for (let i = 0; i < rows; i++) {
-      const along = (first + ((i + 0.5) / rows) * (last - first)) * length;
-      let depth = 0;
-      for (; depth < wide; depth++) {
-        const across = side * (edge + depth + 0.5);
-        const x = Math.floor(x0 + along * ux - across * uy);
-        const y = Math.floor(y0 + along * uy + across * ux);
-        if (x < 0 || y < 0 || x >= width || y >= height || data[y * width + x] !== 1) break;
-        sum += importance ? importanceAt(importance, x, y) : 1;
-      }
-      deepest = Math.max(deepest, depth);
-    }
-    if (deepest < wide) slivers += (sum * (last - first) * length) / rows;
-  }
-  return slivers;
 }

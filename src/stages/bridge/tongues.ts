@@ -4,7 +4,7 @@ import { findTongues, type Tongue } from '../../raster/tongues.js';
 import { candidateTies } from './candidates.js';
 import type { Film } from './film.js';
 import { spacingOf } from './spacing.js';
-import type { Tie } from './tie.js';
+import type { Leg, Tie } from './tie.js';
 
 /** A tongue is tied by nothing longer than this share of its length: it would show more than it holds. */
 const LONGEST_SHARE = 1 / 3;
@@ -27,8 +27,9 @@ export function tongueTies(film: Film, laid: readonly Tie[], settings: TongueSet
     const { film: apart, tip } = partedFrom(film, tongue);
     if (tip === 0) return [];
     const mostMm = LONGEST_SHARE * tongue.lengthMm;
-    return candidateTies(apart, settings, boxRound(apart, tip, mostMm))
-      .filter(({ from, to, neck }) => !neck && (from === tip || to === tip))
+    const isAtTip = ({ from, to }: Leg): boolean => from === tip || to === tip;
+    return candidateTies(apart, settings, boxRound(apart, tip, mostMm), isAtTip)
+      .filter(({ neck }) => !neck)
       .filter(({ seenFrom: a, seenTo: b }) => Math.hypot(b.x - a.x, b.y - a.y) <= mostMm)
       .filter((tie) => spacing.fits(tie, 'clear'))
       .sort((a, b) => a.weight - b.weight);

@@ -1,0 +1,38 @@
+import { kernelArrays, runKernel } from '../../kernels/kernels.js';
+import type { Film } from './film.js';
+
+/** A straight line on the film, in px. */
+export interface Line {
+  readonly x0: number;
+  readonly y0: number;
+  readonly x1: number;
+  readonly y1: number;
+}
+
+/**
+ * Lays out lines for a kernel that looks at the film along them, and room for `each` numbers a line that it tells. They
+ * are good until arrays are laid out again.
+ */
+export function linesOn(
+  { bitmap: { width, height, data }, importance }: Film,
+  lines: readonly Line[],
+  each: number,
+): readonly [lines: Float64Array, told: Float64Array] {
+  const [pixels, grid, numbers, told] = kernelArrays(
+    [Uint8Array, data.length],
+    [Float32Array, importance?.data.length ?? 0],
+    [Float64Array, 4 * lines.length],
+    [Float64Array, each * lines.length],
+  );
+  pixels.set(data);
+  lines.forEach(({ x0, y0, x1, y1 }, k) => numbers.set([x0, y0, x1, y1], 4 * k));
+  if (importance) {
+    const { frame, cell } = importance;
+    grid.set(importance.data);
+    const place = [importance.width, importance.height, frame.x, frame.y, cell] as const;
+    runKernel('setFilm', pixels, width, height, grid, ...place);
+  } else {
+    runKernel('setFilm', pixels, width, height, grid, 0, 0, 0, 0, 0);
+  }
+  return [numbers, told];
+}
