@@ -1,4 +1,5 @@
 import { kernelArrays, runKernel } from '../kernels/kernels.js';
+import { under } from './pointwise.js';
 import type { Bitmap, Box, Gray } from './raster.js';
 
 /** A picture of real numbers, row by row from the top left; for lightness, 0 black to 255 white. */
@@ -86,11 +87,8 @@ export function finerMarks(
   limit: number,
   mark: 0 | 1,
 ): Bitmap {
-  const pixels = frame.width * frame.height;
   const { data } = finer(field, factor, frame.width, frame.height);
-  const [values, marks] = kernelArrays([Float32Array, pixels], [Uint8Array, pixels]);
-  values.set(data);
-  runKernel('markUnder', values, pixels, limit, mark, marks);
+  const marks = under(data, limit, mark);
   const marked = new Uint8Array(sheet.width * sheet.height);
   for (let y = 0; y < frame.height; y++) {
     const row = marks.subarray(y * frame.width, (y + 1) * frame.width);

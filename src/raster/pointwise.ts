@@ -42,12 +42,12 @@ export function sumOf(values: Float32Array): number {
   return runKernel('sumOf', data, values.length);
 }
 
-/** 1 where a value is less than a limit, else 0. */
-export function under(values: Float32Array, limit: number): Uint8Array {
+/** `mark`, which is 1 or 0, where a value is less than a limit, else the other of the two. */
+export function under(values: Float32Array, limit: number, mark: 0 | 1): Uint8Array {
   const n = values.length;
   const [data, marks] = kernelArrays([Float32Array, n], [Uint8Array, n]);
   data.set(values);
-  runKernel('markUnder', data, n, limit, 1, marks);
+  runKernel('markUnder', data, n, limit, mark, marks);
   return marks.slice();
 }
 

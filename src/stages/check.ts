@@ -292,7 +292,7 @@ function narrowOpenings(drawn: Drawn): Finding[] {
     const found = cores.areas[label] >= bump ? rooms : bumps;
     found[openings.labels[cores.first[label]]]++;
   }
-  const necks = new Map(partedByNecks(cores, openings, drawn));
+  const necks = partedByNecks(cores, openings, drawn);
   return [...openings.first].flatMap((i, label): Finding[] => {
     const neck = necks.get(label);
     if (neck !== undefined) return [narrowNeck(neck, drawn)];
@@ -311,28 +311,22 @@ function narrowNeck(pixel: number, drawn: Drawn): Finding {
 
 /**
  * The parts of an opening that the drawing shows apart from the rest, since the neck between them is narrower than a
- * pixel: the number of each, and its pixel at the neck.
+ * pixel: by the number of each, its pixel at the neck.
  */
-function partedByNecks(
-  cores: Regions,
-  openings: Regions,
-  { shapes, bitmap, pixelsPerMm }: Drawn,
-): (readonly [label: number, pixel: number])[] {
-  const parts = new Set([...cores.first].slice(1).map((i) => openings.labels[i]));
+function partedByNecks(cores: Regions, openings: Regions, drawn: Drawn): Map<number, number> {
+  const necks = new Map<number, number>();
+  const parts = new Set<number>();
   const partOf = new Map<number, number>();
-  return [...cores.first].slice(1).flatMap((i): (readonly [number, number])[] => {
+  for (const i of cores.first.subarray(1)) {
     const part = openings.labels[i];
-    if (!parts.delete(part)) return [];
-    const x = ((i % bitmap.width) + 0.5) / pixelsPerMm;
-    const y = (Math.floor(i / bitmap.width) + 0.5) / pixelsPerMm;
-    const shape = shapeAt(shapes, x, y);
+    if (parts.has(part)) continue;
+    parts.add(part);
+    const shape = shapeAt(drawn.shapes, ...placeOf(i, drawn));
     const rest = partOf.get(shape);
-    if (rest === undefined) {
-      partOf.set(shape, part);
-      return [];
-    }
-    return [[part, nearestOf(openings, part, distanceToRegion(openings, rest, bitmap))]];
-  });
+    if (rest === undefined) partOf.set(shape, part);
+    else necks.set(part, nearestOf(openings, part, distanceToRegion(openings, rest, drawn.bitmap)));
+  }
+  return necks;
 }
 
 /** A pixel at the neck of an opening: of its smallest room, the one that is nearest to the largest. */

@@ -27,9 +27,13 @@ const DECODER = `
     .catch((error) => parentPort.postMessage({ failure: String(error) }));
 `;
 
+interface Kept {
+  readonly index: number;
+  readonly pixels: Promise<HeicPixels>;
+}
+
 /** What was decoded last, as long as its bytes are held: a page looks at a phone's photo again and again. */
-const kept = new WeakMap<Uint8Array, Promise<HeicPixels>>();
-let last: WeakRef<Uint8Array> | undefined;
+let kept = new WeakMap<Uint8Array, Kept>();
 
 /**
  * Decodes the HEIC that phones write; the same bytes as the last time are not decoded again.
@@ -41,12 +45,13 @@ let last: WeakRef<Uint8Array> | undefined;
  * @throws Error when the pixels can't be decoded
  */
 export function decodeHeic(bytes: Uint8Array, index: number): Promise<HeicPixels> {
-  const before = last?.deref();
-  if (before !== undefined && before !== bytes) kept.delete(before);
-  last = new WeakRef(bytes);
-  const pixels = kept.get(bytes) ?? decode(bytes, index);
-  kept.set(bytes, pixels);
-  pixels.catch(() => kept.delete(bytes));
+  const known = kept.get(bytes);
+  if (known?.index === index) return known.pixels;
+  const pixels = decode(bytes, index);
+  const last = new WeakMap([[bytes, { index, pixels }]]);
+  // What failed is told to who waits for it, and tried anew the next time.
+  pixels.catch(() => last.delete(bytes));
+  kept = last;
   return pixels;
 }
 

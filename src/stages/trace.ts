@@ -18,6 +18,8 @@ export interface Traced {
 /** The tracer leaves out what encloses no more pixels than this, at its own defaults. */
 const SPECK_PX = 2;
 
+const TRACER = 'potrace/lib/Potrace.js';
+
 type Tracer = (typeof import('potrace/lib/Potrace.js'))['default'];
 
 let loaded: Tracer | undefined;
@@ -38,9 +40,11 @@ function loadTracer(): Tracer {
   if (!isLoaded)
     require.cache[imageLibrary] = Object.assign(new Module(imageLibrary), { loaded: true });
   try {
-    return require('potrace/lib/Potrace.js') as Tracer;
+    return require(TRACER) as Tracer;
   } finally {
-    if (!isLoaded) delete require.cache[imageLibrary];
+    // Who else uses the tracer in this process gets one that opens files.
+    if (!isLoaded)
+      for (const file of [imageLibrary, require.resolve(TRACER)]) delete require.cache[file];
   }
 }
 

@@ -1,5 +1,4 @@
 import { createRequire } from 'node:module';
-import { dirname } from 'node:path';
 import sharp from 'sharp';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { completeJob, createPipeline, type StencilValues } from '../../src/index.js';
@@ -27,17 +26,7 @@ interface Potrace {
   trace(image: Buffer, done: (error: Error | null, svg: string) => void): void;
 }
 
-/** The tracer as its package has it, with the image library that ours loads it without. */
-function wholeTracer(): Potrace {
-  const require = createRequire(import.meta.url);
-  const own = dirname(require.resolve('potrace'));
-  for (const file of Object.keys(require.cache)) {
-    if (file.startsWith(own)) delete require.cache[file];
-  }
-  return require('potrace') as Potrace;
-}
-
-const potrace = wholeTracer();
+const potrace = createRequire(import.meta.url)('potrace') as Potrace;
 
 async function curvesOfTracer({ width, height, data }: Bitmap): Promise<number> {
   const greys = data.map((value) => (value === 1 ? 0 : 255));

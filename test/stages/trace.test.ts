@@ -1,4 +1,5 @@
 import { createRequire } from 'node:module';
+import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
 import { flatten } from '../../src/geometry/flatten.js';
 import { rasterise } from '../../src/geometry/rasterise.js';
@@ -25,6 +26,19 @@ describe('trace', () => {
   it('has no shape for a sheet of film', () => {
     const bitmap = drawn('....', '....');
     expect(trace(bitmap, PIXELS_PER_MM)).toEqual({ shapes: [], bitmap, curves: 0 });
+  });
+
+  it('leaves the tracer whole to who else uses it in this process', async () => {
+    trace(drawn('....', '....'), PIXELS_PER_MM);
+    const square = { raw: { width: 8, height: 8, channels: 1 } } as const;
+    const png = await sharp(new Uint8Array(64), square).png().toBuffer();
+    const potrace = createRequire(import.meta.url)('potrace') as {
+      trace(image: Buffer, done: (error: Error | null, svg: string) => void): void;
+    };
+    const svg = await new Promise<string>((resolve, reject) => {
+      potrace.trace(png, (error, text) => (error ? reject(error) : resolve(text)));
+    });
+    expect(svg).toMatch(/ d="M/);
   });
 
   it('traces a square to four marked corners at its exact place', () => {

@@ -10,8 +10,15 @@ import { startApp } from './page.js';
 /** A server that listens, a real browser, and what ends both. */
 export interface Stage {
   readonly address: string;
-  /** Opens the page in a window of its own; what it writes to its console as an error fails the test in `close`. */
-  readonly open: (options?: BrowserContextOptions, at?: string) => Promise<Window>;
+  /**
+   * Opens the page in a window of its own; what it writes to its console as an error, save for the refusals that a test
+   * expects, fails the test in `close`.
+   */
+  readonly open: (
+    options?: BrowserContextOptions,
+    at?: string,
+    refusals?: RegExp,
+  ) => Promise<Window>;
   readonly close: () => Promise<void>;
 }
 
@@ -19,6 +26,9 @@ interface Window {
   readonly page: Page;
   readonly close: () => Promise<void>;
 }
+
+/** The browser reports every status over 399: a superseded answer is one. */
+const SUPERSEDED = /status of 409/;
 
 const isRoot = process.getuid?.() === 0;
 
@@ -43,7 +53,7 @@ export async function openStage(): Promise<Stage> {
   }
   return {
     address,
-    async open(options = {}, at = address) {
+    async open(options = {}, at = address, refusals = SUPERSEDED) {
       const context = await browser.newContext({
         viewport: { width: 1280, height: 860 },
         ...options,
@@ -52,8 +62,7 @@ export async function openStage(): Promise<Stage> {
       const wrongs: string[] = [];
       page.on('pageerror', (error) => wrongs.push(String(error)));
       page.on('console', (message) => {
-        // The browser reports every status over 399: a superseded answer is one, and what can't be made of a picture.
-        if (message.type() === 'error' && !/status of (409|422)/.test(message.text())) {
+        if (message.type() === 'error' && !refusals.test(message.text())) {
           wrongs.push(message.text());
         }
       });

@@ -1,5 +1,6 @@
 import { beginFit, improveFit, Run } from './fit';
 import { cos, hypot, sin } from './math';
+import { row } from './rows';
 import { isStraight, layOut, offLine, Stretch } from './stretch';
 
 const JOINT_TURN: f64 = 0.15;
@@ -73,7 +74,7 @@ export function chooseCurves(
   rows: StaticArray<f64>,
 ): i32 {
   layOut(stretch, n, stations, start, steps, corners !== 0, rows);
-  const t = changetype<StaticArray<f64>>(changetype<usize>(rows) + ((<usize>(10 * (n + 2))) << 3));
+  const t = row(rows, n + 2, 10);
   const last = findJoints(joints);
   cost[0] = 0;
   for (let l = 1; l <= last; l++) cost[l] = Infinity;

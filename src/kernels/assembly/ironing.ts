@@ -1,5 +1,6 @@
 import { hypot } from './math';
 import { factorRing, solveRing } from './ring';
+import { row } from './rows';
 
 /**
  * Weights of staying at the traced place and of bending little; waves under about 1.5 mm are ironed out. These and
@@ -115,10 +116,6 @@ export function beginIroning(
   secondDifferences(n, y, row(rows, n, 1));
   memory.copy(changetype<usize>(row(rows, n, 4)), changetype<usize>(x), (<usize>n) << 3);
   memory.copy(changetype<usize>(row(rows, n, 5)), changetype<usize>(y), (<usize>n) << 3);
-}
-
-function row(rows: StaticArray<f64>, n: i32, k: i32): StaticArray<f64> {
-  return changetype<StaticArray<f64>>(changetype<usize>(rows) + ((<usize>(k * n)) << 3));
 }
 
 /** The matrix of the placing step: it depends only on where the corners are. */

@@ -11,7 +11,7 @@ export function hypot(x: f64, y: f64): f64 {
   const a = abs(x) / larger;
   const b = abs(y) / larger;
   const first = a * a;
-  // What adding it to nothing lost is nothing, so the second is made good by nothing either.
+  // The engine makes good what each sum before rounded off; of two squares, the first added to 0, that is 0.
   return sqrt(first + b * b) * larger;
 }
 

@@ -1,4 +1,5 @@
 import { angleBetween, atan2, hypot } from './math';
+import { row } from './rows';
 
 /**
  * A stretch of an outline from one corner to the next, or all round: points to follow, and how far off the traced
@@ -32,10 +33,6 @@ const VALUES = 8;
 
 function nowhere(): StaticArray<f64> {
   return changetype<StaticArray<f64>>(0);
-}
-
-function row(rows: StaticArray<f64>, length: i32, k: i32): StaticArray<f64> {
-  return changetype<StaticArray<f64>>(changetype<usize>(rows) + ((<usize>(k * length)) << 3));
 }
 
 /**

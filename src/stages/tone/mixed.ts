@@ -190,7 +190,7 @@ function founded(
   const { width, height } = lightness;
   let { data } = lightness;
   const flip = (value: 0 | 1, by: Uint8Array, smallerThan: number): void => {
-    const dark = { width, height, data: under(data, 0) };
+    const dark = { width, height, data: under(data, 0, 1) };
     data = turned(data, unfounded(dark, value, by, FOUNDED, smallerThan));
   };
   flip(1, near, Infinity);
