@@ -11,7 +11,6 @@ import {
   stagesToSketch,
   type Pipeline,
 } from '../src/index.js';
-import { sketchFineness } from './page/fineness.js';
 import type { Answer, Handed, Purpose, StopFlag, Task, Work, WorkName } from './tasks.js';
 import { toldOf } from './trouble.js';
 
@@ -84,13 +83,15 @@ export async function work({ kind, ...task }: Task): Promise<Answer<WorkName>> {
   }
 }
 
+const SKETCH_PX_PER_MM = 3;
+
 async function tryOut(purpose: Purpose, bytes: Uint8Array, level: number): Promise<void> {
   const pipeline = pipelineFor(purpose);
-  const job = completeJob({ tone: 'level', level });
+  const job = { tone: 'level', level } as const;
   if (purpose === 'exact') {
-    await showStencil(await pipeline.runFor(stagesToShow, bytes, job));
+    await showStencil(await pipeline.runFor(stagesToShow, bytes, completeJob(job)));
   } else {
-    const coarse = { ...job, fineness: sketchFineness(job) };
+    const coarse = completeJob({ ...job, fineness: SKETCH_PX_PER_MM });
     await showSketch(await pipeline.runFor(stagesToSketch, bytes, coarse));
   }
 }
