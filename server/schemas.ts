@@ -138,7 +138,10 @@ export const schemas = {
       },
       ['job', 'view'],
     ),
-    response: { 200: all(sketchParts), ...troubles },
+    response: {
+      200: object({ ...sketchParts, likeness: number }, Object.keys(sketchParts)),
+      ...troubles,
+    },
   },
   stencil: {
     params: pictureParams,

@@ -7,6 +7,7 @@ import {
   showPicture,
   showSketch,
   showStencil,
+  stagesToRank,
   stagesToShow,
   stagesToSketch,
   type Pipeline,
@@ -39,7 +40,10 @@ const workers: { readonly [N in WorkName]: (task: Work[N]['task']) => Promise<Wo
 
     async sketch({ picture, purpose, job, stop }) {
       const { bytes, pipeline } = sitDown(picture, purpose);
-      return showSketch(await pipeline.runFor(stagesToSketch, bytes, job, unlessStopped(stop)));
+      // Levels go from dark to light; what finds its own level is ranked.
+      const isRanked = purpose === 'contact' && job.tone !== 'level';
+      const stages = isRanked ? stagesToRank : stagesToSketch;
+      return showSketch(await pipeline.runFor(stages, bytes, job, unlessStopped(stop)));
     },
 
     async stencil({ picture, job, stop }) {

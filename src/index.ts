@@ -34,6 +34,7 @@ export {
   showSketch,
   showStencil,
   stagesToShow,
+  stagesToRank,
   stagesToSketch,
   type Screen,
   type Shown,

@@ -34,6 +34,9 @@ export async function showPicture(
 /** The stages that a sketch is shown from. */
 export const stagesToSketch = ['read', 'tone', 'bridge'] as const;
 
+/** The same, for sketches that are ranked by how like the picture they are. */
+export const stagesToRank = [...stagesToSketch, 'likeness'] as const;
+
 /** The stages that a stencil is shown from. */
 export const stagesToShow = [
   ...stagesToSketch,

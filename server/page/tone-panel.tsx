@@ -14,6 +14,13 @@ interface Variant {
   readonly part: Pick<JobInput, 'tone' | 'level'>;
 }
 
+/** What is made unless another is taken. */
+const CHOSEN: Variant = { label: 'Chosen for you', part: { tone: 'best' } };
+
+const OWN_LEVEL: readonly Variant[] = settings.tone.choices
+  .filter((tone) => tone !== 'best' && tone !== 'level')
+  .map((tone) => ({ label: labelOf(tone), part: { tone } }));
+
 /** A small stencil, or why there is none. */
 type Told = Sketch | string;
 
@@ -21,7 +28,7 @@ type Told = Sketch | string;
 type Made = ReadonlyMap<string, { readonly key: string; readonly told: Told }>;
 
 /** Levels at which these shares of the picture are dark. */
-const SHARES = [0.08, 0.15, 0.22, 0.3, 0.38, 0.47, 0.57, 0.7] as const;
+const SHARES = [0.08, 0.16, 0.25, 0.35, 0.45, 0.57, 0.7] as const;
 /** And this far apart at least: a flat drawing has but two lightnesses. */
 const LEAST_APART = 6;
 /** Asked for at a time; the rest of the browser's connections stay free. */
@@ -100,14 +107,20 @@ function ContactSheet({ work, state, picture }: { work: Work; state: State; pict
   const { history, screen, draft, working, outdated } = state;
   const now = history.now;
   const base = useMemo(() => plainOf(now), [now]);
-  const variants = useMemo(() => variantsFor(screen?.histogram ?? []), [screen?.histogram]);
-  const key = JSON.stringify([picture.id, base, variants.map(({ part }) => part)]);
+  const levels = useMemo(() => levelsFor(screen?.histogram ?? []), [screen?.histogram]);
+  const key = JSON.stringify([picture.id, base, levels.map(({ part }) => part)]);
   const [made, setMade] = useState<Made>(new Map());
   const last = useRef(made);
+  const ranking = useRef<readonly string[]>([]);
+  ranking.current = rankedBy(made, key) ?? ranking.current;
+  const place = ({ label }: Variant) => ranking.current.indexOf(label);
+  const ranked = OWN_LEVEL.toSorted((a, b) => place(a) - place(b));
   const idle = !working && !draft && !outdated && screen !== undefined;
 
   useEffect(() => {
-    const missing = variants.filter(({ label }) => last.current.get(label)?.key !== key);
+    const missing = [CHOSEN, ...OWN_LEVEL, ...levels].filter(
+      ({ label }) => last.current.get(label)?.key !== key,
+    );
     if (!idle || missing.length === 0) return undefined;
     const stop = new AbortController();
     const timer = setTimeout(() => {
@@ -124,15 +137,16 @@ function ContactSheet({ work, state, picture }: { work: Work; state: State; pict
 
   return (
     <ul class="contact" aria-label="Ways to tell dark from light">
-      {variants.map(({ label, part }, i) => {
+      {[CHOSEN, ...ranked, ...levels].map(({ label, part }) => {
         const latest = made.get(label);
         const sketch = latest?.told;
-        const isChosen =
-          now.tone === part.tone && (part.tone !== 'level' || now.level === part.level);
+        const isTaken =
+          (now.tone ?? settings.tone.default) === part.tone &&
+          (part.tone !== 'level' || now.level === part.level);
         return (
-          <li key={i}>
+          <li key={label}>
             <button
-              aria-pressed={isChosen}
+              aria-pressed={isTaken}
               onClick={() =>
                 work.set(part.level === undefined ? { ...part, level: undefined } : part)
               }
@@ -177,8 +191,7 @@ function plainOf(job: JobInput): JobInput {
   return withoutLists(without(job, 'tone', 'level'));
 }
 
-function variantsFor(histogram: readonly number[]): readonly Variant[] {
-  const modes = settings.tone.choices.filter((tone) => tone !== 'best' && tone !== 'level');
+function levelsFor(histogram: readonly number[]): readonly Variant[] {
   const total = histogram.reduce((sum, share) => sum + share, 0);
   const levels: number[] = [];
   let seen = 0;
@@ -191,12 +204,20 @@ function variantsFor(histogram: readonly number[]): readonly Variant[] {
       next++;
     }
   });
-  return [
-    ...modes.map((tone) => ({ label: labelOf(tone), part: { tone } })),
-    ...levels
-      .filter((level) => level <= settings.level.max)
-      .map((level) => ({ label: `Level ${level} %`, part: { tone: 'level' as const, level } })),
-  ];
+  return levels
+    .filter((level) => level <= settings.level.max)
+    .map((level) => ({ label: `Level ${level} %`, part: { tone: 'level', level } }));
+}
+
+/** The labels of those that find their own level, the likest first; nothing before all of them are made. */
+function rankedBy(made: Made, key: string): readonly string[] | undefined {
+  const ranked: { readonly label: string; readonly likeness: number }[] = [];
+  for (const { label } of OWN_LEVEL) {
+    const { key: of, told } = made.get(label) ?? {};
+    if (of !== key || told === undefined) return undefined;
+    ranked.push({ label, likeness: typeof told === 'object' ? (told.likeness ?? 0) : 0 });
+  }
+  return ranked.sort((a, b) => b.likeness - a.likeness).map(({ label }) => label);
 }
 
 /** Asks for all small stencils, a few at a time. */

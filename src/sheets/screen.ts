@@ -6,6 +6,7 @@ import type { Box, Gray } from '../raster/raster.js';
 import type { Bridge, Bridged } from '../stages/bridge.js';
 import type { Checked, Finding } from '../stages/check.js';
 import type { Eased } from '../stages/ease.js';
+import type { Likeness } from '../stages/likeness.js';
 import type { Picture } from '../stages/read.js';
 import type { Repeated } from '../stages/repeat.js';
 import type { Survival } from '../stages/survival.js';
@@ -34,6 +35,8 @@ export interface Sketch {
   /** Length of all cuts in mm. */
   readonly cutMm: number;
   readonly bridges: readonly Bridge[];
+  /** How much of the picture's contours the print keeps and how little it adds, 0 to 1, where that was asked for. */
+  readonly likeness?: number;
 }
 
 /** What a screen shows of a checked stencil and of the stages before it. */
@@ -58,6 +61,7 @@ export interface Sketched {
   readonly read: Picture;
   readonly tone: Tone;
   readonly bridge: Bridged;
+  readonly likeness?: Likeness | null;
 }
 
 /** The values of the stages that a screen is made from. */
@@ -70,7 +74,7 @@ export interface Screened extends Sketched {
 }
 
 /** What to show of a stencil whose bridges are laid. */
-export function sketchOf({ read, tone, bridge }: Sketched): Sketch {
+export function sketchOf({ read, tone, bridge, likeness }: Sketched): Sketch {
   const { openings } = bridge;
   const loose = holesOf(openings);
   return {
@@ -84,6 +88,7 @@ export function sketchOf({ read, tone, bridge }: Sketched): Sketch {
     pieces: openings.length,
     cutMm: cutLength(openings),
     bridges: bridge.bridges,
+    ...(likeness && { likeness: likeness.f }),
   };
 }
 

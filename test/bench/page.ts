@@ -97,11 +97,12 @@ async function printContact(app: App, photo: Buffer): Promise<void> {
   const id = await given(app, photo);
   await stencil(app, id, {});
   const parts: readonly JobInput[] = [
+    { tone: 'best' },
     { tone: 'auto' },
     { tone: 'local' },
     { tone: 'edges' },
     { tone: 'mixed' },
-    ...LEVELS.slice(0, 8).map((level) => ({ tone: 'level', level }) as const),
+    ...LEVELS.slice(0, 7).map((level) => ({ tone: 'level', level }) as const),
   ];
   const times: number[] = [];
   for (let i = 0; i < 5; i++) {

@@ -95,13 +95,18 @@ describe('a person who has a mouse', () => {
     await settled(page);
     expect(await page.getByRole('heading', { level: 1 }).textContent()).toBe('moth');
 
+    // What was made without a word is told as such, among its like.
+    const small = page
+      .getByRole('list', { name: 'Ways to tell dark from light' })
+      .getByRole('button');
+    expect(await small.first().textContent()).toMatch(/^Chosen for you/);
+    expect(await small.first().getAttribute('aria-pressed')).toBe('true');
+
     // The level: by its slider, and from the contact sheet.
     await page.getByLabel('Level', { exact: false }).first().fill('30');
     await settled(page);
     expect(await jobOf(page)).toMatchObject({ tone: 'level', level: 30 });
-    const small = page
-      .getByRole('list', { name: 'Ways to tell dark from light' })
-      .getByRole('button');
+    expect(await small.first().getAttribute('aria-pressed')).toBe('false');
     expect(await small.count()).toBeGreaterThanOrEqual(8);
     await page.getByRole('button', { name: /^Auto .*\d+ pieces?, \d+ bridges?, / }).click();
     await settled(page);

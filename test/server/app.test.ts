@@ -6,7 +6,14 @@ import { gzipSync } from 'node:zlib';
 import sharp from 'sharp';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { FastifyInstance, InjectOptions } from 'fastify';
-import { completeJob, makeStencil, settings, type JobInput, type Screen } from '../../src/index.js';
+import {
+  completeJob,
+  makeStencil,
+  settings,
+  type JobInput,
+  type Screen,
+  type Sketch,
+} from '../../src/index.js';
 import { home, scratch } from '../cli/run.js';
 import { ring, vastPng } from '../cli/pictures.js';
 import { startApp } from '../support/page.js';
@@ -137,6 +144,25 @@ describe('a picture', () => {
       payload: { job: { card: '50x50mm', fineness: 4 }, view: 'large' },
     });
     expect(answer.json()).toMatchObject({ pixelsPerMm: 4, pieces: expect.any(Number) as number });
+  });
+
+  it('is ranked by how like the picture it is, where it finds its own level', async () => {
+    const id = await given(await drawRing());
+    const likeness = async (tone: JobInput) => {
+      const answer = await app.inject({
+        method: 'POST',
+        url: `/api/pictures/${id}/sketch`,
+        payload: {
+          job: { card: '50x50mm', fineness: 4, ...tone },
+          view: 'contact-1',
+          contact: true,
+        },
+      });
+      return answer.json<Sketch>().likeness;
+    };
+    // A ring is all contour: what draws it draws nothing else.
+    expect(await likeness({ tone: 'auto' })).toBeGreaterThan(0.9);
+    expect(await likeness({ tone: 'level', level: 50 })).toBeUndefined();
   });
 
   it('says when an island would fall out', async () => {
