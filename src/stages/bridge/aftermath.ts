@@ -103,8 +103,16 @@ function drawStrip(
   const [ux, uy] = [(end.x - start.x) / length, (end.y - start.y) / length];
   const first = (seenFrom.x - start.x) * ux + (seenFrom.y - start.y) * uy;
   const last = (seenTo.x - start.x) * ux + (seenTo.y - start.y) * uy;
-  for (let row = 0; row < height; row++) {
-    for (let column = 0; column < width; column++) {
+  // The strip with its flare lies within so much of its two ends.
+  const reach = (widthMm / 2 + flareMm) * pixelsPerMm + 1;
+  const range = (a: number, b: number, from: number, count: number): readonly [number, number] => [
+    Math.max(0, Math.floor(Math.min(a, b) * pixelsPerMm - from - reach)),
+    Math.min(count, Math.ceil(Math.max(a, b) * pixelsPerMm - from + reach)),
+  ];
+  const [firstRow, endRow] = range(start.y, end.y, top, height);
+  const [firstColumn, endColumn] = range(start.x, end.x, left, width);
+  for (let row = firstRow; row < endRow; row++) {
+    for (let column = firstColumn; column < endColumn; column++) {
       const x = (left + column + 0.5) / pixelsPerMm - start.x;
       const y = (top + row + 0.5) / pixelsPerMm - start.y;
       const along = x * ux + y * uy;

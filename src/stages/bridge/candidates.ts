@@ -114,9 +114,9 @@ function openAlong(film: Film, lines: readonly Line[]): Float64Array {
 /** The lines of each two cores. */
 function byPair(lines: readonly Between[], open: Float64Array): Crossing[][] {
   const pairs = new Map<number, Crossing[]>();
-  lines.forEach(({ cores: [a, b], ...line }, k) => {
+  lines.forEach(({ x0, y0, x1, y1, cores: [a, b] }, k) => {
     const key = a * 2 ** 26 + b;
-    const crossing = { ...line, open: open[k] };
+    const crossing = { x0, y0, x1, y1, open: open[k] };
     const known = pairs.get(key);
     if (known) known.push(crossing);
     else pairs.set(key, [crossing]);

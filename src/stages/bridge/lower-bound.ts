@@ -34,8 +34,9 @@ function treeLength(loops: readonly Float64Array[]): number {
   const gaps = new Map<number, Gap>();
   for (let e = 0; e < edges.length; e += 2) {
     const [a, b] = [edges[e], edges[e + 1]];
-    const [from, to] = [loopOf[a], loopOf[b]].sort((x, y) => x - y);
-    if (from === to) continue;
+    if (loopOf[a] === loopOf[b]) continue;
+    const from = Math.min(loopOf[a], loopOf[b]);
+    const to = Math.max(loopOf[a], loopOf[b]);
     const weight = Math.hypot(points[2 * a] - points[2 * b], points[2 * a + 1] - points[2 * b + 1]);
     const key = from * loops.length + to;
     const known = gaps.get(key);

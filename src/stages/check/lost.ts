@@ -1,0 +1,74 @@
+import type { Sheet } from '../../card.js';
+import type { Bridged } from '../bridge.js';
+import type { Survival } from '../survival.js';
+import type { Widened } from '../widen.js';
+import type { Finding } from './finding.js';
+
+/** Above this share of the card changed, the picture is too fine for the card. */
+const MUCH_CHANGED = 0.12;
+
+export function detailLost(fidelity: number): Finding[] {
+  if (fidelity <= MUCH_CHANGED) return [];
+  return [
+    {
+      level: 'warning',
+      code: 'detail-lost',
+      message: `The picture is finer than this card can carry: ${Math.round(100 * fidelity)} % of the card differs. Try a larger card, a closer crop or another tone.`,
+    },
+  ];
+}
+
+/** How large the card would have to be, in whole steps of this many mm. */
+const CARD_STEP_MM = 5;
+
+/** What the widths cost, in numbers, and what would help. */
+export function partsLost(survived: Survival | null, { widthMm, heightMm }: Sheet): Finding[] {
+  if (!survived?.notable) return [];
+  const { parts, dropped, merged, enlargement, crop } = survived;
+  if (dropped + merged === 0) {
+    const message = `All ${parts} parts of the picture survive on this card.`;
+    return [{ level: 'note', code: 'parts-lost', message }];
+  }
+  const share = Math.round((100 * (dropped + merged)) / parts);
+  const larger = (mm: number): number =>
+    Math.ceil((mm * (enlargement ?? 1)) / CARD_STEP_MM) * CARD_STEP_MM;
+  const sentences = [
+    `This card is small for the picture: of its ${parts} parts ${dropped} are too small and go, and ${merged} run together with others (${share} %); the report says where.`,
+    enlargement !== null &&
+      `On a card of about ${larger(widthMm)} × ${larger(heightMm)} mm nine tenths of them would survive.`,
+    crop !== null && `The crop ${crop.box} keeps ${crop.kept} of them on this card.`,
+  ];
+  const message = sentences.filter((sentence) => sentence !== false).join(' ');
+  return [{ level: 'warning', code: 'parts-lost', message }];
+}
+
+export function leftOut(
+  { specksDropped, islandsDropped }: Pick<Widened, 'specksDropped' | 'islandsDropped'>,
+  bridged: Bridged,
+): Finding[] {
+  const told = [
+    [
+      specksDropped + bridged.openingsDropped,
+      'opening',
+      'openings',
+      'too small to cut, left as film',
+    ],
+    [
+      islandsDropped + bridged.islandsDropped,
+      'speck of film',
+      'specks of film',
+      'too small for a bridge, cut away',
+    ],
+  ] as const;
+  return told.flatMap(([count, one, many, why]): Finding[] =>
+    count === 0
+      ? []
+      : [
+          {
+            level: 'note',
+            code: 'left-out',
+            message: `${count} ${count === 1 ? one : many} ${why}.`,
+          },
+        ],
+  );
+}
