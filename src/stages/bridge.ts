@@ -3,6 +3,7 @@ import { rasterise } from '../geometry/rasterise.js';
 import type { Outline, Point, Shape } from '../geometry/shape.js';
 import type { Job } from '../job.js';
 import { importanceOf, type Importance } from '../raster/importance.js';
+import { remembered } from '../raster/remembered.js';
 import { aftermathOf } from './bridge/aftermath.js';
 import {
   keepsOut,
@@ -223,8 +224,10 @@ function importanceIfWanted(
   { spareFeatures }: BridgeSettings,
 ): Importance | undefined {
   const isWanted = spareFeatures && gray && frame && openings.some(({ holes }) => holes.length > 0);
-  return isWanted ? importanceOf(gray, frame, pixelsPerMm) : undefined;
+  return isWanted ? importanceIn(gray, frame, pixelsPerMm) : undefined;
 }
+
+const importanceIn = remembered(importanceOf);
 
 function toRemoved({ tie: { start, end }, removal: { at, moved } }: RemovedTie): Removed {
   return { at, moved, start: point(start), end: point(end) };

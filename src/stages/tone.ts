@@ -48,16 +48,27 @@ export interface Tone {
  * @param finish keeps the widths: mixes are compared by what is left after it, or as they are without it
  */
 export function tone(picture: Picture, job: ToneJob, finish: Finish = (bitmap) => bitmap): Tone {
-  const view = overview(picture);
   const ground = groundOf(picture, job);
-  const even = job.tone === 'level' ? undefined : evenLightness(view);
   const { decision, ...said } =
-    even !== undefined
-      ? evenTone(picture, even, job.tone === 'best' ? 'auto' : job.tone)
-      : job.tone === 'best'
-        ? best(picture, ground, choose(view), job, finish)
-        : decided(job.tone, picture, ground, job);
+    job.tone === 'level'
+      ? decided('level', picture, ground, job)
+      : looked(picture, ground, { ...job, tone: job.tone }, finish);
   return { bitmap: marked(decision, picture, job.swap), contours: ground.contours, ...said };
+}
+
+/** What is decided by looking at the picture: a level given is taken at its word. */
+function looked(
+  picture: Framed,
+  ground: Ground,
+  job: ToneJob & { readonly tone: Exclude<ToneJob['tone'], 'level'> },
+  finish: Finish,
+): Decided {
+  const view = overview(picture);
+  const even = evenLightness(view);
+  if (even !== undefined) return evenTone(picture, even, job.tone === 'best' ? 'auto' : job.tone);
+  return job.tone === 'best'
+    ? best(picture, ground, choose(view), job, finish)
+    : decided(job.tone, picture, ground, job);
 }
 
 /** All the tones that a person may choose from, carried through to what can be cut; the best first. */

@@ -1,4 +1,5 @@
 import { contoursOf, type Contours } from '../../raster/contours.js';
+import { remembered } from '../../raster/remembered.js';
 import { viewOf, type Framed, type ToneJob, type View } from './view.js';
 
 /** Looks are taken on a grid of about this many mm a pixel: strokes of a pen still show. */
@@ -24,9 +25,16 @@ export function overview(picture: Framed): View {
 
 /** The ground of a picture: on the overview's grid, or a finer one where openings may be narrower than 1 mm. */
 export function groundOf(picture: Framed, job: Pick<ToneJob, 'narrowestOpening'>): Ground {
-  const view = viewOf(picture, GRID_MM * Math.min(1, job.narrowestOpening), 1);
-  return { view, contours: contoursIn(view) };
+  const { gray, frame, pixelsPerMm } = picture;
+  return groundAt(gray, frame, pixelsPerMm, GRID_MM * Math.min(1, job.narrowestOpening));
 }
+
+const groundAt = remembered(
+  (gray: Framed['gray'], frame: Framed['frame'], pixelsPerMm: number, mm: number): Ground => {
+    const view = viewOf({ gray, frame, pixelsPerMm }, mm, 1);
+    return { view, contours: contoursIn(view) };
+  },
+);
 
 export function contoursIn({ field, factor, pixelsPerMm }: View): PictureContours {
   return { ...contoursOf(field, pixelsPerMm), factor, pixelsPerMm };

@@ -1,5 +1,6 @@
 import { gaussianBlur } from '../../raster/blur.js';
 import { histogramOf, otsu } from '../../raster/histogram.js';
+import { remembered } from '../../raster/remembered.js';
 import { viewOf, type Decision, type Framed, type ToneJob, type View } from './view.js';
 
 /** A flat drawing has little texture to calm, and hairlines to lose: half of the smoothing does. */
@@ -20,10 +21,16 @@ export function levelTone(picture: Framed, job: ToneJob): Decision {
 /** A grid on which σ is this many pixels holds what is left after the blur. */
 const PIXELS = 1.5;
 
-function calmed(picture: Framed, sigmaMm: number): View {
-  const view = viewOf(picture, sigmaMm, PIXELS);
-  return { ...view, field: gaussianBlur(view.field, sigmaMm * view.pixelsPerMm) };
+function calmed({ gray, frame, pixelsPerMm }: Framed, sigmaMm: number): View {
+  return calmAt(gray, frame, pixelsPerMm, sigmaMm);
 }
+
+const calmAt = remembered(
+  (gray: Framed['gray'], frame: Framed['frame'], pixelsPerMm: number, sigmaMm: number): View => {
+    const view = viewOf({ gray, frame, pixelsPerMm }, sigmaMm, PIXELS);
+    return { ...view, field: gaussianBlur(view.field, sigmaMm * view.pixelsPerMm) };
+  },
+);
 
 function above({ field: { width, height, data }, factor }: View, level: number): Decision {
   return { lightness: { width, height, data: data.map((value) => value - level) }, factor };
