@@ -1,4 +1,5 @@
 import type { Sheet } from '../card.js';
+import { leastLength } from '../geometry/least-length.js';
 import type { Job } from '../job.js';
 import type { Bridge, Bridged } from '../stages/bridge.js';
 import type { Checked } from '../stages/check.js';
@@ -34,7 +35,7 @@ export interface Reported {
   readonly eased: Pick<Eased, 'curves' | 'corners' | 'deviationMm'>;
   readonly bridged: Pick<
     Bridged,
-    'bridges' | 'islands' | 'islandsDropped' | 'leastLengthMm' | 'shareChanged'
+    'bridges' | 'islands' | 'islandsDropped' | 'laidOver' | 'shareChanged'
   >;
   readonly widened: Pick<Widened, 'islandsDropped'>;
   readonly plan: CutPlan;
@@ -109,7 +110,7 @@ export function reportJson(reported: Reported): string {
     })),
     holds: {
       bridgesMm: to(0.01, totalLength(bridged.bridges)),
-      leastBridgesMm: to(0.01, bridged.leastLengthMm),
+      leastBridgesMm: to(0.01, leastLength(bridged.laidOver)),
       shareChanged: to(0.00001, bridged.shareChanged),
       islandsCutAway: widened.islandsDropped + bridged.islandsDropped,
     },

@@ -20,7 +20,6 @@ import { cutStrips, type Flare } from './bridge/cut.js';
 import { bitmapSize, surveyFilm, type Film } from './bridge/film.js';
 import { parted, sortIslands, withoutIslands } from './bridge/islands.js';
 import { filmEdges, settle } from './bridge/settle.js';
-import { leastLength } from './bridge/lower-bound.js';
 import { squeezes } from './bridge/squeezes.js';
 import { spacingOf } from './bridge/spacing.js';
 import type { Origin, Tie } from './bridge/tie.js';
@@ -59,8 +58,8 @@ export interface Bridged {
   readonly openingsDropped: number;
   /** Islands that had no place wide enough for a bridge to hold, and are cut away. */
   readonly islandsDropped: number;
-  /** The least total length that bridges of one tie an island could have. */
-  readonly leastLengthMm: number;
+  /** What the bridges were laid over: the openings that can be cut, whole. */
+  readonly laidOver: readonly Shape[];
   /** The share of the sheet, 0 to 1, that bridging turned from opening to film, less what it turned the other way. */
   readonly shareChanged: number;
   readonly removed: readonly Removed[];
@@ -164,7 +163,7 @@ export function bridge(
         islands: countIslands(cuttable),
         openingsDropped: work.openingsDropped,
         islandsDropped,
-        leastLengthMm: leastLength(cuttable),
+        laidOver: cuttable,
         shareChanged: (openingBefore - film.opening) / film.bitmap.data.length,
         removed: work.removed.map(toRemoved),
         unusedEdits: [...asked.unused, ...withoutBridge(asked.removals, work)],

@@ -7,6 +7,7 @@
  * - letters of plain typefaces beside what the designers of their stencil siblings did.
  */
 import { basename } from 'node:path';
+import { leastLength } from '../../src/geometry/least-length.js';
 import { rasterise } from '../../src/geometry/rasterise.js';
 import {
   completeJob,
@@ -62,7 +63,7 @@ function measure({ values }: StencilRun, given: JobInput): Measured {
     islands: bridged.islands,
     bridges: bridged.bridges.length,
     lengthMm: lengthOf(bridged, ease.shapes),
-    leastMm: bridged.leastLengthMm,
+    leastMm: leastLength(bridged.laidOver),
     damage: damage / pixelsPerMm ** 2,
     shareChanged: bridged.shareChanged,
   };
@@ -119,7 +120,7 @@ function digits(each: number): { readonly length: number; readonly least: number
       if (shapes.every(({ holes }) => holes.length === 0)) continue;
       const bridged = bridge({ shapes }, { sheet, pixelsPerMm: 5 }, job);
       length += lengthOf(bridged, shapes);
-      least += bridged.leastLengthMm;
+      least += leastLength(bridged.laidOver);
     }
   }
   return { length, least };

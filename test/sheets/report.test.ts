@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { completeJob } from '../../src/job.js';
 import { reportJson, type Reported } from '../../src/sheets/report.js';
+import { rectangle } from '../support/openings.js';
 
 const reported: Reported = {
   name: 'Heron "by the pond"',
@@ -15,7 +16,8 @@ const reported: Reported = {
   bridged: {
     islands: 2,
     islandsDropped: 1,
-    leastLengthMm: 4.16349,
+    // An island that is nearest to the opening's left edge.
+    laidOver: [{ outer: rectangle(10, 10, 20, 20), holes: [rectangle(14.16349, 15, 10, 10)] }],
     shareChanged: 0.0123456,
     bridges: [
       {
@@ -151,7 +153,7 @@ describe('reportJson', () => {
   it('writes empty lists for a stencil without bridges or findings', () => {
     const plain = reportJson({
       ...reported,
-      bridged: { islands: 0, islandsDropped: 0, leastLengthMm: 0, shareChanged: 0, bridges: [] },
+      bridged: { islands: 0, islandsDropped: 0, laidOver: [], shareChanged: 0, bridges: [] },
       checked: { fidelity: 0, openings: [], weakPlaces: [], findings: [] },
     });
     expect(JSON.parse(plain)).toMatchObject({

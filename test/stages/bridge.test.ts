@@ -255,7 +255,7 @@ describe('bridge', () => {
       islands: 0,
       openingsDropped: 0,
       islandsDropped: 0,
-      leastLengthMm: 0,
+      laidOver: shapes,
       shareChanged: 0,
       removed: [],
       unusedEdits: [],

@@ -1,8 +1,8 @@
-import { flatten } from '../../geometry/flatten.js';
-import { pointToSegment } from '../../geometry/segment.js';
-import type { Point, Shape } from '../../geometry/shape.js';
-import { spanningTree } from '../../geometry/spanning-tree.js';
-import { delaunayEdges } from '../../geometry/triangulation.js';
+import { flatten } from './flatten.js';
+import { pointToSegment } from './segment.js';
+import type { Point, Shape } from './shape.js';
+import { spanningTree } from './spanning-tree.js';
+import { delaunayEdges } from './triangulation.js';
 
 const TOLERANCE_MM = 0.01;
 const SPACING_MM = 0.4;
