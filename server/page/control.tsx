@@ -198,6 +198,17 @@ function DataField({
   );
 }
 
+/** What stands in a field: what is being typed, which an answer that comes meanwhile leaves alone, or what is set. */
+function useTyped(set: string) {
+  const [typed, setTyped] = useState<string | undefined>();
+  return {
+    value: typed ?? set,
+    onInput: ({ currentTarget }: { readonly currentTarget: HTMLInputElement }) =>
+      setTyped(currentTarget.value),
+    forget: () => setTyped(undefined),
+  };
+}
+
 const STEP = { mm: 0.1, 'mm²': 0.5, '%': 1, 'px/mm': 0.5 } as const;
 
 function NumberField(props: {
@@ -208,6 +219,7 @@ function NumberField(props: {
 }) {
   const { setting, value, onSet, ...described } = props;
   const { min, max, unit } = setting;
+  const { forget, ...typed } = useTyped(short(value));
   return (
     <span class="number">
       <input
@@ -217,8 +229,10 @@ function NumberField(props: {
         min={min}
         max={max}
         step={(STEP as Readonly<Record<string, number>>)[unit] ?? 'any'}
-        value={short(value)}
+        {...typed}
+        onBlur={forget}
         onChange={({ currentTarget }) => {
+          forget();
           const next = currentTarget.valueAsNumber;
           if (Number.isNaN(next)) onSet(undefined);
           else onSet(Math.min(Math.max(next, min), max));
@@ -239,6 +253,7 @@ function TextField(props: {
 }) {
   const { id, value, form, onSet, empty, options = [], ...described } = props;
   const [wrong, setWrong] = useState<string | undefined>();
+  const { forget, ...typed } = useTyped(typeof value === 'string' ? value : '');
   return (
     <span class="text">
       <input
@@ -246,7 +261,7 @@ function TextField(props: {
         {...described}
         type="text"
         placeholder={empty === '' ? form : empty}
-        value={typeof value === 'string' ? value : ''}
+        {...typed}
         list={options.length > 0 ? `${id}-options` : undefined}
         spellcheck={false}
         autocomplete="off"
@@ -255,7 +270,12 @@ function TextField(props: {
           const text = currentTarget.value.trim();
           const trouble = id === 'set-card' && text !== '' ? wrongCard(text) : undefined;
           setWrong(trouble);
-          if (trouble === undefined) onSet(text === '' ? undefined : text);
+          if (trouble !== undefined) return;
+          forget();
+          onSet(text === '' ? undefined : text);
+        }}
+        onBlur={() => {
+          if (wrong === undefined) forget();
         }}
       />
       {options.length > 0 && (

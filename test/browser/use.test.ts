@@ -209,14 +209,21 @@ describe('a person who has a mouse', () => {
     const { page, close } = await stage.open();
     await page.getByLabel('Choose a picture').setInputFiles(MOTH);
     await settled(page);
-    await page.getByLabel('Card', { exact: true }).fill('a6');
+    // What is being typed stays while an answer comes.
+    const card = page.getByLabel('Card', { exact: true });
+    await page.getByLabel('Level', { exact: false }).first().fill('30');
+    await card.fill('a6');
+    await settled(page);
+    expect(await card.inputValue()).toBe('a6');
     await page.keyboard.press('Enter');
+    await settled(page);
+    await page.getByRole('button', { name: /^Chosen for you/ }).click();
     await settled(page);
     await page.getByText('One file alone').click();
     const folder = scratch();
     const jobFile = join(folder, 'job.json');
     await (await take(page, 'Job file: these settings')).saveAs(jobFile);
-    expect(JSON.parse(readFileSync(jobFile, 'utf8'))).toEqual({ card: 'a6' });
+    expect(JSON.parse(readFileSync(jobFile, 'utf8'))).toEqual({ card: 'a6', tone: 'best' });
     const files = {
       'stencil.svg': await bytesOf(await take(page, 'Cut lines (SVG)')),
       'template.pdf': await bytesOf(await take(page, 'Template to print (PDF)')),
