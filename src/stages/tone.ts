@@ -52,7 +52,7 @@ export function tone(picture: Picture, job: ToneJob, finish: Finish = (bitmap) =
   const { decision, ...said } =
     job.tone === 'level'
       ? decided('level', picture, ground, job)
-      : looked(picture, ground, { ...job, tone: job.tone }, finish);
+      : looked(picture, ground, job.tone, job, finish);
   return { bitmap: marked(decision, picture, job.swap), contours: ground.contours, ...said };
 }
 
@@ -60,15 +60,16 @@ export function tone(picture: Picture, job: ToneJob, finish: Finish = (bitmap) =
 function looked(
   picture: Framed,
   ground: Ground,
-  job: ToneJob & { readonly tone: Exclude<ToneJob['tone'], 'level'> },
+  mode: Exclude<ToneJob['tone'], 'level'>,
+  job: ToneJob,
   finish: Finish,
 ): Decided {
   const view = overview(picture);
   const even = evenLightness(view);
-  if (even !== undefined) return evenTone(picture, even, job.tone === 'best' ? 'auto' : job.tone);
-  return job.tone === 'best'
+  if (even !== undefined) return evenTone(picture, even, mode === 'best' ? 'auto' : mode);
+  return mode === 'best'
     ? best(picture, ground, choose(view), job, finish)
-    : decided(job.tone, picture, ground, job);
+    : decided(mode, picture, ground, job);
 }
 
 /** All the tones that a person may choose from, carried through to what can be cut; the best first. */

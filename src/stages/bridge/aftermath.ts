@@ -24,7 +24,8 @@ export function aftermathOf(
   flareMm: number,
 ): Aftermath {
   if (tie.neck || isClearBeside(film, tie, limits.narrowestOpening + flareMm)) return 'good';
-  const before = partOf(film.bitmap, boxRound(film, tie));
+  const sheet = { ...film.bitmap, left: 0, top: 0 };
+  const before = partOf(film.bitmap, boxRound(tie, ROUND_MM, sheet, film.pixelsPerMm));
   const least = necks(before, film.pixelsPerMm, limits);
   const isGood = (flare: number): boolean => {
     const after = { ...before, data: before.data.slice() };
@@ -65,16 +66,20 @@ function isClearBeside(
   );
 }
 
+/** The pixels of a part of the sheet that a strip lies on, and so many mm round it. */
 function boxRound(
-  { bitmap: { width, height }, pixelsPerMm }: Film,
   { start, end, widthMm }: Tie,
+  roundMm: number,
+  part: Part,
+  pixelsPerMm: number,
 ): Box {
-  const reach = ROUND_MM + widthMm / 2;
-  const left = Math.max(0, Math.floor((Math.min(start.x, end.x) - reach) * pixelsPerMm));
-  const top = Math.max(0, Math.floor((Math.min(start.y, end.y) - reach) * pixelsPerMm));
-  const right = Math.min(width, Math.ceil((Math.max(start.x, end.x) + reach) * pixelsPerMm));
-  const bottom = Math.min(height, Math.ceil((Math.max(start.y, end.y) + reach) * pixelsPerMm));
-  return { x: left, y: top, width: right - left, height: bottom - top };
+  const reach = roundMm + widthMm / 2;
+  const x = Math.max(part.left, Math.floor((Math.min(start.x, end.x) - reach) * pixelsPerMm));
+  const y = Math.max(part.top, Math.floor((Math.min(start.y, end.y) - reach) * pixelsPerMm));
+  const [pastX, pastY] = [part.left + part.width, part.top + part.height];
+  const right = Math.min(pastX, Math.ceil((Math.max(start.x, end.x) + reach) * pixelsPerMm));
+  const bottom = Math.min(pastY, Math.ceil((Math.max(start.y, end.y) + reach) * pixelsPerMm));
+  return { x, y, width: right - x, height: bottom - y };
 }
 
 /** A part of a bitmap, and where it lies on it. */
@@ -93,33 +98,22 @@ function partOf({ width: stride, data: all }: Bitmap, { x, y, width, height }: B
 }
 
 /** Makes film of what a strip covers. Writes to the bitmap. */
-function drawStrip(
-  { width, height, data, left, top }: Part,
-  pixelsPerMm: number,
-  { start, end, widthMm, seenFrom, seenTo }: Tie,
-  flareMm: number,
-): void {
+function drawStrip(part: Part, pixelsPerMm: number, tie: Tie, flareMm: number): void {
+  const { start, end, widthMm, seenFrom, seenTo } = tie;
   const length = Math.hypot(end.x - start.x, end.y - start.y) || 1;
   const [ux, uy] = [(end.x - start.x) / length, (end.y - start.y) / length];
   const first = (seenFrom.x - start.x) * ux + (seenFrom.y - start.y) * uy;
   const last = (seenTo.x - start.x) * ux + (seenTo.y - start.y) * uy;
-  // The strip with its flare lies within so much of its two ends.
-  const reach = (widthMm / 2 + flareMm) * pixelsPerMm + 1;
-  const range = (a: number, b: number, from: number, count: number): readonly [number, number] => [
-    Math.max(0, Math.floor(Math.min(a, b) * pixelsPerMm - from - reach)),
-    Math.min(count, Math.ceil(Math.max(a, b) * pixelsPerMm - from + reach)),
-  ];
-  const [firstRow, endRow] = range(start.y, end.y, top, height);
-  const [firstColumn, endColumn] = range(start.x, end.x, left, width);
-  for (let row = firstRow; row < endRow; row++) {
-    for (let column = firstColumn; column < endColumn; column++) {
-      const x = (left + column + 0.5) / pixelsPerMm - start.x;
-      const y = (top + row + 0.5) / pixelsPerMm - start.y;
+  const box = boxRound(tie, flareMm, part, pixelsPerMm);
+  for (let row = box.y; row < box.y + box.height; row++) {
+    for (let column = box.x; column < box.x + box.width; column++) {
+      const x = (column + 0.5) / pixelsPerMm - start.x;
+      const y = (row + 0.5) / pixelsPerMm - start.y;
       const along = x * ux + y * uy;
       const fromEdge = Math.min(Math.abs(along - first), Math.abs(last - along));
       const half = widthMm / 2 + Math.max(0, flareMm - fromEdge);
       if (along < 0 || along > length || Math.abs(y * ux - x * uy) > half) continue;
-      data[row * width + column] = 0;
+      part.data[(row - part.top) * part.width + column - part.left] = 0;
     }
   }
 }

@@ -25,16 +25,13 @@ export function overview(picture: Framed): View {
 
 /** The ground of a picture: on the overview's grid, or a finer one where openings may be narrower than 1 mm. */
 export function groundOf(picture: Framed, job: Pick<ToneJob, 'narrowestOpening'>): Ground {
-  const { gray, frame, pixelsPerMm } = picture;
-  return groundAt(gray, frame, pixelsPerMm, GRID_MM * Math.min(1, job.narrowestOpening));
+  return groundAt(picture, GRID_MM * Math.min(1, job.narrowestOpening));
 }
 
-const groundAt = remembered(
-  (gray: Framed['gray'], frame: Framed['frame'], pixelsPerMm: number, mm: number): Ground => {
-    const view = viewOf({ gray, frame, pixelsPerMm }, mm, 1);
-    return { view, contours: contoursIn(view) };
-  },
-);
+const groundAt = remembered((picture: Framed, mm: number): Ground => {
+  const view = viewOf(picture, mm, 1);
+  return { view, contours: contoursIn(view) };
+});
 
 export function contoursIn({ field, factor, pixelsPerMm }: View): PictureContours {
   return { ...contoursOf(field, pixelsPerMm), factor, pixelsPerMm };

@@ -21,16 +21,10 @@ export function levelTone(picture: Framed, job: ToneJob): Decision {
 /** A grid on which σ is this many pixels holds what is left after the blur. */
 const PIXELS = 1.5;
 
-function calmed({ gray, frame, pixelsPerMm }: Framed, sigmaMm: number): View {
-  return calmAt(gray, frame, pixelsPerMm, sigmaMm);
-}
-
-const calmAt = remembered(
-  (gray: Framed['gray'], frame: Framed['frame'], pixelsPerMm: number, sigmaMm: number): View => {
-    const view = viewOf({ gray, frame, pixelsPerMm }, sigmaMm, PIXELS);
-    return { ...view, field: gaussianBlur(view.field, sigmaMm * view.pixelsPerMm) };
-  },
-);
+const calmed = remembered((picture: Framed, sigmaMm: number): View => {
+  const view = viewOf(picture, sigmaMm, PIXELS);
+  return { ...view, field: gaussianBlur(view.field, sigmaMm * view.pixelsPerMm) };
+});
 
 function above({ field: { width, height, data }, factor }: View, level: number): Decision {
   return { lightness: { width, height, data: data.map((value) => value - level) }, factor };

@@ -39,11 +39,7 @@ export interface Decision {
  * The view on the coarsest grid on which `mm` still spans `pixels` pixels: for who smooths to that scale there
  * is nothing finer to lose.
  */
-export function viewOf(
-  { gray, frame, pixelsPerMm }: Pick<Framed, 'gray' | 'frame' | 'pixelsPerMm'>,
-  mm: number,
-  pixels: number,
-): View {
+export function viewOf({ gray, frame, pixelsPerMm }: Framed, mm: number, pixels: number): View {
   const factor = Math.max(1, Math.floor((mm * pixelsPerMm) / pixels));
   return { field: fieldOf(gray, frame, factor), pixelsPerMm: pixelsPerMm / factor, factor };
 }
