@@ -48,6 +48,7 @@ type KernelName =
   | 'multiply'
   | 'numberRegions'
   | 'openAlong'
+  | 'packRows'
   | 'setFilm'
   | 'smoothAlike'
   | 'soften'

@@ -41,10 +41,9 @@ export function thinPlaces(
 ): ThinPlace[] {
   const { width, height } = window;
   const pixels = width * height;
-  const [part, squared, mask, thinned, queued, lines, a, b, c, along, ...room] = kernelArrays(
+  const [part, squared, mask, thinned, lines, a, b, c, along, ...room] = kernelArrays(
     [Uint8Array, pixels],
     [Float32Array, pixels],
-    [Uint8Array, pixels],
     [Uint8Array, pixels],
     [Uint8Array, pixels],
     [Int32Array, pixels],
@@ -63,8 +62,7 @@ export function thinPlaces(
   const thick = [width, height, value, squared, limit, ...edges, mask, lines] as const;
   const body = runKernel('tellThick', part, ...thick);
   thinned.set(mask);
-  queued.fill(0);
-  runKernel('thin', thinned, width, lines, body, queued, a, b, c);
+  runKernel('thin', thinned, width, lines, body, a, b, c);
   const taper = LEAST_TAPER[value];
   const left = runKernel('takeOffCorners', thinned, width, lines, body, squared, taper, a, along);
   const [listed, ends, kinds] = [a, b, c];

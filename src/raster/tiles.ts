@@ -18,6 +18,11 @@ export function tilesOf(width: number, height: number): Tiles {
   return { columns, rows, marked: new Uint8Array(columns * rows) };
 }
 
+/** The same tiles, to be marked apart. */
+export function copyOf({ columns, rows, marked }: Tiles): Tiles {
+  return { columns, rows, marked: marked.slice() };
+}
+
 /** The last column of pixels in the tile that a column lies in; the raster may end before it. */
 export function lastInTile(x: number): number {
   return (Math.floor(x / SIDE) + 1) * SIDE - 1;

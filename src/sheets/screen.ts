@@ -3,6 +3,7 @@ import { perimeter } from '../geometry/perimeter.js';
 import type { Outline, Shape } from '../geometry/shape.js';
 import { signedArea } from '../geometry/regions.js';
 import type { Box, Gray } from '../raster/raster.js';
+import { remembered } from '../raster/remembered.js';
 import type { Bridge, Bridged } from '../stages/bridge.js';
 import type { Checked, Finding } from '../stages/check.js';
 import type { Eased } from '../stages/ease.js';
@@ -100,7 +101,7 @@ export async function screenOf(values: Screened): Promise<Screen> {
   );
   return {
     ...sketchOf(values),
-    histogram: histogramOf(read.gray, read.frame),
+    histogram: histogramIn(read.gray, read.frame),
     tonePng,
     widenPng,
     eased: shapePath(ease.shapes),
@@ -153,3 +154,5 @@ function histogramOf(gray: Gray, frame: Box): readonly number[] {
   const most = Math.max(...counts, 1);
   return counts.map((count) => count / most);
 }
+
+const histogramIn = remembered(histogramOf);

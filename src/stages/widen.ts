@@ -6,6 +6,7 @@ import { isSqueezed } from '../raster/squeezed.js';
 import { thinPlaces, type ThinPlace } from '../raster/thin-places.js';
 import {
   boxesRound,
+  copyOf,
   grown,
   isMarked,
   lastInTile,
@@ -95,12 +96,8 @@ export function widen(bitmap: Bitmap, pixelsPerMm: number, job: WidenSettings): 
   const { film, opening, inside } = rules;
   const least = [leastOf(film), leastOf(opening)] as const;
   const drawn = withKept(bitmap, pixelsPerMm, job.regionEdits, least, inside);
-  const work: Work = {
-    width,
-    height,
-    data: drawn.data.slice(),
-    changed: [tilesWithOpenings(drawn), tilesWithOpenings(drawn)],
-  };
+  const tiles = tilesWithOpenings(drawn);
+  const work: Work = { width, height, data: drawn.data.slice(), changed: [tiles, copyOf(tiles)] };
   const dropped = dropSpecks(work, rules);
   for (let round = 0; round < FREE_ROUNDS; round++) {
     thicken(work, opening, inside);

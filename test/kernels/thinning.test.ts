@@ -24,8 +24,7 @@ const [EMPTY, BODY, ANCHOR] = [0, 1, 2];
 /** Peels what is BODY; the rim must be EMPTY. */
 function thin(given: Uint8Array, width: number): Uint8Array {
   const body = [...given.keys()].filter((i) => given[i] === BODY);
-  const [mask, queued, pixels, ...room] = kernelArrays(
-    [Uint8Array, given.length],
+  const [mask, pixels, ...room] = kernelArrays(
     [Uint8Array, given.length],
     [Int32Array, body.length],
     [Int32Array, body.length],
@@ -33,9 +32,8 @@ function thin(given: Uint8Array, width: number): Uint8Array {
     [Int32Array, body.length],
   );
   mask.set(given);
-  queued.fill(0);
   pixels.set(body);
-  runKernel('thin', mask, width, pixels, body.length, queued, ...room);
+  runKernel('thin', mask, width, pixels, body.length, ...room);
   return mask.slice();
 }
 

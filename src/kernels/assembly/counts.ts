@@ -1,14 +1,23 @@
+import { addressOf, BYTES, whichAre } from './lanes';
+
 /** How many of `n` bytes are not 0. */
 export function countSet(data: StaticArray<u8>, n: i32): i32 {
-  let count = 0;
-  for (let i = 0; i < n; i++) count += i32(data[i] !== 0);
-  return count;
+  let zeros = 0;
+  let i = 0;
+  for (; i + BYTES <= n; i += BYTES) zeros += popcnt(whichAre(data, i, 0));
+  for (; i < n; i++) zeros += i32(data[i] === 0);
+  return n - zeros;
 }
 
 /** In how many of `n` bytes two arrays differ. */
 export function countDifferent(a: StaticArray<u8>, b: StaticArray<u8>, n: i32): i32 {
   let count = 0;
-  for (let i = 0; i < n; i++) count += i32(a[i] !== b[i]);
+  let i = 0;
+  for (; i + BYTES <= n; i += BYTES) {
+    const differs = i8x16.ne(v128.load(addressOf(a, i)), v128.load(addressOf(b, i)));
+    count += popcnt(i8x16.bitmask(differs));
+  }
+  for (; i < n; i++) count += i32(a[i] !== b[i]);
   return count;
 }
 
@@ -17,12 +26,29 @@ export function markFrom(data: StaticArray<u8>, n: i32, least: i32): void {
   for (let i = 0; i < n; i++) data[i] = u8(<i32>data[i] >= least);
 }
 
-/** Writes 1 where a number is more than `limit`, else 0. */
+/** Writes 1 where a whole number, or Infinity, is more than `limit`, else 0. */
 export function markBeyond(
   values: StaticArray<f32>,
   n: i32,
   limit: f64,
   out: StaticArray<u8>,
 ): void {
-  for (let i = 0; i < n; i++) out[i] = u8(<f64>values[i] > limit);
+  const most = <f32>Math.floor(limit);
+  const highest = f32x4.splat(most);
+  const one = i8x16.splat(1);
+  let i = 0;
+  for (; i + BYTES <= n; i += BYTES) {
+    const at = changetype<usize>(values) + ((<usize>i) << 2);
+    const low = narrowed(f32x4.gt(v128.load(at), highest), f32x4.gt(v128.load(at, 16), highest));
+    const high = narrowed(
+      f32x4.gt(v128.load(at, 32), highest),
+      f32x4.gt(v128.load(at, 48), highest),
+    );
+    v128.store(addressOf(out, i), v128.and(i8x16.narrow_i16x8_s(low, high), one));
+  }
+  for (; i < n; i++) out[i] = u8(values[i] > most);
+}
+
+function narrowed(a: v128, b: v128): v128 {
+  return i16x8.narrow_i32x4_s(a, b);
 }

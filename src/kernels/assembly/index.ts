@@ -12,6 +12,7 @@ export { calmBy, countWhole, growImportance, standOut } from './importance';
 export { beginIroning, iron } from './ironing';
 export { markOutline, matchOutline } from './likeness';
 export { openAlong } from './open-along';
+export { packRows } from './packing';
 export {
   differ,
   drawLevels,

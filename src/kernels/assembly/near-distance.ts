@@ -1,10 +1,11 @@
+import { addressOf, BYTES } from './lanes';
+
 /** Distances under this, in px, are found by looking at all columns that are no further off, eight pixels at a time. */
 export const NEAR = 40;
 
 /** More than any squared distance that counts; with the square of `NEAR` on top it still fits 16 bits. */
 const NOT_THERE = 60000;
-/** Pixels that are worked on at a time: as numbers of 8 bits along columns, of 16 bits along rows. */
-const BYTES = 16;
+/** Pixels of a row that are worked on at a time, as numbers of 16 bits. */
 const LANES = 8;
 
 /**
@@ -50,9 +51,9 @@ function measureColumns(
   const limit = i8x16.splat(<i8>beyond);
   let i = width;
   for (; i + BYTES <= end && BYTES <= width; i += BYTES) {
-    const above = i8x16.add(v128.load(address(distance, i - width)), one);
-    const there = i8x16.eq(v128.load(address(data, i)), wanted);
-    v128.store(address(distance, i), v128.andnot(i8x16.min_u(above, limit), there));
+    const above = i8x16.add(v128.load(addressOf(distance, i - width)), one);
+    const there = i8x16.eq(v128.load(addressOf(data, i)), wanted);
+    v128.store(addressOf(distance, i), v128.andnot(i8x16.min_u(above, limit), there));
   }
   for (; i < end; i++) {
     const above: i32 = distance[i - width];
@@ -60,8 +61,8 @@ function measureColumns(
   }
   i = end - width;
   for (; i >= BYTES && BYTES <= width; i -= BYTES) {
-    const below = i8x16.add(v128.load(address(distance, i - BYTES + width)), one);
-    const here = address(distance, i - BYTES);
+    const below = i8x16.add(v128.load(addressOf(distance, i - BYTES + width)), one);
+    const here = addressOf(distance, i - BYTES);
     v128.store(here, i8x16.min_u(v128.load(here), below));
   }
   for (i--; i >= 0; i--) {
@@ -83,7 +84,7 @@ function readRow(
   const notThere = i16x8.splat(<i16>NOT_THERE);
   let x = 0;
   for (; x + LANES <= width; x += LANES) {
-    const d = v128.load8x8_u(address(columns, row + x));
+    const d = v128.load8x8_u(addressOf(columns, row + x));
     const squares = v128.bitselect(i16x8.mul(d, d), notThere, i16x8.lt_s(d, limit));
     v128.store(address16(line, reach + x), squares);
   }
@@ -101,10 +102,26 @@ function writeRow(
   squared: StaticArray<f32>,
   row: i32,
 ): void {
+  const notThere = i16x8.splat(<i16>NOT_THERE);
   let x = 0;
+  // Up to where along the line was looked for columns that are near enough, and where the last ones were.
+  let looked = 0;
+  let there = -LANES;
   for (; x + LANES <= width; x += LANES) {
+    for (; looked < x + LANES + 2 * reach; looked += LANES) {
+      const isAway = i16x8.eq(v128.load(address16(line, looked)), notThere);
+      if (!i16x8.all_true(isAway)) there = looked;
+    }
+    if (there + LANES <= x) {
+      const at = changetype<usize>(squared) + ((<usize>(row + x)) << 2);
+      v128.store(at, f32x4.splat(Infinity));
+      v128.store(at, f32x4.splat(Infinity), 16);
+      continue;
+    }
     let least = v128.load(address16(line, reach + x));
-    for (let k = 1; k <= reach; k++) {
+    // Where all pixels are of the value, none is nearer to another.
+    const last = v128.any_true(least) ? reach : 0;
+    for (let k = 1; k <= last; k++) {
       const left = v128.load(address16(line, reach + x - k));
       const right = v128.load(address16(line, reach + x + k));
       const found = i16x8.add(i16x8.min_u(left, right), i16x8.splat(<i16>(k * k)));
@@ -126,10 +143,6 @@ function writeReals(whole: v128, most: f32, squared: StaticArray<f32>, i: i32): 
   const found = f32x4.convert_i32x4_u(whole);
   const told = v128.bitselect(found, f32x4.splat(Infinity), f32x4.le(found, f32x4.splat(most)));
   v128.store(changetype<usize>(squared) + ((<usize>i) << 2), told);
-}
-
-function address(bytes: StaticArray<u8>, i: i32): usize {
-  return changetype<usize>(bytes) + <usize>i;
 }
 
 function address16(line: StaticArray<u16>, i: i32): usize {

@@ -1,3 +1,5 @@
+import { nextNotOf, nextOf } from './lanes';
+
 /**
  * Finds the runs of pixels of one value along the rows.
  *
@@ -19,10 +21,10 @@ export function findRuns(
     rows[y] = n;
     const end = i + width;
     while (i < end) {
-      while (i < end && data[i] !== value) i++;
+      i = nextOf(data, i, end, value);
       if (i === end) break;
       starts[n] = i;
-      while (i < end && data[i] === value) i++;
+      i = nextNotOf(data, i, end, value);
       ends[n++] = i;
     }
   }

@@ -1,9 +1,11 @@
+import { addressOf, BYTES } from './lanes';
 import { ANCHOR, BODY } from './thinning';
 
 /**
  * Tells a region's thick part (ANCHOR) from the rest (BODY), and lists the rest.
  *
- * @param squared squared distance in px² from each pixel of the value to the nearest of the other
+ * @param squared squared distance in px², a whole number or Infinity, from each pixel of the value to the nearest of
+ *   the other; 0 elsewhere
  * @param limit what is less far off than this, in px², is thin
  * @param left, right, top, bottom edges in px, the last two being the first beyond; outside all counts as thick
  * @returns how many pixels `body` holds
@@ -22,21 +24,62 @@ export function tellThick(
   mask: StaticArray<u8>,
   body: StaticArray<i32>,
 ): i32 {
+  const thickFrom = <f32>Math.ceil(limit);
   let n = 0;
-  for (let y = 0, i = 0; y < height; y++) {
-    const isMargin = y < top || y >= bottom;
-    for (let x = 0; x < width; x++, i++) {
-      if (data[i] !== value) {
-        mask[i] = 0;
-      } else if (<f64>squared[i] >= limit || isMargin || x < left || x >= right) {
-        mask[i] = ANCHOR;
-      } else {
-        mask[i] = BODY;
-        body[n++] = i;
-      }
+  for (let y = 0, row = 0; y < height; y++, row += width) {
+    if (y < top || y >= bottom || left >= right) {
+      anchor(data, row, row + width, value, mask);
+      continue;
     }
+    anchor(data, row, row + left, value, mask);
+    n = tellThickIn(data, row + left, row + right, value, squared, thickFrom, mask, body, n);
+    anchor(data, row + right, row + width, value, mask);
   }
   return n;
+}
+
+/** Counts all pixels of the value from `i` to `end` as thick. */
+function anchor(data: StaticArray<u8>, i: i32, end: i32, value: i32, mask: StaticArray<u8>): void {
+  for (; i < end; i++) mask[i] = data[i] === value ? ANCHOR : 0;
+}
+
+/** Tells the pixels from `i` to `end`, and lists the thin ones behind the `n` that there are; returns how many then. */
+function tellThickIn(
+  data: StaticArray<u8>,
+  i: i32,
+  end: i32,
+  value: i32,
+  squared: StaticArray<f32>,
+  thickFrom: f32,
+  mask: StaticArray<u8>,
+  body: StaticArray<i32>,
+  n: i32,
+): i32 {
+  const wanted = i8x16.splat(<i8>value);
+  const least = f32x4.splat(thickFrom);
+  for (; i + BYTES <= end; i += BYTES) {
+    const isOf = i8x16.eq(v128.load(addressOf(data, i)), wanted);
+    const at = changetype<usize>(squared) + ((<usize>i) << 2);
+    const isFar = i8x16.narrow_i16x8_s(
+      i16x8.narrow_i32x4_s(farFrom(at, least), farFrom(at + 16, least)),
+      i16x8.narrow_i32x4_s(farFrom(at + 32, least), farFrom(at + 48, least)),
+    );
+    const isThin = v128.andnot(isOf, isFar);
+    const kinds = v128.bitselect(i8x16.splat(BODY), i8x16.splat(ANCHOR), isThin);
+    v128.store(addressOf(mask, i), v128.and(kinds, isOf));
+    for (let thin = i8x16.bitmask(isThin); thin !== 0; thin &= thin - 1) body[n++] = i + ctz(thin);
+  }
+  for (; i < end; i++) {
+    const isOf = data[i] === value;
+    const isThin = isOf && squared[i] < thickFrom;
+    mask[i] = isThin ? BODY : isOf ? ANCHOR : 0;
+    if (isThin) body[n++] = i;
+  }
+  return n;
+}
+
+function farFrom(at: usize, least: v128): v128 {
+  return f32x4.ge(v128.load(at), least);
 }
 
 /** A pixel of a line that has been listed. */

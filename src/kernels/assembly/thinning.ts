@@ -2,34 +2,42 @@
 export const EMPTY: u8 = 0;
 export const BODY: u8 = 1;
 export const ANCHOR: u8 = 2;
+/** A part that may be peeled off and waits to be looked at. */
+const WAITING: u8 = 5;
 
-/** For each of the 256 neighbourhoods: 1 where taking the middle pixel parts nothing, opens no hole, ends no line. */
-const LOOSE = new StaticArray<u8>(256);
+/**
+ * A neighbourhood is nine bits, row by row from the top left, the middle one always set. For each, 1 where taking the
+ * middle pixel parts nothing, opens no hole, ends no line.
+ */
+const NEIGHBOURHOODS = 512;
+const LOOSE = new StaticArray<u8>(NEIGHBOURHOODS);
 /** Of those, the ones that the published conditions let go in the first half step, and after them in the second. */
-const PEELED = new StaticArray<u8>(512);
+const PEELED = new StaticArray<u8>(2 * NEIGHBOURHOODS);
+/** The bits of the neighbours, clockwise from the one above. */
+const ROUND: StaticArray<i32> = [1, 2, 5, 8, 7, 6, 3, 0];
 
-for (let bits = 0; bits < 256; bits++) {
-  const n = bit(bits, 0);
-  const e = bit(bits, 2);
-  const s = bit(bits, 4);
-  const w = bit(bits, 6);
+for (let bits = 0; bits < NEIGHBOURHOODS; bits++) {
+  const n = neighbour(bits, 0);
+  const e = neighbour(bits, 2);
+  const s = neighbour(bits, 4);
+  const w = neighbour(bits, 6);
   const free = isLoose(bits);
   LOOSE[bits] = u8(free);
   PEELED[bits] = u8(free && n * e * s === 0 && e * s * w === 0);
-  PEELED[256 + bits] = u8(free && n * e * w === 0 && n * s * w === 0);
+  PEELED[NEIGHBOURHOODS + bits] = u8(free && n * e * w === 0 && n * s * w === 0);
 }
 
-function bit(bits: i32, k: i32): i32 {
-  return (bits >> k) & 1;
+function neighbour(bits: i32, k: i32): i32 {
+  return (bits >> ROUND[k % 8]) & 1;
 }
 
 function isLoose(bits: i32): bool {
   let neighbours = 0;
   let rises = 0;
   for (let k = 0; k < 8; k++) {
-    const here = bit(bits, k);
+    const here = neighbour(bits, k);
     neighbours += here;
-    if (here === 0 && bit(bits, (k + 1) % 8) === 1) rises++;
+    if (here === 0 && neighbour(bits, k + 1) === 1) rises++;
   }
   return neighbours >= 2 && neighbours <= 6 && rises === 1;
 }
@@ -42,9 +50,9 @@ function isLoose(bits: i32): bool {
  * a chosen pixel stays if the ones peeled just before it have made it a link, so that no thin diagonal or square of
  * four is lost, as happens in the original, and the region always hangs together as before.
  *
- * @param mask one byte a pixel, EMPTY, BODY or ANCHOR, peeled in place; no pixel on the raster's rim is BODY
+ * @param mask one byte a pixel, EMPTY, BODY or ANCHOR, peeled in place, and a byte behind it; no pixel on the raster's
+ *   rim is BODY
  * @param body the pixels that are BODY, `count` of them
- * @param queued a byte a pixel, all 0; left so
  * @param candidates, next, chosen room for `count` pixels each
  */
 export function thin(
@@ -52,7 +60,6 @@ export function thin(
   width: i32,
   body: StaticArray<i32>,
   count: i32,
-  queued: StaticArray<u8>,
   candidates: StaticArray<i32>,
   next: StaticArray<i32>,
   chosen: StaticArray<i32>,
@@ -65,33 +72,35 @@ export function thin(
     for (let k = 0; k < waiting; k++) {
       const i = candidates[k];
       const bits = neighbourhood(mask, width, i);
-      if (PEELED[256 * step + bits] === 1) chosen[goes++] = i;
-      else if (LOOSE[bits] === 1) next[waits++] = i;
+      if (LOOSE[bits] === 1 && PEELED[NEIGHBOURHOODS * step + bits] === 0) {
+        next[waits++] = i;
+        continue;
+      }
+      mask[i] = BODY;
+      if (LOOSE[bits] === 1) chosen[goes++] = i;
     }
     const peeled = peel(mask, width, chosen, goes);
     idle = peeled === 0 ? idle + 1 : 0;
-    waiting = addNeighbours(mask, width, next, waits, chosen, peeled, queued);
+    waiting = addNeighbours(mask, width, next, waits, chosen, peeled);
     const done = candidates;
     candidates = next;
     next = done;
   }
+  for (let k = 0; k < waiting; k++) mask[candidates[k]] = BODY;
 }
 
-/** Bits of a neighbourhood, clockwise from the pixel above: N 1, NE 2, E 4, SE 8, S 16, SW 32, W 64, NW 128. */
 function neighbourhood(mask: StaticArray<u8>, width: i32, i: i32): i32 {
-  return (
-    i32(mask[i - width] > 0) |
-    (i32(mask[i - width + 1] > 0) << 1) |
-    (i32(mask[i + 1] > 0) << 2) |
-    (i32(mask[i + width + 1] > 0) << 3) |
-    (i32(mask[i + width] > 0) << 4) |
-    (i32(mask[i + width - 1] > 0) << 5) |
-    (i32(mask[i - 1] > 0) << 6) |
-    (i32(mask[i - width - 1] > 0) << 7)
-  );
+  return three(mask, i - width - 1) | (three(mask, i - 1) << 3) | (three(mask, i + width - 1) << 6);
 }
 
-/** Finds the body pixels that have an empty pixel at a side; returns how many. */
+/** Three bits for three pixels of a row, the lowest for the first: set where it is not EMPTY, by its two lowest bits. */
+function three(mask: StaticArray<u8>, i: i32): i32 {
+  const bytes = load<u32>(changetype<usize>(mask) + <usize>i);
+  const set = (bytes | (bytes >> 1)) & 0x010101;
+  return i32((set | (set >> 7) | (set >> 14)) & 7);
+}
+
+/** Lets the body pixels wait that have an empty pixel at a side; returns how many. */
 function outermost(
   mask: StaticArray<u8>,
   width: i32,
@@ -102,7 +111,9 @@ function outermost(
   let n = 0;
   for (let k = 0; k < count; k++) {
     const i = body[k];
-    if (!mask[i - 1] || !mask[i + 1] || !mask[i - width] || !mask[i + width]) found[n++] = i;
+    if (mask[i - 1] && mask[i + 1] && mask[i - width] && mask[i + width]) continue;
+    mask[i] = WAITING;
+    found[n++] = i;
   }
   return n;
 }
@@ -127,20 +138,17 @@ function addNeighbours(
   waiting: i32,
   peeled: StaticArray<i32>,
   count: i32,
-  queued: StaticArray<u8>,
 ): i32 {
   let n = waiting;
-  for (let k = 0; k < n; k++) queued[next[k]] = 1;
   for (let p = 0; p < count; p++) {
     const i = peeled[p];
     for (let row = i - width; row <= i + width; row += width) {
       for (let k = row - 1; k <= row + 1; k++) {
-        if (mask[k] !== BODY || queued[k] === 1) continue;
-        queued[k] = 1;
+        if (mask[k] !== BODY) continue;
+        mask[k] = WAITING;
         next[n++] = k;
       }
     }
   }
-  for (let k = 0; k < n; k++) queued[next[k]] = 0;
   return n;
 }

@@ -1,5 +1,5 @@
 import type { Job } from '../../job.js';
-import type { Box } from '../../raster/raster.js';
+import type { Bitmap, Box } from '../../raster/raster.js';
 import { findTongues, type Tongue } from '../../raster/tongues.js';
 import { candidateTies } from './candidates.js';
 import type { Film } from './film.js';
@@ -23,51 +23,76 @@ type TongueSettings = Pick<
 export function tongueTies(film: Film, laid: readonly Tie[], settings: TongueSettings): Tie[][] {
   if (settings.bridgeAmount === 'fewer') return [];
   const spacing = spacingOf(laid, settings.narrowestOpening);
-  return findTongues(film.bitmap, film.pixelsPerMm, settings.tongueFrom).map((tongue) => {
-    const { film: apart, tip } = partedFrom(film, tongue);
-    if (tip === 0) return [];
-    const mostMm = LONGEST_SHARE * tongue.lengthMm;
-    const isAtTip = ({ from, to }: Leg): boolean => from === tip || to === tip;
-    return candidateTies(apart, settings, boxRound(apart, tip, mostMm), isAtTip)
-      .filter(({ neck }) => !neck)
-      .filter(({ seenFrom: a, seenTo: b }) => Math.hypot(b.x - a.x, b.y - a.y) <= mostMm)
-      .filter((tie) => spacing.fits(tie, 'clear'))
-      .sort((a, b) => a.weight - b.weight);
-  });
+  return findTongues(film.bitmap, film.pixelsPerMm, settings.tongueFrom).map((tongue) =>
+    withTipApart(film, tongue, (apart, tip) => {
+      const mostMm = LONGEST_SHARE * tongue.lengthMm;
+      const isAtTip = ({ from, to }: Leg): boolean => from === tip || to === tip;
+      return candidateTies(apart, settings, boxRound(apart, tip, mostMm), isAtTip)
+        .filter(({ neck }) => !neck)
+        .filter(({ seenFrom: a, seenTo: b }) => Math.hypot(b.x - a.x, b.y - a.y) <= mostMm)
+        .filter((tie) => spacing.fits(tie, 'clear'))
+        .sort((a, b) => a.weight - b.weight);
+    }),
+  );
 }
 
-/** A film on which the outer half of a tongue is a core of its own, and its number; 0 when it is one anyway. */
-function partedFrom(film: Film, { outer, stepPx }: Tongue): { film: Film; tip: number } {
-  const { bitmap, areas, bounds, count } = film;
-  const cores = film.cores.slice();
+/**
+ * What `look` finds on a film on which the outer half of a tongue is a core of its own, given its number too; nothing
+ * when it is one anyway. The film is good only that long: its cores are those of the film itself, changed and put back,
+ * since a copy for each tongue would take longer than the looking.
+ */
+function withTipApart(
+  film: Film,
+  { outer, stepPx }: Tongue,
+  look: (apart: Film, tip: number) => Tie[],
+): Tie[] {
+  const { cores, areas, bounds, count, bitmap } = film;
   const body = commonest(cores, outer);
+  const pixels = body === 0 ? [] : squaresOf(outer, stepPx, bitmap.width, (i) => cores[i] === body);
+  if (pixels.length === 0 || pixels.length === areas[body]) return [];
   const tip = count + 1;
-  const box = [bitmap.width, bitmap.height, 0, 0];
-  let area = 0;
-  for (const first of outer) {
-    for (let row = 0; row < stepPx; row++) {
-      const from = first + row * bitmap.width;
-      for (let i = from; i < from + stepPx; i++) {
-        if (body === 0 || cores[i] !== body) continue;
-        cores[i] = tip;
-        area++;
-        const [x, y] = [i % bitmap.width, Math.floor(i / bitmap.width)];
-        box[0] = Math.min(box[0], x);
-        box[1] = Math.min(box[1], y);
-        box[2] = Math.max(box[2], x);
-        box[3] = Math.max(box[3], y);
-      }
-    }
-  }
-  if (area === 0 || area === areas[body]) return { film, tip: 0 };
   const apart = {
     ...film,
-    cores,
     count: tip,
-    areas: Int32Array.of(...areas, area),
-    bounds: Int32Array.of(...bounds, ...box),
+    areas: Int32Array.of(...areas, pixels.length),
+    bounds: Int32Array.of(...bounds, ...boundsOf(pixels, bitmap)),
   };
-  return { film: apart, tip };
+  for (const i of pixels) cores[i] = tip;
+  try {
+    return look(apart, tip);
+  } finally {
+    for (const i of pixels) cores[i] = body;
+  }
+}
+
+/** The pixels of squares that are wanted, given the squares' top left ones. */
+function squaresOf(
+  squares: Int32Array,
+  side: number,
+  width: number,
+  isWanted: (pixel: number) => boolean,
+): number[] {
+  const pixels: number[] = [];
+  for (const first of squares) {
+    for (let row = 0; row < side; row++) {
+      const from = first + row * width;
+      for (let i = from; i < from + side; i++) if (isWanted(i)) pixels.push(i);
+    }
+  }
+  return pixels;
+}
+
+/** The left, top, right and bottom pixel of the box round some pixels. */
+function boundsOf(pixels: readonly number[], { width, height }: Bitmap): readonly number[] {
+  let [left, top, right, bottom] = [width, height, 0, 0];
+  for (const i of pixels) {
+    const [x, y] = [i % width, Math.floor(i / width)];
+    left = Math.min(left, x);
+    top = Math.min(top, y);
+    right = Math.max(right, x);
+    bottom = Math.max(bottom, y);
+  }
+  return [left, top, right, bottom];
 }
 
 /** The core that most of some pixels belong to; 0 when none does. */

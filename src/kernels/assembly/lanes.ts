@@ -1,0 +1,33 @@
+/** Bytes that are worked on at a time. */
+export const BYTES = 16;
+
+/** Where a byte of an array lies in memory. */
+export function addressOf(bytes: StaticArray<u8>, i: i32): usize {
+  return changetype<usize>(bytes) + <usize>i;
+}
+
+/** Of the sixteen bytes from `i` on, a bit for each that has `value`, the first one's the lowest. */
+export function whichAre(bytes: StaticArray<u8>, i: i32, value: i32): i32 {
+  const wanted = i8x16.splat(<i8>value);
+  return i8x16.bitmask(i8x16.eq(v128.load(addressOf(bytes, i)), wanted));
+}
+
+/** Where the first byte from `i` on is that has `value`; `end` where there is none before it. */
+export function nextOf(bytes: StaticArray<u8>, i: i32, end: i32, value: i32): i32 {
+  for (; i + BYTES <= end; i += BYTES) {
+    const found = whichAre(bytes, i, value);
+    if (found !== 0) return i + ctz(found);
+  }
+  while (i < end && bytes[i] !== value) i++;
+  return i;
+}
+
+/** Where the first byte from `i` on is that has another value; `end` where there is none before it. */
+export function nextNotOf(bytes: StaticArray<u8>, i: i32, end: i32, value: i32): i32 {
+  for (; i + BYTES <= end; i += BYTES) {
+    const found = whichAre(bytes, i, value) ^ 0xffff;
+    if (found !== 0) return i + ctz(found);
+  }
+  while (i < end && bytes[i] === value) i++;
+  return i;
+}
