@@ -41,10 +41,11 @@ export function setFilm(
 
 /** Whether an opening lies at (x, y), in px. */
 export function isOpen(x: f64, y: f64): bool {
-  const column = floor(x);
-  const row = floor(y);
-  if (column < 0 || row < 0 || column >= <f64>width || row >= <f64>height) return false;
-  return data[<i32>row * width + <i32>column] === 1;
+  const column = <i32>floor(x);
+  const row = <i32>floor(y);
+  // As numbers without a sign, those below 0 are too large as well.
+  if (<u32>column >= <u32>width || <u32>row >= <u32>height) return false;
+  return data[row * width + column] === 1;
 }
 
 /** How much the pixel at (x, y) matters: see `importanceAt` in src/raster/importance.ts. */

@@ -26,14 +26,16 @@ export function aftermathOf(
   if (tie.neck || isClearBeside(film, tie, limits.narrowestOpening + flareMm)) return 'good';
   const sheet = { ...film.bitmap, left: 0, top: 0 };
   const before = partOf(film.bitmap, boxRound(tie, ROUND_MM, sheet, film.pixelsPerMm));
-  const least = necks(before, film.pixelsPerMm, limits);
-  const isGood = (flare: number): boolean => {
+  const necksWith = (flare: number): number => {
     const after = { ...before, data: before.data.slice() };
     drawStrip(after, film.pixelsPerMm, tie, flare);
-    return necks(after, film.pixelsPerMm, limits) <= least;
+    return necks(after, film.pixelsPerMm, limits);
   };
-  if (isGood(flareMm)) return 'good';
-  return flareMm > 0 && isGood(0) ? 'good-when-plain' : 'neck';
+  const flared = necksWith(flareMm);
+  if (flared === 0) return 'good';
+  const least = necks(before, film.pixelsPerMm, limits);
+  if (flared <= least) return 'good';
+  return flareMm > 0 && necksWith(0) <= least ? 'good-when-plain' : 'neck';
 }
 
 const LOOKS = [0.2, 0.5, 0.8];
@@ -105,14 +107,17 @@ function drawStrip(part: Part, pixelsPerMm: number, tie: Tie, flareMm: number): 
   const first = (seenFrom.x - start.x) * ux + (seenFrom.y - start.y) * uy;
   const last = (seenTo.x - start.x) * ux + (seenTo.y - start.y) * uy;
   const box = boxRound(tie, flareMm, part, pixelsPerMm);
+  const mostHalf = widthMm / 2 + flareMm;
   for (let row = box.y; row < box.y + box.height; row++) {
+    const y = (row + 0.5) / pixelsPerMm - start.y;
     for (let column = box.x; column < box.x + box.width; column++) {
       const x = (column + 0.5) / pixelsPerMm - start.x;
-      const y = (row + 0.5) / pixelsPerMm - start.y;
+      const across = Math.abs(y * ux - x * uy);
+      if (across > mostHalf) continue;
       const along = x * ux + y * uy;
       const fromEdge = Math.min(Math.abs(along - first), Math.abs(last - along));
       const half = widthMm / 2 + Math.max(0, flareMm - fromEdge);
-      if (along < 0 || along > length || Math.abs(y * ux - x * uy) > half) continue;
+      if (along < 0 || along > length || across > half) continue;
       part.data[(row - part.top) * part.width + column - part.left] = 0;
     }
   }
