@@ -2,7 +2,13 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Download, Locator, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { completeJob, makeStencil, sheetOf, type JobInput } from '../../src/index.js';
+import {
+  completeJob,
+  createPipeline,
+  makeStencil,
+  sheetOf,
+  type JobInput,
+} from '../../src/index.js';
 import { openStage, settled, type Stage } from '../support/browser.js';
 import { home, scratch, stencilwright } from '../cli/run.js';
 import { brokenPromises, drawStencil } from '../support/stencil-drawing.js';
@@ -202,6 +208,41 @@ describe('a person who has a mouse', () => {
     await settled(page);
     expect(await page.getByRole('heading', { level: 1 }).textContent()).toBe('moth');
     expect(await facts(page).textContent()).toBe(whole);
+    await close();
+  });
+
+  it('drops a photograph as a phone takes it, a HEIC of twelve megapixels', async () => {
+    const { page, close } = await stage.open();
+    await drop(page, join(home, 'test/fixtures/twelve-megapixels.heic'), 'image/heic');
+    await settled(page);
+    expect(await facts(page).textContent()).toMatch(/^[1-9]\d* pieces? to cut away/);
+    // The browser itself can't read the file: what it shows of it is a copy.
+    await page.getByRole('button', { name: 'Crop', exact: true }).click();
+    const shown = await page.evaluate<number>(`(async () => {
+      const image = document.querySelector('.crop img');
+      await image.decode();
+      return image.naturalWidth / image.naturalHeight;
+    })()`);
+    expect(shown).toBeCloseTo(3024 / 4032, 2);
+    await close();
+  });
+
+  it('is offered the crop that keeps the most of a picture too rich for its card', async () => {
+    const { page, close } = await stage.open();
+    await drop(page, join(home, 'samples/hen.jpg'), 'image/jpeg');
+    await settled(page);
+    await page.getByRole('button', { name: 'Crop to where most of it survives' }).click();
+    await settled(page);
+    const { crop } = await jobOf(page);
+    const { survival } = await createPipeline().runFor(
+      ['survival'],
+      readFileSync(join(home, 'samples/hen.jpg')),
+      completeJob({}),
+    );
+    expect(crop).toBe(survival?.crop?.box);
+    await page.getByRole('button', { name: /Undo/ }).click();
+    await settled(page);
+    expect(await jobOf(page)).toEqual({});
     await close();
   });
 
