@@ -16,8 +16,8 @@ const WAYS = [
 ] as const;
 
 /**
- * Finds thin light lines that a tone has lost: cells in openings that are lighter than what lies on both sides of
- * them, which is opening too. A ridge by its height on two sides, thinned by keeping the highest cell across it.
+ * Finds thin light lines that a tone has lost: cells in openings that are lighter than what lies on both sides of them,
+ * which is opening too. What the tone kept of a line, if only a speck, counts towards its length. A ridge by its height on two sides, thinned by keeping the highest cell across it.
  *
  * @param frame the pixels that the picture covers
  * @param besidePx how far to the sides the dark is looked for, in px: half of the widest line that counts as thin
@@ -32,8 +32,9 @@ export function lightLines(
   shortestPx: number,
 ): Bitmap {
   const field = fieldOf(gray, frame, CELL);
-  const ridges = ridgesOf(field, darkOf(bitmap, frame, field), besidePx / CELL);
-  dropShort(ridges, shortestPx / CELL);
+  const dark = darkOf(bitmap, frame, field);
+  const ridges = ridgesOf(field, dark, besidePx / CELL);
+  dropOthers(ridges, dark, shortestPx / CELL);
   return enlarged(ridges, frame, bitmap);
 }
 
@@ -57,7 +58,6 @@ function ridgesOf({ width, height, data }: Field, dark: Uint8Array, beside: numb
   const next = WAYS.map(([x, y]) => Math.round(y) * width + Math.round(x));
   for (let y = far; y < height - far; y++) {
     for (let x = far, i = y * width + far; x < width - far; x++, i++) {
-      if (dark[i] === 0) continue;
       const value = data[i];
       for (let way = 0; way < WAYS.length; way++) {
         const step = steps[way];
@@ -71,14 +71,23 @@ function ridgesOf({ width, height, data }: Field, dark: Uint8Array, beside: numb
   return { width, height, data: ridges };
 }
 
-/** Takes out ridges that are too short. Writes to the bitmap. */
-function dropShort(ridges: Bitmap, shortest: number): void {
-  const { starts, ends, numbers, bounds } = findRegions(ridges, 1, 8);
+/** A line is lost when the tone has kept less than this share of it. */
+const KEPT = 0.5;
+
+/** Takes out ridges that are too short, and those that the tone has kept. Writes to the bitmap. */
+function dropOthers(ridges: Bitmap, dark: Uint8Array, shortest: number): void {
+  const { starts, ends, numbers, areas, bounds, count } = findRegions(ridges, 1, 8);
+  const lost = new Int32Array(count + 1);
   for (let run = 0; run < starts.length; run++) {
-    const box = 4 * numbers[run];
-    const across = bounds[box + 2] - bounds[box];
-    const down = bounds[box + 3] - bounds[box + 1];
-    if (Math.hypot(across, down) < shortest) ridges.data.fill(0, starts[run], ends[run]);
+    for (let i = starts[run]; i < ends[run]; i++) lost[numbers[run]] += dark[i];
+  }
+  for (let run = 0; run < starts.length; run++) {
+    const number = numbers[run];
+    const across = bounds[4 * number + 2] - bounds[4 * number];
+    const down = bounds[4 * number + 3] - bounds[4 * number + 1];
+    const isShort = Math.hypot(across, down) < shortest;
+    const isKept = lost[number] <= (1 - KEPT) * areas[number];
+    if (isShort || isKept) ridges.data.fill(0, starts[run], ends[run]);
   }
 }
 

@@ -61,7 +61,7 @@ function carryOn(bitmap: Bitmap, stripPx: number, gapPx: number, marginPx: numbe
 /** A line may bend a little on its way on, in radians. */
 const BENDS = [0, 0.2, -0.2, 0.4, -0.4];
 
-/** The way on to the film; one that bends only where it is much shorter. */
+/** The way on from a line's tip to the film; one that bends only where it is much shorter. */
 function shortestWay(
   bitmap: Bitmap,
   end: End,
@@ -69,9 +69,10 @@ function shortestWay(
 ): (End & { reach: number }) | undefined {
   let best: (End & { reach: number }) | undefined;
   let least = Infinity;
+  const tip = { ...end, ...tipOf(bitmap, end) };
   for (const bend of BENDS) {
     const [cos, sin] = [Math.cos(bend), Math.sin(bend)];
-    const way = { ...end, dx: end.dx * cos - end.dy * sin, dy: end.dx * sin + end.dy * cos };
+    const way = { ...tip, dx: end.dx * cos - end.dy * sin, dy: end.dx * sin + end.dy * cos };
     const reach = wayToFilm(bitmap, way, gapPx);
     if (reach === undefined || reach * (1 + Math.abs(bend)) >= least) continue;
     least = reach * (1 + Math.abs(bend));
@@ -153,24 +154,36 @@ function walkBack(
   return row[row.length - 1];
 }
 
-/** A line's middle may end so many half widths before its tip, where that tapers. */
-const TIP = 6;
+/** A line's middle may end so many half widths before its tip, where that tapers or runs slanting over the pixels. */
+const TIP = 12;
 
-/** How far it is, in px, from a line's end to the film beyond; undefined when that is no film near enough. */
+/** Where a line ends, straight on from the end of its middle: before the first opening there. */
+function tipOf(bitmap: Bitmap, { x, y, dx, dy, halfWidth }: End): { x: number; y: number } {
+  let k = 0;
+  while (k < TIP * halfWidth && isFilm(bitmap, x + (k + 1) * dx, y + (k + 1) * dy)) k++;
+  return { x: x + k * dx, y: y + k * dy };
+}
+
+function isFilm({ width, height, data }: Bitmap, x: number, y: number): boolean {
+  const [column, row] = [Math.round(x), Math.round(y)];
+  const isInside = column >= 0 && row >= 0 && column < width && row < height;
+  return isInside && data[row * width + column] === 0;
+}
+
+/** How far it is, in px, from a line's tip to the film beyond; undefined when that is no film near enough. */
 function wayToFilm(
   { width, height, data }: Bitmap,
   { x, y, dx, dy, halfWidth, own }: End,
   gapPx: number,
 ): number | undefined {
   let left: number | undefined;
-  const most = Math.ceil(TIP * halfWidth + gapPx);
-  for (let k = 0; k <= most; k++) {
+  for (let k = 0; k <= (left ?? halfWidth) + gapPx; k++) {
     const column = Math.round(x + k * dx);
     const row = Math.round(y + k * dy);
     if (column < 0 || row < 0 || column >= width || row >= height) return undefined;
-    const isFilm = data[row * width + column] === 0;
-    if (!isFilm) left ??= k;
-    else if (own.has(row * width + column)) left = undefined;
+    const pixel = row * width + column;
+    if (data[pixel] === 1) left ??= k;
+    else if (own.has(pixel)) left = undefined;
     else if (left !== undefined) return k - left <= gapPx ? k : undefined;
   }
   return undefined;

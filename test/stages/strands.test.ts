@@ -32,6 +32,17 @@ describe.each([
     expect(run.values.check.findings.filter(({ level }) => level === 'error')).toEqual([]);
   });
 
+  it.each([
+    'translate(0 5)',
+    'rotate(15 45 45) translate(4.5 8.5) scale(0.9)',
+    'rotate(135 45 45) translate(4.5 8.5) scale(0.9)',
+    'rotate(180 45 45) translate(4.5 8.5) scale(0.9)',
+  ])('the knot is parted wherever and however it lies: %s', async (transform) => {
+    const lying = overhandKnot(look).replace('<g ', `<g transform="${transform}" `);
+    const { values } = await make(lying);
+    expect(values.bridge.openings).toHaveLength(4);
+  });
+
   it('a plait is parted at each of its crossings', async () => {
     const run = await make(plait(look));
     expect(openingsOf(run)).toBeGreaterThanOrEqual(8);
