@@ -50,7 +50,7 @@ function carryOn(bitmap: Bitmap, stripPx: number, gapPx: number, marginPx: numbe
     .filter((place) => place.pixels.length >= stripPx / 2)
     .flatMap((place) => endsOf(place, bitmap, LOOK_BACK * stripPx));
   for (const end of ways) {
-    const way = shortestWay(bitmap, end, gapPx);
+    const way = shortestWay(bitmap, atTip(bitmap, end, stripPx), gapPx);
     for (let k = 0; way && k <= way.reach; k++) {
       const { x, y, dx, dy } = way;
       stampDisc(data, width, height, x + k * dx, y + k * dy, stripPx / 2, 0);
@@ -69,10 +69,9 @@ function shortestWay(
 ): (End & { reach: number }) | undefined {
   let best: (End & { reach: number }) | undefined;
   let least = Infinity;
-  const tip = { ...end, ...tipOf(bitmap, end) };
   for (const bend of BENDS) {
     const [cos, sin] = [Math.cos(bend), Math.sin(bend)];
-    const way = { ...tip, dx: end.dx * cos - end.dy * sin, dy: end.dx * sin + end.dy * cos };
+    const way = { ...end, dx: end.dx * cos - end.dy * sin, dy: end.dx * sin + end.dy * cos };
     const reach = wayToFilm(bitmap, way, gapPx);
     if (reach === undefined || reach * (1 + Math.abs(bend)) >= least) continue;
     least = reach * (1 + Math.abs(bend));
@@ -154,20 +153,38 @@ function walkBack(
   return row[row.length - 1];
 }
 
-/** A line's middle may end so many half widths before its tip, where that tapers or runs slanting over the pixels. */
-const TIP = 12;
+/** A line's middle may end so many widths of a strip before its tip: thinning eats a thin line that runs slanting. */
+const TIP = 2.5;
 
-/** Where a line ends, straight on from the end of its middle: before the first opening there. */
-function tipOf(bitmap: Bitmap, { x, y, dx, dy, halfWidth }: End): { x: number; y: number } {
-  let k = 0;
-  while (k < TIP * halfWidth && isFilm(bitmap, x + (k + 1) * dx, y + (k + 1) * dy)) k++;
-  return { x: x + k * dx, y: y + k * dy };
+/** The end of a line moved on from the end of its middle to its tip: the furthest film ahead that hangs together with it. */
+function atTip({ width, height, data }: Bitmap, end: End, stripPx: number): End {
+  const ahead = (i: number): number =>
+    ((i % width) - end.x) * end.dx + (Math.floor(i / width) - end.y) * end.dy;
+  const start = end.y * width + end.x;
+  const seen = new Set([start]);
+  let tip = start;
+  for (const i of seen) {
+    if (ahead(i) > ahead(tip)) tip = i;
+    for (const other of around(i, width, height)) {
+      const way = ahead(other);
+      if (data[other] === 0 && way >= 0 && way <= TIP * stripPx) seen.add(other);
+    }
+  }
+  const [x, y] = [tip % width, Math.floor(tip / width)];
+  const far = Math.hypot(x - end.x, y - end.y);
+  if (far < stripPx / 2) return { ...end, x, y };
+  return { ...end, x, y, dx: (x - end.x) / far, dy: (y - end.y) / far };
 }
 
-function isFilm({ width, height, data }: Bitmap, x: number, y: number): boolean {
-  const [column, row] = [Math.round(x), Math.round(y)];
-  const isInside = column >= 0 && row >= 0 && column < width && row < height;
-  return isInside && data[row * width + column] === 0;
+/** The neighbours of a pixel, by side and by corner. */
+function around(i: number, width: number, height: number): number[] {
+  const [x, y] = [i % width, Math.floor(i / width)];
+  const found: number[] = [];
+  for (let v = Math.max(0, y - 1); v <= Math.min(height - 1, y + 1); v++) {
+    for (let u = Math.max(0, x - 1); u <= Math.min(width - 1, x + 1); u++)
+      found.push(v * width + u);
+  }
+  return found;
 }
 
 /** How far it is, in px, from a line's tip to the film beyond; undefined when that is no film near enough. */
