@@ -8,7 +8,7 @@ import type { Tone } from './tone.js';
 
 type StrandSettings = Pick<Job, 'strands' | 'strandGap' | 'narrowestStrip' | 'margin'>;
 
-/** A light line is this many times as long as a strip is wide, or it is a speck. */
+/** A light line is this many times as long as a strip is wide, or it is a speck or a drop. */
 const SHORTEST = 2;
 /** The way on is the line's own, over so many widths of a strip before its end. */
 const LOOK_BACK = 1.2;
@@ -47,10 +47,11 @@ function carryOn(bitmap: Bitmap, stripPx: number, gapPx: number, marginPx: numbe
   const inside = { x: margin, y: margin, width: width - 2 * margin, height: height - 2 * margin };
   const places = thinPlaces(bitmap, 0, stripPx / 2, inside, all);
   const ways = places
-    .filter((place) => place.pixels.length >= stripPx / 2)
+    .filter((place) => place.pixels.length >= SHORTEST * stripPx)
     .flatMap((place) => endsOf(place, bitmap, LOOK_BACK * stripPx));
   for (const end of ways) {
-    const way = shortestWay(bitmap, atTip(bitmap, end, stripPx), gapPx);
+    const tip = atTip(bitmap, end, stripPx);
+    const way = tip && shortestWay(bitmap, tip, gapPx);
     for (let k = 0; way && k <= way.reach; k++) {
       const { x, y, dx, dy } = way;
       stampDisc(data, width, height, x + k * dx, y + k * dy, stripPx / 2, 0);
@@ -156,19 +157,25 @@ function walkBack(
 /** A line's middle may end so many widths of a strip before its tip: thinning eats a thin line that runs slanting. */
 const TIP = 2.5;
 
-/** The end of a line moved on from the end of its middle to its tip: the furthest film ahead that hangs together with it. */
-function atTip({ width, height, data }: Bitmap, end: End, stripPx: number): End {
-  const ahead = (i: number): number =>
-    ((i % width) - end.x) * end.dx + (Math.floor(i / width) - end.y) * end.dy;
+/**
+ * The end of a line moved on from the end of its middle to its tip: the furthest film ahead that hangs together with it.
+ * Undefined where that is no tip but wide film, which the line runs into.
+ */
+function atTip({ width, height, data }: Bitmap, end: End, stripPx: number): End | undefined {
   const start = end.y * width + end.x;
   const seen = new Set([start]);
   let tip = start;
+  let furthest = 0;
   for (const i of seen) {
-    if (ahead(i) > ahead(tip)) tip = i;
-    for (const other of around(i, width, height)) {
-      const way = ahead(other);
-      if (data[other] === 0 && way >= 0 && way <= TIP * stripPx) seen.add(other);
+    const [dx, dy] = [(i % width) - end.x, Math.floor(i / width) - end.y];
+    const ahead = dx * end.dx + dy * end.dy;
+    if (ahead < 0 || ahead > TIP * stripPx) continue;
+    if (Math.abs(dx * end.dy - dy * end.dx) > stripPx) return undefined;
+    if (ahead > furthest) {
+      furthest = ahead;
+      tip = i;
     }
+    for (const other of around(i, width, height)) if (data[other] === 0) seen.add(other);
   }
   const [x, y] = [tip % width, Math.floor(tip / width)];
   const far = Math.hypot(x - end.x, y - end.y);

@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { completeJob, createPipeline, type JobInput, type StencilRun } from '../../src/index.js';
 import { labelRegions } from '../../src/raster/labels.js';
@@ -87,6 +88,32 @@ describe('strands', () => {
   it('leaves a line that stops more than the gap short', () => {
     expect(labelRegions(run(500 - gap - 5), 1, 8).count).toBe(1);
     expect(run(500 - gap - 5).data).toEqual(square(500 - gap - 5).data);
+  });
+
+  it.each(['2x2in', '3x3in'])(
+    'leaves the drops and lines of a small motif alone, on %s',
+    async (card) => {
+      const moth = readFileSync(new URL('../../samples/moth.png', import.meta.url));
+      const values = await createPipeline().runFor(
+        ['tone', 'strands'],
+        moth,
+        completeJob({ card }),
+      );
+      expect(values.strands.bitmap).toEqual(values.tone.bitmap);
+    },
+  );
+
+  it('leaves a line that runs into wide film, be there an opening beyond', () => {
+    // The light line comes from the left and meets a light patch, behind which a dark bar and light film follow.
+    const bitmap = painted(600, 600, (x, y) => {
+      const isPatch = x > 250 && x < 320 && Math.abs(y - 300) < 60;
+      const isLine = x < 260 && Math.abs(y - 300) < 4;
+      return x > 100 && x < 330 && y > 100 && y < 500 && !isPatch && !isLine;
+    });
+    const gray = { ...bitmap, data: bitmap.data.map((dark) => (dark ? 0 : 255)) };
+    const frame = { x: 60, y: 60, width: 480, height: 480 };
+    const tone = { bitmap, mode: 'auto' as const, why: '' };
+    expect(strands(tone, { gray, frame, pixelsPerMm: 10 }, job).bitmap.data).toEqual(bitmap.data);
   });
 
   it('does nothing when it is not wanted, nor by itself to a photograph', () => {
