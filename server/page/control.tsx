@@ -198,14 +198,24 @@ function DataField({
   );
 }
 
-/** What stands in a field: what is being typed, which an answer that comes meanwhile leaves alone, or what is set. */
-function useTyped(set: string) {
-  const [typed, setTyped] = useState<string | undefined>();
+/**
+ * What stands in a field: what is being typed, which an answer that comes meanwhile leaves alone, or what is set. It
+ * gives way when another value is set, as by undo, and to the Escape key.
+ */
+function useTyped(set: string, onForget?: () => void) {
+  const [typed, setTyped] = useState<{ readonly text: string; readonly over: string }>();
+  const forget = () => {
+    setTyped(undefined);
+    onForget?.();
+  };
   return {
-    value: typed ?? set,
+    value: typed?.over === set ? typed.text : set,
     onInput: ({ currentTarget }: { readonly currentTarget: HTMLInputElement }) =>
-      setTyped(currentTarget.value),
-    forget: () => setTyped(undefined),
+      setTyped({ text: currentTarget.value, over: set }),
+    onKeyDown: ({ key }: KeyboardEvent) => {
+      if (key === 'Escape') forget();
+    },
+    forget,
   };
 }
 
@@ -252,8 +262,10 @@ function TextField(props: {
   options?: readonly string[];
 }) {
   const { id, value, form, onSet, empty, options = [], ...described } = props;
-  const [wrong, setWrong] = useState<string | undefined>();
-  const { forget, ...typed } = useTyped(typeof value === 'string' ? value : '');
+  const set = typeof value === 'string' ? value : '';
+  const [trouble, setTrouble] = useState<{ readonly says: string; readonly over: string }>();
+  const wrong = trouble?.over === set ? trouble.says : undefined;
+  const { forget, ...typed } = useTyped(set, () => setTrouble(undefined));
   return (
     <span class="text">
       <input
@@ -268,9 +280,8 @@ function TextField(props: {
         aria-invalid={wrong !== undefined}
         onChange={({ currentTarget }) => {
           const text = currentTarget.value.trim();
-          const trouble = id === 'set-card' && text !== '' ? wrongCard(text) : undefined;
-          setWrong(trouble);
-          if (trouble !== undefined) return;
+          const says = id === 'set-card' && text !== '' ? wrongCard(text) : undefined;
+          if (says !== undefined) return setTrouble({ says, over: set });
           forget();
           onSet(text === '' ? undefined : text);
         }}

@@ -250,8 +250,16 @@ describe('a person who has a mouse', () => {
     const { page, close } = await stage.open();
     await page.getByLabel('Choose a picture').setInputFiles(MOTH);
     await settled(page);
-    // What is being typed stays while an answer comes.
+    // A card that is none is told at its field, and Escape brings back what holds.
     const card = page.getByLabel('Card', { exact: true });
+    const usual = await card.inputValue();
+    await card.fill('four by four');
+    await page.keyboard.press('Enter');
+    await page.getByRole('alert').waitFor();
+    await page.keyboard.press('Escape');
+    expect(await card.inputValue()).toBe(usual);
+    expect(await page.getByRole('alert').count()).toBe(0);
+    // What is being typed stays while an answer comes.
     await page.getByLabel('Level', { exact: false }).first().fill('30');
     await card.fill('a6');
     await settled(page);

@@ -14,7 +14,7 @@ const blobs: Painter = (random, size, data) => {
     const [x, y, r] = [size * random(), size * random(), size * (0.01 + 0.09 * random())];
     const disc = new Uint8Array(data.length);
     stampDisc(disc, size, size, x, y, r, 1);
-    for (let i = 0; i < data.length; i++) data[i] ^= disc[i];
+    for (let i = disc.indexOf(1); i >= 0; i = disc.indexOf(1, i + 1)) data[i] = 1 - data[i];
   }
 };
 
