@@ -1,4 +1,4 @@
-import { addressOf, BYTES, whichAre } from './lanes';
+import { addressOf, addressOfReal, BYTES, whichAre } from './lanes';
 
 /** How many of `n` bytes are not 0. */
 export function countSet(data: StaticArray<u8>, n: i32): i32 {
@@ -38,7 +38,7 @@ export function markBeyond(
   const one = i8x16.splat(1);
   let i = 0;
   for (; i + BYTES <= n; i += BYTES) {
-    const at = changetype<usize>(values) + ((<usize>i) << 2);
+    const at = addressOfReal(values, i);
     const low = narrowed(f32x4.gt(v128.load(at), highest), f32x4.gt(v128.load(at, 16), highest));
     const high = narrowed(
       f32x4.gt(v128.load(at, 32), highest),

@@ -6,6 +6,11 @@ export function addressOf(bytes: StaticArray<u8>, i: i32): usize {
   return changetype<usize>(bytes) + <usize>i;
 }
 
+/** Where a number of an array of 32-bit reals lies in memory. */
+export function addressOfReal(values: StaticArray<f32>, i: i32): usize {
+  return changetype<usize>(values) + ((<usize>i) << 2);
+}
+
 /** Of the sixteen bytes from `i` on, a bit for each that has `value`, the first one's the lowest. */
 export function whichAre(bytes: StaticArray<u8>, i: i32, value: i32): i32 {
   const wanted = i8x16.splat(<i8>value);

@@ -1,4 +1,4 @@
-import { addressOf, BYTES } from './lanes';
+import { addressOf, addressOfReal, BYTES } from './lanes';
 
 /** Distances under this, in px, are found by looking at all columns that are no further off, eight pixels at a time. */
 export const NEAR = 40;
@@ -113,20 +113,12 @@ function writeRow(
       if (!i16x8.all_true(isAway)) there = looked;
     }
     if (there + LANES <= x) {
-      const at = changetype<usize>(squared) + ((<usize>(row + x)) << 2);
+      const at = addressOfReal(squared, row + x);
       v128.store(at, f32x4.splat(Infinity));
       v128.store(at, f32x4.splat(Infinity), 16);
       continue;
     }
-    let least = v128.load(address16(line, reach + x));
-    // Where all pixels are of the value, none is nearer to another.
-    const last = v128.any_true(least) ? reach : 0;
-    for (let k = 1; k <= last; k++) {
-      const left = v128.load(address16(line, reach + x - k));
-      const right = v128.load(address16(line, reach + x + k));
-      const found = i16x8.add(i16x8.min_u(left, right), i16x8.splat(<i16>(k * k)));
-      least = i16x8.min_u(least, found);
-    }
+    const least = nearest(line, reach + x, reach);
     writeReals(i32x4.extend_low_i16x8_u(least), most, squared, row + x);
     writeReals(i32x4.extend_high_i16x8_u(least), most, squared, row + x + 4);
   }
@@ -139,10 +131,24 @@ function writeRow(
   }
 }
 
+/** The squared distances of `LANES` pixels of a row, the first of them at `at` in the line. */
+function nearest(line: StaticArray<u16>, at: i32, reach: i32): v128 {
+  let least = v128.load(address16(line, at));
+  // Where all pixels are of the value, none is nearer to another.
+  if (!v128.any_true(least)) return least;
+  for (let k = 1; k <= reach; k++) {
+    const left = v128.load(address16(line, at - k));
+    const right = v128.load(address16(line, at + k));
+    const found = i16x8.add(i16x8.min_u(left, right), i16x8.splat(<i16>(k * k)));
+    least = i16x8.min_u(least, found);
+  }
+  return least;
+}
+
 function writeReals(whole: v128, most: f32, squared: StaticArray<f32>, i: i32): void {
   const found = f32x4.convert_i32x4_u(whole);
   const told = v128.bitselect(found, f32x4.splat(Infinity), f32x4.le(found, f32x4.splat(most)));
-  v128.store(changetype<usize>(squared) + ((<usize>i) << 2), told);
+  v128.store(addressOfReal(squared, i), told);
 }
 
 function address16(line: StaticArray<u16>, i: i32): usize {

@@ -1,3 +1,5 @@
+import { addressOf } from './lanes';
+
 /** One bit of each of eight bytes that are 0 or 1, the first the highest, by one multiplication. */
 const GATHER: u64 = ((<u64>0x80402010) << 32) | 0x08040201;
 
@@ -18,7 +20,7 @@ export function packRows(
     let at = y * stride + 1;
     const end = i + width;
     for (; i + 8 <= end; i += 8) {
-      const eight = load<u64>(changetype<usize>(data) + <usize>i);
+      const eight = load<u64>(addressOf(data, i));
       packed[at++] = <u8>((eight * GATHER) >> 56);
     }
     if (i === end) continue;

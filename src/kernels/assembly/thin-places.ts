@@ -1,4 +1,4 @@
-import { addressOf, BYTES } from './lanes';
+import { addressOf, addressOfReal, BYTES } from './lanes';
 import { ANCHOR, BODY } from './thinning';
 
 /**
@@ -59,7 +59,7 @@ function tellThickIn(
   const least = f32x4.splat(thickFrom);
   for (; i + BYTES <= end; i += BYTES) {
     const isOf = i8x16.eq(v128.load(addressOf(data, i)), wanted);
-    const at = changetype<usize>(squared) + ((<usize>i) << 2);
+    const at = addressOfReal(squared, i);
     const isFar = i8x16.narrow_i16x8_s(
       i16x8.narrow_i32x4_s(farFrom(at, least), farFrom(at + 16, least)),
       i16x8.narrow_i32x4_s(farFrom(at + 32, least), farFrom(at + 48, least)),

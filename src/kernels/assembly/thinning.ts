@@ -1,3 +1,5 @@
+import { addressOf } from './lanes';
+
 /** What a pixel is: outside the region, part of it that may be peeled off, part of it that stays. */
 export const EMPTY: u8 = 0;
 export const BODY: u8 = 1;
@@ -95,7 +97,7 @@ function neighbourhood(mask: StaticArray<u8>, width: i32, i: i32): i32 {
 
 /** Three bits for three pixels of a row, the lowest for the first: set where it is not EMPTY, by its two lowest bits. */
 function three(mask: StaticArray<u8>, i: i32): i32 {
-  const bytes = load<u32>(changetype<usize>(mask) + <usize>i);
+  const bytes = load<u32>(addressOf(mask, i));
   const set = (bytes | (bytes >> 1)) & 0x010101;
   return i32((set | (set >> 7) | (set >> 14)) & 7);
 }
