@@ -44,7 +44,7 @@ type Limits = Pick<
 const JUST_UNDER_MM = 0.1;
 /** What one renderer's pixels and another's may differ by along a strip that is just wide enough. */
 const GRID_PX = 0.5;
-/** The point of a tongue of film tapers to less than a pixel: crumbs smaller than this hang on by their corners. */
+/** The point of a tongue, or of an opening, tapers to less than a pixel: crumbs smaller than this hang on by their corners. */
 const TIP_MM2 = 0.05;
 const MARGIN_TOLERANCE_MM = 0.1;
 /** A side is true to 0.1 mm over the card, which is a pixel here. */
@@ -161,9 +161,10 @@ function uncuttable(bitmap: Bitmap, { narrowestOpening, smallestOpening }: Limit
   const least = (1 - AREA_TOLERANCE) * smallestOpening * PIXELS_PER_MM ** 2;
   return places(openings.labels, bitmap).flatMap(({ label, at }): Broken[] => {
     const area = openings.areas[label];
+    // A crumb smaller than a tip is what a neck, or the point of an opening, breaks up into.
+    if (area < TIP_MM2 * PIXELS_PER_MM ** 2) return [];
     const broken: Broken[] = [];
-    // A crumb smaller than a tip is what a neck breaks up into.
-    if (area < least && area >= TIP_MM2 * PIXELS_PER_MM ** 2) {
+    if (area < least) {
       broken.push({ code: 'small-opening', says: `Opening of ${inMm2(area)} at ${at}` });
     }
     if (hasCore[label] === 0) {
