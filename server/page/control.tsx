@@ -199,23 +199,25 @@ function DataField({
 }
 
 /**
- * What stands in a field: what is being typed, which an answer that comes meanwhile leaves alone, or what is set. It
- * gives way when another value is set, as by undo, and to the Escape key.
+ * What stands in a field: what is being typed, which an answer that comes meanwhile leaves alone, or what is set; and
+ * what is wrong with what was typed. It gives way when another value is set, as by undo, and to the Escape key.
  */
-function useTyped(set: string, onForget?: () => void) {
-  const [typed, setTyped] = useState<{ readonly text: string; readonly over: string }>();
-  const forget = () => {
-    setTyped(undefined);
-    onForget?.();
-  };
+function useTyped(set: string) {
+  const [typed, setTyped] = useState<{ text: string; over: string; wrong?: string | undefined }>();
+  const now = typed?.over === set ? typed : undefined;
+  const forget = () => setTyped(undefined);
   return {
-    value: typed?.over === set ? typed.text : set,
-    onInput: ({ currentTarget }: { readonly currentTarget: HTMLInputElement }) =>
-      setTyped({ text: currentTarget.value, over: set }),
-    onKeyDown: ({ key }: KeyboardEvent) => {
-      if (key === 'Escape') forget();
-    },
+    wrong: now?.wrong,
+    refuse: (text: string, wrong: string) => setTyped({ text, over: set, wrong }),
     forget,
+    field: {
+      value: now?.text ?? set,
+      onInput: ({ currentTarget: { value } }: { readonly currentTarget: HTMLInputElement }) =>
+        setTyped({ text: value, over: set, wrong: now?.wrong }),
+      onKeyDown: ({ key }: KeyboardEvent) => {
+        if (key === 'Escape') forget();
+      },
+    },
   };
 }
 
@@ -229,7 +231,7 @@ function NumberField(props: {
 }) {
   const { setting, value, onSet, ...described } = props;
   const { min, max, unit } = setting;
-  const { forget, ...typed } = useTyped(short(value));
+  const { forget, field } = useTyped(short(value));
   return (
     <span class="number">
       <input
@@ -239,7 +241,7 @@ function NumberField(props: {
         min={min}
         max={max}
         step={(STEP as Readonly<Record<string, number>>)[unit] ?? 'any'}
-        {...typed}
+        {...field}
         onBlur={forget}
         onChange={({ currentTarget }) => {
           forget();
@@ -262,10 +264,7 @@ function TextField(props: {
   options?: readonly string[];
 }) {
   const { id, value, form, onSet, empty, options = [], ...described } = props;
-  const set = typeof value === 'string' ? value : '';
-  const [trouble, setTrouble] = useState<{ readonly says: string; readonly over: string }>();
-  const wrong = trouble?.over === set ? trouble.says : undefined;
-  const { forget, ...typed } = useTyped(set, () => setTrouble(undefined));
+  const { wrong, refuse, forget, field } = useTyped(typeof value === 'string' ? value : '');
   return (
     <span class="text">
       <input
@@ -273,7 +272,7 @@ function TextField(props: {
         {...described}
         type="text"
         placeholder={empty === '' ? form : empty}
-        {...typed}
+        {...field}
         list={options.length > 0 ? `${id}-options` : undefined}
         spellcheck={false}
         autocomplete="off"
@@ -281,7 +280,7 @@ function TextField(props: {
         onChange={({ currentTarget }) => {
           const text = currentTarget.value.trim();
           const says = id === 'set-card' && text !== '' ? wrongCard(text) : undefined;
-          if (says !== undefined) return setTrouble({ says, over: set });
+          if (says !== undefined) return refuse(currentTarget.value, says);
           forget();
           onSet(text === '' ? undefined : text);
         }}

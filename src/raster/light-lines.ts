@@ -17,7 +17,8 @@ const WAYS = [
 
 /**
  * Finds thin light lines that a tone has lost: cells in openings that are lighter than what lies on both sides of them,
- * which is opening too. What the tone kept of a line, if only a speck, counts towards its length. A ridge by its height on two sides, thinned by keeping the highest cell across it.
+ * which is opening too. What the tone kept of a line, if only a speck, counts towards its length. A ridge by its height
+ * on two sides, thinned by keeping the highest cell across it.
  *
  * @param frame the pixels that the picture covers
  * @param besidePx how far to the sides the dark is looked for, in px: half of the widest line that counts as thin
@@ -77,16 +78,16 @@ const KEPT = 0.5;
 /** Takes out ridges that are too short, and those that the tone has kept. Writes to the bitmap. */
 function dropOthers(ridges: Bitmap, dark: Uint8Array, shortest: number): void {
   const { starts, ends, numbers, areas, bounds, count } = findRegions(ridges, 1, 8);
-  const lost = new Int32Array(count + 1);
+  const kept = new Int32Array(count + 1);
   for (let run = 0; run < starts.length; run++) {
-    for (let i = starts[run]; i < ends[run]; i++) lost[numbers[run]] += dark[i];
+    for (let i = starts[run]; i < ends[run]; i++) kept[numbers[run]] += 1 - dark[i];
   }
   for (let run = 0; run < starts.length; run++) {
     const number = numbers[run];
     const across = bounds[4 * number + 2] - bounds[4 * number];
     const down = bounds[4 * number + 3] - bounds[4 * number + 1];
     const isShort = Math.hypot(across, down) < shortest;
-    const isKept = lost[number] <= (1 - KEPT) * areas[number];
+    const isKept = kept[number] >= KEPT * areas[number];
     if (isShort || isKept) ridges.data.fill(0, starts[run], ends[run]);
   }
 }

@@ -1,5 +1,6 @@
 import { furtherThan } from './distance.js';
 import { findRegions, labelRegions, type Regions } from './labels.js';
+import { stepsRound } from './neighbours.js';
 import type { Bitmap } from './raster.js';
 
 /** A part of the film that juts out, long and narrow, and is held at one end only. Places and lengths in mm. */
@@ -124,7 +125,7 @@ function waysFrom(
   width: number,
 ): ReadonlyMap<number, number> {
   const ways = new Map(mouth.map((i) => [i, 0]));
-  const steps = [-width - 1, -width, -width + 1, -1, 1, width - 1, width, width + 1];
+  const steps = stepsRound(width);
   const queue = [...mouth];
   for (const i of queue) {
     const here = ways.get(i) ?? 0;

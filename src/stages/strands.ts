@@ -1,5 +1,6 @@
 import type { Job } from '../job.js';
 import { lightLines } from '../raster/light-lines.js';
+import { stepsRound } from '../raster/neighbours.js';
 import type { Bitmap } from '../raster/raster.js';
 import { stampDisc } from '../raster/stamp.js';
 import { thinPlaces, type ThinPlace } from '../raster/thin-places.js';
@@ -81,7 +82,7 @@ function shortestWay(
   return best;
 }
 
-/** A free end of a line: where, which way the line runs on, and half its width there, in px. */
+/** An end of a line: where, which way the line runs on, and half its width there, in px. */
 interface End {
   readonly x: number;
   readonly y: number;
@@ -92,7 +93,7 @@ interface End {
   readonly own: ReadonlySet<number>;
 }
 
-/** The ends of a line's middle at which it meets nothing. */
+/** The ends of a line's middle; at some of them it may run into wide film. */
 function endsOf(
   { pixels, halfWidths, region }: ThinPlace,
   { width }: Bitmap,
@@ -101,7 +102,7 @@ function endsOf(
   const own = new Set(region ?? pixels);
   const number = new Map<number, number>();
   pixels.forEach((pixel, k) => number.set(pixel, k));
-  const steps = [-width - 1, -width, -width + 1, -1, 1, width - 1, width, width + 1];
+  const steps = stepsRound(width);
   const nextTo = (pixel: number): number[] =>
     steps.map((step) => pixel + step).filter((other) => number.has(other));
   const ends: End[] = [];
@@ -161,7 +162,8 @@ const TIP = 2.5;
  * The end of a line moved on from the end of its middle to its tip: the furthest film ahead that hangs together with it.
  * Undefined where that is no tip but wide film, which the line runs into.
  */
-function atTip({ width, height, data }: Bitmap, end: End, stripPx: number): End | undefined {
+function atTip({ width, data }: Bitmap, end: End, stripPx: number): End | undefined {
+  const steps = stepsRound(width);
   const start = end.y * width + end.x;
   const seen = new Set([start]);
   let tip = start;
@@ -175,23 +177,12 @@ function atTip({ width, height, data }: Bitmap, end: End, stripPx: number): End 
       furthest = ahead;
       tip = i;
     }
-    for (const other of around(i, width, height)) if (data[other] === 0) seen.add(other);
+    for (const step of steps) if (data[i + step] === 0) seen.add(i + step);
   }
   const [x, y] = [tip % width, Math.floor(tip / width)];
   const far = Math.hypot(x - end.x, y - end.y);
   if (far < stripPx / 2) return { ...end, x, y };
   return { ...end, x, y, dx: (x - end.x) / far, dy: (y - end.y) / far };
-}
-
-/** The neighbours of a pixel, by side and by corner. */
-function around(i: number, width: number, height: number): number[] {
-  const [x, y] = [i % width, Math.floor(i / width)];
-  const found: number[] = [];
-  for (let v = Math.max(0, y - 1); v <= Math.min(height - 1, y + 1); v++) {
-    for (let u = Math.max(0, x - 1); u <= Math.min(width - 1, x + 1); u++)
-      found.push(v * width + u);
-  }
-  return found;
 }
 
 /** How far it is, in px, from a line's tip to the film beyond; undefined when that is no film near enough. */

@@ -1,4 +1,4 @@
-import { addressOf, addressOfReal, BYTES, whichAre } from './lanes';
+import { addressOf, addressOfReal, BYTES, sixteenOf, whichAre } from './lanes';
 
 /** How many of `n` bytes are not 0. */
 export function countSet(data: StaticArray<u8>, n: i32): i32 {
@@ -39,16 +39,13 @@ export function markBeyond(
   let i = 0;
   for (; i + BYTES <= n; i += BYTES) {
     const at = addressOfReal(values, i);
-    const low = narrowed(f32x4.gt(v128.load(at), highest), f32x4.gt(v128.load(at, 16), highest));
-    const high = narrowed(
+    const isBeyond = sixteenOf(
+      f32x4.gt(v128.load(at), highest),
+      f32x4.gt(v128.load(at, 16), highest),
       f32x4.gt(v128.load(at, 32), highest),
       f32x4.gt(v128.load(at, 48), highest),
     );
-    v128.store(addressOf(out, i), v128.and(i8x16.narrow_i16x8_s(low, high), one));
+    v128.store(addressOf(out, i), v128.and(isBeyond, one));
   }
   for (; i < n; i++) out[i] = u8(values[i] > most);
-}
-
-function narrowed(a: v128, b: v128): v128 {
-  return i16x8.narrow_i32x4_s(a, b);
 }

@@ -11,6 +11,11 @@ export function addressOfReal(values: StaticArray<f32>, i: i32): usize {
   return changetype<usize>(values) + ((<usize>i) << 2);
 }
 
+/** Sixteen bytes out of four times four conditions, each all ones or 0: a byte for each, in their order. */
+export function sixteenOf(a: v128, b: v128, c: v128, d: v128): v128 {
+  return i8x16.narrow_i16x8_s(i16x8.narrow_i32x4_s(a, b), i16x8.narrow_i32x4_s(c, d));
+}
+
 /** Of the sixteen bytes from `i` on, a bit for each that has `value`, the first one's the lowest. */
 export function whichAre(bytes: StaticArray<u8>, i: i32, value: i32): i32 {
   const wanted = i8x16.splat(<i8>value);

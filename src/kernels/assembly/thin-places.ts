@@ -1,4 +1,4 @@
-import { addressOf, addressOfReal, BYTES } from './lanes';
+import { addressOf, addressOfReal, BYTES, sixteenOf } from './lanes';
 import { ANCHOR, BODY } from './thinning';
 
 /**
@@ -60,9 +60,11 @@ function tellThickIn(
   for (; i + BYTES <= end; i += BYTES) {
     const isOf = i8x16.eq(v128.load(addressOf(data, i)), wanted);
     const at = addressOfReal(squared, i);
-    const isFar = i8x16.narrow_i16x8_s(
-      i16x8.narrow_i32x4_s(farFrom(at, least), farFrom(at + 16, least)),
-      i16x8.narrow_i32x4_s(farFrom(at + 32, least), farFrom(at + 48, least)),
+    const isFar = sixteenOf(
+      f32x4.ge(v128.load(at), least),
+      f32x4.ge(v128.load(at, 16), least),
+      f32x4.ge(v128.load(at, 32), least),
+      f32x4.ge(v128.load(at, 48), least),
     );
     const isThin = v128.andnot(isOf, isFar);
     const kinds = v128.bitselect(i8x16.splat(BODY), i8x16.splat(ANCHOR), isThin);
@@ -76,10 +78,6 @@ function tellThickIn(
     if (isThin) body[n++] = i;
   }
   return n;
-}
-
-function farFrom(at: usize, least: v128): v128 {
-  return f32x4.ge(v128.load(at), least);
 }
 
 /** A pixel of a line that has been listed. */

@@ -4,7 +4,7 @@ import { addressOf } from './lanes';
 export const EMPTY: u8 = 0;
 export const BODY: u8 = 1;
 export const ANCHOR: u8 = 2;
-/** A part that may be peeled off and waits to be looked at. */
+/** BODY that waits to be looked at: by a bit that does not change what `three` sees. */
 const WAITING: u8 = 5;
 
 /**
@@ -74,12 +74,13 @@ export function thin(
     for (let k = 0; k < waiting; k++) {
       const i = candidates[k];
       const bits = neighbourhood(mask, width, i);
-      if (LOOSE[bits] === 1 && PEELED[NEIGHBOURHOODS * step + bits] === 0) {
+      const peels = PEELED[NEIGHBOURHOODS * step + bits] === 1;
+      if (LOOSE[bits] === 1 && !peels) {
         next[waits++] = i;
         continue;
       }
       mask[i] = BODY;
-      if (LOOSE[bits] === 1) chosen[goes++] = i;
+      if (peels) chosen[goes++] = i;
     }
     const peeled = peel(mask, width, chosen, goes);
     idle = peeled === 0 ? idle + 1 : 0;

@@ -1,0 +1,4 @@
+/** The steps from a pixel to its eight neighbours, row by row, in a raster so many pixels wide. */
+export function stepsRound(width: number): readonly number[] {
+  return [-width - 1, -width, -width + 1, -1, 1, width - 1, width, width + 1];
+}
