@@ -113,7 +113,9 @@ const doing = {
   likeness: 'comparing with the picture',
   plan: 'planning the cuts',
   survival: 'counting what is kept',
-  check: 'checking the promises',
+  measure: 'checking the promises',
+  advice: 'looking for what would help',
+  check: 'summing up',
 } as const;
 
 function failureJson(picture: string, error: unknown): string {

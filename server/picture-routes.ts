@@ -84,6 +84,18 @@ export function pictureRoutes(app: FastifyInstance, shop: Shop): void {
     },
   );
 
+  app.post<WithJob>(
+    '/api/pictures/:id/advice',
+    { schema: schemas.advice },
+    ({ params, body }, reply) => {
+      const { id, seat, bytes } = pictures.get(params.id);
+      const job = completeJob(body.job);
+      return newest(`${id} advice`, reply, (stop) =>
+        shop.crew.do(seat, 'advice', { picture: { id, bytes }, job, stop }),
+      );
+    },
+  );
+
   filesRoute(app, shop);
 }
 

@@ -78,6 +78,14 @@ const sketchParts = {
   }),
 } as const;
 
+const findings = array(
+  object({ level: string, code: string, message: string, at: array(number) }, [
+    'level',
+    'code',
+    'message',
+  ]),
+);
+
 const screen = all({
   ...sketchParts,
   histogram: array(number),
@@ -87,14 +95,8 @@ const screen = all({
   islands: string,
   islandCount: number,
   fidelity: number,
-  findings: array(
-    object({ level: string, code: string, message: string, at: array(number) }, [
-      'level',
-      'code',
-      'message',
-    ]),
-  ),
-  closerCrop: { type: 'string', nullable: true },
+  findings,
+  adviceDue: { type: 'boolean' },
   job: { type: 'object', additionalProperties: true },
 });
 
@@ -147,6 +149,14 @@ export const schemas = {
     params: pictureParams,
     body: object({ job }, ['job']),
     response: { 200: screen, ...troubles },
+  },
+  advice: {
+    params: pictureParams,
+    body: object({ job }, ['job']),
+    response: {
+      200: all({ findings, closerCrop: { type: 'string', nullable: true } }),
+      ...troubles,
+    },
   },
   files: {
     params: object(

@@ -1,4 +1,4 @@
-import type { Job, OutputName, Screen, Shown, Sketch } from '../src/index.js';
+import type { Advised, Job, OutputName, Screen, Shown, Sketch } from '../src/index.js';
 import type { Told } from './trouble.js';
 
 /** A picture as the threads know it; its bytes are shared memory, so that handing them over costs nothing. */
@@ -39,6 +39,10 @@ export interface Work {
   readonly stencil: {
     readonly task: { readonly picture: Handed; readonly job: Job; readonly stop: StopFlag };
     readonly answer: Screen;
+  };
+  readonly advice: {
+    readonly task: { readonly picture: Handed; readonly job: Job; readonly stop: StopFlag };
+    readonly answer: Advised;
   };
   readonly files: {
     readonly task: {

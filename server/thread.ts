@@ -7,9 +7,11 @@ import {
   showPicture,
   showSketch,
   showStencil,
+  stagesToAdvise,
   stagesToRank,
   stagesToShow,
   stagesToSketch,
+  tellAdvice,
   type Pipeline,
 } from '../src/index.js';
 import type { Answer, Handed, Purpose, StopFlag, Task, Work, WorkName } from './tasks.js';
@@ -49,6 +51,11 @@ const workers: { readonly [N in WorkName]: (task: Work[N]['task']) => Promise<Wo
     async stencil({ picture, job, stop }) {
       const { bytes, pipeline } = sitDown(picture, 'exact');
       return showStencil(await pipeline.runFor(stagesToShow, bytes, job, unlessStopped(stop)));
+    },
+
+    async advice({ picture, job, stop }) {
+      const { bytes, pipeline } = sitDown(picture, 'exact');
+      return tellAdvice(await pipeline.runFor(stagesToAdvise, bytes, job, unlessStopped(stop)));
     },
 
     async files({ picture, job, name, locale, outputs }) {

@@ -1,7 +1,7 @@
 import { readCopy } from './pipeline.js';
-import type { Screen, Screened, Sketch, Sketched } from './sheets/screen.js';
+import type { Advised, Screen, Screened, Sketch, Sketched, Told } from './sheets/screen.js';
 
-export type { Screen, Sketch };
+export type { Advised, Screen, Sketch };
 
 /** A picture as a screen shows it, and what it is. */
 export interface Shown {
@@ -44,13 +44,22 @@ export const stagesToShow = [
   'widen',
   'ease',
   'survival',
-  'check',
+  'measure',
 ] as const;
+
+/** The stages that what would help is told from. */
+export const stagesToAdvise = ['advice', 'check'] as const;
 
 /** What a screen shows of a run: pictures of its stages, paths in mm, findings. */
 export async function showStencil(values: Screened): Promise<Screen> {
   const { screenOf } = await import('./sheets/screen.js');
   return screenOf(values);
+}
+
+/** What is told of a stencil once somebody has looked for what would help. */
+export async function tellAdvice(values: Told): Promise<Advised> {
+  const { advisedOf } = await import('./sheets/screen.js');
+  return advisedOf(values);
 }
 
 /** What a screen shows of a run that went as far as its bridges. */

@@ -101,9 +101,8 @@ export async function makeStencil(
   const run = await namingThe(source, () =>
     pipeline.run(source, job, (stage, place, count, values) => {
       options.onStage?.(stage, place, count);
-      // From here on the openings are settled: they can be drawn while they are checked.
-      const settled = stage === 'survival' || stage === 'check';
-      if (drawing || !settled || !values.bridge || !values.plan) return;
+      // Once they are planned the openings can be drawn, while they are checked.
+      if (drawing || !values.bridge || !values.plan) return;
       drawing = draw(orderOf(values.bridge, values.plan), wanted);
       // Told where it is awaited.
       drawing.catch(() => undefined);
@@ -161,6 +160,7 @@ function report(
     bridged: values.bridge,
     plan: values.plan,
     survival: values.survival,
+    advice: values.advice,
     checked: values.check,
   });
 }

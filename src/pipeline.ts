@@ -3,6 +3,7 @@ import { designMargin, type Job } from './job.js';
 import type { Shape } from './geometry/shape.js';
 import type { Bitmap } from './raster/raster.js';
 import { refuseBlank, refuseEmpty, refuseFewTones, refuseNothing } from './nothing.js';
+import type { Advice } from './stages/advice.js';
 import type { Checked } from './stages/check.js';
 import type { Eased } from './stages/ease.js';
 import type { Likeness } from './stages/likeness.js';
@@ -21,6 +22,7 @@ import type { Widened } from './stages/widen.js';
 export type { Bridge, Bridged } from './stages/bridge.js';
 export type { Cut } from './stages/unframed.js';
 export type { Checked, Finding } from './stages/check.js';
+export type { Advice } from './stages/advice.js';
 export type { Survival } from './stages/survival.js';
 export type { Copy, Likeness, Picture, Tone, ToneChoice, ToneSettings };
 export type { CutPlan, PlannedPiece } from './stages/plan.js';
@@ -48,6 +50,11 @@ export interface StencilValues {
   /** Null where the picture is repeated as a motif. */
   readonly likeness: Likeness | null;
   readonly plan: CutPlan;
+  /** The promises, measured, and what was lost; without advice. */
+  readonly measure: Checked;
+  /** Null where the picture is repeated as a motif. */
+  readonly advice: Advice | null;
+  /** What `measure` found, with the advice in its words. */
   readonly check: Checked;
 }
 
@@ -215,27 +222,17 @@ const stages: readonly Stage<StencilValues>[] = [
   stage(
     'survival',
     ['read', 'repeat', 'widen'],
-    [
-      'as',
-      'repeat',
-      'sizeAdvice',
-      'regionEdits',
-      'narrowestOpening',
-      'narrowestStrip',
-      'smallestOpening',
-      'smallestIsland',
-    ],
+    ['as', 'repeat', 'sizeAdvice', 'regionEdits'],
     async () => {
       const { survival } = await import('./stages/survival.js');
-      const { widen: keepWidths } = await import('./stages/widen.js');
       return ({ read, repeat, widen }, job) =>
         job.repeat === 'none' && job.as === 'stencil'
-          ? survival(repeat.bitmap, widen.bitmap, read, job, finishLarger(keepWidths, job))
+          ? survival(repeat.bitmap, widen.bitmap, read, job)
           : null;
     },
   ),
   stage(
-    'check',
+    'measure',
     ['read', 'role', 'widen', 'bridge', 'survival'],
     [
       'as',
@@ -250,9 +247,9 @@ const stages: readonly Stage<StencilValues>[] = [
       'bridgeFree',
     ],
     async () => {
-      const { check } = await import('./stages/check.js');
+      const { measure } = await import('./stages/check.js');
       return ({ read, role, widen, bridge, survival }, job) =>
-        check(
+        measure(
           { tone: { bitmap: role.wanted }, widened: widen, bridged: bridge, survived: survival },
           read.sheet,
           read.pixelsPerMm,
@@ -260,6 +257,22 @@ const stages: readonly Stage<StencilValues>[] = [
         );
     },
   ),
+  stage(
+    'advice',
+    ['read', 'survival'],
+    ['narrowestOpening', 'narrowestStrip', 'smallestOpening', 'smallestIsland'],
+    async () => {
+      const { advise } = await import('./stages/advice.js');
+      const { widen } = await import('./stages/widen.js');
+      return ({ read, survival }, job) =>
+        survival && advise(survival, read, finishLarger(widen, job));
+    },
+  ),
+  stage('check', ['read', 'survival', 'measure', 'advice'], [], async () => {
+    const { advised } = await import('./stages/check.js');
+    return ({ read, survival, measure, advice }) =>
+      survival && advice ? advised(measure, survival, advice, read.sheet) : measure;
+  }),
 ];
 
 /** A pipeline from picture to checked stencil that keeps its last values. */

@@ -28,6 +28,8 @@ const ALL = [
   'likeness',
   'plan',
   'survival',
+  'measure',
+  'advice',
   'check',
 ];
 
@@ -47,9 +49,9 @@ describe('pipeline', () => {
     [{}, []],
     [{ paint: '#ff0000', paper: 'a4' }, []],
     [{ cuttingSpeed: 90 }, ['plan']],
-    [{ sizeAdvice: true }, ['survival', 'check']],
-    [{ bridgeWidth: 3 }, ['bridge', 'likeness', 'plan', 'check']],
-    [{ tightestTurn: 1.5 }, ['ease', 'bridge', 'likeness', 'plan', 'check']],
+    [{ sizeAdvice: true }, ['survival', 'measure', 'advice', 'check']],
+    [{ bridgeWidth: 3 }, ['bridge', 'likeness', 'plan', 'measure', 'check']],
+    [{ tightestTurn: 1.5 }, ['ease', 'bridge', 'likeness', 'plan', 'measure', 'check']],
     [{ smallestIsland: 12 }, ALL.slice(ALL.indexOf('tone'))],
     [{ tone: 'level' }, ALL.slice(ALL.indexOf('tone'))],
     [{ silhouette: 'hard' }, ALL.slice(ALL.indexOf('tone'))],

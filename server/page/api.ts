@@ -1,4 +1,4 @@
-import type { Job, JobInput, Screen, Sketch } from '../../src/index.js';
+import type { Advised, Job, JobInput, Screen, Sketch } from '../../src/index.js';
 
 /** A picture that the server holds. */
 export interface Picture {
@@ -90,6 +90,8 @@ export const api = {
     read<Sketch>(post(at(id, '/sketch'), { job, view, contact }, signal)),
   stencil: (id: string, job: JobInput, signal?: AbortSignal) =>
     read<ScreenTold>(post(at(id, '/stencil'), { job }, signal)),
+  advice: (id: string, job: JobInput, signal?: AbortSignal) =>
+    read<Advised>(post(at(id, '/advice'), { job }, signal)),
   file: async (id: string, which: Takeaway, job: JobInput, signal?: AbortSignal) => {
     const response = await post(at(id, `/files/${which}`), { job }, signal);
     const [, name] =

@@ -7,7 +7,7 @@ const MOST_TOLD = 6;
 /** In a sentence, whether it can be cut; then what to look at. */
 export function Verdict(props: { work: Work; state: State; onFind: (at: Spot) => void }) {
   const { work, state, onFind } = props;
-  const { sketch, screen } = state;
+  const { sketch, screen, advised } = state;
   if (!sketch) {
     return (
       <section class="verdict" aria-live="polite">
@@ -18,7 +18,7 @@ export function Verdict(props: { work: Work; state: State; onFind: (at: Spot) =>
   if (state.outdated) return <Outdated />;
   const { pieces, bridges, cutMm, looseCount, tone } = sketch;
   const exact = screen === sketch ? screen : undefined;
-  const findings = exact?.findings ?? [];
+  const findings = (exact && advised?.findings) ?? exact?.findings ?? [];
   const errors = findings.filter(({ level }) => level === 'error');
   const told = findings.filter(({ level }) => level !== 'note');
   const bad = looseCount > 0 || errors.length > 0;
@@ -48,8 +48,8 @@ export function Verdict(props: { work: Work; state: State; onFind: (at: Spot) =>
                   Show it ({short(at[0])}, {short(at[1])} mm)
                 </button>
               )}
-              {code === 'parts-lost' && exact?.closerCrop && (
-                <button class="link" onClick={() => work.set({ crop: exact.closerCrop })}>
+              {code === 'parts-lost' && advised?.closerCrop && (
+                <button class="link" onClick={() => work.set({ crop: advised.closerCrop })}>
                   Crop to where most of it survives
                 </button>
               )}

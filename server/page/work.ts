@@ -1,4 +1,4 @@
-import type { JobInput, Sketch } from '../../src/index.js';
+import type { Advised, JobInput, Sketch } from '../../src/index.js';
 import { completeJob, overlay, type SettingName } from '../../src/job.js';
 import { Problem } from '../../src/problem.js';
 import { fromHash, readJobFile, toHash } from './address.js';
@@ -23,6 +23,8 @@ export interface State {
   readonly draft: JobInput | undefined;
   /** The last exact result. */
   readonly screen: ScreenTold | undefined;
+  /** What would help where the card is small for the picture, once it has been looked for. */
+  readonly advised: Advised | undefined;
   /** What is drawn: newer and coarser than the exact result while a control moves. */
   readonly sketch: Sketch | undefined;
   readonly working: boolean;
@@ -39,6 +41,7 @@ const EMPTY: State = {
   history: begin<JobInput>({}),
   draft: undefined,
   screen: undefined,
+  advised: undefined,
   sketch: undefined,
   working: false,
   outdated: false,
@@ -86,6 +89,7 @@ export function createWork() {
         history: begin(state.picture ? kept : state.history.now),
         draft: undefined,
         screen: undefined,
+        advised: undefined,
         sketch: undefined,
         outdated: false,
         print: undefined,
@@ -189,7 +193,7 @@ type Change = (part: Partial<State>) => void;
 /** Waits so long for another change before it asks for the exact result. */
 const PAUSE_MS = 60;
 
-/** Asks for the exact result, and then for the picture of its print. */
+/** Asks for the exact result, then for the picture of its print, and for advice where that is due. */
 function createExact(now: () => State, change: Change) {
   let waiting: ReturnType<typeof setTimeout> | undefined;
   let asking = new AbortController();
@@ -215,13 +219,23 @@ function createExact(now: () => State, change: Change) {
       const screen = await api.stencil(picture.id, history.now, signal);
       forgetPrint();
       const good = { working: false, outdated: false, trouble: undefined };
-      change({ screen, sketch: screen, print: undefined, ...good });
-      const { blob } = await api.file(picture.id, 'preview', history.now, signal);
-      change({ print: URL.createObjectURL(blob) });
+      change({ screen, advised: undefined, sketch: screen, print: undefined, ...good });
+      await follow(picture.id, history.now, screen.adviceDue, signal);
     } catch (error) {
       if (signal.aborted || isSuperseded(error)) return;
       const { screen } = now();
       change({ sketch: screen, working: false, outdated: true, trouble: inWords(error) });
+    }
+  };
+
+  /** What comes after a good result; if it fails, the result is none the worse. */
+  const follow = async (id: string, job: JobInput, isAdviceDue: boolean, signal: AbortSignal) => {
+    try {
+      const { blob } = await api.file(id, 'preview', job, signal);
+      change({ print: URL.createObjectURL(blob) });
+      if (isAdviceDue) change({ advised: await api.advice(id, job, signal) });
+    } catch (error) {
+      if (!signal.aborted && !isSuperseded(error)) change({ trouble: inWords(error) });
     }
   };
 

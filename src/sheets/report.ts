@@ -7,6 +7,7 @@ import type { Likeness } from '../stages/likeness.js';
 import type { Eased } from '../stages/ease.js';
 import type { CutPlan } from '../stages/plan.js';
 import type { Repeated } from '../stages/repeat.js';
+import type { Advice } from '../stages/advice.js';
 import type { Survival } from '../stages/survival.js';
 import type { Tone } from '../stages/tone.js';
 import type { Traced } from '../stages/trace.js';
@@ -39,7 +40,8 @@ export interface Reported {
   >;
   readonly widened: Pick<Widened, 'islandsDropped'>;
   readonly plan: CutPlan;
-  readonly survival: Survival | null;
+  readonly survival: Omit<Survival, 'counted'> | null;
+  readonly advice: Advice | null;
   readonly checked: Checked;
   /** Milliseconds by stage, in the order of the stages. */
   readonly timingsMs: Readonly<Record<string, number>>;
@@ -122,7 +124,7 @@ export function reportJson(reported: Reported): string {
       at: at.map((mm) => to(0.01, mm)),
     })),
     fidelity: to(0.00001, checked.fidelity),
-    ...(reported.survival && { survival: survivalOf(reported.survival) }),
+    ...(reported.survival && { survival: survivalOf(reported.survival, reported.advice) }),
     job,
     ...(madeFrom && { madeFrom }),
     timingsMs: Object.fromEntries(
@@ -138,9 +140,16 @@ function totalLength(bridges: readonly Bridge[]): number {
   );
 }
 
-function survivalOf({ lost, ...survival }: Survival) {
+function survivalOf(
+  { notable, parts, dropped, merged, lost }: Omit<Survival, 'counted'>,
+  advice: Advice | null,
+) {
   return {
-    ...survival,
+    notable,
+    parts,
+    dropped,
+    merged,
+    ...advice,
     lost: lost.map(({ at, areaMm2, fate }) => ({
       at: at.map((mm) => to(0.01, mm)),
       areaMm2: to(0.01, areaMm2),

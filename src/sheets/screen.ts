@@ -5,6 +5,7 @@ import { signedArea } from '../geometry/regions.js';
 import type { Box, Gray } from '../raster/raster.js';
 import { remembered } from '../raster/remembered.js';
 import type { Bridge, Bridged } from '../stages/bridge.js';
+import { isAdviceDue, type Advice } from '../stages/advice.js';
 import type { Checked, Finding } from '../stages/check.js';
 import type { Eased } from '../stages/ease.js';
 import type { Likeness } from '../stages/likeness.js';
@@ -53,6 +54,13 @@ export interface Screen extends Sketch {
   readonly islandCount: number;
   readonly fidelity: number;
   readonly findings: readonly Finding[];
+  /** Whether the card is small for the picture, and what would help is still to be looked for. */
+  readonly adviceDue: boolean;
+}
+
+/** What takes the place of a screen's findings when advice has been looked for. */
+export interface Advised {
+  readonly findings: readonly Finding[];
   /** A crop, as the setting has it, that keeps more of the picture's parts; null when none is worth a word. */
   readonly closerCrop: string | null;
 }
@@ -71,6 +79,12 @@ export interface Screened extends Sketched {
   readonly widen: Widened;
   readonly ease: Eased;
   readonly survival: Survival | null;
+  readonly measure: Checked;
+}
+
+/** The values of the stages that advice is told from. */
+export interface Told {
+  readonly advice: Advice | null;
   readonly check: Checked;
 }
 
@@ -95,7 +109,7 @@ export function sketchOf({ read, tone, bridge, likeness }: Sketched): Sketch {
 
 /** What to show of a checked stencil. */
 export async function screenOf(values: Screened): Promise<Screen> {
-  const { read, repeat, widen, ease, bridge, survival, check } = values;
+  const { read, repeat, widen, ease, bridge, survival, measure } = values;
   const [tonePng, widenPng] = await Promise.all(
     [repeat.bitmap, widen.bitmap].map((bitmap) => bitmapPng(bitmap, read.pixelsPerMm)),
   );
@@ -107,10 +121,15 @@ export async function screenOf(values: Screened): Promise<Screen> {
     eased: shapePath(ease.shapes),
     islands: shapePath(holesOf(ease.shapes)),
     islandCount: bridge.islands,
-    fidelity: check.fidelity,
-    findings: check.findings,
-    closerCrop: survival?.notable === true ? (survival.crop?.box ?? null) : null,
+    fidelity: measure.fidelity,
+    findings: measure.findings,
+    adviceDue: survival !== null && isAdviceDue(survival),
   };
+}
+
+/** What to tell once advice has been looked for. */
+export function advisedOf({ advice, check }: Told): Advised {
+  return { findings: check.findings, closerCrop: advice?.crop?.box ?? null };
 }
 
 /** Every hole of an opening is an island; one that only a pixel's corner parts from nothing is none. */

@@ -6,6 +6,7 @@ import { countDifferent } from '../raster/count.js';
 import { sheetSize } from '../raster/fit.js';
 import { labelRegions } from '../raster/labels.js';
 import { findTongues } from '../raster/tongues.js';
+import type { Advice } from './advice.js';
 import type { Bridged } from './bridge.js';
 import { rootOf, type CheckSettings, type Drawn } from './check/drawn.js';
 import { droppedByRemoval, looseIslands, weakHolds } from './check/film.js';
@@ -61,7 +62,7 @@ interface Made {
  * By another road than the one that made it: the stages before count pixel centres inside the flattened outlines,
  * this one takes exact covered areas of the final curves.
  */
-export function check(
+export function measure(
   { tone, widened, bridged, survived }: Made,
   sheet: Sheet,
   pixelsPerMm: number,
@@ -106,6 +107,19 @@ export function check(
       })),
     ],
   };
+}
+
+/** The same, with what would help against the loss of parts told along with it. */
+export function advised(
+  measured: Checked,
+  survived: Survival,
+  advice: Advice,
+  sheet: Sheet,
+): Checked {
+  const findings = measured.findings.flatMap((finding) =>
+    finding.code === 'parts-lost' ? partsLost(survived, sheet, advice) : [finding],
+  );
+  return { ...measured, findings };
 }
 
 /** What register marks add to the print is no change of it, in px. */

@@ -1,6 +1,6 @@
 import type { Job } from '../job.js';
 import { findRegions, regionOf, type RegionRuns } from '../raster/labels.js';
-import type { Bitmap, Box } from '../raster/raster.js';
+import type { Bitmap } from '../raster/raster.js';
 import type { Picture } from './read.js';
 
 /** A part of the tone that the finished widths do not have any more. */
@@ -21,14 +21,19 @@ export interface Survival {
   readonly lost: readonly LostPart[];
   /** Whether so many are lost that the card is small for the picture, or advice was asked for. */
   readonly notable: boolean;
-  /** How much larger the card must be for nine tenths to survive; null when it was not looked for, or not found. */
-  readonly enlargement: number | null;
-  /** The crop, in percent of the picture, that keeps more of the parts on this card; null when none does. */
-  readonly crop: { readonly box: string; readonly kept: number } | null;
+  /** What was counted, for who asks further. */
+  readonly counted: Counted;
 }
 
-/** Keeps the widths of a bitmap whose limits are this many times smaller. */
-type Finish = (bitmap: Bitmap, pixelsPerMm: number, smaller: number) => Bitmap;
+/** The tone on the grid that its parts are looked at on, and what became of each of them. */
+export interface Counted {
+  readonly coarse: Bitmap;
+  /** The tone has a pixel of the grid at every so many of its own. */
+  readonly step: number;
+  readonly perMm: number;
+  readonly parts: Parts;
+  readonly fates: readonly Fate[];
+}
 
 /** Parts are looked at on a grid of this many pixels a mm. */
 const GRID_PER_MM = 5;
@@ -36,34 +41,21 @@ const GRID_PER_MM = 5;
 const GRAIN_MM2 = 0.25;
 /** A part that has this share of itself left is there still. */
 const LEFT = 0.25;
-/** From this share of lost parts on, a larger card and a crop are looked for. */
+/** From this share of lost parts on, the card is small for the picture. */
 const MANY_LOST = 1 / 3;
 /** Fewer are no sign of a small card. */
 const FEWEST_LOST = 3;
-const NINE_TENTHS = 0.9;
-/** How much larger a card is tried. */
-const LARGER = [1.25, 1.6, 2, 2.5, 3.2, 4];
-/** A crop is worth a word when it keeps this many times as many parts. */
-const WORTHWHILE = 1.15;
-/** Windows are tried at steps of this share of the picture. */
-const STEPS = 24;
 const MOST_TOLD = 12;
 
-/**
- * Counts which parts of a tone survive the widths of the job; when many do not, tries the same tone on larger cards
- * (that is, with smaller limits) to say how large a card would do, and which crop keeps the most on this one.
- *
- * @param finish what keeps the widths, for the tries
- */
+/** Counts which parts of a tone survive the widths of the job. */
 export function survival(
   tone: Bitmap,
   widened: Bitmap,
-  picture: Pick<Picture, 'frame' | 'shows' | 'pixelsPerMm'>,
+  { pixelsPerMm }: Pick<Picture, 'pixelsPerMm'>,
   { sizeAdvice, regionEdits }: Pick<Job, 'sizeAdvice' | 'regionEdits'>,
-  finish: Finish,
 ): Survival {
-  const step = Math.max(1, Math.round(picture.pixelsPerMm / GRID_PER_MM));
-  const perMm = picture.pixelsPerMm / step;
+  const step = Math.max(1, Math.round(pixelsPerMm / GRID_PER_MM));
+  const perMm = pixelsPerMm / step;
   const coarse = everyNth(tone, step);
   const parts = partsOf(coarse, GRAIN_MM2 * perMm ** 2);
   const fates = fatesOf(parts, everyNth(widened, step));
@@ -73,22 +65,19 @@ export function survival(
   // What a person dropped is no sign of a small card either.
   const byHand = regionEdits.some((edit) => edit.do === 'drop');
   const many = !byHand && lost >= FEWEST_LOST && lost > MANY_LOST * parts.list.length;
-  const wanted = sizeAdvice || many;
-  const needs = wanted && lost > 0 ? needsOf(parts, fates, coarse, perMm, finish) : undefined;
   return {
-    notable: wanted,
+    notable: sizeAdvice || many,
     parts: parts.list.length,
     dropped,
     merged,
     lost: lostOf(parts, fates, coarse.width, perMm),
-    enlargement: needs ? enlargementOf(needs) : null,
-    crop: needs ? cropOf(parts, needs, step, picture) : null,
+    counted: { coarse, step, perMm, parts, fates },
   };
 }
 
-type Fate = 'kept' | 'dropped' | 'merged';
+export type Fate = 'kept' | 'dropped' | 'merged';
 
-interface Part {
+export interface Part {
   readonly value: 0 | 1;
   readonly label: number;
   readonly area: number;
@@ -136,7 +125,7 @@ function partsOf(bitmap: Bitmap, smallest: number): Parts {
 }
 
 /** What became of each part in a bitmap whose widths are kept. */
-function fatesOf({ dark, light, list }: Parts, finished: Bitmap): Fate[] {
+export function fatesOf({ dark, light, list }: Parts, finished: Bitmap): Fate[] {
   const homes = [
     homesOf(light, findRegions(finished, 0, 4)),
     homesOf(dark, findRegions(finished, 1, 8)),
@@ -199,88 +188,4 @@ function lostOf({ list }: Parts, fates: readonly Fate[], width: number, perMm: n
       return [{ at, areaMm2: area / perMm ** 2, fate }];
     })
     .slice(0, MOST_TOLD);
-}
-
-/** By how much the card must be larger for each part to survive; Infinity when it does on none that is tried. */
-function needsOf(
-  parts: Parts,
-  fates: readonly Fate[],
-  coarse: Bitmap,
-  perMm: number,
-  finish: Finish,
-): Float64Array {
-  const needs = Float64Array.from(fates, (fate) => (fate === 'kept' ? 1 : Infinity));
-  for (const larger of LARGER) {
-    const survives = fatesOf(parts, finish(coarse, perMm, larger));
-    survives.forEach((fate, k) => {
-      if (fate === 'kept' && needs[k] > larger) needs[k] = larger;
-    });
-    const kept = survives.filter((fate) => fate === 'kept').length;
-    if (kept >= NINE_TENTHS * survives.length) break;
-  }
-  return needs;
-}
-
-function enlargementOf(needs: Float64Array): number | null {
-  const sorted = needs.toSorted();
-  const needed = sorted[Math.ceil(NINE_TENTHS * sorted.length) - 1];
-  return Number.isFinite(needed) ? needed : null;
-}
-
-/** The window of the picture that keeps the most parts when it is enlarged to fill the place of the whole. */
-function cropOf(
-  { list }: Parts,
-  needs: Float64Array,
-  step: number,
-  { frame, shows }: Pick<Picture, 'frame' | 'shows'>,
-): Survival['crop'] {
-  const place: Box = {
-    x: frame.x / step,
-    y: frame.y / step,
-    width: frame.width / step,
-    height: frame.height / step,
-  };
-  let best = { kept: WORTHWHILE * needs.filter((need) => need === 1).length, box: '' };
-  for (const larger of LARGER) {
-    const share = 1 / larger;
-    for (let row = 0; row <= STEPS; row++) {
-      for (let column = 0; column <= STEPS; column++) {
-        const x = ((1 - share) * column) / STEPS;
-        const y = ((1 - share) * row) / STEPS;
-        const kept = countWithin(list, needs, larger, {
-          x: place.x + x * place.width,
-          y: place.y + y * place.height,
-          width: share * place.width,
-          height: share * place.height,
-        });
-        if (kept > best.kept) best = { kept, box: inPercent(x, y, share, shows) };
-      }
-    }
-  }
-  return best.box === '' ? null : { box: best.box, kept: best.kept };
-}
-
-function countWithin(
-  list: readonly Part[],
-  needs: Float64Array,
-  larger: number,
-  { x, y, width, height }: Box,
-): number {
-  let count = 0;
-  list.forEach(({ box: [left, top, right, bottom] }, k) => {
-    if (needs[k] > larger) return;
-    if (left >= x && top >= y && right < x + width && bottom < y + height) count++;
-  });
-  return count;
-}
-
-/** A window, in shares of what is shown, as a crop in percent of the whole picture. */
-function inPercent(x: number, y: number, share: number, shows: Box): string {
-  const percents = [
-    shows.x + x * shows.width,
-    shows.y + y * shows.height,
-    share * shows.width,
-    share * shows.height,
-  ];
-  return percents.map((value) => String(Math.floor(1000 * value) / 10)).join(',');
 }

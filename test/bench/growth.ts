@@ -14,7 +14,7 @@ const MARGIN_MM = 6;
 const TILE_MM = 4 * 25.4 - 2 * MARGIN_MM;
 const TILE_PX = TILE_MM * 10;
 
-const MEASURED: readonly StencilStage[] = ['trace', 'ease', 'bridge', 'check'];
+const MEASURED: readonly StencilStage[] = ['trace', 'ease', 'bridge', 'measure'];
 
 interface Row {
   readonly points: number;

@@ -234,12 +234,12 @@ describe('a person who has a mouse', () => {
     await page.getByRole('button', { name: 'Crop to where most of it survives' }).click();
     await settled(page);
     const { crop } = await jobOf(page);
-    const { survival } = await createPipeline().runFor(
-      ['survival'],
+    const { advice } = await createPipeline().runFor(
+      ['advice'],
       readFileSync(join(home, 'samples/hen.jpg')),
       completeJob({}),
     );
-    expect(crop).toBe(survival?.crop?.box);
+    expect(crop).toBe(advice?.crop?.box);
     await page.getByRole('button', { name: /Undo/ }).click();
     await settled(page);
     expect(await jobOf(page)).toEqual({});

@@ -8,8 +8,10 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { FastifyInstance, InjectOptions } from 'fastify';
 import {
   completeJob,
+  createPipeline,
   makeStencil,
   settings,
+  type Advised,
   type JobInput,
   type Screen,
   type Sketch,
@@ -175,6 +177,26 @@ describe('a picture', () => {
     const bare = (await stencil(id, { card: '50x50mm', bridgeEdits })).json<Screen>();
     expect(bare.looseCount).toBe(1);
     expect(bare.findings.map(({ code }) => code)).toContain('loose-island');
+  });
+
+  it('is told of what would help by a question of its own, as the library tells it', async () => {
+    const bytes = readFileSync(join(home, 'samples/hen.jpg'));
+    const id = await given(bytes, 'hen.jpg');
+    const job: JobInput = { fineness: 5, sizeAdvice: true };
+    const first = (await stencil(id, job)).json<Screen>();
+    const url = `/api/pictures/${id}/advice`;
+    const answer = await app.inject({ method: 'POST', url, payload: { job } });
+    const { findings, closerCrop } = answer.json<Advised>();
+    const { check, advice } = (await createPipeline().run(bytes, completeJob(job))).values;
+    expect(findings).toEqual(check.findings);
+    expect(closerCrop).toBe(advice?.crop?.box ?? null);
+    expect(advice?.enlargement).toBeGreaterThan(1);
+    // At first the same things are told, without what would help.
+    expect(first.adviceDue).toBe(true);
+    expect(first.findings.map(({ code }) => code)).toEqual(findings.map(({ code }) => code));
+    const lost = (told: Advised['findings']): string =>
+      told.find(({ code }) => code === 'parts-lost')?.message ?? '';
+    expect(lost(findings).startsWith(`${lost(first.findings)} On a card of about`)).toBe(true);
   });
 
   it('is gone after it was removed, and after it had to make room', async () => {

@@ -42,9 +42,8 @@ const reported: Reported = {
     dropped: 3,
     merged: 1,
     lost: [{ at: [12.3456, 7], areaMm2: 2.34567, fate: 'dropped' }],
-    enlargement: 1.6,
-    crop: { box: '10,5,62.5,62.5', kept: 7 },
   },
+  advice: { enlargement: 1.6, crop: { box: '10,5,62.5,62.5', kept: 7 } },
   plan: {
     pieces: [
       {

@@ -2,8 +2,10 @@ import { describe, expect, it } from 'vitest';
 import { rasterise } from '../../src/geometry/rasterise.js';
 import type { Shape } from '../../src/geometry/shape.js';
 import { completeJob } from '../../src/job.js';
+import type { Advice } from '../../src/stages/advice.js';
 import type { Bridged } from '../../src/stages/bridge.js';
-import { check, type Checked, type Finding } from '../../src/stages/check.js';
+import { advised, measure, type Checked, type Finding } from '../../src/stages/check.js';
+import type { Survival } from '../../src/stages/survival.js';
 import { circle, polygon, rectangle, solid } from '../sheets/outlines.js';
 
 const job = completeJob({ card: '60x60mm' });
@@ -29,13 +31,13 @@ function checked(openings: readonly Shape[], left = { specks: 0, islands: 0 }): 
     widened: { specksDropped: left.specks, islandsDropped: left.islands, unusedEdits: [] },
     bridged: bridgedOf(openings),
   };
-  return check({ ...made, survived: null }, sheet, PIXELS_PER_MM, job);
+  return measure({ ...made, survived: null }, sheet, PIXELS_PER_MM, job);
 }
 
 const codes = ({ findings }: Checked): readonly Finding['code'][] =>
   findings.map(({ code }) => code);
 
-describe('check', () => {
+describe('measure', () => {
   it('finds nothing wrong with a good stencil, and measures it', () => {
     const result = checked([solid(circle(30, 30, 10)), solid(rectangle(8, 8, 6, 4))]);
     expect(result.findings).toEqual([]);
@@ -179,8 +181,47 @@ describe('check', () => {
       widened: { specksDropped: 0, islandsDropped: 0, unusedEdits: [] },
       bridged: bridgedOf(openings),
     };
-    const result = check({ ...made, survived: null }, sheet, PIXELS_PER_MM, job);
+    const result = measure({ ...made, survived: null }, sheet, PIXELS_PER_MM, job);
     expect(result.fidelity).toBeCloseTo((1600 - 100 * Math.PI) / 3600, 2);
     expect(codes(result)).toEqual(['detail-lost']);
+  });
+});
+
+describe('advised', () => {
+  const lost = { notable: true, parts: 9, dropped: 3, merged: 1, lost: [] };
+  const counted = {} as Survival['counted'];
+
+  function told(survived: Survival, advice: Advice): readonly [Checked, Checked] {
+    const openings = [solid(circle(30, 30, 10))];
+    const made = {
+      tone: { bitmap: rasterise(openings, 600, 600, PIXELS_PER_MM) },
+      widened: { specksDropped: 2, islandsDropped: 0, unusedEdits: [] },
+      bridged: bridgedOf(openings),
+      survived,
+    };
+    const measured = measure(made, sheet, PIXELS_PER_MM, job);
+    return [measured, advised(measured, survived, advice, sheet)];
+  }
+
+  it('tells at its place how large a card would do, and which crop', () => {
+    const crop = { box: '10,5,62.5,62.5', kept: 7 };
+    const [before, after] = told({ ...lost, counted }, { enlargement: 1.6, crop });
+    expect(codes(before)).toEqual(['parts-lost', 'left-out']);
+    expect(codes(after)).toEqual(['parts-lost', 'left-out']);
+    expect(before.findings[0].message).toMatch(/^This card is small .* says where\.$/);
+    // 60 mm × 1.6 = 96 mm, in steps of 5 mm.
+    expect(after.findings[0].message).toBe(
+      `${before.findings[0].message} On a card of about 100 × 100 mm nine tenths of them would survive. The crop 10,5,62.5,62.5 keeps 7 of them on this card.`,
+    );
+    expect({ ...after, findings: [] }).toEqual({ ...before, findings: [] });
+  });
+
+  it('adds nothing where nothing was found, or nothing is lost', () => {
+    const none = { enlargement: null, crop: null };
+    const [before, after] = told({ ...lost, counted }, none);
+    expect(after).toEqual(before);
+    const [kept, still] = told({ ...lost, dropped: 0, merged: 0, counted }, none);
+    expect(still).toEqual(kept);
+    expect(kept.findings[0].message).toBe('All 9 parts of the picture survive on this card.');
   });
 });

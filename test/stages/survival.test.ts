@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { completeJob } from '../../src/job.js';
 import type { Bitmap } from '../../src/raster/raster.js';
+import { advise, type Advice } from '../../src/stages/advice.js';
 import { survival, type Survival } from '../../src/stages/survival.js';
 import { widen } from '../../src/stages/widen.js';
 
@@ -27,7 +28,7 @@ const picture = {
   pixelsPerMm: PX,
 };
 
-function count(disks: readonly Disk[], sizeAdvice = false): Survival {
+function count(disks: readonly Disk[], sizeAdvice = false): Omit<Survival, 'counted'> & Advice {
   const tone = bitmap(disks);
   const finish = (coarse: Bitmap, pixelsPerMm: number, smaller: number): Bitmap =>
     widen(coarse, pixelsPerMm, {
@@ -39,7 +40,8 @@ function count(disks: readonly Disk[], sizeAdvice = false): Survival {
       margin: MARGIN_MM / 100,
     }).bitmap;
   const widened = widen(tone, PX, job).bitmap;
-  return survival(tone, widened, picture, { sizeAdvice, regionEdits: [] }, finish);
+  const { counted, ...told } = survival(tone, widened, picture, { sizeAdvice, regionEdits: [] });
+  return { ...told, ...advise({ ...told, counted }, picture, finish) };
 }
 
 const LARGE: readonly Disk[] = [
@@ -74,7 +76,7 @@ describe('survival', () => {
     expect(found).toMatchObject({ notable: true, parts: 8, dropped: 4, merged: 0 });
     expect(found.enlargement).toBe(2);
     // The same picture drawn larger, instead of looked at with smaller limits.
-    const drawnLarger = (times: number): Survival =>
+    const drawnLarger = (times: number): Advice & { dropped: number } =>
       count([[15, 15, 5 * times], [40, 40, 0.6 * times]]); // prettier-ignore
     expect(drawnLarger(1.6).dropped).toBe(1);
     expect(drawnLarger(2).dropped).toBe(0);

@@ -1,4 +1,5 @@
 import type { Sheet } from '../../card.js';
+import type { Advice } from '../advice.js';
 import type { Bridged } from '../bridge.js';
 import type { Survival } from '../survival.js';
 import type { Widened } from '../widen.js';
@@ -21,10 +22,14 @@ export function detailLost(fidelity: number): Finding[] {
 /** How large the card would have to be, in whole steps of this many mm. */
 const CARD_STEP_MM = 5;
 
-/** What the widths cost, in numbers, and what would help. */
-export function partsLost(survived: Survival | null, { widthMm, heightMm }: Sheet): Finding[] {
+/** What the widths cost, in numbers, and what would help where that was looked for. */
+export function partsLost(
+  survived: Survival | null,
+  { widthMm, heightMm }: Sheet,
+  { enlargement, crop }: Advice = { enlargement: null, crop: null },
+): Finding[] {
   if (!survived?.notable) return [];
-  const { parts, dropped, merged, enlargement, crop } = survived;
+  const { parts, dropped, merged } = survived;
   if (dropped + merged === 0) {
     const message = `All ${parts} parts of the picture survive on this card.`;
     return [{ level: 'note', code: 'parts-lost', message }];
