@@ -1,5 +1,5 @@
 import { kernelArrays, runKernel } from '../kernels/kernels.js';
-import type { Bitmap, Box } from './raster.js';
+import type { Bitmap } from './raster.js';
 
 /** The connected regions of one value, as runs of pixels along the rows. */
 export interface RegionRuns {
@@ -102,24 +102,8 @@ export function regionOf(regions: RegionRuns, pixel: number): number {
   return run < regions.starts.length && regions.starts[run] <= pixel ? regions.numbers[run] : 0;
 }
 
-/** The numbers of the regions of a part of a bitmap, row by row; 0 where a pixel has the other value. */
-export function labelsIn(regions: RegionRuns, stride: number, box: Box): Int32Array {
-  const { starts, ends, numbers } = regions;
-  const labels = new Int32Array(box.width * box.height);
-  for (let row = 0; row < box.height; row++) {
-    const from = (box.y + row) * stride + box.x;
-    const to = from + box.width;
-    const offset = row * box.width - from;
-    for (let run = firstRunBeyond(regions, from); run < starts.length && starts[run] < to; run++) {
-      const [first, last] = [Math.max(from, starts[run]), Math.min(to, ends[run])];
-      labels.fill(numbers[run], first + offset, last + offset);
-    }
-  }
-  return labels;
-}
-
 /** The first run that ends beyond a pixel. Runs ascend, so that it is found by halves. */
-function firstRunBeyond({ ends }: RegionRuns, pixel: number): number {
+export function firstRunBeyond({ ends }: RegionRuns, pixel: number): number {
   let [low, high] = [0, ends.length];
   while (low < high) {
     const middle = (low + high) >> 1;

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { labelRegions, labelsIn, regionOf } from '../../src/raster/labels.js';
+import { labelRegions, regionOf } from '../../src/raster/labels.js';
 import { drawn } from '../support/bitmaps.js';
 
 const steps = drawn(
@@ -41,10 +41,5 @@ describe('looked up by runs', () => {
   it('each pixel has the number that it has in the labels', () => {
     const found = Array.from(regions.labels, (_, i) => regionOf(regions, i));
     expect(found).toEqual([...regions.labels]);
-  });
-
-  it('a part has the numbers of its pixels', () => {
-    const part = labelsIn(regions, 5, { x: 1, y: 1, width: 3, height: 3 });
-    expect([...part]).toEqual([1, 0, 0, 0, 1, 0, 0, 0, 1]);
   });
 });

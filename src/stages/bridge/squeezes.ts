@@ -1,9 +1,9 @@
 import type { Point } from '../../geometry/shape.js';
 import type { Job } from '../../job.js';
-import { squaredDistance } from '../../raster/distance.js';
-import { labelsIn, regionOf, type RegionRuns } from '../../raster/labels.js';
+import { regionOf, type RegionRuns } from '../../raster/labels.js';
+import { nearestPair } from '../../raster/nearest-pair.js';
 import type { Film } from './film.js';
-import { roomsOf, type Rooms } from './rooms.js';
+import { roomsOf } from './rooms.js';
 import { tieBetween, type Tie } from './tie.js';
 
 /** A scrap of opening as small as this is the drawing's, not the tip's, in mm². */
@@ -20,14 +20,13 @@ type Limits = Pick<Job, 'bridgeWidth' | 'narrowestStrip' | 'narrowestOpening'>;
  */
 export function squeezes(film: Film, limits: Limits): Tie[] {
   const { bitmap, pixelsPerMm } = film;
-  const found = roomsOf(bitmap, pixelsPerMm, limits);
-  const { openings, cores, rooms } = found;
+  const { openings, cores, rooms } = roomsOf(bitmap, pixelsPerMm, limits);
   const held = new Uint8Array(openings.count + 1);
   for (let core = 1; core <= cores.count; core++) held[regionOf(openings, cores.first[core])] = 1;
   const ties: Tie[] = [];
   for (let opening = 1; opening <= openings.count; opening++) {
     if (rooms[opening].length > 1) {
-      ties.push(acrossNeck(film, found, opening, rooms[opening], limits));
+      ties.push(acrossNeck(film, cores, rooms[opening], limits));
     }
     const isScrap = held[opening] === 0 && openings.areas[opening] >= CRUMB_MM2 * pixelsPerMm ** 2;
     if (isScrap) ties.push(overScrap(film, openings, opening, limits));
@@ -37,34 +36,14 @@ export function squeezes(film: Film, limits: Limits): Tie[] {
 }
 
 /** A strip square to the way from an opening's smallest room to the next one, midway. */
-function acrossNeck(
-  film: Film,
-  { openings: { bounds }, cores }: Rooms,
-  opening: number,
-  rooms: readonly number[],
-  limits: Limits,
-): Tie {
+function acrossNeck(film: Film, cores: RegionRuns, rooms: readonly number[], limits: Limits): Tie {
   const { pixelsPerMm, bitmap } = film;
   const smallest = rooms.reduce((a, b) => (cores.areas[b] < cores.areas[a] ? b : a));
-  const isOther = new Set(rooms.filter((room) => room !== smallest));
-  const [left, top, right, bottom] = bounds.subarray(4 * opening, 4 * opening + 4);
-  const [width, height] = [right + 1 - left, bottom + 1 - top];
-  // Only as much of the sheet as the opening takes: there may be many necks.
-  const labels = labelsIn(cores, bitmap.width, { x: left, y: top, width, height });
-  const data = Uint8Array.from(labels, (label) => Number(isOther.has(label)));
-  const toOthers = squaredDistance({ width, height, data }, 1);
-  const place = (i: number): Point => ({
-    x: left + (i % width) + 0.5,
-    y: top + Math.floor(i / width) + 0.5,
-  });
-  const p = place(leastOf(labels, (i) => (labels[i] === smallest ? toOthers[i] : Infinity)));
-  const q = place(
-    leastOf(labels, (i) => {
-      if (data[i] === 0) return Infinity;
-      const { x, y } = place(i);
-      return (x - p.x) ** 2 + (y - p.y) ** 2;
-    }),
-  );
+  const others = rooms.filter((room) => room !== smallest);
+  const [p, q] = nearestPair(cores, bitmap.width, smallest, others).map(({ x, y }): Point => ({
+    x: x + 0.5,
+    y: y + 0.5,
+  }));
   const length = Math.hypot(q.x - p.x, q.y - p.y) || 1;
   const [acrossX, acrossY] = [(p.y - q.y) / length, (q.x - p.x) / length];
   const middle = { x: (p.x + q.x) / 2, y: (p.y + q.y) / 2 };
@@ -76,19 +55,6 @@ function acrossNeck(
   };
   const { bridgeWidth } = limits;
   return { ...tieBetween(film, end(-1), end(1), bridgeWidth, 'proposed', limits), plain: true };
-}
-
-/** The place in an array where a number that goes with it is least; the first of several. */
-function leastOf(of: ArrayLike<number>, numberAt: (i: number) => number): number {
-  let best = 0;
-  let least = Infinity;
-  for (let i = 0; i < of.length; i++) {
-    const number = numberAt(i);
-    if (number >= least) continue;
-    least = number;
-    best = i;
-  }
-  return best;
 }
 
 function isOpen({ bitmap: { width, height, data } }: Film, x: number, y: number): boolean {

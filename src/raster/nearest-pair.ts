@@ -1,0 +1,83 @@
+import { firstRunBeyond, type RegionRuns } from './labels.js';
+
+/** A run of pixels in a row: the columns of its first and its last one. */
+interface Run {
+  readonly row: number;
+  readonly first: number;
+  readonly last: number;
+}
+
+interface Pixel {
+  readonly x: number;
+  readonly y: number;
+}
+
+/**
+ * The pixel of one region that is nearest to some others, and the pixel of those that is nearest to it; the first of
+ * several, row by row.
+ *
+ * By runs: from each one the others are looked at row by row, outwards, until the rows alone are too far away.
+ *
+ * @param stride pixels in a row of the bitmap
+ */
+export function nearestPair(
+  regions: RegionRuns,
+  stride: number,
+  one: number,
+  others: readonly number[],
+): readonly [Pixel, Pixel] {
+  const far = runsOf(regions, stride, others);
+  let least = Infinity;
+  let from: Pixel = { x: 0, y: 0 };
+  let level = 0;
+  for (const run of runsOf(regions, stride, [one])) {
+    while (level < far.length && far[level].row < run.row) level++;
+    const look = (k: number): boolean => {
+      const away = (far[k].row - run.row) ** 2;
+      if (away > least) return false;
+      const x = nearestIn(run, far[k]);
+      const squared = away + (x - nearestIn(far[k], { first: x, last: x })) ** 2;
+      if (squared < least || (squared === least && run.row === from.y && x < from.x)) {
+        least = squared;
+        from = { x, y: run.row };
+      }
+      return true;
+    };
+    for (let k = level; k < far.length && look(k);) k++;
+    for (let k = level - 1; k >= 0 && look(k);) k--;
+  }
+  return [from, nearestTo(from, far)];
+}
+
+/** The column of a run that is nearest to another run; the first of several. */
+function nearestIn({ first, last }: Omit<Run, 'row'>, to: Omit<Run, 'row'>): number {
+  return Math.min(last, Math.max(first, to.first));
+}
+
+function nearestTo({ x, y }: Pixel, runs: readonly Run[]): Pixel {
+  let least = Infinity;
+  let to: Pixel = { x, y };
+  for (const run of runs) {
+    const at = nearestIn(run, { first: x, last: x });
+    const squared = (at - x) ** 2 + (run.row - y) ** 2;
+    if (squared >= least) continue;
+    least = squared;
+    to = { x: at, y: run.row };
+  }
+  return to;
+}
+
+/** The runs of some regions, in order. */
+function runsOf(regions: RegionRuns, stride: number, wanted: readonly number[]): Run[] {
+  const { starts, ends, numbers, bounds, first } = regions;
+  const isWanted = new Set(wanted);
+  const top = Math.min(...wanted.map((region) => first[region]));
+  const below = stride * (Math.max(...wanted.map((region) => bounds[4 * region + 3])) + 1);
+  const runs: Run[] = [];
+  for (let k = firstRunBeyond(regions, top); k < starts.length && starts[k] < below; k++) {
+    if (!isWanted.has(numbers[k])) continue;
+    const row = Math.floor(starts[k] / stride);
+    runs.push({ row, first: starts[k] - row * stride, last: ends[k] - 1 - row * stride });
+  }
+  return runs;
+}
