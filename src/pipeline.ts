@@ -22,7 +22,6 @@ import type { Widened } from './stages/widen.js';
 export type { Bridge, Bridged } from './stages/bridge.js';
 export type { Cut } from './stages/unframed.js';
 export type { Checked, Finding } from './stages/check.js';
-export type { Advice } from './stages/advice.js';
 export type { Survival } from './stages/survival.js';
 export type { Copy, Likeness, Picture, Tone, ToneChoice, ToneSettings };
 export type { CutPlan, PlannedPiece } from './stages/plan.js';

@@ -5,7 +5,7 @@ import { signedArea } from '../geometry/regions.js';
 import type { Box, Gray } from '../raster/raster.js';
 import { remembered } from '../raster/remembered.js';
 import type { Bridge, Bridged } from '../stages/bridge.js';
-import { isAdviceDue, type Advice } from '../stages/advice.js';
+import type { Advice } from '../stages/advice.js';
 import type { Checked, Finding } from '../stages/check.js';
 import type { Eased } from '../stages/ease.js';
 import type { Likeness } from '../stages/likeness.js';
@@ -123,7 +123,7 @@ export async function screenOf(values: Screened): Promise<Screen> {
     islandCount: bridge.islands,
     fidelity: measure.fidelity,
     findings: measure.findings,
-    adviceDue: survival !== null && isAdviceDue(survival),
+    adviceDue: survival?.notable === true && survival.lost.length > 0,
   };
 }
 

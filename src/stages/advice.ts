@@ -1,6 +1,7 @@
+import { fatesOf, type Part } from '../raster/parts.js';
 import type { Bitmap, Box } from '../raster/raster.js';
 import type { Picture } from './read.js';
-import { fatesOf, type Counted, type Part, type Survival } from './survival.js';
+import type { Counted, Survival } from './survival.js';
 
 /** What would help where many parts of a tone are lost. */
 export interface Advice {
@@ -21,11 +22,6 @@ const WORTHWHILE = 1.15;
 /** Windows are tried at steps of this share of the picture. */
 const STEPS = 24;
 
-/** Whether there is anything to look for: parts are lost, and so many that it is worth a word. */
-export function isAdviceDue({ notable, dropped, merged }: Survival): boolean {
-  return notable && dropped + merged > 0;
-}
-
 /**
  * Tries the same tone on larger cards (that is, with smaller limits) to say how large a card would do, and which crop
  * keeps the most on this one.
@@ -37,7 +33,7 @@ export function advise(
   picture: Pick<Picture, 'frame' | 'shows'>,
   finish: Finish,
 ): Advice {
-  if (!isAdviceDue(survived)) return { enlargement: null, crop: null };
+  if (!survived.notable || survived.lost.length === 0) return { enlargement: null, crop: null };
   const { parts, step } = survived.counted;
   const needs = needsOf(survived.counted, finish);
   return { enlargement: enlargementOf(needs), crop: cropOf(parts.list, needs, step, picture) };
