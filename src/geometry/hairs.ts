@@ -48,20 +48,25 @@ function hairAt(loop: Float64Array, i: number): Hair | undefined {
     if (k > 1) {
       const t = shareAlong(x0, y0, x, y, nextX, nextY);
       const [mouthX, mouthY] = [x + t * (nextX - x), y + t * (nextY - y)];
-      const mouth = Math.hypot(mouthX - x0, mouthY - y0);
-      const way = walked + t * Math.hypot(nextX - x, nextY - y);
-      const area = Math.abs(swept + twiceArea(x0, y0, x, y, mouthX, mouthY)) / 2;
-      const isHair = mouth < MOUTH_MM && way > SLENDER * Math.max(mouth, MOUTH_MM / 3);
-      if (isHair && way <= LONGEST_MM && area <= LARGEST_MM2) {
-        return { points: k - 1, x: mouthX, y: mouthY };
+      const mouth = apart(mouthX, mouthY, x0, y0);
+      if (mouth < MOUTH_MM) {
+        const way = walked + t * apart(nextX, nextY, x, y);
+        const area = Math.abs(swept + twiceArea(x0, y0, x, y, mouthX, mouthY)) / 2;
+        const isHair = way > SLENDER * Math.max(mouth, MOUTH_MM / 3) && way <= LONGEST_MM;
+        if (isHair && area <= LARGEST_MM2) return { points: k - 1, x: mouthX, y: mouthY };
       }
       swept += twiceArea(x0, y0, x, y, nextX, nextY);
     }
-    walked += Math.hypot(nextX - x, nextY - y);
+    walked += apart(nextX, nextY, x, y);
     if (walked > LONGEST_MM) return undefined;
     [x, y] = [nextX, nextY];
   }
   return undefined;
+}
+
+/** The engine's own hypotenuse, which minds numbers of any size, takes many times as long. */
+function apart(x0: number, y0: number, x1: number, y1: number): number {
+  return Math.sqrt((x1 - x0) * (x1 - x0) + (y1 - y0) * (y1 - y0));
 }
 
 /** Goes from a point straight over the mouth of the hair that begins there. */

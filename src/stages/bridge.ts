@@ -188,10 +188,12 @@ function withTongues(
   isAllowed: (tie: Tie) => boolean,
   job: BridgeSettings,
 ): Work {
-  const edges = filmEdges(work.openings);
   const gone = work.removed.map(({ tie }) => tie);
+  const found = tongueTies(film, [...work.ties, ...gone], job).filter(({ length }) => length > 0);
+  if (found.length === 0) return work;
+  const edges = filmEdges(work.openings);
   const proposed: Tie[] = [];
-  for (const places of tongueTies(film, [...work.ties, ...gone], job)) {
+  for (const places of found) {
     const spacing = spacingOf(proposed, job.narrowestOpening);
     const tie = settle(places.slice(0, MOST_PLACES), film, edges, job)
       .filter((place) => isAllowed(place) && spacing.fits(place, 'clear'))

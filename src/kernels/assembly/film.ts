@@ -41,10 +41,9 @@ export function setFilm(
 
 /** Whether an opening lies at (x, y), in px. */
 export function isOpen(x: f64, y: f64): bool {
-  const column = <i32>floor(x);
-  const row = <i32>floor(y);
-  // As numbers without a sign, those below 0 are too large as well.
-  if (<u32>column >= <u32>width || <u32>row >= <u32>height) return false;
+  if (x < 0 || y < 0 || x >= width || y >= height) return false;
+  const column = <i32>x;
+  const row = <i32>y;
   return data[row * width + column] === 1;
 }
 

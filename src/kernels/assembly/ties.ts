@@ -228,11 +228,16 @@ function isThroughCorner(): bool {
   return false;
 }
 
+/** So many columns a strip is looked at in at most, and how far each is from the middle. */
+const MOST_COLUMNS = 1024;
+const columnAcross = new StaticArray<f64>(MOST_COLUMNS);
+
 /** Finds what a strip of a width in px covers. */
 function cover(width: f64): void {
   direct();
   const rows = max<f64>(1, nearest(length / GRAIN));
-  const columns = max<f64>(2, nearest(width / GRAIN));
+  const columns = <i32>min<f64>(MOST_COLUMNS, max<f64>(2, nearest(width / GRAIN)));
+  for (let k = 0; k < columns; k++) columnAcross[k] = ((<f64>k + 0.5) / columns - 0.5) * width;
   let hits: f64 = 0;
   let matters: f64 = 0;
   let first = rows;
@@ -240,10 +245,11 @@ function cover(width: f64): void {
   for (let i: f64 = 0; i < rows; i++) {
     const along = ((i + 0.5) / rows) * length;
     let hit = false;
-    for (let k: f64 = 0; k < columns; k++) {
-      const across = ((k + 0.5) / columns - 0.5) * width;
-      const x = x0 + along * ux - across * uy;
-      const y = y0 + along * uy + across * ux;
+    const middleX = x0 + along * ux;
+    const middleY = y0 + along * uy;
+    for (let k = 0; k < columns; k++) {
+      const x = middleX - columnAcross[k] * uy;
+      const y = middleY + columnAcross[k] * ux;
       if (!isOpen(x, y)) continue;
       hits += 1;
       matters += mattersAt(x, y);
@@ -296,21 +302,31 @@ function sliversBeside(first: f64, last: f64, edge: f64, narrow: f64): f64 {
   const rows = max<f64>(1, nearest(((last - first) * length) / GRAIN));
   let slivers: f64 = 0;
   for (let side: f64 = -1; side <= 1; side += 2) {
-    let deepest: f64 = 0;
-    let sum: f64 = 0;
-    for (let i: f64 = 0; i < rows; i++) {
-      const along = (first + ((i + 0.5) / rows) * (last - first)) * length;
-      let depth: f64 = 0;
-      for (; depth < narrow; depth++) {
-        const across = side * (edge + depth + 0.5);
-        const x = x0 + along * ux - across * uy;
-        const y = y0 + along * uy + across * ux;
-        if (!isOpen(x, y)) break;
-        sum += mattersAt(x, y);
-      }
-      deepest = max(deepest, depth);
+    // Midway is where an opening most often is wide: nothing need be counted then.
+    if (lookBeside(first + ((floor(rows / 2) + 0.5) / rows) * (last - first), side, edge, narrow))
+      continue;
+    let isNarrow = true;
+    besideMatters = 0;
+    for (let i: f64 = 0; isNarrow && i < rows; i++) {
+      isNarrow = !lookBeside(first + ((i + 0.5) / rows) * (last - first), side, edge, narrow);
     }
-    if (deepest < narrow) slivers += (sum * (last - first) * length) / rows;
+    if (isNarrow) slivers += (besideMatters * (last - first) * length) / rows;
   }
   return slivers;
+}
+
+// How much the places matter that the looks beside a strip have passed.
+let besideMatters: f64 = 0;
+
+/** Whether an opening is wide enough beside a strip, at a share of its length. */
+function lookBeside(at: f64, side: f64, edge: f64, narrow: f64): bool {
+  const along = at * length;
+  for (let depth: f64 = 0; depth < narrow; depth++) {
+    const across = side * (edge + depth + 0.5);
+    const x = x0 + along * ux - across * uy;
+    const y = y0 + along * uy + across * ux;
+    if (!isOpen(x, y)) return false;
+    besideMatters += mattersAt(x, y);
+  }
+  return true;
 }

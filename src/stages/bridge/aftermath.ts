@@ -110,17 +110,29 @@ function drawStrip(part: Part, pixelsPerMm: number, tie: Tie, flareMm: number): 
   const mostHalf = widthMm / 2 + flareMm;
   for (let row = box.y; row < box.y + box.height; row++) {
     const y = (row + 0.5) / pixelsPerMm - start.y;
-    for (let column = box.x; column < box.x + box.width; column++) {
-      const x = (column + 0.5) / pixelsPerMm - start.x;
+    // Where in the row the strip's two bands meet: within its length, and within its width at the flares.
+    const [alongFrom, alongTo] = rangeOf(ux, y * uy, 0, length);
+    const [acrossFrom, acrossTo] = rangeOf(-uy, y * ux, -mostHalf, mostHalf);
+    const column = (x: number): number => (start.x + x) * pixelsPerMm - 0.5;
+    const from = Math.max(box.x, Math.floor(column(Math.max(alongFrom, acrossFrom))));
+    const to = Math.min(box.x + box.width - 1, Math.ceil(column(Math.min(alongTo, acrossTo))));
+    for (let i = from; i <= to; i++) {
+      const x = (i + 0.5) / pixelsPerMm - start.x;
       const across = Math.abs(y * ux - x * uy);
-      if (across > mostHalf) continue;
       const along = x * ux + y * uy;
       const fromEdge = Math.min(Math.abs(along - first), Math.abs(last - along));
       const half = widthMm / 2 + Math.max(0, flareMm - fromEdge);
       if (along < 0 || along > length || across > half) continue;
-      part.data[(row - part.top) * part.width + column - part.left] = 0;
+      part.data[(row - part.top) * part.width + i - part.left] = 0;
     }
   }
+}
+
+/** From where to where a × x + b lies between two numbers. */
+function rangeOf(a: number, b: number, least: number, most: number): readonly [number, number] {
+  if (a === 0) return least <= b && b <= most ? [-Infinity, Infinity] : [Infinity, -Infinity];
+  const [p, q] = [(least - b) / a, (most - b) / a];
+  return p < q ? [p, q] : [q, p];
 }
 
 /** How many rooms more than one the openings have, in all. */

@@ -34,13 +34,15 @@ export function candidateTies(
   const lines = linesBetween(points, cores, edges);
   const open = openAlong(film, lines);
   const tried = byPair(lines, open).flatMap((between) =>
-    worthTrying(between, film).flatMap((line) => {
-      const near = shortened(film, line);
-      return isSame(near, line) ? [line] : [line, near];
-    }),
+    distinct(worthTrying(between, film).flatMap((line) => [line, shortened(film, line)])),
   );
   const legs = tried.flatMap((line) => legsAlong(film, line)).filter(isWanted);
   return tiesOf(film, legs, limits);
+}
+
+/** Many lines are the same once they have been shortened. */
+function distinct(lines: readonly Line[]): Line[] {
+  return lines.filter((line, k) => lines.findIndex((other) => isSame(other, line)) === k);
 }
 
 function isSame(a: Line, b: Line): boolean {
@@ -129,18 +131,20 @@ function worthTrying(lines: readonly Crossing[], film: Film): Line[] {
   const sorted = [...lines].sort((a, b) => a.open - b.open);
   const kept: Line[] = [];
   for (const { places, apartMm } of [BEST, FURTHER]) {
-    const apart = apartMm * film.pixelsPerMm;
+    const apart = (apartMm * film.pixelsPerMm) ** 2;
     for (const line of sorted) {
       if (kept.length === places) break;
-      if (kept.every((other) => distance(line, other) >= apart)) kept.push(line);
+      if (kept.every((other) => squaredApart(line, other) >= apart)) kept.push(line);
     }
   }
   return kept;
 }
 
-/** How far the middles of two lines are from each other. */
-function distance(a: Line, b: Line): number {
-  return Math.hypot(a.x0 + a.x1 - b.x0 - b.x1, a.y0 + a.y1 - b.y0 - b.y1) / 2;
+/** How far the middles of two lines are from each other, squared. */
+function squaredApart(a: Line, b: Line): number {
+  const x = a.x0 + a.x1 - b.x0 - b.x1;
+  const y = a.y0 + a.y1 - b.y0 - b.y1;
+  return (x * x + y * y) / 4;
 }
 
 const REACH_PX = 2;
