@@ -2,30 +2,20 @@ import { spawnSync } from 'node:child_process';
 import { mkdtempSync, readdirSync, readFileSync, rmSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { fileURLToPath, pathToFileURL } from 'node:url';
+import { pathToFileURL } from 'node:url';
 import { afterAll, onTestFinished } from 'vitest';
+import { home, isBuilt } from '../support/built.js';
 
-export const home = fileURLToPath(new URL('../../', import.meta.url));
-
-const built = join(home, 'dist/cli/main.js');
+export { home };
 
 /** The words that start the command line: as built when that is newer than every source, else from the sources. */
-export const command: readonly string[] = isFresh()
-  ? [built]
+export const command: readonly string[] = isBuilt
+  ? [join(home, 'dist/cli/main.js')]
   : [
       '--import',
       pathToFileURL(join(home, 'node_modules/tsx/dist/esm/index.mjs')).href,
       join(home, 'cli/main.ts'),
     ];
-
-function isFresh(): boolean {
-  const made = statSync(built, { throwIfNoEntry: false })?.mtimeMs ?? 0;
-  return ['src', 'cli'].every((folder) =>
-    readdirSync(join(home, folder), { recursive: true, encoding: 'utf8' }).every(
-      (file) => statSync(join(home, folder, file)).mtimeMs <= made,
-    ),
-  );
-}
 
 export interface Ended {
   readonly status: number | null;
