@@ -93,12 +93,14 @@ declare module 'fastify' {
 const WARM_UP: readonly WarmUp[] = [
   'all',
   ...[38, 54].map((level) => ({ purpose: 'exact', level }) as const),
-  ...[30, 36, 42, 48, 54, 60].map((level) => ({ purpose: 'quick', level }) as const),
+  ...[26, 30, 34, 38, 42, 46, 50, 54, 58, 62, 66, 70].map(
+    (level) => ({ purpose: 'quick', level }) as const,
+  ),
   ...[34, 46].map((level) => ({ purpose: 'exact', level }) as const),
 ];
 
 async function warmUp(crew: Crew): Promise<void> {
-  const pictures = await Promise.all(samples.slice(0, 2).map(readSample));
+  const pictures = await Promise.all(samples.slice(0, 3).map(readSample));
   const seats = Array.from({ length: crew.size }, (_, seat) => seat);
   const warm = async (seat: number): Promise<void> => {
     for (const [i, how] of WARM_UP.entries()) {

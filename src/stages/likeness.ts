@@ -1,14 +1,15 @@
 import { coverage } from '../geometry/coverage.js';
 import { fieldOf } from '../raster/field.js';
 import { likenessOf, type Likeness } from '../raster/likeness.js';
+import { under } from '../raster/pointwise.js';
 import type { Bridged } from './bridge.js';
 import type { Picture } from './read.js';
 import type { Tone } from './tone.js';
 
 export type { Likeness };
 
-/** An opening covers a pixel of the grid when it covers half of it. */
-const HALF = 127.5;
+/** An opening covers a pixel of the grid when it covers more than half of it, which is 127.5 of 255. */
+const MORE_THAN_HALF = 127.50001;
 
 /**
  * How well the print through the finished stencil keeps the picture's contours: recall, precision and F within 1 mm
@@ -21,6 +22,6 @@ export function likeness(
 ): Likeness {
   const drawn = coverage(openings, gray.width, gray.height, pixelsPerMm);
   const { width, height, data } = fieldOf(drawn, frame, contours.factor);
-  const print = { width, height, data: Uint8Array.from(data, (value) => (value > HALF ? 1 : 0)) };
+  const print = { width, height, data: under(data, MORE_THAN_HALF, 0) };
   return likenessOf(contours, print, contours.pixelsPerMm);
 }

@@ -7,8 +7,6 @@ import { benchDir, sixteenMegapixels } from './photo.js';
 
 /** The server as built: `npm run bench` builds it first. */
 const built = new URL('../../dist/server/app.js', import.meta.url).href;
-/** What the command line tells the engine before it serves the page. */
-const engine = new URL('../../dist/cli/engine.js', import.meta.url).href;
 
 type App = ReturnType<(typeof import('../../server/app.js'))['createApp']>;
 
@@ -39,7 +37,6 @@ export const pageParts = Object.keys(parts) as readonly (keyof typeof parts)[];
  */
 export async function printPage(asked: readonly (keyof typeof parts)[] = pageParts): Promise<void> {
   const photo = await twelveMegapixels();
-  await import(engine);
   const { createApp } = (await import(built)) as typeof import('../../server/app.js');
   console.log('5. The page: server time, 12-megapixel JPEG');
   for (const part of asked) {

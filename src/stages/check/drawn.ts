@@ -1,8 +1,9 @@
 import type { Sheet } from '../../card.js';
 import type { Outline, Shape } from '../../geometry/shape.js';
 import type { Job } from '../../job.js';
-import { furtherThan, squaredDistance } from '../../raster/distance.js';
-import type { Regions } from '../../raster/labels.js';
+import { furtherThan } from '../../raster/distance.js';
+import type { RegionRuns, Regions } from '../../raster/labels.js';
+import { nearestPair } from '../../raster/nearest-pair.js';
 import type { Bitmap } from '../../raster/raster.js';
 
 export type CheckSettings = Pick<
@@ -70,17 +71,13 @@ export function eroded(bitmap: Bitmap, value: 0 | 1, widthMm: number, pixelsPerM
   return { ...bitmap, data };
 }
 
-/** Squared distance in px² from each pixel to a region; the raster's size is that of `like`. */
-export function distanceToRegion({ labels }: Regions, region: number, like: Bitmap): Float32Array {
-  const { width, height } = like;
-  const data = Uint8Array.from(labels, (label) => (label === region ? 1 : 0));
-  return squaredDistance({ width, height, data }, 1);
-}
-
-export function nearestOf({ labels }: Regions, label: number, squared: Float32Array): number {
-  let best = -1;
-  for (let i = 0; i < labels.length; i++) {
-    if (labels[i] === label && (best < 0 || squared[i] < squared[best])) best = i;
-  }
-  return best;
+/** Of one region's pixels the nearest to another region: where they all but touch. */
+export function nearestOf(
+  regions: RegionRuns,
+  one: number,
+  other: number,
+  { width }: Bitmap,
+): number {
+  const [{ x, y }] = nearestPair(regions, width, one, [other]);
+  return y * width + x;
 }

@@ -3,7 +3,6 @@ import type { Bridged } from '../bridge.js';
 import {
   BUMP_MM2,
   CRUMB_MM2,
-  distanceToRegion,
   eroded,
   isEdge,
   nearestOf,
@@ -66,11 +65,10 @@ export function weakHolds(drawn: Drawn): Finding[] {
       label > 0 && label !== root && cores.areas[label] >= bump && film.labels[i] === drawn.root,
   );
   if (weak.length === 0) return [];
-  const toRoot = distanceToRegion(cores, root, core);
   return weak.map((i) => ({
     level: 'error',
     code: 'weak-hold',
     message: `The film is held here by a strip narrower than ${job.narrowestStrip} mm.`,
-    at: placeOf(nearestOf(cores, cores.labels[i], toRoot), drawn),
+    at: placeOf(nearestOf(cores, cores.labels[i], root, core), drawn),
   }));
 }

@@ -9,7 +9,6 @@ import type { Bitmap } from '../../raster/raster.js';
 import {
   BUMP_MM2,
   CRUMB_MM2,
-  distanceToRegion,
   eroded,
   isEdge,
   nearestOf,
@@ -82,7 +81,7 @@ function partedByNecks(cores: Regions, openings: Regions, drawn: Drawn): Map<num
     const shape = shapeAt(drawn.shapes, ...placeOf(i, drawn));
     const rest = partOf.get(shape);
     if (rest === undefined) partOf.set(shape, part);
-    else necks.set(part, nearestOf(openings, part, distanceToRegion(openings, rest, drawn.bitmap)));
+    else necks.set(part, nearestOf(openings, part, rest, drawn.bitmap));
   }
   return necks;
 }
@@ -92,7 +91,7 @@ function neckOf(cores: Regions, openings: Regions, opening: number, like: Bitmap
   const rooms = [...cores.areas.keys()]
     .filter((core) => core > 0 && openings.labels[cores.first[core]] === opening)
     .sort((a, b) => cores.areas[a] - cores.areas[b]);
-  return nearestOf(cores, rooms[0], distanceToRegion(cores, rooms[rooms.length - 1], like));
+  return nearestOf(cores, rooms[0], rooms[rooms.length - 1], like);
 }
 
 const AREA_SLACK = 0.98;
