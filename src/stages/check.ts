@@ -4,7 +4,7 @@ import { innerCorners } from '../geometry/inner-corners.js';
 import { registerMarks } from '../geometry/register-marks.js';
 import { countDifferent } from '../raster/count.js';
 import { sheetSize } from '../raster/fit.js';
-import { labelRegions } from '../raster/labels.js';
+import { findRegions } from '../raster/labels.js';
 import { findTongues } from '../raster/tongues.js';
 import type { Advice } from './advice.js';
 import type { Bridged } from './bridge.js';
@@ -70,7 +70,7 @@ export function measure(
 ): Checked {
   const { width, height } = sheetSize(sheet, pixelsPerMm);
   const bitmap = halfCovered(bridged.openings, width, height, pixelsPerMm);
-  const film = labelRegions(bitmap, 0, 4);
+  const film = findRegions(bitmap, 0, 4);
   const root = rootOf(film);
   const drawn: Drawn = { bitmap, film, root, pixelsPerMm, job, shapes: bridged.openings, sheet };
   const openings = bridged.openings.map(measureOpening);

@@ -2,7 +2,7 @@ import type { Sheet } from '../../card.js';
 import type { Outline, Shape } from '../../geometry/shape.js';
 import type { Job } from '../../job.js';
 import { furtherThan } from '../../raster/distance.js';
-import type { RegionRuns, Regions } from '../../raster/labels.js';
+import { regionOf, type RegionRuns } from '../../raster/labels.js';
 import { nearestPair } from '../../raster/nearest-pair.js';
 import type { Bitmap } from '../../raster/raster.js';
 
@@ -29,7 +29,7 @@ export const BUMP_MM2 = 0.25;
 /** One look at the finished stencil: its film and openings drawn anew, and the numbers to measure them by. */
 export interface Drawn {
   readonly bitmap: Bitmap;
-  readonly film: Regions;
+  readonly film: RegionRuns;
   /** The region of film that all must belong to. */
   readonly root: number;
   readonly pixelsPerMm: number;
@@ -39,8 +39,10 @@ export interface Drawn {
 }
 
 /** The film along the sheet's edge; round a mask there is none, and the mask is the largest. */
-export function rootOf({ labels, areas }: Regions): number {
-  if (labels[0] !== 0) return labels[0];
+export function rootOf(regions: RegionRuns): number {
+  const { areas } = regions;
+  const outside = regionOf(regions, 0);
+  if (outside !== 0) return outside;
   let root = 0;
   for (let label = 1; label < areas.length; label++) {
     if (root === 0 || areas[label] > areas[root]) root = label;

@@ -1,4 +1,4 @@
-import { labelRegions } from '../../raster/labels.js';
+import { findRegions, regionOf } from '../../raster/labels.js';
 import type { Bridged } from '../bridge.js';
 import {
   BUMP_MM2,
@@ -39,7 +39,7 @@ export function looseIslands(drawn: Drawn): Finding[] {
 export function droppedByRemoval(drawn: Drawn, { removed }: Bridged): Finding[] {
   const regionAt = ({ x, y }: { readonly x: number; readonly y: number }): number => {
     const { bitmap, film, pixelsPerMm } = drawn;
-    return film.labels[Math.floor(y * pixelsPerMm) * bitmap.width + Math.floor(x * pixelsPerMm)];
+    return regionOf(film, Math.floor(y * pixelsPerMm) * bitmap.width + Math.floor(x * pixelsPerMm));
   };
   return removed
     .filter(({ start, end }) => regionAt(start) !== regionAt(end))
@@ -57,18 +57,18 @@ export function droppedByRemoval(drawn: Drawn, { removed }: Bridged): Finding[] 
 export function weakHolds(drawn: Drawn): Finding[] {
   const { bitmap, film, job, pixelsPerMm } = drawn;
   const core = eroded(bitmap, 0, job.narrowestStrip, pixelsPerMm);
-  const cores = labelRegions(core, 1, 8);
+  const cores = findRegions(core, 1, 8);
   const root = rootOf(cores);
   const bump = BUMP_MM2 * pixelsPerMm * pixelsPerMm;
   const weak = [...cores.first].filter(
     (i, label) =>
-      label > 0 && label !== root && cores.areas[label] >= bump && film.labels[i] === drawn.root,
+      label > 0 && label !== root && cores.areas[label] >= bump && regionOf(film, i) === drawn.root,
   );
   if (weak.length === 0) return [];
   return weak.map((i) => ({
     level: 'error',
     code: 'weak-hold',
     message: `The film is held here by a strip narrower than ${job.narrowestStrip} mm.`,
-    at: placeOf(nearestOf(cores, cores.labels[i], root, core), drawn),
+    at: placeOf(nearestOf(cores, regionOf(cores, i), root, core), drawn),
   }));
 }

@@ -4,7 +4,7 @@ import { withoutRegisterMarks } from '../../geometry/register-marks.js';
 import { signedArea } from '../../geometry/regions.js';
 import { shapeAt } from '../../geometry/shape-at.js';
 import type { Shape } from '../../geometry/shape.js';
-import { labelRegions, type Regions } from '../../raster/labels.js';
+import { findRegions, regionOf, type RegionRuns } from '../../raster/labels.js';
 import type { Bitmap } from '../../raster/raster.js';
 import {
   BUMP_MM2,
@@ -38,16 +38,16 @@ export function measureOpening(shape: Shape): Measured {
 /** Promise 3, width: the tip can clear each opening in one go, and nowhere has to squeeze through a neck. */
 export function narrowOpenings(drawn: Drawn): Finding[] {
   const { bitmap, job, pixelsPerMm } = drawn;
-  const openings = labelRegions(bitmap, 1, 8);
+  const openings = findRegions(bitmap, 1, 8);
   const core = eroded(bitmap, 1, job.narrowestOpening, pixelsPerMm);
-  const cores = labelRegions(core, 1, 8);
+  const cores = findRegions(core, 1, 8);
   const rooms = new Int32Array(openings.count + 1);
   const bumps = new Int32Array(openings.count + 1);
   const crumb = CRUMB_MM2 * pixelsPerMm * pixelsPerMm;
   const bump = BUMP_MM2 * pixelsPerMm * pixelsPerMm;
   for (let label = 1; label <= cores.count; label++) {
     const found = cores.areas[label] >= bump ? rooms : bumps;
-    found[openings.labels[cores.first[label]]]++;
+    found[regionOf(openings, cores.first[label])]++;
   }
   const necks = partedByNecks(cores, openings, drawn);
   return [...openings.first].flatMap((i, label): Finding[] => {
@@ -70,12 +70,12 @@ function narrowNeck(pixel: number, drawn: Drawn): Finding {
  * The parts of an opening that the drawing shows apart from the rest, since the neck between them is narrower than a
  * pixel: by the number of each, its pixel at the neck.
  */
-function partedByNecks(cores: Regions, openings: Regions, drawn: Drawn): Map<number, number> {
+function partedByNecks(cores: RegionRuns, openings: RegionRuns, drawn: Drawn): Map<number, number> {
   const necks = new Map<number, number>();
   const parts = new Set<number>();
   const partOf = new Map<number, number>();
   for (const i of cores.first.subarray(1)) {
-    const part = openings.labels[i];
+    const part = regionOf(openings, i);
     if (parts.has(part)) continue;
     parts.add(part);
     const shape = shapeAt(drawn.shapes, ...placeOf(i, drawn));
@@ -87,9 +87,9 @@ function partedByNecks(cores: Regions, openings: Regions, drawn: Drawn): Map<num
 }
 
 /** A pixel at the neck of an opening: of its smallest room, the one that is nearest to the largest. */
-function neckOf(cores: Regions, openings: Regions, opening: number, like: Bitmap): number {
+function neckOf(cores: RegionRuns, openings: RegionRuns, opening: number, like: Bitmap): number {
   const rooms = [...cores.areas.keys()]
-    .filter((core) => core > 0 && openings.labels[cores.first[core]] === opening)
+    .filter((core) => core > 0 && regionOf(openings, cores.first[core]) === opening)
     .sort((a, b) => cores.areas[a] - cores.areas[b]);
   return nearestOf(cores, rooms[0], rooms[rooms.length - 1], like);
 }

@@ -1,5 +1,5 @@
 import type { Job } from '../../job.js';
-import { labelRegions } from '../../raster/labels.js';
+import { findRegions } from '../../raster/labels.js';
 import { likenessOf, type Likeness } from '../../raster/likeness.js';
 import type { Bitmap, Box } from '../../raster/raster.js';
 import { marked } from './decision.js';
@@ -123,8 +123,8 @@ function judged(
   const print = printIn(finished, frame);
   const likeness = likenessOf(contours, print, pixelsPerMm);
   const lengthMm = outlineLength(finished) / pixelsPerMm;
-  const openings = labelRegions(finished, 1, 8).count;
-  const islands = labelRegions(finished, 0, 4).count - 1;
+  const openings = findRegions(finished, 1, 8).count;
+  const islands = findRegions(finished, 0, 4).count - 1;
   const areaMm2 = (frame.width * frame.height) / pixelsPerMm ** 2;
   const cost =
     (COST_OF_LENGTH * lengthMm) / areaMm2 +
