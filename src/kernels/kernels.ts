@@ -81,12 +81,20 @@ const kernels = exports as unknown as Kernels;
 const PAGE = 65536;
 const ALIGNED = 16;
 
+/** How often arrays have been laid out: what was laid out last is still there for as long as this stays the same. */
+let layouts = 0;
+
+export function layoutsSoFar(): number {
+  return layouts;
+}
+
 /**
  * Lays out arrays in the kernels' memory. They hold what was left there, and are good until this is called again.
  */
 export function kernelArrays<const A extends readonly KernelArray[]>(
   ...wanted: { readonly [K in keyof A]: readonly [ArrayKind<A[K]>, number] }
 ): A {
+  layouts++;
   let end = PAGE;
   const starts = wanted.map(([kind, length]) => {
     const start = end;

@@ -58,27 +58,35 @@ function edgePoints(
   readonly cores: Int32Array;
 } {
   const cell = Math.max(2, Math.round(SPACING_MM * pixelsPerMm));
-  const columns = Math.ceil(width / cell);
   const [left, top] = [Math.max(1, within.x), Math.max(1, within.y)];
   const right = Math.min(width - 1, within.x + within.width);
   const bottom = Math.min(height - 1, within.y + within.height);
-  const box = [left, top, right, bottom] as const;
   const most = Math.max(0, right - left) * Math.max(0, bottom - top);
+  if (most === 0) return { points: new Float64Array(), cores: new Int32Array() };
+  // Only the part that is looked at, and a pixel round it, from where a cell begins: there may be many tongues.
+  const [fromX, fromY] = [left, top].map((first) => Math.floor((first - 1) / cell) * cell);
+  const [wide, high] = [right + 1 - fromX, bottom + 1 - fromY];
+  const columns = Math.ceil(wide / cell);
   const [labels, taken, pixels] = kernelArrays(
-    [Int32Array, cores.length],
-    [Int32Array, columns * Math.ceil(height / cell)],
+    [Int32Array, wide * high],
+    [Int32Array, columns * Math.ceil(high / cell)],
     [Int32Array, most],
   );
-  labels.set(cores);
+  for (let row = 0; row < high; row++) {
+    const first = (fromY + row) * width + fromX;
+    labels.set(cores.subarray(first, first + wide), row * wide);
+  }
   taken.fill(0);
-  const n = runKernel('takeEdgePoints', labels, width, ...box, cell, columns, taken, pixels);
+  const box = [left - fromX, top - fromY, right - fromX, bottom - fromY] as const;
+  const n = runKernel('takeEdgePoints', labels, wide, ...box, cell, columns, taken, pixels);
   const points = new Float64Array(2 * n);
   const coreOf = new Int32Array(n);
   for (let k = 0; k < n; k++) {
-    const i = pixels[k];
-    points[2 * k] = (i % width) + 0.5;
-    points[2 * k + 1] = Math.floor(i / width) + 0.5;
-    coreOf[k] = cores[i];
+    const x = fromX + (pixels[k] % wide);
+    const y = fromY + Math.floor(pixels[k] / wide);
+    points[2 * k] = x + 0.5;
+    points[2 * k + 1] = y + 0.5;
+    coreOf[k] = cores[y * width + x];
   }
   return { points, cores: coreOf };
 }

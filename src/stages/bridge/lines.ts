@@ -1,4 +1,4 @@
-import { kernelArrays, runKernel } from '../../kernels/kernels.js';
+import { kernelArrays, layoutsSoFar, runKernel } from '../../kernels/kernels.js';
 import type { Film } from './film.js';
 
 /** A straight line on the film, in px. */
@@ -9,6 +9,9 @@ export interface Line {
   readonly y1: number;
 }
 
+/** The film whose pixels lie in the kernels' memory, until something else is laid out there. */
+let inPlace: { readonly pixels: Uint8Array; readonly layout: number } | undefined;
+
 /**
  * Lays out lines for a kernel that looks at the film along them, and room for `each` numbers a line that it tells. They
  * are good until arrays are laid out again.
@@ -18,13 +21,16 @@ export function linesOn(
   lines: readonly Line[],
   each: number,
 ): readonly [lines: Float64Array, told: Float64Array] {
+  const isInPlace = inPlace?.pixels === data && inPlace.layout === layoutsSoFar();
   const [pixels, grid, numbers, told] = kernelArrays(
     [Uint8Array, data.length],
     [Float32Array, importance?.data.length ?? 0],
     [Float64Array, 4 * lines.length],
     [Float64Array, each * lines.length],
   );
-  pixels.set(data);
+  // The same film is looked at many times in a row; no kernel that looks at lines writes to it.
+  if (!isInPlace) pixels.set(data);
+  inPlace = { pixels: data, layout: layoutsSoFar() };
   lines.forEach(({ x0, y0, x1, y1 }, k) => numbers.set([x0, y0, x1, y1], 4 * k));
   if (importance) {
     const { frame, cell } = importance;
