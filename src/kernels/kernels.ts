@@ -65,8 +65,7 @@ type KernelName =
   | 'tellThick'
   | 'thin'
   | 'turnSigns'
-  | 'weighRidges'
-  | 'writeNumbers';
+  | 'weighRidges';
 
 type Kernels = Readonly<Record<KernelName, (...given: readonly number[]) => number>> & {
   readonly memory: WebAssembly.Memory;

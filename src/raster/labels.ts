@@ -30,19 +30,11 @@ export interface Regions extends RegionRuns {
 export function labelRegions(bitmap: Bitmap, value: 0 | 1, connectivity: 4 | 8): Regions {
   const regions = findRegions(bitmap, value, connectivity);
   const { starts, ends, numbers } = regions;
-  const runs = starts.length;
-  const pixels = bitmap.width * bitmap.height;
-  const [froms, tos, ofs, labels] = kernelArrays(
-    [Int32Array, runs],
-    [Int32Array, runs],
-    [Int32Array, runs],
-    [Int32Array, pixels],
-  );
-  froms.set(starts);
-  tos.set(ends);
-  ofs.set(numbers);
-  runKernel('writeNumbers', froms, tos, ofs, runs, pixels, labels);
-  return { ...regions, labels: labels.slice() };
+  const labels = new Int32Array(bitmap.width * bitmap.height);
+  for (let run = 0; run < starts.length; run++) {
+    labels.fill(numbers[run], starts[run], ends[run]);
+  }
+  return { ...regions, labels };
 }
 
 /**

@@ -26,7 +26,7 @@ export {
   turnSigns,
 } from './pointwise';
 export { fillRows, flipInside } from './rasterise';
-export { findRuns, numberRegions, writeNumbers } from './regions';
+export { findRuns, numberRegions } from './regions';
 export { factorRing, solveRing } from './ring';
 export { measureRoom, stepsUntil } from './room';
 export { blockMeansOfBytes, blockMeansOfReals, makeFiner } from './scaling';

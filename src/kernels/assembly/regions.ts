@@ -121,21 +121,3 @@ function union(parent: StaticArray<i32>, a: i32, b: i32): void {
   if (rootA < rootB) parent[rootB] = rootA;
   else parent[rootA] = rootB;
 }
-
-/** Writes into each of `n` pixels the number of the region that it belongs to, 0 where it has the other value. */
-export function writeNumbers(
-  starts: StaticArray<i32>,
-  ends: StaticArray<i32>,
-  numbers: StaticArray<i32>,
-  runs: i32,
-  n: i32,
-  labels: StaticArray<i32>,
-): void {
-  let i = 0;
-  for (let run = 0; run < runs; run++) {
-    const number = numbers[run];
-    while (i < starts[run]) labels[i++] = 0;
-    while (i < ends[run]) labels[i++] = number;
-  }
-  while (i < n) labels[i++] = 0;
-}
