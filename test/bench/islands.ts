@@ -1,8 +1,10 @@
 import { completeJob } from '../../src/index.js';
 import type { Shape } from '../../src/geometry/shape.js';
-import { bridge } from '../../src/stages/bridge.js';
 import { circle, rectangle } from '../support/openings.js';
 import { exponent, median } from './numbers.js';
+
+/** The stage as built, as people run it: `npm run bench` builds it first. */
+const built = new URL('../../dist/src/stages/bridge.js', import.meta.url).href;
 
 const COUNTS = [10, 100, 1000];
 /** The sheet of 9 × 12 in, its margin, and the room of an island in the fullest drawing, in mm. */
@@ -12,7 +14,8 @@ const ROOM_MM = 7.5;
 const MOST_MS = 1000;
 
 /** Section 4: the time of the bridge stage with more and more islands on one sheet of 9 × 12 in. */
-export function printIslands(times: number): void {
+export async function printIslands(times: number): Promise<void> {
+  const { bridge } = (await import(built)) as typeof import('../../src/stages/bridge.js');
   console.log(`4. Bridges on a sheet of 9 × 12 in, by the number of islands; medians of ${times}`);
   const job = completeJob({ card: '9x12in' });
   const rows = COUNTS.map((count) => {

@@ -23,7 +23,7 @@ if (asked !== 'page') {
   await printWhole(pairs);
   await printGrowth(Math.min(pairs, 5));
   await printTable(Math.min(pairs, 5));
-  printIslands(Math.min(pairs, 3));
+  await printIslands(Math.min(pairs, 5));
 }
 const parts = pageParts.filter((part) => words.includes(part));
 if (parts.length < words.length) throw new Error(`Parts of the page: ${pageParts.join(', ')}`);
