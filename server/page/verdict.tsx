@@ -18,7 +18,7 @@ export function Verdict(props: { work: Work; state: State; onFind: (at: Spot) =>
   if (state.outdated) return <Outdated />;
   const { pieces, bridges, cutMm, looseCount, tone } = sketch;
   const exact = screen === sketch ? screen : undefined;
-  const findings = (exact && advised?.findings) ?? exact?.findings ?? [];
+  const findings = (exact && (advised ?? exact))?.findings ?? [];
   const errors = findings.filter(({ level }) => level === 'error');
   const told = findings.filter(({ level }) => level !== 'note');
   const bad = looseCount > 0 || errors.length > 0;

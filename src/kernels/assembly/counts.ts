@@ -1,4 +1,4 @@
-import { addressOf, addressOfReal, BYTES, sixteenOf, whichAre } from './lanes';
+import { addressOf, BYTES, sixteenFrom, whichAre } from './lanes';
 
 /** How many of `n` bytes are not 0. */
 export function countSet(data: StaticArray<u8>, n: i32): i32 {
@@ -33,19 +33,11 @@ export function markBeyond(
   limit: f64,
   out: StaticArray<u8>,
 ): void {
-  const most = <f32>Math.floor(limit);
-  const highest = f32x4.splat(most);
+  const least = <f32>(Math.floor(limit) + 1);
   const one = i8x16.splat(1);
   let i = 0;
   for (; i + BYTES <= n; i += BYTES) {
-    const at = addressOfReal(values, i);
-    const isBeyond = sixteenOf(
-      f32x4.gt(v128.load(at), highest),
-      f32x4.gt(v128.load(at, 16), highest),
-      f32x4.gt(v128.load(at, 32), highest),
-      f32x4.gt(v128.load(at, 48), highest),
-    );
-    v128.store(addressOf(out, i), v128.and(isBeyond, one));
+    v128.store(addressOf(out, i), v128.and(sixteenFrom(values, i, least), one));
   }
-  for (; i < n; i++) out[i] = u8(values[i] > most);
+  for (; i < n; i++) out[i] = u8(values[i] >= least);
 }

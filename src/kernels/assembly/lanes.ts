@@ -11,8 +11,14 @@ export function addressOfReal(values: StaticArray<f32>, i: i32): usize {
   return changetype<usize>(values) + ((<usize>i) << 2);
 }
 
-/** Sixteen bytes out of four times four conditions, each all ones or 0: a byte for each, in their order. */
-export function sixteenOf(a: v128, b: v128, c: v128, d: v128): v128 {
+/** Of the sixteen reals from `i` on, a byte for each, in their order: all ones where it is at least `least`, else 0. */
+export function sixteenFrom(values: StaticArray<f32>, i: i32, least: f32): v128 {
+  const at = addressOfReal(values, i);
+  const from = f32x4.splat(least);
+  const a = f32x4.ge(v128.load(at), from);
+  const b = f32x4.ge(v128.load(at, 16), from);
+  const c = f32x4.ge(v128.load(at, 32), from);
+  const d = f32x4.ge(v128.load(at, 48), from);
   return i8x16.narrow_i16x8_s(i16x8.narrow_i32x4_s(a, b), i16x8.narrow_i32x4_s(c, d));
 }
 

@@ -1,4 +1,4 @@
-import { addressOf, addressOfReal, BYTES, sixteenOf } from './lanes';
+import { addressOf, BYTES, sixteenFrom } from './lanes';
 import { ANCHOR, BODY } from './thinning';
 
 /**
@@ -56,17 +56,9 @@ function tellThickIn(
   n: i32,
 ): i32 {
   const wanted = i8x16.splat(<i8>value);
-  const least = f32x4.splat(thickFrom);
   for (; i + BYTES <= end; i += BYTES) {
     const isOf = i8x16.eq(v128.load(addressOf(data, i)), wanted);
-    const at = addressOfReal(squared, i);
-    const isFar = sixteenOf(
-      f32x4.ge(v128.load(at), least),
-      f32x4.ge(v128.load(at, 16), least),
-      f32x4.ge(v128.load(at, 32), least),
-      f32x4.ge(v128.load(at, 48), least),
-    );
-    const isThin = v128.andnot(isOf, isFar);
+    const isThin = v128.andnot(isOf, sixteenFrom(squared, i, thickFrom));
     const kinds = v128.bitselect(i8x16.splat(BODY), i8x16.splat(ANCHOR), isThin);
     v128.store(addressOf(mask, i), v128.and(kinds, isOf));
     for (let thin = i8x16.bitmask(isThin); thin !== 0; thin &= thin - 1) body[n++] = i + ctz(thin);

@@ -60,15 +60,15 @@ export function weakHolds(drawn: Drawn): Finding[] {
   const cores = findRegions(core, 1, 8);
   const root = rootOf(cores);
   const bump = BUMP_MM2 * pixelsPerMm * pixelsPerMm;
-  const weak = [...cores.first].filter(
-    (i, label) =>
-      label > 0 && label !== root && cores.areas[label] >= bump && regionOf(film, i) === drawn.root,
-  );
-  if (weak.length === 0) return [];
-  return weak.map((i) => ({
+  const isWeak = (label: number): boolean =>
+    label > 0 &&
+    label !== root &&
+    cores.areas[label] >= bump &&
+    regionOf(film, cores.first[label]) === drawn.root;
+  return [...cores.areas.keys()].filter(isWeak).map((label) => ({
     level: 'error',
     code: 'weak-hold',
     message: `The film is held here by a strip narrower than ${job.narrowestStrip} mm.`,
-    at: placeOf(nearestOf(cores, regionOf(cores, i), root, core), drawn),
+    at: placeOf(nearestOf(cores, label, root, core), drawn),
   }));
 }
