@@ -28,7 +28,8 @@ export function optionsOf(settings: ToneInput): string {
 export function titleOf(tried: Tried): string {
   const { settings } = tried;
   const isBest = settings.tone === 'best' && tried.fate !== 'failed';
-  return isBest ? `best: ${nameOf(tried.became)}` : nameOf(settings);
+  if (!isBest) return nameOf(settings);
+  return `best: ${tried.became.tone === 'best' ? 'mixed, part by part' : nameOf(tried.became)}`;
 }
 
 function nameOf({ tone, ...amounts }: ToneInput): string {

@@ -14,6 +14,7 @@ type KernelName =
   | 'blockMeansOfBytes'
   | 'blockMeansOfReals'
   | 'blurAlong'
+  | 'addShare'
   | 'blurBySamples'
   | 'blurRecursively'
   | 'calmBy'
@@ -61,10 +62,12 @@ type KernelName =
   | 'sumOf'
   | 'sumUpCells'
   | 'takeEdgePoints'
+  | 'takeLarger'
   | 'takeOffCorners'
   | 'tellThick'
   | 'thin'
   | 'turnSigns'
+  | 'weighMatch'
   | 'weighRidges';
 
 type Kernels = Readonly<Record<KernelName, (...given: readonly number[]) => number>> & {

@@ -29,40 +29,50 @@ const MATCH_MM = 1;
  * @returns a picture without contours has a recall of 1, a print without outlines a precision of 1
  */
 export function likenessOf(contours: Contours, print: Bitmap, pixelsPerMm: number): Likeness {
-  const { wanted, drawn, found, pixels } = match(contours, print, MATCH_MM * pixelsPerMm);
-  const recall = wanted > 0 ? found / wanted : 1;
-  const precision = drawn > 0 ? pixels / drawn : 1;
-  const sum = recall + precision;
-  return { recall, precision, f: sum > 0 ? (2 * recall * precision) / sum : 0 };
+  return matchOf(contours, print, pixelsPerMm).likeness;
 }
 
-/** The weight of the contours, and the pixels of the outlines; in all, and of those that are paired. */
-interface Matched {
+/** A print's likeness, and where it comes from: one value a pixel. */
+export interface Match {
+  readonly likeness: Likeness;
+  /** 1 on the picture's contours that the print shows. */
+  readonly found: Uint8Array;
+  /** 1 on the print's outlines that lie on no contour. */
+  readonly invented: Uint8Array;
+  /** The weight of the picture's contours in all. */
   readonly wanted: number;
+  /** The pixels of the print's outlines in all. */
   readonly drawn: number;
-  readonly found: number;
-  readonly pixels: number;
 }
 
-/** Pairs contour pixels with pixels of a print's outlines. */
-function match({ width, height, weight }: Contours, print: Bitmap, reach: number): Matched {
-  const wanted = nearestFirst(reach).flatMap(({ dx, dy }) => [dx, dy]);
+/** `likenessOf`, and what it found and missed. */
+export function matchOf(contours: Contours, print: Bitmap, pixelsPerMm: number): Match {
+  const { width, height, weight } = contours;
+  const stepsFrom = nearestFirst(MATCH_MM * pixelsPerMm).flatMap(({ dx, dy }) => [dx, dy]);
   const n = width * height;
-  const [weights, data, outline, steps, left, sums] = kernelArrays(
+  const [weights, data, outline, steps, left, found, sums] = kernelArrays(
     [Float32Array, n],
     [Uint8Array, n],
     [Uint8Array, n],
-    [Int32Array, wanted.length],
+    [Int32Array, stepsFrom.length],
     [Int32Array, n],
+    [Uint8Array, n],
     [Float64Array, 4],
   );
   weights.set(weight);
   data.set(print.data);
-  steps.set(wanted);
+  steps.set(stepsFrom);
   const size = [width, height] as const;
   runKernel('markOutline', data, ...size, outline);
-  runKernel('matchOutline', weights, ...size, outline, steps, steps.length / 2, left, sums);
-  return { wanted: sums[0], drawn: sums[1], found: sums[2], pixels: sums[3] };
+  runKernel('matchOutline', weights, ...size, outline, steps, steps.length / 2, left, found, sums); // prettier-ignore
+  const [wanted, drawn, kept, paired] = sums;
+  const likeness = measured(wanted > 0 ? kept / wanted : 1, drawn > 0 ? paired / drawn : 1);
+  return { likeness, found: found.slice(), invented: outline.slice(), wanted, drawn };
+}
+
+function measured(recall: number, precision: number): Likeness {
+  const sum = recall + precision;
+  return { recall, precision, f: sum > 0 ? (2 * recall * precision) / sum : 0 };
 }
 
 /** Steps to the pixels within reach, from the nearest to the farthest. */

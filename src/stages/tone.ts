@@ -28,7 +28,7 @@ export interface Tone {
   readonly why: string;
   /** What a print of the picture is compared with. */
   readonly contours: PictureContours;
-  /** Laid over the job, they make this tone without choosing; undefined when nothing was chosen. */
+  /** Laid over the job, they make this tone: `best` where mixes change by place; undefined when nothing was chosen. */
   readonly chosen?: ToneSettings;
 }
 
@@ -40,7 +40,8 @@ export interface Tone {
  * - `local`: each part against the paper round it, Sauvola & Pietikäinen's; for pages in uneven light.
  * - `edges`: lines and dark masses, Winnemöller, Kyprianidis & Olsen's.
  * - `mixed`: lines that run on and masses along the picture's contours, as the job mixes them; for photographs.
- * - `best`: `auto`, `local` or `mixed`, by what the picture is like; the mix by what the finished print is like.
+ * - `best`: `auto`, `local` or `mixed`, by what the picture is like; the mix, in each part of the picture, by what the
+ *   finished print is like.
  *
  * Every scale is in millimetres on the card and follows from the limits and the smoothing. A picture of one
  * even tone is all light, or all dark when it is black; it is never parted by its grain.
@@ -74,7 +75,8 @@ function looked(
 
 /** All the tones that a person may choose from, carried through to what can be cut; the best first. */
 export function rankAll(picture: Framed, job: ToneJob, finish: Finish): readonly ToneChoice[] {
-  return rankTones(picture, groundOf(picture, job), job, allChoices, finish).map(
+  const isMixed = choose(overview(picture)).mode === 'photograph';
+  return rankTones(picture, groundOf(picture, job), job, allChoices, isMixed, finish).map(
     ({ choice }) => choice,
   );
 }
@@ -116,24 +118,19 @@ function best(
   if (mode !== 'photograph') {
     return { ...decided(mode, picture, ground, job), why, chosen: { tone: mode } };
   }
-  const [{ choice, decision }] = rankTones(picture, ground, job, usualChoices, finish);
-  const { settings } = choice;
-  return {
-    ...(decision
-      ? { mode: settings.tone, decision }
-      : decided(settings.tone, picture, ground, { ...job, ...settings })),
-    why: `${why} ${keeps(choice)}`,
-    chosen: settings,
-  };
+  // What is cut when swapped is exactly what is not cut otherwise, so the choice is one for both.
+  const plain = { ...job, swap: false };
+  const [{ choice, decision }] = rankTones(picture, ground, plain, usualChoices, true, finish);
+  return { mode: 'mixed', decision, why: `${why} ${keeps(choice)}`, chosen: choice.settings };
 }
 
 /** The end of the sentence that `choose` begins about a photograph. */
 function keeps({ settings, likeness }: ToneChoice): string {
-  const how =
-    settings.tone === 'mixed'
-      ? `mixed, masses ${settings.masses} %, detail ${settings.detail} %`
-      : settings.tone;
-  return `Of ${usualChoices.length} mixes tried, this keeps its contours best (${Math.round(100 * likeness.recall)} % of them): ${how}.`;
+  const tried = `Of ${usualChoices.length} mixes tried`;
+  const share = `(${Math.round(100 * likeness.recall)} % of them)`;
+  return settings.tone === 'mixed'
+    ? `${tried}, this keeps its contours best ${share}: mixed, masses ${settings.masses} %, detail ${settings.detail} %.`
+    : `${tried}, each part has the one that keeps its contours best ${share}: mixed, part by part.`;
 }
 
 /** Darker than this, of 255, an even picture is black. */

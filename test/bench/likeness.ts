@@ -5,8 +5,8 @@ import { photographFile, photographs, sampleFiles } from '../support/photographs
 
 /**
  * Prints how well finished stencils at 4 × 4 in keep the contours of the open photographs and of the samples:
- * by one plain level, by the plain edges tone, and by default. All figures are those of the reports. With the word
- * `picture` it draws the contributors' guide's picture instead.
+ * by one plain level, by the plain edges tone, and by default. All figures are those of the reports. Given paths, it
+ * does the same for those pictures; with the word `picture` it draws the contributors' guide's picture instead.
  */
 
 const SMALL_MM2 = 10;
@@ -38,11 +38,8 @@ async function keptBy(pipeline: Pipeline, file: string, tone: 'auto' | 'edges' |
     small: check.openings.filter(({ areaMm2 }) => areaMm2 < SMALL_MM2).length,
     bridges: bridge.bridges.length,
   };
-  const { chosen } = values.tone;
-  const how =
-    chosen?.tone === 'mixed'
-      ? `mixed ${chosen.masses}/${chosen.detail}`
-      : (chosen?.tone ?? values.tone.mode);
+  const { chosen, mode } = values.tone;
+  const how = chosen?.tone === 'mixed' ? `mixed ${chosen.masses}/${chosen.detail}` : mode;
   return { kept, how };
 }
 
@@ -103,14 +100,22 @@ ${title}
   pieces under ${SMALL_MM2} mm² ${small}, edges ${crumbs}: ${two(small / Math.max(1, crumbs))} × (wanted: at most 0.33)`);
 }
 
-if (process.argv.includes('picture')) {
+const given = process.argv.slice(2);
+if (given[0] === 'picture') {
   await drawBeforeAfter();
   console.log(beforeAfterFile);
 } else {
-  await printTable();
+  await printTable(
+    given.length > 0 ? given : [...photographs.map((name) => photographFile(name)), ...sampleFiles],
+  );
 }
 
-async function printTable(): Promise<void> {
+/** The name of a file; of a packaged photograph, all of which are called the same, its package's. */
+function titleOf(file: string): string {
+  return photographs.find((name) => photographFile(name) === file) ?? basename(file);
+}
+
+async function printTable(files: readonly string[]): Promise<void> {
   print([
     '',
     'F level',
@@ -127,8 +132,7 @@ async function printTable(): Promise<void> {
     '  tone by default: masses/detail',
   ]);
   const rows: Row[] = [];
-  for (const name of photographs) rows.push(await rowOf(photographFile(name), name));
-  for (const file of sampleFiles) rows.push(await rowOf(file, basename(file)));
+  for (const file of files) rows.push(await rowOf(file, titleOf(file)));
   rows.forEach(printRow);
   const isPhotograph = ({ how }: Row): boolean => how.startsWith('mixed');
   printMeans('All', rows);

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Contours } from '../../src/raster/contours.js';
-import { likenessOf } from '../../src/raster/likeness.js';
+import { likenessOf, matchOf } from '../../src/raster/likeness.js';
 import type { Bitmap } from '../../src/raster/raster.js';
 
 const WIDTH = 30;
@@ -73,5 +73,24 @@ describe('likenessOf', () => {
         print(() => true),
       ),
     ).toEqual({ recall: 1, precision: 1, f: 1 });
+  });
+});
+
+describe('matchOf', () => {
+  it('tells where contours were found and where outlines were invented', () => {
+    const two = contours((x, y) => (inside(y) && (x === 4 || x === 20) ? 1 : 0));
+    // One outline is 1 px beside the first contour, the other is 5 px from the second.
+    const { found, invented, wanted, drawn } = matchOf(
+      two,
+      print((x) => x <= 5 || x >= 25),
+      PIXELS_PER_MM,
+    );
+    const columns = (marks: Uint8Array) =>
+      Array.from({ length: WIDTH }, (_, x) =>
+        marks.reduce((sum, mark, i) => sum + (i % WIDTH === x ? mark : 0), 0),
+      );
+    expect([wanted, drawn]).toEqual([36, 36]);
+    expect(columns(found)).toEqual(columns(found).map((_, x) => (x === 4 ? 18 : 0)));
+    expect(columns(invented)).toEqual(columns(invented).map((_, x) => (x === 25 ? 18 : 0)));
   });
 });

@@ -139,11 +139,27 @@ describe('the choice', () => {
     expect(chosen.why).toContain(mode);
   });
 
+  it('keeps a bold motif in uneven light solid, be it a disk or a ring', () => {
+    const edge = (inside: number) => Math.min(1, Math.max(0, inside + 0.5));
+    const lamp = (x: number, y: number) => 240 - 1.3 * (x + y);
+    const lit =
+      (solid: (r: number) => number): Rule =>
+      (x, y) =>
+        lamp(x, y) * (1 - 0.8 * solid(Math.hypot(x - 30, y - 30)));
+    const disk = tone(pictureOf(lit((r) => edge(22 - r))), job());
+    const ring = tone(pictureOf(lit((r) => edge(22 - r) * edge(r - 10))), job());
+    expect([disk.mode, ring.mode]).toEqual(['mixed', 'mixed']);
+    const share = ({ bitmap }: Tone) => dark(bitmap) / (100 * Math.PI);
+    expect(share(disk) / 22 ** 2).toBeCloseTo(1, 1);
+    expect(share(ring) / (22 ** 2 - 10 ** 2)).toBeCloseTo(1, 1);
+    expect([at(disk, 30, 30), at(ring, 30, 30), at(ring, 30, 14)]).toEqual([1, 0, 1]);
+  });
+
   it.each(photographs)('takes %s for a photograph', async (name) => {
     const chosen = await photographTone(name);
     expect(chosen.mode).toBe('mixed');
     expect(chosen.why).toMatch(
-      /^This looks like a photograph \(\d+ % .*: mixed, masses \d+ %, detail \d+ %\.$/,
+      /^This looks like a photograph \(\d+ % .*: mixed, (masses \d+ %, detail \d+ %|part by part)\.$/,
     );
   });
 

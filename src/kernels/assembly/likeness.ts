@@ -20,6 +20,7 @@ export function markOutline(
  *
  * @param steps the steps to the pixels within reach as x and y by turns, `count` of them, from the nearest on
  * @param left room for a number a pixel
+ * @param found comes out as 1 on the contour pixels that are paired, else 0
  * @param sums the contours' weight, the outline's pixels, and how much of each is paired
  */
 export function matchOutline(
@@ -30,6 +31,7 @@ export function matchOutline(
   steps: StaticArray<i32>,
   count: i32,
   left: StaticArray<i32>,
+  found: StaticArray<u8>,
   sums: StaticArray<f64>,
 ): void {
   let unpaired = 0;
@@ -38,14 +40,15 @@ export function matchOutline(
   for (let i = 0; i < width * height; i++) {
     wanted += weight[i];
     drawn += outline[i];
+    found[i] = 0;
     if (weight[i] > 0) left[unpaired++] = i;
   }
-  let found: f64 = 0;
+  let kept: f64 = 0;
   let pixels: f64 = 0;
   for (let step = 0; step < count; step++) {
     const dx = steps[2 * step];
     const dy = steps[2 * step + 1];
-    let kept = 0;
+    let still = 0;
     for (let k = 0; k < unpaired; k++) {
       const i = left[k];
       const row = i / width;
@@ -53,17 +56,18 @@ export function matchOutline(
       const y = row + dy;
       const at = y * width + x;
       if (x < 0 || y < 0 || x >= width || y >= height || outline[at] === 0) {
-        left[kept++] = i;
+        left[still++] = i;
         continue;
       }
       outline[at] = 0;
-      found += weight[i];
+      found[i] = 1;
+      kept += weight[i];
       pixels += 1;
     }
-    unpaired = kept;
+    unpaired = still;
   }
   sums[0] = wanted;
   sums[1] = drawn;
-  sums[2] = found;
+  sums[2] = kept;
   sums[3] = pixels;
 }

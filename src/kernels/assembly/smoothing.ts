@@ -46,14 +46,17 @@ export function smoothAlike(
 }
 
 /**
- * Blurs along the flow only; see src/raster/flow.ts.
+ * Blurs two fields along the flow only, over themselves; see src/raster/flow.ts.
  *
+ * @param pairs room for two numbers a pixel
  * @param flowX, flowY the direction on a coarser grid of `columns` across
  * @param scale the grid's pixels for one of the picture's
  * @param weights `steps` weights by steps of `stride` px along the line
  */
 export function blurAlong(
-  data: StaticArray<f32>,
+  first: StaticArray<f32>,
+  second: StaticArray<f32>,
+  pairs: StaticArray<f32>,
   width: i32,
   height: i32,
   flowX: StaticArray<f32>,
@@ -63,12 +66,15 @@ export function blurAlong(
   weights: StaticArray<f64>,
   steps: i32,
   stride: f64,
-  out: StaticArray<f32>,
 ): void {
+  for (let i = 0; i < width * height; i++) {
+    pairs[2 * i] = first[i];
+    pairs[2 * i + 1] = second[i];
+  }
   for (let row = 0; row < height; row++) {
     for (let column = 0; column < width; column++) {
       const here = <i32>(<f64>row * scale) * columns + <i32>(<f64>column * scale);
-      let sum: f64 = data[row * width + column];
+      let sum = pairAt(pairs, row * width + column);
       let total: f64 = 1;
       for (let side: f64 = -1; side <= 1; side += 2) {
         let x = <f64>column + 0.5;
@@ -79,7 +85,8 @@ export function blurAlong(
           x += stride * towardsX;
           y += stride * towardsY;
           if (x < 0 || y < 0 || x >= <f64>width || y >= <f64>height) break;
-          sum += weights[step] * <f64>data[<i32>y * width + <i32>x];
+          const there = pairAt(pairs, <i32>y * width + <i32>x);
+          sum = f64x2.add(sum, f64x2.mul(f64x2.splat(weights[step]), there));
           total += weights[step];
           const at = <i32>(y * scale) * columns + <i32>(x * scale);
           // A line has no front end: keep on the way we came.
@@ -88,7 +95,15 @@ export function blurAlong(
           towardsY = <f64>flowY[at] * onward;
         }
       }
-      out[row * width + column] = <f32>(sum / total);
+      const i = row * width + column;
+      first[i] = <f32>(f64x2.extract_lane(sum, 0) / total);
+      second[i] = <f32>(f64x2.extract_lane(sum, 1) / total);
     }
   }
+}
+
+/** Two numbers that lie side by side. */
+function pairAt(pairs: StaticArray<f32>, i: i32): v128 {
+  const at = changetype<usize>(pairs) + ((<usize>i) << 3);
+  return f64x2.promote_low_f32x4(v128.load64_zero(at));
 }

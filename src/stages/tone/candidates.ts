@@ -1,7 +1,8 @@
 import type { Job } from '../../job.js';
 import { findRegions } from '../../raster/labels.js';
-import { likenessOf, type Likeness } from '../../raster/likeness.js';
+import { matchOf, type Likeness, type Match } from '../../raster/likeness.js';
 import type { Bitmap, Box } from '../../raster/raster.js';
+import { byPlace, type Drawn } from './by-place.js';
 import { marked } from './decision.js';
 import { edgesTone } from './edges.js';
 import type { Ground, PictureContours } from './ground.js';
@@ -10,10 +11,11 @@ import { mixOf, mixedTones } from './mixed.js';
 import { autoTone } from './one-level.js';
 import { overviewPicture, type Decision, type Framed, type ToneJob } from './view.js';
 
-/** The settings that make a tone. */
-export type ToneSettings =
-  | { readonly tone: 'auto' | 'local' | 'edges' }
-  | Pick<Job & { readonly tone: 'mixed' }, 'tone' | 'masses' | 'detail'>;
+/** The settings that make a tone; `best` takes the mix of lines and masses place by place. */
+export type ToneSettings = { readonly tone: 'auto' | 'local' | 'edges' | 'best' } | Mixed;
+
+type Mixed = Pick<Job & { readonly tone: 'mixed' }, 'tone' | 'masses' | 'detail'>;
+type Plain = { readonly tone: 'auto' | 'local' | 'edges' };
 
 /** A tone that was carried through to a finished print at a coarse scale. */
 export interface ToneChoice {
@@ -34,24 +36,23 @@ export interface ToneChoice {
 /** Makes what a tone leaves cuttable, at any scale. */
 export type Finish = (bitmap: Bitmap, pixelsPerMm: number) => Bitmap;
 
-/** The mixes that are tried: masses and detail in percent. */
-const MIXES = [
-  [50, 100],
-  [50, 70],
-  [75, 70],
-] as const;
+/** The mixes that are tried, in percent. They share what is worked out for their detail. */
+const MASSES = [50, 80, 25, 0] as const;
+const DETAIL = 85;
 
-/** Those that a default is chosen from: each costs time in every run. */
-export const usualChoices: readonly ToneSettings[] = MIXES.map(([masses, detail]) => ({
+/** Those that a default is made from: each costs time in every run. */
+export const usualChoices: readonly Mixed[] = MASSES.map((masses) => ({
   tone: 'mixed',
   masses,
-  detail,
+  detail: DETAIL,
 }));
 
+/** What finding a contour is worth against inventing one, where mixes change by place: each rate is tried. */
+const RATES = [4, 8] as const;
+
 /** All that a person may want to see beside one another. */
-export const allChoices: readonly ToneSettings[] = [
+export const allChoices: readonly (Plain | Mixed)[] = [
   ...usualChoices,
-  { tone: 'mixed', masses: 25, detail: 80 },
   { tone: 'mixed', masses: 100, detail: 50 },
   { tone: 'mixed', masses: 50, detail: 20 },
   { tone: 'auto' },
@@ -64,49 +65,62 @@ const COST_OF_LENGTH = 0.15;
 const COST_OF_PIECE = 0.0005;
 /**
  * Where less than this of the contours is kept, what lacks costs so much more: a face without its mouth is none.
- * Bridges, which are still to come, take about 0.02 of them.
+ * Bridges, which are still to come, take about 0.02 of them, and up to 0.05.
  */
-const ENOUGH = 0.87;
-const COST_OF_LACK = 0.3;
+const ENOUGH = 0.9;
+const COST_OF_LACK = 1;
 
 /**
  * Carries tones through to what is left when the widths are kept, at a coarse scale, and ranks them by how well that
  * keeps the picture's contours, less what it costs to cut; the best first.
  *
+ * @param isMixed also makes a tone of `usualChoices`, which must be among those tried: the best of them in each place
  * @param finish keeps the widths
  */
 export function rankTones(
   picture: Framed,
   ground: Ground,
   job: ToneJob,
-  tried: readonly ToneSettings[],
+  tried: readonly (Plain | Mixed)[],
+  isMixed: boolean,
   finish: Finish,
 ): Ranked[] {
   const small = overviewPicture(picture, ground.view.factor);
+  const carried = (settings: ToneSettings, decision: Decision, swap = job.swap): Ranked => {
+    const isMixed = settings.tone === 'mixed' || settings.tone === 'best';
+    // The small picture is on the grid of the mixes; the other tones were decided on it.
+    const onGrid = isMixed ? { ...decision, factor: 1 } : decision;
+    const finished = finish(marked(onGrid, small, swap), small.pixelsPerMm);
+    return { ...judged(settings, finished, small, ground.contours), decision };
+  };
   const decisions = decide(picture, ground, small, job, tried);
-  return tried
-    .map((settings, k) => {
-      // The small picture is on the grid of the mixes; the other tones were decided on it.
-      const onGrid = settings.tone === 'mixed' ? { ...decisions[k], factor: 1 } : decisions[k];
-      const finished = finish(marked(onGrid, small, job.swap), small.pixelsPerMm);
-      const choice = judged(settings, finished, small, ground.contours);
-      return settings.tone === 'mixed' ? { choice, decision: decisions[k] } : { choice };
-    })
-    .sort((a, b) => b.choice.score - a.choice.score);
+  const ranked = tried.map((settings, k) => carried(settings, decisions[k])).sort(byScore);
+  if (!isMixed) return ranked;
+  const usual = ranked
+    .filter(({ choice }) => usualChoices.some((one) => one === choice.settings))
+    // Swapped or not, it is one tone.
+    .map((one) => (job.swap ? carried(one.choice.settings, one.decision, false) : one))
+    .sort(byScore);
+  const opening = job.narrowestOpening * small.pixelsPerMm;
+  const [best] = RATES.map((rate) =>
+    carried({ tone: 'best' }, byPlace(usual, ground.contours, opening, rate)),
+  ).sort(byScore);
+  return [...ranked, best].sort(byScore);
 }
 
-/** A choice, and the decision for the whole sheet where there is one. */
-interface Ranked {
+/** A choice, and what it was judged by. A mix's decision is the one for the whole sheet, too. */
+interface Ranked extends Drawn {
   readonly choice: ToneChoice;
-  readonly decision?: Decision;
 }
+
+const byScore = (a: Ranked, b: Ranked): number => b.choice.score - a.choice.score;
 
 function decide(
   picture: Framed,
   ground: Ground,
   small: Framed,
   job: ToneJob,
-  tried: readonly ToneSettings[],
+  tried: readonly (Plain | Mixed)[],
 ): Decision[] {
   const mixes = tried.flatMap((settings) => (settings.tone === 'mixed' ? [mixOf(settings)] : []));
   const mixed = mixedTones(ground, picture.shows, job, mixes);
@@ -119,9 +133,10 @@ function judged(
   finished: Bitmap,
   { frame, pixelsPerMm }: Framed,
   contours: PictureContours,
-): ToneChoice {
+): { readonly choice: ToneChoice; readonly match: Match } {
   const print = printIn(finished, frame);
-  const likeness = likenessOf(contours, print, pixelsPerMm);
+  const match = matchOf(contours, print, pixelsPerMm);
+  const { likeness } = match;
   const lengthMm = outlineLength(finished) / pixelsPerMm;
   const openings = findRegions(finished, 1, 8).count;
   const islands = findRegions(finished, 0, 4).count - 1;
@@ -130,7 +145,8 @@ function judged(
     (COST_OF_LENGTH * lengthMm) / areaMm2 +
     COST_OF_PIECE * (openings + islands) +
     COST_OF_LACK * Math.max(0, ENOUGH - likeness.recall);
-  return { settings, likeness, lengthMm, openings, islands, score: likeness.f - cost };
+  const score = likeness.f - cost;
+  return { choice: { settings, likeness, lengthMm, openings, islands, score }, match };
 }
 
 /** The part of a bitmap that the picture covers. */

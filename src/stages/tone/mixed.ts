@@ -3,7 +3,7 @@ import { gaussianBlur } from '../../raster/blur.js';
 import { linesOf, softThreshold } from '../../raster/difference.js';
 import { squaredDistance } from '../../raster/distance.js';
 import type { Field } from '../../raster/field.js';
-import { blurAlong, flowOf } from '../../raster/flow.js';
+import { blurBothAlong, flowOf } from '../../raster/flow.js';
 import { histogramOf, otsu } from '../../raster/histogram.js';
 import { levelSurfaces } from '../../raster/level-surface.js';
 import { pointwise, turned, under } from '../../raster/pointwise.js';
@@ -58,11 +58,11 @@ const SOFTNESS = 30;
 /** Contours' levels are read from the picture calmed so much, in mm. */
 const CALM_MM = 0.5;
 /** A shape stays when so much of its outline lies within so many mm of a contour. */
-const FOUNDED = 0.45;
+const FOUNDED = 0.5;
 const FOUNDED_MM = 1;
 /** A small one, under so many smallest openings, stays on contours of at least this weight alone. */
 const SMALL = 4;
-const PLAIN = 0.5;
+const PLAIN = 0.7;
 /** How softly an area that an artist wants finer ends (σ). */
 const FINER_EDGE = 0.5;
 /** Lines alone: a ground without lines is light by so many levels. */
@@ -120,14 +120,18 @@ function drawnAll(
   const sigma = Math.hypot(LINE * job.narrowestOpening, job.smoothing) * pixelsPerMm;
   const details = [...new Set(mixes.map(({ detail }) => detail))];
   const surfaces = surfacesOf(full, contours, details, scale);
-  const parts = new Map(
-    details.map((detail, k) => [detail, partsOf(full, surfaces[k], detail, scale, sigma)]),
-  );
   const flow = flowOf(full, DIRECTION * scale, 2);
+  const parts = new Map(
+    details.map((detail, k) => {
+      const sharp = partsOf(full, surfaces[k], detail, scale, sigma);
+      // A mix is a sum of its parts, and so is its blur.
+      const [masses, lines] = blurBothAlong(sharp.masses, sharp.lines, flow, ALONG * scale);
+      return [detail, { masses, lines }] as const;
+    }),
+  );
   const near = [0, PLAIN].map((least) => nearContours(contours, least));
   return mixes.map((mix) => {
-    const along = blurAlong(mixed(parts.get(mix.detail)!, mix), flow, ALONG * scale);
-    const soft = softThreshold(along, 0, SOFTNESS);
+    const soft = softThreshold(mixed(parts.get(mix.detail)!, mix), 0, SOFTNESS);
     const calm = gaussianBlur(soft, between(CONTOUR, mix.detail) * scale);
     return founded(calm, near, small, mix.masses >= MASSES_WHOLE);
   });

@@ -1,0 +1,60 @@
+import { kernelArrays, runKernel } from '../kernels/kernels.js';
+import { gaussianBlur } from './blur.js';
+import type { Field } from './field.js';
+import type { Match } from './likeness.js';
+
+/** What each pixel of a print is worth: `gain` by the weight of the contour that it shows, less `loss` if it invents one. */
+export function worthOf(
+  { found, invented }: Match,
+  { width, height, weight }: { readonly width: number; readonly height: number; readonly weight: Float32Array }, // prettier-ignore
+  gain: number,
+  loss: number,
+): Field {
+  const n = weight.length;
+  const [worth, kept, made] = kernelArrays([Float32Array, n], [Uint8Array, n], [Uint8Array, n]);
+  worth.set(weight);
+  kept.set(found);
+  made.set(invented);
+  runKernel('weighMatch', worth, kept, made, n, gain, loss);
+  return { width, height, data: worth.slice() };
+}
+
+/** For each pixel the number of the field that is largest there, the earlier one of equals. At most 256 fields. */
+export function largestOf(fields: readonly Field[]): Uint8Array {
+  const n = fields[0].data.length;
+  const [values, largest, which] = kernelArrays(
+    [Float32Array, n],
+    [Float32Array, n],
+    [Uint8Array, n],
+  );
+  largest.fill(-Infinity);
+  which.fill(0);
+  fields.forEach(({ data }, number) => {
+    values.set(data);
+    runKernel('takeLarger', values, largest, which, n, number);
+  });
+  return which.slice();
+}
+
+/** One field out of several, each where its number stands; they pass into one another within `sigma` px. */
+export function joined(fields: readonly Field[], which: Uint8Array, sigma: number): Field {
+  const { width, height } = fields[0];
+  const n = which.length;
+  const shares = fields.map((_, number) => {
+    const here = new Float32Array(n);
+    for (let i = 0; i < n; i++) here[i] = which[i] === number ? 1 : 0;
+    return gaussianBlur({ width, height, data: here }, sigma).data;
+  });
+  const [sum, share, values] = kernelArrays(
+    [Float32Array, n],
+    [Float32Array, n],
+    [Float32Array, n],
+  );
+  sum.fill(0);
+  fields.forEach(({ data }, number) => {
+    share.set(shares[number]);
+    values.set(data);
+    runKernel('addShare', sum, share, values, n);
+  });
+  return { width, height, data: sum.slice() };
+}
