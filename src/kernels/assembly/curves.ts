@@ -16,12 +16,12 @@ const MOST_TURN_ROUND: f64 = 2.05;
  * How many joints in a row may fail before longer curves are not tried any more. One whose bend alone is too tight
  * counts less: it may have ended at an unlucky place. One that is far off ends the search.
  */
-const PATIENCE: f64 = 3;
+const PATIENCE: f64 = 4;
 const TIGHT_FAILURE: f64 = 0.4;
 /** No curve spans more joints than this, however straight: it keeps the search linear in the outline's length. */
 const MOST_JOINTS = 48;
 const FAR_OFF: f64 = 3;
-const ROUNDS = 14;
+const ROUNDS = 8;
 const LOOKS = 24;
 /** The share of a curve's worth that its evenness may weigh: enough to choose between equal counts only. */
 const EVENNESS: f64 = 0.2;

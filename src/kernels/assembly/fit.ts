@@ -15,20 +15,32 @@ export class Run {
   arriveFree: bool = false;
 }
 
-/** The normal equations of both handles: c11 p + c12 r = r1 and c12 p + c22 r = r2, for x and for y. */
-let c11: f64 = 0;
-let c12: f64 = 0;
-let c22: f64 = 0;
-let r1x: f64 = 0;
-let r1y: f64 = 0;
-let r2x: f64 = 0;
-let r2y: f64 = 0;
+/**
+ * The normal equations of both handles, p and r, the controls less their ends: three numbers (xx, xy, yy) for each of
+ * p with p, p with r and r with r, and the right sides.
+ */
+const pp = new StaticArray<f64>(3);
+const pr = new StaticArray<f64>(3);
+const rr = new StaticArray<f64>(3);
+let sidePX: f64 = 0;
+let sidePY: f64 = 0;
+let sideRX: f64 = 0;
+let sideRY: f64 = 0;
 
-/** The controls less their ends: p and r. */
+/** The handles. */
 let px: f64 = 0;
 let py: f64 = 0;
 let rx: f64 = 0;
 let ry: f64 = 0;
+
+/** What is free: up to four directions, each of one handle; the equations in how far they go, row by row, and that. */
+const MOST_FREE = 4;
+const ofLeave = new StaticArray<bool>(MOST_FREE);
+const wayX = new StaticArray<f64>(MOST_FREE);
+const wayY = new StaticArray<f64>(MOST_FREE);
+const matrix = new StaticArray<f64>(MOST_FREE * MOST_FREE);
+const far = new StaticArray<f64>(MOST_FREE);
+let free = 0;
 
 const fitted = new Run();
 
@@ -59,8 +71,8 @@ export function fitCubic(
 /**
  * Fits one cubic Bézier curve with given ends and end directions to a run of points, by least squares.
  *
- * Schneider 1990, "An algorithm for automatically fitting digitized curves", Graphics Gems: parameters by chord
- * length, then handle lengths by least squares. `improveFit` goes on from there.
+ * Begins with a circular arc's handles and parameters by chord length (Schneider 1990, "An algorithm for automatically
+ * fitting digitized curves", Graphics Gems). `improveFit` goes on from there.
  *
  * @param cubic the curve: x, y of start, controls and end
  * @param t the parameter of point first + k at k
@@ -73,10 +85,18 @@ export function beginFit(
   t: StaticArray<f64>,
 ): void {
   chordParameters(x, y, run.first, run.last, t);
+  const arc = arcHandle(run, hypot(x[run.last] - x[run.first], y[run.last] - y[run.first]));
+  setHandles(arc * run.leaveX, arc * run.leaveY, -arc * run.arriveX, -arc * run.arriveY);
+  writeCurve(x, y, run, cubic);
   improveFit(x, y, run, cubic, t);
 }
 
-/** Improves a fit by one round: handles by least squares, parameters by Newton's method (Schneider 1990). */
+/**
+ * Improves a fit by one round: handles by least squares, mostly of how far the points lie off across the curve, then
+ * parameters by Newton's method. What a point is off along the curve its parameter will mend: where that counts in full,
+ * as in Schneider 1990, it takes many times as many rounds (Wang, Pottmann & Liu 2006, "Fitting B-spline curves to point
+ * clouds by curvature-based squared distance minimization", ACM Transactions on Graphics 25).
+ */
 export function improveFit(
   x: StaticArray<f64>,
   y: StaticArray<f64>,
@@ -108,7 +128,7 @@ function chordParameters(
  * How strongly the handles are held at a circular arc's, as a share of what a run's points weigh: without it the
  * equations of a short or straight run are as good as singular.
  */
-const ARC_WEIGHT: f64 = 0.001;
+const ARC_WEIGHT: f64 = 0.0002;
 
 /** The handle length of a circular arc between the ends (Goldapp 1991, its first approximation): c / (3 cos²(θ/4)). */
 function arcHandle(run: Run, chord: f64): f64 {
@@ -128,81 +148,21 @@ function placeHandles(
   cubic: StaticArray<f64>,
   t: StaticArray<f64>,
 ): void {
-  const x0 = x[run.first];
-  const y0 = y[run.first];
-  const x3 = x[run.last];
-  const y3 = y[run.last];
-  const chord = hypot(x3 - x0, y3 - y0);
+  const chord = hypot(x[run.last] - x[run.first], y[run.last] - y[run.first]);
   const arc = arcHandle(run, chord);
-  sumUp(x, y, run, t, arc);
-  if (run.leaveFree && run.arriveFree) solveBothFree();
-  else if (run.leaveFree) solveLeaveFree(run.arriveX, run.arriveY);
-  else if (run.arriveFree) solveArriveFree(run.leaveX, run.leaveY);
-  else solveDirected(run);
+  sumUp(x, y, run, cubic, t, arc);
+  setFree(run);
+  solve();
   const leave = px * run.leaveX + py * run.leaveY;
   const arrive = -(rx * run.arriveX + ry * run.arriveY);
   if (!isFair(leave, chord) || !isFair(arrive, chord)) {
     setHandles(arc * run.leaveX, arc * run.leaveY, -arc * run.arriveX, -arc * run.arriveY);
   }
-  cubic[0] = x0;
-  cubic[1] = y0;
-  cubic[2] = x0 + px;
-  cubic[3] = y0 + py;
-  cubic[4] = x3 + rx;
-  cubic[5] = y3 + ry;
-  cubic[6] = x3;
-  cubic[7] = y3;
+  writeCurve(x, y, run, cubic);
 }
 
 function isFair(length: f64, chord: f64): bool {
   return length > 0.05 * chord && length < 2 * chord;
-}
-
-function sumUp(
-  x: StaticArray<f64>,
-  y: StaticArray<f64>,
-  run: Run,
-  t: StaticArray<f64>,
-  arc: f64,
-): void {
-  const first = run.first;
-  const last = run.last;
-  const x0 = x[first];
-  const y0 = y[first];
-  const x3 = x[last];
-  const y3 = y[last];
-  const weight = ARC_WEIGHT * <f64>(last - first);
-  let s11 = weight;
-  let s12: f64 = 0;
-  let s22 = weight;
-  let s1x = weight * arc * run.leaveX;
-  let s1y = weight * arc * run.leaveY;
-  let s2x = -weight * arc * run.arriveX;
-  let s2y = -weight * arc * run.arriveY;
-  for (let k = 1; k < last - first; k++) {
-    const u = t[k];
-    const s = 1 - u;
-    const b1 = 3 * s * s * u;
-    const b2 = 3 * s * u * u;
-    const b01 = s * s * s + b1;
-    const b23 = u * u * u + b2;
-    const dx = x[first + k] - x0 * b01 - x3 * b23;
-    const dy = y[first + k] - y0 * b01 - y3 * b23;
-    s11 += b1 * b1;
-    s12 += b1 * b2;
-    s22 += b2 * b2;
-    s1x += b1 * dx;
-    s1y += b1 * dy;
-    s2x += b2 * dx;
-    s2y += b2 * dy;
-  }
-  c11 = s11;
-  c12 = s12;
-  c22 = s22;
-  r1x = s1x;
-  r1y = s1y;
-  r2x = s2x;
-  r2y = s2y;
 }
 
 function setHandles(leaveX: f64, leaveY: f64, arriveX: f64, arriveY: f64): void {
@@ -212,42 +172,147 @@ function setHandles(leaveX: f64, leaveY: f64, arriveX: f64, arriveY: f64): void 
   ry = arriveY;
 }
 
-function solveBothFree(): void {
-  const det = c11 * c22 - c12 * c12;
-  setHandles(
-    (r1x * c22 - r2x * c12) / det,
-    (r1y * c22 - r2y * c12) / det,
-    (c11 * r2x - c12 * r1x) / det,
-    (c11 * r2y - c12 * r1y) / det,
-  );
+function writeCurve(
+  x: StaticArray<f64>,
+  y: StaticArray<f64>,
+  run: Run,
+  cubic: StaticArray<f64>,
+): void {
+  cubic[0] = x[run.first];
+  cubic[1] = y[run.first];
+  cubic[2] = cubic[0] + px;
+  cubic[3] = cubic[1] + py;
+  cubic[6] = x[run.last];
+  cubic[7] = y[run.last];
+  cubic[4] = cubic[6] + rx;
+  cubic[5] = cubic[7] + ry;
 }
 
-function solveArriveFree(leaveX: f64, leaveY: f64): void {
-  const share = c12 / c22;
-  const along = leaveX * (r1x - share * r2x) + leaveY * (r1y - share * r2y);
-  const length = along / (c11 - share * c12);
-  const x = length * leaveX;
-  const y = length * leaveY;
-  setHandles(x, y, (r2x - c12 * x) / c22, (r2y - c12 * y) / c22);
+/** How much it counts what a point lies off along the curve, against what it lies off across. */
+const ALONG: f64 = 0.25;
+
+function sumUp(
+  x: StaticArray<f64>,
+  y: StaticArray<f64>,
+  run: Run,
+  cubic: StaticArray<f64>,
+  t: StaticArray<f64>,
+  arc: f64,
+): void {
+  const first = run.first;
+  const last = run.last;
+  const x0 = cubic[0];
+  const y0 = cubic[1];
+  const x1 = cubic[2];
+  const y1 = cubic[3];
+  const x2 = cubic[4];
+  const y2 = cubic[5];
+  const x3 = cubic[6];
+  const y3 = cubic[7];
+  const hold = ARC_WEIGHT * <f64>(last - first);
+  begin(pp, hold);
+  begin(pr, 0);
+  begin(rr, hold);
+  sidePX = hold * arc * run.leaveX;
+  sidePY = hold * arc * run.leaveY;
+  sideRX = -hold * arc * run.arriveX;
+  sideRY = -hold * arc * run.arriveY;
+  for (let k = 1; k < last - first; k++) {
+    const u = t[k];
+    const s = 1 - u;
+    const b1 = 3 * s * s * u;
+    const b2 = 3 * s * u * u;
+    const b01 = s * s * s + b1;
+    const b23 = u * u * u + b2;
+    const dx = x[first + k] - x0 * b01 - x3 * b23;
+    const dy = y[first + k] - y0 * b01 - y3 * b23;
+    // Its way, not to scale.
+    const vx = s * s * (x1 - x0) + 2 * s * u * (x2 - x1) + u * u * (x3 - x2);
+    const vy = s * s * (y1 - y0) + 2 * s * u * (y2 - y1) + u * u * (y3 - y2);
+    const each = (1 - ALONG) / (vx * vx + vy * vy + 1e-12);
+    const xx = each * vy * vy + ALONG;
+    const xy = -each * vx * vy;
+    const yy = each * vx * vx + ALONG;
+    add(pp, b1 * b1, xx, xy, yy);
+    add(pr, b1 * b2, xx, xy, yy);
+    add(rr, b2 * b2, xx, xy, yy);
+    const offX = xx * dx + xy * dy;
+    const offY = xy * dx + yy * dy;
+    sidePX += b1 * offX;
+    sidePY += b1 * offY;
+    sideRX += b2 * offX;
+    sideRY += b2 * offY;
+  }
 }
 
-function solveLeaveFree(arriveX: f64, arriveY: f64): void {
-  const share = c12 / c11;
-  const along = arriveX * (r2x - share * r1x) + arriveY * (r2y - share * r1y);
-  const length = along / (c22 - share * c12);
-  const x = length * arriveX;
-  const y = length * arriveY;
-  setHandles((r1x - c12 * x) / c11, (r1y - c12 * y) / c11, x, y);
+function begin(sums: StaticArray<f64>, value: f64): void {
+  sums[0] = value;
+  sums[1] = 0;
+  sums[2] = value;
 }
 
-function solveDirected(run: Run): void {
-  const cross = -c12 * (run.leaveX * run.arriveX + run.leaveY * run.arriveY);
-  const r1 = run.leaveX * r1x + run.leaveY * r1y;
-  const r2 = -(run.arriveX * r2x + run.arriveY * r2y);
-  const det = c11 * c22 - cross * cross;
-  const leave = (r1 * c22 - r2 * cross) / det;
-  const arrive = (c11 * r2 - cross * r1) / det;
-  setHandles(leave * run.leaveX, leave * run.leaveY, -arrive * run.arriveX, -arrive * run.arriveY);
+function add(sums: StaticArray<f64>, weight: f64, xx: f64, xy: f64, yy: f64): void {
+  sums[0] += weight * xx;
+  sums[1] += weight * xy;
+  sums[2] += weight * yy;
+}
+
+/** Lists what is free: one length along a given direction, or two at an end that has none. */
+function setFree(run: Run): void {
+  free = 0;
+  if (run.leaveFree) {
+    addFree(true, 1, 0);
+    addFree(true, 0, 1);
+  } else {
+    addFree(true, run.leaveX, run.leaveY);
+  }
+  if (run.arriveFree) {
+    addFree(false, 1, 0);
+    addFree(false, 0, 1);
+  } else {
+    addFree(false, -run.arriveX, -run.arriveY);
+  }
+}
+
+function addFree(leave: bool, x: f64, y: f64): void {
+  ofLeave[free] = leave;
+  wayX[free] = x;
+  wayY[free] = y;
+  free++;
+}
+
+/** Solves the equations for what is free, by elimination, and sets the handles. */
+function solve(): void {
+  for (let i = 0; i < free; i++) {
+    for (let j = 0; j < free; j++) {
+      const sums = ofLeave[i] !== ofLeave[j] ? pr : ofLeave[i] ? pp : rr;
+      matrix[MOST_FREE * i + j] =
+        wayX[i] * (sums[0] * wayX[j] + sums[1] * wayY[j]) +
+        wayY[i] * (sums[1] * wayX[j] + sums[2] * wayY[j]);
+    }
+    far[i] = ofLeave[i] ? wayX[i] * sidePX + wayY[i] * sidePY : wayX[i] * sideRX + wayY[i] * sideRY;
+  }
+  for (let i = 0; i < free; i++) {
+    for (let row = i + 1; row < free; row++) {
+      const share = matrix[MOST_FREE * row + i] / matrix[MOST_FREE * i + i];
+      for (let j = i; j < free; j++) {
+        matrix[MOST_FREE * row + j] -= share * matrix[MOST_FREE * i + j];
+      }
+      far[row] -= share * far[i];
+    }
+  }
+  setHandles(0, 0, 0, 0);
+  for (let i = free - 1; i >= 0; i--) {
+    for (let j = i + 1; j < free; j++) far[i] -= matrix[MOST_FREE * i + j] * far[j];
+    far[i] /= matrix[MOST_FREE * i + i];
+    if (ofLeave[i]) {
+      px += far[i] * wayX[i];
+      py += far[i] * wayY[i];
+    } else {
+      rx += far[i] * wayX[i];
+      ry += far[i] * wayY[i];
+    }
+  }
 }
 
 /** One step of Newton's method for each point: towards the parameter of the curve's nearest place. */
