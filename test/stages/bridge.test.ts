@@ -119,6 +119,20 @@ describe('what is too narrow to cut', () => {
     expect(from.x).toBeLessThan(30);
   });
 
+  it('is closed across a neck round a bend, where film lies between the rooms', () => {
+    // Two rooms side by side, and a channel of 0.8 mm that runs from one to the other round a strip of 2 mm.
+    const strip = [20, 20, 20, 33, 22, 33, 22, 20];
+    const around = [30, 20, 30, 30, 22.8, 30, 22.8, 33.8, 19.2, 33.8, 19.2, 30, 12, 30, 12, 20];
+    const bent: Shape = { outer: polygonOutline([...strip, ...around]), holes: [] };
+    const { bridges, openings } = lay([bent]);
+    expect(openings).toHaveLength(2);
+    expect(bridges).toHaveLength(1);
+    const { from, to } = bridges[0];
+    expect((from.x + to.x) / 2).toBeCloseTo(21, 0);
+    expect((from.y + to.y) / 2).toBeCloseTo(33.4, 0);
+    expect(Math.abs(to.y - from.y)).toBeCloseTo(0.8, 0);
+  });
+
   it('stays open where a person lets no bridge be', () => {
     const bridgeFree = [[[8, 8], [50, 8], [50, 50], [8, 50]]] as const; // prettier-ignore
     expect(lay([rooms], { ...plain, bridgeFree }).openings).toHaveLength(1);

@@ -2,6 +2,7 @@ import type { Point } from '../../geometry/shape.js';
 import type { Job } from '../../job.js';
 import { regionOf, type RegionRuns } from '../../raster/labels.js';
 import { nearestPair } from '../../raster/nearest-pair.js';
+import { wayThrough } from '../../raster/way.js';
 import type { Film } from './film.js';
 import { roomsOf } from './rooms.js';
 import { tieBetween, type Tie } from './tie.js';
@@ -31,22 +32,30 @@ export function squeezes(film: Film, limits: Limits): Tie[] {
     const isScrap = held[opening] === 0 && openings.areas[opening] >= CRUMB_MM2 * pixelsPerMm ** 2;
     if (isScrap) ties.push(overScrap(film, openings, opening, limits));
   }
-  // Where rooms lie round a bend the place midway may be film: no strip is laid there.
   return ties.filter(({ start, end }) => start.x !== end.x || start.y !== end.y);
 }
+
+/** Over so many steps, before and after, the direction of a way is taken. */
+const STEPS = 4;
 
 /** A strip square to the way from an opening's smallest room to the next one, midway. */
 function acrossNeck(film: Film, cores: RegionRuns, rooms: readonly number[], limits: Limits): Tie {
   const { pixelsPerMm, bitmap } = film;
   const smallest = rooms.reduce((a, b) => (cores.areas[b] < cores.areas[a] ? b : a));
   const others = rooms.filter((room) => room !== smallest);
-  const [p, q] = nearestPair(cores, bitmap.width, smallest, others).map(({ x, y }): Point => ({
-    x: x + 0.5,
-    y: y + 0.5,
-  }));
+  const middleOf = (x: number, y: number): Point => ({ x: x + 0.5, y: y + 0.5 });
+  let [p, q] = nearestPair(cores, bitmap.width, smallest, others).map(({ x, y }) => middleOf(x, y));
+  let middle = { x: (p.x + q.x) / 2, y: (p.y + q.y) / 2 };
+  if (!isOpen(film, middle.x, middle.y)) {
+    // The rooms lie round a bend.
+    const way = wayThrough(bitmap, cores, smallest, others);
+    const half = way.length >> 1;
+    [p, middle, q] = [Math.max(0, half - STEPS), half, Math.min(way.length - 1, half + STEPS)].map(
+      (i) => middleOf(way[i] % bitmap.width, Math.floor(way[i] / bitmap.width)),
+    );
+  }
   const length = Math.hypot(q.x - p.x, q.y - p.y) || 1;
   const [acrossX, acrossY] = [(p.y - q.y) / length, (q.x - p.x) / length];
-  const middle = { x: (p.x + q.x) / 2, y: (p.y + q.y) / 2 };
   const end = (way: number): Point => {
     let off = 0;
     while (isOpen(film, middle.x + way * off * acrossX, middle.y + way * off * acrossY)) off += 0.5;
