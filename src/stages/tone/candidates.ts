@@ -48,7 +48,7 @@ export const usualChoices: readonly Mixed[] = MASSES.map((masses) => ({
 }));
 
 /** What finding a contour is worth against inventing one, where mixes change by place: each rate is tried. */
-const RATES = [4, 8] as const;
+const RATES = [2.4, 5, 8] as const;
 
 /** All that a person may want to see beside one another. */
 export const allChoices: readonly (Plain | Mixed)[] = [
