@@ -1,12 +1,13 @@
 import { kernelArrays, runKernel } from '../kernels/kernels.js';
 import { gaussianBlur } from './blur.js';
+import type { Contours } from './contours.js';
 import type { Field } from './field.js';
 import type { Match } from './likeness.js';
 
 /** What each pixel of a print is worth: `gain` by the weight of the contour that it shows, less `loss` if it invents one. */
 export function worthOf(
   { found, invented }: Match,
-  { width, height, weight }: { readonly width: number; readonly height: number; readonly weight: Float32Array }, // prettier-ignore
+  { width, height, weight }: Contours,
   gain: number,
   loss: number,
 ): Field {
