@@ -39,7 +39,8 @@ function drawnMask(made: Made): Bitmap {
 }
 
 /**
- * For each region of what is 1, by its label: how many parts it falls into where it is narrower than a width.
+ * For each region of what is 1 that is anywhere as wide as that, by its label: the parts that it falls into where it is
+ * narrower. One that is only just wide enough has none that is large.
  *
  * @param labels of the regions
  */
@@ -51,10 +52,10 @@ function parts(of: Bitmap, labels: Int32Array, widthMm: number): Map<number, Set
   const found = new Map<number, Set<number>>();
   for (let i = 0; i < labels.length; i++) {
     const core = cores.labels[i];
-    if (core === 0 || cores.areas[core] < PART_MM2 * PIXELS_PER_MM ** 2) continue;
-    const known = found.get(labels[i]);
-    if (known) known.add(joined[i]);
-    else found.set(labels[i], new Set([joined[i]]));
+    if (core === 0) continue;
+    const known = found.get(labels[i]) ?? new Set();
+    found.set(labels[i], known);
+    if (cores.areas[core] >= PART_MM2 * PIXELS_PER_MM ** 2) known.add(joined[i]);
   }
   return found;
 }
@@ -76,8 +77,9 @@ function faults(made: Made): string[] {
   for (let label = 1; label <= openings.count; label++) {
     const areaMm2 = openings.areas[label] / PIXELS_PER_MM ** 2;
     if (areaMm2 < 0.97 * job.smallestOpening) wrong.push(`a gap of ${areaMm2.toFixed(2)} mm²`);
-    const inside = rooms.get(label)?.size ?? 0;
-    if (inside !== 1) wrong.push(`a gap of ${areaMm2.toFixed(1)} mm² in ${inside} rooms`);
+    const inside = rooms.get(label);
+    if (!inside) wrong.push(`a gap of ${areaMm2.toFixed(1)} mm², narrow all over`);
+    else if (inside.size > 1) wrong.push(`a gap with a neck, ${inside.size} rooms`);
   }
   const least = (job.margin - 0.1) * PIXELS_PER_MM;
   const reaches = film.data.some((value, i) => {
