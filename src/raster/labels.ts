@@ -95,7 +95,7 @@ export function regionOf(regions: RegionRuns, pixel: number): number {
 }
 
 /** The first run that ends beyond a pixel. Runs ascend, so that it is found by halves. */
-export function firstRunBeyond({ ends }: RegionRuns, pixel: number): number {
+function firstRunBeyond({ ends }: RegionRuns, pixel: number): number {
   let [low, high] = [0, ends.length];
   while (low < high) {
     const middle = (low + high) >> 1;
@@ -103,4 +103,30 @@ export function firstRunBeyond({ ends }: RegionRuns, pixel: number): number {
     else high = middle;
   }
   return low;
+}
+
+/** A run of pixels in a row: the columns of its first and its last one. */
+export interface Run {
+  readonly row: number;
+  readonly first: number;
+  readonly last: number;
+}
+
+/**
+ * The runs of some regions, in order.
+ *
+ * @param stride pixels in a row of the bitmap
+ */
+export function runsOf(regions: RegionRuns, stride: number, wanted: readonly number[]): Run[] {
+  const { starts, ends, numbers, bounds, first } = regions;
+  const isWanted = new Set(wanted);
+  const top = Math.min(...wanted.map((region) => first[region]));
+  const below = stride * (Math.max(...wanted.map((region) => bounds[4 * region + 3])) + 1);
+  const runs: Run[] = [];
+  for (let k = firstRunBeyond(regions, top); k < starts.length && starts[k] < below; k++) {
+    if (!isWanted.has(numbers[k])) continue;
+    const row = Math.floor(starts[k] / stride);
+    runs.push({ row, first: starts[k] - row * stride, last: ends[k] - 1 - row * stride });
+  }
+  return runs;
 }

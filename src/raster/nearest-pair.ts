@@ -1,11 +1,4 @@
-import { firstRunBeyond, type RegionRuns } from './labels.js';
-
-/** A run of pixels in a row: the columns of its first and its last one. */
-interface Run {
-  readonly row: number;
-  readonly first: number;
-  readonly last: number;
-}
+import { runsOf, type RegionRuns, type Run } from './labels.js';
 
 interface Pixel {
   readonly x: number;
@@ -65,19 +58,4 @@ function nearestTo({ x, y }: Pixel, runs: readonly Run[]): Pixel {
     to = { x: at, y: run.row };
   }
   return to;
-}
-
-/** The runs of some regions, in order. */
-function runsOf(regions: RegionRuns, stride: number, wanted: readonly number[]): Run[] {
-  const { starts, ends, numbers, bounds, first } = regions;
-  const isWanted = new Set(wanted);
-  const top = Math.min(...wanted.map((region) => first[region]));
-  const below = stride * (Math.max(...wanted.map((region) => bounds[4 * region + 3])) + 1);
-  const runs: Run[] = [];
-  for (let k = firstRunBeyond(regions, top); k < starts.length && starts[k] < below; k++) {
-    if (!isWanted.has(numbers[k])) continue;
-    const row = Math.floor(starts[k] / stride);
-    runs.push({ row, first: starts[k] - row * stride, last: ends[k] - 1 - row * stride });
-  }
-  return runs;
 }

@@ -1,4 +1,4 @@
-import { firstRunBeyond, type RegionRuns } from './labels.js';
+import { runsOf, type RegionRuns } from './labels.js';
 import { stepsRound } from './neighbours.js';
 import type { Bitmap } from './raster.js';
 
@@ -18,8 +18,8 @@ export function wayThrough(
   others: readonly number[],
 ): number[] {
   const steps = stepsRound(width);
-  const goals = new Set(others.flatMap((region) => pixelsOf(regions, region)));
-  const queue = pixelsOf(regions, from);
+  const goals = new Set(others.flatMap((region) => pixelsOf(regions, width, region)));
+  const queue = pixelsOf(regions, width, from);
   const cameFrom = new Map(queue.map((pixel) => [pixel, -1]));
   for (let at = 0; at < queue.length; at++) {
     for (const step of steps) {
@@ -40,12 +40,8 @@ function traced(cameFrom: ReadonlyMap<number, number>, last: number): number[] {
   return way.reverse();
 }
 
-function pixelsOf(regions: RegionRuns, wanted: number): number[] {
-  const { starts, ends, numbers, first } = regions;
-  const pixels: number[] = [];
-  for (let run = firstRunBeyond(regions, first[wanted]); run < starts.length; run++) {
-    if (numbers[run] !== wanted) continue;
-    for (let pixel = starts[run]; pixel < ends[run]; pixel++) pixels.push(pixel);
-  }
-  return pixels;
+function pixelsOf(regions: RegionRuns, stride: number, region: number): number[] {
+  return runsOf(regions, stride, [region]).flatMap(({ row, first, last }) =>
+    Array.from({ length: last - first + 1 }, (_, k) => row * stride + first + k),
+  );
 }

@@ -75,8 +75,8 @@ function looked(
 
 /** All the tones that a person may choose from, carried through to what can be cut; the best first. */
 export function rankAll(picture: Framed, job: ToneJob, finish: Finish): readonly ToneChoice[] {
-  const isMixed = choose(overview(picture)).mode === 'photograph';
-  return rankTones(picture, groundOf(picture, job), job, allChoices, isMixed, finish).map(
+  const isPhotograph = choose(overview(picture)).mode === 'photograph';
+  return rankTones(picture, groundOf(picture, job), job, allChoices, isPhotograph, finish).map(
     ({ choice }) => choice,
   );
 }

@@ -86,7 +86,7 @@ export function beginFit(
 ): void {
   chordParameters(x, y, run.first, run.last, t);
   const arc = arcHandle(run, hypot(x[run.last] - x[run.first], y[run.last] - y[run.first]));
-  setHandles(arc * run.leaveX, arc * run.leaveY, -arc * run.arriveX, -arc * run.arriveY);
+  setArc(run, arc);
   writeCurve(x, y, run, cubic);
   improveFit(x, y, run, cubic, t);
 }
@@ -156,7 +156,7 @@ function placeHandles(
   const leave = px * run.leaveX + py * run.leaveY;
   const arrive = -(rx * run.arriveX + ry * run.arriveY);
   if (!isFair(leave, chord) || !isFair(arrive, chord)) {
-    setHandles(arc * run.leaveX, arc * run.leaveY, -arc * run.arriveX, -arc * run.arriveY);
+    setArc(run, arc);
   }
   writeCurve(x, y, run, cubic);
 }
@@ -170,6 +170,16 @@ function setHandles(leaveX: f64, leaveY: f64, arriveX: f64, arriveY: f64): void 
   py = leaveY;
   rx = arriveX;
   ry = arriveY;
+}
+
+/** A circular arc's handles. */
+function setArc(run: Run, length: f64): void {
+  setHandles(
+    length * run.leaveX,
+    length * run.leaveY,
+    -length * run.arriveX,
+    -length * run.arriveY,
+  );
 }
 
 function writeCurve(

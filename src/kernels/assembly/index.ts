@@ -10,10 +10,10 @@ export { setFilm } from './film';
 export { fitCubic } from './fit';
 export { calmBy, countWhole, growImportance, standOut } from './importance';
 export { beginIroning, iron } from './ironing';
-export { addShare, takeLarger, weighMatch } from './places';
 export { markOutline, matchOutline } from './likeness';
 export { openAlong } from './open-along';
 export { packRows } from './packing';
+export { addShare, takeLarger, weighMatch } from './places';
 export {
   differ,
   drawLevels,

@@ -74,7 +74,7 @@ const COST_OF_LACK = 1;
  * Carries tones through to what is left when the widths are kept, at a coarse scale, and ranks them by how well that
  * keeps the picture's contours, less what it costs to cut; the best first.
  *
- * @param isMixed also makes a tone of `usualChoices`, which must be among those tried: the best of them in each place
+ * @param isPhotograph also makes a tone of `usualChoices`, which must be among those tried: the best of them in each place
  * @param finish keeps the widths
  */
 export function rankTones(
@@ -82,20 +82,20 @@ export function rankTones(
   ground: Ground,
   job: ToneJob,
   tried: readonly (Plain | Mixed)[],
-  isMixed: boolean,
+  isPhotograph: boolean,
   finish: Finish,
 ): Ranked[] {
   const small = overviewPicture(picture, ground.view.factor);
   const carried = (settings: ToneSettings, decision: Decision, swap = job.swap): Ranked => {
-    const isMixed = settings.tone === 'mixed' || settings.tone === 'best';
+    const isOfMixes = settings.tone === 'mixed' || settings.tone === 'best';
     // The small picture is on the grid of the mixes; the other tones were decided on it.
-    const onGrid = isMixed ? { ...decision, factor: 1 } : decision;
+    const onGrid = isOfMixes ? { ...decision, factor: 1 } : decision;
     const finished = finish(marked(onGrid, small, swap), small.pixelsPerMm);
     return { ...judged(settings, finished, small, ground.contours), decision };
   };
   const decisions = decide(picture, ground, small, job, tried);
   const ranked = tried.map((settings, k) => carried(settings, decisions[k])).sort(byScore);
-  if (!isMixed) return ranked;
+  if (!isPhotograph) return ranked;
   const usual = ranked
     .filter(({ choice }) => usualChoices.some((one) => one === choice.settings))
     // Swapped or not, it is one tone.
