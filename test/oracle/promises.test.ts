@@ -17,11 +17,15 @@ async function make(file: string, settings: JobInput): Promise<Made> {
 
 const hotTip: JobInput = { card: '4x4in', tool: 'hot-tip' };
 
-describe('a stencil at 4 × 4 in for the hot tip keeps every promise', () => {
+/** The share of a picture's contours, by weight, that the default keeps on each picture: see `npm run likeness`. */
+const LEAST_RECALL = 0.85;
+
+describe('a stencil at 4 × 4 in for the hot tip keeps every promise, and the picture', () => {
   it.each(photographs)('from the photograph %s', async (name) => {
     const made = await make(photographFile(name), hotTip);
     expect(faults(made), name).toEqual([]);
     expect(made.good).toBe(true);
+    expect(made.run.values.likeness?.recall).toBeGreaterThanOrEqual(LEAST_RECALL);
   });
 
   it.each(sampleFiles.map((file) => [basename(file), file]))(
@@ -30,6 +34,7 @@ describe('a stencil at 4 × 4 in for the hot tip keeps every promise', () => {
       const made = await make(file, hotTip);
       expect(faults(made), name).toEqual([]);
       expect(made.good).toBe(true);
+      expect(made.run.values.likeness?.recall).toBeGreaterThanOrEqual(LEAST_RECALL);
     },
   );
 });
