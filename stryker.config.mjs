@@ -1,9 +1,13 @@
-/** `npm run mutants`: changes the code of raster, geometry and stages in small ways and looks which tests notice. */
+/**
+ * `npm run mutants`: changes the code of raster, geometry and stages in small ways and looks which tests notice.
+ * `SHARE=0.05` tries one in twenty of the changes, the same ones each time.
+ */
 export default {
   packageManager: 'npm',
   testRunner: 'vitest',
   vitest: { configFile: 'vitest.mutants.config.ts' },
-  plugins: ['@stryker-mutator/vitest-runner'],
+  plugins: ['@stryker-mutator/vitest-runner', './test/mutants-share.mjs'],
+  checkers: ['share'],
   mutate: ['src/raster/**/*.ts', 'src/geometry/**/*.ts', 'src/stages/**/*.ts'],
   dryRunTimeoutMinutes: 30,
   coverageAnalysis: 'perTest',

@@ -5,6 +5,7 @@ export default defineConfig({
   test: {
     include: ['test/{raster,geometry,stages}/**/*.test.ts'],
     setupFiles: ['test/support/same-every-time.ts', 'test/support/equal-arrays.ts'],
-    testTimeout: 60_000,
+    // Code that can be changed at every place runs many times as long.
+    testTimeout: 300_000,
   },
 });

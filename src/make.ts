@@ -10,7 +10,7 @@ import {
 } from './pipeline.js';
 import { namingThe } from './problem.js';
 import { drawSheets, type Draw, type Files, type Order } from './sheets/draw.js';
-import { reportJson, type MadeFrom, type Reported } from './sheets/report.js';
+import { reportJson, reportOn, type MadeFrom } from './sheets/report.js';
 import { durableDisk } from './sheets/durable.js';
 import { writeStencil } from './sheets/write.js';
 
@@ -110,17 +110,11 @@ export async function makeStencil(
   );
   const start = performance.now();
   const { bridge, plan } = run.values;
+  const report = reportOn({ name, job, sheet, ...reportedOf(run) });
   const files = new Map(await (drawing ?? draw(orderOf(bridge, plan), wanted)));
   const timingsMs = { ...run.timingsMs, sheets: performance.now() - start };
-  files.set(
-    'report.json',
-    report(run, {
-      name,
-      job,
-      timingsMs: options.timeless ? {} : timingsMs,
-      madeFrom: options.madeFrom && { ...options.madeFrom, files: [...files.keys()] },
-    }),
-  );
+  const madeFrom = options.madeFrom && { ...options.madeFrom, files: [...files.keys()] };
+  files.set('report.json', reportJson(report, options.timeless ? {} : timingsMs, madeFrom));
   return { name, job, run, files, timingsMs, good: isGood(run) };
 }
 
@@ -144,13 +138,9 @@ function isGood({ values }: StencilRun): boolean {
   return values.check.findings.every(({ level }) => level !== 'error');
 }
 
-function report(
-  { values }: StencilRun,
-  about: Pick<Reported, 'name' | 'job' | 'timingsMs' | 'madeFrom'>,
-): string {
-  return reportJson({
-    ...about,
-    sheet: sheetOf(about.job),
+/** The values of a run, by the words of the report. */
+function reportedOf({ values }: StencilRun) {
+  return {
     tone: values.tone,
     repeated: values.repeat,
     likeness: values.likeness,
@@ -162,5 +152,5 @@ function report(
     survival: values.survival,
     advice: values.advice,
     checked: values.check,
-  });
+  };
 }

@@ -24,7 +24,7 @@ export interface MadeFrom {
   readonly files: readonly string[];
 }
 
-/** What the report is made from: the values of the stages, and how long each stage took. */
+/** What the report is made from: the values of the stages. */
 export interface Reported {
   readonly name: string;
   readonly sheet: Sheet;
@@ -43,19 +43,19 @@ export interface Reported {
   readonly survival: Omit<Survival, 'counted'> | null;
   readonly advice: Advice | null;
   readonly checked: Checked;
-  /** Milliseconds by stage, in the order of the stages. */
-  readonly timingsMs: Readonly<Record<string, number>>;
-  readonly madeFrom?: MadeFrom | undefined;
 }
 
+/** What the report says of the stencil. */
+type Report = Readonly<Record<string, unknown>>;
+
 /**
- * The report as JSON. Lengths are in mm to 0.001, areas in mm² to 0.01, times in ms to 0.1; `job` is a settings
- * file, its values as they were used. `timingsMs` stands last: it alone differs between two runs of one job.
+ * Gathers what the report says: it can be done while the sheets are drawn. Lengths are in mm to 0.001, areas in mm²
+ * to 0.01; `job` is a settings file, its values as they were used.
  */
-export function reportJson(reported: Reported): string {
+export function reportOn(reported: Reported): Report {
   const { name, sheet, job, tone, repeated, likeness, traced, eased, widened, bridged } = reported;
-  const { plan, checked, timingsMs, madeFrom } = reported;
-  return layOut({
+  const { plan, checked } = reported;
+  return {
     name,
     sheet: { widthMm: to(0.001, sheet.widthMm), heightMm: to(0.001, sheet.heightMm) },
     tone: { mode: tone.mode, why: tone.why, ...(tone.chosen && { chosen: tone.chosen }) },
@@ -126,10 +126,25 @@ export function reportJson(reported: Reported): string {
     fidelity: to(0.00001, checked.fidelity),
     ...(reported.survival && { survival: survivalOf(reported.survival, reported.advice) }),
     job,
+  };
+}
+
+/**
+ * The report as JSON, with where the stencil comes from, if that is to be told. The times stand last: they alone
+ * differ between two runs of one job.
+ *
+ * @param timingsMs by stage, in the order of the stages; written to 0.1 ms
+ */
+export function reportJson(
+  report: Report,
+  timingsMs: Readonly<Record<string, number>>,
+  madeFrom?: MadeFrom,
+): string {
+  const times = Object.entries(timingsMs).map(([stage, ms]) => [stage, to(0.1, ms)] as const);
+  return layOut({
+    ...report,
     ...(madeFrom && { madeFrom }),
-    timingsMs: Object.fromEntries(
-      Object.entries(timingsMs).map(([stage, ms]) => [stage, to(0.1, ms)]),
-    ),
+    timingsMs: Object.fromEntries(times),
   });
 }
 
@@ -167,7 +182,7 @@ function to(step: number, value: number): number {
 }
 
 /** JSON with one line an item in lists, so that a person can read down a list of openings or bridges. */
-function layOut(report: Readonly<Record<string, unknown>>): string {
+function layOut(report: Report): string {
   const lines = Object.entries(report).map(
     ([key, value]) =>
       `  ${JSON.stringify(key)}: ${Array.isArray(value) ? list(value) : block(value)}`,
