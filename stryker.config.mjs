@@ -10,6 +10,9 @@ export default {
   checkers: ['share'],
   mutate: ['src/raster/**/*.ts', 'src/geometry/**/*.ts', 'src/stages/**/*.ts'],
   dryRunTimeoutMinutes: 30,
+  // A busy machine is no endless loop.
+  timeoutMS: 30_000,
+  timeoutFactor: 4,
   coverageAnalysis: 'perTest',
   ignoreStatic: true,
   reporters: ['clear-text', 'html'],

@@ -2,6 +2,7 @@ import { furtherThan } from './distance.js';
 import { findRegions, labelRegions, type Regions } from './labels.js';
 import { stepsRound } from './neighbours.js';
 import type { Bitmap } from './raster.js';
+import { sampled } from './sampled.js';
 
 /** A part of the film that juts out, long and narrow, and is held at one end only. Places and lengths in mm. */
 export interface Tongue {
@@ -61,20 +62,6 @@ export function findTongues(bitmap: Bitmap, pixelsPerMm: number, longMm: number)
 
 function fine(i: number, coarseWidth: number, width: number, stepPx: number): number {
   return Math.floor(i / coarseWidth) * stepPx * width + (i % coarseWidth) * stepPx;
-}
-
-/** Every so many pixels one; the sheet's last ones that fill no step are left off. */
-function sampled({ width, height, data }: Bitmap, stepPx: number): Bitmap {
-  const [columns, rows] = [Math.floor(width / stepPx), Math.floor(height / stepPx)];
-  const middle = stepPx >> 1;
-  const few = new Uint8Array(columns * rows);
-  for (let row = 0; row < rows; row++) {
-    const first = (row * stepPx + middle) * width + middle;
-    for (let column = 0; column < columns; column++) {
-      few[row * columns + column] = data[first + column * stepPx];
-    }
-  }
-  return { width: columns, height: rows, data: few };
 }
 
 /** The film that no disk of a radius fits into: 1 where it is. A pixel along the wider film's edge is rounding. */

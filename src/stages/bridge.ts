@@ -19,6 +19,7 @@ import { chooseTies } from './bridge/choose.js';
 import { cutStrips, type Flare } from './bridge/cut.js';
 import { bitmapSize, surveyFilm, type Film } from './bridge/film.js';
 import { parted, sortIslands, withoutIslands } from './bridge/islands.js';
+import { mirrorOf, withMirrored } from './bridge/mirror.js';
 import { filmEdges, settle } from './bridge/settle.js';
 import { squeezes } from './bridge/squeezes.js';
 import { spacingOf } from './bridge/spacing.js';
@@ -313,17 +314,20 @@ function proposeTies(
 ): Tie[] {
   const edges = filmEdges(openings);
   const given = { laid: ties, unwanted: removed.map(({ tie }) => tie) };
-  let candidates = candidateTies(film, job).filter(isAllowed);
+  const found = candidateTies(film, job);
+  const axis = found.length > 0 ? mirrorOf(film) : undefined;
+  const paired = axis === undefined ? found : withMirrored(film, found, axis, job);
+  let candidates = paired.filter(isAllowed);
   for (let turn = 1; ; turn++) {
     const chosen = chooseTies(film, candidates, given, job);
     const settled = settle(chosen, film, edges, job);
     const laid = chosen.map((tie, i) => (isAllowed(settled[i]) ? settled[i] : tie));
     const left = laid.map((tie) => aftermathOf(film, tie, job, CHAMFER * job.flare));
-    const bad = new Set(chosen.filter((_, i) => left[i] === 'neck'));
-    if (bad.size === 0 || turn === MOST_TURNS) {
+    const bad = chosen.filter((_, i) => left[i] === 'neck');
+    if (bad.length === 0 || turn === MOST_TURNS) {
       return laid.map((tie, i) => (left[i] === 'good' ? tie : { ...tie, plain: true }));
     }
-    candidates = candidates.map((tie) => (bad.has(tie) ? dearer(tie) : tie));
+    candidates = candidates.map((tie) => (bad.some(isTwin(tie)) ? dearer(tie) : tie));
   }
 }
 
@@ -331,6 +335,11 @@ function proposeTies(
 const MOST_TURNS = 4;
 /** A place that leaves what can't be cut is taken only where all others cost as much more. */
 const DEARER = 8;
+
+/** Whether another tie is this one, or its mirror image. */
+function isTwin(tie: Tie): (other: Tie) => boolean {
+  return (other) => other === tie || (tie.pair !== undefined && other.pair === tie.pair);
+}
 
 function dearer(tie: Tie): Tie {
   return { ...tie, weight: DEARER * tie.weight };

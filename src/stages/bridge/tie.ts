@@ -29,6 +29,8 @@ export interface Tie {
   readonly origin: Origin;
   /** Its ends do not flare: there is no room for it. */
   readonly plain?: boolean;
+  /** Two ties that mirror each other have the same number. */
+  readonly pair?: number;
 }
 
 type Limits = Pick<Job, 'bridgeWidth' | 'narrowestStrip' | 'narrowestOpening'>;

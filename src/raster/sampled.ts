@@ -1,0 +1,18 @@
+import type { Bitmap } from './raster.js';
+
+/**
+ * Of every so many px across and down the one in the middle; the last ones that fill no step are left off.
+ *
+ * @param across whole px, 1 or more; `down` likewise
+ */
+export function sampled({ width, height, data }: Bitmap, across: number, down = across): Bitmap {
+  const [columns, rows] = [Math.floor(width / across), Math.floor(height / down)];
+  const few = new Uint8Array(columns * rows);
+  for (let row = 0; row < rows; row++) {
+    const first = (row * down + (down >> 1)) * width + (across >> 1);
+    for (let column = 0; column < columns; column++) {
+      few[row * columns + column] = data[first + column * across];
+    }
+  }
+  return { width: columns, height: rows, data: few };
+}

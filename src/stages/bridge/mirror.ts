@@ -1,0 +1,139 @@
+import type { Job } from '../../job.js';
+import type { Bitmap } from '../../raster/raster.js';
+import { sampled } from '../../raster/sampled.js';
+import type { Film } from './film.js';
+import { legsAlong, tiesOf, type Leg, type Tie } from './tie.js';
+
+/** The axis is looked for on every so manyth mm first, and so far from the middle of what is cut. */
+const STEP_MM = 1;
+const OFF_MM = 4;
+/** The halves mirror each other where so much of all openings lies on their mirror image; on the coarse grid, so much. */
+const LIKE = 0.85;
+const LIKE_ENOUGH = 0.5;
+
+/**
+ * Where the left and the right half of a stencil mirror each other: the sum, in px, of the x of a place and of its
+ * mirror image. Undefined where they do not.
+ */
+export function mirrorOf({ bitmap, pixelsPerMm }: Film): number | undefined {
+  const step = Math.max(1, Math.round(STEP_MM * pixelsPerMm));
+  const coarse = sampled(bitmap, step);
+  const middle = meanColumn(coarse);
+  if (middle === undefined) return undefined;
+  const near = bestAxis(coarse, Math.round(2 * middle), Math.round((2 * OFF_MM) / STEP_MM));
+  if (near.like < LIKE_ENOUGH) return undefined;
+  const { columns, like } = bestAxis(sampled(bitmap, 1, step), step * (near.columns + 1) - 1, step);
+  // Pixels are half a pixel further right than their column's number.
+  return like < LIKE ? undefined : columns + 1;
+}
+
+/** The mean column of the openings; undefined without any. */
+function meanColumn({ width, data }: Bitmap): number | undefined {
+  let [sum, count] = [0, 0];
+  for (let i = 0; i < data.length; i++) {
+    sum += data[i] * (i % width);
+    count += data[i];
+  }
+  return count > 0 ? sum / count : undefined;
+}
+
+/** An axis, as the sum of two columns that mirror each other, and how like the halves are, from 0 to 1. */
+interface Axis {
+  readonly columns: number;
+  readonly like: number;
+}
+
+function bestAxis(bitmap: Bitmap, guess: number, reach: number): Axis {
+  let best: Axis = { columns: guess, like: 0 };
+  for (let columns = guess - reach; columns <= guess + reach; columns++) {
+    const like = likeness(bitmap, columns);
+    if (like > best.like) best = { columns, like };
+  }
+  return best;
+}
+
+/** The openings that lie on their mirror image, as a share of all that the two cover. */
+function likeness({ width, height, data }: Bitmap, columns: number): number {
+  let [both, either] = [0, 0];
+  for (let row = 0; row < height * width; row += width) {
+    for (let x = 0; x < width; x++) {
+      const image = columns - x;
+      const a = data[row + x];
+      const b = image >= 0 && image < width ? data[row + image] : 0;
+      both += a & b;
+      either += a | b;
+    }
+  }
+  return either > 0 ? both / either : 0;
+}
+
+/**
+ * Ties and their mirror images, the two of a pair at the mean of their weights: what is chosen on one side is then
+ * chosen on the other, too, where a person who looks at a moth would have it.
+ *
+ * @param axis what `mirrorOf` gave
+ */
+export function withMirrored(
+  film: Film,
+  ties: readonly Tie[],
+  axis: number,
+  limits: Pick<Job, 'bridgeWidth' | 'narrowestStrip' | 'narrowestOpening'>,
+): Tie[] {
+  const legs = ties.map((tie) => mirroredLeg(film, tie, axis));
+  const images = tiesOf(
+    film,
+    legs.filter((leg) => leg !== undefined),
+    limits,
+  ).values();
+  return ties.flatMap((tie, pair) => {
+    const image = legs[pair] && images.next().value;
+    if (!image || image.neck !== tie.neck) return [tie];
+    const lone = isLone(tie, image, axis / film.pixelsPerMm) ? LONE : 1;
+    const weight = (lone * (tie.weight + image.weight)) / 2;
+    return [
+      { ...tie, weight, pair },
+      { ...image, weight, pair },
+    ];
+  });
+}
+
+/** A tie that leaves the halves unlike is taken only where all others cost so much more. */
+const LONE = 1.3;
+/** A tie whose image is no further off than this, in mm, is its own image. */
+const SAME_MM = 0.5;
+
+/** Whether a tie and its image, another one, join the same two parts, so that one of them alone is wanted. */
+function isLone(tie: Tie, image: Tie, axisMm: number): boolean {
+  const joinSame =
+    Math.min(tie.from, tie.to) === Math.min(image.from, image.to) &&
+    Math.max(tie.from, tie.to) === Math.max(image.from, image.to);
+  const mirrored = { x: axisMm - tie.start.x, y: tie.start.y };
+  const isOwn = [tie.start, tie.end].some(
+    ({ x, y }) => Math.hypot(x - mirrored.x, y - mirrored.y) <= SAME_MM,
+  );
+  return joinSame && !isOwn;
+}
+
+/** Film may begin so much further off on the other side, in mm. */
+const FURTHER_MM = 1;
+
+/** The way over the gap that mirrors a tie's, if it leads from one core to another there, too. */
+function mirroredLeg(film: Film, { start, end }: Tie, axis: number): Leg | undefined {
+  const { bitmap, pixelsPerMm } = film;
+  const length = Math.hypot(end.x - start.x, end.y - start.y) || 1;
+  const further = FURTHER_MM / length;
+  const [dx, dy] = [further * (end.x - start.x), further * (end.y - start.y)];
+  const line = {
+    x0: axis - (start.x - dx) * pixelsPerMm,
+    y0: (start.y - dy) * pixelsPerMm,
+    x1: axis - (end.x + dx) * pixelsPerMm,
+    y1: (end.y + dy) * pixelsPerMm,
+  };
+  const { x0, y0, x1, y1 } = line;
+  const isOn =
+    Math.min(x0, x1, y0, y1) >= 0 &&
+    Math.max(x0, x1) < bitmap.width &&
+    Math.max(y0, y1) < bitmap.height;
+  const legs = isOn ? legsAlong(film, line) : [];
+  return legs.length === 1 ? legs[0] : undefined;
+}
