@@ -4,25 +4,31 @@ import { sampled } from '../../raster/sampled.js';
 import type { Film } from './film.js';
 import { legsAlong, tiesOf, type Leg, type Tie } from './tie.js';
 
-/** The axis is looked for on every so manyth mm first, and so far from the middle of what is cut. */
+/** The axis is looked for in steps of so many mm first, and so far from the middle of what is cut … */
 const STEP_MM = 1;
 const OFF_MM = 4;
+/** … and then to the pixel, in rows that are so many mm apart. */
+const ROWS_MM = 3;
 /** The halves mirror each other where so much of all openings lies on their mirror image; on the coarse grid, so much. */
 const LIKE = 0.85;
 const LIKE_ENOUGH = 0.5;
+/** Among more parts than this nobody looks for a part's mirror image. */
+const CROWD = 200;
 
 /**
  * Where the left and the right half of a stencil mirror each other: the sum, in px, of the x of a place and of its
- * mirror image. Undefined where they do not.
+ * mirror image. Undefined where they do not, and where there is a crowd of parts.
  */
-export function mirrorOf({ bitmap, pixelsPerMm }: Film): number | undefined {
+export function mirrorOf({ bitmap, pixelsPerMm, count }: Film): number | undefined {
+  if (count > CROWD) return undefined;
   const step = Math.max(1, Math.round(STEP_MM * pixelsPerMm));
   const coarse = sampled(bitmap, step);
   const middle = meanColumn(coarse);
   if (middle === undefined) return undefined;
   const near = bestAxis(coarse, Math.round(2 * middle), Math.round((2 * OFF_MM) / STEP_MM));
   if (near.like < LIKE_ENOUGH) return undefined;
-  const { columns, like } = bestAxis(sampled(bitmap, 1, step), step * (near.columns + 1) - 1, step);
+  const rows = sampled(bitmap, 1, Math.round(ROWS_MM * pixelsPerMm) || 1);
+  const { columns, like } = bestAxis(rows, step * (near.columns + 1) - 1, step);
   // Pixels are half a pixel further right than their column's number.
   return like < LIKE ? undefined : columns + 1;
 }
@@ -79,7 +85,10 @@ export function withMirrored(
   axis: number,
   limits: Pick<Job, 'bridgeWidth' | 'narrowestStrip' | 'narrowestOpening'>,
 ): Tie[] {
-  const legs = ties.map((tie) => mirroredLeg(film, tie, axis));
+  const least = leastByParts(ties, film);
+  const legs = ties.map((tie) =>
+    tie.weight <= NEARLY_BEST * least(tie) ? mirroredLeg(film, tie, axis) : undefined,
+  );
   const images = tiesOf(
     film,
     legs.filter((leg) => leg !== undefined),
@@ -95,6 +104,19 @@ export function withMirrored(
       { ...image, weight, pair },
     ];
   });
+}
+
+/** Of the ties between two parts those are mirrored that cost so many times as much as the best. */
+const NEARLY_BEST = 1.5;
+
+/** The least that any tie between the same two parts costs. */
+function leastByParts(ties: readonly Tie[], { count }: Film): (tie: Tie) => number {
+  const key = ({ from, to }: Tie): number => Math.min(from, to) * (count + 1) + Math.max(from, to);
+  const least = new Map<number, number>();
+  for (const tie of ties) {
+    least.set(key(tie), Math.min(tie.weight, least.get(key(tie)) ?? Infinity));
+  }
+  return (tie) => least.get(key(tie))!;
 }
 
 /** A tie that leaves the halves unlike is taken only where all others cost so much more. */
