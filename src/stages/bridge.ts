@@ -315,7 +315,8 @@ function proposeTies(
   const edges = filmEdges(openings);
   const given = { laid: ties, unwanted: removed.map(({ tie }) => tie) };
   const found = candidateTies(film, job);
-  const axis = found.length > 0 ? mirrorOf(film) : undefined;
+  // Where the shortest bridges are wanted nothing else counts.
+  const axis = film.importance && found.length > 0 ? mirrorOf(film) : undefined;
   const paired = axis === undefined ? found : withMirrored(film, found, axis, job);
   let candidates = paired.filter(isAllowed);
   for (let turn = 1; ; turn++) {

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { rasterise } from '../../src/geometry/rasterise.js';
 import type { Point, Shape } from '../../src/geometry/shape.js';
 import { completeJob } from '../../src/job.js';
+import type { Bitmap } from '../../src/raster/raster.js';
 import { bridge, type Bridge } from '../../src/stages/bridge.js';
 import { surveyFilm } from '../../src/stages/bridge/film.js';
 import { mirrorOf } from '../../src/stages/bridge/mirror.js';
@@ -12,10 +13,16 @@ const sheet = { widthMm: 60, heightMm: 60 };
 /** One bridge an island. */
 const job = completeJob({ card: '60x60mm', bridgeAmount: 'fewer', flare: 0 });
 
+const draw = (shapes: readonly Shape[]): Bitmap => rasterise(shapes, 600, 600, PIXELS_PER_MM);
 const axisOf = (shapes: readonly Shape[]): number | undefined =>
-  mirrorOf(surveyFilm(rasterise(shapes, 600, 600, PIXELS_PER_MM), PIXELS_PER_MM, job));
-const bridgesOf = (shapes: readonly Shape[]): readonly Bridge[] =>
-  bridge({ shapes }, { sheet, pixelsPerMm: PIXELS_PER_MM }, job).bridges;
+  mirrorOf(surveyFilm(draw(shapes), PIXELS_PER_MM, job));
+const frame = { x: 0, y: 0, width: 600, height: 600 };
+/** Of a picture that is dark where the openings are. */
+const bridgesOf = (shapes: readonly Shape[], settings = job): readonly Bridge[] => {
+  const { width, height, data } = draw(shapes);
+  const gray = { width, height, data: data.map((opening) => 255 - 255 * opening) };
+  return bridge({ shapes }, { sheet, pixelsPerMm: PIXELS_PER_MM, gray, frame }, settings).bridges;
+};
 const middle = ({ from, to }: Bridge): Point => ({
   x: (from.x + to.x) / 2,
   y: (from.y + to.y) / 2,
@@ -51,6 +58,15 @@ describe('a stencil whose halves mirror each other', () => {
     expect(Math.abs(a.x + b.x - 60)).toBeLessThan(1.2);
     expect(Math.abs(a.y - b.y)).toBeLessThan(1.2);
   });
+
+  it('is tied where each side costs least, when the shortest bridges are wanted', () => {
+    const left = ring(18, 30, 9, 5, 0.3, 0.4);
+    const right = ring(42, 30, 9, 5, -0.3, -0.4);
+    const tied = bridgesOf([left, right], { ...job, spareFeatures: false }).map(middle);
+    const [a, b] = tied.sort((one, other) => one.x - other.x);
+    expect(a.y).toBeGreaterThan(32);
+    expect(b.y).toBeLessThan(28);
+  });
 });
 
 describe('an island on the axis', () => {
@@ -60,7 +76,7 @@ describe('an island on the axis', () => {
   });
 
   it('is held on the axis, where one side alone would cost a little less', () => {
-    const [{ from, to }, ...more] = bridgesOf([lamp(6, 5)]);
+    const [{ from, to }, ...more] = bridgesOf([lamp(5.4, 5)]);
     expect(more).toEqual([]);
     expect([from.x, to.x].map(Math.round)).toEqual([30, 30]);
   });
@@ -78,6 +94,10 @@ describe('a stencil whose halves are unlike', () => {
     ['one side alone', [ring(18, 30, 9, 4), ring(30, 48, 5, 2)]],
     ['a part that one side lacks', [ring(18, 30, 9, 4), ring(42, 30, 9, 4), ring(48, 12, 5, 1)]],
     ['one side higher', [ring(18, 27, 9, 4), ring(42, 33, 9, 4)]],
+    [
+      'a large opening with islands anywhere',
+      [{ outer: rectangle(8, 8, 44, 44), holes: [circle(15, 15, 3), circle(40, 40, 3)] }],
+    ],
   ] as const)('has no axis: %s', (_, shapes) => {
     expect(axisOf(shapes)).toBeUndefined();
   });

@@ -9,7 +9,7 @@ const STEP_MM = 1;
 const OFF_MM = 4;
 /** … and then to the pixel, in rows that are so many mm apart. */
 const ROWS_MM = 3;
-/** The halves mirror each other where so much of all openings lies on their mirror image; on the coarse grid, so much. */
+/** The halves mirror each other where so much lies on its mirror image; on the coarse grid, so much. */
 const LIKE = 0.85;
 const LIKE_ENOUGH = 0.5;
 /** Among more parts than this nobody looks for a part's mirror image. */
@@ -17,7 +17,8 @@ const CROWD = 200;
 
 /**
  * Where the left and the right half of a stencil mirror each other: the sum, in px, of the x of a place and of its
- * mirror image. Undefined where they do not, and where there is a crowd of parts.
+ * mirror image. Both the openings and the film between them do. Undefined where they do not, and where there is a crowd
+ * of parts.
  */
 export function mirrorOf({ bitmap, pixelsPerMm, count }: Film): number | undefined {
   if (count > CROWD) return undefined;
@@ -58,19 +59,29 @@ function bestAxis(bitmap: Bitmap, guess: number, reach: number): Axis {
   return best;
 }
 
-/** The openings that lie on their mirror image, as a share of all that the two cover. */
+/** What lies on its mirror image, as a share of all that the two cover: of the openings or the film, the less. */
 function likeness({ width, height, data }: Bitmap, columns: number): number {
-  let [both, either] = [0, 0];
+  const opening = { both: 0, either: 0 };
+  const film = { both: 0, either: 0 };
   for (let row = 0; row < height * width; row += width) {
-    for (let x = 0; x < width; x++) {
+    const first = data.indexOf(1, row) - row;
+    if (first < 0 || first >= width) continue;
+    const last = data.lastIndexOf(1, row + width - 1) - row;
+    for (let x = Math.min(first, columns - last); x <= Math.max(last, columns - first); x++) {
       const image = columns - x;
-      const a = data[row + x];
+      const a = x >= 0 && x < width ? data[row + x] : 0;
       const b = image >= 0 && image < width ? data[row + image] : 0;
-      both += a & b;
-      either += a | b;
+      opening.both += a & b;
+      opening.either += a | b;
+      film.both += 1 - (a | b);
+      film.either += 1 - (a & b);
     }
   }
-  return either > 0 ? both / either : 0;
+  return Math.min(shareOf(opening), shareOf(film));
+}
+
+function shareOf({ both, either }: { readonly both: number; readonly either: number }): number {
+  return either > 0 ? both / either : 1;
 }
 
 /**
@@ -96,7 +107,7 @@ export function withMirrored(
   ).values();
   return ties.flatMap((tie, pair) => {
     const image = legs[pair] && images.next().value;
-    if (!image || image.neck !== tie.neck) return [tie];
+    if (!image || image.neck !== tie.neck || !isAlike(tie.weight, image.weight)) return [tie];
     const lone = isLone(tie, image, axis / film.pixelsPerMm) ? LONE : 1;
     const weight = (lone * (tie.weight + image.weight)) / 2;
     return [
@@ -117,6 +128,13 @@ function leastByParts(ties: readonly Tie[], { count }: Film): (tie: Tie) => numb
     least.set(key(tie), Math.min(tie.weight, least.get(key(tie)) ?? Infinity));
   }
   return (tie) => least.get(key(tie))!;
+}
+
+/** A tie and its image cost no more than so many times as much as each other, or they are unlike places. */
+const UNLIKE = 1.5;
+
+function isAlike(a: number, b: number): boolean {
+  return Math.max(a, b) <= UNLIKE * Math.min(a, b);
 }
 
 /** A tie that leaves the halves unlike is taken only where all others cost so much more. */
