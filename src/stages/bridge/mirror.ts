@@ -2,6 +2,7 @@ import type { Job } from '../../job.js';
 import type { Bitmap } from '../../raster/raster.js';
 import { sampled } from '../../raster/sampled.js';
 import type { Film } from './film.js';
+import type { Line } from './lines.js';
 import { legsAlong, tiesOf, type Leg, type Tie } from './tie.js';
 
 /** The axis is looked for in steps of so many mm first, and so far from the middle of what is cut … */
@@ -84,9 +85,12 @@ function shareOf({ both, either }: { readonly both: number; readonly either: num
   return either > 0 ? both / either : 1;
 }
 
+type Limits = Pick<Job, 'bridgeWidth' | 'narrowestStrip' | 'narrowestOpening'>;
+
 /**
  * Ties and their mirror images, the two of a pair at the mean of their weights: what is chosen on one side is then
- * chosen on the other, too, where a person who looks at a moth would have it.
+ * chosen on the other, too, where a person who looks at a moth would have it. Where one of the two alone would do, they
+ * cost more, and the way along the axis is there as well.
  *
  * @param axis what `mirrorOf` gave
  */
@@ -94,31 +98,52 @@ export function withMirrored(
   film: Film,
   ties: readonly Tie[],
   axis: number,
-  limits: Pick<Job, 'bridgeWidth' | 'narrowestStrip' | 'narrowestOpening'>,
+  limits: Limits,
 ): Tie[] {
-  const least = leastByParts(ties, film);
-  const legs = ties.map((tie) =>
-    tie.weight <= NEARLY_BEST * least(tie) ? mirroredLeg(film, tie, axis) : undefined,
-  );
-  const images = tiesOf(
-    film,
-    legs.filter((leg) => leg !== undefined),
-    limits,
-  ).values();
-  return ties.flatMap((tie, pair) => {
-    const image = legs[pair] && images.next().value;
-    if (!image || image.neck !== tie.neck || !isAlike(tie.weight, image.weight)) return [tie];
-    const lone = isLone(tie, image, axis / film.pixelsPerMm) ? LONE : 1;
-    const weight = (lone * (tie.weight + image.weight)) / 2;
+  const pairs = pairsOf(film, ties, axis, limits);
+  const axisMm = axis / film.pixelsPerMm;
+  const alone = new Set(pairs.filter(({ tie, image }) => image && isLone(tie, image, axisMm)));
+  const weighed = pairs.flatMap((each, pair) => {
+    const { tie, image } = each;
+    if (!image) return [tie];
+    const weight = ((alone.has(each) ? LONE : 1) * (tie.weight + image.weight)) / 2;
     return [
       { ...tie, weight, pair },
       { ...image, weight, pair },
     ];
   });
+  const along = [...alone].flatMap(({ tie }) => legsOnAxis(film, tie, axis));
+  return [...weighed, ...tiesOf(film, distinct(along), limits)];
+}
+
+/** A tie and its mirror image, if there is one. */
+interface Pair {
+  readonly tie: Tie;
+  readonly image: Tie | undefined;
 }
 
 /** Of the ties between two parts those are mirrored that cost so many times as much as the best. */
 const NEARLY_BEST = 1.5;
+/** A tie and its image cost no more than so many times as much as each other, or they are unlike places. */
+const UNLIKE = 1.5;
+
+function pairsOf(film: Film, ties: readonly Tie[], axis: number, limits: Limits): Pair[] {
+  const least = leastByParts(ties, film);
+  const legs = ties.map((tie) =>
+    tie.weight <= NEARLY_BEST * least(tie) ? mirroredLeg(film, tie, axis) : undefined,
+  );
+  const there = legs.filter((leg) => leg !== undefined);
+  const images = tiesOf(film, there, limits).values();
+  return ties.map((tie, k) => {
+    const image = legs[k] && images.next().value;
+    return { tie, image: image && isAlike(tie, image) ? image : undefined };
+  });
+}
+
+function isAlike(a: Tie, b: Tie): boolean {
+  const [less, more] = [Math.min(a.weight, b.weight), Math.max(a.weight, b.weight)];
+  return a.neck === b.neck && more <= UNLIKE * less;
+}
 
 /** The least that any tie between the same two parts costs. */
 function leastByParts(ties: readonly Tie[], { count }: Film): (tie: Tie) => number {
@@ -128,13 +153,6 @@ function leastByParts(ties: readonly Tie[], { count }: Film): (tie: Tie) => numb
     least.set(key(tie), Math.min(tie.weight, least.get(key(tie)) ?? Infinity));
   }
   return (tie) => least.get(key(tie))!;
-}
-
-/** A tie and its image cost no more than so many times as much as each other, or they are unlike places. */
-const UNLIKE = 1.5;
-
-function isAlike(a: number, b: number): boolean {
-  return Math.max(a, b) <= UNLIKE * Math.min(a, b);
 }
 
 /** A tie that leaves the halves unlike is taken only where all others cost so much more. */
@@ -159,21 +177,40 @@ const FURTHER_MM = 1;
 
 /** The way over the gap that mirrors a tie's, if it leads from one core to another there, too. */
 function mirroredLeg(film: Film, { start, end }: Tie, axis: number): Leg | undefined {
-  const { bitmap, pixelsPerMm } = film;
+  const { pixelsPerMm } = film;
   const length = Math.hypot(end.x - start.x, end.y - start.y) || 1;
   const further = FURTHER_MM / length;
   const [dx, dy] = [further * (end.x - start.x), further * (end.y - start.y)];
-  const line = {
+  const legs = legsOn(film, {
     x0: axis - (start.x - dx) * pixelsPerMm,
     y0: (start.y - dy) * pixelsPerMm,
     x1: axis - (end.x + dx) * pixelsPerMm,
     y1: (end.y + dy) * pixelsPerMm,
-  };
-  const { x0, y0, x1, y1 } = line;
-  const isOn =
-    Math.min(x0, x1, y0, y1) >= 0 &&
-    Math.max(x0, x1) < bitmap.width &&
-    Math.max(y0, y1) < bitmap.height;
-  const legs = isOn ? legsAlong(film, line) : [];
+  });
   return legs.length === 1 ? legs[0] : undefined;
+}
+
+/** The ways along the axis from about where a tie begins to about where it ends, if it is steep enough for that. */
+function legsOnAxis(film: Film, { start, end }: Tie, axis: number): Leg[] {
+  const { pixelsPerMm } = film;
+  const [top, bottom] = start.y < end.y ? [start, end] : [end, start];
+  if (bottom.y - top.y < Math.abs(bottom.x - top.x)) return [];
+  const [x0, x1] = [axis / 2, axis / 2];
+  const y0 = (top.y - FURTHER_MM) * pixelsPerMm;
+  return legsOn(film, { x0, y0, x1, y1: (bottom.y + FURTHER_MM) * pixelsPerMm });
+}
+
+/** The legs of a line; none of one that leaves the sheet. */
+function legsOn(film: Film, line: Line): Leg[] {
+  const { width, height } = film.bitmap;
+  const { x0, y0, x1, y1 } = line;
+  const leaves =
+    Math.min(x0, x1, y0, y1) < 0 || Math.max(x0, x1) >= width || Math.max(y0, y1) >= height;
+  return leaves ? [] : legsAlong(film, line);
+}
+
+function distinct(legs: readonly Leg[]): Leg[] {
+  return [
+    ...new Map(legs.map((leg) => [`${leg.y0.toFixed(0)} ${leg.y1.toFixed(0)}`, leg])).values(),
+  ];
 }
