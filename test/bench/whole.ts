@@ -10,9 +10,18 @@ import { sixteenMegapixels, type Subject } from './photo.js';
 /** Started as a person starts it, by its own first line. */
 const cli = fileURLToPath(new URL('../../dist/cli/main.js', import.meta.url));
 
-/** Prints the peak resident memory of the process that it is loaded into, in KiB, on its way out. */
-const MEMORY_PROBE =
-  'data:text/javascript,process.on("exit",()=>process.stderr.write("peak "+process.resourceUsage().maxRSS))';
+/** Prints the peak resident memory (KiB) and the processor time (µs) of the process that it is loaded into, at its end. */
+const PROBE =
+  'data:text/javascript,process.on("exit",()=>{const u=process.resourceUsage();' +
+  'process.stderr.write("peak "+u.maxRSS+" processor "+(u.userCPUTime+u.systemCPUTime))})';
+
+/** The least that these parts can do with a picture: read it, make it small, calm it, take one level, write it. */
+const LEAST = `
+  import sharp from ${JSON.stringify(import.meta.resolve('sharp'))};
+  const [, picture, png] = process.argv;
+  const small = sharp(picture).rotate().greyscale().resize(1016, 1016, { fit: 'inside' });
+  await small.blur(4).threshold(128).png().toFile(png);
+`;
 
 const MOST_RATIO = 0.5;
 const MOST_MIB = 400;
@@ -27,7 +36,7 @@ export async function printWhole(pairs: number): Promise<void> {
   try {
     for (const subject of await sixteenMegapixels()) {
       printPairs(subject, chain, scratch, pairs);
-      printMemory(subject.path, scratch);
+      printUsage(subject.path, scratch);
     }
     if (chain) {
       console.log(`   The chain makes no bridges, no checks and no PDF: ${chain.versions}`);
@@ -51,11 +60,13 @@ function printPairs(
   const ours: number[] = [];
   const stages: Record<string, number>[] = [];
   const theirs = new Map<Blur, number[]>(blurs.map((blur) => [blur, []]));
+  const least: number[] = [];
   ourRun(path, scratch); // warms the disk's cache for all
   for (let pair = 0; pair < pairs; pair++) {
     const { ms, timingsMs } = ourRun(path, scratch);
     ours.push(ms);
     stages.push(timingsMs);
+    least.push(leastRun(path, scratch));
     if (!chain) continue;
     const svg = join(scratch, 'chain.svg');
     for (const blur of blurs) theirs.get(blur)?.push(chainRun(chain.command(blur, path, svg)));
@@ -67,6 +78,7 @@ function printPairs(
     const judged = `ratio ${ratio.toFixed(2)}   ${verdict(ratio, MOST_RATIO)}`;
     printTimes(`chain with -${blur}`, times, judged);
   }
+  printTimes('the least: one level, a PNG', least);
   printStages(stages);
 }
 
@@ -85,10 +97,12 @@ function printStages(runs: readonly Readonly<Record<string, number>>[]): void {
   );
 }
 
-function printMemory(picture: string, scratch: string): void {
-  const words = ['--import', MEMORY_PROBE, cli, ...ourWords(picture, scratch)];
+function printUsage(picture: string, scratch: string): void {
+  const words = ['--import', PROBE, cli, ...ourWords(picture, scratch)];
   const { stderr } = run(process.execPath, words);
-  const mib = Number(/peak (\d+)/.exec(stderr)?.[1]) / 1024;
+  const [, peak, processor] = /peak (\d+) processor (\d+)/.exec(stderr) ?? [];
+  const mib = Number(peak) / 1024;
+  console.log(`   processor time, all threads    ${seconds(Number(processor) / 1000)}`);
   console.log(
     `   peak memory                    ${mib.toFixed(0)} MiB   ${verdict(mib, MOST_MIB)}\n`,
   );
@@ -105,6 +119,11 @@ function ourRun(
 
 function ourWords(picture: string, scratch: string): string[] {
   return ['make', picture, '--card', '4x4in', '--out', scratch, '--json'];
+}
+
+function leastRun(picture: string, scratch: string): number {
+  const words = ['--input-type=module', '--eval', LEAST, picture, join(scratch, 'least.png')];
+  return run(process.execPath, words).ms;
 }
 
 function chainRun(command: string): number {
