@@ -2,6 +2,7 @@ import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
 import { completeJob, makeStencil, Problem, type Made } from '../../src/index.js';
 import { pixelsPerMm } from '../../src/card.js';
+import type { Bitmap } from '../../src/raster/raster.js';
 import { randomKinds, randomPicture, type RandomKind } from '../support/random-pictures.js';
 import { brokenPromises, drawStencil, errorsOf } from '../support/stencil-drawing.js';
 
@@ -26,12 +27,25 @@ const side = Math.round(
   (CARD_MM - 2 * MARGIN_MM) * pixelsPerMm({ widthMm: CARD_MM, heightMm: CARD_MM }),
 );
 
+/** Every so manyth picture mirrors itself, left and right: such a one is tied alike on both sides. */
+const MIRRORED_EVERY = 5;
+
 async function pictureOf(kind: RandomKind, seed: number): Promise<Buffer> {
-  const { width, height, data } = randomPicture(kind, seed, side, 0);
+  const drawn = randomPicture(kind, seed, side, 0);
+  const { width, height, data } = seed % MIRRORED_EVERY === 0 ? mirrored(drawn) : drawn;
   const greys = data.map((value) => (value === 1 ? 0 : 255));
   return sharp(greys, { raw: { width, height, channels: 1 } })
     .png()
     .toBuffer();
+}
+
+/** The left half, and its mirror image in the right half's stead. */
+function mirrored({ width, height, data }: Bitmap): Bitmap {
+  const both = data.map((_, i) => {
+    const x = i % width;
+    return data[i - x + Math.min(x, width - 1 - x)];
+  });
+  return { width, height, data: both };
 }
 
 /** The stencil of a random picture; undefined where we say in words that there is nothing to cut. */
