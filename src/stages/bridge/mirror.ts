@@ -5,14 +5,13 @@ import type { Film } from './film.js';
 import type { Line } from './lines.js';
 import { legsAlong, tiesOf, type Leg, type Tie } from './tie.js';
 
-/** The axis is looked for in steps of so many mm first, and so far from the middle of what is cut … */
+/** The axis is looked for in steps of so many mm first, and so far from the middle of what is cut; then to the pixel. */
 const STEP_MM = 1;
 const OFF_MM = 4;
-/** … and then to the pixel, in rows that are so many mm apart. */
-const ROWS_MM = 3;
-/** The halves mirror each other where so much lies on its mirror image; on the coarse grid, so much. */
-const LIKE = 0.85;
-const LIKE_ENOUGH = 0.5;
+/** The halves mirror each other where so much of the openings, and of the film between them, lies on its mirror image … */
+const LIKE: Like = { opening: 0.85, film: 0.6 };
+/** … and may do so where it is so much of the openings in the coarse steps. */
+const MAY_BE_LIKE = 0.5;
 /** Among more parts than this nobody looks for a part's mirror image. */
 const CROWD = 200;
 
@@ -28,11 +27,12 @@ export function mirrorOf({ bitmap, pixelsPerMm, count }: Film): number | undefin
   const middle = meanColumn(coarse);
   if (middle === undefined) return undefined;
   const near = bestAxis(coarse, Math.round(2 * middle), Math.round((2 * OFF_MM) / STEP_MM));
-  if (near.like < LIKE_ENOUGH) return undefined;
-  const rows = sampled(bitmap, 1, Math.round(ROWS_MM * pixelsPerMm) || 1);
-  const { columns, like } = bestAxis(rows, step * (near.columns + 1) - 1, step);
+  if (near.like.opening < MAY_BE_LIKE) return undefined;
+  const rows = sampled(bitmap, 1, step);
+  const { columns, like } = bestAxis(rows, step * (near.columns + 1) - 1, (step >> 1) + 1);
+  if (like.opening < LIKE.opening || like.film < LIKE.film) return undefined;
   // Pixels are half a pixel further right than their column's number.
-  return like < LIKE ? undefined : columns + 1;
+  return columns + 1;
 }
 
 /** The mean column of the openings; undefined without any. */
@@ -45,23 +45,30 @@ function meanColumn({ width, data }: Bitmap): number | undefined {
   return count > 0 ? sum / count : undefined;
 }
 
-/** An axis, as the sum of two columns that mirror each other, and how like the halves are, from 0 to 1. */
-interface Axis {
-  readonly columns: number;
-  readonly like: number;
+/** How much of what is there lies on its mirror image, from 0 to 1. */
+interface Like {
+  readonly opening: number;
+  /** The film between openings, row by row. */
+  readonly film: number;
 }
 
+/** An axis, as the sum of two columns that mirror each other. */
+interface Axis {
+  readonly columns: number;
+  readonly like: Like;
+}
+
+/** The axis that most of the openings agree with. */
 function bestAxis(bitmap: Bitmap, guess: number, reach: number): Axis {
-  let best: Axis = { columns: guess, like: 0 };
+  let best: Axis = { columns: guess, like: { opening: 0, film: 0 } };
   for (let columns = guess - reach; columns <= guess + reach; columns++) {
     const like = likeness(bitmap, columns);
-    if (like > best.like) best = { columns, like };
+    if (like.opening > best.like.opening) best = { columns, like };
   }
   return best;
 }
 
-/** What lies on its mirror image, as a share of all that the two cover: of the openings or the film, the less. */
-function likeness({ width, height, data }: Bitmap, columns: number): number {
+function likeness({ width, height, data }: Bitmap, columns: number): Like {
   const opening = { both: 0, either: 0 };
   const film = { both: 0, either: 0 };
   for (let row = 0; row < height * width; row += width) {
@@ -78,7 +85,7 @@ function likeness({ width, height, data }: Bitmap, columns: number): number {
       film.either += 1 - (a & b);
     }
   }
-  return Math.min(shareOf(opening), shareOf(film));
+  return { opening: shareOf(opening), film: shareOf(film) };
 }
 
 function shareOf({ both, either }: { readonly both: number; readonly either: number }): number {
