@@ -27,14 +27,27 @@ describe('innerCorners', () => {
   });
 
   it.each([
-    ['a right angle', 90, 1],
-    ['a turn of 80°', 80, 1],
-    ['a turn of 60°', 60, 0],
-  ])('counts turns of more than 70°: %s', (_, degrees, count) => {
-    const turn = (degrees * Math.PI) / 180;
-    const [x, y] = [90 + 20 * Math.cos(turn), 30 + 20 * Math.sin(turn)];
-    // The first corner is a sharp one, the second is the one in question, the others are blunt.
-    const found = placesOf(opening(70, 30, 90, 30, x, y, 80, 52));
-    expect(found.filter(([left, top]) => left === 90 && top === 30)).toHaveLength(count);
+    [90, 1],
+    [80, 1],
+    [60, 0],
+  ])('counts turns of more than 70°, whichever way they lie: a turn of %s°', (turned, count) => {
+    for (let way = 0; way < 360; way += 40) {
+      const at = (degrees: number): readonly [number, number] => {
+        const angle = (degrees * Math.PI) / 180;
+        return [Math.cos(angle), Math.sin(angle)];
+      };
+      // From the corner in question back along one side, ahead along the other, and behind both.
+      const [backX, backY] = at(way + 180);
+      const [aheadX, aheadY] = at(way + turned);
+      const [behindX, behindY] = at(way + 90 + turned / 2);
+      const places = [
+        [90 + 20 * backX, 70 + 20 * backY],
+        [90, 70],
+        [90 + 20 * aheadX, 70 + 20 * aheadY],
+        [90 + 26 * behindX, 70 + 26 * behindY],
+      ];
+      const found = placesOf(opening(...places.flat()));
+      expect(found.filter(([x, y]) => x === 90 && y === 70)).toHaveLength(count);
+    }
   });
 });
