@@ -17,6 +17,8 @@ process.env.MUTANTS_SHARE = share;
 const mutants = await mutantsIn(sources(paths));
 const tried = mutants.filter((mutant) => isInShare(mutant, Number(share)));
 console.log(`${tried.length} of ${mutants.length} mutants`);
+if (tried.length === 0)
+  throw new Error('No mutant is among these: give a larger share or other paths');
 // Code that could be changed at every place would run many times as long: it is at those of the share alone.
 await new Stryker({ mutate: tried.map(rangeOf) }).runMutationTest();
 

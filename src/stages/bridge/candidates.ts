@@ -1,10 +1,9 @@
 import { delaunayEdges } from '../../geometry/triangulation.js';
-import type { Job } from '../../job.js';
 import { kernelArrays, runKernel } from '../../kernels/kernels.js';
 import type { Box } from '../../raster/raster.js';
 import type { Film } from './film.js';
 import { linesOn, type Line } from './lines.js';
-import { legsAlong, tiesOf, type Leg, type Tie } from './tie.js';
+import { legsAlong, tiesOf, type Leg, type Tie, type TieLimits } from './tie.js';
 
 /** How far apart the points are taken along the cores' edges. */
 const SPACING_MM = 0.4;
@@ -25,7 +24,7 @@ const FURTHER = { places: 16, apartMm: 4 };
  */
 export function candidateTies(
   film: Film,
-  limits: Pick<Job, 'bridgeWidth' | 'narrowestStrip' | 'narrowestOpening'>,
+  limits: TieLimits,
   within: Box = { x: 0, y: 0, width: film.bitmap.width, height: film.bitmap.height },
   isWanted: (leg: Leg) => boolean = () => true,
 ): Tie[] {

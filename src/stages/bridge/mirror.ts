@@ -1,9 +1,8 @@
-import type { Job } from '../../job.js';
 import type { Bitmap } from '../../raster/raster.js';
 import { sampled } from '../../raster/sampled.js';
 import type { Film } from './film.js';
 import type { Line } from './lines.js';
-import { legsAlong, tiesOf, type Leg, type Tie } from './tie.js';
+import { legsAlong, tiesOf, type Leg, type Tie, type TieLimits } from './tie.js';
 
 /** The axis is looked for in steps of so many mm first, and so far from the middle of what is cut; then to the pixel. */
 const STEP_MM = 1;
@@ -92,8 +91,6 @@ function shareOf({ both, either }: { readonly both: number; readonly either: num
   return either > 0 ? both / either : 1;
 }
 
-type Limits = Pick<Job, 'bridgeWidth' | 'narrowestStrip' | 'narrowestOpening'>;
-
 /**
  * Ties and their mirror images, the two of a pair at the mean of their weights: what is chosen on one side is then
  * chosen on the other, too, where a person who looks at a moth would have it. Where one of the two alone would do, they
@@ -105,7 +102,7 @@ export function withMirrored(
   film: Film,
   ties: readonly Tie[],
   axis: number,
-  limits: Limits,
+  limits: TieLimits,
 ): Tie[] {
   const pairs = pairsOf(film, ties, axis, limits);
   const axisMm = axis / film.pixelsPerMm;
@@ -134,8 +131,8 @@ const NEARLY_BEST = 1.5;
 /** A tie and its image cost no more than so many times as much as each other, or they are unlike places. */
 const UNLIKE = 1.5;
 
-function pairsOf(film: Film, ties: readonly Tie[], axis: number, limits: Limits): Pair[] {
-  const least = leastByParts(ties, film);
+function pairsOf(film: Film, ties: readonly Tie[], axis: number, limits: TieLimits): Pair[] {
+  const least = leastByParts(ties);
   const legs = ties.map((tie) =>
     tie.weight <= NEARLY_BEST * least(tie) ? mirroredLeg(film, tie, axis) : undefined,
   );
@@ -153,13 +150,18 @@ function isAlike(a: Tie, b: Tie): boolean {
 }
 
 /** The least that any tie between the same two parts costs. */
-function leastByParts(ties: readonly Tie[], { count }: Film): (tie: Tie) => number {
-  const key = ({ from, to }: Tie): number => Math.min(from, to) * (count + 1) + Math.max(from, to);
-  const least = new Map<number, number>();
+function leastByParts(ties: readonly Tie[]): (tie: Tie) => number {
+  const least = new Map<string, number>();
   for (const tie of ties) {
-    least.set(key(tie), Math.min(tie.weight, least.get(key(tie)) ?? Infinity));
+    const parts = partsJoined(tie);
+    least.set(parts, Math.min(tie.weight, least.get(parts) ?? Infinity));
   }
-  return (tie) => least.get(key(tie))!;
+  return (tie) => least.get(partsJoined(tie))!;
+}
+
+/** Names the two parts that a tie joins, whichever way it runs. */
+function partsJoined({ from, to }: Tie): string {
+  return from < to ? `${from} ${to}` : `${to} ${from}`;
 }
 
 /** A tie that leaves the halves unlike is taken only where all others cost so much more. */
@@ -169,14 +171,11 @@ const SAME_MM = 0.5;
 
 /** Whether a tie and its image, another one, join the same two parts, so that one of them alone is wanted. */
 function isLone(tie: Tie, image: Tie, axisMm: number): boolean {
-  const joinSame =
-    Math.min(tie.from, tie.to) === Math.min(image.from, image.to) &&
-    Math.max(tie.from, tie.to) === Math.max(image.from, image.to);
   const mirrored = { x: axisMm - tie.start.x, y: tie.start.y };
   const isOwn = [tie.start, tie.end].some(
     ({ x, y }) => Math.hypot(x - mirrored.x, y - mirrored.y) <= SAME_MM,
   );
-  return joinSame && !isOwn;
+  return !isOwn && partsJoined(tie) === partsJoined(image);
 }
 
 /** Film may begin so much further off on the other side, in mm. */

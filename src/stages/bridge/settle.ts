@@ -1,9 +1,8 @@
 import { flatten } from '../../geometry/flatten.js';
 import type { Point, Shape } from '../../geometry/shape.js';
 import { type OnSide, type SideIndex, sideIndex } from '../../geometry/side-index.js';
-import type { Job } from '../../job.js';
 import type { Film } from './film.js';
-import { legsAlong, tiesOf, type Leg, type Tie } from './tie.js';
+import { legsAlong, tiesOf, type Leg, type Tie, type TieLimits } from './tie.js';
 
 const TOLERANCE_MM = 0.01;
 
@@ -24,7 +23,7 @@ export function settle(
   ties: readonly Tie[],
   film: Film,
   edges: SideIndex,
-  limits: Pick<Job, 'bridgeWidth' | 'narrowestStrip' | 'narrowestOpening'>,
+  limits: TieLimits,
 ): Tie[] {
   const turns = ties.map((tie) => turnOf(tie, film, edges));
   const found = turns.filter((turn) => turn !== undefined);

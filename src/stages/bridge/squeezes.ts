@@ -5,21 +5,19 @@ import { nearestPair } from '../../raster/nearest-pair.js';
 import { wayThrough } from '../../raster/way.js';
 import type { Film } from './film.js';
 import { roomsOf } from './rooms.js';
-import { tieBetween, type Tie } from './tie.js';
+import { tieBetween, type Tie, type TieLimits } from './tie.js';
 
 /** A scrap of opening as small as this is the drawing's, not the tip's, in mm². */
 const CRUMB_MM2 = 0.05;
 /** A scrap is covered by a strip so much larger on each side, in mm. */
 const OVER_MM = 0.3;
 
-type Limits = Pick<Job, 'bridgeWidth' | 'narrowestStrip' | 'narrowestOpening'>;
-
 /**
  * Strips of film over the places where an opening is too narrow to be cut, once all bridges are laid: across a neck
  * between two rooms, and over a scrap that has no room at all. An opening that is closed there is two that can be
  * cut. More film never parts what holds.
  */
-export function squeezes(film: Film, limits: Limits): Tie[] {
+export function squeezes(film: Film, limits: TieLimits): Tie[] {
   const { bitmap, pixelsPerMm } = film;
   const { openings, cores, rooms } = roomsOf(bitmap, pixelsPerMm, limits);
   const held = new Uint8Array(openings.count + 1);
@@ -39,7 +37,12 @@ export function squeezes(film: Film, limits: Limits): Tie[] {
 const STEPS = 4;
 
 /** A strip square to the way from an opening's smallest room to the next one, midway. */
-function acrossNeck(film: Film, cores: RegionRuns, rooms: readonly number[], limits: Limits): Tie {
+function acrossNeck(
+  film: Film,
+  cores: RegionRuns,
+  rooms: readonly number[],
+  limits: TieLimits,
+): Tie {
   const { pixelsPerMm, bitmap } = film;
   const smallest = rooms.reduce((a, b) => (cores.areas[b] < cores.areas[a] ? b : a));
   const others = rooms.filter((room) => room !== smallest);

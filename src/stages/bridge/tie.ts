@@ -33,7 +33,8 @@ export interface Tie {
   readonly pair?: number;
 }
 
-type Limits = Pick<Job, 'bridgeWidth' | 'narrowestStrip' | 'narrowestOpening'>;
+/** What ties are measured by. */
+export type TieLimits = Pick<Job, 'bridgeWidth' | 'narrowestStrip' | 'narrowestOpening'>;
 
 /** A part of a line: from the last pixel of one core to the first of the next. */
 export interface Leg extends Line {
@@ -75,7 +76,7 @@ const MEASURES = 9;
  * The ties that legs make, each as it is measured by `measureTies` (src/kernels/assembly/ties.ts): its ends moved into
  * the film so that they hold, and what it costs.
  */
-export function tiesOf(film: Film, legs: readonly Leg[], limits: Limits): Tie[] {
+export function tiesOf(film: Film, legs: readonly Leg[], limits: TieLimits): Tie[] {
   if (legs.length === 0) return [];
   const { pixelsPerMm } = film;
   const { bridgeWidth, narrowestStrip, narrowestOpening } = limits;
