@@ -120,6 +120,12 @@ const zones = [
     'The kernels are the ground: they know arrays and numbers',
   ),
   zone(
+    './src/built-in',
+    ['./src/!(built-in)', './src/!(built-in)/**'],
+    undefined,
+    'Packages that are built in know nothing of ours',
+  ),
+  zone(
     ['./src/job.ts', './src/edits.ts', './src/marks.ts', './src/card.ts', './src/problem.ts'],
     [
       './src/index.ts',
@@ -188,6 +194,21 @@ export default defineConfig(
   {
     files: ['src/**/*.ts'],
     rules: { 'no-console': 'error', 'no-restricted-globals': ['error', 'process', 'console'] },
+  },
+  {
+    files: ['src/**/*.ts', 'cli/**/*.ts', 'server/**/*.{ts,tsx}'],
+    ignores: ['src/built-in/*', 'src/types/*'],
+    // Of the packages that the build puts into the program: who installs it has no others.
+    rules: {
+      'no-restricted-imports': [
+        'error',
+        {
+          patterns: [
+            { regex: '^(potrace|clipper2-js)(/|$)', message: 'Import it from src/built-in' },
+          ],
+        },
+      ],
+    },
   },
   {
     // AssemblyScript: its types are not those of TypeScript.

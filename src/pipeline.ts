@@ -158,8 +158,7 @@ const stages: readonly Stage<StencilValues>[] = [
     },
   ),
   stage('trace', ['read', 'widen'], [], async () => {
-    const { trace, warmTracer } = await import('./stages/trace.js');
-    warmTracer();
+    const { trace } = await import('./stages/trace.js');
     return ({ read, widen }) => trace(widen.bitmap, read.pixelsPerMm);
   }),
   stage(

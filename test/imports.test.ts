@@ -17,6 +17,7 @@ async function broken(filePath: string, code: string): Promise<string[]> {
 }
 
 const ZONE = 'import-x/no-restricted-paths';
+const BUILT_IN = 'no-restricted-imports';
 const TYPES_ONLY = '@typescript-eslint/no-restricted-imports';
 
 describe('imports point down: the lint stops', () => {
@@ -66,6 +67,9 @@ describe('imports point down: the lint stops', () => {
       "export const load = () => import('./stages/trace.js');",
       'no-restricted-syntax',
     ],
+    ['src/stages/trace.ts', "export { trace } from 'potrace';", BUILT_IN],
+    ['src/geometry/flatten.ts', "export { Clipper } from 'clipper2-js';", BUILT_IN],
+    ['src/built-in/clipper2.ts', "export { union } from '../geometry/regions.js';", ZONE],
     ['src/card.ts', "export { settings } from './job.js';", 'import-x/no-cycle'],
     ['src/card.ts', 'export default 1;', 'import-x/no-default-export'],
   ])('%s: %s', async (file, code, rule) => {
@@ -81,6 +85,8 @@ describe('and lets pass', () => {
     ['src/stages/trace.ts', "export { labelRegions } from '../raster/labels.js';"],
     ['src/stages/trace.ts', "export type { Widened } from './widen.js';"],
     ['src/sheets/svg.ts', "export type { Traced } from '../stages/trace.js';"],
+    ['src/stages/trace.ts', "export { Potrace } from '../built-in/potrace.js';"],
+    ['src/built-in/potrace.ts', "export { default as Potrace } from 'potrace/lib/Potrace.js';"],
     ['src/sheets/draw.ts', "export const load = () => import('./svg.js');"],
     ['src/geometry/rasterise.ts', "export type { Bitmap } from '../raster/raster.js';"],
   ])('%s: %s', async (file, code) => {

@@ -18,6 +18,7 @@ export async function buildPage(folder) {
     target: 'es2022',
     jsx: 'automatic',
     jsxImportSource: 'preact',
+    banner: { js: '/*! With preact, under the MIT licence: licences/preact. */' },
     logLevel: 'warning',
   });
   await build({

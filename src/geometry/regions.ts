@@ -1,4 +1,4 @@
-import { Clipper64, ClipType, FillRule, Path64, Paths64, PathType } from 'clipper2-js';
+import { Clipper64, ClipType, FillRule, Path64, Paths64, PathType } from '../built-in/clipper2.js';
 import { scanQueue } from './scan-queue.js';
 
 /** The polygon library counts in whole numbers: a ten-thousandth of a millimetre. */
@@ -58,7 +58,8 @@ function combine(
   clip: readonly Float64Array[],
 ): Region[] {
   const clipper = new Clipper64();
-  // The library keeps its scan lines in a list that it searches and sorts anew for each one: most of its time.
+  // The library keeps its scan lines in a list that it searches and sorts anew for each one: most of its time. No
+  // public call gives it another: test/built-in.test.ts holds this one to be there and used.
   Object.assign(clipper, { _scanlineList: scanQueue() });
   clipper.addPaths(toPaths(subject), PathType.Subject);
   if (clip.length > 0) clipper.addPaths(toPaths(clip), PathType.Clip);

@@ -1,5 +1,4 @@
-import Module, { createRequire } from 'node:module';
-import type { PotracePath } from 'potrace/lib/Potrace.js';
+import { Potrace, type PotracePath } from '../built-in/potrace.js';
 import { turnedBack, writeLine } from '../geometry/outline.js';
 import type { Outline, Shape } from '../geometry/shape.js';
 import { followBorders, type Border } from '../raster/borders.js';
@@ -18,36 +17,6 @@ export interface Traced {
 /** The tracer leaves out what encloses no more pixels than this, at its own defaults. */
 const SPECK_PX = 2;
 
-const TRACER = 'potrace/lib/Potrace.js';
-
-type Tracer = (typeof import('potrace/lib/Potrace.js'))['default'];
-
-let loaded: Tracer | undefined;
-
-/** Loads the tracer ahead of its first use. */
-export function warmTracer(): void {
-  loaded ??= loadTracer();
-}
-
-/**
- * The tracer brings along a whole image library, only to open files, which it never does for us. Loading that takes
- * several times as long as the tracing, so an empty module stands in for it while the tracer loads.
- */
-function loadTracer(): Tracer {
-  const require = createRequire(import.meta.url);
-  const imageLibrary = createRequire(require.resolve('potrace')).resolve('jimp');
-  const isLoaded = imageLibrary in require.cache;
-  if (!isLoaded)
-    require.cache[imageLibrary] = Object.assign(new Module(imageLibrary), { loaded: true });
-  try {
-    return require(TRACER) as Tracer;
-  } finally {
-    // Who else uses the tracer in this process gets one that opens files.
-    if (!isLoaded)
-      for (const file of [imageLibrary, require.resolve(TRACER)]) delete require.cache[file];
-  }
-}
-
 /**
  * Traces the borders of a bitmap to smooth outlines: straight lines with marked corners, and curves.
  *
@@ -59,11 +28,10 @@ function loadTracer(): Tracer {
  * @param pixelsPerMm px a millimetre
  */
 export function trace(bitmap: Bitmap, pixelsPerMm: number): Traced {
-  const Potrace = (loaded ??= loadTracer());
   const borders = followBorders(bitmap);
   const tracer = new Potrace();
-  // The tracer's own way to its paths decodes an image and splits openings that touch by a corner, so the paths
-  // are handed to it ready made.
+  // The tracer's public way to its paths splits openings that touch by a corner, and gives them back as text of three
+  // digits. So the paths are handed to it ready made, by its inner parts: test/built-in.test.ts holds them to be there.
   tracer._pathlist = borders.filter((border) => border.area > SPECK_PX).map(toPath);
   tracer._processPath();
   return {

@@ -1,5 +1,3 @@
-import { createRequire } from 'node:module';
-import sharp from 'sharp';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { completeJob, createPipeline, type StencilValues } from '../../src/index.js';
 import type { Bitmap } from '../../src/raster/raster.js';
@@ -7,6 +5,7 @@ import { stencilSvg } from '../../src/sheets/svg.js';
 import { distancesToZero, inverse } from '../support/opencv.js';
 import { photographFile, photographs, type Photograph } from '../support/photographs.js';
 import { drawStencil, PIXELS_PER_MM } from '../support/stencil-drawing.js';
+import { curvesOfTracer } from '../support/tracer.js';
 
 /*
  * The figures of the eased outlines, told by others: how many curves the tracer itself (potrace; Selinger 2003)
@@ -21,24 +20,6 @@ const MOST_OFF_MM = 0.25;
 const GRID_MM = 0.1;
 /** Of the pixels that differ, those that may be further off: where a corner is rounded. */
 const ROUNDED_CORNERS = 0.002;
-
-interface Potrace {
-  trace(image: Buffer, done: (error: Error | null, svg: string) => void): void;
-}
-
-const potrace = createRequire(import.meta.url)('potrace') as Potrace;
-
-async function curvesOfTracer({ width, height, data }: Bitmap): Promise<number> {
-  const greys = data.map((value) => (value === 1 ? 0 : 255));
-  const png = await sharp(greys, { raw: { width, height, channels: 1 } })
-    .png()
-    .toBuffer();
-  const svg = await new Promise<string>((resolve, reject) => {
-    potrace.trace(png, (error, text) => (error ? reject(error) : resolve(text)));
-  });
-  // One C for a curve; for a corner one L with both its lines.
-  return / d="([^"]*)"/.exec(svg)?.[1].match(/[CL]/g)?.length ?? 0;
-}
 
 /** How far, in mm, each pixel that two drawings differ in is from where they agree on its value. */
 function differences(a: Bitmap, b: Bitmap): number[] {

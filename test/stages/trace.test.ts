@@ -1,5 +1,3 @@
-import { createRequire } from 'node:module';
-import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
 import { flatten } from '../../src/geometry/flatten.js';
 import { rasterise } from '../../src/geometry/rasterise.js';
@@ -8,6 +6,7 @@ import type { Bitmap } from '../../src/raster/raster.js';
 import { trace } from '../../src/stages/trace.js';
 import { drawn, painted } from '../support/bitmaps.js';
 import { randomKinds, randomPicture } from '../support/random-pictures.js';
+import { curvesOfTracer } from '../support/tracer.js';
 
 const PIXELS_PER_MM = 10;
 
@@ -26,19 +25,6 @@ describe('trace', () => {
   it('has no shape for a sheet of film', () => {
     const bitmap = drawn('....', '....');
     expect(trace(bitmap, PIXELS_PER_MM)).toEqual({ shapes: [], bitmap, curves: 0 });
-  });
-
-  it('leaves the tracer whole to who else uses it in this process', async () => {
-    trace(drawn('....', '....'), PIXELS_PER_MM);
-    const square = { raw: { width: 8, height: 8, channels: 1 } } as const;
-    const png = await sharp(new Uint8Array(64), square).png().toBuffer();
-    const potrace = createRequire(import.meta.url)('potrace') as {
-      trace(image: Buffer, done: (error: Error | null, svg: string) => void): void;
-    };
-    const svg = await new Promise<string>((resolve, reject) => {
-      potrace.trace(png, (error, text) => (error ? reject(error) : resolve(text)));
-    });
-    expect(svg).toMatch(/ d="M/);
   });
 
   it('traces a square to four marked corners at its exact place', () => {
@@ -89,10 +75,10 @@ describe('trace', () => {
     }
   });
 
-  it('returns what the tracer makes of the bitmap at its own defaults', () => {
+  it('returns what the tracer makes of the bitmap at its own defaults', async () => {
     const bitmap = randomPicture('noise', 3, 200, 10);
     const { curves } = trace(bitmap, PIXELS_PER_MM);
-    expect(curves).toBe(ownDefaults(bitmap));
+    expect(curves).toBe(await curvesOfTracer(bitmap));
   });
 });
 
@@ -109,30 +95,4 @@ function farFromBorder(bitmap: Bitmap, back: Bitmap): number {
     }
   }
   return far;
-}
-
-/** The tracer's inner parts that make its own way to its paths. */
-interface WholeTracer extends InstanceType<(typeof import('potrace/lib/Potrace.js'))['default']> {
-  _luminanceData: Luminance;
-  _imageLoaded: boolean;
-  _bmToPathlist(): void;
-}
-
-interface Luminance {
-  readonly data: Uint8Array;
-}
-
-/** Curve pieces by the tracer's own way to its paths. */
-function ownDefaults({ width, height, data }: Bitmap): number {
-  const require = createRequire(import.meta.url);
-  const Potrace = require('potrace/lib/Potrace.js') as new () => WholeTracer;
-  const Bytes = require('potrace/lib/types/Bitmap.js') as new (w: number, h: number) => Luminance;
-  const tracer = new Potrace();
-  const luminance = new Bytes(width, height);
-  for (let i = 0; i < data.length; i++) luminance.data[i] = data[i] === 1 ? 0 : 255;
-  tracer._luminanceData = luminance;
-  tracer._imageLoaded = true;
-  tracer._bmToPathlist();
-  tracer._processPath();
-  return tracer._pathlist.reduce((sum, { curve }) => sum + curve!.n, 0);
 }
