@@ -87,6 +87,28 @@ describe('the packed library in a fresh project', () => {
     expect(readdirSync(join(project, 'stencils/nana'))).toContain('stencil.svg');
   });
 
+  it('brings what is built in, with what that is under, and asks for none of it', () => {
+    const packed = (file: string) =>
+      readFileSync(join(project, 'node_modules/stencilwright', file), 'utf8');
+    const { dependencies } = JSON.parse(packed('package.json')) as Manifest;
+    for (const [name, words] of [
+      ['potrace', 'GNU GENERAL PUBLIC LICENSE'],
+      ['clipper2-js', 'Boost Software License - Version 1.0'],
+      ['preact', 'The MIT License'],
+    ]) {
+      expect(dependencies).not.toHaveProperty(name);
+      expect(packed(`dist/licences/${name}/LICENSE`)).toContain(words);
+      expect(packed('docs/licences.md')).toContain(`| ${name} `);
+    }
+    for (const [file, source] of [
+      ['potrace.js', 'potrace/lib/Potrace.js'],
+      ['clipper2.js', 'clipper2-js/fesm2015/clipper2-js.mjs'],
+    ]) {
+      expect(packed(`dist/src/built-in/${file}`)).not.toMatch(/\bfrom ["']|\brequire\(|\bimport\(/);
+      expect(packed(`dist/licences/${source}`).length).toBeGreaterThan(10_000);
+    }
+  });
+
   it('brings the command along', () => {
     const main = join(project, 'node_modules/stencilwright/dist/cli/main.js');
     const words = [main, 'batch', '.', '--card', '40x40mm', '--out', 'all'];

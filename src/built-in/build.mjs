@@ -25,7 +25,7 @@ const BUILT_IN = [
   {
     file: 'clipper2',
     name: 'clipper2-js',
-    licence: 'Boost Software License, version 1.0. Copyright Angus Johnson 2010-2022',
+    licence: 'Boost Software License, version 1.0. Copyright Angus Johnson 2010-2023',
     // The package names its licence and does not bring the text.
     text: join(here, 'boost-1.0.txt'),
     changed: 'what is not used is left out (2026-11-28)',
