@@ -29,7 +29,16 @@ const zones = [
   zone(
     './server/page',
     './src',
-    ['./index.ts', './job.ts', './card.ts', './edits.ts', './marks.ts', './problem.ts'],
+    [
+      './index.ts',
+      './job.ts',
+      './card.ts',
+      './edits.ts',
+      './marks.ts',
+      './problem.ts',
+      './spelling.ts',
+      './counted.ts',
+    ],
     'The page knows the words of a job, and of all else the types only',
   ),
   zone('./server/page', './server/!(page)', undefined, 'The page knows the server by its address'),

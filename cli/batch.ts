@@ -1,7 +1,9 @@
 import { relative } from 'node:path';
 import {
+  counted,
   makeBatch,
   Problem,
+  visible,
   type Batch,
   type FailedRow,
   type MadeRow,
@@ -10,9 +12,10 @@ import {
 import { textOf, wordsOf, type Command, type Given } from './command.js';
 import { batchText } from './help.js';
 import { stoppable } from './interrupts.js';
+import { rowLine } from './json-line.js';
 import { jobOptions, readSettings } from './job-given.js';
 import { localeOf, readOutputs } from './make.js';
-import { commandLine, outDirOf, switchOption, valueOption } from './options.js';
+import { commandLine, inOptions, outDirOf, switchOption, valueOption } from './options.js';
 import { Pace } from './pace.js';
 import { painter, progressOn } from './terminal.js';
 import { tell } from './trouble.js';
@@ -67,7 +70,7 @@ async function runBatch(given: Given): Promise<number> {
       },
       onRow: (row) => {
         progress.clear();
-        process.stdout.write(`${json ? rowJson(row) : rowText(row)}\n`);
+        process.stdout.write(`${json ? rowLine(row, outDir) : rowText(row)}\n`);
         pace.count(row.fate !== 'failed' && row.kept);
         if (!signal.aborted) progress.show(pace.line());
       },
@@ -108,33 +111,23 @@ function readThreads(text: string | undefined): number | undefined {
 
 function rowText(row: Row): string {
   const paint = painter(process.stdout);
+  const picture = visible(row.picture);
   switch (row.fate) {
     case 'good':
-      return `${paint('green', '✓')} ${row.picture}  ${paint('dim', figures(row))}`;
+      return `${paint('green', '✓')} ${picture}  ${paint('dim', figures(row))}`;
     case 'broken':
-      return `${paint('yellow', '!')} ${row.picture}  ${figures(row)}: look before you cut`;
+      return `${paint('yellow', '!')} ${picture}  ${figures(row)}: look before you cut`;
     case 'failed':
-      return `${paint('red', '✗')} ${row.picture}  ${reason(row)}`;
+      return `${paint('red', '✗')} ${picture}  ${reason(row)}`;
   }
 }
 
 function figures({ kept, figures: { openings, bridges, cutMm } }: MadeRow): string {
-  const pieces = `${openings} ${openings === 1 ? 'piece' : 'pieces'}`;
-  const ties = `${bridges} ${bridges === 1 ? 'bridge' : 'bridges'}`;
-  return `${pieces}, ${ties}, ${(cutMm / 1000).toFixed(1)} m of cutting${kept ? ', as before' : ''}`;
+  return `${counted(openings, 'piece')}, ${counted(bridges, 'bridge')}, ${(cutMm / 1000).toFixed(1)} m of cutting${kept ? ', as before' : ''}`;
 }
 
 function reason({ picture, what, where, remedy }: FailedRow): string {
-  return `${what}${where.endsWith(picture) ? '' : ` (${where})`}. ${remedy}.`;
-}
-
-function rowJson(row: Row): string {
-  if (row.fate === 'failed') {
-    const { picture, what, where, remedy } = row;
-    return JSON.stringify({ picture, status: 2, error: { what, where, remedy } });
-  }
-  const { picture, folder, kept, figures: all } = row;
-  return JSON.stringify({ picture, status: row.fate === 'good' ? 0 : 1, folder, kept, ...all });
+  return inOptions(`${what}${where.endsWith(picture) ? '' : ` (${where})`}. ${remedy}.`);
 }
 
 function endText({ rows, summary, stopped }: Batch, total: number): string {
@@ -146,14 +139,22 @@ function endText({ rows, summary, stopped }: Batch, total: number): string {
     of('failed') > 0 && `${of('failed')} not made`,
     kept > 0 && `${kept} of them as before`,
   ].filter((part) => part !== false);
-  const made = `${total} ${total === 1 ? 'picture' : 'pictures'}: ${counts.join(', ')}.\n`;
+  const made = `${counted(total, 'picture')}: ${counts.join(', ')}.\n${notesOf(rows)}`;
   if (stopped) {
-    return `Stopped with ${rows.length} of ${total} pictures done. Give the same command again to go on.\n`;
+    return `Stopped with ${rows.length} of ${counted(total, 'picture')} done. Give the same command again to go on.\n`;
   }
   return summary.length === 0 ? made : `${made}Summary: ${summary.map(near).join(', ')}\n`;
 }
 
+/** What holds for all of them is told once. */
+function notesOf(rows: readonly Row[]): string {
+  const findings = rows.flatMap((row) => (row.fate === 'failed' ? [] : row.figures.findings));
+  const unused = findings.filter(({ code }) => code === 'unused-setting');
+  const lines = new Set(unused.map(({ message }) => inOptions(message)));
+  return [...lines].map((line) => `  · ${line}\n`).join('');
+}
+
 function near(file: string): string {
   const way = relative('', file);
-  return way.startsWith('..') ? file : way;
+  return visible(way.startsWith('..') ? file : way);
 }

@@ -1,9 +1,13 @@
 import { relative } from 'node:path';
 import {
   completeLayers,
+  counted,
+  figuresOf,
   layerSettings,
   makeLayers,
   prepareDrawing,
+  visible,
+  visibleJson,
   writeLayers,
   type Layer,
   type LayersMade,
@@ -13,6 +17,7 @@ import { textOf, type Command, type Given } from './command.js';
 import { layersText } from './help-layers.js';
 import { uninterrupted } from './interrupts.js';
 import { jobOptions, onePicture, readJob } from './job-given.js';
+import { rounded } from './json-line.js';
 import { localeOf, readOutputs, stencilName } from './make.js';
 import {
   commandLine,
@@ -79,13 +84,13 @@ function inWords(picture: string, made: LayersMade, folder: string): string {
   const near = relative('', folder);
   const count = made.layers.length;
   return [
-    paint('bold', picture),
+    paint('bold', visible(picture)),
     `${count} layers, to be painted in this order:`,
     ...made.layers.flatMap((layer, k) => [
       layerLine(layer, k),
       ...findingLines(layer.made, process.stdout),
     ]),
-    `Files      ${near === '' || near.startsWith('..') ? folder : near}: layer-1 to layer-${count}, ${[...made.files.keys()].join(', ')}`,
+    `Files      ${visible(near === '' || near.startsWith('..') ? folder : near)}: layer-1 to layer-${count}, ${[...made.files.keys()].join(', ')}`,
     made.good
       ? paint('green', 'Good: every layer stays in one piece, holds, and can be cut.')
       : paint('red', 'Look before you cut: a layer breaks a promise.'),
@@ -95,12 +100,12 @@ function inWords(picture: string, made: LayersMade, folder: string): string {
 function layerLine({ folder, level, paint, made }: Layer, k: number): string {
   const { check, bridge, plan } = made.run.values;
   const length = check.openings.reduce((sum, { lengthMm }) => sum + lengthMm, 0) / 1000;
-  const pieces = `${check.openings.length} pieces, ${length.toFixed(1)} m of cutting, ${bridge.bridges.length} bridges`;
-  return `  ${k + 1}  ${paint}  ${folder}, from ${level} % on: ${pieces}, about ${Math.ceil(plan.minutes)} minutes`;
+  const pieces = `${counted(check.openings.length, 'piece')}, ${length.toFixed(1)} m of cutting, ${counted(bridge.bridges.length, 'bridge')}`;
+  return `  ${k + 1}  ${paint}  ${folder}, from ${level} % on: ${pieces}, about ${counted(Math.ceil(plan.minutes), 'minute')}`;
 }
 
 function inJson(picture: string, made: LayersMade, folder: string): string {
-  return JSON.stringify({
+  return visibleJson({
     picture,
     status: made.good ? 0 : 1,
     name: made.name,
@@ -110,10 +115,10 @@ function inJson(picture: string, made: LayersMade, folder: string): string {
       folder: layer.folder,
       level: layer.level,
       paint: layer.paint,
-      onLayerBefore: layer.onLayerBefore,
+      onLayerBefore: layer.onLayerBefore && Number(layer.onLayerBefore.toFixed(3)),
       good: layer.made.good,
       files: [...layer.made.files.keys()],
-      findings: layer.made.run.values.check.findings,
+      ...rounded(figuresOf(layer.made)),
     })),
   });
 }

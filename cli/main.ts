@@ -1,5 +1,6 @@
 #!/usr/bin/env -S node --single-threaded-gc
 import './engine.js';
+import { Problem } from '../src/index.js';
 import type { Command } from './command.js';
 import { overviewText } from './help.js';
 import { hand } from './hand.js';
@@ -8,6 +9,7 @@ import { batch } from './batch.js';
 import { layers } from './layers.js';
 import { make } from './make.js';
 import { optionWords } from './options.js';
+import { outliveOutput } from './output.js';
 import { sheets } from './sheets.js';
 import { practice } from './practice.js';
 import { columnsOf, painter, type Paint } from './terminal.js';
@@ -20,10 +22,7 @@ import { view } from './view.js';
 const commands: readonly Command[] = [make, layers, tones, batch, sheets, practice, hand, view];
 
 obeySignals();
-process.stdout.on('error', (error: NodeJS.ErrnoException) => {
-  // The reader of our pipe has what it wants.
-  process.exit(error.code === 'EPIPE' ? 0 : tell(error, 'writing the summary'));
-});
+outliveOutput();
 
 try {
   await run(process.argv.slice(2));
@@ -37,9 +36,24 @@ async function run(words: readonly string[]): Promise<void> {
   } else if (words.length === 0 || asks(words, '--help', '-h')) {
     process.stdout.write(help(words, painter(process.stdout), columnsOf(process.stdout)));
   } else {
+    refuseNowhere();
     // The parser takes a while to load; help and version do without.
     const { runCommand } = await import('./words.js');
     await runCommand(words, commands);
+  }
+}
+
+/** Every command names files from where the person is; a folder that was removed is nowhere. */
+function refuseNowhere(): void {
+  try {
+    process.cwd();
+  } catch (cause) {
+    throw new Problem(
+      'The folder that you are in is no longer there',
+      process.env.PWD ?? 'this folder',
+      'Go to another one and give the command again',
+      { cause },
+    );
   }
 }
 

@@ -1,5 +1,6 @@
 import { basename, extname, resolve } from 'node:path';
 import {
+  didYouMean,
   makeStencil,
   outputNames,
   Problem,
@@ -13,9 +14,10 @@ import {
 import { textOf, wordsOf, type Command, type Given } from './command.js';
 import { makeText } from './help.js';
 import { uninterrupted } from './interrupts.js';
+import { failedLine, madeLine } from './json-line.js';
 import { jobOptions, readJob } from './job-given.js';
 import { outDirOf, switchOption, valueOption } from './options.js';
-import { summaryJson, summaryText } from './summary.js';
+import { summaryText } from './summary.js';
 import { progressOn } from './terminal.js';
 import { tell } from './trouble.js';
 
@@ -84,11 +86,13 @@ async function makeOne({ picture, name }: Order, plan: Plan, drawing: Drawing): 
     const folder = await uninterrupted(() => writeMade(made, plan.outDir));
     progress.clear();
     const fate = { picture, made, folder };
-    process.stdout.write(`${plan.json ? summaryJson(fate) : summaryText(fate, process.stdout)}\n`);
+    process.stdout.write(
+      `${plan.json ? madeLine(picture, made, folder) : summaryText(fate, process.stdout)}\n`,
+    );
     return made.good ? 0 : 1;
   } catch (error) {
     progress.clear();
-    if (plan.json) process.stdout.write(`${failureJson(picture, error)}\n`);
+    if (plan.json) process.stdout.write(`${failedLine(picture, error)}\n`);
     return tell(error, picture);
   }
 }
@@ -118,14 +122,6 @@ const doing = {
   check: 'summing up',
 } as const;
 
-function failureJson(picture: string, error: unknown): string {
-  const told =
-    error instanceof Problem
-      ? { what: error.what, where: error.where, remedy: error.remedy }
-      : { what: 'A fault of stencilwright, not of yours', where: picture, remedy: '' };
-  return JSON.stringify({ picture, status: 2, error: told });
-}
-
 export function readOutputs(list: string | undefined): readonly OutputName[] {
   if (list === undefined) return usualOutputs;
   if (list.trim().toLowerCase() === ALL) return outputNames;
@@ -135,7 +131,11 @@ export function readOutputs(list: string | undefined): readonly OutputName[] {
     throw new Problem(
       `There is no output called "${word.trim()}"`,
       '--outputs',
-      `Choose among ${outputNames.join(', ')}, with commas between, or all`,
+      didYouMean(
+        word.trim(),
+        outputNames,
+        `Choose among ${outputNames.join(', ')}, with commas between, or all`,
+      ),
     );
   });
 }

@@ -1,4 +1,11 @@
-import { settings, type Origin, type Setting, type SettingName } from '../src/index.js';
+import {
+  settings,
+  spelt,
+  visible,
+  type Origin,
+  type Setting,
+  type SettingName,
+} from '../src/index.js';
 import { textOf, type Given, type Option } from './command.js';
 
 /** A setting's name as an option: narrowestOpening → narrowest-opening. */
@@ -9,8 +16,19 @@ export function optionName(name: string): string {
 /** The command line as a place that settings come from. */
 export const commandLine: Origin = {
   where: 'on the command line',
-  spell: (name) => `--${optionName(name)}`,
+  // What can't be given here is named as the settings file has it.
+  spell: (name) => (isData(name) ? name : `--${optionName(name)}`),
 };
+
+function isData(name: string): boolean {
+  const all: Readonly<Record<string, Setting>> = settings;
+  return Object.hasOwn(all, name) && all[name].kind === 'data';
+}
+
+/** What the library says, for a person at a terminal: settings as options, and nothing that the terminal acts on. */
+export function inOptions(text: string): string {
+  return visible(spelt(text, commandLine.spell));
+}
 
 /** An option with a value after it, which comes in as text. */
 export const valueOption: Option = { type: 'string' };
@@ -66,19 +84,19 @@ export function optionWords(words: readonly string[]): readonly string[] {
   return end < 0 ? words : words.slice(0, end);
 }
 
-const NUMBER = /^([+-]?\d*[.,]?\d+)\s*(mm\/min|px\/in|mm2|mm²|mm|cm|min|in|"|%|px\/mm)?$/i;
+const NUMBER = /^([+-]?\d*[.,]?\d+)\s*(\D[^\s]*)?$/;
 
 /** What one of a unit is in the setting's own unit. */
 const FACTORS: Readonly<
   Record<Extract<Setting, { kind: 'number' }>['unit'], Readonly<Record<string, number>>>
 > = {
-  mm: { mm: 1, cm: 10, in: 25.4, '"': 25.4 },
-  'mm²': { 'mm²': 1, mm2: 1 },
+  mm: { mm: 1, cm: 10, in: 25.4, inch: 25.4, inches: 25.4, '"': 25.4, '″': 25.4, '”': 25.4 },
+  'mm²': { 'mm²': 1, mm2: 1, 'cm²': 100, cm2: 100, 'in²': 645.16, in2: 645.16 },
   '%': { '%': 1 },
-  'mm/min': { 'mm/min': 1 },
-  min: { min: 1 },
+  'mm/min': { 'mm/min': 1, 'cm/min': 10, 'in/min': 25.4 },
+  min: { min: 1, minutes: 1 },
   'px/mm': { 'px/mm': 1 },
-  'px/in': { 'px/in': 1 },
+  'px/in': { 'px/in': 1, dpi: 1, ppi: 1, 'px/inch': 1, 'px/cm': 2.54 },
 };
 
 /** Far finer than any limit, and free of what binary fractions leave: 6 in is 152.4 mm. */
@@ -88,7 +106,8 @@ const DECIMALS = 6;
 export function readNumber(text: string, unit: keyof typeof FACTORS): number | undefined {
   const [, digits, given] = NUMBER.exec(text.trim()) ?? [];
   if (digits === undefined) return undefined;
-  const factor = given === undefined ? 1 : FACTORS[unit][given.toLowerCase()];
+  const factors = new Map<string, number>(Object.entries(FACTORS[unit]));
+  const factor = given === undefined ? 1 : factors.get(given.toLowerCase());
   if (factor === undefined) return undefined;
   return Number((Number(digits.replace(',', '.')) * factor).toFixed(DECIMALS));
 }

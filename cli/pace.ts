@@ -1,3 +1,5 @@
+import { counted } from '../src/index.js';
+
 const MINUTE_MS = 60_000;
 
 /** How fast a batch goes. What stood there from before is counted as done, but tells nothing about the rate. */
@@ -25,7 +27,7 @@ export class Pace {
 
   /** "12 of 40 pictures, 96 a minute, 18 s left". */
   line(): string {
-    const done = `${this.#done} of ${this.total} ${this.total === 1 ? 'picture' : 'pictures'}`;
+    const done = `${this.#done} of ${counted(this.total, 'picture')}`;
     const elapsed = this.now() - this.#start;
     if (this.#made === 0 || elapsed === 0) return `${done} …`;
     const each = elapsed / this.#made;

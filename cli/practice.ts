@@ -3,6 +3,7 @@ import {
   checkSettings,
   makePractice,
   practiceRows,
+  visible,
   writePractice,
 } from '../src/index.js';
 import { refuseWords, textOf, type Command, type Given } from './command.js';
@@ -31,7 +32,7 @@ async function makeStrip(given: Given): Promise<string> {
   const made = await makePractice({ paper, locale });
   const folder = await uninterrupted(() => writePractice(made, outDirOf(given)));
   return [
-    `Practice strip  ${folder}: ${[...made.keys()].join(', ')}`,
+    `Practice strip  ${visible(folder)}: ${[...made.keys()].join(', ')}`,
     'Print it at 100 %, lay an offcut of film over it, cut all of it, and note the minutes. Then save',
     'the smallest of each row that came out clean; leave out a row where none did:',
     '',

@@ -7,6 +7,7 @@ import {
   Problem,
   readStencil,
   stencilOf,
+  visible,
   writeFilm,
   type Film,
   type Job,
@@ -143,7 +144,7 @@ function summary(laid: Film, folder: string, withoutGap: number): string {
       const turned = cards.filter((card) => card.turned).length;
       return `${label(`  ${i + 1}`)}${many(cards.length, 'stencil')}${turned > 0 ? `, ${turned} turned` : ''}, ${Math.round(100 * full)} % full`;
     }),
-    `${label('Files')}${folder}: a template and a drawing for each sheet, film.json`,
+    `${label('Files')}${visible(folder)}: a template and a drawing for each sheet, film.json`,
     ...(withoutGap < all.length
       ? [`With --gap 0, edge to edge, ${many(withoutGap, 'sheet')} would do.`]
       : []),

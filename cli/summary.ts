@@ -1,10 +1,13 @@
 import { relative } from 'node:path';
-import type { Finding, Made } from '../src/index.js';
-import { columnsOf, painter, wrap, type Stream } from './terminal.js';
+import { counted, visible, type Finding, type Made } from '../src/index.js';
+import { inOptions } from './options.js';
+import { columnsOf, painter, wrap, type Paint, type Stream } from './terminal.js';
 
 const LEFT = 11;
 /** Findings of one stencil that are told in full; the report has them all. */
 const MOST_TOLD = 8;
+/** Notes that are told along with what is worse: she may have wanted something else. */
+const ALWAYS_TOLD: ReadonlySet<Finding['code']> = new Set(['unused-setting', 'first-of-many']);
 
 /** A picture's fate: its stencil and the folder that holds it, or why there is none. */
 export interface Fate {
@@ -21,7 +24,7 @@ export function summaryText({ picture, made, folder }: Fate, stream: Stream): st
   const line = (label: string, text: string): string =>
     paint('dim', label.padEnd(LEFT)) + wrap(text, columns, ' '.repeat(LEFT)).slice(LEFT);
   return [
-    paint('bold', picture),
+    paint('bold', visible(picture)),
     line(
       made.job.as === 'mask' ? 'Mask' : 'Stencil',
       `for a card of ${size(made)}, to cut with a ${tools[made.job.tool]}`,
@@ -41,38 +44,15 @@ export function summaryText({ picture, made, folder }: Fate, stream: Stream): st
 
 /** What is to be looked at before a stencil is cut, a line each. */
 export function findingLines(made: Made, stream: Stream): string[] {
-  const remarks = made.run.values.check.findings.filter(({ level }) => level !== 'note');
+  const { findings } = made.run.values.check;
+  const notes = findings.filter(({ code }) => ALWAYS_TOLD.has(code));
+  const remarks = [...findings.filter(({ level }) => level !== 'note'), ...notes];
   const lines = remarks.slice(0, MOST_TOLD).map((finding) => {
     return told(finding, columnsOf(stream), painter(stream));
   });
   return remarks.length > MOST_TOLD
     ? [...lines, `  … and ${remarks.length - MOST_TOLD} more, in report.json`]
     : lines;
-}
-
-/** The same for a program: one line of JSON. */
-export function summaryJson({ picture, made, folder }: Fate): string {
-  const { values } = made.run;
-  return JSON.stringify({
-    picture,
-    status: made.good ? 0 : 1,
-    name: made.name,
-    folder,
-    files: [...made.files.keys()],
-    sheet: { widthMm: values.read.sheet.widthMm, heightMm: values.read.sheet.heightMm },
-    tone: { mode: values.tone.mode, why: values.tone.why },
-    openings: values.bridge.openings.length,
-    islands: values.bridge.islands,
-    bridges: values.bridge.bridges.length,
-    leftOut: countLeftOut(made),
-    minutes: round(values.plan.minutes),
-    difficulty: values.plan.difficulty,
-    fidelity: Number(values.check.fidelity.toFixed(5)),
-    findings: values.check.findings,
-    timingsMs: Object.fromEntries(
-      Object.entries(made.timingsMs).map(([stage, ms]) => [stage, round(ms)]),
-    ),
-  });
 }
 
 const tools: Readonly<Record<Made['job']['tool'], string>> = {
@@ -126,7 +106,7 @@ function leftOut(made: Made): string {
 function time(made: Made): string {
   const { minutes, warmUpMinutes, difficulty } = made.run.values.plan;
   const warm = warmUpMinutes > 0 ? `, ${round(warmUpMinutes)} of them to warm up` : '';
-  return `about ${Math.ceil(minutes)} minutes${warm}; ${difficulty.level}: ${difficulty.because.join(', ')}`;
+  return `about ${counted(Math.ceil(minutes), 'minute')}${warm}; ${difficulty.level}: ${difficulty.because.join(', ')}`;
 }
 
 function masks(made: Made): string {
@@ -143,10 +123,11 @@ function likeness(made: Made): string {
 
 function files(folder: string, made: Made): string {
   const near = relative('', folder);
-  return `${near === '' || near.startsWith('..') ? folder : near}: ${[...made.files.keys()].join(', ')}`;
+  const shown = visible(near === '' || near.startsWith('..') ? folder : near);
+  return `${shown}: ${[...made.files.keys()].join(', ')}`;
 }
 
-function verdict(made: Made, paint: ReturnType<typeof painter>): string {
+function verdict(made: Made, paint: Paint): string {
   if (made.good) return paint('green', 'Good: it stays in one piece, it holds, and it can be cut.');
   const { findings } = made.run.values.check;
   const broken = new Set(findings.filter(({ level }) => level === 'error').map(({ code }) => code))
@@ -154,15 +135,16 @@ function verdict(made: Made, paint: ReturnType<typeof painter>): string {
   return paint('red', `Look before you cut: ${counted(broken, 'promise')} could not be kept.`);
 }
 
-function told({ level, message, at }: Finding, columns: number, paint: ReturnType<typeof painter>) {
+function told({ level, message, at }: Finding, columns: number, paint: Paint) {
   const place = at ? ` (${round(at[0])} mm from the left, ${round(at[1])} mm from the top)` : '';
-  const mark = level === 'error' ? paint('red', '  ✗ ') : paint('yellow', '  ! ');
-  return mark + wrap(message + place, columns, '    ').slice(4);
+  return marks(paint)[level] + wrap(inOptions(message) + place, columns, '    ').slice(4);
 }
 
-function counted(count: number, noun: string): string {
-  return `${count} ${noun}${count === 1 ? '' : 's'}`;
-}
+const marks = (paint: Paint): Readonly<Record<Finding['level'], string>> => ({
+  error: paint('red', '  ✗ '),
+  warning: paint('yellow', '  ! '),
+  note: paint('dim', '  · '),
+});
 
 function round(value: number): number {
   return Math.round(value * 10) / 10;

@@ -1,4 +1,5 @@
 import type { WriteStream } from 'node:tty';
+import { visible } from '../src/index.js';
 
 /** What can be written to: a terminal, a pipe or a file. */
 export type Stream = NodeJS.WritableStream & Partial<Pick<WriteStream, 'isTTY' | 'columns'>>;
@@ -54,7 +55,7 @@ const CLEAR_LINE = '\r\u001b[K';
 export function progressOn(stream: Stream): Progress {
   if (!stream.isTTY) return { show: () => undefined, clear: () => undefined };
   return {
-    show: (text) => stream.write(`${CLEAR_LINE}${text.slice(0, columnsOf(stream) - 1)}`),
+    show: (text) => stream.write(`${CLEAR_LINE}${visible(text).slice(0, columnsOf(stream) - 1)}`),
     clear: () => stream.write(CLEAR_LINE),
   };
 }

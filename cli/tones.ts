@@ -1,19 +1,23 @@
 import { basename, relative, resolve } from 'node:path';
 import {
+  completeJob,
   costOf,
   optionsOf,
   Problem,
   titleOf,
   tryTones,
+  unusedSettings,
+  visible,
   writeTones,
+  type JobInput,
   type Tried,
 } from '../src/index.js';
-import { type Command, type Given } from './command.js';
+import { textOf, type Command, type Given } from './command.js';
 import { tonesText } from './help.js';
 import { uninterrupted } from './interrupts.js';
 import { jobOptions, onePicture, readSettings } from './job-given.js';
 import { stencilName } from './make.js';
-import { outDirOf, valueOption } from './options.js';
+import { commandLine, inOptions, outDirOf, valueOption } from './options.js';
 import { painter, progressOn } from './terminal.js';
 
 const OPTION_COLUMNS = 40;
@@ -53,9 +57,27 @@ async function showTones(given: Given): Promise<number> {
   );
   process.stdout.write(`${tried.map(line).join('\n')}\nLook at ${files.map(near).join(' or ')},\n`);
   process.stdout.write(
-    `then: stencilwright make ${quoted(picture)} ${optionsOf(tried[0].settings)}\n`,
+    `then: stencilwright make ${visible(quoted(picture))} ${optionsOf(tried[0].settings)}\n`,
+  );
+  process.stdout.write(
+    idle(given, job)
+      .map((each) => `  · ${each}\n`)
+      .join(''),
   );
   return 0;
+}
+
+/** What a tone is made of: each that is tried has its own. */
+const TRIED = ['tone', 'level', 'masses', 'detail'] as const;
+
+/** What was set and changes nothing, in a sentence each. */
+function idle(given: Given, job: JobInput): string[] {
+  const tried = TRIED.filter((name) => textOf(given, name) !== undefined).map(commandLine.spell);
+  const plain = Object.fromEntries(TRIED.map((name) => [name, null]));
+  return [
+    ...tried.map((option) => `${option} changes nothing here: every tone is tried.`),
+    ...unusedSettings(completeJob({ ...job, ...plain })).map(({ message }) => inOptions(message)),
+  ];
 }
 
 function line(tried: Tried, i: number): string {
@@ -75,5 +97,5 @@ function quoted(file: string): string {
 
 function near(file: string): string {
   const way = relative('', file);
-  return way.startsWith('..') ? file : way;
+  return visible(way.startsWith('..') ? file : way);
 }

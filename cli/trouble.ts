@@ -1,4 +1,5 @@
 import { Problem } from '../src/index.js';
+import { inOptions } from './options.js';
 import { painter } from './terminal.js';
 
 /** The exit status when nothing was written. */
@@ -12,7 +13,7 @@ const NOTHING_WRITTEN = 2;
  */
 export function tell(error: unknown, about: string): number {
   const paint = painter(process.stderr);
-  const words = error instanceof Problem ? error.message : faultText(error, about);
+  const words = inOptions(error instanceof Problem ? error.message : faultText(error, about));
   process.stderr.write(`${paint('red', '✗')} ${words}\n`);
   if (wantsDetails() && error instanceof Error) {
     process.stderr.write(`${error.stack ?? ''}\n`);

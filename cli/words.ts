@@ -1,9 +1,9 @@
 import { createRequire } from 'node:module';
 import { pathToFileURL } from 'node:url';
 import type { Parser } from 'yargs/helpers';
-import { Problem } from '../src/index.js';
+import { didYouMean, nearest, Problem, settings } from '../src/index.js';
 import type { Command, Given } from './command.js';
-import { commandLine, optionWords } from './options.js';
+import { commandLine, optionName, optionSettings, optionWords } from './options.js';
 
 /** Words stay as they are written: no guessed numbers, no second spellings; of two values the last one holds. */
 const PLAIN = {
@@ -30,7 +30,7 @@ export async function runCommand(
 ): Promise<void> {
   const [named, ...rest] = words;
   const found = commands.find(({ command }) => command === named);
-  if (!found) throw noCommand(words);
+  if (!found) throw noCommand(words, commands);
   await found.handler(takenApart(await loadParser(), rest, found));
 }
 
@@ -41,13 +41,10 @@ async function loadParser(): Promise<typeof Parser> {
   return ((await import(file)) as { default: typeof Parser }).default;
 }
 
-function takenApart(
-  parser: typeof Parser,
-  words: readonly string[],
-  { command, builder }: Command,
-): Given {
+function takenApart(parser: typeof Parser, words: readonly string[], about: Command): Given {
+  const { command, builder } = about;
   const reserved = optionWords(words).find(isReserved);
-  if (reserved !== undefined) throw noOption(reserved.split('=')[0], command);
+  if (reserved !== undefined) throw noOption(reserved.split('=')[0], about);
   const names = Object.keys(builder);
   const ofType = (type: string) => names.filter((name) => builder[name].type === type);
   const { argv, error } = parser.detailed([...words], {
@@ -57,7 +54,7 @@ function takenApart(
     configuration: PLAIN,
   });
   if (error) throw misuse(inOurWords(error), command);
-  refuseUnknown(argv, builder, command);
+  refuseUnknown(argv, about);
   return { ...argv, [OTHERS]: argv[OTHERS].map(String) };
 }
 
@@ -76,16 +73,13 @@ function isReserved(word: string): boolean {
   return name !== undefined && (name === OTHERS || name in Object.prototype);
 }
 
-function refuseUnknown(
-  given: Readonly<Record<string, unknown>>,
-  builder: Command['builder'],
-  command: string,
-): void {
+function refuseUnknown(given: Readonly<Record<string, unknown>>, about: Command): void {
+  const { builder } = about;
   for (const [name, value] of Object.entries(given)) {
     if (name === OTHERS) continue;
     // An option that takes a value has none to deny.
     if (Object.hasOwn(builder, name) && typeof value === builder[name].type) continue;
-    throw noOption(spelt(name, value), command);
+    throw noOption(spelt(name, value), about);
   }
 }
 
@@ -94,18 +88,46 @@ function spelt(name: string, value: unknown): string {
   return name.length === 1 ? `-${name}` : `--${name}`;
 }
 
-function noOption(option: string, command: string): Problem {
-  return misuse(`There is no option called ${option}`, command);
+function noOption(option: string, { command, builder }: Command): Problem {
+  const word = option.replace(/^-+(no-)?/, '');
+  const kept = keptInFile(word);
+  if (kept !== undefined && Object.hasOwn(builder, 'settings')) {
+    return misuse(
+      `There is no option called ${option}`,
+      command,
+      (help) => `A settings file holds that, as "${kept}". ${help}`,
+    );
+  }
+  const options = Object.keys(builder).map((name) => `--${name}`);
+  return misuse(`There is no option called ${option}`, command, (help) =>
+    didYouMean(word, options, help),
+  );
 }
 
-function misuse(what: string, command: string): Problem {
-  return new Problem(what, commandLine.where, `See stencilwright ${command} --help`);
+/** The setting of that name that only a settings file holds. */
+function keptInFile(word: string): string | undefined {
+  const options = new Set<string>(optionSettings().map(([name]) => name));
+  const kept = Object.keys(settings).filter((name) => !options.has(name));
+  return kept.find((name) => name === word || optionName(name) === word);
 }
 
-function noCommand(words: readonly string[]): Problem {
+function misuse(
+  what: string,
+  command: string,
+  remedy: (help: string) => string = (help) => help,
+): Problem {
+  return new Problem(what, commandLine.where, remedy(`See stencilwright ${command} --help`));
+}
+
+function noCommand(words: readonly string[], commands: readonly Command[]): Problem {
+  const names = commands.map(({ command }) => command);
+  const isFile = /[./\\]/.test(words[0]);
+  const near = isFile ? undefined : nearest(words[0], names);
   return new Problem(
     `There is no command called "${words[0]}"`,
     commandLine.where,
-    `To make a stencil, write: stencilwright make ${words.filter((word) => word !== 'make').join(' ')}`,
+    near === undefined
+      ? `To make a stencil, write: stencilwright make ${words.filter((word) => word !== 'make').join(' ')}`
+      : `Did you mean stencilwright ${[near, ...words.slice(1)].join(' ')}? The commands are: ${names.join(', ')}`,
   );
 }

@@ -1,3 +1,4 @@
+import { didYouMean } from './nearest.js';
 import { Problem } from './problem.js';
 
 /** The finished size that the work is for, and so the size of the sheet, in millimetres. */
@@ -54,19 +55,28 @@ export const namedCards: readonly NamedCard[] = [
   millimetres('a7', 74, 105, 'ISO 216'),
 ];
 
-const SIZE = /^(\d+(?:\.\d+)?)\s*(in|mm|cm|")?\s*[x×]\s*(\d+(?:\.\d+)?)\s*(in|mm|cm|")$/i;
+const NUMBER = String.raw`(\d+(?:[.,]\d+)?)`;
+const UNIT = '(inches|inch|in|mm|cm|["″”])';
+const SIZE = new RegExp(`^${NUMBER}\\s*${UNIT}?\\s*[x×*]\\s*${NUMBER}\\s*${UNIT}$`);
+/** One side, of a square. Its comma might part two sides. */
+const SIDE = new RegExp(`^(\\d+(?:\\.\\d+)?)\\s*${UNIT}$`);
 const SMALLEST_MM = 20;
 const LARGEST_MM = 1000;
 
 const MM_PER_UNIT: Readonly<Record<string, number>> = {
   in: MM_PER_INCH,
+  inch: MM_PER_INCH,
+  inches: MM_PER_INCH,
   '"': MM_PER_INCH,
+  '″': MM_PER_INCH,
+  '”': MM_PER_INCH,
   mm: 1,
   cm: 10,
 };
 
 /**
- * Reads a card: a name of `namedCards`, or two numbers with a unit (`4x4in`, `105 x 148 mm`, `10x15cm`).
+ * Reads a card: a name of `namedCards`, two numbers with a unit (`4x4in`, `105 x 148 mm`, `10,5x15cm`), or one with a
+ * unit for a square (`10 cm`).
  *
  * @throws Problem when it is neither, or not between 20 mm and 1000 mm a side
  */
@@ -77,30 +87,41 @@ export function parseCard(text: string, turn: Turn = 'as-given'): Sheet {
 }
 
 function measured(words: string, asGiven: string): Sheet {
-  const [, width, widthUnit, height, heightUnit] = SIZE.exec(words) ?? [];
+  const [, side, sideUnit] = SIDE.exec(words) ?? [];
+  const [, width = side, widthUnit, height = side, heightUnit = sideUnit] = SIZE.exec(words) ?? [];
   if (width === undefined || height === undefined || heightUnit === undefined) {
-    throw new Problem(
-      `"${asGiven}" is not a card size`,
-      'card',
-      `Give two numbers and a unit, as in 4x4in, 105x148mm or 10x15cm, or a name: ${namedCards.map((card) => card.name).join(', ')}`,
-    );
+    throw new Problem(`"${asGiven}" is not a card size`, '`card`', remedyFor(words));
   }
   const sheet = {
-    widthMm: Number(width) * MM_PER_UNIT[widthUnit ?? heightUnit],
-    heightMm: Number(height) * MM_PER_UNIT[heightUnit],
+    widthMm: inNumbers(width) * MM_PER_UNIT[widthUnit ?? heightUnit],
+    heightMm: inNumbers(height) * MM_PER_UNIT[heightUnit],
   };
-  if (
-    Math.min(sheet.widthMm, sheet.heightMm) < SMALLEST_MM ||
-    Math.max(sheet.widthMm, sheet.heightMm) > LARGEST_MM
-  ) {
+  if (Math.min(sheet.widthMm, sheet.heightMm) < SMALLEST_MM) {
     throw new Problem(
-      `A card of ${asGiven} can't be made`,
-      'card',
-      `Each side must be between ${SMALLEST_MM} mm and ${LARGEST_MM} mm (about 0.8 in to 39 in)`,
+      `A card of ${asGiven} is too small`,
+      '`card`',
+      `Each side must be at least ${SMALLEST_MM} mm (about 0.8 in)`,
+    );
+  }
+  if (Math.max(sheet.widthMm, sheet.heightMm) > LARGEST_MM) {
+    throw new Problem(
+      `A card of ${asGiven} is too large`,
+      '`card`',
+      `Each side may be at most ${LARGEST_MM} mm (about 39 in)`,
     );
   }
   return sheet;
 }
+
+/** What to write in place of words that are no card: the same with a unit, the name that was meant, or how it goes. */
+function remedyFor(words: string): string {
+  const names = namedCards.map((card) => card.name);
+  const usual = `Give two numbers and a unit, as in 4x4in, 105x148mm or 10x15cm, or a name: ${names.join(', ')}`;
+  if (SIZE.test(`${words}in`)) return `Say in what, as in ${words}in or ${words}cm`;
+  return /^\d/.test(words) ? usual : didYouMean(words, names, usual);
+}
+
+const inNumbers = (text: string): number => Number(text.replace(',', '.'));
 
 function turned({ widthMm, heightMm }: Sheet, turn: Turn): Sheet {
   const short = Math.min(widthMm, heightMm);

@@ -1,6 +1,7 @@
 import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { checkHand, type Hand, type HandInput } from './hands.js';
+import { didYouMean } from './nearest.js';
 import { Problem } from './problem.js';
 import { openFolder, writeWhole } from './sheets/write.js';
 
@@ -57,7 +58,7 @@ export function findHand(hands: readonly Hand[], name: string): Hand {
     `There is no hand called "${name}"`,
     'hand',
     names.length > 0
-      ? `The hands that were saved are: ${names.join(', ')}`
+      ? didYouMean(name, names, `The hands that were saved are: ${names.join(', ')}`)
       : 'None was saved yet: cut a practice strip (stencilwright practice), then save what came out (stencilwright hand NAME …)',
   );
 }

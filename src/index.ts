@@ -44,6 +44,7 @@ export {
   type Sketch,
 } from './look.js';
 export {
+  figuresOf,
   makeStencil,
   outputNames,
   prepareDrawing,
@@ -77,8 +78,13 @@ export {
 } from './pipeline.js';
 export { practiceRows, type Skill } from './practice.js';
 export { makePractice, writePractice } from './practise.js';
+export { counted } from './counted.js';
+export { didYouMean, nearest } from './nearest.js';
 export { Problem } from './problem.js';
 export { readSettingsFile } from './settings-file.js';
+export { unusedSettings } from './unused.js';
+export { visible, visibleJson } from './visible.js';
+export { spelt } from './spelling.js';
 export { costOf, optionsOf, titleOf, type ToneInput, type Tried } from './tried.js';
 
 /** See `makeBatch` in batch.ts, which is loaded when it is first called: one picture needs nothing of it. */

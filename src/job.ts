@@ -11,6 +11,7 @@ import {
   type RegionEdit,
 } from './edits.js';
 import { LOOP_FORM, MARK_FORM, wrongLoops, wrongMarks, type Loop, type Mark } from './marks.js';
+import { didYouMean } from './nearest.js';
 import { Problem } from './problem.js';
 import { registerMargin } from './register.js';
 
@@ -585,7 +586,23 @@ export interface Origin {
   readonly spell: (name: string) => string;
 }
 
-const SETTINGS: Origin = { where: 'settings', spell: (name) => name };
+/** Nobody knows yet how the person gives a setting; `spelt` says it in her place's words. */
+const SETTINGS: Origin = { where: 'settings', spell: (name) => `\`${name}\`` };
+
+/** What is set for one tone alone, and that tone. */
+const TONE_OF = { level: 'level', masses: 'mixed', detail: 'mixed' } as const;
+
+/** The settings with what they plainly mean: a level that is given alone means the tone level, masses the tone mixed. */
+export function meant(given: JobInput): JobInput {
+  if (given.tone !== undefined && given.tone !== null) return given;
+  const names = Object.keys(TONE_OF) as (keyof typeof TONE_OF)[];
+  const tones = new Set(
+    names.filter((name) => typeof given[name] === 'number').map((name) => TONE_OF[name]),
+  );
+  // Those of two tones mean neither; that they change nothing is told.
+  const [tone] = tones;
+  return tones.size === 1 ? { ...given, tone } : given;
+}
 
 /**
  * Checks each setting that a person gave by itself.
@@ -611,7 +628,7 @@ export function completeJob(
   given: Readonly<Record<string, unknown>>,
   origin: Origin = SETTINGS,
 ): Job {
-  const input = checkSettings(given, origin);
+  const input = meant(checkSettings(given, origin));
   const plain = Object.fromEntries(
     Object.entries(settings).map(([name, setting]) => [
       name,
@@ -637,7 +654,7 @@ export function overlay(under: JobInput, over: JobInput): JobInput {
   if (!changed) return under;
   const followers = followersOf(under);
   const kept = Object.entries(under).filter(([name]) => !followers.has(name));
-  return { ...Object.fromEntries(kept), ...over };
+  return { ...Object.fromEntries(kept), ...meant(over) };
 }
 
 /** The names of the settings whose values would be the same if they had not been given. */
@@ -674,6 +691,11 @@ function marginFor(sheet: Sheet, job: Job): number {
 
 const MOTIFS_ACROSS = 4;
 
+/** The size of a motif, in mm, where none is set. */
+export function usualMotifSize(job: Pick<Job, 'card' | 'turn' | 'margin'>): number {
+  return motifSizeFor(sheetOf(job), job.margin);
+}
+
 /** Never under what can be set: a margin that leaves no room is refused for itself. */
 function motifSizeFor({ widthMm, heightMm }: Sheet, margin: number): number {
   const size = (Math.min(widthMm, heightMm) - 2 * margin) / MOTIFS_ACROSS;
@@ -698,6 +720,8 @@ export function checkAgainst(
   for (const [name, value] of Object.entries(given)) checkValue(described, name, value, origin);
 }
 
+const EVERY_SETTING = 'A report.json holds every setting by its name, under "job"';
+
 function checkValue(
   described: Readonly<Record<string, Setting>>,
   name: string,
@@ -708,7 +732,7 @@ function checkValue(
     throw new Problem(
       `There is no setting called "${name}"`,
       where,
-      `The settings are: ${Object.keys(described).map(spell).join(', ')}`,
+      didYouMean(name, Object.keys(described), EVERY_SETTING),
     );
   }
   if (value === null || value === undefined) return;
@@ -743,7 +767,11 @@ function wrongValue(setting: Setting, value: unknown): string | undefined {
     case 'choice':
       return setting.choices.some((choice) => choice === value)
         ? undefined
-        : `Choose one of: ${setting.choices.join(', ')}`;
+        : didYouMean(
+            String(value),
+            setting.choices,
+            `Choose one of: ${setting.choices.join(', ')}`,
+          );
     case 'switch':
       return typeof value === 'boolean' ? undefined : 'Say true or false';
     case 'text':
@@ -755,6 +783,13 @@ function wrongValue(setting: Setting, value: unknown): string | undefined {
   }
 }
 
+/** The least card for a margin, and the most margin for the card where there is one. */
+function noRoomRemedy({ margin }: Job, room: number): string {
+  const card = `Take a card of at least ${Math.ceil(2 * margin + DRAWABLE_MM)} mm a side`;
+  const most = Math.floor((room + 2 * margin - DRAWABLE_MM) / 2);
+  return most < settings.margin.min ? card : `${card}, or a margin of ${most} mm at most`;
+}
+
 function checkTogether(job: Job, sheet: Sheet, spell: Origin['spell']): Job {
   const named = (...names: SettingName[]) => names.map(spell).join(', ');
   const room = Math.min(sheet.widthMm, sheet.heightMm) - 2 * job.margin;
@@ -762,7 +797,7 @@ function checkTogether(job: Job, sheet: Sheet, spell: Origin['spell']): Job {
     throw new Problem(
       `A margin of ${job.margin} mm on each side leaves no room for the picture on a card of ${job.card}`,
       named('margin'),
-      `Take a larger card or a margin under ${((room + 2 * job.margin - DRAWABLE_MM) / 2).toFixed(0)} mm`,
+      noRoomRemedy(job, room),
     );
   }
   if (job.registerMarks && job.margin < registerMargin(job)) {
@@ -801,11 +836,12 @@ function checkTogether(job: Job, sheet: Sheet, spell: Origin['spell']): Job {
       `Make ${spell('bridgeWidth')} at least as large as ${spell('narrowestStrip')}`,
     );
   }
-  if (Math.max(job.narrowestOpening, job.narrowestStrip, job.bridgeWidth) > room / 3) {
+  const widest = Math.max(job.narrowestOpening, job.narrowestStrip, job.bridgeWidth);
+  if (widest > room / 3) {
     throw new Problem(
       `The limits are too wide for the ${room.toFixed(0)} mm inside the margin`,
       named('narrowestOpening', 'narrowestStrip', 'bridgeWidth'),
-      'Take a larger card or smaller limits',
+      `Take a card of at least ${Math.ceil(3 * widest + 2 * job.margin)} mm a side, or smaller limits`,
     );
   }
   return job;

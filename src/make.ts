@@ -11,6 +11,7 @@ import {
 import { namingThe } from './problem.js';
 import { drawSheets, type Draw, type Files, type Order } from './sheets/draw.js';
 import { reportJson, reportOn, type MadeFrom } from './sheets/report.js';
+import { figuresIn, type Figures, type Report } from './sheets/row.js';
 import { durableDisk } from './sheets/durable.js';
 import { writeStencil } from './sheets/write.js';
 
@@ -132,6 +133,11 @@ export async function writeMade(
 ): Promise<string> {
   const files = [...made.files].map(([name, bytes]) => ({ name, bytes }));
   return writeStencil(outDir, made.name, files, durably ? durableDisk : undefined);
+}
+
+/** What a person wants to know of a stencil at a glance, as its report has it. */
+export function figuresOf({ files }: Made): Figures {
+  return figuresIn(JSON.parse(String(files.get('report.json'))) as Report);
 }
 
 function isGood({ values }: StencilRun): boolean {

@@ -48,7 +48,7 @@ export function refuseFewTones(levels: readonly number[], wanted: number): void 
   if (levels.length >= wanted) return;
   throw new Problem(
     `The picture has too few tones for ${wanted} layers`,
-    'count',
+    '`count`',
     levels.length > 1 ? `Make ${levels.length} layers` : 'Make one stencil of it',
   );
 }
@@ -71,19 +71,19 @@ export function refuseEmpty(
     throw hadCut <= 0
       ? new Problem(
           'Nothing to cut: at this tone no part of the picture is dark',
-          'tone',
+          '`tone`',
           'Choose another tone, raise the level, or swap dark and light',
         )
       : new Problem(
           'Nothing to cut: every dark part of the picture is smaller than you can cut',
-          as === 'stencil' ? 'smallestOpening' : 'smallestIsland',
+          as === 'stencil' ? '`smallestOpening`' : '`smallestIsland`',
           'Take a larger card, crop the picture closer, or lower the limits',
         );
   }
   if (as === 'stencil' && area - openings < LEAST_FILM * area) {
     throw new Problem(
       'Nothing to cut: the picture is dark all over, there is no shape in it',
-      'tone',
+      '`tone`',
       'Choose another tone or lower the level',
     );
   }
@@ -99,7 +99,7 @@ export function refuseNothing(cut: Cut): Cut {
   if (cut.cuts.length > 0) return cut;
   throw new Problem(
     'Nothing to cut: with its bridges no opening is large enough to cut',
-    'smallestOpening, bridgeWidth',
+    '`smallestOpening`, `bridgeWidth`',
     'Take a larger card, crop the picture closer, or lower the limits',
   );
 }

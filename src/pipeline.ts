@@ -18,6 +18,7 @@ import type { Tone, ToneChoice, ToneSettings } from './stages/tone.js';
 import type { Traced } from './stages/trace.js';
 import type { Cut } from './stages/unframed.js';
 import type { Widened } from './stages/widen.js';
+import { unusedReads, unusedSettings } from './unused.js';
 
 export type { Bridge, Bridged } from './stages/bridge.js';
 export type { Cut } from './stages/unframed.js';
@@ -231,10 +232,9 @@ const stages: readonly Stage<StencilValues>[] = [
   ),
   stage(
     'measure',
-    ['read', 'role', 'widen', 'bridge', 'survival'],
+    ['source', 'read', 'role', 'widen', 'bridge', 'survival'],
     [
-      'as',
-      'margin',
+      ...unusedReads,
       'registerMarks',
       'narrowestStrip',
       'narrowestOpening',
@@ -245,14 +245,21 @@ const stages: readonly Stage<StencilValues>[] = [
       'bridgeFree',
     ],
     async () => {
-      const { measure } = await import('./stages/check.js');
-      return ({ read, role, widen, bridge, survival }, job) =>
-        measure(
+      const { firstOfMany, measure } = await import('./stages/check.js');
+      return ({ source, read, role, widen, bridge, survival }, job) => {
+        const measured = measure(
           { tone: { bitmap: role.wanted }, widened: widen, bridged: bridge, survived: survival },
           read.sheet,
           read.pixelsPerMm,
           job,
         );
+        const told = [
+          ...measured.findings,
+          ...firstOfMany(read),
+          ...unusedSettings(job, isToned(source)),
+        ];
+        return { ...measured, findings: told };
+      };
     },
   ),
   stage(

@@ -1,3 +1,4 @@
+import { counted } from './counted.js';
 import type { JobInput } from './job.js';
 import type { Figures } from './sheets/row.js';
 
@@ -39,7 +40,5 @@ function nameOf({ tone, ...amounts }: ToneInput): string {
 
 /** What there is to cut, in a line. */
 export function costOf({ openings, bridges, cutMm }: Figures): string {
-  const pieces = `${openings} ${openings === 1 ? 'piece' : 'pieces'}`;
-  const ties = `${bridges} ${bridges === 1 ? 'bridge' : 'bridges'}`;
-  return `${pieces}, ${ties}, ${(cutMm / 1000).toFixed(1)} m to cut`;
+  return `${counted(openings, 'piece')}, ${counted(bridges, 'bridge')}, ${(cutMm / 1000).toFixed(1)} m to cut`;
 }

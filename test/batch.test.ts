@@ -88,7 +88,7 @@ describe('a batch', () => {
         }
       ).job;
     expect(await jobOf('own')).toMatchObject({ card: CARD.card, tone: 'level', level: 60 });
-    expect(await jobOf('common')).toMatchObject({ card: CARD.card, tone: 'best', level: 30 });
+    expect(await jobOf('common')).toMatchObject({ card: CARD.card, tone: 'level', level: 30 });
   });
 
   it('lists a picture that fails with its reason, and makes the others', async () => {

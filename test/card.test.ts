@@ -75,6 +75,12 @@ describe('given sizes', () => {
     ['10×15cm', 100, 150],
     ['2.5in x 90mm', 63.5, 90],
     ['4"x6"', 101.6, 152.4],
+    ['4,5x4,5in', 114.3, 114.3],
+    ['4.5 x 4.5 in', 114.3, 114.3],
+    ['10,5 × 15 cm', 105, 150],
+    ['4 inches x 6 inches', 101.6, 152.4],
+    ['10 cm', 100, 100],
+    ['4in', 101.6, 101.6],
   ])('%s', (text, widthMm, heightMm) => {
     const sheet = parseCard(text);
     expect(sheet.widthMm).toBeCloseTo(widthMm, 9);
@@ -87,7 +93,7 @@ describe('given sizes', () => {
     expect(parseCard('148x105mm', 'as-given')).toEqual({ widthMm: 148, heightMm: 105 });
   });
 
-  it.each(['', '4x4', '4in', 'x', '-4x4in', '4x4ft', '1e3x4in', 'NaNxNaNmm', 'large'])(
+  it.each(['', '4x4', '4,5in', '4', 'x', '-4x4in', '4x4ft', '1e3x4in', 'NaNxNaNmm', 'large'])(
     'refuses "%s" in words',
     (text) => {
       expect(() => parseCard(text)).toThrow(Problem);
@@ -95,8 +101,16 @@ describe('given sizes', () => {
     },
   );
 
-  it.each(['5x5mm', '2x2m', '1001x50mm', '0x50mm'])('refuses %s', (text) => {
+  it.each([
+    ['5x5mm', /too small .*at least 20 mm/],
+    ['0x50mm', /too small .*at least 20 mm/],
+    ['1001x50mm', /too large .*at most 1000 mm/],
+    ['2x2m', /is not a card size/],
+    ['4x6', /Say in what, as in 4x6in or 4x6cm/],
+    ['postcrad', /Did you mean postcard\?/],
+  ])('refuses %s, and says what would do', (text, says) => {
     expect(() => parseCard(text)).toThrow(Problem);
+    expect(() => parseCard(text)).toThrow(says);
   });
 });
 

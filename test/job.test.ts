@@ -50,15 +50,15 @@ describe('completeJob', () => {
   });
 
   it.each<[Record<string, unknown>, RegExp]>([
-    [{ magin: 6 }, /no setting called "magin".*margin/],
+    [{ magin: 6 }, /no setting called "magin".*Did you mean margin\?/],
     [{ toString: 6 }, /no setting called "toString"/],
-    [{ margin: '6' }, /margin can't be "6".*number from 2 to 100 mm/],
-    [{ margin: Number.NaN }, /margin can't be/],
-    [{ margin: -1 }, /margin can't be -1/],
-    [{ tone: 'sepia' }, /tone can't be "sepia".*best, auto/],
-    [{ swap: 'yes' }, /swap can't be "yes".*true or false/],
-    [{ crop: '1,2,3' }, /crop can't be "1,2,3".*10,5,80,90/],
-    [{ paint: 'blue' }, /paint can't be "blue"/],
+    [{ margin: '6' }, /`margin` can't be "6".*number from 2 to 100 mm/],
+    [{ margin: Number.NaN }, /`margin` can't be/],
+    [{ margin: -1 }, /`margin` can't be -1/],
+    [{ tone: 'sepia' }, /`tone` can't be "sepia".*best, auto/],
+    [{ swap: 'yes' }, /`swap` can't be "yes".*true or false/],
+    [{ crop: '1,2,3' }, /`crop` can't be "1,2,3".*10,5,80,90/],
+    [{ paint: 'blue' }, /`paint` can't be "blue"/],
     [{ card: 'vast' }, /"vast" is not a card size/],
     [{ card: '30x30mm', margin: 12 }, /leaves no room/],
     [{ meltWidth: 2, narrowestOpening: 1.5 }, /can't cut an opening/],

@@ -1,8 +1,10 @@
 import type { Spot } from './lens.js';
-import { counted, metres, short } from './words.js';
+import { counted, inLabels, metres, short } from './words.js';
 import type { State, Work } from './work.js';
 
 const MOST_TOLD = 6;
+/** Notes that are told along with what is worse: she may have wanted something else. */
+const ALWAYS_TOLD: ReadonlySet<string> = new Set(['unused-setting', 'first-of-many']);
 
 /** In a sentence, whether it can be cut; then what to look at. */
 export function Verdict(props: { work: Work; state: State; onFind: (at: Spot) => void }) {
@@ -20,7 +22,7 @@ export function Verdict(props: { work: Work; state: State; onFind: (at: Spot) =>
   const exact = screen === sketch ? screen : undefined;
   const findings = (exact && (advised ?? exact))?.findings ?? [];
   const errors = findings.filter(({ level }) => level === 'error');
-  const told = findings.filter(({ level }) => level !== 'note');
+  const told = findings.filter(({ level, code }) => level !== 'note' || ALWAYS_TOLD.has(code));
   const bad = looseCount > 0 || errors.length > 0;
   return (
     <section class={bad ? 'verdict bad' : 'verdict'}>
@@ -42,7 +44,7 @@ export function Verdict(props: { work: Work; state: State; onFind: (at: Spot) =>
         <ul class="findings">
           {told.slice(0, MOST_TOLD).map(({ level, code, message, at }, i) => (
             <li key={i} class={level}>
-              <Message words={message} />
+              <Message words={inLabels(message)} />
               {at && (
                 <button class="link" onClick={() => onFind({ x: at[0], y: at[1] })}>
                   Show it ({short(at[0])}, {short(at[1])} mm)

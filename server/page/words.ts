@@ -1,5 +1,9 @@
 import { namedCards } from '../../src/card.js';
 import { settings, type Setting, type SettingName } from '../../src/job.js';
+import { labelled, spelt } from '../../src/spelling.js';
+
+export { counted } from '../../src/counted.js';
+export { labelOf } from '../../src/spelling.js';
 
 /** The settings by heading, in the order of `src/job.ts`. */
 export function settingGroups(): readonly (readonly [string, readonly SettingName[]])[] {
@@ -10,18 +14,11 @@ export function settingGroups(): readonly (readonly [string, readonly SettingNam
 
 export const describe = (name: SettingName): Setting => settings[name];
 
-/** narrowestOpening → Narrowest opening */
-export function labelOf(name: string): string {
-  const words = name.replaceAll(/[A-Z]/g, (letter) => ` ${letter.toLowerCase()}`);
-  return words.charAt(0).toUpperCase() + words.slice(1);
-}
+/** What the library says, with settings called what stands beside their fields. */
+export const inLabels = (text: string): string => spelt(text, labelled);
 
 /** hot-tip → hot tip */
 export const plain = (choice: string): string => choice.replaceAll('-', ' ');
-
-export function counted(count: number, noun: string): string {
-  return `${count} ${noun}${count === 1 ? '' : 's'}`;
-}
 
 export function metres(mm: number): string {
   return mm < 1000 ? `${Math.round(mm / 10)} cm` : `${(mm / 1000).toFixed(1)} m`;

@@ -1,10 +1,11 @@
 import type { Advised, JobInput, Sketch } from '../../src/index.js';
-import { completeJob, overlay, type SettingName } from '../../src/job.js';
+import { completeJob, meant, overlay, type SettingName } from '../../src/job.js';
 import { Problem } from '../../src/problem.js';
 import { fromHash, readJobFile, toHash } from './address.js';
 import { api, Trouble, type Picture, type ScreenTold } from './api.js';
 import { sketchFineness } from './fineness.js';
 import { without, withoutLists } from './without.js';
+import { inLabels } from './words.js';
 import { begin, redo, step, undo, type History } from './history.js';
 
 /** What went wrong, for a person. */
@@ -137,7 +138,8 @@ export function createWork() {
     },
     /** Changes settings; undefined and null unset one. While `live`, only a sketch follows. */
     set(part: Partial<Record<SettingName, unknown>>, isLive = false) {
-      const next = merged(state.history.now, part);
+      // A level that is set by itself means the tone level.
+      const next = merged(state.history.now, meant(part as JobInput));
       if (isLive) {
         change({ draft: next });
         live.start();
@@ -289,7 +291,7 @@ const isSuperseded = (error: unknown) => error instanceof Trouble && error.statu
 
 export function inWords(error: unknown): Words {
   if (error instanceof Trouble || error instanceof Problem) {
-    return { what: error.what, remedy: error.remedy };
+    return { what: inLabels(error.what), remedy: inLabels(error.remedy) };
   }
   return { what: 'Something went wrong on this page', remedy: 'Load it again; your settings stay' };
 }

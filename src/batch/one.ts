@@ -122,8 +122,10 @@ function rowOf(
   kept: boolean,
 ): MadeRow {
   const figures = figuresIn(report);
+  const files = [...(report.madeFrom?.files ?? []), REPORT];
   const broken = figures.findings.some(({ level }) => level === 'error');
-  return { fate: broken ? 'broken' : 'good', picture: shown, folder, figures, print, kept };
+  const fate = broken ? 'broken' : 'good';
+  return { fate, picture: shown, folder, files, figures, print, kept };
 }
 
 async function printOf(preview: string | Uint8Array | undefined): Promise<Uint8Array | undefined> {

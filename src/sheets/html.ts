@@ -1,6 +1,8 @@
+import { visible } from '../visible.js';
+
 /** Text as HTML: what would be markup is written out. */
 export function escapeHtml(text: string): string {
-  return text.replace(/[&<>"']/g, (character) => `&#${character.charCodeAt(0)};`);
+  return visible(text).replace(/[&<>"']/g, (character) => `&#${character.charCodeAt(0)};`);
 }
 
 /** A relative address of a file by its way from the page, with slashes. */

@@ -110,7 +110,10 @@ function facts({ plan, job }: Planned): (readonly [label: string, text: string])
   const masks = plan.pieces.filter(({ keep }) => keep).map(({ number }) => number);
   const { level, because } = plan.difficulty;
   return [
-    ['Time', `About ${Math.ceil(plan.minutes)} minutes: ${warm}${Math.ceil(cutting)} min to cut`],
+    [
+      'Time',
+      `About ${counted(Math.ceil(plan.minutes), 'minute')}: ${warm}${Math.ceil(cutting)} min to cut`,
+    ],
     ['Difficulty', `${level[0].toUpperCase()}${level.slice(1)}: ${because.join('; ')}`],
     [
       'Cutting',

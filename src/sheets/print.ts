@@ -1,3 +1,4 @@
+import { visible } from '../visible.js';
 import { createRequire } from 'node:module';
 import type PdfKit from 'pdfkit';
 import type { Sheet } from '../card.js';
@@ -32,7 +33,7 @@ export function blankPdf({ widthMm, heightMm }: Sheet, title: string): Pdf {
     margin: 0,
     displayTitle: true,
     // The file's identifier is made from these; a fixed date keeps it the same from run to run.
-    info: { Title: title, Creator: MAKER, Producer: MAKER, CreationDate: NO_DATE },
+    info: { Title: visible(title), Creator: MAKER, Producer: MAKER, CreationDate: NO_DATE },
   });
   // Kept for the library, which reads it, but out of the list of what is written.
   Object.defineProperty(pdf.info, 'CreationDate', { value: NO_DATE, enumerable: false });

@@ -27,6 +27,8 @@ export interface MadeRow {
   /** The stencil's way from the output folder. */
   readonly folder: string;
   readonly figures: Figures;
+  /** The files in the folder. */
+  readonly files: readonly string[];
   /** The print, small, as a WebP; undefined where no preview was asked for. */
   readonly print: Uint8Array | undefined;
   /** It stood there from before, and nothing that it follows from has changed. */

@@ -1,3 +1,5 @@
+import { labelled, spelt } from '../spelling.js';
+import { visible } from '../visible.js';
 import type { Row } from './row.js';
 
 /** Lets spreadsheet programs know that accents are UTF-8. */
@@ -31,7 +33,7 @@ export function summaryCsv(rows: readonly Row[]): string {
 
 function cells(row: Row): readonly (string | number)[] {
   if (row.fate === 'failed') {
-    const reason = `${row.what} (${row.where}). ${row.remedy}.`;
+    const reason = spelt(`${row.what} (${row.where}). ${row.remedy}.`, labelled);
     return [
       row.picture,
       'not made',
@@ -59,7 +61,7 @@ function cells(row: Row): readonly (string | number)[] {
     Number((100 * fidelity).toFixed(2)),
     count('error'),
     count('warning'),
-    findings.map(({ message }) => message).join(' '),
+    findings.map(({ message }) => spelt(message, labelled)).join(' '),
   ];
 }
 
@@ -68,6 +70,7 @@ const FORMULA = /^[=+\-@\t\r]/;
 
 function cell(value: string | number): string {
   if (typeof value === 'number') return String(value);
-  const text = FORMULA.test(value) ? `'${value}` : value;
+  const plain = visible(value);
+  const text = FORMULA.test(plain) ? `'${plain}` : plain;
   return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
 }

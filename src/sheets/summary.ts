@@ -1,3 +1,5 @@
+import { counted } from '../counted.js';
+import { labelled, spelt } from '../spelling.js';
 import { addressOf, escapeHtml, pageHtml, pictureAddress } from './html.js';
 import type { FailedRow, Figures, MadeRow, Row } from './row.js';
 import type { Finding } from '../stages/check.js';
@@ -20,7 +22,7 @@ const STYLE = `.failed { border-left: 3px solid var(--bad); list-style: none; ma
 export function summaryHtml(rows: readonly Row[]): string {
   const made = rows.filter((row) => row.fate !== 'failed');
   const failed = rows.filter((row) => row.fate === 'failed');
-  const title = `${made.length} ${made.length === 1 ? 'stencil' : 'stencils'}`;
+  const title = counted(made.length, 'stencil');
   return pageHtml(
     title,
     STYLE,
@@ -61,13 +63,19 @@ function totals(made: readonly MadeRow[]): string {
   // In one go the tool is warmed up once.
   const warmUp = Math.max(...made.map(({ figures }) => figures.warmUpMinutes));
   const minutes = warmUp + sum((figures) => figures.minutes - figures.warmUpMinutes);
-  return `${sum(({ openings }) => openings)} pieces to cut away, ${metres(sum(({ cutMm }) => cutMm))} of cutting, about ${lasting(minutes)} in one go, ${sum(({ bridges }) => bridges)} bridges`;
+  return `${counted(
+    sum(({ openings }) => openings),
+    'piece',
+  )} to cut away, ${metres(sum(({ cutMm }) => cutMm))} of cutting, about ${lasting(minutes)} in one go, ${counted(
+    sum(({ bridges }) => bridges),
+    'bridge',
+  )}`;
 }
 
 function failures(failed: readonly FailedRow[]): string {
   const items = failed.map(
     ({ picture, what, where, remedy }) =>
-      `<li><strong>${escapeHtml(picture)}</strong><br>${escapeHtml(what)}${where.endsWith(picture) ? '' : ` (${escapeHtml(where)})`}. <span class="soft">${escapeHtml(remedy)}.</span></li>`,
+      `<li><strong>${escapeHtml(picture)}</strong><br>${escapeHtml(spelt(what, labelled))}${where.endsWith(picture) ? '' : ` (${escapeHtml(spelt(where, labelled))})`}. <span class="soft">${escapeHtml(spelt(remedy, labelled))}.</span></li>`,
   );
   return `<section><h2>Not made</h2><ul class="failed">${items.join('\n')}</ul></section>`;
 }
@@ -120,7 +128,7 @@ function findings({ findings }: Figures): string {
   if (told.length === 0) return '';
   const items = told.slice(0, MOST_TOLD).map(({ level, message, at }) => {
     const place = at ? ` At ${at.map((mm) => mm.toFixed(0)).join(', ')} mm.` : '';
-    return `<li class="${COLOUR[level]}">${escapeHtml(message)}${place}</li>`;
+    return `<li class="${COLOUR[level]}">${escapeHtml(spelt(message, labelled))}${place}</li>`;
   });
   const more = told.length - items.length;
   if (more > 0) items.push(`<li class="soft">and ${more} more, in its report.json</li>`);

@@ -11,6 +11,7 @@ import type { Bridged } from './bridge.js';
 import { rootOf, type CheckSettings, type Drawn } from './check/drawn.js';
 import { droppedByRemoval, looseIslands, weakHolds } from './check/film.js';
 import type { Finding } from './check/finding.js';
+import { firstOfMany } from './check/first-of-many.js';
 import { detailLost, leftOut, partsLost } from './check/lost.js';
 import { inWordsOf } from './check/of-a-mask.js';
 import {
@@ -26,6 +27,7 @@ import type { Survival } from './survival.js';
 import type { Tone } from './tone.js';
 import type { Widened } from './widen.js';
 
+export { firstOfMany };
 export type { Finding };
 
 /** A stencil measured against the promises. */

@@ -98,7 +98,7 @@ export function motifFrame(
     const inMm = (px: number): string => String(Math.round(px / pixelsPerMm));
     throw new Problem(
       `The motif is larger than the card: ${inMm(width)} × ${inMm(height)} mm, where ${inMm(room.width)} × ${inMm(room.height)} mm lie inside the margin`,
-      'motifSize',
+      '`motifSize`',
       'Make the motif smaller, or take a larger card',
     );
   }

@@ -11,6 +11,8 @@ export interface Opened {
   readonly width: number;
   readonly height: number;
   readonly format: 'jpeg' | 'png' | 'webp' | 'tiff' | 'gif' | 'avif' | 'heic' | 'svg';
+  /** How many pages, frames or pictures the file holds; the first, or the main one, is shown. One unless set. */
+  readonly holds?: number;
   /**
    * Decodes a part of the picture: upright, on white, in sRGB, three bytes a pixel.
    *

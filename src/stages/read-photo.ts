@@ -31,6 +31,7 @@ export async function openPhoto(
     width,
     height,
     format: isHeic ? 'heic' : kind === 'heif' ? 'avif' : kind,
+    holds: header.pages ?? 1,
     shown: (part, size, fit) =>
       decoding(where, async () =>
         isHeic

@@ -21,8 +21,13 @@ export interface Picture {
   readonly colours: Colours;
   /** The part of the upright picture that stands in the frame, in shares of its width and height. */
   readonly shows: Box;
-  /** What was read: size in px once upright, and the kind of file. */
-  readonly source: { readonly width: number; readonly height: number; readonly format: string };
+  /** What was read: size in px once upright, the kind of file, and how many pages or frames it holds where not one. */
+  readonly source: {
+    readonly width: number;
+    readonly height: number;
+    readonly format: string;
+    readonly holds?: number;
+  };
 }
 
 /** Lets decimal percents add up to 100 although they are not exact in binary. */
@@ -69,6 +74,7 @@ export async function readPicture(source: string | Uint8Array, job: ReadJob): Pr
       width: Math.round(opened.width),
       height: Math.round(opened.height),
       format: opened.format,
+      ...(opened.holds !== undefined && opened.holds > 1 && { holds: opened.holds }),
     },
   };
 }
@@ -151,21 +157,21 @@ function croppedPart({ width, height }: Opened, crop: string | null): Box {
   if (numbers.length !== 4 || !numbers.every((number) => number >= 0)) {
     throw new Problem(
       `"${crop}" is not a crop rectangle`,
-      'crop',
+      '`crop`',
       'Give left, top, width and height in percent of the picture, as in 10,5,80,90',
     );
   }
   if (across === 0 || down === 0) {
     throw new Problem(
       `The crop rectangle ${crop} is empty`,
-      'crop',
+      '`crop`',
       'Its width and height, the last two numbers, must be more than 0',
     );
   }
   if (Math.max(left + across, top + down) > 100 + ROUNDING) {
     throw new Problem(
       `The crop rectangle ${crop} leaves the picture`,
-      'crop',
+      '`crop`',
       'Left and width may come to 100 together and no more; so may top and height',
     );
   }

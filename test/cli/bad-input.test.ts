@@ -70,7 +70,7 @@ describe('pictures that are none', () => {
     const path = await ring(join(folder, 'ring.png'));
     expectRefusal(
       make(folder, path, ['--smallest-opening', '200', '--card', '30x30mm', '--margin', '4']),
-      /nothing to cut.*\(.*ring\.png: smallestOpening\)/i,
+      /nothing to cut.*\(.*ring\.png: --smallest-opening\)/i,
     );
   });
 });
@@ -96,10 +96,10 @@ describe('settings that are wrong', () => {
     ['no size', ['--card', 'huge'], /"huge" is not a card size/],
     ['no number', ['--margin', 'some'], /--margin can't be "some"/],
     ['another unit', ['--margin', '5%'], /--margin can't be "5%"/],
-    ['no such choice', ['--tone', 'sepia'], /--tone can't be "sepia".*best/],
+    ['no such choice', ['--tone', 'mixd'], /--tone can't be "mixd".*mean mixed\? Choose .*best/],
     ['no such option', ['--colour', 'red'], /no option called --colour/],
     ['no value', ['--margin'], /--margin needs a value/],
-    ['no such output', ['--outputs', 'stencil,poster'], /no output called "poster"/],
+    ['no such output', ['--outputs', 'stencil,masq'], /no output called "masq".*mean masks\?/],
     ['a crop outside the picture', ['--crop', '50,50,80,80'], /crop/],
     ['no settings file', ['--settings', 'none.json'], /settings file can't be read \(none\.json\)/],
   ])('%s', async (_what, words, says) => {

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { optionName, optionWords, readNumber, settingsGiven } from '../../cli/options.js';
 
 describe('numbers on the command line', () => {
-  it.each<[string, 'mm' | 'mm²' | '%', number | undefined]>([
+  it.each<[string, 'mm' | 'mm²' | '%' | 'px/in' | 'mm/min', number | undefined]>([
     ['6', 'mm', 6],
     ['6mm', 'mm', 6],
     ['1,5', 'mm', 1.5],
@@ -13,6 +13,17 @@ describe('numbers on the command line', () => {
     ['3mm²', 'mm²', 3],
     ['3mm2', 'mm²', 3],
     ['40%', '%', 40],
+    ['2 inches', 'mm', 50.8],
+    ['2cm²', 'mm²', 200],
+    ['300', 'px/in', 300],
+    ['300dpi', 'px/in', 300],
+    ['300 ppi', 'px/in', 300],
+    ['300 px/in', 'px/in', 300],
+    ['100 px/cm', 'px/in', 254],
+    ['12cm/min', 'mm/min', 120],
+    ['300 mm', 'px/in', undefined],
+    ['300dpi', 'mm', undefined],
+    ['3 constructor', 'mm', undefined],
     ['3mm', '%', undefined],
     ['3%', 'mm', undefined],
     ['3mm', 'mm²', undefined],

@@ -49,6 +49,10 @@ describe('words after a command', () => {
 
   it.each<[string[], RegExp]>([
     [['--colour', 'red'], /^There is no option called --colour /],
+    [['--narrowest-stirp', '2'], /--narrowest-stirp .*Did you mean --narrowest-strip\? /],
+    [['--strip', '2'], /--strip .*Did you mean --narrowest-strip\? /],
+    [['--no-swop'], /--no-swop .*Did you mean --swap\? /],
+    [['--bridge-edits', '[]'], /--bridge-edits .*A settings file holds that, as "bridgeEdits"/],
     [['--no-colour'], /^There is no option called --no-colour /],
     [['--no-margin'], /^There is no option called --no-margin /],
     [['--meltWidth', '1'], /^There is no option called --meltWidth /],
@@ -81,6 +85,16 @@ describe('the word of a command', () => {
       );
     },
   );
+
+  it('that is nearly one is told which; not all of them stand for it', async () => {
+    await expect(runCommand(['mkae', 'nana.jpg'], [make, other])).rejects.toThrow(
+      'Did you mean stencilwright make nana.jpg?',
+    );
+    // A picture's name is no command that was mistyped.
+    await expect(runCommand(['make.jpg'], [make, other])).rejects.toThrow(
+      'write: stencilwright make make.jpg',
+    );
+  });
 
   it('chooses the options', async () => {
     await runCommand(['other'], [make, other]);

@@ -122,7 +122,7 @@ describe('every format', () => {
 
   it('heic', async () => {
     const picture = await read(withPrimary(await fixture('two.heic'), 2));
-    expect(picture.source).toEqual({ width: 240, height: 160, format: 'heic' });
+    expect(picture.source).toEqual({ width: 240, height: 160, format: 'heic', holds: 2 });
     expectFlag(picture, 4);
   });
 
@@ -654,7 +654,7 @@ describe('what is refused, in words', () => {
     ['10,10,0,50', 'The crop rectangle 10,10,0,50 is empty'],
     ['10,10,50,0', 'The crop rectangle 10,10,50,0 is empty'],
   ])('the crop %s', async (crop, what) => {
-    expect(await refusal(photo, { crop })).toMatchObject({ what, where: 'crop' });
+    expect(await refusal(photo, { crop })).toMatchObject({ what, where: '`crop`' });
   });
 
   it.each(['1,2,3', '1,2,3,4,5', 'all of it', '-1,0,50,50', ''])('the crop "%s"', async (crop) => {

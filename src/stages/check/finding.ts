@@ -13,7 +13,10 @@ export interface Finding {
     | 'parts-lost'
     | 'left-out'
     | 'unused-edit'
+    | 'unused-setting'
+    | 'first-of-many'
     | 'removed-bridge-drops-island';
+  /** A sentence or more; names of settings between backticks, as in `motifSize`. */
   readonly message: string;
   /** Where, in mm from the sheet's left and top edge. */
   readonly at?: readonly [number, number];

@@ -1,4 +1,5 @@
 import type { Sheet } from '../../card.js';
+import { counted } from '../../counted.js';
 import type { Advice } from '../advice.js';
 import type { Bridged } from '../bridge.js';
 import type { Survival } from '../survival.js';
@@ -31,14 +32,17 @@ export function partsLost(
   if (!survived?.notable) return [];
   const { parts, dropped, merged } = survived;
   if (dropped + merged === 0) {
-    const message = `All ${parts} parts of the picture survive on this card.`;
+    const message =
+      parts === 1
+        ? 'The one part of the picture survives on this card.'
+        : `All ${parts} parts of the picture survive on this card.`;
     return [{ level: 'note', code: 'parts-lost', message }];
   }
   const share = Math.round((100 * (dropped + merged)) / parts);
   const larger = (mm: number): number =>
     Math.ceil((mm * (enlargement ?? 1)) / CARD_STEP_MM) * CARD_STEP_MM;
   const sentences = [
-    `This card is small for the picture: of its ${parts} parts ${dropped} are too small and go, and ${merged} run together with others (${share} %); the report says where.`,
+    `This card is small for the picture: of its ${counted(parts, 'part')} ${dropped} ${dropped === 1 ? 'is too small and goes' : 'are too small and go'}, and ${merged} ${merged === 1 ? 'runs' : 'run'} together with others (${share} %); the report says where.`,
     enlargement !== null &&
       `On a card of about ${larger(widthMm)} × ${larger(heightMm)} mm nine tenths of them would survive.`,
     crop !== null && `The crop ${crop.box} keeps ${crop.kept} of them on this card.`,

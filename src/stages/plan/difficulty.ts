@@ -1,3 +1,4 @@
+import { counted } from '../../counted.js';
 import { sizeClassOf } from './rounds.js';
 
 /** How hard a stencil is to cut, in words, and why. */
@@ -38,7 +39,7 @@ export function difficultyOf(
     {
       value: minutes,
       most: [20, 45, 120],
-      says: `${(sums.cuttingMm / 1000).toFixed(1)} m of cutting, about ${Math.ceil(minutes)} minutes`,
+      says: `${(sums.cuttingMm / 1000).toFixed(1)} m of cutting, about ${counted(Math.ceil(minutes), 'minute')}`,
     },
   ];
   const reached = measures.map(({ value, most }) => most.filter((limit) => value > limit).length);
@@ -53,8 +54,4 @@ export function difficultyOf(
 function easyBecause(pieces: number, small: number): string {
   const none = small === 0 ? 'none' : `only ${small}`;
   return `${counted(pieces, 'piece')}, ${none} smaller than a pea`;
-}
-
-function counted(count: number, noun: string): string {
-  return `${count} ${noun}${count === 1 ? '' : 's'}`;
 }

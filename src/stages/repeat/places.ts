@@ -114,7 +114,7 @@ function refuseOneSided(plain: Counts, shifted: Counts, shifts: Arrangement['shi
   if (shifts === 'nothing' || inLine > 0 || lines < 2) return;
   throw new Problem(
     `No whole motif fits into a ${line} that is shifted by half`,
-    'motifSize',
+    '`motifSize`',
     'Make the motif smaller, repeat it straight, or let it bleed over the margin',
   );
 }

@@ -57,7 +57,7 @@ function told(cells: Cells, factor: number, picture: Shown, what: string): Subje
 function nothingThere(): Problem {
   return new Problem(
     'No subject was found in what is marked',
-    'subject',
+    '`subject`',
     'Draw the box closer round it, or stroke over a part that is the subject',
   );
 }
@@ -69,14 +69,14 @@ function boxOf(subject: string | null): Mark[] {
   if (width === 0 || height === 0) {
     throw new Problem(
       `The box ${subject} round the subject is empty`,
-      'subject',
+      '`subject`',
       'Its width and height, the last two numbers, must be more than 0',
     );
   }
   if (Math.max(left + width, top + height) > 100 + ROUNDING) {
     throw new Problem(
       `The box ${subject} round the subject leaves the picture`,
-      'subject',
+      '`subject`',
       'Left and width may come to 100 together and no more; so may top and height',
     );
   }

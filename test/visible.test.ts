@@ -1,0 +1,31 @@
+import { describe, expect, it } from 'vitest';
+import { escapeHtml } from '../src/sheets/html.js';
+import { summaryCsv } from '../src/sheets/summary-csv.js';
+import { visible, visibleJson } from '../src/visible.js';
+
+// A terminal's title is set by OSC 0 and colours by SGR (ECMA-48, 5.4, 8.3.89, 8.3.117); U+202E turns text about.
+const NASTY = 'a\u001b]0;mine\u0007\u001b[31m\n\u009b2Jb\u202egpj.exe';
+
+/** What none may print: controls of C0 and C1, and overrides of direction. */
+// eslint-disable-next-line no-control-regex
+const RAW = /[\u0000-\u001f\u007f-\u009f\u202a-\u202e\u2066-\u2069]/;
+
+describe('text of somebody else’s', () => {
+  it('is shown on one line, without what a terminal acts on', () => {
+    expect(visible(NASTY)).not.toMatch(RAW);
+    expect(visible(NASTY)).toBe('a�]0;mine��[31m��2Jb�gpj.exe');
+    expect(visible('Großmutter née 😀 ½×.jpg')).toBe('Großmutter née 😀 ½×.jpg');
+  });
+
+  it('reads back from JSON as it was, and is not in it raw', () => {
+    const line = visibleJson({ picture: NASTY });
+    expect(line).not.toMatch(RAW);
+    expect(JSON.parse(line)).toEqual({ picture: NASTY });
+  });
+
+  it('is not raw in the summaries of a batch', () => {
+    expect(escapeHtml(`<b>${NASTY}`)).not.toMatch(RAW);
+    const row = { fate: 'failed', picture: NASTY, what: 'No', where: NASTY, remedy: 'Go' } as const;
+    for (const line of summaryCsv([row]).split('\r\n')) expect(line).not.toMatch(RAW);
+  });
+});
