@@ -1,5 +1,5 @@
 /**
- * Sets every pixel whose centre lies within a radius of one of the given places.
+ * Sets every pixel whose centre lies within a radius of a place; returns how many had another value before.
  *
  * @param data one byte a pixel, row by row; written to
  * @param radius in px
@@ -12,13 +12,19 @@ export function stampDisc(
   y: number,
   radius: number,
   value: number,
-): void {
+): number {
   const top = Math.max(0, Math.ceil(y - radius));
   const bottom = Math.min(height - 1, Math.floor(y + radius));
+  let changed = 0;
   for (let row = top; row <= bottom; row++) {
     const half = Math.sqrt(radius * radius - (row - y) * (row - y));
     const from = row * width + Math.max(0, Math.ceil(x - half));
     const to = row * width + Math.min(width - 1, Math.floor(x + half));
-    data.fill(value, from, to + 1);
+    for (let i = from; i <= to; i++) {
+      if (data[i] === value) continue;
+      data[i] = value;
+      changed++;
+    }
   }
+  return changed;
 }

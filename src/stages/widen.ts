@@ -77,15 +77,20 @@ const LOOK_ROUND = 2;
 const STUB = 0.85;
 /** Widening openings and film in turn settles in two or three rounds; then film alone may grow. */
 const FREE_ROUNDS = 2;
+/**
+ * Settling takes a few rounds, and ends by itself, as `widen` says. What a picture is left with that needs more is for
+ * the check to tell.
+ */
+const MOST_ROUNDS = 200;
 
 /**
  * Makes every opening and every strip of film at least as wide as the limits say, touching only what is too thin.
  *
  * Too thin is found by exact distances (Felzenszwalb & Huttenlocher 2012) and thinning (Zhang & Suen 1984), see
  * `thinPlaces`; it is widened by disks along its centreline. Openings and film pull against each other: two rounds
- * let each have its way in turn, then film wins: it may only grow until nothing is too thin. That ends, since from
- * then on no film is taken away but whole islands, and there are only so many. Regions that a person keeps are made
- * large enough before; those that a person drops go last.
+ * let each have its way in turn, then film wins: it may only grow until nothing is too thin. That ends, since each
+ * round changes some pixel, and from then on no film is taken away but whole islands, and there are only so many.
+ * Regions that a person keeps are made large enough before; those that a person drops go last.
  *
  * @param bitmap the tone picture of the whole sheet; the margin is film
  * @param pixelsPerMm px a millimetre
@@ -103,8 +108,8 @@ export function widen(bitmap: Bitmap, pixelsPerMm: number, job: WidenSettings): 
     thicken(work, opening, inside);
     thicken(work, film, inside, opening);
   }
-  do settle(work, rules);
-  while (dropSmall(work, film) + dropSmall(work, opening) > 0);
+  let left = settle(work, rules, MOST_ROUNDS);
+  while (dropSmall(work, film) + dropSmall(work, opening) > 0) left = settle(work, rules, left);
   const widened = { width, height, data: work.data };
   const edited = applyDrops(widened, bitmap, pixelsPerMm, job.regionEdits);
   return { bitmap: edited.bitmap, ...dropped, unusedEdits: edited.unused };
@@ -126,13 +131,16 @@ function tilesWithOpenings({ width, height, data }: Bitmap): Tiles {
   return tiles;
 }
 
-/** Lets the film grow until nothing is too thin. */
-function settle(work: Work, { opening, film, inside }: Rules): void {
-  for (let busy = true; busy;) {
-    const widened = thicken(work, film, inside);
+/** Lets the film grow until nothing is too thin, in at most so many rounds; returns how many are left. */
+function settle(work: Work, { opening, film, inside }: Rules, most: number): number {
+  for (let left = most; left > 0; left--) {
+    const { widened, changed } = thicken(work, film, inside);
     const filled = fillThinOpenings(work, opening, inside);
-    busy = widened || filled;
+    if (widened.length + filled === 0) return left;
+    // Disks that are kept within the sheet may lie beside a thin place at its edge: there they have to reach out of it.
+    if (changed + filled === 0) for (const place of widened) stampWhereItLies(work, place, film);
   }
+  return 0;
 }
 
 function rulesFor({ width, height }: Bitmap, pixelsPerMm: number, job: WidenSettings): Rules {
@@ -213,11 +221,17 @@ function newThinPlaces(work: Work, rule: Rule, inside: Box): ThinPlace[] {
   );
 }
 
+/** The thin places that were widened, and how many pixels changed with them and with those that gave way. */
+interface Thickened {
+  readonly widened: readonly ThinPlace[];
+  readonly changed: number;
+}
+
 /**
  * Widens the thin places of one value; pieces that are thin all over and not worth it go, and so do tongues that are
- * squeezed between regions that follow `neighbour`, if that is given. True if any changed.
+ * squeezed between regions that follow `neighbour`, if that is given.
  */
-function thicken(work: Work, rule: Rule, inside: Box, neighbour?: Rule): boolean {
+function thicken(work: Work, rule: Rule, inside: Box, neighbour?: Rule): Thickened {
   const places = newThinPlaces(work, rule, inside);
   const bounds = rule.value === 1 ? inside : { x: 0, y: 0, width: work.width, height: work.height };
   const stays = places.map((place) =>
@@ -225,11 +239,22 @@ function thicken(work: Work, rule: Rule, inside: Box, neighbour?: Rule): boolean
       ? worthWidening(place.region.length, place.pixels.length, rule)
       : !neighbour || !givesWay(place, work, rule, neighbour),
   );
-  places.filter((_, k) => !stays[k]).forEach((place) => takeOff(work, place, rule, inside));
-  for (const { pixels } of places.filter((_, k) => stays[k])) {
-    for (const i of pixels) stampInside(work, bounds, i, rule.madeHalfWidth, rule.value);
+  let changed = 0;
+  for (const place of places.filter((_, k) => !stays[k])) {
+    changed += takeOff(work, place, rule, inside);
   }
-  return places.length > 0;
+  const widened = places.filter((_, k) => stays[k]);
+  for (const { pixels } of widened) {
+    for (const i of pixels) {
+      changed += stampInside(work, bounds, i, rule.madeHalfWidth, rule.value);
+    }
+  }
+  return { widened, changed };
+}
+
+/** Widens a thin place by disks round its very pixels. */
+function stampWhereItLies(work: Work, { pixels }: ThinPlace, rule: Rule): void {
+  for (const i of pixels) stampAt(work, i, rule.madeHalfWidth, rule.value);
 }
 
 /**
@@ -240,58 +265,63 @@ function givesWay({ pixels, joins }: ThinPlace, work: Work, rule: Rule, neighbou
   return !joins && isSqueezed(work, pixels, rule.madeHalfWidth, neighbour.halfWidth);
 }
 
-/** Gives a thin place to the other value: the whole region if it is thin all over, else up to where it is thick. */
-function takeOff(work: Work, place: ThinPlace, rule: Rule, inside: Box): void {
+/**
+ * Gives a thin place to the other value: the whole region if it is thin all over, else up to where it is thick.
+ * Returns how many pixels changed.
+ */
+function takeOff(work: Work, place: ThinPlace, rule: Rule, inside: Box): number {
   const { region, pixels, halfWidths } = place;
-  if (region) {
-    fill(work, region, 1 - rule.value);
-    return;
-  }
+  if (region) return fill(work, region, 1 - rule.value);
+  let changed = 0;
   pixels.forEach((i, k) => {
     if (halfWidths[k] > STUB * rule.halfWidth) noteChange(work, i, 1);
-    else stampInside(work, inside, i, halfWidths[k] + 1, 1 - rule.value);
+    else changed += stampInside(work, inside, i, halfWidths[k] + 1, 1 - rule.value);
   });
+  return changed;
 }
 
 function worthWidening(area: number, length: number, rule: Rule): boolean {
   return length >= rule.shortest || area >= SMALLEST_BLOB * rule.smallest;
 }
 
-function fill(work: Work, pixels: Iterable<number>, value: number): void {
+/** Gives pixels a value; returns how many had another one before. */
+function fill(work: Work, pixels: Iterable<number>, value: number): number {
+  let changed = 0;
   for (const i of pixels) {
+    if (work.data[i] !== value) changed++;
     work.data[i] = value;
     noteChange(work, i, 1);
   }
+  return changed;
+}
+
+/** Stamps a disk round a pixel, as far as it lies on the sheet; returns how many pixels changed. */
+function stampAt(work: Work, i: number, radius: number, value: number): number {
+  const { width, height, data } = work;
+  noteChange(work, i, radius);
+  return stampDisc(data, width, height, i % width, Math.floor(i / width), radius, value);
 }
 
 /** Stamps a disk that does not reach out of `bounds`: near its edge the disk is moved inward. */
-function stampInside(work: Work, bounds: Box, i: number, radius: number, value: number): void {
+function stampInside(work: Work, bounds: Box, i: number, radius: number, value: number): number {
   const { width, height, data } = work;
   const reach = Math.floor(radius);
   const x = within(i % width, bounds.x + reach, bounds.x + bounds.width - 1 - reach);
   const y = within(Math.floor(i / width), bounds.y + reach, bounds.y + bounds.height - 1 - reach);
-  stampDisc(data, width, height, x, y, radius, value);
   noteChange(work, i, 2 * reach + 1);
+  return stampDisc(data, width, height, x, y, radius, value);
 }
 
 function within(value: number, least: number, most: number): number {
   return Math.min(Math.max(value, least), Math.max(least, most));
 }
 
-/** Gives the openings' thin places to the film, wall to wall: film has the last word. True if any changed. */
-function fillThinOpenings(work: Work, opening: Rule, inside: Box): boolean {
-  const { width, height, data } = work;
-  const places = newThinPlaces(work, opening, inside);
-  for (const { pixels, halfWidths, region } of places) {
-    if (region) {
-      fill(work, region, 0);
-      continue;
-    }
-    pixels.forEach((i, k) => {
-      const radius = halfWidths[k] + 1;
-      stampDisc(data, width, height, i % width, Math.floor(i / width), radius, 0);
-      noteChange(work, i, radius);
-    });
+/** Gives the openings' thin places to the film, wall to wall: film has the last word. Returns how many pixels changed. */
+function fillThinOpenings(work: Work, opening: Rule, inside: Box): number {
+  let changed = 0;
+  for (const { pixels, halfWidths, region } of newThinPlaces(work, opening, inside)) {
+    if (region) changed += fill(work, region, 0);
+    else pixels.forEach((i, k) => (changed += stampAt(work, i, halfWidths[k] + 1, 0)));
   }
-  return places.length > 0;
+  return changed;
 }
