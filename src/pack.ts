@@ -102,6 +102,8 @@ function isBetter(a: Attempt, b: Attempt): boolean {
   return a.sheets < b.sheets || (a.sheets === b.sheets && a.room > b.room + ROUNDING);
 }
 
+const TOO_LARGE = 'A rectangle is larger than the sheet';
+
 /** Lays them one after the other, each on the first sheet that has a place, in its best place there. */
 function attempt(sizes: readonly Size[], order: readonly number[], sheet: Size, fit: Fit): Attempt {
   const bins: Bin[] = [];
@@ -110,7 +112,7 @@ function attempt(sizes: readonly Size[], order: readonly number[], sheet: Size, 
     let at = bins.findIndex((bin) => bin.best(sizes[i], fit));
     if (at < 0) at = bins.push(new Bin(sheet)) - 1;
     const place = bins[at].best(sizes[i], fit);
-    if (!place) throw new RangeError('A rectangle is larger than the sheet');
+    if (!place) throw new RangeError(TOO_LARGE);
     bins[at].take(place.at);
     laid[i] = { sheet: at, x: place.at.x, y: place.at.y, turned: place.turned };
   }
@@ -125,6 +127,7 @@ function attemptByFit(sizes: readonly Size[], sheet: Size, fit: Fit): Attempt {
   while (left.size > 0) {
     const bin = new Bin(sheet);
     bins.push(bin);
+    const before = left.size;
     for (;;) {
       let best: { i: number; place: NonNullable<ReturnType<Bin['best']>> } | undefined;
       for (const i of left) {
@@ -137,6 +140,7 @@ function attemptByFit(sizes: readonly Size[], sheet: Size, fit: Fit): Attempt {
       bin.take(place.at);
       laid[i] = { sheet: bins.length - 1, x: place.at.x, y: place.at.y, turned: place.turned };
     }
+    if (left.size === before) throw new RangeError(TOO_LARGE);
   }
   return { laid, sheets: bins.length, room: bins.at(-1)?.room ?? 0 };
 }

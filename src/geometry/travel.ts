@@ -9,6 +9,10 @@ const MOST_SHAKES = 600;
 /** Stops that a shake spans at the most. */
 const SHAKEN = 30;
 const GAIN = 1e-9;
+/** A gain of a smaller share of the whole way's cost may be rounding's, and could be had for ever. */
+const ROUNDING = 8 * Number.EPSILON;
+/** So many changes for each stop are made in all: with that the search ends whatever the costs are. */
+const CHANGES_PER_STOP = 1000;
 
 /**
  * A short way through all stops that ends where it ends: a greedy way, bettered by turning stretches round and by
@@ -89,12 +93,18 @@ function nearestStops(count: number, cost: Cost): Int32Array[] {
 /** An order of stops that knows where in it each stop is. */
 class Way {
   readonly place: Int32Array;
+  /** What is no more than this is no gain. */
+  readonly leastGain: number;
+  /** How many changes may still be made. */
+  left: number;
 
   constructor(
     readonly order: Int32Array,
     readonly cost: Cost,
   ) {
     this.place = new Int32Array(order.length);
+    this.leastGain = Math.max(GAIN, ROUNDING * wayCost(order, cost));
+    this.left = CHANGES_PER_STOP * order.length;
     for (let i = 0; i < order.length; i++) this.place[order[i]] = i;
   }
 
@@ -138,7 +148,7 @@ function improve(way: Way, near: readonly Int32Array[], queue: number[]): number
   for (let next = 0; next < queue.length; next++) {
     const stop = queue[next];
     queued[stop] = 0;
-    for (;;) {
+    for (; way.left > 0; way.left--) {
       const gain = tryTurns(way, stop, near[stop], touch) || tryMoves(way, stop, near[stop], touch);
       if (gain === 0) break;
       gained += gain;
@@ -169,7 +179,7 @@ function turnFor(way: Way, i: number, j: number, touch: Touch): number {
   if (i >= j) return 0;
   const gain =
     way.between(i - 1, i) + way.between(j, j + 1) - way.between(i - 1, j) - way.between(i, j + 1);
-  if (gain <= GAIN) return 0;
+  if (gain <= way.leastGain) return 0;
   way.turn(i, j);
   touch(i - 1);
   touch(i);
@@ -188,7 +198,7 @@ function tryMoves(way: Way, stop: number, near: Int32Array, touch: Touch): numbe
       if (i < 0 || j >= count) continue;
       const dropped = way.between(i - 1, i) + way.between(j, j + 1);
       const lifted = dropped - bridged(way, i - 1, j + 1);
-      if (lifted <= GAIN) continue;
+      if (lifted <= way.leastGain) continue;
       for (const other of near) {
         if (way.cost(stop, other) >= dropped) break;
         const at = way.place[other];
@@ -214,7 +224,7 @@ function tryGap(way: Way, i: number, j: number, gap: number, lifted: number, tou
   const straight = way.between(gap, i) + way.between(j, gap + 1) - opened;
   const turned = way.between(gap, j) + way.between(i, gap + 1) - opened;
   const gain = lifted - Math.min(straight, turned);
-  if (gain <= GAIN) return 0;
+  if (gain <= way.leastGain) return 0;
   const length = j - i;
   if (gap < i) {
     // Two stretches change places when both are turned, and then the two as one.
@@ -246,7 +256,7 @@ function shake(way: Way, near: readonly Int32Array[]): void {
     if (i === m || m === j) continue;
     const places = [i, i + 1, m, m + 1, j, j + 1].filter((place) => place < count);
     const gain = swapStretches(way, i + 1, m, j) + improve(way, near, queueOf(way, places));
-    if (gain > GAIN) before.set(way.order);
+    if (gain > way.leastGain) before.set(way.order);
     else way.restore(before);
   }
 }

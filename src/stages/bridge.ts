@@ -132,8 +132,8 @@ export function bridge(
   let sawTongues = false;
   // A strip or a piece that stays film can make new cores, and rounding to pixels can part a strip from one; the next
   // round finds them. Neither makes an island, so that each round leaves fewer of them than the one before or as many
-  // and fewer pixels of opening: the rounds end.
-  for (;;) {
+  // and fewer pixels of opening: the rounds end. Where they are cut short the check tells what does not hold.
+  for (let round = 1; ; round++) {
     const { film, bare } = survey(work.openings, ground, job, importance);
     work = { ...work, openings: withoutIslands(work.openings, bare) };
     islandsDropped += bare.length;
@@ -142,7 +142,8 @@ export function bridge(
     asked ??= readEdits(film, job);
     if (isFirst) openingBefore = film.opening;
     const isWhole = film.count === 1 && left.islands === 0;
-    if (!(isFirst && asked.ties.length > 0) && (isWhole || !isLess(left, before))) {
+    const isLast = isWhole || !isLess(left, before) || round > MOST_ROUNDS;
+    if (!(isFirst && asked.ties.length > 0) && isLast) {
       if (!sawTongues) {
         sawTongues = true;
         const next = withTongues(work, asked, film, isAllowed, job);
@@ -180,6 +181,9 @@ export function bridge(
     work = lay(next, [...given, ...wanted], film, job);
   }
 }
+
+/** Rounds until the film is one piece: on pictures a few. */
+const MOST_ROUNDS = 40;
 
 /** Ties the tongues of a film that is in one piece, each at the best place that leaves what can be cut. */
 function withTongues(

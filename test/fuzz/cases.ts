@@ -9,11 +9,13 @@ import {
   readSettingsFile,
   type JobInput,
 } from '../../src/index.js';
+import { limitsOf } from '../sweep/cases.js';
+import { photographFile, photographs, sampleFiles } from '../support/photographs.js';
 import { mutatedPicture, mutatedText, seedPictures, type Seed } from './mutate.js';
 import { randomSettings } from './settings.js';
 
 /** What is fed with nonsense. */
-export const fuzzKinds = ['pictures', 'settings', 'job files'] as const;
+export const fuzzKinds = ['pictures', 'photographs', 'settings', 'job files'] as const;
 export type FuzzKind = (typeof fuzzKinds)[number];
 
 /** What it comes to when all is well: a stencil, or a sentence that says why there is none. */
@@ -23,6 +25,8 @@ export type Outcome = 'made' | 'refused';
 export type RunCase = (number: number) => Promise<Outcome>;
 
 const SMALL: JobInput = { card: '40x40mm', margin: 4 };
+/** Whole pictures, as people have them: what never ends does so on these rather than on damaged ones. */
+const ORDINARY = [...photographs.map(photographFile), ...sampleFiles];
 
 /** The runners of each kind; the same number is the same case in every run. */
 export async function openCases(): Promise<Readonly<Record<FuzzKind, RunCase>>> {
@@ -30,6 +34,7 @@ export async function openCases(): Promise<Readonly<Record<FuzzKind, RunCase>>> 
   const whole = seeds.filter(({ kind }) => kind !== 'heic').map(({ bytes }) => bytes);
   return {
     pictures: (number) => makeOf(mutatedPicture(seeds, number).bytes, SMALL),
+    photographs: (number) => makeOf(ORDINARY[number % ORDINARY.length], ordinarySettings(number)),
     settings: (number) =>
       makeOf(whole[number % whole.length], {
         ...SMALL,
@@ -44,6 +49,8 @@ export function bytesOf(kind: FuzzKind, number: number, seeds: readonly Seed[]):
   switch (kind) {
     case 'pictures':
       return mutatedPicture(seeds, number).bytes;
+    case 'photographs':
+      return Buffer.from(JSON.stringify(ordinarySettings(number), null, 2));
     case 'settings':
       return Buffer.from(JSON.stringify(randomSettings(number), null, 2));
     case 'job files':
@@ -51,8 +58,13 @@ export function bytesOf(kind: FuzzKind, number: number, seeds: readonly Seed[]):
   }
 }
 
-/** Makes a stencil of bytes that may be a picture, by settings that may be right. */
-export function makeOf(picture: Uint8Array, settings: JobInput): Promise<Outcome> {
+/** Limits over their whole range; every third time with random settings over them. */
+function ordinarySettings(number: number): JobInput {
+  return number % 3 === 0 ? { ...limitsOf(number), ...randomSettings(number) } : limitsOf(number);
+}
+
+/** Makes a stencil of what may be a picture, by settings that may be right. */
+export function makeOf(picture: string | Uint8Array, settings: JobInput): Promise<Outcome> {
   return outcomeOf(() =>
     makeStencil(picture, completeJob(settings), { name: 'fuzz', outputs: ['stencil'] }),
   );

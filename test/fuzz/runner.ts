@@ -1,4 +1,5 @@
-import { openCases, type FuzzKind } from './cases.js';
+import { answerAll } from '../support/watched.js';
+import { openCases, type FuzzKind, type Outcome } from './cases.js';
 
 /** What the process is asked: a case. */
 export interface Question {
@@ -6,31 +7,21 @@ export interface Question {
   readonly number: number;
 }
 
-/** What it answers: what came of it, or the fault; and its peak memory so far, in MiB, and processor time, in s. */
+/** What it answers: what came of it, or the fault; and its peak memory so far, in MiB. */
 export interface Answer {
-  readonly outcome: string;
+  readonly outcome: Outcome | 'fault';
   readonly fault?: string;
   readonly peakMib: number;
-  readonly cpuSeconds: number;
 }
 
 const cases = await openCases();
 
-process.on('message', ({ kind, number }: Question) => {
-  const before = process.cpuUsage();
-  const answer = (outcome: string, fault?: string): void => {
-    const { user, system } = process.cpuUsage(before);
-    const answer: Answer = {
-      outcome,
-      ...(fault !== undefined && { fault }),
-      peakMib: process.resourceUsage().maxRSS / 1024,
-      cpuSeconds: (user + system) / 1e6,
-    };
-    process.send?.(answer);
-  };
-  cases[kind](number).then(answer, (error: unknown) => {
-    answer('fault', error instanceof Error ? (error.stack ?? error.message) : String(error));
-  });
+answerAll(async ({ kind, number }: Question): Promise<Answer> => {
+  const peakMib = (): number => process.resourceUsage().maxRSS / 1024;
+  try {
+    return { outcome: await cases[kind](number), peakMib: peakMib() };
+  } catch (error) {
+    const fault = error instanceof Error ? (error.stack ?? error.message) : String(error);
+    return { outcome: 'fault', fault, peakMib: peakMib() };
+  }
 });
-
-process.send?.('ready');

@@ -24,6 +24,7 @@ const LONGEST = [
   'oracle/subject',
   'oracle/edited',
   'fuzz',
+  'sweep',
   'server/app',
   'batch',
   'stages/ease',

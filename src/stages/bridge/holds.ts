@@ -98,10 +98,13 @@ function take(net: Net, tie: Tie): void {
   net.spacing.add(tie);
 }
 
+/** Each turn takes a tie, beside which it does not fit again, or gives a part up. */
+const mostTurns = ({ candidates, parts }: Net): number => candidates.length + parts.length;
+
 /** Gives every heavy load that hangs on one tie a second way, from the outermost inward. */
 function holdTwice(net: Net): void {
   const without = new Set<number>();
-  for (;;) {
+  for (let left = mostTurns(net); left > 0; left--) {
     const hanging = hangingOn(net.root, net.parts.length, linksOf(net));
     const top = outermost(net, hanging, without);
     if (top === undefined) return;
@@ -165,11 +168,12 @@ function holdOnSides(net: Net): void {
   const byPart = candidatesByPart(net);
   net.parts.forEach(({ ties }, part) => {
     if (part === net.root || part === 0 || ties < 2) return;
-    for (;;) {
+    const near = byPart.get(part) ?? [];
+    for (let left = near.length; left > 0; left--) {
       const angles = anglesOf(net, part);
       const gap = widestGap(angles);
       if (angles.length >= ties && gap.width <= WIDEST_GAP) return;
-      const tie = onOtherSide(net, byPart.get(part) ?? [], part, gap, angles.length >= ties);
+      const tie = onOtherSide(net, near, part, gap, angles.length >= ties);
       if (!tie) return;
       take(net, tie);
     }
@@ -242,7 +246,7 @@ function onOtherSide(
 /** Ties parts that hang behind too many others to something nearer. */
 function holdNearer(net: Net): void {
   const without = new Set<number>();
-  for (;;) {
+  for (let left = mostTurns(net); left > 0; left--) {
     const { depth } = hangingOn(net.root, net.parts.length, linksOf(net));
     const deep = [...depth.keys()].find(
       (part) => depth[part] === DEEPEST + 1 && !without.has(part),
@@ -282,6 +286,8 @@ function shortOf(net: Net, part: number): number {
 }
 
 const GAIN = 0.98;
+/** Rounds of exchanges. Each exchange makes the whole cheaper, so that they end; on pictures after a few. */
+const MOST_EXCHANGES = 100;
 
 /**
  * Leaves out ties that nothing needs, and exchanges ties for cheaper ones between the same parts or others, until no
@@ -289,7 +295,8 @@ const GAIN = 0.98;
  */
 function exchange(net: Net): void {
   const byPart = candidatesByPart(net);
-  for (let changed = true; changed;) {
+  let changed = true;
+  for (let round = 0; changed && round < MOST_EXCHANGES; round++) {
     changed = false;
     const needed = singleTies(net);
     let wrong = faults(net);

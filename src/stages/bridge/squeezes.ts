@@ -60,9 +60,14 @@ function acrossNeck(
   const length = Math.hypot(q.x - p.x, q.y - p.y) || 1;
   const [acrossX, acrossY] = [(p.y - q.y) / length, (q.x - p.x) / length];
   const end = (way: number): Point => {
+    const at = (off: number): readonly [number, number] => [
+      middle.x + way * off * acrossX,
+      middle.y + way * off * acrossY,
+    ];
+    const furthest = bitmap.width + bitmap.height;
     let off = 0;
-    while (isOpen(film, middle.x + way * off * acrossX, middle.y + way * off * acrossY)) off += 0.5;
-    const [x, y] = [middle.x + way * off * acrossX, middle.y + way * off * acrossY];
+    while (off < furthest && isOpen(film, ...at(off))) off += 0.5;
+    const [x, y] = at(off);
     return { x: x / pixelsPerMm, y: y / pixelsPerMm };
   };
   const { bridgeWidth } = limits;
