@@ -14,7 +14,7 @@ import {
 import { textOf, wordsOf, type Command, type Given } from './command.js';
 import { configFolder } from './config-folder.js';
 import { handText } from './help-hands.js';
-import { uninterrupted } from './interrupts.js';
+import { stoppable } from './interrupts.js';
 import { commandLine, optionName, readNumber, switchOption, valueOption } from './options.js';
 
 const SKILLS = Object.keys(practiceRows) as readonly (keyof typeof practiceRows)[];
@@ -47,13 +47,13 @@ async function answer(given: Given): Promise<string> {
     return hands.length === 0 ? NONE_YET : hands.map(shown).join('\n');
   }
   if (given.forget === true) {
-    await uninterrupted(() => forgetHand(folder, name));
+    await stoppable(() => forgetHand(folder, name));
     return `The hand "${name}" is forgotten.\n`;
   }
   const known = hands.find((one) => one.name === name);
   if (Object.keys(entries).length === 0) return shown(findHand(hands, name));
   const saved = checkHand({ ...merged(known, entries), name }, commandLine.where);
-  await uninterrupted(() => saveHand(folder, saved));
+  await stoppable(() => saveHand(folder, saved));
   return `${shown(saved)}\nSaved. Use it with: stencilwright make PICTURE --hand ${quoted(name)}\n`;
 }
 

@@ -1,41 +1,60 @@
-/** 128 + the number of the signal: what shells expect of a process that was interrupted. */
-const SIGNALS = { SIGINT: 130, SIGTERM: 143, SIGHUP: 129 } as const;
+import { constants } from 'node:os';
+import { Stopped } from '../src/index.js';
 
-let writing = false;
-let waiting: number | undefined;
-/** Asks the work at hand to stop. */
-let stop: AbortController | undefined;
+/*
+ * While a stencil is made nothing is on the disk yet, and this thread computes without looking up, for a minute on a
+ * large card. So nothing listens then for what ends a process from outside: the system itself ends it, at once and
+ * whatever it is at. Only a work that leaves something half-done listens.
+ */
+const SIGNALS = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
+type Signal = (typeof SIGNALS)[number];
 
-/** Ends the process on Ctrl-C and the like, but not in the middle of writing: that is let finish first. */
-export function obeySignals(): void {
-  for (const [signal, status] of Object.entries(SIGNALS)) {
-    process.on(signal, () => {
-      // Asked twice, it ends at once: the disk may hang.
-      if ((!writing && !stop) || waiting !== undefined) process.exit(status);
-      waiting = status;
-      stop?.abort();
-    });
-  }
-}
+/** So long a work may take to stop. What it leaves behind then, because the disk hangs, the next run clears away. */
+const PATIENCE_MS = 700;
 
-/** Does a work that leaves something half-done if it is interrupted. */
-export async function uninterrupted<T>(work: () => Promise<T>): Promise<T> {
-  writing = true;
-  try {
-    return await work();
-  } finally {
-    writing = false;
-    if (waiting !== undefined) process.exit(waiting);
-  }
-}
+let stoppables = 0;
 
-/** Does a long work that can be asked to stop: on Ctrl-C and the like it is, and the process ends when it has. */
+/**
+ * Does a work that is not to be cut short: on Ctrl-C and the like it is asked to stop, and the process ends when it
+ * has; at the second time, or when that takes long, at once.
+ */
 export async function stoppable<T>(work: (signal: AbortSignal) => Promise<T>): Promise<T> {
-  stop = new AbortController();
+  const stop = new AbortController();
+  let caught: Signal | undefined;
+  const listen = (signal: Signal): void => {
+    if (caught !== undefined) endBy(signal);
+    caught = signal;
+    setTimeout(endBy, PATIENCE_MS, signal);
+    stop.abort();
+  };
+  for (const signal of SIGNALS) process.on(signal, listen);
+  stoppables++;
   try {
     return await work(stop.signal);
+  } catch (error) {
+    if (error instanceof Stopped) process.stderr.write('Stopped. Nothing half-written is left.\n');
+    throw error;
   } finally {
-    stop = undefined;
-    if (waiting !== undefined) process.exit(waiting);
+    stoppables--;
+    for (const signal of SIGNALS) process.off(signal, listen);
+    if (caught !== undefined) endBy(caught);
+  }
+}
+
+/** Ends as if nobody had listened: a shell tells by that why, and does not go on with a list of commands. */
+function endBy(signal: Signal): never {
+  for (const each of SIGNALS) process.removeAllListeners(each);
+  process.kill(process.pid, signal);
+  // The system spares process 1.
+  process.exit(128 + constants.signals[signal]);
+}
+
+/** The system ends no process 1, the first of a container, that does not listen: it ends itself as soon as it can. */
+export function listenAsFirstProcess(): void {
+  if (process.pid !== 1) return;
+  for (const signal of SIGNALS) {
+    process.on(signal, () => {
+      if (stoppables === 0) endBy(signal);
+    });
   }
 }

@@ -15,7 +15,7 @@ import {
 } from '../src/index.js';
 import { textOf, type Command, type Given } from './command.js';
 import { layersText } from './help-layers.js';
-import { uninterrupted } from './interrupts.js';
+import { stoppable } from './interrupts.js';
 import { jobOptions, onePicture, readJob } from './job-given.js';
 import { rounded } from './json-line.js';
 import { localeOf, readOutputs, stencilName } from './make.js';
@@ -67,7 +67,7 @@ async function makeSet(given: Given): Promise<number> {
       ...localeOf(process.env),
       onLayer: (layer, count) => progress.show(`${picture}: layer ${layer + 1} of ${count} …`),
     });
-    const folder = await uninterrupted(() => writeLayers(made, outDirOf(given)));
+    const folder = await stoppable((signal) => writeLayers(made, outDirOf(given), { signal }));
     progress.clear();
     const told =
       given.json === true ? inJson(picture, made, folder) : inWords(picture, made, folder);

@@ -4,7 +4,7 @@ import { Problem } from '../src/index.js';
 import type { Command } from './command.js';
 import { overviewText } from './help.js';
 import { hand } from './hand.js';
-import { obeySignals } from './interrupts.js';
+import { listenAsFirstProcess } from './interrupts.js';
 import { batch } from './batch.js';
 import { layers } from './layers.js';
 import { make } from './make.js';
@@ -21,7 +21,7 @@ import { view } from './view.js';
 /** Every command there is. */
 const commands: readonly Command[] = [make, layers, tones, batch, sheets, practice, hand, view];
 
-obeySignals();
+listenAsFirstProcess();
 outliveOutput();
 
 try {

@@ -13,7 +13,7 @@ import {
 } from '../src/index.js';
 import { textOf, wordsOf, type Command, type Given } from './command.js';
 import { makeText } from './help.js';
-import { uninterrupted } from './interrupts.js';
+import { stoppable } from './interrupts.js';
 import { failedLine, madeLine } from './json-line.js';
 import { jobOptions, readJob } from './job-given.js';
 import { outDirOf, switchOption, valueOption } from './options.js';
@@ -83,7 +83,7 @@ async function makeOne({ picture, name }: Order, plan: Plan, drawing: Drawing): 
         progress.show(`${picture}: ${doing[stage]} (${place + 1} of ${count}) …`);
       },
     });
-    const folder = await uninterrupted(() => writeMade(made, plan.outDir));
+    const folder = await stoppable((signal) => writeMade(made, plan.outDir, { signal }));
     progress.clear();
     const fate = { picture, made, folder };
     process.stdout.write(

@@ -8,7 +8,7 @@ import {
 } from '../src/index.js';
 import { refuseWords, textOf, type Command, type Given } from './command.js';
 import { practiceText } from './help-hands.js';
-import { uninterrupted } from './interrupts.js';
+import { stoppable } from './interrupts.js';
 import { localeOf } from './make.js';
 import { commandLine, outDirOf, valueOption } from './options.js';
 
@@ -30,7 +30,7 @@ async function makeStrip(given: Given): Promise<string> {
   const { paper } = completeJob(asked, commandLine);
   const locale = localeOf(process.env).locale ?? Intl.DateTimeFormat().resolvedOptions().locale;
   const made = await makePractice({ paper, locale });
-  const folder = await uninterrupted(() => writePractice(made, outDirOf(given)));
+  const folder = await stoppable((signal) => writePractice(made, outDirOf(given), { signal }));
   return [
     `Practice strip  ${visible(folder)}: ${[...made.keys()].join(', ')}`,
     'Print it at 100 %, lay an offcut of film over it, cut all of it, and note the minutes. Then save',

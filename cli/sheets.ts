@@ -16,7 +16,7 @@ import {
 } from '../src/index.js';
 import { textOf, wordsOf, type Command, type Given } from './command.js';
 import { sheetsText } from './help-sheets.js';
-import { uninterrupted } from './interrupts.js';
+import { stoppable } from './interrupts.js';
 import { jobOptions, readJob } from './job-given.js';
 import { localeOf } from './make.js';
 import { commandLine, outDirOf, readNumber, valueOption } from './options.js';
@@ -61,8 +61,8 @@ async function layAll(given: Given): Promise<string> {
   const laid = layOnFilm(stencils, film, gapMm);
   const locale = localeOf(process.env).locale ?? Intl.DateTimeFormat().resolvedOptions().locale;
   const files = await filmFiles(laid, { job, locale });
-  const folder = await uninterrupted(() =>
-    writeFilm(files, outDirOf(given), textOf(given, 'name') ?? DEFAULT_NAME),
+  const folder = await stoppable((signal) =>
+    writeFilm(files, outDirOf(given), textOf(given, 'name') ?? DEFAULT_NAME, { signal }),
   );
   const closer = gapMm > 0 ? layOnFilm(stencils, film, 0).sheets.length : laid.sheets.length;
   return summary(laid, folder, closer);

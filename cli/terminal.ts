@@ -50,12 +50,26 @@ export interface Progress {
   clear(): void;
 }
 
-const CLEAR_LINE = '\r\u001b[K';
+/** ECMA-48: to the beginning of the line before, and nothing from there on, not even the ^C that a terminal shows. */
+const TAKE_BACK = '\u001b[F\u001b[J';
 
+/**
+ * Each line is ended as soon as it is written, and taken back for the next: whenever the process is ended from outside,
+ * the terminal stands at the beginning of a line, and the one before says what was being done.
+ */
 export function progressOn(stream: Stream): Progress {
   if (!stream.isTTY) return { show: () => undefined, clear: () => undefined };
+  let isShown = false;
+  const takeBack = (): string => {
+    const back = isShown ? TAKE_BACK : '';
+    isShown = false;
+    return back;
+  };
   return {
-    show: (text) => stream.write(`${CLEAR_LINE}${visible(text).slice(0, columnsOf(stream) - 1)}`),
-    clear: () => stream.write(CLEAR_LINE),
+    show: (text) => {
+      stream.write(`${takeBack()}${visible(text).slice(0, columnsOf(stream) - 1)}\n`);
+      isShown = true;
+    },
+    clear: () => stream.write(takeBack()),
   };
 }

@@ -14,7 +14,7 @@ import {
 } from '../src/index.js';
 import { textOf, type Command, type Given } from './command.js';
 import { tonesText } from './help.js';
-import { uninterrupted } from './interrupts.js';
+import { stoppable } from './interrupts.js';
 import { jobOptions, onePicture, readSettings } from './job-given.js';
 import { stencilName } from './make.js';
 import { commandLine, inOptions, outDirOf, valueOption } from './options.js';
@@ -52,8 +52,8 @@ async function showTones(given: Given): Promise<number> {
   }
   const file = basename(resolve(picture));
   const outDir = outDirOf(given);
-  const files = await uninterrupted(() =>
-    writeTones(tried, { name: stencilName(picture), picture: file }, outDir),
+  const files = await stoppable((signal) =>
+    writeTones(tried, { name: stencilName(picture), picture: file }, outDir, { signal }),
   );
   process.stdout.write(`${tried.map(line).join('\n')}\nLook at ${files.map(near).join(' or ')},\n`);
   process.stdout.write(

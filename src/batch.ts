@@ -1,5 +1,5 @@
 import { basename, join } from 'node:path';
-import { claimFolder } from './batch/claim.js';
+import { claimFolder, lostTo, stillHolds, type Ticket } from './batch/claim.js';
 import { failed, type Order } from './batch/one.js';
 import { findPictures, type Found } from './batch/pictures.js';
 import { openPool, type Pool } from './batch/pool.js';
@@ -44,7 +44,7 @@ export interface Batch {
   readonly rows: readonly Row[];
   /** The files of the summary; none when the batch was stopped. */
   readonly summary: readonly string[];
-  /** Why there is no summary, where it could not be written. */
+  /** Why there is no summary: it could not be written, or another batch has taken over the folder. */
   readonly unwritten?: Problem;
   readonly stopped: boolean;
 }
@@ -72,11 +72,12 @@ export async function makeBatch(
   const found = await findPictures(folder, { below: options.below ?? false, except: outDir });
   options.onBegin?.(found.length);
   await openFolder(outDir);
-  const claim = await attempt(outDir, () => claimFolder(outDir));
+  const lost = new AbortController();
+  const claim = await attempt(outDir, () => claimFolder(outDir, () => lost.abort()));
   try {
     const into = new Set(found.map((each) => join(outDir, each.into)));
     for (const each of into) await attempt(each, () => clearLeftovers(each));
-    return await makeFound(found, outDir, options);
+    return await makeFound(found, outDir, claim.ticket, lost.signal, options);
   } finally {
     await claim.release();
   }
@@ -85,25 +86,33 @@ export async function makeBatch(
 async function makeFound(
   found: readonly Found[],
   outDir: string,
+  claim: Ticket,
+  lost: AbortSignal,
   options: BatchOptions,
 ): Promise<Batch> {
   const pool = await openPool(options.threads);
   const stop = (): void => void pool.stop();
-  options.signal?.addEventListener('abort', stop);
-  if (options.signal?.aborted) stop();
+  const signals = [lost, ...(options.signal ? [options.signal] : [])];
+  for (const signal of signals) signal.addEventListener('abort', stop);
+  if (signals.some(({ aborted }) => aborted)) stop();
   try {
     const rows = await Promise.all(
       found.map(async (each) => {
-        const row = await makeRow(each, outDir, options, pool);
+        const row = await makeRow(each, outDir, claim, options, pool);
         if (row) options.onRow?.(row);
         return row;
       }),
     );
     const settled = rows.filter((row) => row !== undefined);
-    if (options.signal?.aborted) return { rows: settled, summary: [], stopped: true };
+    const gone = { rows: settled, summary: [], stopped: true };
+    if (options.signal?.aborted) return gone;
+    // Threads look themselves before they write, and leave it then.
+    const isLost =
+      settled.length < rows.length || !(await attempt(outDir, () => stillHolds(claim)));
+    if (isLost) return { ...gone, unwritten: await attempt(outDir, () => lostTo(claim)) };
     return { rows: settled, stopped: false, ...(await writeSummary(settled, outDir)) };
   } finally {
-    options.signal?.removeEventListener('abort', stop);
+    for (const signal of signals) signal.removeEventListener('abort', stop);
     await pool.close();
   }
 }
@@ -111,11 +120,12 @@ async function makeFound(
 async function makeRow(
   found: Found,
   outDir: string,
+  claim: Ticket,
   options: BatchOptions,
   pool: Pool,
 ): Promise<Row | undefined> {
   try {
-    return await pool.run(await orderFor(found, outDir, options));
+    return await pool.run(await orderFor(found, outDir, claim, options));
   } catch (error) {
     return failed(found, error);
   }
@@ -124,6 +134,7 @@ async function makeRow(
 async function orderFor(
   { path, shown, into, name, jobFile }: Found,
   outDir: string,
+  claim: Ticket,
   { job: common = {}, outputs = usualOutputs, version, locale }: BatchOptions,
 ): Promise<Order> {
   const job = await jobFor(common, jobFile, into);
@@ -134,6 +145,7 @@ async function orderFor(
     shown,
     name,
     outDir: join(outDir, into),
+    claim,
     folder: join(into, name).replaceAll('\\', '/'),
     job: { ...job, paper },
     outputs,

@@ -5,7 +5,7 @@ import { sheetOf, type Job } from './job.js';
 import type { Made } from './make.js';
 import { fitsOn, pack } from './pack.js';
 import { Problem } from './problem.js';
-import { writeStencil } from './sheets/write.js';
+import { writeResult, type Writing } from './sheets/result.js';
 import type { Stencil } from './stencil-file.js';
 
 export { readStencil, type Stencil } from './stencil-file.js';
@@ -127,10 +127,12 @@ export async function writeFilm(
   files: ReadonlyMap<string, string | Uint8Array>,
   outDir: string,
   name: string,
+  how: Writing = {},
 ): Promise<string> {
-  return writeStencil(
+  return writeResult(
     outDir,
     name,
     [...files].map(([file, bytes]) => ({ name: file, bytes })),
+    how,
   );
 }

@@ -48,6 +48,7 @@ export {
   makeStencil,
   outputNames,
   prepareDrawing,
+  Stopped,
   writeMade,
   type Drawing,
   type Made,

@@ -9,7 +9,8 @@ import { namingThe, Problem } from './problem.js';
 import { registerPlaces, registerSide } from './register.js';
 import { layersPng } from './sheets/layers-preview.js';
 import { layersJson } from './sheets/layers-report.js';
-import { writeStencil, type SheetFile } from './sheets/write.js';
+import { writeResult, type Writing } from './sheets/result.js';
+import type { SheetFile } from './sheets/write.js';
 
 /** One layer: a whole stencil, and its place among the others. */
 export interface Layer {
@@ -157,12 +158,16 @@ async function assemble(
  * @returns the folder
  * @throws Problem when it can't be written; an earlier result of that name is then still there
  */
-export async function writeLayers(made: LayersMade, outDir: string): Promise<string> {
+export async function writeLayers(
+  made: LayersMade,
+  outDir: string,
+  how: Writing = {},
+): Promise<string> {
   const own = [...made.files].map(([name, bytes]): SheetFile => ({ name, bytes }));
   const sheets = made.layers.flatMap(({ folder, made: { files } }) =>
     [...files].map(([name, bytes]): SheetFile => ({ name: `${folder}/${name}`, bytes })),
   );
-  return writeStencil(outDir, made.name, [...sheets, ...own]);
+  return writeResult(outDir, made.name, [...sheets, ...own], how);
 }
 
 /** How far from the ground towards the paint the first layer is; the others follow in even steps. */

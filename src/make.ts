@@ -12,10 +12,10 @@ import { namingThe } from './problem.js';
 import { drawSheets, type Draw, type Files, type Order } from './sheets/draw.js';
 import { reportJson, reportOn, type MadeFrom } from './sheets/report.js';
 import { figuresIn, type Figures, type Report } from './sheets/row.js';
-import { durableDisk } from './sheets/durable.js';
-import { writeStencil } from './sheets/write.js';
+import { writeResult, type Writing } from './sheets/result.js';
 
 export { prepareDrawing, type Drawing } from './sheets/drawing.js';
+export { Stopped } from './sheets/result.js';
 
 /** What can be written of a stencil. The report always is. */
 export const outputNames = [
@@ -122,17 +122,12 @@ export async function makeStencil(
 /**
  * Writes a stencil's files to a folder of its own in `outDir`, whole or not at all.
  *
- * @param durably waits until the disk has it all, so that a power cut can't take it
  * @returns the folder
  * @throws Problem when it can't be written; an earlier result of that name is then still there
  */
-export async function writeMade(
-  made: Made,
-  outDir: string,
-  { durably = false }: { readonly durably?: boolean } = {},
-): Promise<string> {
+export async function writeMade(made: Made, outDir: string, how: Writing = {}): Promise<string> {
   const files = [...made.files].map(([name, bytes]) => ({ name, bytes }));
-  return writeStencil(outDir, made.name, files, durably ? durableDisk : undefined);
+  return writeResult(outDir, made.name, files, how);
 }
 
 /** What a person wants to know of a stencil at a glance, as its report has it. */

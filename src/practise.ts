@@ -1,6 +1,6 @@
 import type { Job } from './job.js';
 import { practiceStrip } from './practice.js';
-import { writeStencil } from './sheets/write.js';
+import { writeResult, type Writing } from './sheets/result.js';
 
 /** The folder that the practice strip's files go in. */
 const NAME = 'practice';
@@ -28,10 +28,12 @@ export async function makePractice(options: {
 export async function writePractice(
   made: ReadonlyMap<string, string | Uint8Array>,
   outDir: string,
+  how: Writing = {},
 ): Promise<string> {
-  return writeStencil(
+  return writeResult(
     outDir,
     NAME,
     [...made].map(([name, bytes]) => ({ name, bytes })),
+    how,
   );
 }

@@ -6,10 +6,11 @@ import { createPipeline, toneChoices, type Picture, type Pipeline } from './pipe
 import { Problem } from './problem.js';
 import { contactHtml } from './sheets/contact.js';
 import { contactPng } from './sheets/contact-png.js';
-import { durableDisk } from './sheets/durable.js';
+import { clearLeftovers } from './sheets/leftovers.js';
+import { diskFor, type Writing } from './sheets/result.js';
 import { figuresIn, type Report } from './sheets/row.js';
 import { smallPrint } from './sheets/small-print.js';
-import { openFolder, writeWhole } from './sheets/write.js';
+import { attempt, openFolder, writeWhole } from './sheets/write.js';
 import type { ToneInput, Tried } from './tried.js';
 
 /** How much of the picture is dark at the levels that are tried. */
@@ -126,12 +127,15 @@ export async function writeTones(
   tones: readonly Tried[],
   about: { readonly name: string; readonly picture: string },
   outDir: string,
+  { signal }: Pick<Writing, 'signal'> = {},
 ): Promise<readonly string[]> {
   const files = [
     { name: `${about.name}-tones.png`, bytes: await contactPng(tones) },
     { name: `${about.name}-tones.html`, bytes: contactHtml(tones, about.picture) },
   ];
-  await openFolder(outDir);
-  for (const file of files) await writeWhole(outDir, file, durableDisk);
+  const disk = diskFor({ durably: true, ...(signal && { signal }) });
+  await openFolder(outDir, disk);
+  await attempt(outDir, () => clearLeftovers(outDir));
+  for (const file of files) await writeWhole(outDir, file, disk);
   return files.map(({ name }) => join(outDir, name));
 }

@@ -1,3 +1,5 @@
+import { Stopped, type StopSign } from '../sheets/result.js';
+
 const WRITING = 0;
 const STOPPING = 1;
 
@@ -9,11 +11,26 @@ export function openGate(): Gate {
   return new Int32Array(new SharedArrayBuffer(2 * Int32Array.BYTES_PER_ELEMENT));
 }
 
-/** Does a work that must not be cut short; undefined where the gate is shut already and nothing may begin. */
-export async function throughGate<T>(gate: Gate, work: () => Promise<T>): Promise<T | undefined> {
+/**
+ * Does a work that must not be cut short, and that may stop by itself when the sign says so.
+ *
+ * @returns undefined where it stopped, or where the gate is shut already and nothing may begin
+ */
+export async function throughGate<T>(
+  gate: Gate,
+  work: (sign: StopSign) => Promise<T>,
+): Promise<T | undefined> {
   Atomics.add(gate, WRITING, 1);
+  const sign: StopSign = {
+    get aborted() {
+      return Atomics.load(gate, STOPPING) !== 0;
+    },
+  };
   try {
-    return Atomics.load(gate, STOPPING) === 0 ? await work() : undefined;
+    return sign.aborted ? undefined : await work(sign);
+  } catch (error) {
+    if (error instanceof Stopped) return undefined;
+    throw error;
   } finally {
     Atomics.sub(gate, WRITING, 1);
   }

@@ -6,9 +6,11 @@ import { pipeline } from 'node:stream/promises';
 import type { Job } from '../job.js';
 import { makeStencil, writeMade, type OutputName } from '../make.js';
 import { Problem } from '../problem.js';
+import { stillHolds, type Ticket } from './claim.js';
 import { throughGate, type Gate } from './gate.js';
 import { smallPrint } from '../sheets/small-print.js';
 import { figuresIn, type FailedRow, type MadeRow, type Report, type Row } from '../sheets/row.js';
+import { attempt } from '../sheets/write.js';
 
 /** One picture of a batch: all that its stencil follows from, and where that goes. */
 export interface Order {
@@ -17,6 +19,8 @@ export interface Order {
   readonly shown: string;
   readonly name: string;
   readonly outDir: string;
+  /** The batch's claim to its output folder. */
+  readonly claim: Ticket;
   /** The stencil's way from the output folder. */
   readonly folder: string;
   readonly job: Job;
@@ -28,7 +32,7 @@ export interface Order {
 /**
  * Makes the stencil of one picture, unless it stands there already, made from the same bytes by the same settings.
  *
- * @returns what became of it; undefined when the batch was stopped before it was written
+ * @returns what became of it; undefined when the batch was stopped, or lost its claim, before it was written
  */
 export async function makeOne(order: Order, gate: Gate): Promise<Row | undefined> {
   try {
@@ -82,7 +86,7 @@ async function makeAnew(
   fingerprint: string | undefined,
   gate: Gate,
 ): Promise<MadeRow | undefined> {
-  const { picture, name, job, outputs, outDir } = order;
+  const { picture, name, job, outputs, outDir, claim } = order;
   const made = await makeStencil(picture, job, {
     name,
     outputs,
@@ -90,7 +94,11 @@ async function makeAnew(
     ...(fingerprint !== undefined && { madeFrom: { picture: basename(picture), fingerprint } }),
   });
   const print = await printOf(made.files.get(PREVIEW));
-  const wrote = await throughGate(gate, () => writeMade(made, outDir, { durably: true }));
+  const wrote = await throughGate(gate, async (signal) =>
+    (await attempt(outDir, () => stillHolds(claim)))
+      ? writeMade(made, outDir, { durably: true, signal })
+      : undefined,
+  );
   if (wrote === undefined) return undefined;
   return rowOf(order, JSON.parse(String(made.files.get(REPORT))) as Report, print, false);
 }

@@ -34,22 +34,28 @@ async function inThreads(gate: Gate, threads: number): Promise<Pool> {
     maxThreads: threads,
     workerData: gate,
   });
-  let stopped = false;
+  let giveUp: (given: undefined) => void;
+  let isStopped = false;
+  const stopped = new Promise<undefined>((resolve) => (giveUp = resolve));
   return {
     run: async (order) => {
       try {
-        return await pool.run(order);
+        return await Promise.race([pool.run(order), stopped]);
       } catch (error) {
-        if (stopped) return undefined;
+        if (isStopped) return undefined;
         throw error;
       }
     },
     stop: async () => {
       await shutGate(gate);
-      stopped = true;
-      await pool.destroy();
+      isStopped = true;
+      // A thread ends when it next can, which may take it a while; it can't write any more.
+      giveUp(undefined);
     },
-    close: () => pool.destroy(),
+    close: async () => {
+      const ended = pool.destroy();
+      if (!isStopped) await ended;
+    },
   };
 }
 

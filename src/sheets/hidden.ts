@@ -1,23 +1,53 @@
-import { randomBytes } from 'node:crypto';
+import { createHash, randomBytes } from 'node:crypto';
+import { hostname } from 'node:os';
 import { kill, pid } from 'node:process';
 
 /** A hidden folder beside a result: the new one before it is whole, or the earlier one until it is replaced. */
 export type HiddenKind = 'partial' | 'earlier';
+
+/** What a hidden name tells: what it is, and which process of which machine made it. */
+export interface Hidden {
+  /** The name that it was given for, or its beginning. */
+  readonly name: string;
+  readonly kind: HiddenKind;
+  /** `machine()` there; names of old do without. */
+  readonly machine: string | undefined;
+  readonly pid: number;
+}
 
 /**
  * A name that sorts out of sight, that nothing else has, and that tells which process it belongs to. A long name is
  * cut: file systems end names at 255 bytes.
  */
 export function hiddenName(name: string, kind: HiddenKind): string {
-  return `.${name.slice(0, 40)}.${kind}-${pid}-${randomBytes(6).toString('hex')}`;
+  return `.${name.slice(0, 40)}.${kind}-${machine()}-${pid}-${randomBytes(6).toString('hex')}`;
 }
 
 /** What a name was given for by `hiddenName`, if it was. */
-export function hiddenKind(
-  name: string,
-): { readonly kind: HiddenKind; readonly pid: number } | undefined {
-  const [, kind, owner] = /^\..*\.(partial|earlier)-(\d+)-[0-9a-f]{12}$/s.exec(name) ?? [];
-  return kind === undefined ? undefined : { kind: kind as HiddenKind, pid: Number(owner) };
+export function hiddenKind(name: string): Hidden | undefined {
+  const [, given, kind, there, owner] =
+    /^\.(.*)\.(partial|earlier)-(?:([0-9a-f]{8})-)?(\d+)-[0-9a-f]{12}$/s.exec(name) ?? [];
+  return kind === undefined
+    ? undefined
+    : { name: given, kind: kind as HiddenKind, machine: there, pid: Number(owner) };
+}
+
+/** Tells machines apart that write into one folder: the numbers of their processes mean nothing to each other. */
+function machine(): string {
+  return createHash('sha256').update(hostname()).digest('hex').slice(0, 8);
+}
+
+/** Nothing that is being written lies untouched for so long. */
+const STALE_MS = 3_600_000;
+
+/**
+ * Whether what a hidden name is of will not be finished any more.
+ *
+ * @param lastTouchedMs when it was last changed, in milliseconds since 1970
+ */
+export function isAbandoned(hidden: Hidden, lastTouchedMs: number): boolean {
+  if (hidden.machine === undefined || hidden.machine === machine()) return !isRunning(hidden.pid);
+  return Date.now() - lastTouchedMs > STALE_MS;
 }
 
 /** Whether a process of that number runs on this machine. */

@@ -1,10 +1,9 @@
-import { mkdirSync, readdirSync, readFileSync, watch, writeFileSync } from 'node:fs';
-import { spawn, type ChildProcess } from 'node:child_process';
+import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import type { Job } from '../../src/index.js';
 import { ring } from './pictures.js';
-import { command, contents, home, scratch, stencilwright } from './run.js';
+import { contents, home, scratch, stencilwright } from './run.js';
 
 interface Report {
   readonly sheet: { readonly widthMm: number; readonly heightMm: number };
@@ -130,68 +129,7 @@ describe('make', () => {
     const svg = join(folder, 'stencils/ring/stencil.svg');
     expect(after.get(svg)).not.toEqual(before.get(svg));
   });
-
-  it('leaves nothing half-written when it is interrupted in the middle of writing', async () => {
-    const folder = scratch();
-    await ring(join(folder, 'ring.png'));
-    const out = join(folder, 'stencils');
-    mkdirSync(out);
-    const status = await interruptWriting(folder, out);
-    expect(status).toBe(130);
-    expect(readdirSync(out)).toEqual(['ring']);
-    expect(readdirSync(join(out, 'ring'))).toHaveLength(5);
-  });
-
-  it('leaves nothing behind when it is interrupted before that', async () => {
-    const folder = scratch();
-    await ring(join(folder, 'ring.png'));
-    const before = contents(folder);
-    const child = start(folder);
-    child.stderr?.once('data', () => child.kill('SIGTERM'));
-    expect(await ended(child)).toBe(143);
-    expect(contents(folder)).toEqual(before);
-  });
 });
-
-/** Makes every file take a while to write. */
-const SLOW_DISK = `data:text/javascript,
-  import disk from 'node:fs/promises';
-  import { syncBuiltinESMExports } from 'node:module';
-  const { writeFile } = disk;
-  disk.writeFile = async (...words) => {
-    await new Promise((done) => setTimeout(done, 250));
-    return writeFile(...words);
-  };
-  syncBuiltinESMExports();`;
-
-/** Starts a run in a folder; it says on stderr when it has begun. */
-function start(folder: string): ChildProcess {
-  const BEGUN =
-    'data:text/javascript,process.on("newListener",(name)=>name==="SIGHUP"&&console.error("begun"))';
-  const words = ['--import', BEGUN, '--import', SLOW_DISK, ...command, 'make', 'ring.png'];
-  return spawn(process.execPath, words, { cwd: folder, stdio: ['ignore', 'ignore', 'pipe'] });
-}
-
-function ended(child: ChildProcess): Promise<number | null> {
-  return new Promise((resolve, reject) => {
-    child.on('error', reject);
-    child.on('exit', resolve);
-  });
-}
-
-/** Runs in a folder and interrupts as soon as something appears in its output folder. */
-async function interruptWriting(folder: string, out: string): Promise<number | null> {
-  const child = start(folder);
-  const watcher = watch(out, () => {
-    watcher.close();
-    child.kill('SIGINT');
-  });
-  try {
-    return await ended(child);
-  } finally {
-    watcher.close();
-  }
-}
 
 /** Prints which native libraries a process has loaded, on its way out (process.report of Node.js). */
 const LIBRARIES =

@@ -28,7 +28,18 @@ describe('progress', () => {
     progress.show('second');
     progress.clear();
     const written = String(stream.read());
-    expect(written).toBe(`\r\u001b[K${'a'.repeat(49)}\r\u001b[Ksecond\r\u001b[K`);
+    expect(written).toBe(`${'a'.repeat(49)}\n\u001b[F\u001b[Jsecond\n\u001b[F\u001b[J`);
+  });
+
+  it('stands at the beginning of a line at any time, and takes nothing back that is not its own', () => {
+    const stream = terminal();
+    const progress = progressOn(stream);
+    progress.clear();
+    progress.show('easing the curves …');
+    expect(String(stream.read())).toBe('easing the curves …\n');
+    progress.clear();
+    progress.clear();
+    expect(String(stream.read())).toBe('\u001b[F\u001b[J');
   });
 
   it('is silent in a pipe', () => {

@@ -229,7 +229,7 @@ describe('writeStencil', () => {
         if (isSwapped) {
           // The new one stands; what can't be removed of the earlier one is named.
           expect(after).toMatchObject(resultSaying('new'));
-          expect(problem.where).toMatch(/\.heron\.earlier-\d+-[0-9a-f]+$/);
+          expect(problem.where).toMatch(/\.heron\.earlier-[0-9a-f]{8}-\d+-[0-9a-f]+$/);
           await disk.rm(problem.where, { recursive: true });
         } else {
           expect(after, `act ${failsAt}, ${failed}`).toEqual(resultSaying('old'));

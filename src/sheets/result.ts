@@ -1,0 +1,57 @@
+import * as disk from 'node:fs/promises';
+import { durableDisk } from './durable.js';
+import { clearLeftovers } from './leftovers.js';
+import { attempt, writeStencil, type Disk, type SheetFile } from './write.js';
+
+/** Tells that a work is wanted no more; an `AbortSignal` is one. */
+export interface StopSign {
+  readonly aborted: boolean;
+}
+
+/** How a result is written. */
+export interface Writing {
+  /** Waits until the disk has it all, so that a power cut can't take it. */
+  readonly durably?: boolean;
+  /** Looked at before each file: the writing ends with `Stopped` then, and nothing is left of it. */
+  readonly signal?: StopSign;
+}
+
+/** Thrown out of a writing that is wanted no more. */
+export class Stopped extends Error {}
+
+/** The disk that a result is written to. */
+export function diskFor({ durably = false, signal }: Writing): Disk {
+  const fs: Disk = durably ? durableDisk : disk;
+  if (!signal) return fs;
+  const unlessStopped = (): void => {
+    if (signal.aborted) throw new Stopped('The writing was stopped');
+  };
+  return {
+    ...fs,
+    mkdir: (async (...given: Parameters<Disk['mkdir']>) => {
+      unlessStopped();
+      return fs.mkdir(...given);
+    }) as Disk['mkdir'],
+    writeFile: async (...given) => {
+      unlessStopped();
+      return fs.writeFile(...given);
+    },
+  };
+}
+
+/**
+ * Writes a result as the folder `outDir`/`name`, whole or not at all, and clears away what runs that were killed left
+ * half-written in `outDir`.
+ *
+ * @returns the folder's path
+ * @throws Problem when it can't be written; an earlier result of that name is then still there
+ */
+export async function writeResult(
+  outDir: string,
+  name: string,
+  files: readonly SheetFile[],
+  how: Writing = {},
+): Promise<string> {
+  await attempt(outDir, () => clearLeftovers(outDir));
+  return writeStencil(outDir, name, files, diskFor(how));
+}
