@@ -1,6 +1,17 @@
 import { parse as parseCsv } from 'csv-parse/sync';
 import { spawn, spawnSync } from 'node:child_process';
-import { cp, mkdir, mkdtemp, readFile, rm, symlink, utimes, writeFile } from 'node:fs/promises';
+import { writeFileSync } from 'node:fs';
+import {
+  cp,
+  mkdir,
+  mkdtemp,
+  readdir,
+  readFile,
+  rm,
+  symlink,
+  utimes,
+  writeFile,
+} from 'node:fs/promises';
 import { hostname, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parse as parseHtml } from 'parse5';
@@ -215,6 +226,37 @@ describe('a batch that is stopped', () => {
       '3.png': 'made',
       '4.png': 'made',
     });
+  });
+});
+
+describe('a batch whose folder another one takes over', () => {
+  it('stops, says so, and leaves the claim to the other', async () => {
+    for (let i = 1; i <= 3; i++) await ring(join(folder, `${i}.png`));
+    const claim = join(out, '.stencilwright-batch');
+    const other = '{"host": "elsewhere", "pid": 17}';
+    const { rows, stopped, summary, unwritten } = await run({
+      onRow: ({ picture }) => picture === '1.png' && writeFileSync(claim, other),
+    });
+    expect({ made: rows.length, stopped, summary }).toEqual({
+      made: 1,
+      stopped: true,
+      summary: [],
+    });
+    expect(unwritten).toBeInstanceOf(Problem);
+    expect(unwritten?.what).toMatch(
+      /another one has taken over its folder \(process 17 on elsewhere\)$/,
+    );
+    expect((await readdir(out)).sort()).toEqual(['.stencilwright-batch', '1']);
+    expect(await readFile(claim, 'utf8')).toBe(other);
+  });
+
+  it('writes no summary over the other one’s', async () => {
+    await ring(join(folder, '1.png'));
+    const { rows, summary, unwritten } = await run({
+      onRow: () => writeFileSync(join(out, '.stencilwright-batch'), 'mine'),
+    });
+    expect({ made: rows.length, summary }).toEqual({ made: 1, summary: [] });
+    expect(unwritten?.what).toMatch(/another one has taken over its folder$/);
   });
 });
 
