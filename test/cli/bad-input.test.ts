@@ -180,8 +180,7 @@ describe('output folders that can not be written', () => {
     onTestFinished(() => {
       chmodSync(join(folder, 'out'), 0o755);
     });
-    const NOBODY = 65_534; // root may write anywhere, so it runs as one who may not
-    const ended = make(folder, path, [], root ? { uid: NOBODY } : {});
+    const ended = make(folder, path, [], root ? { node: ['--import', OTHER_ACCOUNT] } : {});
     expectRefusal(ended, /account isn't allowed to write/);
     expect(contents(join(folder, 'out')).size).toBe(0);
   });
@@ -212,6 +211,22 @@ describe('output folders that can not be written', () => {
     expect(contents(disk)).toEqual(before);
   });
 });
+
+/**
+ * Root may write anywhere, so the program becomes another account once it is about to write: by then it has loaded
+ * what it needs, wherever it lies.
+ */
+const OTHER_ACCOUNT = `data:text/javascript,
+  import disk from 'node:fs/promises';
+  import { syncBuiltinESMExports } from 'node:module';
+  const { readdir, mkdir } = disk;
+  const change = (act) => async (...words) => {
+    if (process.geteuid() === 0) process.seteuid(65534);
+    return act(...words);
+  };
+  disk.readdir = change(readdir);
+  disk.mkdir = change(mkdir);
+  syncBuiltinESMExports();`;
 
 /** Mounts a disk of 2 MiB in memory for one test. */
 function mountSmallDisk(at: string): boolean {

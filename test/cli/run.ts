@@ -26,15 +26,13 @@ export interface Ended {
 export interface Circumstances {
   readonly cwd?: string;
   readonly env?: Readonly<Record<string, string>>;
-  /** The user that the process runs as; only root can choose. */
-  readonly uid?: number;
   /** Options of node itself, before ours. */
   readonly node?: readonly string[];
 }
 
 /** Runs the command line as a process of its own. */
 export function stencilwright(words: readonly string[], about: Circumstances = {}): Ended {
-  const { cwd, env, uid, node = [] } = about;
+  const { cwd, env, node = [] } = about;
   const { status, stdout, stderr, error } = spawnSync(
     process.execPath,
     [...node, ...command, ...words],
@@ -42,7 +40,6 @@ export function stencilwright(words: readonly string[], about: Circumstances = {
       encoding: 'utf8',
       env: { ...process.env, STENCILWRIGHT_DEBUG: '', ...env },
       ...(cwd !== undefined && { cwd }),
-      ...(uid !== undefined && { uid }),
     },
   );
   if (error) throw error;
