@@ -1,4 +1,5 @@
 import { Clipper64, ClipType, FillRule, Path64, Paths64, PathType } from '../built-in/clipper2.js';
+import { perimeter } from './perimeter.js';
 import { scanQueue } from './scan-queue.js';
 
 /** The polygon library counts in whole numbers: a ten-thousandth of a millimetre. */
@@ -69,8 +70,12 @@ function combine(
   return nest(Array.from(solution, toLoop));
 }
 
-/** Gives each hole to the region that it lies in. The library turns outer loops forward and holes backward. */
-function nest(loops: readonly Float64Array[]): Region[] {
+/**
+ * Gives each hole to the region that it lies in. The library turns outer loops forward and holes backward.
+ *
+ * @throws Error when a hole lies in no region: film would be left out, and nobody told
+ */
+export function nest(loops: readonly Float64Array[]): Region[] {
   const outers = loops
     .map((loop) => ({
       outer: loop,
@@ -83,13 +88,24 @@ function nest(loops: readonly Float64Array[]): Region[] {
   for (const hole of loops) {
     if (signedArea(hole) >= 0) continue;
     const bounds = boundsOf(hole);
+    const [x, y] = placeIn(hole);
     // Of the loops round it the smallest is the one that it is a hole of.
     const home = outers.find(
-      (region) => within(bounds, region.bounds) && liesIn(hole, region.outer),
+      (region) => within(bounds, region.bounds) && holds(region.outer, x, y),
     );
-    home?.holes.push(hole);
+    if (home) home.holes.push(hole);
+    else if (!isHair(hole)) throw new Error(`an island lies in no opening, at ${placeOn(hole)}`);
   }
   return outers.map(({ outer, holes }) => ({ outer, holes }));
+}
+
+/** Whether a loop is no wider than rounding to the grid may make it. */
+function isHair(loop: Float64Array): boolean {
+  return Math.abs(signedArea(loop)) < perimeter(loop) * gridStepMm;
+}
+
+function placeOn([x, y]: Float64Array): string {
+  return `${x.toFixed(1)}, ${y.toFixed(1)} mm`;
 }
 
 interface Bounds {
@@ -119,18 +135,35 @@ function within(inner: Bounds, outer: Bounds): boolean {
   );
 }
 
-const WITNESSES = 5;
-
-/** Loops of one result never cross but may touch, so that one point is no witness: most of a few edges' middles. */
-function liesIn(hole: Float64Array, outer: Float64Array): boolean {
-  const edges = hole.length / 2;
-  let inside = 0;
-  for (let k = 0; k < WITNESSES; k++) {
-    const i = 2 * Math.floor((k * edges) / WITNESSES);
-    const j = (i + 2) % hole.length;
-    if (holds(outer, (hole[i] + hole[j]) / 2, (hole[i + 1] + hole[j + 1]) / 2)) inside++;
+/**
+ * A place inside a loop, well off its sides: loops of one result never cross but may touch, so that a place on a side
+ * would be no witness. It lies halfway between two sides, on the line across the middle of the tallest one.
+ */
+function placeIn(loop: Float64Array): readonly [number, number] {
+  const n = loop.length;
+  let [y, tallest] = [loop[1], 0];
+  for (let i = 0, j = n - 2; i < n; j = i, i += 2) {
+    const tall = Math.abs(loop[i + 1] - loop[j + 1]);
+    if (tall > tallest) [y, tallest] = [(loop[i + 1] + loop[j + 1]) / 2, tall];
   }
-  return 2 * inside > WITNESSES;
+  const crossings: number[] = [];
+  for (let i = 0, j = n - 2; i < n; j = i, i += 2) {
+    if (loop[i + 1] > y === loop[j + 1] > y) continue;
+    crossings.push(crossingOf(loop, i, j, y));
+  }
+  crossings.sort((a, b) => a - b);
+  let [x, widest] = [loop[0], 0];
+  for (let k = 0; k + 1 < crossings.length; k += 2) {
+    const wide = crossings[k + 1] - crossings[k];
+    if (wide > widest) [x, widest] = [(crossings[k] + crossings[k + 1]) / 2, wide];
+  }
+  return [x, y];
+}
+
+/** Where the side between two points of a loop passes a height. */
+function crossingOf(loop: Float64Array, i: number, j: number, y: number): number {
+  const [yi, yj] = [loop[i + 1], loop[j + 1]];
+  return loop[i] + ((y - yi) * (loop[j] - loop[i])) / (yj - yi);
 }
 
 /** Whether a place lies inside a loop: a ray to the right crosses it an odd number of times. */
@@ -138,11 +171,8 @@ export function holds(loop: Float64Array, x: number, y: number): boolean {
   let inside = false;
   const n = loop.length;
   for (let i = 0, j = n - 2; i < n; j = i, i += 2) {
-    const yi = loop[i + 1];
-    const yj = loop[j + 1];
-    if (yi > y !== yj > y && x < loop[i] + ((y - yi) * (loop[j] - loop[i])) / (yj - yi)) {
-      inside = !inside;
-    }
+    const isPassed = loop[i + 1] > y !== loop[j + 1] > y;
+    if (isPassed && x < crossingOf(loop, i, j, y)) inside = !inside;
   }
   return inside;
 }
