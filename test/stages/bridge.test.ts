@@ -186,28 +186,44 @@ describe('holds', () => {
     // A stair of islands along the edge of one opening: each could hang on the one before, or on the edge.
     const holes = [0, 1, 2, 3, 4].map((i) => rectangle(12 + 7 * i, 22 - 1.4 * i, 5, 5));
     const { bridges } = lay([{ outer: rectangle(9, 9, 42, 40), holes }], job);
-    const part = (x: number, y: number): number => {
-      let best = -1;
-      holes.forEach((hole, i) => {
-        const [left, top] = hole.coords;
-        if (x > left - 0.1 && x < left + 5.1 && y > top - 0.1 && y < top + 5.1) best = i;
-      });
-      return best;
-    };
-    const depth = new Map([[-1, 0]]);
-    for (let round = 0; round < 6; round++) {
-      for (const { from, to } of bridges) {
-        const ends = [part(from.x, from.y), part(to.x, to.y)];
-        for (const [a, b] of [ends, ends.toReversed()]) {
-          const known = depth.get(a);
-          if (known !== undefined) depth.set(b, Math.min(depth.get(b) ?? Infinity, known + 1));
-        }
-      }
-    }
-    expect(depth.size).toBe(6);
-    expect(Math.max(...depth.values())).toBeLessThanOrEqual(3);
+    const depths = depthsOf(holes, 5, bridges);
+    expect(depths).toHaveLength(6);
+    expect(Math.max(...depths)).toBeLessThanOrEqual(3);
+  });
+
+  it('reach no deeper where only what is more than one too deep has another place', () => {
+    // Five islands in a row across a wide opening: the fourth is near none but its neighbours, the fifth the far edge.
+    const holes = [0, 1, 2, 3, 4].map((i) => rectangle(9.2 + 8 * i, 27.5, 5, 5));
+    const limits = completeJob({ card: '60x60mm', twoTiesFrom: 2000, tongueFrom: 60 });
+    const { bridges } = lay([{ outer: rectangle(6, 6, 48, 48), holes }], limits);
+    const depths = depthsOf(holes, 5, bridges);
+    expect(depths).toHaveLength(6);
+    expect(Math.max(...depths)).toBeLessThanOrEqual(3);
   });
 });
+
+/** How many bridges square islands are from the film that holds everything, at least; that one's own 0 first. */
+function depthsOf(
+  islands: readonly Outline[],
+  sideMm: number,
+  bridges: readonly Bridge[],
+): readonly number[] {
+  const part = ({ x, y }: Point): number =>
+    islands.findIndex(({ coords: [left, top] }) =>
+      [x - left, y - top].every((off) => off > -0.1 && off < sideMm + 0.1),
+    );
+  const depth = new Map([[-1, 0]]);
+  for (let round = 0; round <= islands.length; round++) {
+    for (const { from, to } of bridges) {
+      const ends = [part(from), part(to)];
+      for (const [a, b] of [ends, ends.toReversed()]) {
+        const known = depth.get(a);
+        if (known !== undefined) depth.set(b, Math.min(depth.get(b) ?? Infinity, known + 1));
+      }
+    }
+  }
+  return [...depth.values()];
+}
 
 /** The angle by which an outline turns at the start of a curve, in radians. */
 function turnInto(outline: Outline, i: number): number {

@@ -243,23 +243,33 @@ function onOtherSide(
   return best;
 }
 
-/** Ties parts that hang behind too many others to something nearer. */
+/** Ties parts that hang behind too many others to something nearer, those that are the least too deep first. */
 function holdNearer(net: Net): void {
   const without = new Set<number>();
   for (let left = mostTurns(net); left > 0; left--) {
     const { depth } = hangingOn(net.root, net.parts.length, linksOf(net));
-    const deep = [...depth.keys()].find(
-      (part) => depth[part] === DEEPEST + 1 && !without.has(part),
-    );
+    const deep = leastDeep(depth, without);
     if (deep === undefined) return;
     const tie = net.candidates.find(({ from, to, ...rest }) => {
       const other = from === deep ? to : to === deep ? from : 0;
       if (other === 0 || depth[other] < 0 || depth[other] >= DEEPEST) return false;
       return net.spacing.fits({ from, to, ...rest }, 'clear');
     });
-    if (tie) take(net, tie);
-    else without.add(deep);
+    if (tie) {
+      take(net, tie);
+      // What it brought nearer may be near enough for others.
+      without.clear();
+    } else without.add(deep);
   }
+}
+
+function leastDeep(depth: Int32Array, without: ReadonlySet<number>): number | undefined {
+  let best: number | undefined;
+  depth.forEach((each, part) => {
+    if (each <= DEEPEST || without.has(part)) return;
+    if (best === undefined || each < depth[best]) best = part;
+  });
+  return best;
 }
 
 /** How much is wrong with what is laid, in the order of what matters. */
