@@ -194,7 +194,7 @@ function assemble(
       pieces.push(...along(sources[from.place.source], from.place.at, to.place.at));
     else pieces.push(...against(sources[from.place.source], from.place.at, to.place.at));
   });
-  return closed(straightened(withExtent(pieces)));
+  return closed(withoutGaps(straightened(withExtent(pieces))));
 }
 
 function side({ x, y }: Corner, to: Corner): Piece {
@@ -285,6 +285,28 @@ function straightened(pieces: readonly Piece[]): Piece[] {
 
 function isSide({ straight, whole }: Piece): boolean {
   return straight && !whole;
+}
+
+/** Less than this apart, in mm, two places are one. */
+const SAME_MM = 1e-6;
+
+/**
+ * Closes the gaps that pieces without extent have left: the straight side after one starts, or the one before it ends,
+ * at the curve; between two curves a short side is put. A curve whose end were moved would bend more than it did, the
+ * shorter it is the more.
+ */
+function withoutGaps(pieces: readonly Piece[]): Piece[] {
+  return pieces.flatMap((piece, i) => {
+    const before = pieces.at(i - 1) ?? piece;
+    const [fromX, fromY] = before.cubic.subarray(6);
+    const [x, y, , , , , endX, endY] = piece.cubic;
+    if (isSide(before) || Math.hypot(x - fromX, y - fromY) < SAME_MM) return [piece];
+    if (isSide(piece)) return [{ ...piece, cubic: line(fromX, fromY, endX, endY) }];
+    return [
+      { ...piece, cubic: line(fromX, fromY, x, y), straight: true, corner: true, whole: false },
+      piece,
+    ];
+  });
 }
 
 function closed(pieces: readonly Piece[]): Outline | undefined {

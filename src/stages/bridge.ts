@@ -263,7 +263,8 @@ function flareOn({ bitmap, pixelsPerMm }: Film, job: BridgeSettings): Flare {
   const least = WIDER * tightestTurn;
   const radii = [flare, (flare + least) / 2, least].filter((radius) => radius >= least);
   const chamferMm = CHAMFER * flare;
-  return { radii: flare > 0 ? radii : [], chamferMm, bitmap, pixelsPerMm, narrowestOpening };
+  const limits = { narrowestOpening, tightestTurn };
+  return { radii: flare > 0 ? radii : [], chamferMm, bitmap, pixelsPerMm, ...limits };
 }
 
 /** The removals that found nothing proposed at their place. Where another strip was laid instead, that is as it should be. */

@@ -7,6 +7,7 @@ import { pieceChooser, type Pieces } from '../geometry/pieces.js';
 import { cornersWithRoom, frameOf, measureRooms, type Room } from '../geometry/room.js';
 import type { Outline, Shape } from '../geometry/shape.js';
 import { setStations, type Stations } from '../geometry/stations.js';
+import { withTightTurnsMarked } from '../geometry/tight-turns.js';
 import type { Job } from '../job.js';
 import type { Traced } from './trace.js';
 
@@ -55,9 +56,9 @@ export function ease(traced: Traced, pixelsPerMm: number, job: EaseSettings): Ea
   const stations = chains.map((chain, k) => setStations(chain, corners[k], STEP_MM));
   const rooms = measureRooms(stations, about, MOST_OFF_MM);
   const eased = stations.map((each, k) => easeOutline(each, rooms[k], job.tightestTurn));
-  const outlines = eased.map(({ outline }) =>
-    bluntFilm(keptIn(outline, frame), BLUNT_MM, MOST_BLUNT_MM),
-  );
+  const outlines = eased
+    .map(({ outline }) => bluntFilm(keptIn(outline, frame), BLUNT_MM, MOST_BLUNT_MM))
+    .map((outline) => withTightTurnsMarked(outline, job.tightestTurn));
   const marked = outlines.map(({ corner }) => corner.reduce((sum, flag) => sum + flag, 0));
   return {
     shapes: assemble(traced, outlines),

@@ -5,6 +5,7 @@ import { follow, recurver } from '../../src/geometry/recurve.js';
 import { difference, signedArea } from '../../src/geometry/regions.js';
 import type { Outline } from '../../src/geometry/shape.js';
 import { circle, rectangle } from '../support/openings.js';
+import { sharpestJoint, tightestWithin } from '../support/outlines.js';
 
 const fine = (outline: Outline) => follow(outline, () => 0.01);
 const area = (outline: Outline): number => Math.abs(signedArea(flatten(outline, 0.001)));
@@ -126,5 +127,23 @@ describe('recurver', () => {
     });
     expect(cutArea[0]).toBeGreaterThan(100);
     expect(cutArea[1]).toBeCloseTo(cutArea[0], 2);
+  });
+
+  it('bends no curve more than its source, however little two cuts leave of it between them', () => {
+    // Round a disc of film, strips of film from above and from below whose right sides all but touch it.
+    const sources = [fine(rectangle(20, 20, 60, 60)), fine(circle(50, 50, 20))];
+    for (let k = 0; k < 20; k++) {
+      const [gap, off] = [0.02 + 0.004 * k, 0.0005 * (1 + ((7 * k) % 15))];
+      const upper = Float64Array.of(65, 30, 70 + off, 30, 70 + off, 50 - gap, 65, 50 - gap);
+      const lower = Float64Array.of(65, 50 + gap, 70.002, 50 + gap, 70.002, 70, 65, 70);
+      const regions = difference(
+        sources.map(({ points }) => points),
+        [upper, lower],
+      );
+      for (const made of regions.flatMap(({ holes }) => holes).map(recurver(sources))) {
+        expect(made && tightestWithin(made)).toBeLessThan(1.02 / 20);
+        expect(made && sharpestJoint(made)).toBeLessThan(1);
+      }
+    }
   });
 });

@@ -12,7 +12,7 @@ import type { Bitmap } from '../../src/raster/raster.js';
 import { bridge, type Bridge, type Bridged } from '../../src/stages/bridge.js';
 import { above } from '../support/bitmaps.js';
 import { circle, polygonOutline, rectangle, ring, shapeOf } from '../support/openings.js';
-import { tightestBend } from '../support/outlines.js';
+import { sharpestJoint, tightestBend, tightestWithin } from '../support/outlines.js';
 
 const PIXELS_PER_MM = 10;
 const sheet = { widthMm: 60, heightMm: 60 };
@@ -224,6 +224,24 @@ function depthsOf(
   }
   return [...depth.values()];
 }
+
+describe('a turn too tight', () => {
+  it('is no curve any more once a strip is laid over its opening', () => {
+    // A square round a disc; one of its corners is an arc of radius 0.4 mm.
+    const square = polygonOutline([49.6, 10, 50, 10.4, 50, 50, 10, 50, 10, 10]);
+    square.coords.set([49.82, 10, 50, 10.18], 2);
+    const outer = {
+      ...square,
+      straight: Uint8Array.of(0, 1, 1, 1, 1),
+      corner: Uint8Array.of(0, 0, 1, 1, 1),
+    };
+    expect(tightestWithin(outer)).toBeGreaterThan(2);
+    const [cut] = lay([{ outer, holes: [circle(28, 30, 12)] }]).openings;
+    const least = 0.9 * plain.tightestTurn;
+    expect(tightestWithin(cut.outer)).toBeLessThan(1.02 / least);
+    expect(sharpestJoint(cut.outer)).toBeLessThan(10);
+  });
+});
 
 /** The angle by which an outline turns at the start of a curve, in radians. */
 function turnInto(outline: Outline, i: number): number {

@@ -5,6 +5,7 @@ import { difference, union } from '../../geometry/regions.js';
 import { roundSides, type Rounding } from '../../geometry/round.js';
 import { pointToSegment } from '../../geometry/segment.js';
 import type { Outline, Point, Shape } from '../../geometry/shape.js';
+import { withTightTurnsMarked } from '../../geometry/tight-turns.js';
 import type { Bitmap } from '../../raster/raster.js';
 import type { Tie } from './tie.js';
 
@@ -19,6 +20,8 @@ export interface Flare extends Omit<Rounding, 'isWide'> {
   readonly bitmap: Bitmap;
   readonly pixelsPerMm: number;
   readonly narrowestOpening: number;
+  /** The least radius of a bend, in mm; 0 for any. */
+  readonly tightestTurn: number;
 }
 
 const NEAR_TOLERANCE_MM = 0.01;
@@ -39,12 +42,21 @@ export function cutStrips(openings: readonly Shape[], ties: readonly Tie[], flar
     const touching = touched(boxOf(shape.outer.coords, 2), boxes, index);
     const pieces =
       touching.length > 0
-        ? cutOne(shape, touching, strips, boxes, index, rounding, flares)
+        ? cutOne(shape, touching, strips, boxes, index, rounding, flares).map((piece) =>
+            turnsMarked(piece, flare.tightestTurn),
+          )
         : [shape];
     if (pieces.length === 1 && isSame(pieces[0], shape)) untouched.push(shape);
     else changed.push(...pieces);
   }
   return { untouched, changed };
+}
+
+function turnsMarked({ outer, holes }: Shape, tightestTurn: number): Shape {
+  return {
+    outer: withTightTurnsMarked(outer, tightestTurn),
+    holes: holes.map((hole) => withTightTurnsMarked(hole, tightestTurn)),
+  };
 }
 
 /** The four corners of a tie's strip, in mm. */
@@ -140,7 +152,8 @@ function flared(outline: Outline, strips: readonly Float64Array[], rounding: Rou
   return sides.includes(1) ? roundSides(outline, sides, rounding) : outline;
 }
 
-const ON_SIDE_MM = 0.005;
+/** A side may reach this far over what was too short to keep beside it, in mm. */
+const ON_SIDE_MM = 0.012;
 
 /** Whether a place lies on one of the long sides of a strip. */
 function isOnSide(strip: Float64Array, x: number, y: number): boolean {
