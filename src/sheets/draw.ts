@@ -103,10 +103,10 @@ const drawers: Readonly<Record<SheetName, readonly [file: string, () => Promise<
 };
 
 /** An order as the hand follows it. On a mask's template the mask itself is grey, on a stencil's what falls out. */
-function asFollowed(order: Order): Order {
-  const { name, cuts, job } = order;
-  const followed = job.as === 'mask' ? `${name}, mask: keep the grey piece` : name;
-  return { ...order, name: followed, openings: cuts };
+function asFollowed(order: Order): Order & { readonly says: string } {
+  const { cuts, job } = order;
+  const says = job.as === 'mask' ? ', mask: keep the grey piece' : '';
+  return { ...order, says, openings: cuts };
 }
 
 /** A bridge's number, in the middle of it. */

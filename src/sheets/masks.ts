@@ -14,7 +14,7 @@ const PALE = '#f3f3f5';
  * numbers that they have on the template. Where none is large enough, the page says so.
  */
 export async function masksPdf(template: Template): Promise<Uint8Array> {
-  const { name, openings, plan, sheet } = template;
+  const { name, says = '', openings, plan, sheet } = template;
   const kept = plan.pieces.filter(({ keep }) => keep);
   const shapes = kept.map(({ opening }) => openings[opening]);
   const numbers = placeNumbers(
@@ -23,11 +23,11 @@ export async function masksPdf(template: Template): Promise<Uint8Array> {
     sheet,
   );
   const notes = {
-    name: `${printable(name, 'Stencil')}, masks`,
+    name: `${printable(name, 'Stencil')}${says}, masks`,
     size: `${inWords(kept.length)} worth keeping, on ${sizeInWords(sheet)}`,
   };
   return printTrueSize(
-    { ...template, title: `${name}, masks`, notes },
+    { ...template, title: `${name}${says}, masks`, notes },
     {
       lines: (pdf) => {
         if (shapes.length === 0) return;

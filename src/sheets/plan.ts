@@ -2,24 +2,16 @@ import type { Sheet } from '../card.js';
 import type { Shape } from '../geometry/shape.js';
 import type { Job } from '../job.js';
 import type { CutPlan, PlannedPiece } from '../stages/plan.js';
-import { BOLD, REGULAR, widthMm, write } from './lettering.js';
+import { BOLD, printed, REGULAR, widthMm, write } from './lettering.js';
 import { paperFor, paperSizes } from './paper.js';
-import {
-  blankPdf,
-  collect,
-  HELP,
-  INK,
-  inMm,
-  pathOf,
-  POINTS_PER_MM,
-  SOFT_INK,
-  type Pdf,
-} from './print.js';
+import { HELP, INK, inMm, pathOf, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
 import { printable, sizeInWords } from './wording.js';
 
 /** What the plan is made from. */
 interface Planned {
   readonly name: string;
+  /** What stands after it. */
+  readonly says?: string;
   readonly openings: readonly Shape[];
   readonly plan: CutPlan;
   readonly sheet: Sheet;
@@ -61,24 +53,22 @@ const SIGNS: readonly (readonly [
  * how the template's marks are read, cautions, and a list of the pieces.
  */
 export async function planPdf(planned: Planned): Promise<Uint8Array> {
-  const { name, plan, job, locale } = planned;
+  const { name, says = '', plan, job, locale } = planned;
   const page = paperSizes[paperFor(job.paper, locale)];
-  const pdf = blankPdf(page, `${name}, plan`);
-  const bytes = collect(pdf);
-  const end = drawFirstPage(pdf, page, planned);
-  listPieces(pdf, page, plan.pieces, end);
-  pdf.end();
-  return bytes;
+  return printed(page, `${name}${says}, plan`, (pdf) => {
+    const end = drawFirstPage(pdf, page, planned);
+    listPieces(pdf, page, plan.pieces, end);
+  });
 }
 
 /** Gives the height at which the list of pieces may begin. */
 function drawFirstPage(pdf: Pdf, page: Sheet, planned: Planned): number {
-  const { name, sheet } = planned;
+  const { name, says = '', sheet } = planned;
   const widestMm = page.widthMm - 2 * EDGE_MM;
   const line = { x: EDGE_MM, align: 'left', widestMm } as const;
   write(pdf, {
     ...line,
-    text: `${printable(name, 'Stencil')}: plan`,
+    text: `${printable(name, 'Stencil')}${says}: plan`,
     baseline: 21,
     points: 16,
     font: BOLD,

@@ -10,6 +10,8 @@ import { printable, sizeInWords } from './wording.js';
 /** What the template shows, and for whom. */
 export interface Template {
   readonly name: string;
+  /** What stands after it. */
+  readonly says?: string;
   readonly openings: readonly Shape[];
   readonly plan: CutPlan;
   readonly sheet: Sheet;
@@ -23,18 +25,20 @@ export interface Template {
  * check its scale by. The same template gives the same bytes: no date is in it.
  */
 export async function templatePdf(template: Template): Promise<Uint8Array> {
-  const { name, openings, plan, sheet } = template;
-  const notes = { name: printable(name, 'Stencil'), size: sizeInWords(sheet), marks: MARKS };
-  return printTrueSize({ ...template, title: name, notes }, guideOf(openings, plan, sheet));
+  const { name, says = '', openings, plan, sheet } = template;
+  const heading = `${printable(name, 'Stencil')}${says}`;
+  const notes = { name: heading, size: sizeInWords(sheet), marks: MARKS };
+  const title = `${name}${says}`;
+  return printTrueSize({ ...template, title, notes }, guideOf(openings, plan, sheet));
 }
 
 /** The template as seen through the film from its back, to be drawn there. */
 export async function mirroredPdf(template: Template): Promise<Uint8Array> {
-  const { name, openings, plan, sheet } = template;
+  const { name, says = '', openings, plan, sheet } = template;
   const { widthMm } = sheet;
-  const title = `${name}, mirrored`;
+  const title = `${name}${says}, mirrored`;
   const notes = {
-    name: `${printable(name, 'Stencil')}, mirrored`,
+    name: `${printable(name, 'Stencil')}${says}, mirrored`,
     size: `${sizeInWords(sheet)}, for the film's back`,
     marks: MARKS,
   };

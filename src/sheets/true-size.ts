@@ -1,9 +1,10 @@
 import type { Sheet } from '../card.js';
 import type { Job } from '../job.js';
+import { printed } from './lettering.js';
 import { hasRoomForTicks, writeNotes, type Notes } from './notes.js';
 import { pageFor, type Page } from './page.js';
 import { paperFor, paperSizes } from './paper.js';
-import { blankPdf, collect, inMm, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
+import { inMm, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
 import { drawTilePage } from './tile-page.js';
 import { tilesOf } from './tiles.js';
 
@@ -40,21 +41,19 @@ export async function printTrueSize(print: TrueSize, drawing: OnSheet): Promise<
   if (job.paper === 'one-page' || isOfPaper(page, paperSizes[paper]))
     return onOnePage(page, print, drawing);
   const tiling = tilesOf(sheet, paperSizes[paper], job.tileOverlap);
-  const pdf = blankPdf(tiling.page, title);
-  const bytes = collect(pdf);
   const { tileAt } = tiling;
   const size = [tiling.page.widthMm, tiling.page.heightMm].map((mm) => mm * POINTS_PER_MM);
-  tiling.tiles.forEach((tile, i) => {
-    if (i > 0) pdf.addPage({ size: size as [number, number], margin: 0 });
-    const { widthMm, heightMm } = tiling.tile;
-    pdf.save();
-    inClip(pdf, tileAt.x, tileAt.y, widthMm, heightMm);
-    drawAt(pdf, { x: tileAt.x - tile.x, y: tileAt.y - tile.y }, sheet, drawing);
-    pdf.restore();
-    drawTilePage(pdf, tiling, tile, notes);
-  });
-  pdf.end();
-  return bytes;
+  return printed(tiling.page, title, (pdf) =>
+    tiling.tiles.forEach((tile, i) => {
+      if (i > 0) pdf.addPage({ size: size as [number, number], margin: 0 });
+      const { widthMm, heightMm } = tiling.tile;
+      pdf.save();
+      inClip(pdf, tileAt.x, tileAt.y, widthMm, heightMm);
+      drawAt(pdf, { x: tileAt.x - tile.x, y: tileAt.y - tile.y }, sheet, drawing);
+      pdf.restore();
+      drawTilePage(pdf, tiling, tile, notes);
+    }),
+  );
 }
 
 function isOfPaper(page: Sheet, paper: Sheet): boolean {
@@ -65,18 +64,16 @@ function isOfPaper(page: Sheet, paper: Sheet): boolean {
   return Math.abs(a - short) < HAIRLINE_MM && Math.abs(b - long) < HAIRLINE_MM;
 }
 
-async function onOnePage(
+function onOnePage(
   page: Page,
   { title, sheet, notes }: TrueSize,
   drawing: OnSheet,
 ): Promise<Uint8Array> {
-  const pdf = blankPdf(page, title);
-  const bytes = collect(pdf);
-  drawAt(pdf, page.sheetAt, sheet, drawing);
-  if (hasRoomForTicks(page)) inMm(pdf, page.sheetAt, () => drawTicks(pdf, sheet));
-  writeNotes(pdf, page, notes);
-  pdf.end();
-  return bytes;
+  return printed(page, title, (pdf) => {
+    drawAt(pdf, page.sheetAt, sheet, drawing);
+    if (hasRoomForTicks(page)) inMm(pdf, page.sheetAt, () => drawTicks(pdf, sheet));
+    writeNotes(pdf, page, notes);
+  });
 }
 
 function drawAt(pdf: Pdf, at: Page['sheetAt'], sheet: Sheet, { lines, letters }: OnSheet): void {

@@ -22,38 +22,39 @@ function decimal(value: number, places: number): string {
   return String(Number(value.toFixed(places)));
 }
 
+/** First strong isolate and its end: what lies between them has a direction of its own (Unicode Standard Annex 9). */
+const [ISOLATE, END] = ['\u2068', '\u2069'];
+
+/** A name that someone gave, as part of a line that `write` of lettering.ts writes; without one, `instead`. */
+export function printable(name: string, instead: string): string {
+  return name === '' ? instead : `${ISOLATE}${name}${END}`;
+}
+
+/** A line taken apart at the name in it. */
+export interface NamedLine {
+  readonly before: string;
+  readonly name: string;
+  readonly after: string;
+}
+
+/** Finds the name in a line; undefined where there is none. */
+export function nameIn(line: string): NamedLine | undefined {
+  const [start, end] = [line.indexOf(ISOLATE), line.lastIndexOf(END)];
+  if (start < 0 || end < start) return undefined;
+  return {
+    before: line.slice(0, start),
+    name: line.slice(start + 1, end),
+    after: line.slice(end + 1),
+  };
+}
+
 /** The characters of Windows code page 1252 outside Latin-1 that a PDF's standard fonts have: ISO 32000, annex D. */
 const BEYOND_LATIN_1 = '€‚ƒ„…†‡ˆ‰Š‹ŒŽ‘’“”•–—˜™š›œžŸ';
 
-/** Letters that Unicode does not take apart into a plain letter and a mark. */
-const PLAIN: Readonly<Record<string, string>> = {
-  ł: 'l',
-  Ł: 'L',
-  đ: 'd',
-  Đ: 'D',
-  ħ: 'h',
-  Ħ: 'H',
-  ı: 'i',
-  ŧ: 't',
-  Ŧ: 'T',
-};
-
-/**
- * Text that the standard fonts of a PDF can write: letters they lack lose their marks ("ő" is "o"), and scripts
- * they lack are left out. What then has no letter or digit left is `instead`.
- */
-export function printable(text: string, instead: string): string {
-  const written = Array.from(text.normalize('NFC'), asWritten).join('');
-  const tidy = written.replace(/\s+/g, ' ').trim();
-  return /[\p{L}\p{N}]/u.test(tidy) ? tidy : instead;
-}
-
-function asWritten(character: string): string {
-  if (hasGlyph(character)) return character;
-  const plain = PLAIN[character] ?? character.normalize('NFKD').replace(/\p{M}/gu, '');
-  return Array.from(plain).every(hasGlyph) ? plain : ' ';
-}
-
-function hasGlyph(character: string): boolean {
-  return /^[\x20-\x7e\xa0-\xac\xae-\xff]$/.test(character) || BEYOND_LATIN_1.includes(character);
+/** Whether a PDF's standard fonts have every character of a text. */
+export function isStandard(text: string): boolean {
+  return Array.from(text).every(
+    (character) =>
+      /^[\x20-\x7e\xa0-\xac\xae-\xff]$/.test(character) || BEYOND_LATIN_1.includes(character),
+  );
 }
