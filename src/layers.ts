@@ -98,7 +98,8 @@ async function makeLayer(
       toned,
       { ...job, paint },
       {
-        name: `${name}, layer ${k + 1} of ${count}`,
+        name,
+        says: `, layer ${k + 1} of ${count}`,
         ...(outputs && { outputs }),
         ...(locale !== undefined && { locale }),
         ...(draw && { draw }),

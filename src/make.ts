@@ -57,6 +57,8 @@ export interface Made {
 export interface MakeOptions {
   /** What the stencil is called: the name of its folder, and the title on the template. */
   readonly name: string;
+  /** What stands after it on the template, in the tool's own words. */
+  readonly says?: string;
   /** The usual ones unless set. */
   readonly outputs?: readonly OutputName[];
   /** Chooses the template's paper where the job does not: "en-US", "de_DE.UTF-8". */
@@ -84,12 +86,15 @@ export async function makeStencil(
   job: Job,
   options: MakeOptions,
 ): Promise<Made> {
-  const { name, outputs = usualOutputs, pipeline = createPipeline(), draw = drawSheets } = options;
+  const { says = '', outputs = usualOutputs, pipeline = createPipeline() } = options;
+  const { draw = drawSheets } = options;
+  const name = `${options.name}${says}`;
   const locale = options.locale ?? Intl.DateTimeFormat().resolvedOptions().locale;
   const wanted = outputs.filter((output) => output !== 'report');
   const sheet = sheetOf(job);
   const orderOf = ({ openings, cuts, bridges }: Cut, plan: CutPlan): Order => ({
-    name,
+    name: options.name,
+    says,
     openings,
     cuts,
     bridges,

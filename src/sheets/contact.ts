@@ -1,4 +1,4 @@
-import { escapeHtml, pageHtml, pictureAddress } from './html.js';
+import { escapeHtml, pageHtml, pictureAddress, pictureHtml } from './html.js';
 import { optionsOf, titleOf, type Tried } from '../tried.js';
 
 const STYLE = `main { margin-top: 1.6rem; }
@@ -17,7 +17,7 @@ export function contactHtml(tones: readonly Tried[], picture: string): string {
   return pageHtml(
     `Tones of ${picture}`,
     STYLE,
-    `<header><h1>Tones of ${escapeHtml(picture)}</h1>
+    `<header><h1>Tones of ${pictureHtml(picture)}</h1>
 <p>Each print is what the paint leaves through the finished stencil. Choose one, and give its options to make it.</p></header>
 <main><ul class="grid">${leaves.join('\n')}</ul></main>`,
   );

@@ -11,6 +11,8 @@ export type SheetName =
 /** What sheets are drawn from. */
 export interface Order {
   readonly name: string;
+  /** What stands after it, in the tool's own words. */
+  readonly says?: string;
   /** What is cut away: film is the sheet without these. */
   readonly openings: readonly Shape[];
   /** What the tip follows: the openings, or of a mask its holes and its own outline. */
@@ -103,10 +105,10 @@ const drawers: Readonly<Record<SheetName, readonly [file: string, () => Promise<
 };
 
 /** An order as the hand follows it. On a mask's template the mask itself is grey, on a stencil's what falls out. */
-function asFollowed(order: Order): Order & { readonly says: string } {
-  const { cuts, job } = order;
-  const says = job.as === 'mask' ? ', mask: keep the grey piece' : '';
-  return { ...order, says, openings: cuts };
+function asFollowed(order: Order): Order {
+  const { says = '', cuts, job } = order;
+  const followed = job.as === 'mask' ? `${says}, mask: keep the grey piece` : says;
+  return { ...order, says: followed, openings: cuts };
 }
 
 /** A bridge's number, in the middle of it. */

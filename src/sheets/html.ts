@@ -1,9 +1,37 @@
 import { visible } from '../visible.js';
+import { codePointInWords, shownName } from './names.js';
 
 /** Text as HTML: what would be markup is written out. */
 export function escapeHtml(text: string): string {
   return visible(text).replace(/[&<>"']/g, (character) => `&#${character.charCodeAt(0)};`);
 }
+
+/**
+ * A picture's file name, or its way from a folder, as HTML: in its own direction, with what can't be seen shown by its
+ * code point, and with a tag where another name could be mistaken for it (see `shownName`).
+ */
+export function pictureHtml(picture: string): string {
+  const folders = picture.split('/');
+  const file = folders.pop() ?? '';
+  const ending = /.(\.[A-Za-z0-9]+)$/.exec(file)?.at(1) ?? '';
+  const name = file.slice(0, file.length - ending.length);
+  return [...folders, name].map(nameHtml).join('/') + ending;
+}
+
+function nameHtml(name: string): string {
+  const { parts, tag } = shownName(name);
+  const shown = parts.map((part) =>
+    part.kind === 'text'
+      ? escapeHtml(part.text)
+      : label(part.codePoint === 0x20 ? 'space' : codePointInWords(part.codePoint)),
+  );
+  const isLatin = tag === undefined && /^[\x20-\x7e]*$/.test(name) && parts.length < 2;
+  return isLatin
+    ? escapeHtml(name)
+    : `<bdi>${shown.join('')}</bdi>${tag === undefined ? '' : label(tag)}`;
+}
+
+const label = (text: string): string => `<span class="label">${text}</span>`;
 
 /** A relative address of a file by its way from the page, with slashes. */
 export function addressOf(...way: readonly string[]): string {
@@ -92,5 +120,6 @@ dd { margin: 0; }
 .good { color: var(--good); }
 .look { color: var(--look); }
 .bad { color: var(--bad); }
+.label { border: 1px solid currentcolor; border-radius: 2px; font: 0.65em/1.2 ui-monospace, monospace; margin: 0 0.15em; padding: 0 0.25em; vertical-align: 0.1em; white-space: nowrap; }
 @media print { body { background: none; } .leaf { break-inside: avoid; } }
 `;

@@ -1,4 +1,5 @@
-import bidiFactory from 'bidi-js';
+import { createRequire } from 'node:module';
+import type bidiFactory from 'bidi-js';
 import type { NamePart } from './names.js';
 import {
   isLoaded,
@@ -79,10 +80,11 @@ function cellsOf(text: string, weight: Weight): Cell[] {
   return cells;
 }
 
+const require = createRequire(import.meta.url);
 let bidi: ReturnType<typeof bidiFactory> | undefined;
 
 function levelsOf(text: string): Uint8Array {
-  bidi ??= bidiFactory();
+  bidi ??= (require('bidi-js') as typeof bidiFactory)();
   return bidi.getEmbeddingLevels(text).levels;
 }
 

@@ -77,29 +77,30 @@ function partsOf(characters: readonly string[]): NamePart[] {
  * lookalikes); what two characters our typefaces draw with the very same outline is measured in a test.
  */
 
-/** Characters that no other of them looks like, taken word by word: see `isOneScript`, `isNoLatin`, `isOneArabic`. */
-const ORDINARY = new RegExp(
-  [
-    // Latin, with the signs of Windows code page 1252 that look like no others.
-    String.raw`[\x20-\x7e¡-§©-¬®°-³¶·¹-¿À-ÏÑ-ÿ€ƒ†‡‰ŠŒŽ‘’“”•–—™š›œžŸ‹\u0100-\u0130\u0134-\u0137\u0139-\u013e\u0141-\u0148\u014a-\u017e]`,
-    String.raw`[ıƠơƯưǍ-ǜǦ-ǭǴǵǸ-țȞȟȦ-ȳḀ-ẙẞẠ-ỹƏəƁɓƊɗƐɛƘƙƔɣƳƴ]`,
-    String.raw`[\u0386\u0388-\u03ce\u1f00-\u1ffc]`,
-    String.raw`[\u0400-\u045f\u0490-\u04bf\u04c1-\u04ce\u04d0-\u04ff]`,
-    String.raw`[\u0531-\u0556\u0561-\u0587]`,
-    String.raw`[\u05b0-\u05b9\u05bb\u05bc\u05c1\u05c7\u05d0-\u05ea]`,
-    String.raw`[\u0621-\u063a\u0641-\u0652پچڈڑژٹکگی]`,
-    ...['Devanagari', 'Bengali', 'Gurmukhi', 'Gujarati', 'Tamil', 'Telugu', 'Kannada', 'Malayalam'],
-    ...['Sinhala', 'Thai', 'Myanmar', 'Georgian', 'Ethiopic', 'Khmer'],
-    String.raw`[々〆\u3041-\u3096\u30a1-\u30faー\u3105-\u312f\u3131-\u3163\u4e00-\u9fff\uac00-\ud7a3]`,
-    '[、。「」『』【】《》〈〉・～！（），：；？]',
-    String.raw`\p{Extended_Pictographic}`,
-  ]
-    .map((part) => (/^\w+$/.test(part) ? String.raw`\p{Script=${part}}` : part))
-    .join('|')
-    .replace(/^/, '^(?:')
-    .replace(/$/, ')*$'),
-  'u',
-);
+/** Scripts none of whose letters look like those of another. */
+const OWN_SHAPES = [
+  ...['Devanagari', 'Bengali', 'Gurmukhi', 'Gujarati', 'Tamil', 'Telugu', 'Kannada', 'Malayalam'],
+  ...['Sinhala', 'Thai', 'Myanmar', 'Ethiopic', 'Khmer'],
+].map((script) => String.raw`\p{Script=${script}}`);
+
+/** Characters that no other of them looks like, taken word by word: see `isOneScript` and those after it. */
+const ORDINARY = [
+  // Latin, with the signs of Windows code page 1252 that look like no others.
+  String.raw`\x20-\x7e¡-§©-¬®°-³¶·¹-¿À-ÏÑ-ÿ€ƒ†‡‰ŠŒŽ‘’“”•–—™š›œžŸ‹`,
+  String.raw`\u0100-\u0130\u0134-\u0137\u0139-\u013e\u0141-\u0148\u014a-\u017e`,
+  'ıƠơƯưǍ-ǜǦ-ǭǴǵǸ-țȞȟȦ-ȳḀ-ẙẞẠ-ỹƏəƁɓƊɗƐɛƘƙƔɣƳƴ',
+  // Greek, Cyrillic, Armenian, Georgian, Hebrew, Arabic and Persian.
+  String.raw`\u0386\u0388-\u03ce\u1f00-\u1ffc`,
+  String.raw`\u0400-\u045f\u0490-\u04bf\u04c1-\u04ce\u04d0-\u04ff`,
+  String.raw`\u0531-\u0556\u0561-\u0587\u10d0-\u10f6`,
+  String.raw`\u05b0-\u05b9\u05bb\u05bc\u05c1\u05c7\u05d0-\u05ea`,
+  String.raw`\u0621-\u063a\u0641-\u0652پچڈڑژٹکگی`,
+  // Chinese, Japanese and Korean, with their punctuation.
+  String.raw`々〆\u3041-\u3096\u30a1-\u30faー\u3105-\u312f\u3131-\u3163\u4e00-\u9fff\uac00-\ud7a3`,
+  '、。「」『』【】《》〈〉・～！（），：；？',
+  String.raw`\p{Extended_Pictographic}`,
+];
+const ALL_ORDINARY = new RegExp(`^[${[...OWN_SHAPES, ...ORDINARY].join('')}]*$`, 'u');
 
 /** Of these, what another one looks like all the same. */
 const LOOKALIKE =
@@ -107,13 +108,11 @@ const LOOKALIKE =
 const COMPATIBLE = /[ª²³¹º¼-¾™\u0e33\u3131-\u3163～！（），：；？]/u;
 
 function isUnmistakable(text: string): boolean {
-  if (!ORDINARY.test(text) || LOOKALIKE.test(text) || !isOneDirection(text)) return false;
+  if (!ALL_ORDINARY.test(text) || LOOKALIKE.test(text) || !isOneDirection(text)) return false;
   const plain = Array.from(text, (character) => (COMPATIBLE.test(character) ? '' : character));
   if (plain.join('').normalize('NFKC') !== plain.join('')) return false;
   const words = text.match(/[\p{L}\p{M}]+/gu) ?? [];
-  return words.every(
-    (word) => isOneScript(word) && isNoLatin(word) && isOneArabic(word) && isOneJapanese(word),
-  );
+  return isOneAlphabet(text) && words.every((word) => isOneArabic(word) && isOneJapanese(word));
 }
 
 /** Where both directions meet, the same sight can be read from two orders of the characters. */
@@ -123,13 +122,20 @@ function isOneDirection(text: string): boolean {
   return new Set(letters.map((letter) => isLeftward.test(letter))).size < 2;
 }
 
-const SCRIPTS = ['Latin', 'Greek', 'Cyrillic', 'Armenian', 'Hebrew', 'Arabic', 'Georgian'];
-const OF_SCRIPT = SCRIPTS.map((script) => new RegExp(String.raw`\p{Script=${script}}`, 'u'));
-
-/** Whether a word's letters are of one alphabet: "Аnna" with a Cyrillic A is not. */
-function isOneScript(word: string): boolean {
-  return OF_SCRIPT.filter((script) => script.test(word)).length < 2;
-}
+const ALPHABETS = [
+  'Latin',
+  'Greek',
+  'Cyrillic',
+  'Armenian',
+  'Georgian',
+  'Hebrew',
+  'Arabic',
+  'Ethiopic',
+];
+const OF_ALPHABET = ALPHABETS.map((name) => new RegExp(String.raw`\p{Script=${name}}`, 'u'));
+const LATIN = OF_ALPHABET[0];
+const ITS_LETTERS = OF_ALPHABET.map(({ source }) => source).join('');
+const WORD = new RegExp(String.raw`[${ITS_LETTERS}][${ITS_LETTERS}\p{M}]*`, 'gu');
 
 /** Greek, Cyrillic and other letters that look like Latin ones (or like a digit, or Greek like Cyrillic). */
 const LIKE_LATIN =
@@ -139,11 +145,25 @@ const LIKE_LATIN =
   'ןוס' +
   'اه' +
   'ዐ';
+const LIKE_OTHERS = 'ABCEHIJKLMNOPSTUXYZacdeghijlnopqsuvwxyzəƏÆæ';
 
-/** Whether a word can't be read as a Latin one: "Сара" in Cyrillic letters can. */
-function isNoLatin(word: string): boolean {
-  const letters = Array.from(word.normalize('NFD').replace(/\p{M}/gu, ''));
-  return letters.length === 0 || !letters.every((letter) => LIKE_LATIN.includes(letter));
+/**
+ * Whether no letter can be taken for one of another alphabet. Each word is of one; and where a word reads as a Latin
+ * one as well, as "Сара" in Cyrillic letters does, there is no Latin letter, and another word tells the alphabet.
+ */
+function isOneAlphabet(text: string): boolean {
+  const words = text.match(WORD) ?? [];
+  const alphabetsOf = (part: string): RegExp[] => OF_ALPHABET.filter((one) => one.test(part));
+  if (words.some((word) => alphabetsOf(word).length > 1)) return false;
+  const alphabets = alphabetsOf(text);
+  const latin = words.filter((word) => LATIN.test(word));
+  const others = words.filter((word) => !LATIN.test(word));
+  const isOf = (word: string, letters: string): boolean =>
+    Array.from(word.normalize('NFD').replace(/\p{M}/gu, '')).every((one) => letters.includes(one));
+  if (others.some((word) => isOf(word, LIKE_LATIN))) {
+    return alphabets.length === 1 && others.some((word) => !isOf(word, LIKE_LATIN));
+  }
+  return alphabets.length < 2 || !latin.some((word) => isOf(word, LIKE_OTHERS));
 }
 
 /** Arabic kaf and yeh have Persian twins, which look the same inside a word. */

@@ -1,6 +1,6 @@
 import { counted } from '../counted.js';
 import { labelled, spelt } from '../spelling.js';
-import { addressOf, escapeHtml, pageHtml, pictureAddress } from './html.js';
+import { addressOf, escapeHtml, pageHtml, pictureAddress, pictureHtml } from './html.js';
 import type { FailedRow, Figures, MadeRow, Row } from './row.js';
 import type { Finding } from '../stages/check.js';
 import { sizeInWords } from './wording.js';
@@ -75,7 +75,7 @@ function totals(made: readonly MadeRow[]): string {
 function failures(failed: readonly FailedRow[]): string {
   const items = failed.map(
     ({ picture, what, where, remedy }) =>
-      `<li><strong>${escapeHtml(picture)}</strong><br>${escapeHtml(spelt(what, labelled))}${where.endsWith(picture) ? '' : ` (${escapeHtml(spelt(where, labelled))})`}. <span class="soft">${escapeHtml(spelt(remedy, labelled))}.</span></li>`,
+      `<li><strong>${pictureHtml(picture)}</strong><br>${escapeHtml(spelt(what, labelled))}${where.endsWith(picture) ? '' : ` (${escapeHtml(spelt(where, labelled))})`}. <span class="soft">${escapeHtml(spelt(remedy, labelled))}.</span></li>`,
   );
   return `<section><h2>Not made</h2><ul class="failed">${items.join('\n')}</ul></section>`;
 }
@@ -85,7 +85,7 @@ function leaf({ fate, picture, folder, figures, print }: MadeRow): string {
     ? `<img src="${pictureAddress(print, 'webp')}" alt="The print of ${escapeHtml(picture)}">`
     : '<div class="none">no preview<br>was asked for</div>';
   return `<li class="leaf">${image}
-<h3>${escapeHtml(picture)}</h3>
+<h3>${pictureHtml(picture)}</h3>
 ${fate === 'good' ? '<span class="good">Good</span>' : '<span class="look">Look before you cut</span>'}
 <dl>${entries(figures)
     .map(([label, text]) => `<dt>${label}</dt><dd>${escapeHtml(text)}</dd>`)

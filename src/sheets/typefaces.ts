@@ -5,8 +5,8 @@ import type * as HarfBuzz from 'harfbuzzjs';
 /*
  * The one file that knows typefaces: the Noto families, which share one design and are free under the SIL Open Font
  * License 1.1. Each comes in parts by ranges of characters, in WOFF 2 (W3C Recommendation, 2024); nearly all are
- * variable in weight. They are shaped by HarfBuzz, for what Arabic, the scripts of India and Thai ask of a shaper
- * is only half there in the one that the PDF library brings.
+ * variable in weight. They are shaped and cut down by HarfBuzz: the shaper that the PDF library brings takes Burmese
+ * apart, and can't embed a variable typeface at a weight.
  *
  * Nothing is loaded before a text asks for it.
  */

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { printable, sizeInWords } from '../../src/sheets/wording.js';
+import { nameIn, printable, sizeInWords } from '../../src/sheets/wording.js';
 
 describe('sizeInWords', () => {
   it.each([
@@ -15,17 +15,16 @@ describe('sizeInWords', () => {
 
 describe('printable', () => {
   it.each([
-    ['heron by the pond', 'heron by the pond'],
-    ['Café “Größe” €5 – Ægir…', 'Café “Größe” €5 – Ægir…'],
-    ['Őszi Łódź čaj ığdır', 'Oszi Lódz caj igdir'],
-    ['e\u0301te\u0301', 'été'],
-    ['猫 cat 🐈 2', 'cat 2'],
-    ['ﬁligree ½', 'filigree ½'],
-    ['tab\tand\u0000null', 'tab and null'],
-    ['猫', 'Stencil'],
-    ['🐈 !', 'Stencil'],
-    ['', 'Stencil'],
-  ])('%j', (name, printed) => {
-    expect(printable(name, 'Stencil')).toBe(printed);
+    ['Café', '', ', mirrored'],
+    ['جدة', 'Tones of ', ''],
+    ['nana\u2069 \u2068', '', ': plan'],
+  ])('is found again in a line: %j', (name, before, after) => {
+    const line = `${before}${printable(name, 'Stencil')}${after}`;
+    expect(nameIn(line)).toEqual({ before, name, after });
+  });
+
+  it('says something else where there is no name', () => {
+    expect(printable('', 'Stencil')).toBe('Stencil');
+    expect(nameIn('Stencil: plan')).toBeUndefined();
   });
 });
