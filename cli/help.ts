@@ -46,7 +46,7 @@ export function makeText(paint: Paint, columns: number): string {
     ),
     '',
     wrap(
-      'A picture is a JPEG, PNG, WebP, TIFF, GIF, AVIF, SVG or HEIC file: a family photo, a scanned sketch, a drawing. Each one gets a folder of its own, named like the picture, with stencil.svg (what is cut), template.pdf (print it, lay clear film over it, follow the lines), plan.pdf (in which order to cut, how long it takes, and cautions), preview.png (what the paint leaves on the card) and report.json (sizes, bridges, remarks, and the settings to make it again).',
+      'A picture is a JPEG, PNG, WebP, TIFF, GIF, BMP, AVIF, SVG or HEIC file: a family photo, a scanned sketch, a drawing. Each one gets a folder of its own, named like the picture, with stencil.svg (what is cut), template.pdf (print it, lay clear film over it, follow the lines), plan.pdf (in which order to cut, how long it takes, and cautions), preview.png (what the paint leaves on the card) and report.json (sizes, bridges, remarks, and the settings to make it again).',
       columns,
     ),
     '',

@@ -38,7 +38,7 @@ export function Welcome({ work, opening }: { work: Work; opening: string | undef
           ref={input}
           type="file"
           class="hidden"
-          accept="image/*,.heic,.heif,.svg,.json"
+          accept="image/*,.heic,.heif,.svg,.svgz,.json"
           aria-label="Choose a picture"
           tabIndex={-1}
           onChange={({ currentTarget }) => {

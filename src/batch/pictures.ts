@@ -16,7 +16,9 @@ export interface Found {
 
 /** What pictures' names end in, of all kinds that can be read. */
 const ENDINGS = new Set(
-  '.jpg .jpeg .jpe .jfif .png .webp .tif .tiff .gif .avif .heic .heif .hif .svg'.split(' '),
+  '.jpg .jpeg .jpe .jfif .png .webp .tif .tiff .gif .bmp .dib .avif .heic .heif .hif .svg .svgz'.split(
+    ' ',
+  ),
 );
 
 /** A folder that holds the first and one of the others is a stencil that was made: what lies in it is no picture. */

@@ -1,7 +1,9 @@
 import { Problem } from '../problem.js';
 import { decoding, sharpOn, type Size } from './read-decoding.js';
-import { mostPixelsStated } from './read-format.js';
+import { drawnWhole, isBusy, scaledPart } from './read-busy-drawing.js';
+import { emptyRoot, mostPixelsStated } from './read-format.js';
 import type { Opened } from './read-open.js';
+import { resampled } from './read-photo.js';
 
 /** What the SVG renderer can draw, px a side. */
 const LARGEST_DRAWN = 32_767;
@@ -27,15 +29,57 @@ export async function openDrawing(bytes: Uint8Array, where: string): Promise<Ope
   const draw = <T>(run: () => Promise<T>): Promise<T> =>
     decoding(
       where,
-      run,
+      async () =>
+        run().catch((error: unknown) => {
+          throw tooLong(error, where);
+        }),
       'The drawing is damaged or has no size',
       'Open it in a drawing program, give its page a width and a height and save it anew',
     );
+  if (isBusy(bytes, where)) return openBusy(bytes, where, draw);
   const whole = await draw(() => sizeOf(bytes));
   return {
     ...whole,
     format: 'svg',
     shown: (part, size, fit) => draw(() => drawn(bytes, whole, part, size, fit)),
+  };
+}
+
+/** The renderer's reader of XML takes no single text of more than ten million letters. */
+function tooLong(error: unknown, where: string): unknown {
+  if (!(error instanceof Error && /limit exceeded/i.test(error.message))) return error;
+  return new Problem(
+    'The drawing is too large: one of its paths, or a picture inside it, is over 10 million letters long',
+    where,
+    'Save it as a picture in PNG',
+    { cause: error },
+  );
+}
+
+/** A drawing of very many shapes is drawn once, and then looked at as a photograph is. */
+async function openBusy(
+  bytes: Uint8Array,
+  where: string,
+  draw: <T>(run: () => Promise<T>) => Promise<T>,
+): Promise<Opened> {
+  const root = emptyRoot(bytes);
+  if (root === undefined) {
+    throw new Problem(
+      'The drawing has very many shapes, and states no size',
+      where,
+      'Open it in a drawing program, give its page a width and a height and save it anew',
+    );
+  }
+  const whole = await draw(() => sizeOf(root));
+  return {
+    ...whole,
+    format: 'svg',
+    shown: (part, size, fit) =>
+      draw(async () => {
+        const { rgb, size: drawn } = await drawnWhole(bytes, root);
+        const pixels = sharpOn(rgb, { raw: { ...drawn, channels: 3 } });
+        return resampled(pixels, drawn, scaledPart(part, whole, drawn), size, fit);
+      }),
   };
 }
 

@@ -1,10 +1,11 @@
 /** A kind of file, told by its first bytes and not by its name. `heif` holds AVIF and HEIC. */
-export type FileKind = 'jpeg' | 'png' | 'webp' | 'tiff' | 'gif' | 'heif' | 'svg';
+export type FileKind = 'jpeg' | 'png' | 'webp' | 'tiff' | 'gif' | 'bmp' | 'heif' | 'svg';
 
 const SIGNATURES: readonly (readonly [FileKind, RegExp])[] = [
   ['jpeg', /^\xff\xd8\xff/], // ITU-T T.81, B.2.1: start of image, then a marker
   ['png', /^\x89PNG\r\n\cZ\n/], // ISO/IEC 15948, 5.2
   ['gif', /^GIF8[79]a/], // GIF89a, section 17
+  ['bmp', /^BM[^]{12}[\f(48@l|]\0\0\0/], // Microsoft, BITMAPFILEHEADER, and the length of the header behind it
   ['webp', /^RIFF[^]{4}WEBP/], // RFC 9649, 2.4
   ['tiff', /^(?:II[*+]\0|MM\0[*+])/], // TIFF 6.0, section 2; + is the kind with 64-bit offsets
 ];
@@ -45,6 +46,23 @@ export function mostPixelsStated(svg: Uint8Array): number {
 function headOf(bytes: Uint8Array): string {
   const length = Math.min(bytes.byteLength, HEAD_BYTES);
   return Buffer.from(bytes.buffer, bytes.byteOffset, length).toString('latin1');
+}
+
+/** A side in numbers and not in percent. */
+const SIDE = String.raw`\s*=\s*["']\s*\+?\d[\d.]*[a-z]*\s*["']`;
+const IS_SIZED = new RegExp(
+  `\\sviewBox\\s*=|\\swidth${SIDE}[^]*\\sheight${SIDE}|\\sheight${SIDE}[^]*\\swidth${SIDE}`,
+  'i',
+);
+
+/** A drawing's root element without what is in it; undefined where it states no size, which then follows from that. */
+export function emptyRoot(svg: Uint8Array): Uint8Array | undefined {
+  const root = svgRoot(headOf(svg)) ?? '';
+  if (!IS_SIZED.test(root)) return undefined;
+  const end = headOf(svg).indexOf(root) + root.length;
+  // Cut off by the end of the head, it is no whole tag.
+  if (svg[end] !== '>'.charCodeAt(0)) return undefined;
+  return Buffer.concat([svg.subarray(0, end), Buffer.from(root.endsWith('/') ? '>' : '/>')]);
 }
 
 /** Films share the container with pictures; the brands in its first box tell them apart. */

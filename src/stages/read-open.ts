@@ -2,7 +2,8 @@ import type { Box } from '../raster/raster.js';
 import { Problem } from '../problem.js';
 import { openDrawing } from './read-drawing.js';
 import { kindOf } from './read-format.js';
-import { openPhoto } from './read-photo.js';
+import { openBmp, openPhoto } from './read-photo.js';
+import { unpackedDrawing } from './read-unpacked.js';
 import { SAVE_ANEW, type Size } from './read-decoding.js';
 
 /** A picture whose header has been read, and nothing more. */
@@ -10,7 +11,7 @@ export interface Opened {
   /** Size in px once upright; a drawing's may be a fraction. */
   readonly width: number;
   readonly height: number;
-  readonly format: 'jpeg' | 'png' | 'webp' | 'tiff' | 'gif' | 'avif' | 'heic' | 'svg';
+  readonly format: 'jpeg' | 'png' | 'webp' | 'tiff' | 'gif' | 'bmp' | 'avif' | 'heic' | 'svg';
   /** How many pages, frames or pictures the file holds; the first, or the main one, is shown. One unless set. */
   readonly holds?: number;
   /**
@@ -32,13 +33,15 @@ export interface Opened {
  */
 export async function openPicture(bytes: Uint8Array, where: string): Promise<Opened> {
   if (bytes.byteLength === 0) throw new Problem('The file is empty', where, SAVE_ANEW);
-  const kind = kindOf(bytes);
+  const plain = await unpackedDrawing(bytes, where);
+  const kind = kindOf(plain);
   if (!kind) {
     throw new Problem(
       'This is not a picture that can be read',
       where,
-      'Give a JPEG, PNG, WebP, TIFF, GIF, AVIF, HEIC or SVG; open other kinds in a picture program and save them as PNG',
+      'Give a JPEG, PNG, WebP, TIFF, GIF, BMP, AVIF, HEIC or SVG; open other kinds in a picture program and save them as PNG',
     );
   }
-  return kind === 'svg' ? openDrawing(bytes, where) : openPhoto(bytes, kind, where);
+  if (kind === 'svg') return openDrawing(plain, where);
+  return kind === 'bmp' ? openBmp(bytes, where) : openPhoto(bytes, kind, where);
 }

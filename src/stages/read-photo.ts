@@ -2,6 +2,7 @@ import type { Metadata, Sharp } from 'sharp';
 import { Problem } from '../problem.js';
 import { centredCover } from '../raster/fit.js';
 import type { Box } from '../raster/raster.js';
+import { bmpHeader, decodeBmp } from './read-bmp.js';
 import { decoding, sharpOn, type Size } from './read-decoding.js';
 import type { FileKind } from './read-format.js';
 import { decodeHeic } from './read-heic.js';
@@ -12,6 +13,8 @@ import { convertToSrgb } from './read-profile.js';
 const MOST_PIXELS = 16_384 ** 2;
 /** The HEIC decoder holds the whole picture several times over. */
 const MOST_HEIC_PIXELS = 100_000_000;
+/** A small file can unroll to many pixels. */
+const MOST_PACKED_PIXELS = 100_000_000;
 
 /**
  * Opens a picture made of pixels.
@@ -20,7 +23,7 @@ const MOST_HEIC_PIXELS = 100_000_000;
  */
 export async function openPhoto(
   bytes: Uint8Array,
-  kind: Exclude<FileKind, 'svg'>,
+  kind: Exclude<FileKind, 'svg' | 'bmp'>,
   where: string,
 ): Promise<Opened> {
   const header = await decoding(where, async () => sharpOn(bytes).metadata());
@@ -38,6 +41,28 @@ export async function openPhoto(
           ? shownFromHeic(bytes, header, part, size, fit)
           : resampled(uprightSrgb(bytes, header), { width, height }, part, size, fit),
       ),
+  };
+}
+
+/**
+ * Opens a BMP, of any depth; packed in runs, or not.
+ *
+ * @throws Problem when its headers can't be read, or state more than 268 megapixels (100 where they are packed)
+ */
+export async function openBmp(bytes: Uint8Array, where: string): Promise<Opened> {
+  const header = await decoding(where, () => Promise.resolve().then(() => bmpHeader(bytes)));
+  const { width, height, packing } = header;
+  refuseTooLarge(header, packing === 'runs' ? MOST_PACKED_PIXELS : MOST_PIXELS, where);
+  return {
+    width,
+    height,
+    format: 'bmp',
+    shown: (part, size, fit) =>
+      decoding(where, () => {
+        const { data, channels } = decodeBmp(bytes, header);
+        const pixels = sharpOn(data, { raw: { width, height, channels } });
+        return resampled(pixels, { width, height }, part, size, fit);
+      }),
   };
 }
 
@@ -60,7 +85,7 @@ async function shownFromHeic(
 }
 
 /** One pipeline from the file to the size that is wanted, so that decoders which can shrink on load do. */
-function resampled(
+export function resampled(
   pipeline: Sharp,
   whole: Size,
   ...[part, size, fit]: Parameters<Opened['shown']>
