@@ -109,11 +109,12 @@ function layLine(
   const plain = `${line.before}${line.name}${line.after}`;
   const isPlain = tag === undefined && isStandard(line.name) && parts.length === 1;
   if (isPlain && pdf.widthOfString(plain) <= widest + ROUNDING) return plain;
-  const lay = (shown: readonly NamePart[], label: string | undefined): Composed =>
-    compose(pdf, line, { parts: shown, tag: label, font, points });
-  const whole = lay(parts, tag);
+  const whole = compose(pdf, line, { parts, tag, font, points });
   if (whole.width <= widest + ROUNDING) return whole;
-  return shortenedName(parts, widest, (shown) => lay(shown, tagOf(line.name)));
+  const sign = { tag: tagOf(line.name), font };
+  return shortenedName(parts, { widest, points }, (shown, size) =>
+    compose(pdf, line, { ...sign, parts: shown, points: size }),
+  );
 }
 
 /** The text, its end cut off behind an ellipsis where it is wider than `widest` points. */
@@ -124,6 +125,8 @@ function shortened(pdf: Pdf, text: string, widest: number): string {
   return `${text.slice(0, end)}…`;
 }
 
+/** Characters of a name that stay, in smaller type where they have to. */
+const LEAST_KEPT = 8;
 const ELLIPSIS: NamePart = { kind: 'text', text: '…' };
 
 /**
@@ -132,18 +135,21 @@ const ELLIPSIS: NamePart = { kind: 'text', text: '…' };
  */
 function shortenedName(
   parts: readonly NamePart[],
-  widest: number,
-  lay: (parts: readonly NamePart[]) => Composed,
+  { widest, points }: { readonly widest: number; readonly points: number },
+  lay: (parts: readonly NamePart[], points: number) => Composed,
 ): Composed {
   const units = parts.flatMap((part): NamePart[] =>
     part.kind === 'code' ? [part] : graphemesOf(part.text).map((text) => ({ kind: 'text', text })),
   );
-  const keeping = (count: number): Composed => {
+  const keeping = (count: number, size = points): Composed => {
     const head = Math.ceil(count / 2);
     const tail = units.length - (count - head);
-    return lay(joined([...units.slice(0, head), ELLIPSIS, ...units.slice(tail)]));
+    return lay(joined([...units.slice(0, head), ELLIPSIS, ...units.slice(tail)]), size);
   };
-  let [fits, tooMany] = [0, units.length];
+  const least = Math.min(LEAST_KEPT, units.length - 1);
+  const narrowest = keeping(least).width;
+  if (narrowest > widest) return keeping(least, (points * widest) / narrowest);
+  let [fits, tooMany] = [least, units.length];
   while (tooMany - fits > 1) {
     const middle = (fits + tooMany) >> 1;
     if (keeping(middle).width <= widest + ROUNDING) fits = middle;

@@ -22,7 +22,14 @@ function writeHead(pdf: Pdf, { page, tiles }: Tiling, tile: Tile, { name, size }
   const widestMm = (page.widthMm - 2 * EDGE_MM) / 2;
   const which = `page ${tiles.indexOf(tile) + 1} of ${tiles.length}: ${tile.label}`;
   const line = { x: EDGE_MM, align: 'left', widestMm } as const;
-  write(pdf, { ...line, text: `${name}, ${which}`, baseline: 7.6, points: 10, font: BOLD });
+  write(pdf, {
+    ...line,
+    widestMm: page.widthMm - 2 * EDGE_MM,
+    text: `${name}, ${which}`,
+    baseline: 7.6,
+    points: 10,
+    font: BOLD,
+  });
   write(pdf, { ...line, text: size, baseline: 11.6, points: 7.5, colour: SOFT_INK });
   write(pdf, {
     ...line,

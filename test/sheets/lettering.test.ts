@@ -194,6 +194,22 @@ describe('two names never print alike', () => {
     for (const printed of read.values()) expect(printed).toContain(', mirrored');
   });
 
+  it('on a narrow line it stands in smaller type', async () => {
+    const pdf = await printed({ widthMm: 40, heightMm: 40 }, 'narrow', (page) =>
+      write(page, {
+        text: `${printable(long, '')}, turned`,
+        x: 10,
+        baseline: 20,
+        points: 7,
+        align: 'left',
+        widestMm: 20,
+      }),
+    );
+    const [{ written, text }] = await readPdf(pdf);
+    expect(text.replace(/\n/g, ' ')).toMatch(/^a na….* [0-9A-Z]{6} , turned$/);
+    expect(Math.max(...written.map(({ right }) => right))).toBeLessThan(30.1);
+  });
+
   it('a long one keeps its start and its end, inside the page', async () => {
     const name = `The first ${long}of May`;
     expect(await headingOf(name)).toMatch(/^The first .*….*of May [0-9A-Z]{6}$/);
