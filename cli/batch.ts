@@ -6,6 +6,7 @@ import {
   visible,
   type Batch,
   type FailedRow,
+  type Gone,
   type MadeRow,
   type Row,
 } from '../src/index.js';
@@ -114,9 +115,9 @@ function rowText(row: Row): string {
   const picture = visible(row.picture);
   switch (row.fate) {
     case 'good':
-      return `${paint('green', '✓')} ${picture}  ${paint('dim', figures(row))}`;
+      return `${paint('green', '✓')} ${picture}  ${paint('dim', figures(row))}${notes(row)}`;
     case 'broken':
-      return `${paint('yellow', '!')} ${picture}  ${figures(row)}: look before you cut`;
+      return `${paint('yellow', '!')} ${picture}  ${figures(row)}: look before you cut${notes(row)}`;
     case 'failed':
       return `${paint('red', '✗')} ${picture}  ${reason(row)}`;
   }
@@ -126,11 +127,13 @@ function figures({ kept, figures: { openings, bridges, cutMm } }: MadeRow): stri
   return `${counted(openings, 'piece')}, ${counted(bridges, 'bridge')}, ${(cutMm / 1000).toFixed(1)} m of cutting${kept ? ', as before' : ''}`;
 }
 
+const notes = ({ notes }: MadeRow): string => notes.map((note) => `\n    ${note}.`).join('');
+
 function reason({ picture, what, where, remedy }: FailedRow): string {
   return inOptions(`${what}${where.endsWith(picture) ? '' : ` (${where})`}. ${remedy}.`);
 }
 
-function endText({ rows, summary, stopped }: Batch, total: number): string {
+function endText({ rows, gone, summary, isRenamed, stopped }: Batch, total: number): string {
   const of = (fate: Row['fate']): number => rows.filter((row) => row.fate === fate).length;
   const kept = rows.filter((row) => row.fate !== 'failed' && row.kept).length;
   const counts = [
@@ -143,7 +146,18 @@ function endText({ rows, summary, stopped }: Batch, total: number): string {
   if (stopped) {
     return `Stopped with ${rows.length} of ${counted(total, 'picture')} done. Give the same command again to go on.\n`;
   }
-  return summary.length === 0 ? made : `${made}Summary: ${summary.map(near).join(', ')}\n`;
+  const left = gone.length === 0 ? '' : `${goneText(gone)}\n`;
+  if (summary.length === 0) return made + left;
+  const renamed = isRenamed ? '; another of that name stood there, or was changed' : '';
+  return `${made}${left}Summary: ${summary.map(near).join(', ')}${renamed}\n`;
+}
+
+const MOST_GONE = 8;
+
+function goneText(gone: readonly Gone[]): string {
+  const named = gone.slice(0, MOST_GONE).map(({ folder, picture }) => `${folder} (${picture})`);
+  const more = gone.length - named.length;
+  return `Still here, though the picture is gone: ${named.join(', ')}${more > 0 ? ` and ${more} more` : ''}`;
 }
 
 /** What holds for all of them is told once. */

@@ -32,6 +32,11 @@ export function layersText(paint: Paint, columns: number): string {
       'The folder that the set’s folder goes in. Unless set: ./stencils.',
       columns,
     ),
+    entry(
+      '--name NAME',
+      'What the set and its folder are called. Unless set: like the picture; with a number where something else has that name.',
+      columns,
+    ),
     entry('--no-register-marks', 'Cuts no squares in the margin.', columns),
     entry(
       '--outputs LIST, --settings FILE, --hand NAME, --json, and every setting',

@@ -6,7 +6,7 @@ export function sheetsText(paint: Paint, columns: number): string {
   return [
     `${paint('bold', 'stencilwright sheets STENCIL…')}\n`,
     wrap(
-      'Lays stencils on blank film, as many on a sheet as it can hold, turned where that saves film, and makes a true-size template for each sheet. A stencil is the folder that stencilwright make wrote; a picture is made into one first. The light lines on the template are where the stencils part.',
+      'Lays stencils on blank film, as many on a sheet as it can hold, turned where that saves film, and makes a true-size template for each sheet, its pieces numbered in the order of cutting, and a plan of it. A stencil is the folder that stencilwright make wrote; of a set of layers all are laid; a picture is made into a stencil first. What holds none is left out, and named. The light frames on the template are where the stencils part.',
       columns,
     ),
     '',
@@ -28,13 +28,22 @@ export function sheetsText(paint: Paint, columns: number): string {
       'The folder that the result’s folder goes in. Unless set: ./stencils.',
       columns,
     ),
-    entry('--name NAME', 'The name of the result’s folder. Unless set: film.', columns),
+    entry(
+      '--name NAME',
+      'The name of the result’s folder, and on the sheets. Unless set: film; with a number, film-2, where sheets of other stencils or something else has that name.',
+      columns,
+    ),
     entry(
       '--settings FILE, --hand NAME, and every setting',
       'For pictures, and the paper, as for stencilwright make; see its --help.',
       columns,
     ),
     entry('--help', 'Shows this.', columns),
+    '',
+    paint('bold', 'Ends with'),
+    '  0  the sheets are written',
+    '  1  the sheets are written, and a stencil on them breaks a promise: see its report',
+    '  2  nothing was written',
     '',
   ].join('\n');
 }

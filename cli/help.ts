@@ -65,6 +65,11 @@ export function makeText(paint: Paint, columns: number): string {
       columns,
     ),
     entry(
+      '--name NAME',
+      'What the stencil and its folder are called, for one picture. Unless set: like the picture; with a number, nana-2, where another picture’s stencil or a folder of your own has that name. An earlier stencil of the same picture is replaced; what you put into its folder stays.',
+      columns,
+    ),
+    entry(
       '--outputs LIST',
       `What to write, with commas between: ${outputNames.filter((name) => name !== 'report').join(', ')}, report alone, or all. Unless set: ${usualOutputs.join(', ')}. The report is always written.`,
       columns,
@@ -123,6 +128,7 @@ export function tonesText(paint: Paint, columns: number): string {
     '',
     paint('bold', 'Options'),
     entry('--out DIR', 'The folder that they go in. Unless set: ./stencils.', columns),
+    entry('--name NAME', 'What they are called. Unless set: like the picture.', columns),
     entry(
       '--settings FILE, and every setting',
       'As for stencilwright make; see its --help.',

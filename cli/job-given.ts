@@ -6,9 +6,11 @@ import {
   overlay,
   Problem,
   readHands,
+  readLayersTold,
   readSettingsFile,
   type Job,
   type JobInput,
+  type LayersTold,
 } from '../src/index.js';
 import { textOf, wordsOf, type Given, type Option } from './command.js';
 import { configFolder } from './config-folder.js';
@@ -36,6 +38,12 @@ export async function readSettings(options: Given, usual: JobInput = {}): Promis
   const given = { ...usual, ...(await settingsOfHand(options)) };
   const file = textOf(options, 'settings');
   return file === undefined ? given : overlay(await readSettingsFile(file), given);
+}
+
+/** What the file of settings, if any, says of layers: it may be the report of a set, or of one of its layers. */
+export async function readLayers(options: Given): Promise<LayersTold | undefined> {
+  const file = textOf(options, 'settings');
+  return file === undefined ? undefined : readLayersTold(file);
 }
 
 /**

@@ -12,7 +12,12 @@ import {
 import { commandLine } from './options.js';
 
 /** One line of JSON on a picture and its stencil, of `make` and `batch` alike; the README lists what it holds. */
-export function madeLine(picture: string, made: Made, folder: string): string {
+export function madeLine(
+  picture: string,
+  made: Made,
+  folder: string,
+  notes: readonly string[],
+): string {
   return visibleJson({
     picture,
     status: made.good ? 0 : 1,
@@ -20,6 +25,7 @@ export function madeLine(picture: string, made: Made, folder: string): string {
     folder,
     files: [...made.files.keys()],
     kept: false,
+    ...(notes.length > 0 && { notes }),
     ...rounded(figuresOf(made)),
   });
 }
@@ -27,7 +33,7 @@ export function madeLine(picture: string, made: Made, folder: string): string {
 /** The same of a row of a batch. */
 export function rowLine(row: MadeRow | FailedRow, outDir: string): string {
   if (row.fate === 'failed') return refusedLine(row.picture, row);
-  const { picture, fate, folder, files, kept, figures } = row;
+  const { picture, fate, folder, files, kept, notes, figures } = row;
   return visibleJson({
     picture,
     status: fate === 'good' ? 0 : 1,
@@ -35,6 +41,7 @@ export function rowLine(row: MadeRow | FailedRow, outDir: string): string {
     folder: join(outDir, folder),
     files,
     kept,
+    ...(notes.length > 0 && { notes }),
     ...rounded(figures),
   });
 }

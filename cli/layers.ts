@@ -3,11 +3,16 @@ import {
   completeLayers,
   counted,
   figuresOf,
+  filesOfLayers,
+  keptInWords,
   layerSettings,
+  makeInPlace,
   makeLayers,
+  pictureAt,
   prepareDrawing,
   visible,
   visibleJson,
+  withEarlier,
   writeLayers,
   type Layer,
   type LayersMade,
@@ -16,9 +21,9 @@ import {
 import { textOf, type Command, type Given } from './command.js';
 import { layersText } from './help-layers.js';
 import { stoppable } from './interrupts.js';
-import { jobOptions, onePicture, readJob } from './job-given.js';
+import { jobOptions, onePicture, readJob, readLayers } from './job-given.js';
 import { rounded } from './json-line.js';
-import { localeOf, readOutputs, stencilName } from './make.js';
+import { localeOf, notesOf, readOutputs, stencilName } from './make.js';
 import {
   commandLine,
   outDirOf,
@@ -42,6 +47,7 @@ export const layers: Command = {
     ...jobOptions(),
     ...settingOptions(own),
     out: valueOption,
+    name: valueOption,
     outputs: valueOption,
     json: switchOption,
   },
@@ -55,22 +61,38 @@ async function makeSet(given: Given): Promise<number> {
   const picture = onePicture(given, 'Give one, as in: stencilwright layers nana.jpg');
   // With register marks unless denied.
   const job = await readJob(given, { registerMarks: true });
-  const layersJob = completeLayers(settingsGiven(given, own), commandLine);
+  const layersJob = completeLayers(await layersGiven(given), commandLine);
   const outputs = readOutputs(textOf(given, 'outputs'));
   const progress = progressOn(process.stderr);
   const drawing = prepareDrawing(outputs.filter((output) => output !== 'report'));
   try {
-    const made = await makeLayers(picture, job, layersJob, {
-      name: stencilName(picture),
-      outputs,
-      draw: drawing.draw,
-      ...localeOf(process.env),
-      onLayer: (layer, count) => progress.show(`${picture}: layer ${layer + 1} of ${count} …`),
+    const chosen = textOf(given, 'name');
+    const of = await pictureAt(picture, 'layers');
+    const name = chosen ?? stencilName(picture);
+    const wish = { name, isChosen: chosen !== undefined, of };
+    const { made, place } = await makeInPlace(outDirOf(given), wish, async (place) => {
+      const made = await makeLayers(picture, job, layersJob, {
+        name: place.name,
+        of,
+        outputs: withEarlier(outputs, place.earlier),
+        draw: drawing.draw,
+        ...localeOf(process.env),
+        onLayer: (layer, count) => progress.show(`${picture}: layer ${layer + 1} of ${count} …`),
+      });
+      return { made, files: await filesOfLayers(made) };
     });
-    const folder = await stoppable((signal) => writeLayers(made, outDirOf(given), { signal }));
+    const notes = notesOf(wish, place, outputs);
+    const folder = await stoppable((signal) =>
+      writeLayers(made, outDirOf(given), {
+        signal,
+        onKept: (kept) => void notes.push(keptInWords(kept)),
+      }),
+    );
     progress.clear();
     const told =
-      given.json === true ? inJson(picture, made, folder) : inWords(picture, made, folder);
+      given.json === true
+        ? inJson(picture, made, folder, notes)
+        : inWords(picture, made, folder, notes);
     process.stdout.write(`${told}\n`);
     return made.good ? 0 : 1;
   } finally {
@@ -79,7 +101,24 @@ async function makeSet(given: Given): Promise<number> {
   }
 }
 
-function inWords(picture: string, made: LayersMade, folder: string): string {
+/** What is set of the layers: on the command line, and where that says nothing of it, in a report that is given. */
+async function layersGiven(given: Given): Promise<Readonly<Record<string, unknown>>> {
+  const said = settingsGiven(given, own);
+  const told = await readLayers(given);
+  if (!told) return said;
+  const { count, levels, laid, overlap, paints } = told.set;
+  const parts = ['count', 'levels', 'paints'].some((name) => said[name] !== undefined)
+    ? {}
+    : { count: String(count), levels: levels?.join(','), paints: paints?.join(',') };
+  return { laid, overlap, ...parts, ...said };
+}
+
+function inWords(
+  picture: string,
+  made: LayersMade,
+  folder: string,
+  notes: readonly string[],
+): string {
   const paint = painter(process.stdout);
   const near = relative('', folder);
   const count = made.layers.length;
@@ -91,6 +130,7 @@ function inWords(picture: string, made: LayersMade, folder: string): string {
       ...findingLines(layer.made, process.stdout),
     ]),
     `Files      ${visible(near === '' || near.startsWith('..') ? folder : near)}: layer-1 to layer-${count}, ${[...made.files.keys()].join(', ')}`,
+    ...notes.map((note) => `           ${note}.`),
     made.good
       ? paint('green', 'Good: every layer stays in one piece, holds, and can be cut.')
       : paint('red', 'Look before you cut: a layer breaks a promise.'),
@@ -104,13 +144,19 @@ function layerLine({ folder, level, paint, made }: Layer, k: number): string {
   return `  ${k + 1}  ${paint}  ${folder}, from ${level} % on: ${pieces}, about ${counted(Math.ceil(plan.minutes), 'minute')}`;
 }
 
-function inJson(picture: string, made: LayersMade, folder: string): string {
+function inJson(
+  picture: string,
+  made: LayersMade,
+  folder: string,
+  notes: readonly string[],
+): string {
   return visibleJson({
     picture,
     status: made.good ? 0 : 1,
     name: made.name,
     folder,
     files: [...made.files.keys()],
+    ...(notes.length > 0 && { notes }),
     layers: made.layers.map((layer) => ({
       folder: layer.folder,
       level: layer.level,

@@ -1,22 +1,36 @@
 import { basename, extname, resolve } from 'node:path';
 import {
   didYouMean,
+  keptInWords,
+  makeFor,
+  makeLayerAgain,
   makeStencil,
+  nameKey,
   outputNames,
+  outputsIn,
+  pictureAt,
   Problem,
   prepareDrawing,
+  takenInWords,
   usualOutputs,
+  withEarlier,
   writeMade,
   type Drawing,
   type Job,
+  type LayersTold,
+  type Made,
+  type MakeOptions,
   type OutputName,
+  type Shelf,
+  type Subject,
+  type Wish,
 } from '../src/index.js';
 import { textOf, wordsOf, type Command, type Given } from './command.js';
 import { makeText } from './help.js';
 import { stoppable } from './interrupts.js';
 import { failedLine, madeLine } from './json-line.js';
-import { jobOptions, readJob } from './job-given.js';
-import { outDirOf, switchOption, valueOption } from './options.js';
+import { jobOptions, readJob, readLayers } from './job-given.js';
+import { commandLine, outDirOf, switchOption, valueOption } from './options.js';
 import { summaryText } from './summary.js';
 import { progressOn } from './terminal.js';
 import { tell } from './trouble.js';
@@ -25,10 +39,16 @@ import { tell } from './trouble.js';
 interface Order {
   readonly picture: string;
   readonly name: string;
+  /** The name is the person's own word. */
+  readonly isChosen: boolean;
+  /** What other pictures of this command are to be called. */
+  readonly reserved: ReadonlySet<string>;
 }
 
 interface Plan {
   readonly job: Job;
+  /** The set and the layer that the settings are of, where they are a layer's. */
+  readonly layers: LayersTold | undefined;
   readonly outputs: readonly OutputName[];
   readonly outDir: string;
   readonly json: boolean;
@@ -45,6 +65,7 @@ export const make: Command = {
   builder: {
     ...jobOptions(),
     out: valueOption,
+    name: valueOption,
     outputs: valueOption,
     json: switchOption,
   },
@@ -55,9 +76,10 @@ export const make: Command = {
 
 /** Gives the exit status, the worst of the pictures'. */
 async function makeAll(given: Given): Promise<number> {
-  const orders = readOrders(wordsOf(given));
+  const orders = readOrders(wordsOf(given), textOf(given, 'name'));
   const plan: Plan = {
     job: await readJob(given),
+    layers: await readLayers(given),
     outputs: readOutputs(textOf(given, 'outputs')),
     outDir: outDirOf(given),
     json: given.json === true,
@@ -69,25 +91,28 @@ async function makeAll(given: Given): Promise<number> {
   return worst;
 }
 
-async function makeOne({ picture, name }: Order, plan: Plan, drawing: Drawing): Promise<number> {
+async function makeOne(order: Order, plan: Plan, drawing: Drawing): Promise<number> {
+  const { picture } = order;
   const progress = progressOn(process.stderr);
   try {
-    const made = await makeStencil(picture, plan.job, {
-      name,
-      outputs: plan.outputs,
-      draw: drawing.draw,
-      ...localeOf(process.env),
-      onStage: (stage, place, count) => {
-        // Not before: until then the second processor is busy with the picture.
-        if (stage === 'widen') drawing.warm();
-        progress.show(`${picture}: ${doing[stage]} (${place + 1} of ${count}) …`);
-      },
-    });
-    const folder = await stoppable((signal) => writeMade(made, plan.outDir, { signal }));
+    const wish = await wishFor(order, plan);
+    const { made, place } = await makeFor(plan.outDir, wish, (place) =>
+      makeAt(place, { picture, of: wish.of, plan, drawing }, (text) => {
+        progress.show(`${picture}: ${text} …`);
+      }),
+    );
+    const notes = notesOf(wish, place, plan.outputs);
+    const folder = await stoppable((signal) =>
+      writeMade(made, plan.outDir, {
+        signal,
+        name: place.name,
+        onKept: (kept) => void notes.push(keptInWords(kept)),
+      }),
+    );
     progress.clear();
-    const fate = { picture, made, folder };
+    const fate = { picture, made, folder, notes };
     process.stdout.write(
-      `${plan.json ? madeLine(picture, made, folder) : summaryText(fate, process.stdout)}\n`,
+      `${plan.json ? madeLine(picture, made, folder, notes) : summaryText(fate, process.stdout)}\n`,
     );
     return made.good ? 0 : 1;
   } catch (error) {
@@ -95,6 +120,78 @@ async function makeOne({ picture, name }: Order, plan: Plan, drawing: Drawing): 
     if (plan.json) process.stdout.write(`${failedLine(picture, error)}\n`);
     return tell(error, picture);
   }
+}
+
+/** Where a picture's stencil wants to go; one that is a layer of a set is called after that. */
+async function wishFor({ picture, isChosen, name, reserved }: Order, plan: Plan): Promise<Wish> {
+  const layer = plan.layers?.place;
+  if (!layer) return { name, isChosen, reserved, of: await pictureAt(picture) };
+  const of = await pictureAt(picture, `layer ${layer.number} of ${layer.count}`);
+  return {
+    name: isChosen ? name : `${setName(picture, plan.layers)}-layer-${layer.number}`,
+    isChosen,
+    reserved,
+    of,
+  };
+}
+
+/** What the set of a layer is called: as its report has it, when that is of this picture. */
+function setName(picture: string, told: LayersTold | undefined): string {
+  const [, named] = /^(.*), layer \d+ of \d+$/s.exec(told?.name ?? '') ?? [];
+  return told?.picture === basename(resolve(picture)) && named ? named : stencilName(picture);
+}
+
+function makeAt(
+  { name, earlier }: Shelf,
+  { picture, of, plan, drawing }: { picture: string; of: Subject; plan: Plan; drawing: Drawing },
+  say: (text: string) => void,
+): Promise<Made> {
+  const about: Omit<MakeOptions, 'name'> = {
+    outputs: withEarlier(plan.outputs, earlier),
+    of,
+    draw: drawing.draw,
+    ...localeOf(process.env),
+  };
+  const { layers, job } = plan;
+  if (layers?.place) {
+    const { number, count } = layers.place;
+    return makeLayerAgain(picture, job, layers.place, {
+      ...about,
+      name: `${setName(picture, layers)}, layer ${number} of ${count}`,
+      onLayer: (layer) => {
+        drawing.warm();
+        say(`layer ${layer + 1} of ${count}`);
+      },
+    });
+  }
+  return makeStencil(picture, job, {
+    ...about,
+    name,
+    onStage: (stage, place, count) => {
+      // Not before: until then the second processor is busy with the picture.
+      if (stage === 'widen') drawing.warm();
+      say(`${doing[stage]} (${place + 1} of ${count})`);
+    },
+  });
+}
+
+/** What a person should know of where the files went. */
+export function notesOf(
+  { name, of }: Wish,
+  { earlier, taken }: Shelf,
+  asked: readonly OutputName[],
+): string[] {
+  const more =
+    earlier === undefined ? [] : outputsIn(earlier).filter((one) => !asked.includes(one));
+  const hasChanged =
+    earlier?.sha256 !== undefined && of.sha256 !== undefined && earlier.sha256 !== of.sha256;
+  return [
+    taken !== undefined && takenInWords(name, taken),
+    hasChanged &&
+      `The picture has changed since it was last made, so the earlier result was replaced`,
+    more.length > 0 &&
+      `There from before and made anew, so that all files belong together: ${more.join(', ')}`,
+  ].filter((note) => note !== false);
 }
 
 /** Where the person is, from the environment: POSIX.1-2017, section 8.2, and LC_PAPER of the GNU C library. */
@@ -141,7 +238,7 @@ export function readOutputs(list: string | undefined): readonly OutputName[] {
 }
 
 /** Names the stencils; refuses two pictures whose stencils would take one folder. */
-function readOrders(pictures: readonly string[]): readonly Order[] {
+function readOrders(pictures: readonly string[], chosen: string | undefined): readonly Order[] {
   if (pictures.length === 0) {
     throw new Problem(
       'No picture is named',
@@ -149,22 +246,31 @@ function readOrders(pictures: readonly string[]): readonly Order[] {
       'Write its file name, as in: stencilwright make nana.jpg',
     );
   }
-  const orders = pictures.map((picture) => ({ picture, name: stencilName(picture) }));
+  if (chosen !== undefined && pictures.length > 1) {
+    throw new Problem(
+      `One name for ${pictures.length} pictures`,
+      commandLine.spell('name'),
+      'Make them one at a time, or leave the name out',
+    );
+  }
+  const orders = pictures.map((picture) => ({ picture, name: chosen ?? stencilName(picture) }));
   const taken = new Map<string, string>();
   for (const { picture, name } of orders) {
-    // Some file systems tell no difference between capital and small letters, or ways to write an accent.
-    const folder = name.normalize('NFC').toLowerCase();
-    const other = taken.get(folder);
+    const other = taken.get(nameKey(name));
     if (other !== undefined) {
       throw new Problem(
         `Two pictures would make one stencil, "${name}": ${other} and ${picture}`,
         'on the command line',
-        'Make them one at a time with a different --out, or rename one',
+        'Make them one at a time, the second with a --name of its own, or rename one',
       );
     }
-    taken.set(folder, picture);
+    taken.set(nameKey(name), picture);
   }
-  return orders;
+  return orders.map((order) => ({
+    ...order,
+    isChosen: chosen !== undefined,
+    reserved: new Set([...taken.keys()].filter((key) => key !== nameKey(order.name))),
+  }));
 }
 
 /** The picture's file name without its ending. */

@@ -1,15 +1,21 @@
-import { basename, extname, resolve } from 'node:path';
+import { basename, dirname, extname, relative, resolve } from 'node:path';
 import {
   filmFiles,
+  keptInWords,
   layOnFilm,
+  makeInPlace,
   makeStencil,
+  openStencils,
   parseCard,
   Problem,
-  readStencil,
   stencilOf,
+  subjectOfFilm,
+  takenInWords,
   visible,
   writeFilm,
+  type CutPlan,
   type Film,
+  type Held,
   type Job,
   type Sheet,
   type Stencil,
@@ -17,7 +23,7 @@ import {
 import { textOf, wordsOf, type Command, type Given } from './command.js';
 import { sheetsText } from './help-sheets.js';
 import { stoppable } from './interrupts.js';
-import { jobOptions, readJob } from './job-given.js';
+import { jobOptions, readJob, readSettings } from './job-given.js';
 import { localeOf } from './make.js';
 import { commandLine, outDirOf, readNumber, valueOption } from './options.js';
 import { painter, progressOn } from './terminal.js';
@@ -43,29 +49,121 @@ export const sheets: Command = {
     name: valueOption,
   },
   handler: async (given) => {
-    process.stdout.write(await layAll(given));
+    process.exitCode = await layAll(given);
   },
 };
 
-async function layAll(given: Given): Promise<string> {
+/** Gives the exit status: 0, or 1 when a stencil that breaks a promise was laid. */
+async function layAll(given: Given): Promise<number> {
   const paths = readPaths(wordsOf(given));
   const film = readFilm(textOf(given, 'film') ?? DEFAULT_FILM);
   const gapMm = readGap(textOf(given, 'gap'));
   const copies = readCopies(textOf(given, 'copies') ?? '1', paths.length);
   const job = await readJob(given);
-  const stencils: Stencil[] = [];
-  for (const [i, path] of paths.entries()) {
-    const stencil = (await readStencil(path)) ?? (await makeOne(path, job));
-    for (let copy = 0; copy < copies[i]; copy++) stencils.push(stencil);
-  }
+  const { found, skipped } = await readAll(paths, job);
+  const stencils = found.flatMap(({ stencil, of }) =>
+    Array.from({ length: copies[of] }, () => stencil),
+  );
   const laid = layOnFilm(stencils, film, gapMm);
   const locale = localeOf(process.env).locale ?? Intl.DateTimeFormat().resolvedOptions().locale;
-  const files = await filmFiles(laid, { job, locale });
+  const chosen = textOf(given, 'name');
+  const wish = {
+    name: chosen ?? DEFAULT_NAME,
+    isChosen: chosen !== undefined,
+    of: subjectOfFilm(laid),
+  };
+  const outDir = outDirOf(given);
+  const settings = await readSettings(given);
+  const { made, place } = await makeInPlace(outDir, wish, async ({ name }) => {
+    const plans: CutPlan[] = [];
+    const onPlan = (plan: CutPlan): void => void plans.push(plan);
+    const files = await filmFiles(laid, { job, given: settings, name, locale, onPlan });
+    const all = [...files].map(([file, bytes]) => ({ name: file, bytes }));
+    return { made: { files, plans }, files: all };
+  });
+  const notes = [
+    ...(skipped.length === 0 ? [] : [`Left out: ${skipped.join(', ')}`]),
+    ...(place.taken === undefined ? [] : [takenInWords(wish.name, place.taken)]),
+  ];
   const folder = await stoppable((signal) =>
-    writeFilm(files, outDirOf(given), textOf(given, 'name') ?? DEFAULT_NAME, { signal }),
+    writeFilm(made.files, outDir, place.name, {
+      signal,
+      onKept: (kept) => void notes.push(keptInWords(kept)),
+    }),
   );
   const closer = gapMm > 0 ? layOnFilm(stencils, film, 0).sheets.length : laid.sheets.length;
-  return summary(laid, folder, closer);
+  const told = new Map(found.map(({ stencil }) => [stencil.label ?? stencil.name, stencil]));
+  const lines = [...notes, ...[...told].flatMap(brokenInWords)].map((note) => `${note}.`);
+  process.stdout.write([summary(laid, made.plans, folder, closer), ...lines, ''].join('\n'));
+  return found.some(({ stencil }) => (stencil.broken ?? 0) > 0) ? 1 : 0;
+}
+
+/** A word on a stencil that does not keep its promises, or of which nobody knows. */
+function brokenInWords([name, { broken }]: readonly [string, Stencil]): string[] {
+  if (broken === undefined)
+    return [`${name} has no report, so whether it keeps its promises is not known`];
+  if (broken === 0) return [];
+  return [
+    `Look before you cut ${name}: ${many(broken, 'promise')} could not be kept; its report says which, and where`,
+  ];
+}
+
+interface Found {
+  readonly stencil: Stencil;
+  /** Which of the paths it came from. */
+  readonly of: number;
+}
+
+/** The stencils at all paths, and what of the paths holds none. */
+async function readAll(
+  paths: readonly string[],
+  job: Job,
+): Promise<{ readonly found: readonly Found[]; readonly skipped: readonly string[] }> {
+  const held: Held[] = [];
+  for (const path of paths) held.push(await openStencils(path));
+  const skipped = paths.flatMap((path, i) => {
+    const each = held[i];
+    return each.kind === 'other' ? [`${near(path)} (${each.what})`] : [];
+  });
+  if (skipped.length === paths.length) {
+    const isFile = held.every((each) => each.kind === 'other' && each.what === 'no picture');
+    throw new Problem(
+      isFile
+        ? 'This is no stencil and no picture'
+        : `There is no stencil in ${paths.length === 1 ? 'this folder' : 'any of these'}`,
+      skipped.join(', '),
+      'Name folders that stencilwright make wrote, with a stencil.svg in them, or pictures',
+    );
+  }
+  const found: Found[] = [];
+  for (const [of, path] of paths.entries()) {
+    const each = held[of];
+    if (each.kind === 'stencils') found.push(...each.stencils.map((stencil) => ({ stencil, of })));
+    else if (each.kind === 'picture') found.push({ stencil: await makeOne(path, job), of });
+  }
+  return { found: toldApart(found, paths), skipped };
+}
+
+/** Stencils of one name that come from different places get those in their names on the sheets. */
+function toldApart(found: readonly Found[], paths: readonly string[]): readonly Found[] {
+  const placesOf = (name: string): Set<string> =>
+    new Set(
+      found.filter(({ stencil }) => stencil.name === name).map(({ of }) => resolve(paths[of])),
+    );
+  return found.map(({ stencil, of }) => {
+    const places = [...placesOf(stencil.name)];
+    if (places.length === 1) return { stencil, of };
+    const path = resolve(paths[of]);
+    const above = basename(dirname(path));
+    const alike = places.filter((place) => basename(dirname(place)) === above);
+    const which = alike.length > 1 ? basename(path) : above;
+    return { stencil: { ...stencil, label: `${stencil.name} (${which})` }, of };
+  });
+}
+
+function near(path: string): string {
+  const way = relative('', path);
+  return way === '' || way.startsWith('..') ? path : way;
 }
 
 /** A stencil of a picture, made now. A broken promise is told where stencils are made, and stops this. */
@@ -133,7 +231,12 @@ function readCopies(text: string, stencils: number): readonly number[] {
   );
 }
 
-function summary(laid: Film, folder: string, withoutGap: number): string {
+function summary(
+  laid: Film,
+  plans: readonly CutPlan[],
+  folder: string,
+  withoutGap: number,
+): string {
   const paint = painter(process.stdout);
   const { film, gapMm, sheets: all, areaBound } = laid;
   const count = all.reduce((sum, { cards }) => sum + cards.length, 0);
@@ -142,13 +245,12 @@ function summary(laid: Film, folder: string, withoutGap: number): string {
     `${label('Film')}${many(all.length, 'sheet')} of ${inMm(film)} for ${many(count, 'stencil')}, ${gapMm} mm between them; by area alone at least ${areaBound}`,
     ...all.map(({ cards, full }, i) => {
       const turned = cards.filter((card) => card.turned).length;
-      return `${label(`  ${i + 1}`)}${many(cards.length, 'stencil')}${turned > 0 ? `, ${turned} turned` : ''}, ${Math.round(100 * full)} % full`;
+      return `${label(`  ${i + 1}`)}${many(cards.length, 'stencil')}${turned > 0 ? `, ${turned} turned` : ''}, ${Math.round(100 * full)} % full; ${many(plans[i].pieces.length, 'piece')}, about ${Math.ceil(plans[i].minutes)} minutes`;
     }),
-    `${label('Files')}${visible(folder)}: a template and a drawing for each sheet, film.json`,
+    `${label('Files')}${visible(folder)}: a template, a plan and a drawing for each sheet, film.json`,
     ...(withoutGap < all.length
       ? [`With --gap 0, edge to edge, ${many(withoutGap, 'sheet')} would do.`]
       : []),
-    '',
   ].join('\n');
 }
 

@@ -14,10 +14,12 @@ export interface Fate {
   readonly picture: string;
   readonly made: Made;
   readonly folder: string;
+  /** What she should know of where its files went: sentences without their full stops. */
+  readonly notes: readonly string[];
 }
 
 /** A few lines for a person: what was made of a picture, and what to look at. */
-export function summaryText({ picture, made, folder }: Fate, stream: Stream): string {
+export function summaryText({ picture, made, folder, notes }: Fate, stream: Stream): string {
   const paint = painter(stream);
   const columns = columnsOf(stream);
   const { values } = made.run;
@@ -37,6 +39,7 @@ export function summaryText({ picture, made, folder }: Fate, stream: Stream): st
     line('Masks', masks(made)),
     line('Likeness', likeness(made)),
     line('Files', files(folder, made)),
+    ...notes.map((note) => line('', `${note}.`)),
     verdict(made, paint),
     ...findingLines(made, stream),
   ].join('\n');

@@ -3,6 +3,7 @@ import {
   completeJob,
   costOf,
   optionsOf,
+  pictureAt,
   Problem,
   titleOf,
   tryTones,
@@ -28,7 +29,7 @@ export const tones: Command = {
   takes: 'PICTURE',
   describe: 'show a picture in many tones, to choose one',
   help: tonesText,
-  builder: { ...jobOptions(), out: valueOption },
+  builder: { ...jobOptions(), out: valueOption, name: valueOption },
   handler: async (given) => {
     process.exitCode = await showTones(given);
   },
@@ -52,8 +53,10 @@ async function showTones(given: Given): Promise<number> {
   }
   const file = basename(resolve(picture));
   const outDir = outDirOf(given);
+  const name = textOf(given, 'name') ?? stencilName(picture);
+  const of = await pictureAt(picture);
   const files = await stoppable((signal) =>
-    writeTones(tried, { name: stencilName(picture), picture: file }, outDir, { signal }),
+    writeTones(tried, { name, picture: file, of }, outDir, { signal }),
   );
   process.stdout.write(`${tried.map(line).join('\n')}\nLook at ${files.map(near).join(' or ')},\n`);
   process.stdout.write(

@@ -2,7 +2,7 @@ import type { FastifyInstance, FastifyReply } from 'fastify';
 import { completeJob, usualOutputs, type JobInput, type OutputName } from '../src/index.js';
 import type { Shop } from './app.js';
 import { archive } from './archive.js';
-import { newId, shared, stencilName, type Picture } from './pictures.js';
+import { newId, plainName, shared, stencilName, type Picture } from './pictures.js';
 import { schemas, type Takeaway } from './schemas.js';
 import type { StopFlag } from './tasks.js';
 import { busy } from './trouble.js';
@@ -147,7 +147,9 @@ export async function addPicture(
     throw error;
   });
   const copy = shared(shown.jpeg);
-  return tell(pictures.add({ id, name: stencilName(fileName), seat, bytes, shown, copy }));
+  const name = stencilName(fileName);
+  const file = plainName(fileName);
+  return tell(pictures.add({ id, name, file, seat, bytes, shown, copy }));
 }
 
 function tell({ id, name, shown }: Picture): PictureTold {
@@ -185,7 +187,7 @@ function filesRoute(app: FastifyInstance, { crew, pictures, locale }: Shop): voi
     '/api/pictures/:id/files/:which',
     { schema: schemas.files },
     async ({ params, body }, reply) => {
-      const { id, seat, bytes, name } = pictures.get(params.id);
+      const { id, seat, bytes, name, file } = pictures.get(params.id);
       const job = completeJob(body.job);
       const { which } = params;
       if (which === 'job')
@@ -195,6 +197,7 @@ function filesRoute(app: FastifyInstance, { crew, pictures, locale }: Shop): voi
         picture: { id, bytes },
         job,
         name,
+        file,
         locale,
         outputs,
       });

@@ -9,6 +9,8 @@ export interface Picture {
   readonly id: string;
   /** What its stencil is called: the file's name without its ending. */
   readonly name: string;
+  /** The file's own name, without its folder. */
+  readonly file: string;
   /** The thread that works on it. */
   readonly seat: number;
   /** The file, in memory that the threads share. */
@@ -98,13 +100,17 @@ export function shared(bytes: Uint8Array): Uint8Array {
   return copy;
 }
 
+/** A file's name without the folders that it was sent with. */
+export function plainName(fileName: string): string {
+  return fileName.replace(/^.*[/\\]/, '');
+}
+
 const LONGEST_NAME = 120;
 const FORBIDDEN = '/\\:*?"<>|';
 
 /** What a stencil is called after a file: its name without its ending and without what a path could be made of. */
 export function stencilName(fileName: string): string {
-  const plain = fileName
-    .replace(/^.*[/\\]/, '')
+  const plain = plainName(fileName)
     .replace(/(.)\.[^.]*$/, '$1')
     .trim();
   const safe = Array.from(plain)

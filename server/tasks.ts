@@ -49,6 +49,8 @@ export interface Work {
       readonly picture: Handed;
       readonly job: Job;
       readonly name: string;
+      /** The picture file's own name. */
+      readonly file: string;
       readonly locale: string | undefined;
       readonly outputs: readonly OutputName[];
     };

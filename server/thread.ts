@@ -3,6 +3,7 @@ import {
   createPipeline,
   createSketchPipeline,
   makeStencil,
+  pictureGiven,
   Problem,
   showPicture,
   showSketch,
@@ -58,9 +59,10 @@ const workers: { readonly [N in WorkName]: (task: Work[N]['task']) => Promise<Wo
       return tellAdvice(await pipeline.runFor(stagesToAdvise, bytes, job, unlessStopped(stop)));
     },
 
-    async files({ picture, job, name, locale, outputs }) {
+    async files({ picture, job, name, file, locale, outputs }) {
       const { bytes, pipeline } = sitDown(picture, 'exact');
-      const about = { name, outputs, pipeline, ...(locale !== undefined && { locale }) };
+      const of = pictureGiven(bytes, file);
+      const about = { name, of, outputs, pipeline, ...(locale !== undefined && { locale }) };
       return (await makeStencil(bytes, job, about)).files;
     },
 

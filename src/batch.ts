@@ -1,21 +1,24 @@
 import { basename, join } from 'node:path';
 import { claimFolder, lostTo, stillHolds, type Ticket } from './batch/claim.js';
+import { findGone } from './batch/gone.js';
 import { failed, type Order } from './batch/one.js';
 import { findPictures, type Found } from './batch/pictures.js';
 import { openPool, type Pool } from './batch/pool.js';
-import type { Row } from './sheets/row.js';
+import type { Gone, Row } from './sheets/row.js';
 import { completeJob, overlay, type Job, type JobInput } from './job.js';
 import { type OutputName, usualOutputs } from './make.js';
 import { Problem } from './problem.js';
 import { durableDisk } from './sheets/durable.js';
 import { paperFor } from './sheets/paper.js';
+import { nameKey } from './sheets/place.js';
 import { clearLeftovers } from './sheets/leftovers.js';
 import { readSettingsFile } from './settings-file.js';
 import { summaryCsv } from './sheets/summary-csv.js';
 import { summaryHtml } from './sheets/summary.js';
-import { attempt, openFolder, writeWhole } from './sheets/write.js';
+import { attempt, openFolder } from './sheets/write.js';
+import { writePage } from './sheets/page-files.js';
 
-export type { FailedRow, Figures, MadeRow, Row } from './sheets/row.js';
+export type { FailedRow, Figures, Gone, MadeRow, Row } from './sheets/row.js';
 
 export interface BatchOptions {
   /** The settings of every picture that has none of its own, and what those leave open. */
@@ -44,13 +47,17 @@ export interface Batch {
   readonly rows: readonly Row[];
   /** The files of the summary; none when the batch was stopped. */
   readonly summary: readonly string[];
+  /** Stencils of an earlier batch in the output folder whose pictures are gone. */
+  readonly gone: readonly Gone[];
+  /** Files of the summary's usual names stood there that are not an earlier summary as it was written. */
+  readonly isRenamed?: boolean;
   /** Why there is no summary: it could not be written, or another batch has taken over the folder. */
   readonly unwritten?: Problem;
   readonly stopped: boolean;
 }
 
-/** The summary of a batch, in its output folder. */
-const summaryNames = { page: 'summary.html', table: 'summary.csv' } as const;
+/** The summary of a batch, in its output folder: summary.html and summary.csv. */
+const SUMMARY = 'summary';
 
 /**
  * Makes a stencil of every picture in a folder, and a summary of them all. A picture that fails does not stop the
@@ -95,37 +102,53 @@ async function makeFound(
   const signals = [lost, ...(options.signal ? [options.signal] : [])];
   for (const signal of signals) signal.addEventListener('abort', stop);
   if (signals.some(({ aborted }) => aborted)) stop();
+  const taken = namesIn(found);
   try {
     const rows = await Promise.all(
       found.map(async (each) => {
-        const row = await makeRow(each, outDir, claim, options, pool);
+        const row = await makeRow(each, taken, outDir, claim, options, pool);
         if (row) options.onRow?.(row);
         return row;
       }),
     );
     const settled = rows.filter((row) => row !== undefined);
-    const gone = { rows: settled, summary: [], stopped: true };
-    if (options.signal?.aborted) return gone;
+    const stopped = { rows: settled, gone: [], summary: [], stopped: true };
+    if (options.signal?.aborted) return stopped;
     // Threads look themselves before they write, and leave it then.
     const isLost =
       settled.length < rows.length || !(await attempt(outDir, () => stillHolds(claim)));
-    if (isLost) return { ...gone, unwritten: await attempt(outDir, () => lostTo(claim)) };
-    return { rows: settled, stopped: false, ...(await writeSummary(settled, outDir)) };
+    if (isLost) return { ...stopped, unwritten: await attempt(outDir, () => lostTo(claim)) };
+    const gone = await findGone(outDir, settled, { below: options.below ?? false });
+    return { rows: settled, gone, stopped: false, ...(await writeSummary(settled, gone, outDir)) };
   } finally {
     for (const signal of signals) signal.removeEventListener('abort', stop);
     await pool.close();
   }
 }
 
+/** What the stencils in each folder are to be called, as `nameKey` writes it. */
+type Taken = ReadonlyMap<string, readonly string[]>;
+
+function namesIn(found: readonly Found[]): Taken {
+  const taken = new Map<string, string[]>();
+  for (const { into, name } of found) {
+    const names = taken.get(into) ?? [];
+    names.push(nameKey(name));
+    taken.set(into, names);
+  }
+  return taken;
+}
+
 async function makeRow(
   found: Found,
+  taken: Taken,
   outDir: string,
   claim: Ticket,
   options: BatchOptions,
   pool: Pool,
 ): Promise<Row | undefined> {
   try {
-    return await pool.run(await orderFor(found, outDir, claim, options));
+    return await pool.run(await orderFor(found, taken, outDir, claim, options));
   } catch (error) {
     return failed(found, error);
   }
@@ -133,6 +156,7 @@ async function makeRow(
 
 async function orderFor(
   { path, shown, into, name, jobFile }: Found,
+  taken: Taken,
   outDir: string,
   claim: Ticket,
   { job: common = {}, outputs = usualOutputs, version, locale }: BatchOptions,
@@ -144,9 +168,10 @@ async function orderFor(
     picture: path,
     shown,
     name,
+    reserved: (taken.get(into) ?? []).filter((other) => other.startsWith(`${nameKey(name)}-`)),
     outDir: join(outDir, into),
     claim,
-    folder: join(into, name).replaceAll('\\', '/'),
+    into,
     job: { ...job, paper },
     outputs,
     version,
@@ -162,15 +187,18 @@ async function jobFor(common: JobInput, jobFile: string | undefined, into: strin
 
 async function writeSummary(
   rows: readonly Row[],
+  gone: readonly Gone[],
   outDir: string,
-): Promise<Pick<Batch, 'summary' | 'unwritten'>> {
-  const files = [
-    { name: summaryNames.table, bytes: summaryCsv(rows) },
-    { name: summaryNames.page, bytes: summaryHtml(rows) },
-  ];
+): Promise<Pick<Batch, 'summary' | 'isRenamed' | 'unwritten'>> {
+  const page = {
+    name: SUMMARY,
+    of: { made: 'summary' },
+    beside: { ending: '.csv', bytes: summaryCsv(rows, gone) },
+    html: summaryHtml(rows, gone),
+  } as const;
   try {
-    for (const file of files) await writeWhole(outDir, file, durableDisk);
-    return { summary: files.map(({ name }) => join(outDir, name)) };
+    const { files, isRenamed } = await writePage(outDir, page, durableDisk);
+    return { summary: files, isRenamed };
   } catch (error) {
     // The stencils stand all the same.
     if (error instanceof Problem) return { summary: [], unwritten: error };

@@ -1,17 +1,21 @@
 import type { Sheet } from './card.js';
 import { placedShape } from './geometry/placed.js';
 import type { Shape } from './geometry/shape.js';
-import { sheetOf, type Job } from './job.js';
+import { completeJob, sheetOf, type Job, type JobInput } from './job.js';
 import type { Made } from './make.js';
 import { fitsOn, pack } from './pack.js';
+import { planSheet, type CutPlan, type PlanSettings } from './pipeline.js';
 import { Problem } from './problem.js';
+import { marksOf, type Subject } from './sheets/made-from.js';
 import { writeResult, type Writing } from './sheets/result.js';
+import type { SheetFile } from './sheets/write.js';
 import type { Stencil } from './stencil-file.js';
 
-export { readStencil, type Stencil } from './stencil-file.js';
+export { openStencils, readStencil, type Held, type Stencil } from './stencil-file.js';
 
 /** One stencil on a sheet of film: its box, in mm from the film's top left corner. */
 export interface Card {
+  /** As it is written on the sheet. */
   readonly name: string;
   readonly x: number;
   readonly y: number;
@@ -27,6 +31,8 @@ export interface FilmSheet {
   readonly openings: readonly Shape[];
   /** The share of the film that the stencils take, 0 to 1. */
   readonly full: number;
+  /** The stencils that lie on it. */
+  readonly stencils: readonly Stencil[];
 }
 
 /** Stencils laid on blank film. */
@@ -40,7 +46,10 @@ export interface Film {
 
 /** A stencil that was just made, as one to be laid. */
 export function stencilOf({ name, job, run }: Made): Stencil {
-  return { name, sheet: sheetOf(job), openings: run.values.bridge.openings };
+  const { bridge, check } = run.values;
+  const errors = check.findings.filter(({ level }) => level === 'error');
+  const broken = new Set(errors.map(({ code }) => code)).size;
+  return { name, sheet: sheetOf(job), openings: bridge.openings, job, broken };
 }
 
 /**
@@ -73,10 +82,10 @@ export function layOnFilm(stencils: readonly Stencil[], film: Sheet, gapMm: numb
         laid[i].sheet === number ? [{ stencil, at: laid[i] }] : [],
       );
       return {
-        cards: here.map(({ stencil: { name, sheet }, at: { x, y, turned } }): Card => {
+        cards: here.map(({ stencil: { name, label, sheet }, at: { x, y, turned } }): Card => {
           const { widthMm, heightMm } = sheet;
           const box = turned ? { widthMm: heightMm, heightMm: widthMm } : { widthMm, heightMm };
-          return { name, x, y, ...box, turned };
+          return { name: label ?? name, x, y, ...box, turned };
         }),
         openings: here.flatMap(({ stencil, at }) =>
           stencil.openings.map((shape) => placedShape(shape, at, stencil.sheet.heightMm)),
@@ -84,6 +93,7 @@ export function layOnFilm(stencils: readonly Stencil[], film: Sheet, gapMm: numb
         full:
           here.reduce((sum, { stencil: { sheet } }) => sum + sheet.widthMm * sheet.heightMm, 0) /
           filmArea,
+        stencils: here.map(({ stencil }) => stencil),
       };
     }),
   };
@@ -94,34 +104,94 @@ const sizeOf = ({ widthMm, heightMm }: Sheet) => ({ width: widthMm, height: heig
 const inWords = ({ widthMm, heightMm }: Sheet): string =>
   `${Math.round(widthMm)} × ${Math.round(heightMm)} mm`;
 
+/** What laid film is of: sheets with other stencils are others. */
+export function subjectOfFilm(film: Film): Subject {
+  const names = film.sheets.flatMap(({ stencils }) => stencils.map(({ name }) => name));
+  return { made: 'sheets', stencils: [...new Set(names)].sort() };
+}
+
 /**
- * The files of laid film, in memory: for each sheet a template (sheet-1.pdf …) and a drawing (sheet-1.svg …), and
- * film.json, which says where everything lies.
+ * How the pieces of several stencils are planned together: film counts as thin where it does for one of them, and the
+ * pace is the slowest of theirs.
+ *
+ * @param given what a person set herself goes before what the stencils were made by
+ */
+function planJobFor(
+  stencils: readonly Stencil[],
+  job: Job,
+  given: JobInput,
+): PlanSettings & Pick<Job, 'tool'> {
+  const jobs = stencils.flatMap((stencil) => (stencil.job ? [stencil.job] : []));
+  const most = (name: Measured, of: (...values: number[]) => number): number =>
+    given[name] !== undefined || given.tool !== undefined || jobs.length === 0
+      ? job[name]
+      : of(...jobs.map((each) => each[name]));
+  return {
+    tool: given.tool ?? jobs.at(0)?.tool ?? job.tool,
+    smallestMask: most('smallestMask', Math.min),
+    cuttingSpeed: most('cuttingSpeed', Math.min),
+    warmUp: most('warmUp', Math.max),
+    narrowestStrip: Math.max(job.narrowestStrip, ...jobs.map((each) => each.narrowestStrip)),
+    bridgeWidth: Math.max(job.bridgeWidth, ...jobs.map((each) => each.bridgeWidth)),
+  };
+}
+
+type Measured = 'smallestMask' | 'cuttingSpeed' | 'warmUp';
+
+/** What the files of laid film are made by. */
+export interface FilmOptions {
+  readonly job: Pick<Job, 'paper' | 'tileOverlap'> & JobInput;
+  /** What a person set of the job herself; the rest follows from the stencils where it can. */
+  readonly given?: JobInput;
+  /** What the whole is called, where it is not only "film". */
+  readonly name?: string;
+  /** Called when a sheet's cutting is planned, in the order of the sheets. */
+  readonly onPlan?: (plan: CutPlan) => void;
+  /** Chooses the paper where the job does not: "en-US", "de_DE.UTF-8". */
+  readonly locale: string;
+}
+
+/**
+ * The files of laid film, in memory: for each sheet a template (sheet-1.pdf …), a plan of all of its cuts
+ * (sheet-1-plan.pdf …) and a drawing (sheet-1.svg …), and film.json, which says where everything lies.
  */
 export async function filmFiles(
   film: Film,
-  options: {
-    readonly job: Pick<Job, 'paper' | 'tileOverlap'>;
-    /** Chooses the paper where the job does not: "en-US", "de_DE.UTF-8". */
-    readonly locale: string;
-  },
+  { job: wanted, given = {}, name, locale, onPlan }: FilmOptions,
 ): Promise<ReadonlyMap<string, string | Uint8Array>> {
-  const { filmJson, filmPdf, filmSvg } = await import('./sheets/film.js');
+  const job = completeJob(wanted);
+  const { filmJson, filmPdf, filmPlanPdf, filmSvg } = await import('./sheets/film.js');
   const files = new Map<string, string | Uint8Array>();
+  const plans: CutPlan[] = [];
   for (const [i, sheet] of film.sheets.entries()) {
-    const place = { number: i + 1, count: film.sheets.length };
-    files.set(`sheet-${i + 1}.pdf`, await filmPdf(sheet, film.film, place, options));
+    const planJob = planJobFor(sheet.stencils, job, given);
+    const plan = await planSheet(sheet.openings, film.film, planJob);
+    const about = {
+      sheet,
+      film: film.film,
+      plan,
+      place: { number: i + 1, count: film.sheets.length, ...(name !== undefined && { name }) },
+      locale,
+    };
+    files.set(`sheet-${i + 1}.pdf`, await filmPdf({ ...about, job }));
+    files.set(
+      `sheet-${i + 1}-plan.pdf`,
+      await filmPlanPdf({ ...about, job: { ...planJob, paper: job.paper } }),
+    );
     files.set(`sheet-${i + 1}.svg`, filmSvg(sheet, film.film));
+    plans.push(plan);
+    onPlan?.(plan);
   }
-  files.set('film.json', filmJson(film));
+  files.set('film.json', filmJson(film, plans, { ...subjectOfFilm(film), files: marksOf(files) }));
   return files;
 }
 
 /**
  * Writes the files of laid film to the folder `outDir`/`name`, whole or not at all.
  *
+ * @param onKept called for each file that a person had changed, when it was put beside the new one
  * @returns the folder
- * @throws Problem when it can't be written
+ * @throws Problem when it can't be written, or when the folder holds anything but sheets of the same stencils
  */
 export async function writeFilm(
   files: ReadonlyMap<string, string | Uint8Array>,
@@ -129,10 +199,6 @@ export async function writeFilm(
   name: string,
   how: Writing = {},
 ): Promise<string> {
-  return writeResult(
-    outDir,
-    name,
-    [...files].map(([file, bytes]) => ({ name: file, bytes })),
-    how,
-  );
+  const all = [...files].map(([file, bytes]): SheetFile => ({ name: file, bytes }));
+  return writeResult(outDir, name, all, how);
 }

@@ -1,5 +1,5 @@
 /** What a program may import. */
-export type { Batch, BatchOptions, FailedRow, Figures, MadeRow, Row } from './batch.js';
+export type { Batch, BatchOptions, FailedRow, Figures, Gone, MadeRow, Row } from './batch.js';
 export { namedCards, parseCard, type NamedCard, type Sheet, type Turn } from './card.js';
 export type { Area, BridgeEdit, Place, RegionEdit } from './edits.js';
 export { STROKE_WIDTH, type Loop, type Mark, type Spot } from './marks.js';
@@ -19,12 +19,15 @@ export {
 export {
   filmFiles,
   layOnFilm,
+  openStencils,
   readStencil,
   stencilOf,
+  subjectOfFilm,
   writeFilm,
   type Card,
   type Film,
   type FilmSheet,
+  type Held,
   type Stencil,
 } from './film.js';
 export { checkHand, handSettings, type Hand, type HandInput } from './hands.js';
@@ -45,16 +48,30 @@ export {
 } from './look.js';
 export {
   figuresOf,
+  keptInWords,
+  makeFor,
+  makeInPlace,
   makeStencil,
+  nameKey,
   outputNames,
+  outputsIn,
+  pictureAt,
+  pictureGiven,
   prepareDrawing,
   Stopped,
+  takenInWords,
+  withEarlier,
   writeMade,
   type Drawing,
+  type Kept,
   type Made,
+  type MadeFrom,
   type MakeOptions,
   usualOutputs,
   type OutputName,
+  type Shelf,
+  type Subject,
+  type Wish,
 } from './make.js';
 export {
   createPipeline,
@@ -82,7 +99,7 @@ export { makePractice, writePractice } from './practise.js';
 export { counted } from './counted.js';
 export { didYouMean, nearest } from './nearest.js';
 export { Problem } from './problem.js';
-export { readSettingsFile } from './settings-file.js';
+export { readLayersTold, readSettingsFile, type LayersTold } from './settings-file.js';
 export { unusedSettings } from './unused.js';
 export { visible, visibleJson } from './visible.js';
 export { spelt } from './spelling.js';
@@ -108,6 +125,7 @@ export const writeTones: typeof import('./tones.js').writeTones = async (...give
 export {
   completeLayers,
   layerSettings,
+  type LayerPlace,
   type LayersJob,
   type LayerSettingName,
 } from './layer-settings.js';
@@ -123,4 +141,18 @@ export const makeLayers: typeof import('./layers.js').makeLayers = async (...giv
 export const writeLayers: typeof import('./layers.js').writeLayers = async (...given) => {
   const layers = await import('./layers.js');
   return layers.writeLayers(...given);
+};
+
+/** See `makeLayerAgain` in layers.ts. */
+export const makeLayerAgain: typeof import('./layers.js').makeLayerAgain = async (...given) => {
+  const layers = await import('./layers.js');
+  return layers.makeLayerAgain(...given);
+};
+
+/** See `filesOfLayers` in layers.ts. */
+export const filesOfLayers = async (
+  ...given: Parameters<typeof import('./layers.js').filesOfLayers>
+): Promise<ReturnType<typeof import('./layers.js').filesOfLayers>> => {
+  const layers = await import('./layers.js');
+  return layers.filesOfLayers(...given);
 };

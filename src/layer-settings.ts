@@ -61,6 +61,12 @@ export interface LayersJob {
   readonly paints: readonly string[] | null;
 }
 
+/** Where one layer stands in its set, and how the set is parted: with its job, all that it follows from. */
+export interface LayerPlace extends Pick<LayersJob, 'count' | 'levels' | 'laid' | 'overlap'> {
+  /** From 1, in the order of painting. */
+  readonly number: number;
+}
+
 /**
  * Checks what a person gave about layers and fills in the rest.
  *

@@ -2,13 +2,14 @@ import { withoutRegisterMarks } from './geometry/register-marks.js';
 import { rasterise } from './geometry/rasterise.js';
 import type { Shape } from './geometry/shape.js';
 import { sheetOf, type Job } from './job.js';
-import type { LayersJob } from './layer-settings.js';
-import { makeStencil, type Made, type MakeOptions } from './make.js';
-import { openLayers } from './pipeline.js';
+import type { LayerPlace, LayersJob } from './layer-settings.js';
+import { makeStencil, subjectOf, type Made, type MakeOptions } from './make.js';
+import { openLayers, type LayerGround } from './pipeline.js';
 import { namingThe, Problem } from './problem.js';
 import { registerPlaces, registerSide } from './register.js';
 import { layersPng } from './sheets/layers-preview.js';
 import { layersJson } from './sheets/layers-report.js';
+import { marksOf, type Subject } from './sheets/made-from.js';
 import { writeResult, type Writing } from './sheets/result.js';
 import type { SheetFile } from './sheets/write.js';
 
@@ -34,7 +35,10 @@ export interface LayersMade {
   readonly good: boolean;
 }
 
-export interface LayersOptions extends Pick<MakeOptions, 'name' | 'outputs' | 'locale' | 'draw'> {
+export interface LayersOptions extends Pick<
+  MakeOptions,
+  'name' | 'outputs' | 'locale' | 'draw' | 'of'
+> {
   /** Called when a layer begins: its place from 0 in the order of painting, and how many there are. */
   readonly onLayer?: (layer: number, count: number) => void;
 }
@@ -53,13 +57,8 @@ export async function makeLayers(
   layersJob: LayersJob,
   options: LayersOptions,
 ): Promise<LayersMade> {
-  const ground = await namingThe(source, () =>
-    openLayers(source, job, {
-      parts: layersJob.levels ?? layersJob.count,
-      separate: layersJob.laid === 'separate',
-      overlapMm: layersJob.overlap,
-    }),
-  );
+  const ground = await openGround(source, job, layersJob);
+  const of = options.of ?? (await subjectOf(source, 'layers'));
   const count = ground.levels.length;
   const paints = layersJob.paints ?? paintSteps(job, count);
   const sheet = sheetOf(job);
@@ -68,7 +67,11 @@ export async function makeLayers(
   let darker: readonly Shape[] = [];
   for (let k = count - 1; k >= 0; k--) {
     options.onLayer?.(k, count);
-    const made = await makeLayer(ground.toned(k, painted), k, count, job, paints[k], options);
+    const about = { place: placeOf(layersJob, k, count), job: { ...job, paint: paints[k] }, of };
+    const made = await makeLayer(ground.toned(k, painted), about, {
+      ...options,
+      name: `${options.name}, layer ${k + 1} of ${count}`,
+    });
     const own = withoutRegisterMarks(made.run.values.bridge.openings, sheet, job);
     const next = layers.at(0);
     if (next) layers[0] = { ...next, onLayerBefore: shareOn(darker, own, made) };
@@ -82,33 +85,84 @@ export async function makeLayers(
     painted = [...painted, ...own];
     darker = own;
   }
-  return assemble(layers, job, layersJob, options.name);
+  return assemble(layers, job, layersJob, { name: options.name, of });
+}
+
+function openGround(
+  source: string | Uint8Array,
+  job: Job,
+  { levels, count, laid, overlap }: Omit<LayersJob, 'paints'>,
+): Promise<LayerGround> {
+  return namingThe(source, () =>
+    openLayers(source, job, {
+      parts: levels ?? count,
+      separate: laid === 'separate',
+      overlapMm: overlap,
+    }),
+  );
+}
+
+const placeOf = ({ levels, laid, overlap }: LayersJob, k: number, count: number): LayerPlace => ({
+  number: k + 1,
+  count,
+  levels,
+  laid,
+  overlap,
+});
+
+/**
+ * Makes one layer again, as it is made in its set: the darker ones are made first, as far as it has to know of them.
+ *
+ * @param job with the layer's own paint, as the layer's report has it
+ * @param options `name`: the layer's own, as in its report
+ * @throws Problem as `makeLayers`
+ */
+export async function makeLayerAgain(
+  source: string | Uint8Array,
+  job: Job,
+  place: LayerPlace,
+  options: LayersOptions,
+): Promise<Made> {
+  const { number, count } = place;
+  const ground = await openGround(source, job, place);
+  const of = options.of ?? (await subjectOf(source, 'layers'));
+  let painted: Shape[] = [];
+  for (let k = count - 1; ; k--) {
+    options.onLayer?.(k, count);
+    const isAsked = k + 1 === number;
+    const about = { place: { ...place, number: k + 1 }, job, of };
+    const made = await makeLayer(ground.toned(k, painted), about, {
+      ...options,
+      ...(!isAsked && { outputs: [] }),
+    });
+    if (isAsked) return made;
+    const { openings } = made.run.values.bridge;
+    painted = [...painted, ...withoutRegisterMarks(openings, sheetOf(job), job)];
+  }
 }
 
 async function makeLayer(
   toned: Parameters<typeof makeStencil>[0],
-  k: number,
-  count: number,
-  job: Job,
-  paint: string,
+  { place, job, of }: { readonly place: LayerPlace; readonly job: Job; readonly of: Subject },
   { name, outputs, locale, draw }: LayersOptions,
 ): Promise<Made> {
+  const { number, count } = place;
   try {
-    return await makeStencil(
-      toned,
-      { ...job, paint },
-      {
-        name,
-        says: `, layer ${k + 1} of ${count}`,
-        ...(outputs && { outputs }),
-        ...(locale !== undefined && { locale }),
-        ...(draw && { draw }),
-      },
-    );
+    return await makeStencil(toned, job, {
+      name,
+      layer: place,
+      says: `, layer ${number} of ${count}`,
+      of: { ...of, made: `layer ${number} of ${count}` },
+      // So that it can be made again to the last byte.
+      timeless: true,
+      ...(outputs && { outputs }),
+      ...(locale !== undefined && { locale }),
+      ...(draw && { draw }),
+    });
   } catch (error) {
     if (!(error instanceof Problem)) throw error;
     throw new Problem(
-      `Layer ${k + 1} of ${count} can't be made: ${error.what}`,
+      `Layer ${number} of ${count} can't be made: ${error.what}`,
       error.where,
       'Make fewer layers, give other levels, or take a larger card',
       { cause: error },
@@ -120,7 +174,7 @@ async function assemble(
   layers: readonly Layer[],
   job: Job,
   layersJob: LayersJob,
-  name: string,
+  { name, of }: { readonly name: string; readonly of: Subject },
 ): Promise<LayersMade> {
   const sheet = sheetOf(job);
   const coats = layers.map(({ made, paint }) => ({
@@ -128,47 +182,59 @@ async function assemble(
     paint,
   }));
   const good = layers.every(({ made }) => made.good);
+  const preview = await layersPng(coats, sheet, job.ground);
+  const { count, levels, laid, overlap, paints } = layersJob;
+  const report = layersJson({
+    name,
+    sheet,
+    job,
+    laid,
+    overlapMm: overlap,
+    register: { places: registerPlaces(sheet, job), sideMm: registerSide(job) },
+    layers: layers.map(({ made, ...layer }) => ({
+      ...layer,
+      openings: made.run.values.bridge.openings.length,
+      bridges: made.run.values.bridge.bridges.length,
+      minutes: made.run.values.plan.minutes,
+      good: made.good,
+    })),
+    set: { count, levels, laid, overlap, paints },
+    madeFrom: { ...of, files: marksOf([...inFolders(layers), ['preview.png', preview]]) },
+  });
   const files = new Map<string, string | Uint8Array>([
-    ['preview.png', await layersPng(coats, sheet, job.ground)],
-    [
-      'report.json',
-      layersJson({
-        name,
-        sheet,
-        job,
-        laid: layersJob.laid,
-        overlapMm: layersJob.overlap,
-        register: { places: registerPlaces(sheet, job), sideMm: registerSide(job) },
-        layers: layers.map(({ made, ...layer }) => ({
-          ...layer,
-          openings: made.run.values.bridge.openings.length,
-          bridges: made.run.values.bridge.bridges.length,
-          minutes: made.run.values.plan.minutes,
-          good: made.good,
-        })),
-      }),
-    ],
+    ['preview.png', preview],
+    ['report.json', report],
   ]);
   return { name, layers, files, good };
+}
+
+/** All files of the layers, by their ways from the set's folder. */
+function inFolders(layers: readonly Layer[]): [string, string | Uint8Array][] {
+  return layers.flatMap(({ folder, made: { files } }) =>
+    [...files].map(([name, bytes]): [string, string | Uint8Array] => [`${folder}/${name}`, bytes]),
+  );
+}
+
+/** All files of a set, by their ways from its folder. */
+export function filesOfLayers({ layers, files }: LayersMade): readonly SheetFile[] {
+  return [...inFolders(layers), ...files].map(([name, bytes]) => ({ name, bytes }));
 }
 
 /**
  * Writes a set of layers to a folder of its own in `outDir`, whole or not at all: a folder for each layer, as that of a
  * single stencil, and beside them the preview of all and the report.
  *
+ * @param onKept called for each file that a person had changed, when it was put beside the new one
  * @returns the folder
- * @throws Problem when it can't be written; an earlier result of that name is then still there
+ * @throws Problem when it can't be written, or when the folder holds anything but an earlier set of the same picture;
+ *   what was there is there still
  */
 export async function writeLayers(
   made: LayersMade,
   outDir: string,
   how: Writing = {},
 ): Promise<string> {
-  const own = [...made.files].map(([name, bytes]): SheetFile => ({ name, bytes }));
-  const sheets = made.layers.flatMap(({ folder, made: { files } }) =>
-    [...files].map(([name, bytes]): SheetFile => ({ name: `${folder}/${name}`, bytes })),
-  );
-  return writeResult(outDir, made.name, [...sheets, ...own], how);
+  return writeResult(outDir, made.name, filesOfLayers(made), how);
 }
 
 /** How far from the ground towards the paint the first layer is; the others follow in even steps. */

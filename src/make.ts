@@ -1,4 +1,9 @@
+import { createReadStream } from 'node:fs';
+import { createHash } from 'node:crypto';
+import { basename } from 'node:path';
+import { pipeline as stream } from 'node:stream/promises';
 import { sheetOf, type Job } from './job.js';
+import type { LayerPlace } from './layer-settings.js';
 import {
   createPipeline,
   type Cut,
@@ -9,13 +14,26 @@ import {
   type Toned,
 } from './pipeline.js';
 import { namingThe } from './problem.js';
-import { drawSheets, type Draw, type Files, type Order } from './sheets/draw.js';
-import { reportJson, reportOn, type MadeFrom } from './sheets/report.js';
+import { drawSheets, sheetFiles, type Draw, type Files, type Order } from './sheets/draw.js';
+import { marksOf, sha256, type MadeFrom, type Subject } from './sheets/made-from.js';
+import { makeInPlace, type Shelf, type Wish } from './sheets/place.js';
+import { reportJson, reportOn } from './sheets/report.js';
 import { figuresIn, type Figures, type Report } from './sheets/row.js';
 import { writeResult, type Writing } from './sheets/result.js';
 
 export { prepareDrawing, type Drawing } from './sheets/drawing.js';
+export { readRecord, subjectInWords, type MadeFrom, type Subject } from './sheets/made-from.js';
+export { readSeal } from './sheets/page-files.js';
+export {
+  keptInWords,
+  makeInPlace,
+  nameKey,
+  takenInWords,
+  type Shelf,
+  type Wish,
+} from './sheets/place.js';
 export { Stopped } from './sheets/result.js';
+export type { Kept } from './sheets/settle.js';
 
 /** What can be written of a stencil. The report always is. */
 export const outputNames = [
@@ -65,8 +83,12 @@ export interface MakeOptions {
   readonly locale?: string;
   /** A pipeline to use again, so that only what changed is run. */
   readonly pipeline?: Pipeline;
-  /** Where the stencil comes from, for a later run to tell whether it is still good. */
-  readonly madeFrom?: Omit<MadeFrom, 'files'>;
+  /** What the stencil is of, where that is not told by the path; see `pictureAt`. */
+  readonly of?: Subject;
+  /** Names all that the stencil follows from, for a later run to tell whether it is still good. */
+  readonly fingerprint?: string;
+  /** Where it stands in the set that it is a layer of. */
+  readonly layer?: LayerPlace;
   /** Leaves the times out of the report, so that the same job gives the same bytes. */
   readonly timeless?: boolean;
   /** Called when a stage begins: its name, its place from 0, and how many there are. */
@@ -103,6 +125,8 @@ export async function makeStencil(
     job,
     locale,
   });
+  // Read while the picture is decoded.
+  const of = options.of ?? subjectOf(source, 'stencil');
   let drawing: Promise<Files> | undefined;
   const run = await namingThe(source, () =>
     pipeline.run(source, job, (stage, place, count, values) => {
@@ -116,23 +140,91 @@ export async function makeStencil(
   );
   const start = performance.now();
   const { bridge, plan } = run.values;
-  const report = reportOn({ name, job, sheet, ...reportedOf(run) });
+  const { fingerprint, layer } = options;
+  const report = reportOn({ name, job, sheet, ...(layer && { layer }), ...reportedOf(run) });
   const files = new Map(await (drawing ?? draw(orderOf(bridge, plan), wanted)));
   const timingsMs = { ...run.timingsMs, sheets: performance.now() - start };
-  const madeFrom = options.madeFrom && { ...options.madeFrom, files: [...files.keys()] };
+  const madeFrom: MadeFrom = {
+    ...(await of),
+    ...(fingerprint !== undefined && { fingerprint }),
+    files: marksOf(files),
+  };
   files.set('report.json', reportJson(report, options.timeless ? {} : timingsMs, madeFrom));
   return { name, job, run, files, timingsMs, good: isGood(run) };
 }
 
+/** What a picture is known by, however it is given. */
+export async function subjectOf(
+  source: string | Uint8Array | Toned,
+  made: Subject['made'],
+): Promise<Subject> {
+  if (typeof source === 'string') return pictureAt(source, made);
+  return { made, ...(source instanceof Uint8Array && { sha256: sha256(source) }) };
+}
+
+/** A picture file as what a stencil is of: its name and its bytes. */
+export async function pictureAt(path: string, made: Subject['made'] = 'stencil'): Promise<Subject> {
+  const bytes = createHash('sha256');
+  try {
+    await stream(createReadStream(path), bytes);
+  } catch {
+    // Why it can't be read is told where it is opened as a picture.
+    return { made, picture: basename(path) };
+  }
+  return { made, picture: basename(path), sha256: bytes.digest('hex') };
+}
+
+/** A picture file's bytes, and the name that it came with, as what a stencil is of. */
+export function pictureGiven(bytes: Uint8Array, picture: string): Subject {
+  return { made: 'stencil', picture, sha256: sha256(bytes) };
+}
+
+/** What was written of a stencil, or of each layer of a set, by its files. */
+export function outputsIn({
+  made,
+  files,
+}: Pick<MadeFrom, 'made' | 'files'>): readonly OutputName[] {
+  const sheets = files.filter(({ name }) => (made === 'layers') === name.includes('/'));
+  const names = new Set(sheets.map(({ name }) => basename(name)));
+  return outputNames.filter((output) => output !== 'report' && names.has(sheetFiles[output]));
+}
+
 /**
- * Writes a stencil's files to a folder of its own in `outDir`, whole or not at all.
+ * The outputs that are asked for, and those that an earlier stencil of the same left: all files in a folder are of one
+ * stencil, so these are made anew as well.
+ */
+export function withEarlier(
+  asked: readonly OutputName[],
+  earlier: MadeFrom | undefined,
+): readonly OutputName[] {
+  const left = earlier === undefined ? [] : outputsIn(earlier);
+  return outputNames.filter((output) => asked.includes(output) || left.includes(output));
+}
+
+/** A stencil that was made for the place where it goes; see `makeInPlace`. */
+export async function makeFor(
+  outDir: string,
+  wish: Wish,
+  make: (place: Shelf) => Promise<Made>,
+): Promise<{ readonly made: Made; readonly place: Shelf }> {
+  return makeInPlace(outDir, wish, async (place) => {
+    const made = await make(place);
+    return { made, files: filesOf(made) };
+  });
+}
+
+const filesOf = ({ files }: Pick<Made, 'files'>) =>
+  [...files].map(([name, bytes]) => ({ name, bytes }));
+
+/**
+ * Writes a stencil's files to a folder in `outDir`, whole or not at all. An earlier stencil of the same picture there
+ * is replaced; what a person put into its folder stays.
  *
  * @returns the folder
- * @throws Problem when it can't be written; an earlier result of that name is then still there
+ * @throws Problem when it can't be written, or when the folder holds anything else; what was there is there still
  */
 export async function writeMade(made: Made, outDir: string, how: Writing = {}): Promise<string> {
-  const files = [...made.files].map(([name, bytes]) => ({ name, bytes }));
-  return writeResult(outDir, made.name, files, how);
+  return writeResult(outDir, made.name, filesOf(made), how);
 }
 
 /** What a person wants to know of a stencil at a glance, as its report has it. */

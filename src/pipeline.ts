@@ -1,4 +1,5 @@
 import { describeStage, createFlow, type Flow, type Ran, type Stage } from './flow.js';
+import type { Sheet } from './card.js';
 import { designMargin, type Job } from './job.js';
 import type { Shape } from './geometry/shape.js';
 import type { Bitmap } from './raster/raster.js';
@@ -8,7 +9,7 @@ import type { Checked } from './stages/check.js';
 import type { Eased } from './stages/ease.js';
 import type { Likeness } from './stages/likeness.js';
 import type { Sharing } from './stages/layer.js';
-import type { CutPlan } from './stages/plan.js';
+import type { CutPlan, PlanSettings } from './stages/plan.js';
 import type { Copy, Picture } from './stages/read.js';
 import type { Repeated } from './stages/repeat.js';
 import type { Role } from './stages/role.js';
@@ -25,7 +26,7 @@ export type { Cut } from './stages/unframed.js';
 export type { Checked, Finding } from './stages/check.js';
 export type { Survival } from './stages/survival.js';
 export type { Copy, Likeness, Picture, Tone, ToneChoice, ToneSettings };
-export type { CutPlan, PlannedPiece } from './stages/plan.js';
+export type { CutPlan, PlannedPiece, PlanSettings } from './stages/plan.js';
 
 /** A picture whose tone is already told, as that of one layer among several is. */
 export type Toned = Pick<StencilValues, 'read' | 'subject' | 'tone'>;
@@ -422,4 +423,14 @@ export async function readCopy(
 ): Promise<Copy> {
   const { copyPicture } = await import('./stages/read.js');
   return copyPicture(bytes, longest, mostPixels);
+}
+
+/** Plans the cutting of openings that lie on one sheet of film, whatever stencils they are of. */
+export async function planSheet(
+  openings: readonly Shape[],
+  sheet: Sheet,
+  job: PlanSettings,
+): Promise<CutPlan> {
+  const { planCuts } = await import('./stages/plan.js');
+  return planCuts(openings, sheet, job);
 }

@@ -1,6 +1,7 @@
 import { readFile } from 'node:fs/promises';
 import { isObject } from './edits.js';
 import { checkSettings, type JobInput } from './job.js';
+import { completeLayers, type LayerPlace, type LayersJob } from './layer-settings.js';
 import { Problem } from './problem.js';
 
 /**
@@ -20,6 +21,47 @@ export async function readSettingsFile(path: string, where = path): Promise<JobI
     );
   }
   return checkSettings(job, { where, spell: (name) => name });
+}
+
+/** What a report says of layers, besides the job. */
+export interface LayersTold {
+  /** How the set was parted: in the report of a set, or of a layer, which has no say about the paints. */
+  readonly set: LayersJob;
+  /** Where a layer stands in it. */
+  readonly place?: LayerPlace;
+  /** What the stencil or the set is called. */
+  readonly name?: string;
+  /** The picture that it was made of. */
+  readonly picture?: string;
+}
+
+/**
+ * Reads what a report says of layers; undefined for any other file of settings.
+ *
+ * @throws Problem when the file can't be read, or when what it says of layers can't be
+ */
+export async function readLayersTold(path: string, where = path): Promise<LayersTold | undefined> {
+  const found = parse(await read(path, where), where);
+  if (!isObject(found) || !isObject(found.job)) return undefined;
+  const told = isObject(found.layer) ? found.layer : found.set;
+  if (!isObject(told)) return undefined;
+  const { count, levels, laid, overlap, paints } = told;
+  const listed = (list: unknown): string | null => (Array.isArray(list) ? list.join(',') : null);
+  const set = completeLayers(
+    { count: String(count), levels: listed(levels), laid, overlap, paints: listed(paints) },
+    { where, spell: (name) => name },
+  );
+  const number = Number(told.number);
+  const isPlace = Number.isInteger(number) && number >= 1 && number <= set.count;
+  const { picture } = isObject(found.madeFrom) ? found.madeFrom : {};
+  return {
+    set,
+    ...(isPlace && {
+      place: { number, count: set.count, levels: set.levels, laid: set.laid, overlap: set.overlap },
+    }),
+    ...(typeof found.name === 'string' && { name: found.name }),
+    ...(typeof picture === 'string' && { picture }),
+  };
 }
 
 async function read(path: string, where: string): Promise<string> {

@@ -1,4 +1,3 @@
-import { join } from 'node:path';
 import { isDeepStrictEqual } from 'node:util';
 import { completeJob, overlay, type Job, type JobInput } from './job.js';
 import { makeStencil, type Made } from './make.js';
@@ -6,11 +5,11 @@ import { createPipeline, toneChoices, type Picture, type Pipeline } from './pipe
 import { Problem } from './problem.js';
 import { contactHtml } from './sheets/contact.js';
 import { contactPng } from './sheets/contact-png.js';
-import { clearLeftovers } from './sheets/leftovers.js';
+import type { Subject } from './sheets/made-from.js';
+import { writePage } from './sheets/page-files.js';
 import { diskFor, type Writing } from './sheets/result.js';
 import { figuresIn, type Report } from './sheets/row.js';
 import { smallPrint } from './sheets/small-print.js';
-import { attempt, openFolder, writeWhole } from './sheets/write.js';
 import type { ToneInput, Tried } from './tried.js';
 
 /** How much of the picture is dark at the levels that are tried. */
@@ -116,26 +115,29 @@ async function tried(settings: ToneInput, { files, good }: Made): Promise<Tried>
 }
 
 /**
- * Writes a contact sheet of tones that were tried, as a picture and as a page, in the place of earlier ones.
+ * Writes a contact sheet of tones that were tried, as a picture and as a page, in the place of earlier ones of the
+ * same picture.
  *
- * @param name what the picture's stencil is called
- * @param picture what the person calls the picture
+ * @param about `name`: what the picture's stencil is called; `picture`: what the person calls the picture; `of`: what
+ *   it is known by, see `pictureAt`
  * @returns the files
  * @throws Problem when they can't be written
  */
 export async function writeTones(
   tones: readonly Tried[],
-  about: { readonly name: string; readonly picture: string },
+  about: { readonly name: string; readonly picture: string; readonly of?: Subject },
   outDir: string,
   { signal }: Pick<Writing, 'signal'> = {},
 ): Promise<readonly string[]> {
-  const files = [
-    { name: `${about.name}-tones.png`, bytes: await contactPng(tones) },
-    { name: `${about.name}-tones.html`, bytes: contactHtml(tones, about.picture) },
-  ];
-  const disk = diskFor({ durably: true, ...(signal && { signal }) });
-  await openFolder(outDir, disk);
-  await attempt(outDir, () => clearLeftovers(outDir));
-  for (const file of files) await writeWhole(outDir, file, disk);
-  return files.map(({ name }) => join(outDir, name));
+  const { files } = await writePage(
+    outDir,
+    {
+      name: `${about.name}-tones`,
+      of: { ...about.of, made: 'tones', picture: about.picture },
+      html: contactHtml(tones, about.picture),
+      beside: { ending: '.png', bytes: await contactPng(tones) },
+    },
+    diskFor({ durably: true, ...(signal && { signal }) }),
+  );
+  return files;
 }

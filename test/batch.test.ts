@@ -199,12 +199,79 @@ describe('a batch that is run again', () => {
     expect(inside(out)).toEqual(inside(undisturbed));
   });
 
-  it('never replaces a folder that holds something else', async () => {
+  it('keeps what a person put into a folder or changed there, and names what it renamed', async () => {
     await writeFile(join(out, 'a', 'letter.txt'), 'mine');
-    const changed = { job: { ...CARD, bridgeWidth: 3 } };
-    const { 'a.png': told } = fates(await run(changed));
-    expect(told).toMatch(/^not made: The folder for the result holds something else/);
-    expect(await readFile(join(out, 'a', 'letter.txt'), 'utf8')).toBe('mine');
+    await writeFile(join(out, 'a', 'stencil.svg'), 'mine');
+    const { rows } = await run({ job: { ...CARD, bridgeWidth: 3 } });
+    expect(rows[0]).toMatchObject({
+      fate: 'good',
+      folder: 'a',
+      notes: ['stencil.svg was not as it was written, so it was kept as stencil-kept.svg'],
+    });
+    for (const name of ['letter.txt', 'stencil-kept.svg'])
+      expect(await readFile(join(out, 'a', name), 'utf8')).toBe('mine');
+  });
+
+  it('leaves the traces of editors and file browsers, and makes nothing anew for them', async () => {
+    for (const name of ['.directory', '.DS_Store', 'stencil.svg~'])
+      await writeFile(join(out, 'a', name), 'traces');
+    expect(fates(await run())).toEqual({ 'a.png': 'kept', 'b.png': 'kept' });
+    await run({ job: { ...CARD, bridgeWidth: 3 } });
+    expect(await readFile(join(out, 'a', 'stencil.svg~'), 'utf8')).toBe('traces');
+  });
+
+  it("leaves another picture's stencil and a person's own folder alone", async () => {
+    const elsewhere = join(home, 'elsewhere');
+    await mkdir(elsewhere);
+    await ring(join(elsewhere, 'a.webp'), 300);
+    const theirs = await readFile(join(out, 'a', 'report.json'), 'utf8');
+    const again = async () =>
+      (await makeBatch(elsewhere, out, { job: CARD, version: '1', locale: 'en-US' })).rows;
+    const [row] = await again();
+    expect(row).toMatchObject({ fate: 'good', kept: false, folder: 'a-2' });
+    expect(row.fate !== 'failed' && row.notes).toEqual([
+      '"a" holds the stencil of a.png and was left alone, so this has a name of its own',
+    ]);
+    expect(await again()).toMatchObject([{ kept: true, folder: 'a-2' }]);
+    await rm(join(out, 'b'), { recursive: true });
+    await mkdir(join(out, 'b'));
+    await writeFile(join(out, 'b', 'stencil.svg'), 'mine');
+    const { rows } = await run();
+    expect(rows).toMatchObject([{ folder: 'a', kept: true }, { folder: 'b-2' }]);
+    expect(contents(join(out, 'b')).size).toBe(1);
+    expect(await readFile(join(out, 'a', 'report.json'), 'utf8')).toBe(theirs);
+  });
+
+  it('makes a file anew that has another size or other bytes', async () => {
+    const whole = contents(out);
+    const svg = join(out, 'a', 'stencil.svg');
+    await writeFile(svg, (await readFile(svg)).subarray(0, 500));
+    expect(fates(await run())).toEqual({ 'a.png': 'made', 'b.png': 'kept' });
+    expect(contents(out)).toEqual(whole);
+    await rm(join(out, 'b', 'report.json'));
+    expect(fates(await run())).toEqual({ 'a.png': 'kept', 'b.png': 'made' });
+    expect(contents(out)).toEqual(whole);
+  });
+
+  it('makes the files anew as well that were asked for another time', async () => {
+    await run({ outputs: ['stencil', 'dxf'] });
+    const files = [...usualOutputs, 'dxf'];
+    expect(contents(join(out, 'a')).size).toBe(files.length);
+    const before = await readFile(join(out, 'a', 'stencil.dxf'), 'utf8');
+    await run({ job: { ...CARD, bridgeWidth: 3 }, outputs: ['stencil'] });
+    expect(contents(join(out, 'a')).size).toBe(files.length);
+    expect(await readFile(join(out, 'a', 'stencil.dxf'), 'utf8')).not.toBe(before);
+  });
+
+  it('names the stencils of pictures that are gone', async () => {
+    await rm(join(folder, 'b.png'));
+    const { gone, summary } = await run();
+    expect(gone).toEqual([{ folder: 'b', picture: 'b.png' }]);
+    const [table, page] = await Promise.all(summary.map((file) => readFile(file, 'utf8')));
+    expect(table).toMatch(/^b\.png,picture gone,.*,b,/m);
+    expect(page).toMatch(/<h2>Pictures that are gone<\/h2>.*<a href="b\/">b<\/a>, made of b\.png/s);
+    await ring(join(folder, 'b.png'));
+    expect((await run()).gone).toEqual([]);
   });
 });
 
@@ -368,6 +435,23 @@ describe('the summary', () => {
     expect(page).toContain('href="%3Cb%3Ea%20%26%20%22b%22%23/"');
     expect(page.match(/<img /g)).toHaveLength(1);
   });
+
+  it.each(['html', 'csv'])(
+    'leaves a summary.%s alone that a person wrote or changed',
+    async (ending) => {
+      await ring(join(folder, 'a.png'));
+      await mkdir(out);
+      const own = join(out, `summary.${ending}`);
+      await writeFile(own, 'mine');
+      const first = await run();
+      expect(first.isRenamed).toBe(true);
+      expect(first.summary).toEqual([join(out, 'summary-2.csv'), join(out, 'summary-2.html')]);
+      await writeFile(first.summary[ending === 'csv' ? 0 : 1], 'changed');
+      expect((await run()).summary[0]).toBe(join(out, 'summary-3.csv'));
+      expect((await run()).summary[0]).toBe(join(out, 'summary-3.csv'));
+      expect(await readFile(own, 'utf8')).toBe('mine');
+    },
+  );
 
   it('is the same wherever the folder lies', async () => {
     await ring(join(folder, 'a.png'));

@@ -1,6 +1,6 @@
-import { mkdtemp, readFile, rm } from 'node:fs/promises';
+import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { basename, join } from 'node:path';
 import { parse as parseHtml } from 'parse5';
 import sharp from 'sharp';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -99,6 +99,22 @@ describe('tones to choose from', () => {
     const prints = tones.filter(({ fate }) => fate !== 'failed').length;
     expect(page.match(/<img /g)).toHaveLength(prints);
     expect(page.match(/<code>--tone /g)).toHaveLength(prints);
+  });
+
+  it("fill a sheet of their own beside another picture's, and one that a person changed", async () => {
+    const there = join(home, 'sheets');
+    const write = async (picture: string) =>
+      (await writeTones(tones, { name: 'stripes', picture }, there)).map((file) => basename(file));
+    const plain = ['stripes-tones.png', 'stripes-tones.html'];
+    const second = ['stripes-tones-2.png', 'stripes-tones-2.html'];
+    expect(await write('stripes.png')).toEqual(plain);
+    const page = await readFile(join(there, plain[1]), 'utf8');
+    expect(await write('stripes.jpg')).toEqual(second);
+    expect(await readFile(join(there, plain[1]), 'utf8')).toBe(page);
+    expect(await write('stripes.png')).toEqual(plain);
+    await writeFile(join(there, plain[1]), page.replace('Choose one', 'I took the third'));
+    expect(await write('stripes.png')).toEqual(['stripes-tones-3.png', 'stripes-tones-3.html']);
+    expect(await readFile(join(there, plain[1]), 'utf8')).toContain('I took the third');
   });
 
   it('can not be tried on an even picture or on none', async () => {

@@ -82,7 +82,10 @@ describe('settings that change nothing', () => {
       message: '`motifSize` changes nothing here: nothing is repeated; `repeat` says how.',
     });
     expect(made.good).toBe(true);
-    const text = summaryText({ picture: 'bar.svg', made, folder: 'stencils/bar' }, process.stderr);
+    const text = summaryText(
+      { picture: 'bar.svg', made, folder: 'stencils/bar', notes: [] },
+      process.stderr,
+    );
     expect(text).toContain('· --motif-size changes nothing here: nothing is repeated; --repeat');
     expect(text).toContain('1 piece to cut away');
   });

@@ -1,28 +1,38 @@
-import { createHash } from 'node:crypto';
-import { createReadStream } from 'node:fs';
-import { readFile, stat } from 'node:fs/promises';
-import { basename, join } from 'node:path';
-import { pipeline } from 'node:stream/promises';
+import { readFile } from 'node:fs/promises';
+import { join } from 'node:path';
 import type { Job } from '../job.js';
-import { makeStencil, writeMade, type OutputName } from '../make.js';
+import {
+  makeFor,
+  makeStencil,
+  pictureAt,
+  withEarlier,
+  writeMade,
+  type OutputName,
+} from '../make.js';
 import { Problem } from '../problem.js';
+import { sha256, type Subject } from '../sheets/made-from.js';
+import { keptInWords, placeFor, takenInWords, type Shelf, type Wish } from '../sheets/place.js';
+import { figuresIn, type FailedRow, type MadeRow, type Report, type Row } from '../sheets/row.js';
+import type { Kept } from '../sheets/settle.js';
+import { smallPrint } from '../sheets/small-print.js';
+import { attempt } from '../sheets/write.js';
 import { stillHolds, type Ticket } from './claim.js';
 import { throughGate, type Gate } from './gate.js';
-import { smallPrint } from '../sheets/small-print.js';
-import { figuresIn, type FailedRow, type MadeRow, type Report, type Row } from '../sheets/row.js';
-import { attempt } from '../sheets/write.js';
 
 /** One picture of a batch: all that its stencil follows from, and where that goes. */
 export interface Order {
   readonly picture: string;
   /** What the person knows the picture by. */
   readonly shown: string;
+  /** What its stencil is called, where nothing else has that name. */
   readonly name: string;
+  /** Names after its own that are other pictures'; see `nameKey`. */
+  readonly reserved: readonly string[];
   readonly outDir: string;
   /** The batch's claim to its output folder. */
   readonly claim: Ticket;
-  /** The stencil's way from the output folder. */
-  readonly folder: string;
+  /** The way of `outDir` from the batch's output folder. */
+  readonly into: string;
   readonly job: Job;
   readonly outputs: readonly OutputName[];
   /** The program's own version: another one makes anew. */
@@ -36,11 +46,10 @@ export interface Order {
  */
 export async function makeOne(order: Order, gate: Gate): Promise<Row | undefined> {
   try {
-    const fingerprint = await fingerprintOf(order);
-    return (
-      (fingerprint === undefined ? undefined : await standing(order, fingerprint)) ??
-      (await makeAnew(order, fingerprint, gate))
-    );
+    const of = await pictureAt(order.picture);
+    const wish = { name: order.name, of, reserved: new Set(order.reserved) };
+    const place = await placeFor(order.outDir, wish);
+    return (await standing(order, of, place)) ?? (await makeAnew(order, wish, gate));
   } catch (error) {
     return failed({ path: order.picture, shown: order.shown }, error);
   }
@@ -69,54 +78,59 @@ export function failed(way: { path: string; shown: string }, error: unknown): Fa
 }
 
 /** Undefined for a file that can't be read: why, is told when it is opened as a picture. */
-async function fingerprintOf(order: Order): Promise<string | undefined> {
-  const bytes = createHash('sha256');
-  try {
-    await pipeline(createReadStream(order.picture), bytes);
-  } catch {
-    return undefined;
-  }
-  const { name, job, outputs, version } = order;
+function fingerprintOf(order: Order, of: Subject, name: string): string | undefined {
+  if (of.sha256 === undefined) return undefined;
+  const { job, outputs, version } = order;
   const settings = JSON.stringify({ name, job, outputs, version });
-  return createHash('sha256').update(bytes.digest()).update(settings).digest('hex');
+  return sha256(of.sha256 + settings);
 }
 
-async function makeAnew(
-  order: Order,
-  fingerprint: string | undefined,
-  gate: Gate,
-): Promise<MadeRow | undefined> {
-  const { picture, name, job, outputs, outDir, claim } = order;
-  const made = await makeStencil(picture, job, {
-    name,
-    outputs,
-    timeless: true,
-    ...(fingerprint !== undefined && { madeFrom: { picture: basename(picture), fingerprint } }),
+async function makeAnew(order: Order, wish: Wish, gate: Gate): Promise<MadeRow | undefined> {
+  const { picture, job, outputs, outDir, claim } = order;
+  const { made, place } = await makeFor(outDir, wish, ({ name, earlier }) => {
+    const fingerprint = fingerprintOf(order, wish.of, name);
+    return makeStencil(picture, job, {
+      name,
+      outputs: withEarlier(outputs, earlier),
+      timeless: true,
+      of: wish.of,
+      ...(fingerprint !== undefined && { fingerprint }),
+    });
   });
   const print = await printOf(made.files.get(PREVIEW));
+  const notes = notesOf(order, place);
+  const onKept = (kept: Kept): void => void notes.push(keptInWords(kept));
   const wrote = await throughGate(gate, async (signal) =>
     (await attempt(outDir, () => stillHolds(claim)))
-      ? writeMade(made, outDir, { durably: true, signal })
+      ? writeMade(made, outDir, { durably: true, signal, onKept })
       : undefined,
   );
   if (wrote === undefined) return undefined;
-  return rowOf(order, JSON.parse(String(made.files.get(REPORT))) as Report, print, false);
+  const report = JSON.parse(String(made.files.get(REPORT))) as Report;
+  return rowOf(order, made.name, report, { print, kept: false, notes });
+}
+
+function notesOf({ name }: Order, { taken }: Shelf): string[] {
+  return taken === undefined ? [] : [takenInWords(name, taken)];
 }
 
 const [REPORT, PREVIEW] = ['report.json', 'preview.png'];
 
 /** The row of a stencil that is there whole and was made of the same; undefined when there is none. */
-async function standing(order: Order, fingerprint: string): Promise<MadeRow | undefined> {
-  const folder = join(order.outDir, order.name);
+async function standing(order: Order, of: Subject, place: Shelf): Promise<MadeRow | undefined> {
+  const { earlier, name } = place;
+  const fingerprint = fingerprintOf(order, of, name);
+  if (fingerprint === undefined || earlier?.fingerprint !== fingerprint) return undefined;
+  const folder = join(order.outDir, name);
   try {
-    const report = JSON.parse(await readFile(join(folder, REPORT), 'utf8')) as Report;
-    if (report.madeFrom?.fingerprint !== fingerprint) return undefined;
-    const { files } = report.madeFrom;
-    for (const file of files) {
-      if ((await stat(join(folder, file))).size === 0) return undefined;
+    for (const file of earlier.files) {
+      if (sha256(await readFile(join(folder, file.name))) !== file.sha256) return undefined;
     }
-    const preview = files.includes(PREVIEW) ? await readFile(join(folder, PREVIEW)) : undefined;
-    return rowOf(order, report, await printOf(preview), true);
+    const report = JSON.parse(await readFile(join(folder, REPORT), 'utf8')) as Report;
+    const hasPreview = earlier.files.some((file) => file.name === PREVIEW);
+    const preview = hasPreview ? await readFile(join(folder, PREVIEW)) : undefined;
+    const about = { print: await printOf(preview), kept: true, notes: notesOf(order, place) };
+    return rowOf(order, name, report, about);
   } catch {
     // Whatever is wrong with what is there: it is made anew, and what stands in the way is told then.
     return undefined;
@@ -124,16 +138,17 @@ async function standing(order: Order, fingerprint: string): Promise<MadeRow | un
 }
 
 function rowOf(
-  { shown, folder }: Order,
+  { shown, into }: Order,
+  name: string,
   report: Report,
-  print: Uint8Array | undefined,
-  kept: boolean,
+  about: Pick<MadeRow, 'print' | 'kept' | 'notes'>,
 ): MadeRow {
   const figures = figuresIn(report);
-  const files = [...(report.madeFrom?.files ?? []), REPORT];
+  const files = [...(report.madeFrom?.files ?? []).map(({ name: file }) => file), REPORT];
   const broken = figures.findings.some(({ level }) => level === 'error');
+  const folder = join(into, name).replaceAll('\\', '/');
   const fate = broken ? 'broken' : 'good';
-  return { fate, picture: shown, folder, files, figures, print, kept };
+  return { fate, picture: shown, folder, files, figures, ...about };
 }
 
 async function printOf(preview: string | Uint8Array | undefined): Promise<Uint8Array | undefined> {

@@ -1,6 +1,8 @@
 import { readdir, realpath, stat } from 'node:fs/promises';
 import { extname, join, relative } from 'node:path';
 import { Problem } from '../problem.js';
+import { readRecord } from '../sheets/made-from.js';
+import { nameKey } from '../sheets/place.js';
 
 /** A picture of a folder, and where its stencil goes. */
 export interface Found {
@@ -21,7 +23,10 @@ const ENDINGS = new Set(
   ),
 );
 
-/** A folder that holds the first and one of the others is a stencil that was made: what lies in it is no picture. */
+/**
+ * A folder that says where it comes from was made here: what lies in it is no picture. So is one that holds the first
+ * and one of the others.
+ */
 const RESULT_MARKS = ['report.json', 'preview.png', 'stencil.svg'] as const;
 
 /**
@@ -112,6 +117,7 @@ async function leadsToFile(path: string): Promise<boolean> {
 
 async function isResult(folder: string): Promise<boolean> {
   const names = new Set((await list(folder)).map(({ name }) => name));
+  if (await readRecord(folder).catch(() => undefined)) return true;
   const [report, ...drawn] = RESULT_MARKS;
   return names.has(report) && drawn.some((name) => names.has(name));
 }
@@ -123,11 +129,12 @@ async function isResult(folder: string): Promise<boolean> {
 function nameStencils(pictures: readonly string[]): { picture: string; name: string }[] {
   const plain = pictures.map(stem);
   const uses = new Map<string, number>();
-  for (const name of [...plain, ...pictures]) uses.set(key(name), (uses.get(key(name)) ?? 0) + 1);
+  for (const name of [...plain, ...pictures])
+    uses.set(nameKey(name), (uses.get(nameKey(name)) ?? 0) + 1);
   const taken = new Set<string>();
   return pictures.map((picture, i) => {
-    const name = untaken(uses.get(key(plain[i])) === 1 ? plain[i] : picture, taken);
-    taken.add(key(name));
+    const name = untaken(uses.get(nameKey(plain[i])) === 1 ? plain[i] : picture, taken);
+    taken.add(nameKey(name));
     return { picture, name };
   });
 }
@@ -135,13 +142,8 @@ function nameStencils(pictures: readonly string[]): { picture: string; name: str
 /** Nana.jpg and nana.jpg can lie side by side; their stencils might not. */
 function untaken(name: string, taken: ReadonlySet<string>): string {
   let free = name;
-  for (let count = 2; taken.has(key(free)); count++) free = `${name} ${count}`;
+  for (let count = 2; taken.has(nameKey(free)); count++) free = `${name} ${count}`;
   return free;
-}
-
-/** Some file systems tell no difference between capital and small letters, or ways to write an accent. */
-function key(name: string): string {
-  return name.normalize('NFC').toLowerCase();
 }
 
 function stem(picture: string): string {

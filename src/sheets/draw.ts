@@ -104,6 +104,11 @@ const drawers: Readonly<Record<SheetName, readonly [file: string, () => Promise<
   ],
 };
 
+/** What each sheet's file is called. */
+export const sheetFiles = Object.fromEntries(
+  Object.entries(drawers).map(([name, [file]]) => [name, file]),
+) as Readonly<Record<SheetName, string>>;
+
 /** An order as the hand follows it. On a mask's template the mask itself is grey, on a stencil's what falls out. */
 function asFollowed(order: Order): Order {
   const { says = '', cuts, job } = order;

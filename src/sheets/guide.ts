@@ -2,7 +2,7 @@ import type { Sheet } from '../card.js';
 import type { Shape } from '../geometry/shape.js';
 import type { CutPlan, PlannedPiece } from '../stages/plan.js';
 import { BOLD, write } from './lettering.js';
-import { placeNumbers } from './numbering.js';
+import { placeNumbers, type Reserved } from './numbering.js';
 import { overlapsOf } from './overlaps.js';
 import { roundMm } from './pen.js';
 import { HELP, INK, pathOf, type Pdf } from './print.js';
@@ -22,9 +22,18 @@ const RULER_TICK_MM = 1.1;
 export const MARKS =
   'Dark: cut. Dot: stop and turn. Crossing lines: cut a little past the corner. Blue is not cut: number, the order; ring, begin and end; line with ticks, ruler.';
 
-/** The drawing to follow: what to cut in dark lines, and in blue, which is not cut, all that helps. */
-export function guideOf(openings: readonly Shape[], plan: CutPlan, sheet: Sheet): OnSheet {
-  const numbers = placeNumbers(plan.pieces, openings, sheet);
+/**
+ * The drawing to follow: what to cut in dark lines, and in blue, which is not cut, all that helps.
+ *
+ * @param reserved where no number is written beside its piece
+ */
+export function guideOf(
+  openings: readonly Shape[],
+  plan: CutPlan,
+  sheet: Sheet,
+  reserved: readonly Reserved[] = [],
+): OnSheet {
+  const numbers = placeNumbers(plan.pieces, openings, sheet, reserved);
   return {
     lines: (pdf) => {
       drawOpenings(pdf, openings);
@@ -44,7 +53,7 @@ export function guideOf(openings: readonly Shape[], plan: CutPlan, sheet: Sheet)
 }
 
 /** Openings pale, their outlines dark; a corner is a dot where the hand turns, or two cuts that cross. */
-export function drawOpenings(pdf: Pdf, openings: readonly Shape[]): void {
+function drawOpenings(pdf: Pdf, openings: readonly Shape[]): void {
   if (openings.length === 0) return;
   pathOf(pdf, openings);
   pdf.lineWidth(LINE_MM).lineJoin('round').fillAndStroke(PALE, INK, 'even-odd');

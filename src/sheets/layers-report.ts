@@ -1,5 +1,7 @@
 import type { Sheet } from '../card.js';
 import type { Job } from '../job.js';
+import type { LayersJob } from '../layer-settings.js';
+import type { MadeFrom } from './made-from.js';
 
 /** What the report of a set of layers is made from. */
 export interface LayersReported {
@@ -23,11 +25,14 @@ export interface LayersReported {
     readonly minutes: number;
     readonly good: boolean;
   }[];
+  /** What was set of the layers, to make the set again. */
+  readonly set: LayersJob;
+  readonly madeFrom: MadeFrom;
 }
 
 /** The report of a set of layers as JSON; `layers` stands in the order of painting. */
 export function layersJson(reported: LayersReported): string {
-  const { name, sheet, job, laid, overlapMm, register, layers } = reported;
+  const { name, sheet, job, laid, overlapMm, register, layers, set, madeFrom } = reported;
   const report = {
     name,
     sheet: { widthMm: rounded(sheet.widthMm), heightMm: rounded(sheet.heightMm) },
@@ -42,7 +47,9 @@ export function layersJson(reported: LayersReported): string {
       onLayerBefore: layer.onLayerBefore === null ? null : rounded(layer.onLayerBefore),
       minutes: rounded(layer.minutes),
     })),
+    set,
     job,
+    madeFrom,
   };
   return `${JSON.stringify(report, null, 2)}\n`;
 }

@@ -23,9 +23,12 @@ function isRoomy({ head, foot }: Page): boolean {
   return head.heightMm >= ROOMY_HEAD_MM && foot.heightMm >= ROOMY_FOOT_MM;
 }
 
-/** Whether short ticks outside the sheet's corners would stay clear of the text. */
+/** What ticks outside the sheet's corners take. */
+const TICKS_MM = 5;
+
+/** Whether short ticks outside the sheet's corners would lie on the page, and clear of the text. */
 export function hasRoomForTicks(page: Page): boolean {
-  return isRoomy(page);
+  return isRoomy(page) && Math.min(page.sheetAt.x, page.sheetAt.y) >= TICKS_MM;
 }
 
 /** Writes name, size, check bars and cautions into the page's head and foot. */

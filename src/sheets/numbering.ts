@@ -37,19 +37,27 @@ const FURTHEST_MM = 12;
 const STEP_MM = 0.5;
 const TURNS = 24;
 const COARSE_MM = 0.1;
+/** A place that is to be kept free: its middle, and its size. */
+export interface Reserved extends Point {
+  readonly box: Sheet;
+}
+
 /** The ring that marks where a cut begins. */
 const START: Sheet = { widthMm: 1.4, heightMm: 1.4 };
 
 /**
  * Finds a place for each piece's number: inside the piece where it fits, the nearer to its middle the better; else on
  * the film beside it, clear of every opening and of the other numbers, with a line that leads to it.
+ *
+ * @param reserved what else is written or drawn on the film
  */
 export function placeNumbers(
   pieces: readonly Numbered[],
   openings: readonly Shape[],
   sheet: Sheet,
+  reserved: readonly Reserved[] = [],
 ): NumberPlace[] {
-  const ground = new Ground(openings, sheet);
+  const ground = new Ground(openings, sheet, reserved);
   for (const { start } of pieces) ground.take(start.x, start.y, START);
   return pieces.map(
     (piece) =>
@@ -138,9 +146,14 @@ class Ground {
   private readonly columns: number;
   private readonly rows: number;
   private readonly sums: Int32Array;
-  private readonly taken: { readonly x: number; readonly y: number; readonly box: Sheet }[] = [];
+  private readonly taken: Reserved[];
 
-  constructor(openings: readonly Shape[], { widthMm, heightMm }: Sheet) {
+  constructor(
+    openings: readonly Shape[],
+    { widthMm, heightMm }: Sheet,
+    reserved: readonly Reserved[],
+  ) {
+    this.taken = [...reserved];
     this.columns = Math.ceil(widthMm * CELLS_PER_MM);
     this.rows = Math.ceil(heightMm * CELLS_PER_MM);
     const { data } = rasterise(openings, this.columns, this.rows, CELLS_PER_MM);

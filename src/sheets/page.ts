@@ -27,7 +27,7 @@ const LOWEST_BAND_MM = 7;
 /** The two bars beside each other with their labels, and the cautions in one line. */
 const TEXT_WIDTH_MM = 186;
 const HEAD_STRIP_MM = 26;
-const FOOT_STRIP_MM = 42;
+const FOOT_STRIP_MM = 46;
 const TOLERANCE_MM = 0.01;
 
 /**

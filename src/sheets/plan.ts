@@ -7,14 +7,23 @@ import { paperFor, paperSizes } from './paper.js';
 import { HELP, INK, inMm, pathOf, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
 import { printable, sizeInWords } from './wording.js';
 
+/** A stencil's place on a sheet of film that holds several. */
+interface OnFilm extends Sheet {
+  readonly name: string;
+  readonly x: number;
+  readonly y: number;
+}
+
 /** What the plan is made from. */
-interface Planned {
+export interface Planned {
   readonly name: string;
   /** What stands after it. */
   readonly says?: string;
   readonly openings: readonly Shape[];
   readonly plan: CutPlan;
   readonly sheet: Sheet;
+  /** Where the sheet holds several stencils: all of them. */
+  readonly cards?: readonly OnFilm[];
   readonly job: Pick<Job, 'paper' | 'tool' | 'cuttingSpeed' | 'smallestMask'>;
   readonly locale: string;
 }
@@ -94,12 +103,26 @@ function drawFirstPage(pdf: Pdf, page: Sheet, planned: Planned): number {
   return y + 6;
 }
 
-function facts({ plan, job }: Planned): (readonly [label: string, text: string])[] {
+/** "moth, leaf (3), fern border" */
+function stencilsOn(cards: readonly OnFilm[]): string {
+  const counts = new Map<string, number>();
+  for (const { name } of cards) counts.set(name, (counts.get(name) ?? 0) + 1);
+  const named = [...counts].map(
+    ([name, count]) => printable(name, 'Stencil') + (count > 1 ? ` (${count})` : ''),
+  );
+  const more = named.length - MOST_STENCILS;
+  return more > 0 ? `${named.slice(0, MOST_STENCILS).join(', ')} and ${more} more` : named.join(', '); // prettier-ignore
+}
+
+const MOST_STENCILS = 12;
+
+function facts({ plan, job, cards }: Planned): (readonly [label: string, text: string])[] {
   const cutting = plan.minutes - plan.warmUpMinutes;
   const warm = plan.warmUpMinutes > 0 ? `${rounded(plan.warmUpMinutes)} min to warm up and ` : '';
   const masks = plan.pieces.filter(({ keep }) => keep).map(({ number }) => number);
   const { level, because } = plan.difficulty;
   return [
+    ...(cards ? [['Stencils', stencilsOn(cards)] as const] : []),
     [
       'Time',
       `About ${counted(Math.ceil(plan.minutes), 'minute')}: ${warm}${Math.ceil(cutting)} min to cut`,
@@ -148,7 +171,7 @@ const START_MM = 0.55;
 function drawPicture(
   pdf: Pdf,
   page: Sheet,
-  { openings, plan, sheet }: Planned,
+  { openings, plan, sheet, cards = [] }: Planned,
 ): { readonly widthMm: number; readonly bottom: number } {
   const scale = PICTURE_MM / Math.max(sheet.widthMm, sheet.heightMm);
   const across = scale * sheet.widthMm;
@@ -158,6 +181,11 @@ function drawPicture(
     .rect(0, 0, sheet.widthMm, sheet.heightMm)
     .lineWidth(0.2 / scale)
     .stroke(SOFT_INK);
+  for (const { x, y, widthMm: wide, heightMm: high } of cards)
+    pdf
+      .rect(x, y, wide, high)
+      .lineWidth(0.12 / scale)
+      .stroke(SOFT_INK);
   if (openings.length > 0) {
     pathOf(pdf, openings);
     pdf.fill('#d5d5da', 'even-odd');

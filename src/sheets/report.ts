@@ -1,6 +1,7 @@
 import type { Sheet } from '../card.js';
 import { leastLength } from '../geometry/least-length.js';
 import type { Job } from '../job.js';
+import type { LayerPlace } from '../layer-settings.js';
 import type { Bridge, Bridged } from '../stages/bridge.js';
 import type { Checked } from '../stages/check.js';
 import type { Likeness } from '../stages/likeness.js';
@@ -13,22 +14,15 @@ import type { Tone } from '../stages/tone.js';
 import type { Traced } from '../stages/trace.js';
 import type { Widened } from '../stages/widen.js';
 import type { Point } from '../geometry/shape.js';
-
-/** Where a stencil comes from. */
-export interface MadeFrom {
-  /** The picture's file name, without its folder. */
-  readonly picture: string;
-  /** Names all that the stencil follows from: the picture's bytes, the job, the program. */
-  readonly fingerprint: string;
-  /** The files that were written with the report. */
-  readonly files: readonly string[];
-}
+import type { MadeFrom } from './made-from.js';
 
 /** What the report is made from: the values of the stages. */
 export interface Reported {
   readonly name: string;
   readonly sheet: Sheet;
   readonly job: Job;
+  /** Where it stands in the set that it is a layer of. */
+  readonly layer?: LayerPlace;
   readonly tone: Pick<Tone, 'mode' | 'why' | 'chosen'>;
   readonly repeated: Pick<Repeated, 'motifs'>;
   readonly likeness: Likeness | null;
@@ -46,7 +40,7 @@ export interface Reported {
 }
 
 /** What the report says of the stencil. */
-type Report = Readonly<Record<string, unknown>>;
+export type Report = Readonly<Record<string, unknown>>;
 
 /**
  * Gathers what the report says: it can be done while the sheets are drawn. Lengths are in mm to 0.001, areas in mm²
@@ -125,6 +119,7 @@ export function reportOn(reported: Reported): Report {
     })),
     fidelity: to(0.00001, checked.fidelity),
     ...(reported.survival && { survival: survivalOf(reported.survival, reported.advice) }),
+    ...(reported.layer && { layer: reported.layer }),
     job,
   };
 }

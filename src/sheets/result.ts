@@ -1,6 +1,7 @@
 import * as disk from 'node:fs/promises';
 import { durableDisk } from './durable.js';
 import { clearLeftovers } from './leftovers.js';
+import type { Kept } from './settle.js';
 import { attempt, writeStencil, type Disk, type SheetFile } from './write.js';
 
 /** Tells that a work is wanted no more; an `AbortSignal` is one. */
@@ -10,6 +11,10 @@ export interface StopSign {
 
 /** How a result is written. */
 export interface Writing {
+  /** The folder's name, where it is not the result's. */
+  readonly name?: string;
+  /** Called for each file that a person had changed, when it was put beside the new one. */
+  readonly onKept?: (kept: Kept) => void;
   /** Waits until the disk has it all, so that a power cut can't take it. */
   readonly durably?: boolean;
   /** Looked at before each file: the writing ends with `Stopped` then, and nothing is left of it. */
@@ -53,5 +58,5 @@ export async function writeResult(
   how: Writing = {},
 ): Promise<string> {
   await attempt(outDir, () => clearLeftovers(outDir));
-  return writeStencil(outDir, name, files, diskFor(how));
+  return writeStencil(outDir, how.name ?? name, files, diskFor(how), how.onKept);
 }

@@ -1,5 +1,6 @@
 import type { Finding } from '../stages/check.js';
 import type { Tone, ToneSettings } from '../stages/tone.js';
+import type { MadeFrom } from './made-from.js';
 
 /** What a person wants to know of a finished stencil at a glance. Lengths in mm. */
 export interface Figures {
@@ -33,6 +34,8 @@ export interface MadeRow {
   readonly print: Uint8Array | undefined;
   /** It stood there from before, and nothing that it follows from has changed. */
   readonly kept: boolean;
+  /** What else a person should know of where its files went, in sentences without their full stops. */
+  readonly notes: readonly string[];
 }
 
 /** A picture that no stencil was made of, and why. */
@@ -42,6 +45,14 @@ export interface FailedRow {
   readonly what: string;
   readonly where: string;
   readonly remedy: string;
+}
+
+/** A stencil in the output folder that an earlier batch made of a picture which is not in the folder any more. */
+export interface Gone {
+  /** The stencil's way from the output folder. */
+  readonly folder: string;
+  /** The picture's file name. */
+  readonly picture: string;
 }
 
 /** What became of one picture of a folder. */
@@ -61,7 +72,7 @@ export interface Report {
   };
   readonly findings: readonly Finding[];
   readonly fidelity: number;
-  readonly madeFrom?: { readonly fingerprint: string; readonly files: readonly string[] };
+  readonly madeFrom?: MadeFrom;
 }
 
 /** The figures in a report. */

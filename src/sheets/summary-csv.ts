@@ -1,6 +1,6 @@
 import { labelled, spelt } from '../spelling.js';
 import { visible } from '../visible.js';
-import type { Row } from './row.js';
+import type { Gone, Row } from './row.js';
 
 /** Lets spreadsheet programs know that accents are UTF-8. */
 const BYTE_ORDER_MARK = '\uFEFF';
@@ -26,8 +26,10 @@ const COLUMNS = [
 ] as const;
 
 /** A table of what became of each picture: RFC 4180, with a row of headings. */
-export function summaryCsv(rows: readonly Row[]): string {
-  const lines = [COLUMNS, ...rows.map(cells)].map((row) => row.map(cell).join(','));
+export function summaryCsv(rows: readonly Row[], gone: readonly Gone[]): string {
+  const lines = [COLUMNS, ...rows.map(cells), ...gone.map(cellsOfGone)].map((row) =>
+    row.map(cell).join(','),
+  );
   return `${BYTE_ORDER_MARK}${lines.join('\r\n')}\r\n`;
 }
 
@@ -62,6 +64,17 @@ function cells(row: Row): readonly (string | number)[] {
     count('error'),
     count('warning'),
     findings.map(({ message }) => spelt(message, labelled)).join(' '),
+  ];
+}
+
+function cellsOfGone({ picture, folder }: Gone): readonly string[] {
+  const reason = 'The picture is not in the folder any more; its stencil still is in the output.';
+  return [
+    picture,
+    'picture gone',
+    reason,
+    folder,
+    ...Array.from({ length: COLUMNS.length - 4 }, () => ''),
   ];
 }
 

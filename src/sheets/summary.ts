@@ -1,7 +1,7 @@
 import { counted } from '../counted.js';
 import { labelled, spelt } from '../spelling.js';
 import { addressOf, escapeHtml, pageHtml, pictureAddress, pictureHtml } from './html.js';
-import type { FailedRow, Figures, MadeRow, Row } from './row.js';
+import type { FailedRow, Figures, Gone, MadeRow, Row } from './row.js';
 import type { Finding } from '../stages/check.js';
 import { sizeInWords } from './wording.js';
 
@@ -16,10 +16,10 @@ const STYLE = `.failed { border-left: 3px solid var(--bad); list-style: none; ma
 `;
 
 /**
- * A page on what became of the pictures of a folder: a small print of each stencil with its figures, and what could
- * not be made. It stands by itself, save for the links to the stencils' own files beside it.
+ * A page on what became of the pictures of a folder: a small print of each stencil with its figures, what could not
+ * be made, and what is left of pictures that are gone. It stands by itself, save for the links to the stencils' own files beside it.
  */
-export function summaryHtml(rows: readonly Row[]): string {
+export function summaryHtml(rows: readonly Row[], gone: readonly Gone[]): string {
   const made = rows.filter((row) => row.fate !== 'failed');
   const failed = rows.filter((row) => row.fate === 'failed');
   const title = counted(made.length, 'stencil');
@@ -35,6 +35,7 @@ export function summaryHtml(rows: readonly Row[]): string {
       made.length > 0
         ? `<main><h2>Prints</h2><ul class="grid">${made.map(leaf).join('\n')}</ul></main>`
         : '',
+      gone.length > 0 ? goners(gone) : '',
       `<footer><p class="soft">${CAUTION}</p></footer>`,
     ]
       .filter((part) => part !== '')
@@ -78,6 +79,14 @@ function failures(failed: readonly FailedRow[]): string {
       `<li><strong>${pictureHtml(picture)}</strong><br>${escapeHtml(spelt(what, labelled))}${where.endsWith(picture) ? '' : ` (${escapeHtml(spelt(where, labelled))})`}. <span class="soft">${escapeHtml(spelt(remedy, labelled))}.</span></li>`,
   );
   return `<section><h2>Not made</h2><ul class="failed">${items.join('\n')}</ul></section>`;
+}
+
+function goners(gone: readonly Gone[]): string {
+  const items = gone.map(
+    ({ folder, picture }) =>
+      `<li><a href="${addressOf(folder, '')}">${escapeHtml(folder)}</a>, made of ${escapeHtml(picture)}</li>`,
+  );
+  return `<section><h2>Pictures that are gone</h2><p>Their stencils are still here, from an earlier time. Delete the folders that you do not want any more.</p><ul>${items.join('\n')}</ul></section>`;
 }
 
 function leaf({ fate, picture, folder, figures, print }: MadeRow): string {

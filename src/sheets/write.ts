@@ -1,68 +1,38 @@
 import * as disk from 'node:fs/promises';
 import { dirname, join, resolve } from 'node:path';
 import { Problem } from '../problem.js';
+import { codeOf, ifThere, type Disk, type SheetFile } from './disk.js';
 import { hiddenName } from './hidden.js';
+import { isSame, readRecord, recordAmong, subjectInWords } from './made-from.js';
+import { settle, standsFor, type Kept } from './settle.js';
 
-/** One file of a result. */
-export interface SheetFile {
-  readonly name: string;
-  readonly bytes: Uint8Array | string;
-}
-
-const REPORT = 'report.json';
-
-/** What a result may hold: a folder with anything else in it is a person's own and is never replaced. */
-export const resultFileNames: readonly string[] = [
-  'stencil.svg',
-  'template.pdf',
-  'preview.png',
-  'plan.pdf',
-  'template-mirrored.pdf',
-  'masks.pdf',
-  'stencil.dxf',
-  'stencil.png',
-  REPORT,
-  'practice.pdf',
-  'practice.svg',
-  'film.json',
-];
-
-/** And these, as many as there are sheets of film. */
-const NUMBERED = /^sheet-\d+\.(pdf|svg)$/;
-
-/** The folders of a set of layers, each of which holds a result of its own. */
-const LAYER = /^layer-\d$/;
-
-/** What file browsers leave behind in folders that they have shown. */
-const CLUTTER: readonly string[] = ['.DS_Store', 'Thumbs.db', 'desktop.ini'];
-
-/** The part of `node:fs/promises` that writing needs; tests put a failing disk in its place. */
-export type Disk = Pick<
-  typeof disk,
-  'lstat' | 'mkdir' | 'readdir' | 'rename' | 'rm' | 'rmdir' | 'unlink' | 'writeFile'
->;
+export { ifThere, type Disk, type SheetFile } from './disk.js';
 
 /**
  * Writes a result as the folder `outDir`/`name`, whole or not at all: into a hidden folder beside it, which is
- * renamed when everything is in it. An earlier result there is replaced then, and kept if anything fails.
+ * renamed when everything is in it. An earlier result there is replaced then, and kept if anything fails; what a
+ * person put there or changed is never lost, it moves over into the new folder.
  *
  * @param name the folder's name, without a path
+ * @param onKept called for each file that a person had changed, when it was put beside the new one of its name
  * @returns the folder's path
- * @throws Problem when the folder can't be written, or holds something that is not a result; nothing is left
- *   behind then
+ * @throws Problem when the folder can't be written, or holds something that is not an earlier result of the same;
+ *   nothing is left behind then
  */
 export async function writeStencil(
   outDir: string,
   name: string,
   files: readonly SheetFile[],
   fs: Disk = disk,
+  onKept?: (kept: Kept) => void,
 ): Promise<string> {
   checkName(name);
   const target = join(outDir, name);
   const created = await attempt(outDir, () => makeFolder(resolve(outDir), fs));
   try {
-    const replaces = await checkTarget(target, fs);
-    await attempt(outDir, () => writeAndSwap(outDir, name, files, replaces, fs));
+    const replaces = await checkTarget(target, files, fs);
+    const kept = await attempt(outDir, () => writeAndSwap(outDir, name, files, replaces, fs));
+    for (const each of kept) onKept?.(each);
   } catch (error) {
     if (created !== undefined) await removeEmpty(resolve(outDir), created, fs);
     throw error;
@@ -124,7 +94,8 @@ async function makeFolder(folder: string, fs: Disk): Promise<string | undefined>
 const LONGEST_NAME_BYTES = 255;
 const SEPARATORS = '/\\';
 
-function checkName(name: string): void {
+/** @throws Problem when a name can't be a folder's */
+export function checkName(name: string): void {
   const usable =
     name.trim() !== '' &&
     name !== '.' &&
@@ -139,41 +110,53 @@ function checkName(name: string): void {
   );
 }
 
-/** Whether an earlier result stands at the target, to be replaced. */
-async function checkTarget(target: string, fs: Disk): Promise<boolean> {
+/** Whether something stands at the target that is to be replaced. */
+async function checkTarget(
+  target: string,
+  files: readonly SheetFile[],
+  fs: Disk,
+): Promise<boolean> {
   const found = await attempt(target, () => ifThere(() => fs.lstat(target)));
   if (!found) return false;
   if (!found.isDirectory()) {
     throw new Problem(
       'There is a file where the result belongs',
       target,
-      'Move it away or choose another output folder',
+      'Move it away, choose another name, or another output folder',
     );
   }
-  const foreign = await attempt(target, () => foreignIn(target, fs));
-  if (foreign !== undefined) {
+  const earlier = await attempt(target, () => readRecord(target, fs));
+  const fresh = recordAmong(files);
+  if (earlier) {
+    if (fresh && isSame(earlier, fresh)) return true;
     throw new Problem(
-      `The folder for the result holds something else (${foreign}), so it was left alone`,
+      `The folder for the result holds ${subjectInWords(earlier)}, so it was left alone`,
       target,
-      'Move that folder away or choose another output folder',
+      'Move that folder away, choose another name, or another output folder',
     );
   }
-  return true;
+  const foreign = await attempt(target, () => standsFor(target, files, fs));
+  if (foreign === undefined) return true;
+  throw new Problem(
+    `The folder for the result holds something else (${foreign}), so it was left alone`,
+    target,
+    'Move that folder away, choose another name, or another output folder',
+  );
 }
 
-/** The name of something in a folder that is no part of a result; undefined when there is nothing. */
-async function foreignIn(folder: string, fs: Disk): Promise<string | undefined> {
-  for (const entry of await fs.readdir(folder, { withFileTypes: true })) {
-    const isLayer = entry.isDirectory() && LAYER.test(entry.name);
-    if (!isLayer && !(entry.isFile() && isOurs(entry.name))) return entry.name;
-    const within = isLayer ? await foreignIn(join(folder, entry.name), fs) : undefined;
-    if (within !== undefined) return `${entry.name}/${within}`;
+/** Whether a folder may be replaced by these files; see `writeStencil`. */
+export async function mayReplace(
+  target: string,
+  files: readonly SheetFile[],
+  fs: Disk = disk,
+): Promise<boolean> {
+  try {
+    await checkTarget(target, files, fs);
+    return true;
+  } catch (error) {
+    if (error instanceof Problem) return false;
+    throw error;
   }
-  return undefined;
-}
-
-function isOurs(name: string): boolean {
-  return resultFileNames.includes(name) || NUMBERED.test(name) || CLUTTER.includes(name);
 }
 
 async function writeAndSwap(
@@ -182,7 +165,7 @@ async function writeAndSwap(
   files: readonly SheetFile[],
   replaces: boolean,
   fs: Disk,
-): Promise<void> {
+): Promise<readonly Kept[]> {
   const partial = join(outDir, hiddenName(name, 'partial'));
   try {
     await fs.mkdir(partial);
@@ -190,8 +173,9 @@ async function writeAndSwap(
     for (const folder of folders) await fs.mkdir(join(partial, folder));
     for (const file of files) await fs.writeFile(join(partial, file.name), file.bytes);
     if (replaces)
-      await swap(partial, join(outDir, name), join(outDir, hiddenName(name, 'earlier')), fs);
-    else await fs.rename(partial, join(outDir, name));
+      return await swap(partial, join(outDir, name), join(outDir, hiddenName(name, 'earlier')), fs);
+    await fs.rename(partial, join(outDir, name));
+    return [];
   } catch (error) {
     await fs.rm(partial, { recursive: true, force: true });
     throw error;
@@ -199,7 +183,12 @@ async function writeAndSwap(
 }
 
 /** Puts `fresh` in the place of `target`; `aside` is where the earlier result waits until that is done. */
-async function swap(fresh: string, target: string, aside: string, fs: Disk): Promise<void> {
+async function swap(
+  fresh: string,
+  target: string,
+  aside: string,
+  fs: Disk,
+): Promise<readonly Kept[]> {
   await fs.rename(target, aside);
   try {
     await fs.rename(fresh, target);
@@ -209,8 +198,10 @@ async function swap(fresh: string, target: string, aside: string, fs: Disk): Pro
     );
     throw error;
   }
-  await told('The new result is written, but the earlier one could not be removed', aside, () =>
-    removeResult(aside, fs),
+  return told(
+    'The new result is written, but the earlier one could not be removed, and what you had put there is still in it',
+    aside,
+    () => settle(aside, target, fs),
   );
 }
 
@@ -220,22 +211,6 @@ async function told<T>(what: string, where: string, act: () => Promise<T>): Prom
   } catch (cause) {
     throw new Problem(what, where, 'Look into that hidden folder and move it yourself', { cause });
   }
-}
-
-/** Removes the files of a result and its folder, and nothing that a person put there in the meantime. */
-export async function removeResult(folder: string, fs: Disk): Promise<void> {
-  const there = await fs.readdir(folder);
-  for (const name of there) {
-    if (LAYER.test(name)) await removeResult(join(folder, name), fs);
-  }
-  // The report last: as long as it is there, the result is whole.
-  const numbered = there.filter((name) => NUMBERED.test(name));
-  const known = resultFileNames.filter((name) => name !== REPORT);
-  const names = [...CLUTTER, ...numbered, ...known, REPORT];
-  for (const name of names) {
-    await ifThere(() => fs.unlink(join(folder, name)));
-  }
-  await fs.rmdir(folder);
 }
 
 /** Removes the folders from `inner` out to `outer` as long as they are empty. */
@@ -248,15 +223,6 @@ async function removeEmpty(inner: string, outer: string, fs: Disk): Promise<void
       // has a graver problem to tell.
       return;
     }
-  }
-}
-
-export async function ifThere<T>(act: () => Promise<T>): Promise<T | undefined> {
-  try {
-    return await act();
-  } catch (error) {
-    if (codeOf(error) === 'ENOENT') return undefined;
-    throw error;
   }
 }
 
@@ -302,8 +268,3 @@ const inWords: Readonly<Record<string, readonly [what: string, remedy: string]>>
   ],
   ENAMETOOLONG: ["The output folder's name is too long", 'Choose a shorter one'],
 };
-
-function codeOf(error: unknown): string | undefined {
-  const code = error instanceof Error ? (error as NodeJS.ErrnoException).code : undefined;
-  return typeof code === 'string' ? code : undefined;
-}

@@ -39,7 +39,8 @@ export interface CutPlan {
   readonly difficulty: Difficulty;
 }
 
-type PlanSettings = Pick<
+/** The settings that a plan follows from. */
+export type PlanSettings = Pick<
   Job,
   'narrowestStrip' | 'bridgeWidth' | 'cuttingSpeed' | 'warmUp' | 'smallestMask'
 >;

@@ -185,13 +185,14 @@ describe('output folders that can not be written', () => {
     expect(contents(join(folder, 'out')).size).toBe(0);
   });
 
-  it('something of one’s own in the folder of that name', async () => {
+  it('something of one’s own in the folder of the name that was chosen', async () => {
     const folder = scratch();
     const path = await ring(join(folder, 'ring.png'));
-    mkdirSync(join(folder, 'out/ring'), { recursive: true });
-    writeFileSync(join(folder, 'out/ring/poem.txt'), 'mine');
+    mkdirSync(join(folder, 'out/mine'), { recursive: true });
+    writeFileSync(join(folder, 'out/mine/stencil.svg'), 'mine');
     const before = contents(folder);
-    expectRefusal(make(folder, path), /poem\.txt/);
+    expectRefusal(make(folder, path, ['--name', 'mine']), /something else.*choose another name/);
+    expectRefusal(make(folder, path, ['--name', 'a/b']), /can't be the name of a folder/);
     expect(contents(folder)).toEqual(before);
   });
 

@@ -1,17 +1,9 @@
 import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { basename, join } from 'node:path';
 import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
-import { ring } from './pictures.js';
-import { scratch, stencilwright } from './run.js';
-
-/** Three greys in bands on white. */
-async function bands(path: string): Promise<void> {
-  const bar = (y: number, fill: string): string =>
-    `<rect x="40" y="${y}" width="320" height="80" fill="${fill}"/>`;
-  const svg = `<svg xmlns="http://www.w3.org/2000/svg" width="400" height="400"><rect width="400" height="400" fill="#fff"/>${bar(60, '#bbb')}${bar(140, '#777')}${bar(220, '#222')}</svg>`;
-  await sharp(Buffer.from(svg)).toFile(path);
-}
+import { bands, ring } from './pictures.js';
+import { contents, scratch, stencilwright } from './run.js';
 
 const CARD = ['--card', '60x60mm'];
 
@@ -58,21 +50,53 @@ describe('layers', () => {
     });
   });
 
-  it('replaces an earlier set, and leaves a folder alone that holds something else', async () => {
+  it('replaces an earlier set of the picture, but for what a person put there', async () => {
     const cwd = scratch();
     await bands(join(cwd, 'bands.png'));
-    const again = (count: string) =>
-      stencilwright(['layers', 'bands.png', ...CARD, '--count', count], { cwd });
+    const again = (count: string, ...words: string[]) =>
+      stencilwright(['layers', 'bands.png', ...CARD, '--count', count, ...words], { cwd });
     expect(again('3').status).toBe(0);
-    expect(again('2').status).toBe(0);
     const set = join(cwd, 'stencils/bands');
-    expect(existsSync(join(set, 'layer-3'))).toBe(false);
-    expect(readdirSync(join(cwd, 'stencils'))).toEqual(['bands']);
     writeFileSync(join(set, 'layer-1/mine.txt'), 'x');
-    const refused = again('2');
-    expect(refused.status).toBe(2);
-    expect(refused.stderr).toMatch(/holds something else \(layer-1\/mine\.txt\)/);
+    writeFileSync(join(set, 'layer-3/mine.txt'), 'x');
+    expect(again('2').status).toBe(0);
+    expect(readdirSync(join(cwd, 'stencils'))).toEqual(['bands']);
     expect(readFileSync(join(set, 'layer-1/mine.txt'), 'utf8')).toBe('x');
+    expect(readdirSync(join(set, 'layer-3'))).toEqual(['mine.txt']);
+  });
+
+  it('leave a stencil of the picture alone, as make leaves them', async () => {
+    const cwd = scratch();
+    await bands(join(cwd, 'bands.png'));
+    const run = (command: string, ...words: string[]) =>
+      stencilwright([command, 'bands.png', ...CARD, '--outputs', 'stencil', ...words], { cwd });
+    expect(run('layers', '--count', '2').status).toBe(0);
+    const set = contents(join(cwd, 'stencils/bands'));
+    const made = run('make');
+    expect(made.status).toBe(0);
+    expect(made.stdout).toMatch(/"bands" holds the layers of bands\.png and was left alone/);
+    expect(contents(join(cwd, 'stencils/bands'))).toEqual(set);
+    const one = contents(join(cwd, 'stencils/bands-2'));
+    expect(run('layers', '--count', '2').stdout).toMatch(/Files +stencils\/bands: layer-1/);
+    expect(run('layers', '--name', 'bands-2').stderr).toMatch(/holds the stencil of bands\.png/);
+    expect(contents(join(cwd, 'stencils/bands-2'))).toEqual(one);
+  });
+
+  it("makes a layer again from its report, to the last byte, and a set from the set's", async () => {
+    const cwd = scratch();
+    await bands(join(cwd, 'bands.png'));
+    const laid = ['--count', '3', '--laid', 'separate', '--paints', '#d9a441,#a4542c,#3b2418'];
+    const first = stencilwright(['layers', 'bands.png', ...CARD, ...laid], { cwd });
+    expect(first.status).toBe(0);
+    const report = 'stencils/bands/layer-2/report.json';
+    const again = stencilwright(['make', 'bands.png', '--settings', report], { cwd });
+    expect(again).toMatchObject({ status: 0, stderr: '' });
+    const inside = (folder: string) =>
+      [...contents(join(cwd, folder))].map(([path, held]) => [basename(path), held]);
+    expect(inside('stencils/bands-layer-2')).toEqual(inside('stencils/bands/layer-2'));
+    const whole = ['--settings', 'stencils/bands/report.json', '--out', 'there'];
+    expect(stencilwright(['layers', 'bands.png', ...whole], { cwd }).status).toBe(0);
+    expect(inside('there/bands')).toEqual(inside('stencils/bands'));
   });
 
   it.each<[string[], RegExp]>([

@@ -47,3 +47,11 @@ function chunk(type: string, data: Buffer): Buffer {
   check.writeUInt32BE(crc32(body));
   return Buffer.concat([length, body, check]);
 }
+
+/** Three greys in bands on white. */
+export async function bands(path: string): Promise<void> {
+  const bar = (y: number, fill: string): string =>
+    `<rect x="40" y="${y}" width="320" height="80" fill="${fill}"/>`;
+  const svg = `<svg xmlns="http://www.w3.org/2000/svg" width="400" height="400"><rect width="400" height="400" fill="#fff"/>${bar(60, '#bbb')}${bar(140, '#777')}${bar(220, '#222')}</svg>`;
+  await sharp(Buffer.from(svg)).toFile(path);
+}

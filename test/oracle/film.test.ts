@@ -108,6 +108,42 @@ describe('laid film', () => {
     }
   });
 
+  it('numbers the pieces of all stencils on a sheet in one order, and has a plan of it', async () => {
+    for (const [i, { openings, cards }] of film.sheets.entries()) {
+      const [template] = await readPdf(files.get(`sheet-${i + 1}.pdf`) as Uint8Array);
+      const plan = await readPdf(files.get(`sheet-${i + 1}-plan.pdf`) as Uint8Array);
+      const words = new Set(template.text.split(/\s+/));
+      const listed = new Set(plan.flatMap(({ text }) => text.split(/\s+/)));
+      for (let number = 1; number <= openings.length; number++) {
+        expect(words, `on sheet ${i + 1}`).toContain(String(number));
+        expect(listed, `in plan ${i + 1}`).toContain(String(number));
+      }
+      expect(plan[0].text).toContain(`Film ${i + 1} of ${film.sheets.length}: plan`);
+      expect(plan[0].text).toContain(`${openings.length} pieces`);
+      for (const { name } of cards) expect(plan[0].text).toContain(name);
+      expect(plan[0].text).toMatch(/fresh air/);
+    }
+  });
+
+  it('says how many pieces there are and how long they take', () => {
+    const told = JSON.parse(String(files.get('film.json'))) as {
+      sheets: { pieces: number; cuttingMm: number; minutes: number }[];
+    };
+    expect(told.sheets.map(({ pieces }) => pieces)).toEqual(
+      film.sheets.map(({ openings }) => openings.length),
+    );
+    for (const { cuttingMm, minutes } of told.sheets) {
+      // A hot tip: 20 minutes to warm up, and 150 mm a minute at the best.
+      expect(minutes).toBeGreaterThan(20 + cuttingMm / 150);
+    }
+  });
+
+  it('is told apart from other film by its name', async () => {
+    const named = await filmFiles(film, { ...print, name: 'hens' });
+    const [page] = await readPdf(named.get('sheet-1.pdf') as Uint8Array);
+    expect(page.text).toContain(`hens: Film 1 of ${film.sheets.length}`);
+  });
+
   it('is printed in parts on paper that it is too large for, each with its bars', async () => {
     const tiled = await filmFiles(film, { ...print, job: { paper: 'letter', tileOverlap: 10 } });
     const pages = await readPdf(tiled.get('sheet-1.pdf') as Uint8Array);
