@@ -23,6 +23,8 @@ import { tell } from './trouble.js';
 import { version } from './version.js';
 
 const MOST_THREADS = 64;
+/** Threads that write see each file through to the disk before they stop. */
+const PATIENCE_MS = 1_500;
 
 /** `stencilwright batch FOLDER` */
 export const batch: Command = {
@@ -80,7 +82,7 @@ async function runBatch(given: Given): Promise<number> {
       if (!json) process.stdout.write(endText(done, pace.total));
       return done;
     });
-  });
+  }, PATIENCE_MS);
   if (result.unwritten) tell(result.unwritten, 'the summary');
   return statusOf(result);
 }

@@ -9,22 +9,27 @@ import { Stopped } from '../src/index.js';
 const SIGNALS = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
 type Signal = (typeof SIGNALS)[number];
 
-/** So long a work may take to stop. What it leaves behind then, because the disk hangs, the next run clears away. */
-const PATIENCE_MS = 700;
+const PATIENCE_MS = 800;
 
 let stoppables = 0;
 
 /**
  * Does a work that is not to be cut short: on Ctrl-C and the like it is asked to stop, and the process ends when it
- * has; at the second time, or when that takes long, at once.
+ * has; at the second time, or when it can't because the disk hangs, at once. What is left half-done then, the next run
+ * clears away.
+ *
+ * @param patienceMs how long it may take to stop
  */
-export async function stoppable<T>(work: (signal: AbortSignal) => Promise<T>): Promise<T> {
+export async function stoppable<T>(
+  work: (signal: AbortSignal) => Promise<T>,
+  patienceMs = PATIENCE_MS,
+): Promise<T> {
   const stop = new AbortController();
   let caught: Signal | undefined;
   const listen = (signal: Signal): void => {
     if (caught !== undefined) endBy(signal);
     caught = signal;
-    setTimeout(endBy, PATIENCE_MS, signal);
+    setTimeout(endBy, patienceMs, signal);
     stop.abort();
   };
   for (const signal of SIGNALS) process.on(signal, listen);

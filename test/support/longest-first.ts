@@ -18,6 +18,7 @@ const LONGEST = [
   'browser/use',
   'browser/draw',
   'browser/accessible',
+  'cli/interrupts',
   'cli/make',
   'package',
   'determinism',
