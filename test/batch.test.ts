@@ -216,7 +216,8 @@ describe('a batch that is run again', () => {
     for (const name of ['.directory', '.DS_Store', 'stencil.svg~'])
       await writeFile(join(out, 'a', name), 'traces');
     expect(fates(await run())).toEqual({ 'a.png': 'kept', 'b.png': 'kept' });
-    await run({ job: { ...CARD, bridgeWidth: 3 } });
+    const again = await run({ job: { ...CARD, bridgeWidth: 3 } });
+    expect(fates(again)).toEqual({ 'a.png': 'made', 'b.png': 'made' });
     expect(await readFile(join(out, 'a', 'stencil.svg~'), 'utf8')).toBe('traces');
   });
 
