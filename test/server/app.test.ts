@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import { createServer } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { join } from 'node:path';
+import { createHash } from 'node:crypto';
 import { gzipSync } from 'node:zlib';
 import sharp from 'sharp';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -245,6 +246,18 @@ describe('what is taken away', () => {
       );
       expect(answer.rawPayload.equals(Buffer.from(made.files.get(file) ?? '')), file).toBe(true);
     }
+  });
+
+  it('says which picture it is of, as the command line does', async () => {
+    const bytes = await drawRing();
+    const { body } = await take(await given(bytes, 'C:\\pictures\\ring.png'), 'report', {
+      card: 'a7',
+    });
+    expect((JSON.parse(body) as { madeFrom: object }).madeFrom).toMatchObject({
+      made: 'stencil',
+      picture: 'ring.png',
+      sha256: createHash('sha256').update(bytes).digest('hex'),
+    });
   });
 
   it('is the job too, as a settings file', async () => {
