@@ -287,26 +287,34 @@ function isSide({ straight, whole }: Piece): boolean {
   return straight && !whole;
 }
 
-/** Less than this apart, in mm, two places are one. */
-const SAME_MM = 1e-6;
+/** So much more, in 1/mm, may a curve bend for a gap that it closes. */
+const MORE_BENT = 0.03;
 
 /**
- * Closes the gaps that pieces without extent have left: the straight side after one starts, or the one before it ends,
- * at the curve; between two curves a short side is put. A curve whose end were moved would bend more than it did, the
- * shorter it is the more.
+ * Closes the gaps that pieces without extent have left. A long curve before one can reach over it; one so short that it
+ * would bend more for that stays, and the straight side after the gap starts where it ends, or a short side is put there.
  */
 function withoutGaps(pieces: readonly Piece[]): Piece[] {
   return pieces.flatMap((piece, i) => {
     const before = pieces.at(i - 1) ?? piece;
-    const [fromX, fromY] = before.cubic.subarray(6);
     const [x, y, , , , , endX, endY] = piece.cubic;
-    if (isSide(before) || Math.hypot(x - fromX, y - fromY) < SAME_MM) return [piece];
+    if (isSide(before) || reachesTo(before.cubic, x, y)) return [piece];
+    const [fromX, fromY] = before.cubic.subarray(6);
     if (isSide(piece)) return [{ ...piece, cubic: line(fromX, fromY, endX, endY) }];
-    return [
-      { ...piece, cubic: line(fromX, fromY, x, y), straight: true, corner: true, whole: false },
-      piece,
-    ];
+    const short = line(fromX, fromY, x, y);
+    return [{ cubic: short, straight: true, corner: true, whole: false }, piece];
   });
+}
+
+/** Whether a curve's end may be moved to a place: that changes its bend there by about 6 · moved / length². */
+function reachesTo(
+  [startX, startY, , , , , endX, endY]: Float64Array,
+  x: number,
+  y: number,
+): boolean {
+  const moved = Math.hypot(x - endX, y - endY);
+  const length = Math.hypot(endX - startX, endY - startY);
+  return 6 * moved <= MORE_BENT * length * length;
 }
 
 function closed(pieces: readonly Piece[]): Outline | undefined {

@@ -1,37 +1,50 @@
+import { boxIndex } from './box-index.js';
 import { flatten } from './flatten.js';
 import type { Outline, Shape } from './shape.js';
 
+const CELL_MM = 4;
+
 /**
- * The shape that holds a place, by its number; -1 where none does.
+ * Tells which shape holds a place, by its number; -1 where none does.
  *
  * A place is inside when a ray to the right crosses the outlines an odd number of times (Shimrat, "Algorithm 112:
- * Position of point relative to polygon", 1962).
+ * Position of point relative to polygon", 1962). A shape is flattened when it is first looked at.
  *
- * @param x in mm
- * @param y in mm
+ * @returns for a place in mm the number of the shape
  */
-export function shapeAt(shapes: readonly Shape[], x: number, y: number): number {
-  return shapes.findIndex(
-    ({ outer, holes }) =>
-      inReach(outer, x, y) &&
-      [outer, ...holes].reduce((sum, outline) => sum + crossings(outline, x, y), 0) % 2 === 1,
-  );
+export function shapeFinder(shapes: readonly Shape[]): (x: number, y: number) => number {
+  const boxes = new Float64Array(4 * shapes.length);
+  shapes.forEach(({ outer }, i) => boxes.set(boxOf(outer), 4 * i));
+  const index = boxIndex(boxes, CELL_MM);
+  const flat: (readonly Float64Array[] | undefined)[] = [];
+  const loopsOf = (i: number): readonly Float64Array[] =>
+    (flat[i] ??= [shapes[i].outer, ...shapes[i].holes].map((outline) => flatten(outline)));
+  return (x, y) => {
+    let first = -1;
+    index.near(x, y, x, y, (i) => {
+      if (first >= 0 && i >= first) return;
+      if (boxes[4 * i] > x || boxes[4 * i + 1] > y || boxes[4 * i + 2] < x || boxes[4 * i + 3] < y)
+        return;
+      const crossed = loopsOf(i).reduce((sum, loop) => sum + crossings(loop, x, y), 0);
+      if (crossed % 2 === 1) first = i;
+    });
+    return first;
+  };
 }
 
-/** Whether a place lies in the box round an outline's control points, which holds its curves. */
-function inReach({ coords }: Outline, x: number, y: number): boolean {
-  let [left, right, above, below] = [false, false, false, false];
+/** The box round an outline's control points, which holds its curves. */
+function boxOf({ coords }: Outline): readonly [number, number, number, number] {
+  const box: [number, number, number, number] = [Infinity, Infinity, -Infinity, -Infinity];
   for (let i = 0; i < coords.length; i += 2) {
-    if (coords[i] <= x) left = true;
-    if (coords[i] >= x) right = true;
-    if (coords[i + 1] <= y) above = true;
-    if (coords[i + 1] >= y) below = true;
+    box[0] = Math.min(box[0], coords[i]);
+    box[1] = Math.min(box[1], coords[i + 1]);
+    box[2] = Math.max(box[2], coords[i]);
+    box[3] = Math.max(box[3], coords[i + 1]);
   }
-  return left && right && above && below;
+  return box;
 }
 
-function crossings(outline: Outline, x: number, y: number): number {
-  const points = flatten(outline);
+function crossings(points: Float64Array, x: number, y: number): number {
   const n = points.length;
   let count = 0;
   for (let i = 0, j = n - 2; i < n; j = i, i += 2) {

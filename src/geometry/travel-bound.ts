@@ -1,4 +1,6 @@
+import { spanningTree } from './spanning-tree.js';
 import type { Cost } from './travel.js';
+import { delaunayEdges } from './triangulation.js';
 
 const MOST_ROUNDS = 120;
 /** Looks at pairs of stops, in all: many stops get fewer rounds. */
@@ -56,6 +58,24 @@ export function wayBound(
     for (let i = 0; i < count; i++) prices[i] += size * (degrees[i] - 2);
   }
   return best;
+}
+
+/**
+ * The same without prices, for many stops: a way through all places is a tree that spans them, so that none is shorter
+ * than the shortest such tree.
+ *
+ * @param places x, y pairs in mm
+ * @returns in mm
+ */
+export function treeBound(places: Float64Array): number {
+  const edges = delaunayEdges(places);
+  const sides = Array.from({ length: edges.length / 2 }, (_, k) => {
+    const [from, to] = [edges[2 * k], edges[2 * k + 1]];
+    const dx = places[2 * to] - places[2 * from];
+    const dy = places[2 * to + 1] - places[2 * from + 1];
+    return { from, to, weight: Math.sqrt(dx * dx + dy * dy) };
+  });
+  return spanningTree(places.length / 2, sides).reduce((sum, { weight }) => sum + weight, 0);
 }
 
 function cheapest(stops: readonly number[], prices: Float64Array): number {

@@ -1,6 +1,14 @@
 /** What it costs to go from one stop to another; the same both ways. */
 export type Cost = (from: number, to: number) => number;
 
+/** Finds near stops where there are too many to look at every pair. */
+export interface Neighbours {
+  /** The `most` cheapest to go to from a stop, cheapest first. */
+  nearest(stop: number, most: number): Int32Array;
+  /** A way that always goes to the cheapest stop that is left. */
+  greedy(first: number): Int32Array;
+}
+
 const NEIGHBOURS = 10;
 const LONGEST_MOVED = 3;
 /** Shakes for each stop, and in all. */
@@ -22,13 +30,21 @@ const CHANGES_PER_STOP = 1000;
  * University (1976); shaking: Martin, Otto & Felten, Complex Systems 5 (1991).
  *
  * @param first the stop that the greedy way starts from; the bettered way may start elsewhere
+ * @param neighbours for many stops; without it every pair is looked at
  * @returns the stops in order
  */
-export function shortWay(count: number, cost: Cost, first = 0): Int32Array {
+export function shortWay(
+  count: number,
+  cost: Cost,
+  first = 0,
+  neighbours?: Neighbours,
+): Int32Array {
   if (count < 3) return greedyWay(count, cost, first);
   const looked = lookedUp(count, cost);
-  const way = new Way(greedyWay(count, looked, first), looked);
-  const near = nearestStops(count, looked);
+  const way = new Way(neighbours?.greedy(first) ?? greedyWay(count, looked, first), looked);
+  const near = neighbours
+    ? Array.from({ length: count }, (_, stop) => neighbours.nearest(stop, NEIGHBOURS))
+    : nearestStops(count, looked);
   const queue = [...way.order];
   improve(way, near, queue);
   shake(way, near);

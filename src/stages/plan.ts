@@ -1,11 +1,12 @@
 import type { Sheet } from '../card.js';
 import { closePairs } from '../geometry/close-pairs.js';
 import type { Point, Shape } from '../geometry/shape.js';
-import { wayBound } from '../geometry/travel-bound.js';
+import { treeBound, wayBound } from '../geometry/travel-bound.js';
 import { shortWay } from '../geometry/travel.js';
 import type { Job } from '../job.js';
 import { difficultyOf, type Difficulty } from './plan/difficulty.js';
 import { measurePiece, type Piece } from './plan/piece.js';
+import { nearStops } from './plan/near-stops.js';
 import { sizeClassOf, sortIntoRounds, type SizeClass } from './plan/rounds.js';
 
 /** An opening as a piece to cut out: when, from where, and what it takes. */
@@ -135,6 +136,10 @@ interface Ordered {
 const THIN_SHEETS = 2;
 const ROUND_SHEETS = 1000;
 
+/** With more pieces not every pair of them is looked at for the order, and with more than that not for the bound. */
+const MOST_PAIRED = 700;
+const MOST_PRICED = 4000;
+
 /**
  * The rules as costs over the way of the hand, so far above it that the cheapest way keeps them wherever that can be
  * done: one path problem holds them all, and so does its lower bound.
@@ -150,20 +155,22 @@ function orderOf(
   const x = Float64Array.from(pieces, ({ start }) => start.x);
   const y = Float64Array.from(pieces, ({ start }) => start.y);
   const across = Math.hypot(widthMm, heightMm);
-  const isThin = new Uint8Array(count * count);
+  const thinBeside = pieces.map((): number[] => []);
   for (const pair of thin) {
     const [a, b] = [Math.floor(pair / MOST_PIECES), pair % MOST_PIECES];
-    isThin[a * count + b] = isThin[b * count + a] = 1;
+    thinBeside[a].push(b);
+    thinBeside[b].push(a);
   }
   const rule = (a: number, b: number): number =>
-    across * (ROUND_SHEETS * Math.abs(rounds[a] - rounds[b]) + THIN_SHEETS * isThin[a * count + b]);
+    across *
+    (ROUND_SHEETS * Math.abs(rounds[a] - rounds[b]) +
+      THIN_SHEETS * Number(thinBeside[a].includes(b)));
   const way = (a: number, b: number): number =>
     Math.sqrt((x[a] - x[b]) * (x[a] - x[b]) + (y[a] - y[b]) * (y[a] - y[b]));
   const cost = (a: number, b: number): number => way(a, b) + rule(a, b);
-  const order = firstRoundFirst(shortWay(count, cost, rounds.indexOf(0)), rounds, pieces, {
-    x: widthMm / 2,
-    y: heightMm / 2,
-  });
+  const near = count > MOST_PAIRED ? nearStops({ x, y, rounds, thinBeside }, cost) : undefined;
+  const found = shortWay(count, cost, rounds.indexOf(0), near);
+  const order = firstRoundFirst(found, rounds, pieces, { x: widthMm / 2, y: heightMm / 2 });
   let [travelMm, ruled] = [0, 0];
   for (let i = 1; i < count; i++) {
     travelMm += way(order[i - 1], order[i]);
@@ -172,6 +179,15 @@ function orderOf(
   const last = rounds[order[count - 1]];
   const inRound = (round: number): number[] =>
     [...rounds.keys()].filter((piece) => rounds[piece] === round);
+  if (count > MOST_PRICED) {
+    // Round after round: no way through all of them is shorter than the ways through each.
+    const least = [...new Set(rounds)].reduce(
+      (sum, round) =>
+        sum + treeBound(Float64Array.from(inRound(round).flatMap((k) => [x[k], y[k]]))),
+      0,
+    );
+    return { order, travelMm, leastTravelMm: Math.min(travelMm, least) };
+  }
   const bound = wayBound(count, cost, inRound(0), inRound(last), travelMm + ruled);
   return { order, travelMm, leastTravelMm: Math.max(0, Math.min(travelMm, bound - ruled)) };
 }

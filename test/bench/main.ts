@@ -6,6 +6,7 @@
 import { availableParallelism, cpus } from 'node:os';
 import { printGrowth } from './growth.js';
 import { pageParts, printPage } from './page.js';
+import { printPieces } from './pieces.js';
 import { printTable } from './table.js';
 import { printIslands } from './islands.js';
 import { printWhole } from './whole.js';
@@ -24,6 +25,7 @@ if (asked !== 'page') {
   await printGrowth(Math.min(pairs, 5));
   await printTable(Math.min(pairs, 5));
   await printIslands(Math.min(pairs, 5));
+  await printPieces(Math.min(pairs, 5));
 }
 const parts = pageParts.filter((part) => words.includes(part));
 if (parts.length < words.length) throw new Error(`Parts of the page: ${pageParts.join(', ')}`);

@@ -32,13 +32,13 @@ const parts = {
 export const pageParts = Object.keys(parts) as readonly (keyof typeof parts)[];
 
 /**
- * Section 5: the page's server: from the drop to the stencil, after a move of the level, the contact sheet, a crowd.
+ * Section 6: the page's server: from the drop to the stencil, after a move of the level, the contact sheet, a crowd.
  * Each part has a server of its own, which has started as `view` starts it.
  */
 export async function printPage(asked: readonly (keyof typeof parts)[] = pageParts): Promise<void> {
   const photo = await twelveMegapixels();
   const { createApp } = (await import(built)) as typeof import('../../server/app.js');
-  console.log('5. The page: server time, 12-megapixel JPEG');
+  console.log('6. The page: server time, 12-megapixel JPEG');
   for (const part of asked) {
     const app = createApp();
     try {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { shapeAt } from '../../src/geometry/shape-at.js';
+import { shapeFinder } from '../../src/geometry/shape-at.js';
 import { circle, rectangle, solid } from '../sheets/outlines.js';
 
 describe('the shape at a place', () => {
@@ -15,6 +15,6 @@ describe('the shape at a place', () => {
     ['just in it', 38.4, 38.4, 1],
     ['off all of them', 50, 50, -1],
   ])('%s', (_, x, y, shape) => {
-    expect(shapeAt(shapes, x, y)).toBe(shape);
+    expect(shapeFinder(shapes)(x, y)).toBe(shape);
   });
 });

@@ -152,8 +152,7 @@ function flared(outline: Outline, strips: readonly Float64Array[], rounding: Rou
   return sides.includes(1) ? roundSides(outline, sides, rounding) : outline;
 }
 
-/** A side may reach this far over what was too short to keep beside it, in mm. */
-const ON_SIDE_MM = 0.012;
+const ON_SIDE_MM = 0.005;
 
 /** Whether a place lies on one of the long sides of a strip. */
 function isOnSide(strip: Float64Array, x: number, y: number): boolean {

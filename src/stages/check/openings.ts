@@ -2,7 +2,7 @@ import { flatten } from '../../geometry/flatten.js';
 import { perimeter } from '../../geometry/perimeter.js';
 import { withoutRegisterMarks } from '../../geometry/register-marks.js';
 import { signedArea } from '../../geometry/regions.js';
-import { shapeAt } from '../../geometry/shape-at.js';
+import { shapeFinder } from '../../geometry/shape-at.js';
 import type { Shape } from '../../geometry/shape.js';
 import { findRegions, regionOf, type RegionRuns } from '../../raster/labels.js';
 import type { Bitmap } from '../../raster/raster.js';
@@ -74,11 +74,12 @@ function partedByNecks(cores: RegionRuns, openings: RegionRuns, drawn: Drawn): M
   const necks = new Map<number, number>();
   const parts = new Set<number>();
   const partOf = new Map<number, number>();
+  const shapeAt = shapeFinder(drawn.shapes);
   for (const i of cores.first.subarray(1)) {
     const part = regionOf(openings, i);
     if (parts.has(part)) continue;
     parts.add(part);
-    const shape = shapeAt(drawn.shapes, ...placeOf(i, drawn));
+    const shape = shapeAt(...placeOf(i, drawn));
     const rest = partOf.get(shape);
     if (rest === undefined) partOf.set(shape, part);
     else necks.set(part, nearestOf(openings, part, rest, drawn.bitmap));

@@ -1,3 +1,4 @@
+import { boxIndex } from '../../geometry/box-index.js';
 import { convexHull, inHull } from '../../geometry/hull.js';
 import { signedArea } from '../../geometry/regions.js';
 import type { Piece } from './piece.js';
@@ -16,6 +17,7 @@ export function sizeClassOf(areaMm2: number): SizeClass {
 
 const CLASSES: readonly SizeClass[] = ['small', 'middling', 'large'];
 const DEEPEST = 2 ** 20;
+const CELL_MM = 5;
 
 /**
  * The round in which each piece is cut, from 0: by size, and of one size the enclosed before what encloses them. A
@@ -27,13 +29,21 @@ export function sortIntoRounds(pieces: readonly Piece[]): Int32Array {
   const depths = new Int32Array(pieces.length);
   const spans = hulls.map((hull) => signedArea(hull));
   const bySize = [...pieces.keys()].sort((a, b) => spans[a] - spans[b]);
-  bySize.forEach((outer, place) => {
-    for (const inner of bySize.slice(0, place)) {
-      if (classes[inner] !== classes[outer] || !inBox(pieces[inner], pieces[outer])) continue;
+  const place = new Int32Array(pieces.length);
+  bySize.forEach((piece, at) => (place[piece] = at));
+  const middles = new Float64Array(4 * pieces.length);
+  pieces.forEach(({ middle: { x, y } }, i) => middles.set([x, y, x, y], 4 * i));
+  const index = boxIndex(middles, CELL_MM);
+  for (const outer of bySize) {
+    const { middle, widthMm, heightMm } = pieces[outer];
+    const [x, y] = [middle.x - widthMm / 2, middle.y - heightMm / 2];
+    index.near(x, y, x + widthMm, y + heightMm, (inner) => {
+      if (place[inner] >= place[outer] || classes[inner] !== classes[outer]) return;
+      if (!inBox(pieces[inner], pieces[outer])) return;
       if (inHull(hulls[outer], pieces[inner].middle.x, pieces[inner].middle.y))
         depths[outer] = Math.max(depths[outer], depths[inner] + 1);
-    }
-  });
+    });
+  }
   const keys = pieces.map((_, i) => classes[i] * DEEPEST + depths[i]);
   const rounds = [...new Set(keys)].sort((a, b) => a - b);
   return Int32Array.from(keys, (key) => rounds.indexOf(key));
