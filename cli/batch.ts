@@ -1,8 +1,10 @@
 import { relative } from 'node:path';
 import {
+  completeJob,
   counted,
   makeBatch,
   Problem,
+  unusedByOutputs,
   visible,
   type Batch,
   type FailedRow,
@@ -18,6 +20,7 @@ import { jobOptions, readSettings } from './job-given.js';
 import { localeOf, readOutputs } from './make.js';
 import { commandLine, inOptions, outDirOf, switchOption, valueOption } from './options.js';
 import { Pace } from './pace.js';
+import { noteLines } from './summary.js';
 import { painter, progressOn } from './terminal.js';
 import { tell } from './trouble.js';
 import { version } from './version.js';
@@ -79,7 +82,10 @@ async function runBatch(given: Given): Promise<number> {
       },
     }).then((done) => {
       progress.clear();
-      if (!json) process.stdout.write(endText(done, pace.total));
+      if (!json) {
+        const unused = done.stopped ? [] : unusedByOutputs(completeJob(job), outputs);
+        process.stdout.write(endText(done, pace.total) + noteLines(unused));
+      }
       return done;
     });
   }, PATIENCE_MS);
@@ -166,8 +172,7 @@ function goneText(gone: readonly Gone[]): string {
 function notesOf(rows: readonly Row[]): string {
   const findings = rows.flatMap((row) => (row.fate === 'failed' ? [] : row.figures.findings));
   const unused = findings.filter(({ code }) => code === 'unused-setting');
-  const lines = new Set(unused.map(({ message }) => inOptions(message)));
-  return [...lines].map((line) => `  · ${line}\n`).join('');
+  return noteLines([...new Set(unused.map(({ message }) => message))]);
 }
 
 function near(file: string): string {

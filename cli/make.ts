@@ -15,6 +15,7 @@ import {
   usualOutputs,
   withEarlier,
   writeMade,
+  unusedByOutputs,
   type Drawing,
   type Job,
   type LayersTold,
@@ -31,7 +32,7 @@ import { stoppable } from './interrupts.js';
 import { failedLine, madeLine } from './json-line.js';
 import { jobOptions, readJob, readLayers } from './job-given.js';
 import { commandLine, outDirOf, switchOption, valueOption } from './options.js';
-import { summaryText } from './summary.js';
+import { noteLines, summaryText } from './summary.js';
 import { progressOn } from './terminal.js';
 import { tell } from './trouble.js';
 
@@ -88,6 +89,7 @@ async function makeAll(given: Given): Promise<number> {
   let worst = 0;
   for (const order of orders) worst = Math.max(worst, await makeOne(order, plan, drawing));
   await drawing.close();
+  if (!plan.json) process.stdout.write(noteLines(unusedByOutputs(plan.job, plan.outputs)));
   return worst;
 }
 

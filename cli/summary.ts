@@ -45,6 +45,11 @@ export function summaryText({ picture, made, folder, notes }: Fate, stream: Stre
   ].join('\n');
 }
 
+/** What holds for all that was made, a line each. */
+export function noteLines(notes: readonly string[]): string {
+  return notes.map((note) => `  · ${inOptions(note)}\n`).join('');
+}
+
 /** What is to be looked at before a stencil is cut, a line each. */
 export function findingLines(made: Made, stream: Stream): string[] {
   const { findings } = made.run.values.check;

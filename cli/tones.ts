@@ -18,7 +18,8 @@ import { tonesText } from './help.js';
 import { stoppable } from './interrupts.js';
 import { jobOptions, onePicture, readSettings } from './job-given.js';
 import { stencilName } from './make.js';
-import { commandLine, inOptions, outDirOf, valueOption } from './options.js';
+import { outDirOf, valueOption } from './options.js';
+import { noteLines } from './summary.js';
 import { painter, progressOn } from './terminal.js';
 
 const OPTION_COLUMNS = 40;
@@ -62,11 +63,7 @@ async function showTones(given: Given): Promise<number> {
   process.stdout.write(
     `then: stencilwright make ${visible(quoted(picture))} ${optionsOf(tried[0].settings)}\n`,
   );
-  process.stdout.write(
-    idle(given, job)
-      .map((each) => `  · ${each}\n`)
-      .join(''),
-  );
+  process.stdout.write(noteLines(idle(given, job)));
   return 0;
 }
 
@@ -75,11 +72,11 @@ const TRIED = ['tone', 'level', 'masses', 'detail'] as const;
 
 /** What was set and changes nothing, in a sentence each. */
 function idle(given: Given, job: JobInput): string[] {
-  const tried = TRIED.filter((name) => textOf(given, name) !== undefined).map(commandLine.spell);
+  const tried = TRIED.filter((name) => textOf(given, name) !== undefined);
   const plain = Object.fromEntries(TRIED.map((name) => [name, null]));
   return [
-    ...tried.map((option) => `${option} changes nothing here: every tone is tried.`),
-    ...unusedSettings(completeJob({ ...job, ...plain })).map(({ message }) => inOptions(message)),
+    ...tried.map((name) => `\`${name}\` changes nothing here: every tone is tried.`),
+    ...unusedSettings(completeJob({ ...job, ...plain })).map(({ message }) => message),
   ];
 }
 

@@ -100,7 +100,7 @@ export { counted } from './counted.js';
 export { didYouMean, nearest } from './nearest.js';
 export { Problem } from './problem.js';
 export { readLayersTold, readSettingsFile, type LayersTold } from './settings-file.js';
-export { unusedSettings } from './unused.js';
+export { unusedByOutputs, unusedSettings } from './unused.js';
 export { visible, visibleJson } from './visible.js';
 export { spelt } from './spelling.js';
 export { costOf, optionsOf, titleOf, type ToneInput, type Tried } from './tried.js';

@@ -108,6 +108,31 @@ export function unusedSettings(job: UnusedJob, isLayer = false): Finding[] {
   });
 }
 
+/** Settings of one file, and the output that it is. */
+const OF_OUTPUT = {
+  resolution: 'png',
+  previewShows: 'preview',
+  paint: 'preview',
+  ground: 'preview',
+} as const;
+
+/**
+ * Tells in a sentence each of settings that were set for files that are not written.
+ *
+ * @param outputs what is written
+ */
+export function unusedByOutputs(
+  job: Pick<Job, keyof typeof OF_OUTPUT>,
+  outputs: readonly string[],
+): string[] {
+  const names = Object.keys(OF_OUTPUT) as (keyof typeof OF_OUTPUT)[];
+  return names
+    .filter((name) => job[name] !== settings[name].default && !outputs.includes(OF_OUTPUT[name]))
+    .map(
+      (name) => `\`${name}\` changes nothing here: ${OF_OUTPUT[name]} is not among the outputs.`,
+    );
+}
+
 function isSet(job: UnusedJob, name: Name): boolean {
   const usual = name === 'motifSize' ? usualMotifSize(job) : settings[name].default;
   return JSON.stringify(job[name]) !== JSON.stringify(usual);

@@ -88,6 +88,9 @@ describe('settings that change nothing', () => {
     );
     expect(text).toContain('· --motif-size changes nothing here: nothing is repeated; --repeat');
     expect(text).toContain('1 piece to cut away');
+    const nasty = { picture: '\u001b[31mbar.svg', made, folder: '\u001b]0;\u0007', notes: [] };
+    // eslint-disable-next-line no-control-regex
+    expect(summaryText(nasty, process.stderr)).not.toMatch(/[\u001b\u0007]/);
   });
 });
 

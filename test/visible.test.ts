@@ -1,5 +1,10 @@
+import { PassThrough } from 'node:stream';
 import { describe, expect, it } from 'vitest';
+import { inOptions } from '../cli/options.js';
+import { progressOn } from '../cli/terminal.js';
+import { Problem } from '../src/problem.js';
 import { escapeHtml } from '../src/sheets/html.js';
+import { blankPdf } from '../src/sheets/print.js';
 import { summaryCsv } from '../src/sheets/summary-csv.js';
 import { visible, visibleJson } from '../src/visible.js';
 
@@ -21,6 +26,14 @@ describe('text of somebody else’s', () => {
     const line = visibleJson({ picture: NASTY });
     expect(line).not.toMatch(RAW);
     expect(JSON.parse(line)).toEqual({ picture: NASTY });
+  });
+
+  it('is not raw in what is said on a terminal, nor as the title of a PDF', () => {
+    const stream = Object.assign(new PassThrough(), { isTTY: true, columns: 80 });
+    progressOn(stream).show(NASTY);
+    expect(String(stream.read()).replace('\r\u001b[K', '')).not.toMatch(RAW);
+    expect(inOptions(new Problem('No', NASTY, 'Go').message)).not.toMatch(RAW);
+    expect(blankPdf({ widthMm: 50, heightMm: 50 }, NASTY).info.Title).not.toMatch(RAW);
   });
 
   it('is not raw in the summaries of a batch', () => {

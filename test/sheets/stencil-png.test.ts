@@ -25,6 +25,22 @@ describe('stencil.png', () => {
     expect(data[0]).toBe(255);
   });
 
+  it('is grey by what is cut of a pixel where an edge goes through it, and nowhere else', async () => {
+    // At 10 px a mm: from a quarter into pixel 20 to a half into pixel 30, and whole rows.
+    const png = await stencilPng([solid(rectangle(2.025, 1, 1.025, 1))], sheet, 254);
+    const { data, info } = await sharp(png)
+      .toColourspace('b-w')
+      .raw()
+      .toBuffer({ resolveWithObject: true });
+    const row = [...data.subarray(15 * info.width * info.channels)]
+      .filter((_, i) => i % info.channels === 0)
+      .slice(0, info.width);
+    expect(row[20]).toBeCloseTo(255 * 0.25, -0.5);
+    expect(row[30]).toBeCloseTo(255 * 0.5, -0.5);
+    expect(new Set(row.slice(21, 30))).toEqual(new Set([0]));
+    expect(new Set([...row.slice(0, 20), ...row.slice(31)])).toEqual(new Set([255]));
+  });
+
   it('of a very large sheet is coarser, and says so', async () => {
     const large = { widthMm: 1000, heightMm: 1000 };
     const { width, density } = await sharp(await stencilPng([], large, 1200)).metadata();
