@@ -89,7 +89,7 @@ export const settings = {
     group: 'Card',
     says: 'The frame of film kept round the design; nothing is cut there.',
     default: null,
-    follows: '6 mm, or 12 mm on cards with a side over 6 in',
+    follows: '6 mm, or 12 mm on cards with a side over 6 in; never less than the narrowest strip',
     min: 2,
     max: 100,
     unit: 'mm',
@@ -685,7 +685,8 @@ export function designMargin({
 
 function marginFor(sheet: Sheet, job: Job): number {
   const isLarge = Math.max(sheet.widthMm, sheet.heightMm) > LARGE_CARD_MM;
-  const margin = isLarge ? LARGE_CARD_MARGIN_MM : MARGIN_MM;
+  const usual = isLarge ? LARGE_CARD_MARGIN_MM : MARGIN_MM;
+  const margin = Math.max(usual, Math.ceil(job.narrowestStrip));
   return job.registerMarks ? Math.max(margin, Math.ceil(registerMargin(job))) : margin;
 }
 
@@ -798,6 +799,13 @@ function checkTogether(job: Job, sheet: Sheet, spell: Origin['spell']): Job {
       `A margin of ${job.margin} mm on each side leaves no room for the picture on a card of ${job.card}`,
       named('margin'),
       noRoomRemedy(job, room),
+    );
+  }
+  if (job.as === 'stencil' && job.margin < job.narrowestStrip) {
+    throw new Problem(
+      `A margin of ${job.margin} mm is narrower than the narrowest strip of film, ${job.narrowestStrip} mm: the frame would not hold`,
+      named('margin', 'narrowestStrip'),
+      `Give a margin of ${job.narrowestStrip} mm or more, or make ${spell('narrowestStrip')} smaller`,
     );
   }
   if (job.registerMarks && job.margin < registerMargin(job)) {

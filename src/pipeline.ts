@@ -83,6 +83,43 @@ const toneReads = [
 /** What `designMargin` reads. */
 const marginReads = ['as', 'margin', 'narrowestStrip'] as const;
 
+/** @param finish a sketch does without the last width */
+function bridgeStage(finish: 'exact' | 'sketch'): Stage<StencilValues> {
+  return stage(
+    'bridge',
+    ['read', 'role', 'ease'],
+    [
+      'as',
+      'bridgeWidth',
+      'narrowestStrip',
+      'narrowestOpening',
+      'smallestOpening',
+      'bridgeAmount',
+      'twoTiesFrom',
+      'tieEvery',
+      'tongueFrom',
+      'flare',
+      'tightestTurn',
+      'spareFeatures',
+      'bridgeEdits',
+      'bridgeFree',
+      'margin',
+      'registerMarks',
+    ],
+    async () => {
+      const { bridge } = await import('./stages/bridge.js');
+      const { withRegisterMarks } = await import('./stages/register.js');
+      const { unframed } = await import('./stages/unframed.js');
+      return ({ read, role, ease }, job) => {
+        const bridgeFree = [...job.bridgeFree, ...role.bridgeFree];
+        const bridged = bridge(ease, read, { ...job, bridgeFree }, finish);
+        const marked = withRegisterMarks(bridged, read.sheet, job);
+        return refuseNothing(unframed(marked, read.sheet, job));
+      };
+    },
+  );
+}
+
 /** The stages in order. A new way of making is a new entry here, not a branch inside the others. */
 const stages: readonly Stage<StencilValues>[] = [
   stage(
@@ -153,7 +190,11 @@ const stages: readonly Stage<StencilValues>[] = [
       const { widen } = await import('./stages/widen.js');
       return ({ read, role }, job) =>
         refuseEmpty(
-          widen(role.bitmap, read.pixelsPerMm, { ...job, margin: role.marginMm }),
+          widen(role.bitmap, read.pixelsPerMm, {
+            ...job,
+            margin: role.marginMm,
+            sheet: read.sheet,
+          }),
           role,
           job,
         );
@@ -172,39 +213,7 @@ const stages: readonly Stage<StencilValues>[] = [
       return ({ read, trace }, job) => ease(trace, read.pixelsPerMm, job);
     },
   ),
-  stage(
-    'bridge',
-    ['read', 'role', 'ease'],
-    [
-      'as',
-      'bridgeWidth',
-      'narrowestStrip',
-      'narrowestOpening',
-      'smallestOpening',
-      'bridgeAmount',
-      'twoTiesFrom',
-      'tieEvery',
-      'tongueFrom',
-      'flare',
-      'tightestTurn',
-      'spareFeatures',
-      'bridgeEdits',
-      'bridgeFree',
-      'margin',
-      'registerMarks',
-    ],
-    async () => {
-      const { bridge } = await import('./stages/bridge.js');
-      const { withRegisterMarks } = await import('./stages/register.js');
-      const { unframed } = await import('./stages/unframed.js');
-      return ({ read, role, ease }, job) => {
-        const bridgeFree = [...job.bridgeFree, ...role.bridgeFree];
-        const bridged = bridge(ease, read, { ...job, bridgeFree });
-        const marked = withRegisterMarks(bridged, read.sheet, job);
-        return refuseNothing(unframed(marked, read.sheet, job));
-      };
-    },
-  ),
+  bridgeStage('exact'),
   stage('likeness', ['read', 'tone', 'bridge'], ['repeat', 'as'], async () => {
     const { likeness } = await import('./stages/likeness.js');
     return ({ read, tone, bridge }, job) =>
@@ -294,7 +303,8 @@ const plainEase = stage('ease', ['trace'], [], async () => {
 
 /** A pipeline for sketches: bridges are laid on the outlines as they were traced. */
 export function createSketchPipeline(): Pipeline {
-  return createFlow(stages.map((each) => (each.name === 'ease' ? plainEase : each)));
+  const sketched = new Map([plainEase, bridgeStage('sketch')].map((each) => [each.name, each]));
+  return createFlow(stages.map((each) => sketched.get(each.name) ?? each));
 }
 
 function isToned(source: StencilValues['source']): source is Toned {

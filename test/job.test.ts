@@ -38,6 +38,14 @@ describe('completeJob', () => {
     expect(completeJob({ card: '6.1x4in', margin: 5 }).margin).toBe(5);
   });
 
+  it('has a margin as wide as the narrowest strip, unless one is given', () => {
+    expect(completeJob({ narrowestStrip: 6.5, bridgeWidth: 7 }).margin).toBe(7);
+    expect(completeJob({ narrowestStrip: 5, bridgeWidth: 7 }).margin).toBe(6);
+    // Round a mask nothing is held by the margin.
+    const mask = { as: 'mask', margin: 3.5, narrowestStrip: 4, bridgeWidth: 4 };
+    expect(completeJob(mask).margin).toBe(3.5);
+  });
+
   it('is at rest: a whole job stays as it is, also through JSON', () => {
     const job = completeJob({ card: 'a6', turn: 'landscape', tool: 'craft-knife', swap: true });
     expect(completeJob(JSON.parse(JSON.stringify(job)) as JobInput)).toEqual(job);
@@ -63,6 +71,10 @@ describe('completeJob', () => {
     [{ card: '30x30mm', margin: 12 }, /leaves no room/],
     [{ meltWidth: 2, narrowestOpening: 1.5 }, /can't cut an opening/],
     [{ bridgeWidth: 1, narrowestStrip: 1.6 }, /narrower than the narrowest strip/],
+    [
+      { margin: 2, narrowestStrip: 3, bridgeWidth: 3 },
+      /margin of 2 mm is narrower than the narrowest strip of film, 3 mm.*margin of 3 mm or more/,
+    ],
     [{ narrowestStrip: 10, bridgeWidth: 15, card: '40x40mm' }, /too wide/],
   ])('refuses %j in words', (given, words) => {
     expect(() => completeJob(given)).toThrow(Problem);
@@ -90,6 +102,7 @@ describe('completeJob', () => {
           expect(2 * job.margin).toBeLessThan(Math.min(sheet.widthMm, sheet.heightMm));
           expect(job.narrowestOpening).toBeGreaterThan(job.meltWidth);
           expect(job.bridgeWidth).toBeGreaterThanOrEqual(job.narrowestStrip);
+          if (job.as === 'stencil') expect(job.margin).toBeGreaterThanOrEqual(job.narrowestStrip);
         } catch (error) {
           expect(error).toBeInstanceOf(Problem);
         }

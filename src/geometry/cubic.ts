@@ -35,6 +35,11 @@ export function curvatureAt(cubic: Cubic, t: number): number {
   return cross / (speed * speed * speed);
 }
 
+/** How fast a place moves along the curve at parameter t, in mm. */
+export function speedAt(cubic: Cubic, t: number): number {
+  return Math.hypot(velocity(cubic, 0, t), velocity(cubic, 1, t));
+}
+
 function velocity(cubic: Cubic, axis: 0 | 1, t: number): number {
   const s = 1 - t;
   return (

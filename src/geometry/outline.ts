@@ -1,3 +1,4 @@
+import type { Sheet } from '../card.js';
 import type { Outline, Point } from './shape.js';
 
 /** Writes a straight line as a curve's first six numbers: its start, and its controls at its thirds. */
@@ -28,4 +29,10 @@ export function turnedBack({ coords, straight, corner }: Outline): Outline {
     straight: straight.toReversed(),
     corner: corner.map((_, i) => corner[(n - i) % n]),
   };
+}
+
+/** Whether an outline is the sheet's edge: all round a mask is cut away. */
+export function isSheetEdge({ coords, straight }: Outline, { widthMm, heightMm }: Sheet): boolean {
+  const [x0, y0, x1, y1] = [coords[0], coords[1], coords[12], coords[13]];
+  return straight.length === 4 && x0 === 0 && y0 === 0 && x1 === widthMm && y1 === heightMm;
 }

@@ -19,9 +19,10 @@ import { chooseTies } from './bridge/choose.js';
 import { cutStrips, type Flare } from './bridge/cut.js';
 import { bitmapSize, surveyFilm, type Film } from './bridge/film.js';
 import { parted, sortIslands, withoutIslands } from './bridge/islands.js';
+import { mend, type Mended } from './bridge/mend.js';
 import { mirrorOf, withMirrored } from './bridge/mirror.js';
 import { filmEdges, settle } from './bridge/settle.js';
-import { squeezes } from './bridge/squeezes.js';
+import { overNeck, squeezes } from './bridge/squeezes.js';
 import { spacingOf } from './bridge/spacing.js';
 import type { Origin, Tie } from './bridge/tie.js';
 import { tongueTies } from './bridge/tongues.js';
@@ -82,6 +83,7 @@ type BridgeSettings = Pick<
   | 'spareFeatures'
   | 'bridgeEdits'
   | 'bridgeFree'
+  | 'margin'
 >;
 
 /** The sheet that the openings lie on; the picture on it, if it is there, says which places matter. */
@@ -108,11 +110,14 @@ interface Work {
  *
  * What a person asks for goes first: strips that were added, pinned or moved are laid before any is proposed. A
  * proposed one that was taken away counts as laid, so that no other is proposed in its stead, but it is not cut.
+ *
+ * In the end what is a little too narrow, measured on the outlines, is made wide enough; a sketch does without.
  */
 export function bridge(
   { shapes }: Pick<Eased, 'shapes'>,
   ground: Ground,
   job: BridgeSettings,
+  finish: 'exact' | 'sketch' = 'exact',
 ): Bridged {
   const { pixelsPerMm } = ground;
   const cuttable = withoutUncuttable(shapes, pixelsPerMm, job);
@@ -129,6 +134,7 @@ export function bridge(
   };
   let before: Left = { islands: Infinity, opening: Infinity };
   let mends = 0;
+  let closings = 0;
   let sawTongues = false;
   // A strip or a piece that stays film can make new cores, and rounding to pixels can part a strip from one; the next
   // round finds them. Neither makes an island, so that each round leaves fewer of them than the one before or as many
@@ -159,8 +165,15 @@ export function bridge(
         before = left;
         continue;
       }
+      const mended = finish === 'exact' ? mend(work.openings, ground.sheet, job) : asItIs(work);
+      const closing = closings++ < MOST_CLOSINGS ? closed(mended, film, job).filter(isAllowed) : [];
+      if (closing.length > 0) {
+        work = lay(work, closing, film, job);
+        before = left;
+        continue;
+      }
       return {
-        openings: work.openings,
+        openings: mended.openings,
         bridges: numbered(work.ties),
         islands: countIslands(cuttable),
         openingsDropped: work.openingsDropped,
@@ -220,6 +233,18 @@ function squeezed(film: Film, { openings }: Work, job: BridgeSettings): Tie[] {
   const bitmap = halfCovered(openings, width, height, film.pixelsPerMm);
   return squeezes({ ...film, bitmap }, job);
 }
+
+function asItIs({ openings }: Work): Mended {
+  return { openings, left: [] };
+}
+
+/** Strips over the necks of openings that could not be made wide enough. */
+function closed({ left }: Mended, film: Film, job: BridgeSettings): Tie[] {
+  return left.flatMap((neck) => (neck.region === 'opening' ? overNeck(film, neck, job) : []));
+}
+
+/** So often that is done: beside a strip another neck can come about. */
+const MOST_CLOSINGS = 2;
 
 /** So often what is left too narrow to cut is closed; a strip can leave another such place beside it. */
 const MOST_MENDS = 3;

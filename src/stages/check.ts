@@ -8,7 +8,7 @@ import { findRegions } from '../raster/labels.js';
 import { findTongues } from '../raster/tongues.js';
 import type { Advice } from './advice.js';
 import type { Bridged } from './bridge.js';
-import { rootOf, type CheckSettings, type Drawn } from './check/drawn.js';
+import { necksOf, rootOf, type CheckSettings, type Drawn } from './check/drawn.js';
 import { droppedByRemoval, looseIslands, weakHolds } from './check/film.js';
 import type { Finding } from './check/finding.js';
 import { firstOfMany } from './check/first-of-many.js';
@@ -62,7 +62,7 @@ interface Made {
  * Draws the finished stencil again and tests the promises on the drawing.
  *
  * By another road than the one that made it: the stages before count pixel centres inside the flattened outlines,
- * this one takes exact covered areas of the final curves.
+ * this one takes exact covered areas of the final curves, and measures widths on those curves themselves.
  */
 export function measure(
   { tone, widened, bridged, survived }: Made,
@@ -74,7 +74,9 @@ export function measure(
   const bitmap = halfCovered(bridged.openings, width, height, pixelsPerMm);
   const film = findRegions(bitmap, 0, 4);
   const root = rootOf(film);
-  const drawn: Drawn = { bitmap, film, root, pixelsPerMm, job, shapes: bridged.openings, sheet };
+  const shapes = bridged.openings;
+  const necks = necksOf(shapes, sheet, job);
+  const drawn: Drawn = { bitmap, film, necks, root, pixelsPerMm, job, shapes, sheet };
   const openings = bridged.openings.map(measureOpening);
   const changed = countDifferent(bitmap, tone.bitmap) - marksArea(sheet, pixelsPerMm, job);
   const thin = weakHolds(drawn);

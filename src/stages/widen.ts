@@ -1,4 +1,6 @@
+import type { Sheet } from '../card.js';
 import type { Job } from '../job.js';
+import { insideMargin } from '../raster/fit.js';
 import { findRegions } from '../raster/labels.js';
 import type { Bitmap, Box } from '../raster/raster.js';
 import { stampDisc } from '../raster/stamp.js';
@@ -34,7 +36,10 @@ type WidenSettings = Pick<
   | 'smallestOpening'
   | 'smallestIsland'
   | 'regionEdits'
->;
+> & {
+  /** The sheet where the raster's last pixels reach beyond it: the margin is counted from its edge. */
+  readonly sheet?: Sheet;
+};
 
 /** The limits in pixels, for one value: openings or film. */
 interface Rule {
@@ -151,11 +156,11 @@ function rulesFor({ width, height }: Bitmap, pixelsPerMm: number, job: WidenSett
     shortest: SHORTEST_LINE * widthMm * pixelsPerMm,
     smallest: areaMm2 * pixelsPerMm * pixelsPerMm,
   });
-  const margin = Math.ceil(job.margin * pixelsPerMm - 1e-6);
+  const sheet = job.sheet ?? { widthMm: width / pixelsPerMm, heightMm: height / pixelsPerMm };
   return {
     opening: rule(1, job.narrowestOpening, job.smallestOpening),
     film: rule(0, job.narrowestStrip, job.smallestIsland),
-    inside: { x: margin, y: margin, width: width - 2 * margin, height: height - 2 * margin },
+    inside: insideMargin(sheet, job.margin, pixelsPerMm),
   };
 }
 

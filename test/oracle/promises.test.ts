@@ -45,6 +45,7 @@ describe('a stencil keeps every promise', () => {
   it.each<[string, JobInput]>([
     ['for the craft knife', { card: '4x4in', tool: 'craft-knife' }],
     ['on a card of 5 × 7 in', { card: '5x7in', tool: 'hot-tip' }],
+    ['on a raster whose last pixels reach beyond the card', { card: '4x4in', fineness: 2 }],
     ['filling a postcard held upright', { card: '4x6in', turn: 'portrait', fit: 'fill' }],
   ])(`from ${photograph} %s`, async (_, settings) => {
     expect(faults(await make(photographFile(photograph), settings)), photograph).toEqual([]);
@@ -85,6 +86,8 @@ describe('the measure', () => {
     ['an opening of 2.7 mm²', box(20, 10, 1.8, 1.5), ['small-opening']],
     ['an opening of 3 mm²', box(20, 10, 2, 1.5), []],
     ['an opening in the margin', box(5.7, 10, 20, 20), ['in-margin']],
+    ['film held along the sheet’s edge by 1 mm', box(20, 1, 20, 48), ['weak-hold', 'in-margin']],
+    ['a frame of 1 mm', box(1, 1, 58, 48), ['weak-hold', 'in-margin']],
     ['an opening along the margin', box(6, 6, 48, 38), []],
     ['a turn of radius 0.7 mm', 'M20 10C20 9.07 21.4 9.07 21.4 10L22 20L19.4 20Z', ['tight-turn']],
   ])('finds %s', (_, path, codes) => {

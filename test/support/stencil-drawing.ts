@@ -129,17 +129,40 @@ function looseIslands(bitmap: Bitmap): Broken[] {
     }));
 }
 
-/** Promise 2: the film is one region still when it is eroded by just under half its narrowest strip. */
+/**
+ * Promise 2: the film is one region still when it is eroded by just under half its narrowest strip, from the openings and
+ * from the sheet's edge. All of it hangs on the frame along that edge.
+ */
 function weakHolds(bitmap: Bitmap, { narrowestStrip }: Limits): Broken[] {
-  const film = distancesToZero(inverse(bitmap));
+  const film = distancesInSheet(inverse(bitmap));
   const cores = components(above(film, bitmap, coreRadius(narrowestStrip)), 8);
   const joined = components(above(film, bitmap, coreRadius(narrowestStrip) - GRID_PX), 8).labels;
-  return places(cores.labels, bitmap)
-    .filter(({ first }) => joined[first] !== joined[0])
-    .map(({ label, at }) => ({
-      code: 'weak-hold',
-      says: `Film held by less than ${narrowestStrip} mm at ${at}, its core ${inMm2(cores.areas[label])}`,
-    }));
+  const rim = Math.ceil(coreRadius(narrowestStrip));
+  const frame = joined[rim * bitmap.width + rim];
+  const weak = places(cores.labels, bitmap)
+    .filter(({ first }) => frame === 0 || joined[first] !== frame)
+    .map(({ label, at }): Broken => {
+      const core = inMm2(cores.areas[label]);
+      const says = `Film held by less than ${narrowestStrip} mm at ${at}, its core ${core}`;
+      return { code: 'weak-hold', says };
+    });
+  if (frame !== 0) return weak;
+  return [{ code: 'weak-hold', says: `The frame is narrower than ${narrowestStrip} mm` }, ...weak];
+}
+
+/** Distances to the nearest 0, or to the sheet's edge, beyond which there is nothing. */
+function distancesInSheet({ width, height, data }: Bitmap): Float32Array {
+  const wide = width + 2;
+  const ringed = new Uint8Array(wide * (height + 2));
+  for (let y = 0; y < height; y++) {
+    ringed.set(data.subarray(y * width, (y + 1) * width), (y + 1) * wide + 1);
+  }
+  const distances = distancesToZero({ width: wide, height: height + 2, data: ringed });
+  const inside = new Float32Array(width * height);
+  for (let y = 0; y < height; y++) {
+    inside.set(distances.subarray((y + 1) * wide + 1, (y + 1) * wide + 1 + width), y * width);
+  }
+  return inside;
 }
 
 /** Promise 3, openings: none too small, none too narrow, none that squeezes through a neck. */

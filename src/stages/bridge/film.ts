@@ -62,7 +62,7 @@ const SWELLING_MM = 0.05;
 /**
  * Finds the cores: film further from any opening than just under half the narrowest strip, and swellings that nearly
  * are. They are 8-connected: where two of their pixels touch by a corner, the film round both is wide enough.
- * The edge of the sheet always belongs to one.
+ * Beyond the sheet's edge there is no film.
  */
 export function surveyFilm(
   bitmap: Bitmap,
@@ -74,8 +74,8 @@ export function surveyFilm(
   const radius = coreRadiusMm(narrowestStrip) * pixelsPerMm;
   const swelling = radius - SWELLING_MM * pixelsPerMm;
   const [wide, near] = furtherThan(bitmap, 1, [limitOf(radius), limitOf(swelling)]);
-  markEdge(wide, width, height);
-  markEdge(near, width, height);
+  clearRim(wide, width, height, radius);
+  clearRim(near, width, height, swelling);
   addSwellings({ width, height, data: wide }, near);
   const { labels, ...regions } = labelRegions({ width, height, data: wide }, 1, 8);
   const { count, areas, bounds } = regions;
@@ -105,12 +105,24 @@ function addSwellings(cores: Bitmap, near: Uint8Array): void {
   }
 }
 
-/** Beyond the sheet's edge nothing is cut: a margin that is narrower than half a strip still holds. */
-function markEdge(wide: Uint8Array, width: number, height: number): void {
-  wide.fill(1, 0, width);
-  wide.fill(1, wide.length - width);
+/** Takes off what lies no further than a radius from the first pixels beyond the sheet's edge. Writes to `wide`. */
+function clearRim(wide: Uint8Array, width: number, height: number, radius: number): void {
+  const rim = rimPx(radius);
+  wide.fill(0, 0, rim * width);
+  wide.fill(0, Math.max(0, height - rim) * width);
   for (let y = 0; y < height; y++) {
-    wide[y * width] = 1;
-    wide[y * width + width - 1] = 1;
+    wide.fill(0, y * width, y * width + rim);
+    wide.fill(0, (y + 1) * width - rim, (y + 1) * width);
   }
+}
+
+const rimPx = (radius: number): number => Math.floor(Math.sqrt(limitOf(radius)));
+
+/** The number of the core of the film along the sheet's edge; 0 where that is too thin to have one, as round a mask. */
+export function frameCore(
+  { bitmap, cores, pixelsPerMm }: Film,
+  { narrowestStrip }: Pick<Job, 'narrowestStrip'>,
+): number {
+  const rim = rimPx(coreRadiusMm(narrowestStrip) * pixelsPerMm);
+  return cores[rim * bitmap.width + rim];
 }

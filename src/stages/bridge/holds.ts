@@ -1,5 +1,5 @@
 import type { Job } from '../../job.js';
-import type { Film } from './film.js';
+import { frameCore, type Film } from './film.js';
 import { hangingOn, isBelow, type Hanging } from './graph.js';
 import { heavyFrom, measureParts, type Part } from './parts.js';
 import type { Spacing } from './spacing.js';
@@ -58,7 +58,7 @@ export function withHolds(
 ): readonly Tie[] {
   const parts = measureParts(film, settings);
   const net: Net = {
-    root: rootOf(film.cores[0], [...given, ...tree], parts),
+    root: rootOf(frameCore(film, settings), [...given, ...tree], parts),
     parts,
     heavy: heavyFrom(settings),
     candidates: candidates

@@ -1,3 +1,4 @@
+import type { Neck } from '../../geometry/necks.js';
 import type { Point } from '../../geometry/shape.js';
 import type { Job } from '../../job.js';
 import { regionOf, type RegionRuns } from '../../raster/labels.js';
@@ -31,6 +32,14 @@ export function squeezes(film: Film, limits: TieLimits): Tie[] {
     if (isScrap) ties.push(overScrap(film, openings, opening, limits));
   }
   return ties.filter(({ start, end }) => start.x !== end.x || start.y !== end.y);
+}
+
+/** A strip across an opening's neck; none over an opening that is narrow all over. */
+export function overNeck(film: Film, { allOver, from, to }: Neck, limits: TieLimits): Tie[] {
+  if (allOver || (from.x === to.x && from.y === to.y)) return [];
+  const { bridgeWidth } = limits;
+  const tie = tieBetween(film, from, to, bridgeWidth, 'proposed', limits);
+  return tie.start.x === tie.end.x && tie.start.y === tie.end.y ? [] : [{ ...tie, plain: true }];
 }
 
 /** Over so many steps, before and after, the direction of a way is taken. */

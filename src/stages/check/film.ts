@@ -1,15 +1,6 @@
-import { findRegions, regionOf } from '../../raster/labels.js';
+import { regionOf } from '../../raster/labels.js';
 import type { Bridged } from '../bridge.js';
-import {
-  BUMP_MM2,
-  CRUMB_MM2,
-  eroded,
-  isEdge,
-  nearestOf,
-  placeOf,
-  rootOf,
-  type Drawn,
-} from './drawn.js';
+import { CRUMB_MM2, isEdge, middleOf, placeOf, saidWidth, type Drawn } from './drawn.js';
 import type { Finding } from './finding.js';
 
 /** Promise 1: the film is one piece. Every region of film but the frame's is an island, so is every hole. */
@@ -53,22 +44,14 @@ export function droppedByRemoval(drawn: Drawn, { removed }: Bridged): Finding[] 
     }));
 }
 
-/** Promise 2: eroded by just under half the narrowest strip, the film that was one piece still is. */
-export function weakHolds(drawn: Drawn): Finding[] {
-  const { bitmap, film, job, pixelsPerMm } = drawn;
-  const core = eroded(bitmap, 0, job.narrowestStrip, pixelsPerMm);
-  const cores = findRegions(core, 1, 8);
-  const root = rootOf(cores);
-  const bump = BUMP_MM2 * pixelsPerMm * pixelsPerMm;
-  const isWeak = (label: number): boolean =>
-    label > 0 &&
-    label !== root &&
-    cores.areas[label] >= bump &&
-    regionOf(film, cores.first[label]) === drawn.root;
-  return [...cores.areas.keys()].filter(isWeak).map((label) => ({
-    level: 'error',
-    code: 'weak-hold',
-    message: `The film is held here by a strip narrower than ${job.narrowestStrip} mm.`,
-    at: placeOf(nearestOf(cores, label, root, core), drawn),
-  }));
+/** Promise 2: no hold of the film is narrower than the narrowest strip. */
+export function weakHolds({ necks, job }: Drawn): Finding[] {
+  return necks
+    .filter(({ region }) => region === 'film')
+    .map((neck) => ({
+      level: 'error',
+      code: 'weak-hold',
+      message: `The film is held here by a strip of ${saidWidth(neck)}, narrower than ${job.narrowestStrip} mm.`,
+      at: middleOf(neck),
+    }));
 }

@@ -1,0 +1,247 @@
+import type { Sheet } from '../../card.js';
+import { cubicOf, curvatureAt, pointAt, speedAt } from '../../geometry/cubic.js';
+import { findNecks, type Neck } from '../../geometry/necks.js';
+import type { Outline, Point, Shape } from '../../geometry/shape.js';
+import { comesNear, roomBehind, spread, type Box, type Push } from '../../geometry/spread.js';
+import type { Job } from '../../job.js';
+
+export type MendSettings = Pick<
+  Job,
+  'narrowestStrip' | 'narrowestOpening' | 'margin' | 'tightestTurn'
+>;
+
+/** The openings with their necks mended, and the necks that could not be. */
+export interface Mended {
+  readonly openings: readonly Shape[];
+  readonly left: readonly Neck[];
+}
+
+/** What is short of its limit by more is mended, in mm; the check lets a little more pass. */
+const SHORT_MM = 0.02;
+/** So much wider than its limit a neck is made, in mm. */
+const OVER_MM = 0.01;
+/** An opening that is short by a larger share of its limit is no slight waist, and is left to be closed. */
+const DEEPEST = 0.25;
+/** Two necks can stand against each other: what one gains the other loses. Each round a little less is lost. */
+const MOST_ROUNDS = 10;
+/** So often all is begun again without those necks whose mending bends an outline too tightly. */
+const MOST_TRIES = 4;
+
+/**
+ * Moves outlines apart where film or an opening is a little narrower than its limit: what easing took, or a bridge that
+ * came to lie beside an opening.
+ */
+export function mend(openings: readonly Shape[], sheet: Sheet, job: MendSettings): Mended {
+  const given: Neck[] = [];
+  for (let tries = 1; ; tries++) {
+    const { shapes, pushed, short } = widened(openings, given, sheet, job);
+    const bent = tightened(openings, shapes, pushed, job);
+    if (bent.length === 0) return { openings: shapes, left: [...given, ...short] };
+    if (tries === MOST_TRIES) return { openings, left: short };
+    given.push(...bent);
+  }
+}
+
+interface Widened {
+  readonly shapes: readonly Shape[];
+  readonly pushed: readonly Pushed[];
+  /** What is short in the end. */
+  readonly short: readonly Neck[];
+}
+
+interface Pushed {
+  readonly neck: Neck;
+  readonly push: Push;
+}
+
+/** @param given necks that are not to be mended */
+function widened(
+  openings: readonly Shape[],
+  given: readonly Neck[],
+  sheet: Sheet,
+  job: MendSettings,
+): Widened {
+  const limits = { film: job.narrowestStrip, opening: job.narrowestOpening };
+  const box = insideOf(sheet, job);
+  const pushed: Pushed[] = [];
+  let shapes = openings;
+  let best: Widened | undefined;
+  let least = Infinity;
+  for (let round = 0; ; round++) {
+    const short = findNecks(shapes, sheet, limits)
+      .filter(({ region, widthMm }) => widthMm < limits[region] - SHORT_MM)
+      .filter((neck) => !given.some((other) => isNear(neck, other)));
+    const lack = short.reduce((sum, { region, widthMm }) => sum + limits[region] - widthMm, 0);
+    if (best === undefined || lack < least) {
+      best = { shapes, pushed: [...pushed], short };
+      least = lack;
+    }
+    const mendable = short.filter(
+      ({ region, widthMm }) =>
+        widthMm > 0 && (region === 'film' || widthMm > (1 - DEEPEST) * limits.opening),
+    );
+    if (mendable.length === 0 || round === MOST_ROUNDS) return best;
+    const now = mendable.map((neck) => {
+      const byMm = limits[neck.region] + OVER_MM - neck.widthMm;
+      return { neck, push: pushFor(neck, byMm, shapes, box, job) };
+    });
+    pushed.push(...now);
+    const pushes = now.map(({ push }) => push);
+    shapes = shapes.map((shape) => spreadShape(shape, pushes, box));
+  }
+}
+
+function insideOf({ widthMm, heightMm }: Sheet, { margin }: MendSettings): Box {
+  return { left: margin, top: margin, right: widthMm - margin, bottom: heightMm - margin };
+}
+
+const SAME_PLACE_MM = 1;
+
+function isNear(a: Neck, b: Neck): boolean {
+  return a.region === b.region && apart(middleOf(a), middleOf(b)) < SAME_PLACE_MM;
+}
+
+function middleOf({ from, to }: Pick<Neck, 'from' | 'to'>): Point {
+  return { x: (from.x + to.x) / 2, y: (from.y + to.y) / 2 };
+}
+
+function apart(a: Point, b: Point): number {
+  return Math.hypot(a.x - b.x, a.y - b.y);
+}
+
+function spreadShape(shape: Shape, pushes: readonly Push[], box: Box): Shape {
+  const outer = spread(shape.outer, pushes, box);
+  const holes = shape.holes.map((hole) => spread(hole, pushes, box));
+  const isSame = outer === shape.outer && holes.every((hole, k) => hole === shape.holes[k]);
+  return isSame ? shape : { outer, holes };
+}
+
+/** Turns that are tighter than they may be by so much in all, in radians, are not felt. */
+const UNFELT = 0.002;
+
+/** The way of moving a neck's sides that bends the outlines least beyond what the tip can follow. */
+function pushFor(
+  neck: Neck,
+  byMm: number,
+  shapes: readonly Shape[],
+  box: Box,
+  job: MendSettings,
+): Push {
+  const [first, ...others] = waysToPush(neck, byMm, box, job);
+  let best = first;
+  let least = tighterBy(shapes, first, box, job);
+  for (const push of others) {
+    if (least < UNFELT) break;
+    const worse = tighterBy(shapes, push, box, job);
+    if (worse < least) [best, least] = [push, worse];
+  }
+  return best;
+}
+
+/** An outline bends by 4 · move / reach² more: so many times the tightest radius and the move, for a tenth of it. */
+const REACH_FOR_BEND = 60;
+const LEAST_REACH_MM = 2;
+const MOST_REACH_MM = 8;
+const FURTHER = 1.6;
+/** A side that the margin leaves less of a move takes none. */
+const LEAST_ROOM = 0.2;
+
+/** Both sides as the margin leaves them room, one alone, the other; then the same with all moved that lies further. */
+function waysToPush(
+  { from, to }: Neck,
+  byMm: number,
+  box: Box,
+  { tightestTurn }: MendSettings,
+): readonly [Push, ...Push[]] {
+  const wanted = Math.sqrt(REACH_FOR_BEND * byMm * tightestTurn);
+  const least = Math.max(LEAST_REACH_MM, Math.min(MOST_REACH_MM, wanted));
+  const ways = [least, FURTHER * least].flatMap((reachMm) => {
+    const behind = [roomBehind(from, to, reachMm, box), roomBehind(to, from, reachMm, box)];
+    const [a, b] = behind.map((room) => (room < LEAST_ROOM ? 0 : room));
+    const share = a + b > 0 ? a / (a + b) : 0.5;
+    return [share, ...(a * b > 0 ? [1, 0] : [])].map((one): Push => {
+      return { from, to, fromBy: one * byMm, toBy: (1 - one) * byMm, reachMm };
+    });
+  });
+  return ways as [Push, ...Push[]];
+}
+
+/** By how much more the outlines turn than the tip can follow when they are pushed, in radians. */
+function tighterBy(
+  shapes: readonly Shape[],
+  push: Push,
+  box: Box,
+  { tightestTurn }: MendSettings,
+): number {
+  if (tightestTurn === 0) return 0;
+  let worse = 0;
+  for (const outline of shapes.flatMap(outlinesOf)) {
+    const moved = spread(outline, [push], box);
+    if (moved === outline) continue;
+    const more = excess(moved, push, tightestTurn) - excess(outline, push, tightestTurn);
+    worse += Math.max(0, more);
+  }
+  return worse;
+}
+
+function outlinesOf({ outer, holes }: Shape): readonly Outline[] {
+  return [outer, ...holes];
+}
+
+const LOOKS = 16;
+/** The share of the tightest radius that mending goes down to: the check lets a little less pass. */
+const TURN_SHARE = 0.92;
+
+/** By how much an outline turns more tightly near a push than a radius allows, in radians. */
+function excess(outline: Outline, push: Push, radiusMm: number): number {
+  let sum = 0;
+  for (let i = 0; i < outline.straight.length; i++) {
+    if (outline.straight[i] === 1) continue;
+    const cubic = cubicOf(outline, i);
+    if (!comesNear(cubic, push)) continue;
+    for (let k = 0; k <= LOOKS; k++) {
+      const t = k / LOOKS;
+      const over = Math.abs(curvatureAt(cubic, t)) - 1 / (TURN_SHARE * radiusMm);
+      if (over > 0) sum += (over * speedAt(cubic, t)) / LOOKS;
+    }
+  }
+  return sum;
+}
+
+/** The necks whose mending has bent an outline more tightly than the tip can follow. */
+function tightened(
+  before: readonly Shape[],
+  after: readonly Shape[],
+  pushed: readonly Pushed[],
+  { tightestTurn }: MendSettings,
+): Neck[] {
+  if (tightestTurn === 0 || pushed.length === 0) return [];
+  const least = TURN_SHARE * tightestTurn;
+  const known = new Set(before.flatMap(outlinesOf));
+  const bent = after.flatMap(outlinesOf).filter((outline) => !known.has(outline));
+  if (bent.length === 0) return [];
+  const were = before.flatMap(outlinesOf).flatMap((outline) => tightPlaces(outline, least));
+  const causes = bent
+    .flatMap((outline) => tightPlaces(outline, least))
+    .filter((place) => !were.some((was) => apart(was, place) < SAME_PLACE_MM))
+    .map((place) => {
+      const far = ({ push }: Pushed): number => apart(middleOf(push), place) / push.reachMm;
+      return pushed.reduce((a, b) => (far(b) < far(a) ? b : a)).neck;
+    });
+  return causes.filter((neck, k) => causes.findIndex((other) => isNear(neck, other)) === k);
+}
+
+function tightPlaces(outline: Outline, radiusMm: number): Point[] {
+  const places: Point[] = [];
+  for (let i = 0; i < outline.straight.length; i++) {
+    if (outline.straight[i] === 1) continue;
+    const cubic = cubicOf(outline, i);
+    for (let k = 0; k <= LOOKS; k++) {
+      if (Math.abs(curvatureAt(cubic, k / LOOKS)) <= 1 / radiusMm) continue;
+      const [x, y] = pointAt(cubic, k / LOOKS);
+      places.push({ x, y });
+      break;
+    }
+  }
+  return places;
+}
