@@ -93,7 +93,7 @@ export function makeText(paint: Paint, columns: number): string {
     '',
     paint('bold', 'Measures'),
     wrap(
-      `Write lengths as 6, 6mm, 0.6cm or 0.25in; a number alone is millimetres. A card is a name (${namedCards.map(({ name }) => name).join(', ')}) or two numbers and a unit: 4x4in, 105x148mm, 10x15cm, up to ${LARGEST_MM} mm a side.`,
+      `Write lengths as 6, 6mm, 0.6cm or 0.25in; a number alone is millimetres. A resolution is 300, 300dpi or 300px/in. A card is a name (${namedCards.map(({ name }) => name).join(', ')}) two numbers and a unit: 4x4in, 105x148mm, 10x15cm, 4,5x4,5in; or one side of a square, 10cm; up to ${LARGEST_MM} mm a side.`,
       columns,
       '  ',
     ),

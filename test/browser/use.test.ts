@@ -246,6 +246,27 @@ describe('a person who has a mouse', () => {
     await close();
   });
 
+  it('is told of a setting that changes nothing, by the words beside its field', async () => {
+    const { page, close } = await stage.open();
+    await drop(page, MOTH, 'image/png');
+    await settled(page);
+    // A level that is set by itself means the tone level.
+    await page.getByText('Set it by numbers').click();
+    await page.locator('#set-level').fill('40');
+    await page.locator('#set-level').blur();
+    await settled(page);
+    expect(await jobOf(page)).toMatchObject({ tone: 'level', level: 40 });
+    expect(await page.locator('.findings').count()).toBe(0);
+    await page.getByRole('heading', { name: 'Repeat' }).click();
+    await page.locator('#set-motifSize').fill('26');
+    await page.locator('#set-motifSize').blur();
+    await settled(page);
+    expect(await page.locator('.findings').textContent()).toBe(
+      '“Motif size” changes nothing here: nothing is repeated; “Repeat” says how.',
+    );
+    await close();
+  });
+
   it('gets from the page, byte for byte, what the command line makes of the job file', async () => {
     const { page, close } = await stage.open();
     await page.getByLabel('Choose a picture').setInputFiles(MOTH);

@@ -278,7 +278,7 @@ describe('a setting that is wrong', () => {
       url: `/api/pictures/${id}/stencil`,
       payload: { job },
     });
-    await expectRefused(to({ margin: -3 }), 400, /margin can't be -3.*number from 2 to 100 mm/);
+    await expectRefused(to({ margin: -3 }), 400, /`margin` can't be -3.*number from 2 to 100 mm/);
     await expectRefused(to({ tone: 'sepia' }), 400, /Choose one of: best/);
     await expectRefused(to({ fancy: 1 }), 400, /no setting called "fancy"/);
     await expectRefused(to({ card: 'vast' }), 422, /not a card size/);
