@@ -68,10 +68,7 @@ export async function makeLayers(
   for (let k = count - 1; k >= 0; k--) {
     options.onLayer?.(k, count);
     const about = { place: placeOf(layersJob, k, count), job: { ...job, paint: paints[k] }, of };
-    const made = await makeLayer(ground.toned(k, painted), about, {
-      ...options,
-      name: `${options.name}, layer ${k + 1} of ${count}`,
-    });
+    const made = await makeLayer(ground.toned(k, painted), about, options);
     const own = withoutRegisterMarks(made.run.values.bridge.openings, sheet, job);
     const next = layers.at(0);
     if (next) layers[0] = { ...next, onLayerBefore: shareOn(darker, own, made) };
@@ -147,11 +144,12 @@ async function makeLayer(
   { name, outputs, locale, draw }: LayersOptions,
 ): Promise<Made> {
   const { number, count } = place;
+  const says = `, layer ${number} of ${count}`;
   try {
     return await makeStencil(toned, job, {
-      name,
+      name: name.endsWith(says) ? name.slice(0, -says.length) : name,
+      says,
       layer: place,
-      says: `, layer ${number} of ${count}`,
       of: { ...of, made: `layer ${number} of ${count}` },
       // So that it can be made again to the last byte.
       timeless: true,

@@ -238,9 +238,9 @@ function asItIs({ openings }: Work): Mended {
   return { openings, left: [] };
 }
 
-/** Strips over the necks of openings that could not be made wide enough. */
+/** Strips over the necks that could not be made wide enough by moving outlines. */
 function closed({ left }: Mended, film: Film, job: BridgeSettings): Tie[] {
-  return left.flatMap((neck) => (neck.region === 'opening' ? overNeck(film, neck, job) : []));
+  return left.flatMap((neck) => overNeck(film, neck, job));
 }
 
 /** So often that is done: beside a strip another neck can come about. */

@@ -99,7 +99,7 @@ describe('settings that are wrong', () => {
     ['no such choice', ['--tone', 'mixd'], /--tone can't be "mixd".*mean mixed\? Choose .*best/],
     ['no such option', ['--colour', 'red'], /no option called --colour/],
     ['no value', ['--margin'], /--margin needs a value/],
-    ['no such output', ['--outputs', 'stencil,masq'], /no output called "masq".*mean masks\?/],
+    ['no such output', ['--outputs', 'stencil,mask'], /no output called "mask".*mean masks\?/],
     ['a crop outside the picture', ['--crop', '50,50,80,80'], /crop/],
     ['no settings file', ['--settings', 'none.json'], /settings file can't be read \(none\.json\)/],
   ])('%s', async (_what, words, says) => {

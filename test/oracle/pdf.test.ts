@@ -57,7 +57,8 @@ describe('template.pdf in an independent reader', () => {
   it('keeps the whole name in its title, whatever the script', async () => {
     const page = await read({ ...template, name: '猫 and Łódź' });
     expect(page.info.Title).toBe('猫 and Łódź');
-    expect(page.text).toContain('and Lódz');
+    // In pieces, one a typeface.
+    expect(page.text.replaceAll(/\s/g, '')).toContain('猫andŁódź');
   });
 
   const tall = [solid(rectangle(12, 12, 204.6, 280.8), circle(110, 150, 90))];

@@ -45,7 +45,7 @@ describe('a stencil keeps every promise', () => {
   it.each<[string, JobInput]>([
     ['for the craft knife', { card: '4x4in', tool: 'craft-knife' }],
     ['on a card of 5 × 7 in', { card: '5x7in', tool: 'hot-tip' }],
-    ['on a raster whose last pixels reach beyond the card', { card: '4x4in', fineness: 2 }],
+    ['on a raster whose last pixels reach beyond the card', { fineness: 2, fit: 'fill' }],
     ['filling a postcard held upright', { card: '4x6in', turn: 'portrait', fit: 'fill' }],
   ])(`from ${photograph} %s`, async (_, settings) => {
     expect(faults(await make(photographFile(photograph), settings)), photograph).toEqual([]);

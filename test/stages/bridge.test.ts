@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { cubicOf, pointAt } from '../../src/geometry/cubic.js';
 import { flatten } from '../../src/geometry/flatten.js';
+import { findNecks } from '../../src/geometry/necks.js';
 import { rasterise } from '../../src/geometry/rasterise.js';
 import { difference, signedArea, union } from '../../src/geometry/regions.js';
 import type { Outline, Point, Shape } from '../../src/geometry/shape.js';
@@ -496,5 +497,77 @@ describe('of random drawings', () => {
       }),
       { numRuns: 10 },
     );
+  });
+});
+
+describe('the edge of the sheet', () => {
+  it('is an edge of the film: what hangs together along it by 1 mm alone gets a strip that holds', () => {
+    // An opening that parts the sheet in two, but for 1 mm above and below.
+    const parting = { outer: rectangle(26, 1, 8, 58), holes: [] };
+    const on = { sheet, pixelsPerMm: PIXELS_PER_MM };
+    const limits = { film: plain.narrowestStrip, opening: plain.narrowestOpening };
+    const strips = (openings: readonly Shape[]) =>
+      findNecks(openings, sheet, limits).filter(({ region }) => region === 'film');
+    expect(strips([parting])).toHaveLength(2);
+    expect(strips(bridge({ shapes: [parting] }, on, plain, 'sketch').openings)).toHaveLength(1);
+    expect(strips(lay([parting]).openings)).toEqual([]);
+  });
+});
+
+describe('what is a little too narrow', () => {
+  const limits = { film: plain.narrowestStrip, opening: plain.narrowestOpening };
+  const shortIn = (openings: readonly Shape[]) =>
+    findNecks(openings, sheet, limits).filter(
+      ({ region, widthMm }) => widthMm < limits[region] - 0.02,
+    );
+  const pair = (stripMm: number): Shape[] =>
+    [-1, 1].map((side) => ({ outer: circle(30 + side * (7 + stripMm / 2), 30, 7), holes: [] }));
+  const waist = (neckMm: number): Shape => {
+    const [top, bottom] = [30 - neckMm / 2, 30 + neckMm / 2];
+    const upper = [15, 20, 27, 20, 29, top, 31, top, 33, 20, 45, 20];
+    const lower = [45, 40, 33, 40, 31, bottom, 29, bottom, 27, 40, 15, 40];
+    return { outer: polygonOutline([...upper, ...lower]), holes: [] };
+  };
+
+  it.each([1.5, 1.55])('is made wide enough: film of %f mm between two openings', (stripMm) => {
+    expect(shortIn(pair(stripMm))).toHaveLength(1);
+    const { openings, bridges } = lay(pair(stripMm));
+    expect(shortIn(openings)).toEqual([]);
+    expect(bridges).toEqual([]);
+    expect(openings.flatMap(({ outer }) => [...outer.corner])).not.toContain(1);
+    // Only what lies near the strip has moved.
+    const left = Math.min(...openings.flatMap(({ outer }) => [...flatten(outer)]));
+    expect(left).toBeCloseTo(30 - 14 - stripMm / 2, 3);
+  });
+
+  it.each([1.37, 1.45])('is made wide enough: an opening’s waist of %f mm', (neckMm) => {
+    expect(shortIn([waist(neckMm)])).toHaveLength(1);
+    const { openings, bridges } = lay([waist(neckMm)]);
+    expect(shortIn(openings)).toEqual([]);
+    expect(bridges).toEqual([]);
+    expect(openings).toHaveLength(1);
+  });
+
+  it('moves nothing into the margin', () => {
+    const margin = 6;
+    const along = pair(1.5).map(({ outer, holes }) => ({
+      outer: {
+        ...outer,
+        coords: outer.coords.map((value, k) => (k % 2 === 1 ? value - 17 : value)),
+      },
+      holes,
+    }));
+    const { openings } = lay(along, { ...plain, margin });
+    expect(shortIn(openings)).toEqual([]);
+    const heights = openings.flatMap(({ outer }) =>
+      [...flatten(outer)].filter((_, k) => k % 2 === 1),
+    );
+    expect(Math.min(...heights)).toBeGreaterThan(margin - 0.001);
+  });
+
+  it('stays in a sketch', () => {
+    const on = { sheet, pixelsPerMm: PIXELS_PER_MM };
+    const { openings } = bridge({ shapes: pair(1.5) }, on, plain, 'sketch');
+    expect(openings).toEqual(pair(1.5));
   });
 });

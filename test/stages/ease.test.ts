@@ -160,6 +160,26 @@ describe('ease', () => {
     expect(tightestWithin(knife.result.shapes[0].outer)).toBeLessThan(1.05 / 3);
   });
 
+  it.each([
+    [10, 4],
+    [14, 0],
+    [30, -8],
+  ])(
+    'turns no tighter where an outline is squeezed back into the frame beside a bay of radius %d px',
+    (r, inside) => {
+      // The opening's left edge lies on the frame for half a millimetre, then the bay begins.
+      const middle = 25 + Math.sqrt(r * r - inside * inside);
+      const bitmap = painted(160, 160, (x, y) => {
+        const isInside = x > 20 && x < 130 && y > 20 && y < 140;
+        return isInside && Math.hypot(x - 20 - inside, y - middle) > r;
+      });
+      for (const outline of outlinesOf(eased(bitmap, craftKnife).result.shapes)) {
+        expect(tightestWithin(outline) * craftKnife.tightestTurn).toBeLessThan(1 / 0.9);
+        expect(sharpestJoint(outline)).toBeLessThan(10);
+      }
+    },
+  );
+
   it('copes with openings of a few pixels', () => {
     const { result } = eased(drawn('.......', '.##....', '.##.##.', '....#..', '.......'));
     expect(result.shapes).toHaveLength(2);

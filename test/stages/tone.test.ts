@@ -519,7 +519,7 @@ describe('finer', () => {
       ],
     ],
   ])('is refused in words when it is %j', (finer) => {
-    expect(() => job({ finer })).toThrow(/finer can't be/);
+    expect(() => job({ finer })).toThrow(/`finer` can't be/);
   });
 });
 

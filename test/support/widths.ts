@@ -5,7 +5,7 @@ import { svgPicture } from './resvg.js';
 
 /*
  * How wide film and openings are, measured on a stencil.svg by others' hands: drawn by resvg (SVG 2), with distances and
- * regions by OpenCV. The whole sheet is drawn at 20 px a mm, where the necks are found; each of these again at 200 px a
+ * regions by OpenCV. The whole sheet is drawn at 20 px a mm (less on large cards), where the necks are found; each of these again at 200 px a
  * mm, where they are measured. Nothing of this is shared with `src`, which measures on a triangulation of the curves.
  */
 
@@ -18,9 +18,11 @@ export interface MeasuredNeck {
 }
 
 const FIND_PER_MM = 20;
+/** Beyond 4,097 columns OpenCV's exact distances are wrong. */
+const MOST_PX = 4000;
 const MEASURE_PER_MM = 200;
-/** What a width at the coarse scale may be off by, in mm. */
-const COARSE_MM = 0.1;
+/** What a width at the coarse scale may be off by, in px. */
+const COARSE_PX = 2;
 const MM_PER_INCH = 25.4;
 
 /** The necks that are narrower than a limit, the narrowest first; widths to 0.01 mm. */
@@ -29,14 +31,20 @@ export function measureNecks(
   sheet: Sheet,
   limits: { readonly film: number; readonly opening: number },
 ): MeasuredNeck[] {
-  const opening = drawn(svg, FIND_PER_MM);
+  const perMm = Math.min(FIND_PER_MM, MOST_PX / Math.max(sheet.widthMm, sheet.heightMm));
+  const opening = drawn(svg, perMm);
   const film = ringed(inverse(opening));
   return [
-    ...[...necksOf(film, limits.film, 1), ...betweenOpenings(film, limits.film, 1)].map((at) => ({
-      region: 'film' as const,
+    ...[...necksOf(film, limits.film, perMm, 1), ...betweenOpenings(film, limits.film, perMm)].map(
+      (at) => ({
+        region: 'film' as const,
+        ...at,
+      }),
+    ),
+    ...necksOf(opening, limits.opening, perMm, 0).map((at) => ({
+      region: 'opening' as const,
       ...at,
     })),
-    ...necksOf(opening, limits.opening, 0).map((at) => ({ region: 'opening' as const, ...at })),
   ]
     .map(({ region, x, y }) => {
       const widthMm = widthAt(svg, sheet, region, x, y, limits[region]);
@@ -78,12 +86,12 @@ interface Place {
  * Floods the region from its widest places down. Where two floods meet that both began at the limit's width, there is a
  * neck of the width of the place where they meet.
  */
-function necksOf(region: Bitmap, limitMm: number, ring: number): Place[] {
+function necksOf(region: Bitmap, limitMm: number, perMm: number, ring: number): Place[] {
   const { width } = region;
   const distances = distancesToZero(region);
   // From a pixel's centre to the first one outside: half a pixel more than to the outline.
-  const widthOf = (i: number): number => (2 * distances[i] - 1) / FIND_PER_MM;
-  const wide = limitMm + COARSE_MM;
+  const widthOf = (i: number): number => (2 * distances[i] - 1) / perMm;
+  const wide = limitMm + COARSE_PX / perMm;
   const isWide = { ...region, data: new Uint8Array(distances.length) };
   const narrow: number[] = [];
   for (let i = 0; i < distances.length; i++) {
@@ -116,8 +124,8 @@ function necksOf(region: Bitmap, limitMm: number, ring: number): Place[] {
       if (began[own] >= limitMm && began[other] >= limitMm && here < limitMm) {
         const y = Math.floor(i / width);
         necks.push({
-          x: (i - y * width + 0.5 - ring) / FIND_PER_MM,
-          y: (y + 0.5 - ring) / FIND_PER_MM,
+          x: (i - y * width + 0.5 - ring) / perMm,
+          y: (y + 0.5 - ring) / perMm,
         });
       }
       parent[other] = own;
@@ -137,10 +145,10 @@ function necksOf(region: Bitmap, limitMm: number, ring: number): Place[] {
  * The places at which two different openings, or an opening and the sheet's edge, come nearer to each other than a strip
  * of film may be wide: of those within a limit of each other the narrowest.
  */
-function betweenOpenings(film: Bitmap, limitMm: number, ring: number): Place[] {
+function betweenOpenings(film: Bitmap, limitMm: number, perMm: number): Place[] {
   const { width, data } = film;
   const { labels } = components(inverse(film), 8);
-  const reach = Math.ceil((limitMm + COARSE_MM) * FIND_PER_MM);
+  const reach = Math.ceil(limitMm * perMm + COARSE_PX);
   const found: { readonly x: number; readonly y: number; readonly gap: number }[] = [];
   for (let i = 1; i + 1 < data.length; i++) {
     const own = labels[i];
@@ -162,14 +170,12 @@ function betweenOpenings(film: Bitmap, limitMm: number, ring: number): Place[] {
   }
   const kept: typeof found = [];
   for (const place of found.sort((a, b) => a.gap - b.gap)) {
-    const isKnown = kept.some(
-      ({ x, y }) => Math.hypot(place.x - x, place.y - y) < limitMm * FIND_PER_MM,
-    );
+    const isKnown = kept.some(({ x, y }) => Math.hypot(place.x - x, place.y - y) < limitMm * perMm);
     if (!isKnown) kept.push(place);
   }
   return kept.map(({ x, y }) => ({
-    x: (x + 0.5 - ring) / FIND_PER_MM,
-    y: (y + 0.5 - ring) / FIND_PER_MM,
+    x: (x - 0.5) / perMm,
+    y: (y - 0.5) / perMm,
   }));
 }
 
@@ -210,21 +216,27 @@ function widthAt(
     }
   }
   const middle = { x: width / 2, y: height / 2 };
-  let a = nearest(middle, outside);
-  if (!a) return Infinity;
-  const beyond = outside.filter(
-    (p) => (p.x - middle.x) * (a!.x - middle.x) + (p.y - middle.y) * (a!.y - middle.y) < 0,
+  const first = nearest(middle, outside);
+  if (!first) return Infinity;
+  const sideOf = ({ x: px, y: py }: Place): number =>
+    (px - middle.x) * (first.x - middle.x) + (py - middle.y) * (first.y - middle.y);
+  const second = nearest(
+    middle,
+    outside.filter((place) => sideOf(place) < 0),
   );
-  const before = outside.filter(
-    (p) => (p.x - middle.x) * (a!.x - middle.x) + (p.y - middle.y) * (a!.y - middle.y) > 0,
+  if (!second) return Infinity;
+  const [here, beyond] = [near(first, outside), near(second, outside)].map((places, k) =>
+    places.filter((place) => (k === 0 ? sideOf(place) > 0 : sideOf(place) < 0)),
   );
-  let b = nearest(middle, beyond);
-  if (!b) return Infinity;
-  for (let turn = 0; turn < 10; turn++) {
-    a = nearest(b, near(a, before)) ?? a;
-    b = nearest(a, near(b, beyond)) ?? b;
+  let [a, b] = [first, second];
+  for (let turn = 0; turn < TURNS; turn++) {
+    a = nearest(b, here) ?? a;
+    b = nearest(a, beyond) ?? b;
   }
-  return (Math.hypot(a.x - b.x, a.y - b.y) - 1) / MEASURE_PER_MM;
+  // What goes on narrowing is a taper: there it is as wide as where it was found.
+  const slid = Math.max(apart(a, first), apart(b, second)) > FOLLOW_PX - 2;
+  const [from, to] = slid ? [first, second] : [a, b];
+  return (apart(from, to) - 1) / MEASURE_PER_MM;
 }
 
 function drawnWhole(svg: string): Bitmap {
@@ -237,10 +249,13 @@ function drawnWhole(svg: string): Bitmap {
 }
 
 /** How far a side's nearest place is followed, in px. */
-const FOLLOW_PX = 0.5 * MEASURE_PER_MM;
+const FOLLOW_PX = 0.4 * MEASURE_PER_MM;
+const TURNS = 10;
+
+const apart = (a: Place, b: Place): number => Math.hypot(a.x - b.x, a.y - b.y);
 
 const near = (at: Place, places: readonly Place[]): Place[] =>
-  places.filter((p) => Math.hypot(p.x - at.x, p.y - at.y) < FOLLOW_PX);
+  places.filter((place) => apart(place, at) < FOLLOW_PX);
 
 function nearest(to: Place, places: readonly Place[]): Place | undefined {
   let best: Place | undefined;

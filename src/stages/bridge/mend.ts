@@ -128,11 +128,13 @@ function pushFor(
   job: MendSettings,
 ): Push {
   const [first, ...others] = waysToPush(neck, byMm, box, job);
+  const furthest = others.at(-1) ?? first;
+  const near = shapes.flatMap(outlinesOf).filter(({ coords }) => comesNear(coords, furthest));
   let best = first;
-  let least = tighterBy(shapes, first, box, job);
+  let least = tighterBy(near, first, box, job);
   for (const push of others) {
     if (least < UNFELT) break;
-    const worse = tighterBy(shapes, push, box, job);
+    const worse = tighterBy(near, push, box, job);
     if (worse < least) [best, least] = [push, worse];
   }
   return best;
@@ -168,14 +170,14 @@ function waysToPush(
 
 /** By how much more the outlines turn than the tip can follow when they are pushed, in radians. */
 function tighterBy(
-  shapes: readonly Shape[],
+  outlines: readonly Outline[],
   push: Push,
   box: Box,
   { tightestTurn }: MendSettings,
 ): number {
   if (tightestTurn === 0) return 0;
   let worse = 0;
-  for (const outline of shapes.flatMap(outlinesOf)) {
+  for (const outline of outlines) {
     const moved = spread(outline, [push], box);
     if (moved === outline) continue;
     const more = excess(moved, push, tightestTurn) - excess(outline, push, tightestTurn);

@@ -34,12 +34,35 @@ export function squeezes(film: Film, limits: TieLimits): Tie[] {
   return ties.filter(({ start, end }) => start.x !== end.x || start.y !== end.y);
 }
 
-/** A strip across an opening's neck; none over an opening that is narrow all over. */
-export function overNeck(film: Film, { allOver, from, to }: Neck, limits: TieLimits): Tie[] {
-  if (allOver || (from.x === to.x && from.y === to.y)) return [];
-  const { bridgeWidth } = limits;
-  const tie = tieBetween(film, from, to, bridgeWidth, 'proposed', limits);
-  return tie.start.x === tie.end.x && tie.start.y === tie.end.y ? [] : [{ ...tie, plain: true }];
+/** A strip along a film's neck reaches so far beyond it either way, as a share of its width, and is so much wider. */
+const ALONG_NECK = 1.2;
+const WIDER_MM = 0.2;
+
+/**
+ * A strip over a neck that is too narrow: across an opening's, and along a film's, to make it wider. None over an
+ * opening that is narrow all over.
+ */
+export function overNeck(film: Film, neck: Neck, limits: TieLimits): Tie[] {
+  const { region, allOver, from, to } = neck;
+  const length = Math.hypot(to.x - from.x, to.y - from.y);
+  if (allOver || length === 0) return [];
+  const { bridgeWidth, narrowestStrip } = limits;
+  if (region === 'opening') {
+    return holding({ ...tieBetween(film, from, to, bridgeWidth, 'proposed', limits), plain: true });
+  }
+  const reach = (ALONG_NECK * narrowestStrip) / length;
+  const [x, y] = [(from.x + to.x) / 2, (from.y + to.y) / 2];
+  const [dx, dy] = [reach * (to.y - from.y), reach * (from.x - to.x)];
+  const [start, end] = [
+    { x: x - dx, y: y - dy },
+    { x: x + dx, y: y + dy },
+  ];
+  const tie = tieBetween(film, start, end, narrowestStrip + WIDER_MM, 'proposed', limits);
+  return holding({ ...tie, plain: true, neck: true });
+}
+
+function holding(tie: Tie): Tie[] {
+  return tie.start.x === tie.end.x && tie.start.y === tie.end.y ? [] : [tie];
 }
 
 /** Over so many steps, before and after, the direction of a way is taken. */

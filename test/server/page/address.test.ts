@@ -40,6 +40,6 @@ describe('a job file', () => {
   });
 
   it('with a wrong setting says which', () => {
-    expect(() => readJobFile('{"margin": "wide"}')).toThrow(/margin can't be "wide"/);
+    expect(() => readJobFile('{"margin": "wide"}')).toThrow(/`margin` can't be "wide"/);
   });
 });
