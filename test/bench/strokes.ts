@@ -1,0 +1,87 @@
+/**
+ * How much of a line drawing is still there: the share of its centrelines (of strokes from 5 mm on) that lie within
+ * 1.2 mm of an opening of the finished stencil. `npm run strokes`; `npm run strokes rings`, `hatches`, `drawings` for a
+ * part of it.
+ */
+import { halfCovered } from '../../src/geometry/coverage.js';
+import { createPipeline } from '../../src/pipeline.js';
+import { squaredDistance } from '../../src/raster/distance.js';
+import { completeJob, type JobInput } from '../../src/job.js';
+import { Problem } from '../../src/problem.js';
+import { hatch, lineDrawings, rings, type LineDrawing } from '../support/line-drawings.js';
+
+/** A place of a centreline counts as kept with an opening this near, in mm. */
+const NEAR_MM = 1.2;
+const PIXELS_PER_MM = 10;
+
+interface StrokesKept {
+  readonly share: number;
+  readonly said: string;
+}
+
+/** Makes a stencil of a drawing and measures what it kept. */
+export async function strokesKept(drawing: LineDrawing, job: JobInput): Promise<StrokesKept> {
+  try {
+    const { values } = await createPipeline().run(Buffer.from(drawing.svg), completeJob(job));
+    const { sheet, frame, pixelsPerMm } = values.read;
+    const [width, height] = [sheet.widthMm, sheet.heightMm].map((mm) =>
+      Math.round(mm * PIXELS_PER_MM),
+    );
+    const open = halfCovered(values.bridge.openings, width, height, PIXELS_PER_MM);
+    const squared = squaredDistance(open, 1);
+    let [near, all] = [0, 0];
+    for (const [x, y] of drawing.centreline) {
+      const column = Math.floor(((frame.x + x * frame.width) / pixelsPerMm) * PIXELS_PER_MM);
+      const row = Math.floor(((frame.y + y * frame.height) / pixelsPerMm) * PIXELS_PER_MM);
+      all++;
+      if (squared[row * width + column] <= (NEAR_MM * PIXELS_PER_MM) ** 2) near++;
+    }
+    const broken = values.check.findings.filter(({ level }) => level === 'error').length;
+    return { share: near / all, said: broken ? `${broken} broken` : '' };
+  } catch (error) {
+    if (!(error instanceof Problem)) throw error;
+    return { share: 0, said: error.message.slice(0, 60) };
+  }
+}
+
+const parts = process.argv.slice(2).filter((word) => /^[a-z]+$/.test(word));
+const wants = (part: string): boolean => parts.length === 0 || parts.includes(part);
+const step = Number(process.argv.find((word) => word.startsWith('--step='))?.slice(7) ?? 0.1);
+const tools = (
+  process.argv.find((word) => word.startsWith('--tool='))?.slice(7) ?? 'hot-tip,craft-knife'
+).split(',');
+
+async function gaps(name: string, draw: (gap: number) => LineDrawing): Promise<void> {
+  for (const tool of tools as ('hot-tip' | 'craft-knife')[]) {
+    let least = 1;
+    const low: string[] = [];
+    for (let gap = 0.2; gap <= 4.0001; gap += step) {
+      const { share, said } = await strokesKept(draw(gap), { tool });
+      least = Math.min(least, share);
+      if (share < 0.95 || said)
+        low.push(`${gap.toFixed(1)}: ${share.toFixed(2)}${said && ` (${said})`}`);
+    }
+    console.log(
+      `${name}, ${tool}: least ${least.toFixed(2)}${low.length ? `; ${low.join(', ')}` : ''}`,
+    );
+  }
+}
+
+if (wants('rings'))
+  for (const line of [0.5, 0.9]) await gaps(`rings of ${line} mm`, (gap) => rings(line, gap));
+if (wants('hatches'))
+  for (const line of [0.5, 0.9]) await gaps(`hatch of ${line} mm`, (gap) => hatch(line, gap));
+if (wants('drawings')) {
+  for (const tool of tools as ('hot-tip' | 'craft-knife')[]) {
+    const shares: number[] = [];
+    for (const drawing of lineDrawings) {
+      const { share, said } = await strokesKept(drawing, { tool });
+      shares.push(share);
+      console.log(`${drawing.name}, ${tool}: ${share.toFixed(2)} ${said}`);
+    }
+    const mean = shares.reduce((sum, share) => sum + share, 0) / shares.length;
+    console.log(
+      `drawings, ${tool}: mean ${mean.toFixed(3)}, least ${Math.min(...shares).toFixed(2)}`,
+    );
+  }
+}
