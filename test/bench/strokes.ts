@@ -20,7 +20,7 @@ interface StrokesKept {
 }
 
 /** Makes a stencil of a drawing and measures what it kept. */
-export async function strokesKept(drawing: LineDrawing, job: JobInput): Promise<StrokesKept> {
+async function strokesKept(drawing: LineDrawing, job: JobInput): Promise<StrokesKept> {
   try {
     const { values } = await createPipeline().run(Buffer.from(drawing.svg), completeJob(job));
     const { sheet, frame, pixelsPerMm } = values.read;

@@ -21,10 +21,9 @@ interface Stroke {
 }
 
 /** Makes a drawing of strokes. */
-export function drawn(name: string, strokes: readonly Stroke[]): LineDrawing {
+function drawn(name: string, strokes: readonly Stroke[]): LineDrawing {
   const path = ({ points, width }: Stroke): string =>
     `<polyline points="${points.map(([x, y]) => `${x.toFixed(3)},${y.toFixed(3)}`).join(' ')}" fill="none" stroke="#111" stroke-width="${width}" stroke-linecap="round" stroke-linejoin="round"/>`;
-  // Two specks at the corners keep the picture's size.
   const svg = `<svg xmlns="http://www.w3.org/2000/svg" width="${SIDE}mm" height="${SIDE}mm" viewBox="0 0 ${SIDE} ${SIDE}"><rect width="${SIDE}" height="${SIDE}" fill="#fff"/>${strokes.map(path).join('')}</svg>`;
   const centreline = strokes.flatMap(({ points }) => placesAlong(points));
   return { name, svg, centreline };
