@@ -133,7 +133,6 @@ describe('a repeated motif', () => {
         expect(faults(made)).toEqual([]);
       }
     },
-    30_000,
   );
 
   it('is as large as the job says, and the gaps are, by a count of its parts', async () => {
