@@ -5,13 +5,16 @@ import { svgPicture } from './resvg.js';
 
 /*
  * How wide film and openings are, measured on a stencil.svg by others' hands: drawn by resvg (SVG 2), with distances and
- * regions by OpenCV. The whole sheet is drawn at 20 px a mm (less on large cards), where the necks are found; each of these again at 200 px a
- * mm, where they are measured. Nothing of this is shared with `src`, which measures on a triangulation of the curves.
+ * regions by OpenCV. The whole sheet is drawn at 20 px a mm (less on large cards), where the necks are found; each of
+ * these again at 200 px a mm, where they are measured. Nothing of this is shared with `src`, which measures on a
+ * triangulation of the curves.
  */
+
+type Region = 'film' | 'opening';
 
 /** The narrowest place of a neck between two parts that each hold a disk of the limit's diameter. */
 export interface MeasuredNeck {
-  readonly region: 'film' | 'opening';
+  readonly region: Region;
   readonly widthMm: number;
   readonly x: number;
   readonly y: number;
@@ -23,47 +26,53 @@ const MOST_PX = 4000;
 const MEASURE_PER_MM = 200;
 /** What a width at the coarse scale may be off by, in px. */
 const COARSE_PX = 2;
+/** Where two floods meet is a neck when both began so much wider, in mm: pixels alone make narrower ones. */
+const LEAST_WAIST_MM = 0.03;
 const MM_PER_INCH = 25.4;
 
 /** The necks that are narrower than a limit, the narrowest first; widths to 0.01 mm. */
 export function measureNecks(
   svg: string,
   sheet: Sheet,
-  limits: { readonly film: number; readonly opening: number },
+  limits: Readonly<Record<Region, number>>,
 ): MeasuredNeck[] {
   const perMm = Math.min(FIND_PER_MM, MOST_PX / Math.max(sheet.widthMm, sheet.heightMm));
-  const opening = drawn(svg, perMm);
-  const film = ringed(inverse(opening));
-  return [
-    ...[...necksOf(film, limits.film, perMm, 1), ...betweenOpenings(film, limits.film, perMm)].map(
-      (at) => ({
-        region: 'film' as const,
-        ...at,
-      }),
-    ),
-    ...necksOf(opening, limits.opening, perMm, 0).map((at) => ({
-      region: 'opening' as const,
-      ...at,
-    })),
-  ]
-    .map(({ region, x, y }) => {
-      const widthMm = widthAt(svg, sheet, region, x, y, limits[region]);
-      return { region, widthMm, x, y };
+  const opening = ringed(drawn(svg, perMm));
+  // Within the ring all that is no opening is film; beyond the sheet there is neither.
+  const film = ringed(inverse(drawn(svg, perMm)));
+  const found: Record<Region, readonly Found[]> = {
+    film: [...floodedNecks(film, limits.film, perMm), ...betweenOpenings(film, limits.film, perMm)],
+    opening: floodedNecks(opening, limits.opening, perMm),
+  };
+  return (['film', 'opening'] as const)
+    .flatMap((region) => {
+      const large = (x: number, y: number): Large =>
+        drawLarge(svg, sheet, region, x, y, 2 * limits[region]);
+      return found[region]
+        .map(({ x, y, part }) => ({ region, widthMm: widthAt(large(x, y)), x, y, part }))
+        .filter(({ widthMm }) => widthMm < limits[region])
+        .filter(({ part }) => !part || widestAt(large(part.x, part.y)) >= limits[region]);
     })
-    .filter(({ region, widthMm }) => widthMm < limits[region])
+    .map(({ region, widthMm, x, y }) => ({ region, widthMm, x, y }))
     .sort((a, b) => a.widthMm - limits[a.region] - (b.widthMm - limits[b.region]));
 }
 
 /** What is cut, as 1; the sheet's edge, which is drawn on the outermost pixels, is not. */
 function drawn(svg: string, perMm: number): Bitmap {
+  const { width, height, data } = painted(svg, perMm);
+  const rim = Math.ceil(0.1 * perMm);
+  for (let y = 0; y < height; y++) {
+    const row = data.subarray(y * width, (y + 1) * width);
+    if (y < rim || y >= height - rim) row.fill(0);
+    else row.fill(0, 0, rim).fill(0, width - rim);
+  }
+  return { width, height, data };
+}
+
+function painted(svg: string, perMm: number): Bitmap {
   const { pixels, width, height } = svgPicture(svg, { dpi: perMm * MM_PER_INCH }).render();
   const data = new Uint8Array(width * height);
-  const rim = Math.ceil(0.1 * perMm);
-  for (let y = rim; y < height - rim; y++) {
-    for (let x = rim; x < width - rim; x++) {
-      data[y * width + x] = pixels[4 * (y * width + x) + 3] >= 128 ? 1 : 0;
-    }
-  }
+  for (let i = 0; i < data.length; i++) data[i] = pixels[4 * i + 3] >= 128 ? 1 : 0;
   return { width, height, data };
 }
 
@@ -82,35 +91,46 @@ interface Place {
   readonly y: number;
 }
 
+/** A place where there may be a neck, in mm; and the widest place of the smaller part, if that is hardly wide enough. */
+interface Found extends Place {
+  readonly part?: Place;
+}
+
+/** The middle of a pixel of a ringed bitmap, in mm. */
+function placeOf(i: number, width: number, perMm: number): Place {
+  const y = Math.floor(i / width);
+  return { x: (i - y * width - 0.5) / perMm, y: (y - 0.5) / perMm };
+}
+
 /**
- * Floods the region from its widest places down. Where two floods meet that both began at the limit's width, there is a
- * neck of the width of the place where they meet.
+ * Floods a region from its widest places down. Where two floods meet that both began at the limit's width, there is a
+ * neck as wide as the place where they meet.
  */
-function necksOf(region: Bitmap, limitMm: number, perMm: number, ring: number): Place[] {
+function floodedNecks(region: Bitmap, limitMm: number, perMm: number): Found[] {
   const { width } = region;
   const distances = distancesToZero(region);
   // From a pixel's centre to the first one outside: half a pixel more than to the outline.
   const widthOf = (i: number): number => (2 * distances[i] - 1) / perMm;
-  const wide = limitMm + COARSE_PX / perMm;
   const isWide = { ...region, data: new Uint8Array(distances.length) };
   const narrow: number[] = [];
   for (let i = 0; i < distances.length; i++) {
     if (distances[i] === 0) continue;
-    if (widthOf(i) >= wide) isWide.data[i] = 1;
+    if (widthOf(i) >= limitMm + COARSE_PX / perMm) isWide.data[i] = 1;
     else narrow.push(i);
   }
   const { labels, count } = components(isWide, 8);
   const flood = new Int32Array(labels);
   const parent = Array.from({ length: count + 1 }, (_, k) => k);
-  const began = Array.from({ length: count + 1 }, () => Infinity);
+  /** By flood: its first pixel; -1 where it is wide beyond doubt. */
+  const began = Array.from({ length: count + 1 }, () => -1);
   const find = (k: number): number => {
     while (parent[k] !== k) k = parent[k] = parent[parent[k]];
     return k;
   };
-  const necks: Place[] = [];
-  const order = Int32Array.from(narrow).sort((a, b) => distances[b] - distances[a]);
+  const beganAt = (k: number): number => (began[k] < 0 ? Infinity : widthOf(began[k]));
+  const necks: Found[] = [];
   const round = [-width - 1, -width, -width + 1, -1, 1, width - 1, width, width + 1];
-  for (const i of order) {
+  for (const i of Int32Array.from(narrow).sort((a, b) => distances[b] - distances[a])) {
     const here = widthOf(i);
     let own = 0;
     for (const step of round) {
@@ -121,20 +141,18 @@ function necksOf(region: Bitmap, limitMm: number, perMm: number, ring: number): 
         own = other;
         continue;
       }
-      if (began[own] >= limitMm && began[other] >= limitMm && here < limitMm) {
-        const y = Math.floor(i / width);
-        necks.push({
-          x: (i - y * width + 0.5 - ring) / perMm,
-          y: (y + 0.5 - ring) / perMm,
-        });
+      const [less, more] = beganAt(own) < beganAt(other) ? [own, other] : [other, own];
+      if (beganAt(less) >= limitMm && here < Math.min(limitMm, beganAt(less) - LEAST_WAIST_MM)) {
+        const part = began[less] < 0 ? undefined : placeOf(began[less], width, perMm);
+        necks.push({ ...placeOf(i, width, perMm), ...(part && { part }) });
       }
-      parent[other] = own;
-      began[own] = Math.max(began[own], began[other]);
+      parent[less] = more;
+      own = more;
     }
     if (own === 0) {
       own = parent.length;
       parent.push(own);
-      began.push(here);
+      began.push(i);
     }
     flood[i] = own;
   }
@@ -142,115 +160,127 @@ function necksOf(region: Bitmap, limitMm: number, perMm: number, ring: number): 
 }
 
 /**
- * The places at which two different openings, or an opening and the sheet's edge, come nearer to each other than a strip
- * of film may be wide: of those within a limit of each other the narrowest.
+ * The places at which two different openings come nearer to each other than a strip of film may be wide: of those within
+ * a limit of each other the narrowest.
  */
-function betweenOpenings(film: Bitmap, limitMm: number, perMm: number): Place[] {
-  const { width, data } = film;
+function betweenOpenings(film: Bitmap, limitMm: number, perMm: number): Found[] {
+  const { width, height, data } = film;
   const { labels } = components(inverse(film), 8);
   const reach = Math.ceil(limitMm * perMm + COARSE_PX);
   const found: { readonly x: number; readonly y: number; readonly gap: number }[] = [];
   for (let i = 1; i + 1 < data.length; i++) {
     const own = labels[i];
-    const isEdge = own > 0 && (data[i - 1] || data[i + 1] || data[i - width] || data[i + width]);
-    if (!isEdge) continue;
+    const isRim = data[i - 1] || data[i + 1] || data[i - width] || data[i + width];
+    if (own === 0 || !isRim) continue;
     const [x, y] = [i % width, Math.floor(i / width)];
-    let [least, at] = [reach * reach, -1];
-    for (let row = y; row <= Math.min(film.height - 1, y + reach); row++) {
+    let [gap, at] = [reach * reach, -1];
+    for (let row = y; row <= Math.min(height - 1, y + reach); row++) {
       for (let k = Math.max(0, x - reach); k <= Math.min(width - 1, x + reach); k++) {
         const other = labels[row * width + k];
         if (other === 0 || other === own) continue;
         const off = (k - x) ** 2 + (row - y) ** 2;
-        if (off < least) [least, at] = [off, row * width + k];
+        if (off < gap) [gap, at] = [off, row * width + k];
       }
     }
     if (at < 0) continue;
-    const [u, v] = [at % width, Math.floor(at / width)];
-    found.push({ x: (x + u) / 2, y: (y + v) / 2, gap: least });
+    found.push({ x: (x + (at % width)) / 2, y: (y + Math.floor(at / width)) / 2, gap });
   }
   const kept: typeof found = [];
   for (const place of found.sort((a, b) => a.gap - b.gap)) {
-    const isKnown = kept.some(({ x, y }) => Math.hypot(place.x - x, place.y - y) < limitMm * perMm);
-    if (!isKnown) kept.push(place);
+    if (!kept.some((known) => apart(place, known) < limitMm * perMm)) kept.push(place);
   }
-  return kept.map(({ x, y }) => ({
-    x: (x - 0.5) / perMm,
-    y: (y - 0.5) / perMm,
-  }));
+  return kept.map(({ x, y }) => ({ x: (x - 0.5) / perMm, y: (y - 0.5) / perMm }));
 }
 
-/** The shortest way across a region at a place on its middle line, drawn large; in mm. */
-function widthAt(
+/** A small part of the sheet, drawn large: 1 where the region is. */
+function drawLarge(
   svg: string,
   { widthMm, heightMm }: Sheet,
-  region: 'film' | 'opening',
+  region: Region,
   x: number,
   y: number,
-  limitMm: number,
-): number {
-  const side = 2 * limitMm;
-  const [left, top] = [x - side / 2, y - side / 2];
+  sideMm: number,
+): Large {
+  const [left, top] = [x - sideMm / 2, y - sideMm / 2];
+  const size = `width="${sideMm}mm" height="${sideMm}mm"`;
   const part = svg
     .replace(
       / width="[^"]*" height="[^"]*" viewBox="[^"]*"/,
-      ` width="${side}mm" height="${side}mm" viewBox="${left} ${top} ${side} ${side}"`,
+      ` ${size} viewBox="${left} ${top} ${sideMm} ${sideMm}"`,
     )
     .replace(/<rect[^>]*\/>/, '');
-  const { width, height, data } = drawnWhole(part);
-  const outside: Place[] = [];
-  const isOutside = (column: number, row: number): boolean => {
-    const [px, py] = [left + (column + 0.5) / MEASURE_PER_MM, top + (row + 0.5) / MEASURE_PER_MM];
+  const { width, height, data } = painted(part, MEASURE_PER_MM);
+  const inRegion = data.map((isOpening, i) => {
+    const px = left + ((i % width) + 0.5) / MEASURE_PER_MM;
+    const py = top + (Math.floor(i / width) + 0.5) / MEASURE_PER_MM;
     const isOff = px < 0 || py < 0 || px > widthMm || py > heightMm;
-    const isOpening = !isOff && data[row * width + column] === 1;
-    return region === 'film' ? isOff || isOpening : !isOpening;
-  };
-  for (let row = 1; row < height - 1; row++) {
-    for (let column = 1; column < width - 1; column++) {
-      if (!isOutside(column, row)) continue;
-      const inner =
-        !isOutside(column - 1, row) ||
-        !isOutside(column + 1, row) ||
-        !isOutside(column, row - 1) ||
-        !isOutside(column, row + 1);
-      if (inner) outside.push({ x: column, y: row });
-    }
-  }
+    return isOff ? 0 : region === 'opening' ? isOpening : 1 - isOpening;
+  });
+  return { width, height, data: inRegion };
+}
+
+type Large = Bitmap;
+
+/** How far from the place that was found another is looked for, in px. */
+const FOLLOW_PX = 0.4 * MEASURE_PER_MM;
+/** How far the widest place of a part may lie from where it was found, in px. */
+const PEAK_PX = 0.15 * MEASURE_PER_MM;
+/** What may reach into the disk between two places, in px: they were found to a pixel. */
+const EMPTY_PX = 4;
+
+/** The diameter of the largest disk near the middle of a part, in mm. */
+function widestAt(large: Large): number {
+  const distances = distancesToZero(large);
+  const middle = { x: large.width / 2, y: large.height / 2 };
+  let most = 0;
+  distances.forEach((distance, i) => {
+    const place = { x: i % large.width, y: Math.floor(i / large.width) };
+    if (apart(place, middle) < PEAK_PX) most = Math.max(most, distance);
+  });
+  return (2 * most - 1) / MEASURE_PER_MM;
+}
+
+/** The shortest way across a region at the middle of a part, in mm; Infinity where there is no waist. */
+function widthAt(large: Large): number {
+  const { width, height } = large;
+  const outside = rimOf(large);
   const middle = { x: width / 2, y: height / 2 };
   const first = nearest(middle, outside);
   if (!first) return Infinity;
-  const sideOf = ({ x: px, y: py }: Place): number =>
-    (px - middle.x) * (first.x - middle.x) + (py - middle.y) * (first.y - middle.y);
-  const second = nearest(
-    middle,
-    outside.filter((place) => sideOf(place) < 0),
-  );
+  const sideOf = ({ x, y }: Place): number =>
+    (x - middle.x) * (first.x - middle.x) + (y - middle.y) * (first.y - middle.y);
+  const facing = outside.filter((place) => sideOf(place) < 0);
+  const second = nearest(middle, facing);
   if (!second) return Infinity;
-  const [here, beyond] = [near(first, outside), near(second, outside)].map((places, k) =>
-    places.filter((place) => (k === 0 ? sideOf(place) > 0 : sideOf(place) < 0)),
-  );
+  const here = near(first, outside).filter((place) => sideOf(place) > 0);
+  const beyond = near(second, facing);
   let [a, b] = [first, second];
-  for (let turn = 0; turn < TURNS; turn++) {
-    a = nearest(b, here) ?? a;
-    b = nearest(a, beyond) ?? b;
+  for (const place of here) {
+    const other = nearest(place, beyond);
+    if (other && apart(place, other) < apart(a, b)) [a, b] = [place, other];
   }
-  // What goes on narrowing is a taper: there it is as wide as where it was found.
+  // What goes on narrowing is a taper: there it is as wide as the disk in it.
   const slid = Math.max(apart(a, first), apart(b, second)) > FOLLOW_PX - 2;
-  const [from, to] = slid ? [first, second] : [a, b];
-  return (apart(from, to) - 1) / MEASURE_PER_MM;
+  if (slid) return (2 * apart(first, middle) - 1) / MEASURE_PER_MM;
+  // At a waist the disk between the two places is empty; in the end of a strip its tip lies in that disk.
+  const between = { x: (a.x + b.x) / 2, y: (a.y + b.y) / 2 };
+  const radius = apart(a, b) / 2 - EMPTY_PX;
+  if (outside.some((place) => apart(place, between) < radius)) return Infinity;
+  return (apart(a, b) - 1) / MEASURE_PER_MM;
 }
 
-function drawnWhole(svg: string): Bitmap {
-  const { pixels, width, height } = svgPicture(svg, {
-    dpi: MEASURE_PER_MM * MM_PER_INCH,
-  }).render();
-  const data = new Uint8Array(width * height);
-  for (let i = 0; i < data.length; i++) data[i] = pixels[4 * i + 3] >= 128 ? 1 : 0;
-  return { width, height, data };
+/** The pixels outside a region that lie beside it. */
+function rimOf({ width, height, data }: Large): Place[] {
+  const rim: Place[] = [];
+  for (let y = 1; y < height - 1; y++) {
+    for (let x = 1; x < width - 1; x++) {
+      const i = y * width + x;
+      if (data[i] === 1) continue;
+      if (data[i - 1] || data[i + 1] || data[i - width] || data[i + width]) rim.push({ x, y });
+    }
+  }
+  return rim;
 }
-
-/** How far a side's nearest place is followed, in px. */
-const FOLLOW_PX = 0.4 * MEASURE_PER_MM;
-const TURNS = 10;
 
 const apart = (a: Place, b: Place): number => Math.hypot(a.x - b.x, a.y - b.y);
 
@@ -261,7 +291,7 @@ function nearest(to: Place, places: readonly Place[]): Place | undefined {
   let best: Place | undefined;
   let least = Infinity;
   for (const place of places) {
-    const off = Math.hypot(place.x - to.x, place.y - to.y);
+    const off = apart(place, to);
     if (off < least) [best, least] = [place, off];
   }
   return best;
