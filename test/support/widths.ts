@@ -21,6 +21,8 @@ export interface MeasuredNeck {
 }
 
 const FIND_PER_MM = 20;
+/** The tip of an opening that pixels part from the rest of it is no opening of its own, in mm². */
+const CRUMB_MM2 = 0.5;
 /** Beyond 4,097 columns OpenCV's exact distances are wrong. */
 const MOST_PX = 4000;
 const MEASURE_PER_MM = 200;
@@ -47,7 +49,7 @@ export function measureNecks(
   return (['film', 'opening'] as const)
     .flatMap((region) => {
       const large = (x: number, y: number): Large =>
-        drawLarge(svg, sheet, region, x, y, 2 * limits[region]);
+        drawLarge(svg, sheet, region, x, y, 3 * limits[region]);
       return found[region]
         .map(({ x, y, part }) => ({ region, widthMm: widthAt(large(x, y)), x, y, part }))
         .filter(({ widthMm }) => widthMm < limits[region])
@@ -165,19 +167,20 @@ function floodedNecks(region: Bitmap, limitMm: number, perMm: number): Found[] {
  */
 function betweenOpenings(film: Bitmap, limitMm: number, perMm: number): Found[] {
   const { width, height, data } = film;
-  const { labels } = components(inverse(film), 8);
+  const { labels, areas } = components(inverse(film), 8);
+  const isCrumb = areas.map((area) => Number(area < CRUMB_MM2 * perMm ** 2));
   const reach = Math.ceil(limitMm * perMm + COARSE_PX);
   const found: { readonly x: number; readonly y: number; readonly gap: number }[] = [];
   for (let i = 1; i + 1 < data.length; i++) {
     const own = labels[i];
     const isRim = data[i - 1] || data[i + 1] || data[i - width] || data[i + width];
-    if (own === 0 || !isRim) continue;
+    if (own === 0 || !isRim || isCrumb[own]) continue;
     const [x, y] = [i % width, Math.floor(i / width)];
     let [gap, at] = [reach * reach, -1];
     for (let row = y; row <= Math.min(height - 1, y + reach); row++) {
       for (let k = Math.max(0, x - reach); k <= Math.min(width - 1, x + reach); k++) {
         const other = labels[row * width + k];
-        if (other === 0 || other === own) continue;
+        if (other === 0 || other === own || isCrumb[other]) continue;
         const off = (k - x) ** 2 + (row - y) ** 2;
         if (off < gap) [gap, at] = [off, row * width + k];
       }
@@ -222,7 +225,7 @@ function drawLarge(
 type Large = Bitmap;
 
 /** How far from the place that was found another is looked for, in px. */
-const FOLLOW_PX = 0.4 * MEASURE_PER_MM;
+const FOLLOW_PX = 0.7 * MEASURE_PER_MM;
 /** How far the widest place of a part may lie from where it was found, in px. */
 const PEAK_PX = 0.15 * MEASURE_PER_MM;
 /** What may reach into the disk between two places, in px: they were found to a pixel. */
@@ -259,9 +262,9 @@ function widthAt(large: Large): number {
     const other = nearest(place, beyond);
     if (other && apart(place, other) < apart(a, b)) [a, b] = [place, other];
   }
-  // What goes on narrowing is a taper: there it is as wide as the disk in it.
-  const slid = Math.max(apart(a, first), apart(b, second)) > FOLLOW_PX - 2;
-  if (slid) return (2 * apart(first, middle) - 1) / MEASURE_PER_MM;
+  // What goes on narrowing is a taper, or a strip with hardly a waist: there it is as wide as the disk in it.
+  const slid = Math.max(apart(a, first), apart(b, second)) > FOLLOW_PX - 5;
+  if (slid) return widestAt(large);
   // At a waist the disk between the two places is empty; in the end of a strip its tip lies in that disk.
   const between = { x: (a.x + b.x) / 2, y: (a.y + b.y) / 2 };
   const radius = apart(a, b) / 2 - EMPTY_PX;
