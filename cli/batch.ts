@@ -12,7 +12,7 @@ import {
   type MadeRow,
   type Row,
 } from '../src/index.js';
-import { textOf, wordsOf, type Command, type Given } from './command.js';
+import { textOf, wordsOf, type Command, type CommandArguments } from './command.js';
 import { batchText } from './help.js';
 import { stoppable } from './interrupts.js';
 import { rowLine } from './json-line.js';
@@ -49,7 +49,7 @@ export const batch: Command = {
 };
 
 /** Gives the exit status: 0 all good, 1 some not made or not good, 2 none made. */
-async function runBatch(given: Given): Promise<number> {
+async function runBatch(given: CommandArguments): Promise<number> {
   const folder = readFolder(wordsOf(given));
   const outDir = outDirOf(given);
   const json = given.json === true;

@@ -7,7 +7,7 @@ export interface Option {
 }
 
 /** What was written after a command: each option's last value by the option's name, and all other words in `_`. */
-export interface Given extends Readonly<Record<string, unknown>> {
+export interface CommandArguments extends Readonly<Record<string, unknown>> {
   readonly _: readonly string[];
 }
 
@@ -20,11 +20,11 @@ export interface Command {
   readonly builder: Readonly<Record<string, Option>>;
   /** What its `--help` says; written by hand. */
   readonly help: (paint: Paint, columns: number) => string;
-  readonly handler: (given: Given) => void | Promise<void>;
+  readonly handler: (given: CommandArguments) => void | Promise<void>;
 }
 
 /** The words after the command that are no options. */
-export function wordsOf(given: Given): readonly string[] {
+export function wordsOf(given: CommandArguments): readonly string[] {
   return given._;
 }
 
@@ -33,7 +33,7 @@ export function wordsOf(given: Given): readonly string[] {
  *
  * @throws Problem that names them
  */
-export function refuseWords(given: Given): void {
+export function refuseWords(given: CommandArguments): void {
   const words = wordsOf(given);
   if (words.length === 0) return;
   throw new Problem(
@@ -44,7 +44,7 @@ export function refuseWords(given: Given): void {
 }
 
 /** The value of an option that takes one; undefined where it was not given. */
-export function textOf(given: Given, option: string): string | undefined {
+export function textOf(given: CommandArguments, option: string): string | undefined {
   const value = given[option];
   return typeof value === 'string' ? value : undefined;
 }

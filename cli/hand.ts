@@ -11,7 +11,7 @@ import {
   type Hand,
   type SettingName,
 } from '../src/index.js';
-import { textOf, wordsOf, type Command, type Given } from './command.js';
+import { textOf, wordsOf, type Command, type CommandArguments } from './command.js';
 import { configFolder } from './config-folder.js';
 import { handText } from './help-hands.js';
 import { stoppable } from './interrupts.js';
@@ -37,7 +37,7 @@ export const hand: Command = {
   },
 };
 
-async function answer(given: Given): Promise<string> {
+async function answer(given: CommandArguments): Promise<string> {
   const folder = configFolder();
   const name = readName(wordsOf(given));
   const hands = await readHands(folder);
@@ -78,7 +78,7 @@ function noName(): Problem {
 }
 
 /** What was entered, by its option; numbers as numbers where they are. */
-function entriesOf(given: Given): Readonly<Record<string, unknown>> {
+function entriesOf(given: CommandArguments): Readonly<Record<string, unknown>> {
   const units = [
     ...SKILLS.map((skill) => [skill, 'mm'] as const),
     ['minutes', 'min'] as const,

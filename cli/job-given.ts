@@ -12,7 +12,7 @@ import {
   type JobInput,
   type LayersTold,
 } from '../src/index.js';
-import { textOf, wordsOf, type Given, type Option } from './command.js';
+import { textOf, wordsOf, type CommandArguments, type Option } from './command.js';
 import { configFolder } from './config-folder.js';
 import { commandLine, settingOptions, settingsGiven, valueOption } from './options.js';
 
@@ -27,21 +27,21 @@ export function jobOptions(): Readonly<Record<string, Option>> {
  * @param usual settings that hold unless the command line or its hand says otherwise; over those of a settings file
  * @throws Problem for a settings file that can't be read, and for settings that can't be
  */
-export async function readJob(options: Given, usual: JobInput = {}): Promise<Job> {
+export async function readJob(options: CommandArguments, usual: JobInput = {}): Promise<Job> {
   const file = textOf(options, 'settings');
   const origin = file === undefined ? commandLine : { ...commandLine, where: file };
   return completeJob(await readSettings(options, usual), origin);
 }
 
 /** The settings of the file, if any, and over them those of the command line. */
-export async function readSettings(options: Given, usual: JobInput = {}): Promise<JobInput> {
+export async function readSettings(options: CommandArguments, usual: JobInput = {}): Promise<JobInput> {
   const given = { ...usual, ...(await settingsOfHand(options)) };
   const file = textOf(options, 'settings');
   return file === undefined ? given : overlay(await readSettingsFile(file), given);
 }
 
 /** What the file of settings, if any, says of layers: it may be the report of a set, or of one of its layers. */
-export async function readLayers(options: Given): Promise<LayersTold | undefined> {
+export async function readLayers(options: CommandArguments): Promise<LayersTold | undefined> {
   const file = textOf(options, 'settings');
   return file === undefined ? undefined : readLayersTold(file);
 }
@@ -52,7 +52,7 @@ export async function readLayers(options: Given): Promise<LayersTold | undefined
  * @param remedy what to do when none or several are named
  * @throws Problem that says so
  */
-export function onePicture(given: Given, remedy: string): string {
+export function onePicture(given: CommandArguments, remedy: string): string {
   const words = wordsOf(given);
   if (words.length === 1) return words[0];
   throw new Problem(
@@ -67,7 +67,7 @@ export function onePicture(given: Given, remedy: string): string {
  *
  * @throws Problem for a setting that can't be, and for a hand that is not there or has another tool
  */
-async function settingsOfHand(options: Given): Promise<JobInput> {
+async function settingsOfHand(options: CommandArguments): Promise<JobInput> {
   const given = checkSettings(settingsGiven(options), commandLine);
   const name = textOf(options, 'hand');
   if (name === undefined) return given;

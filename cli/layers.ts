@@ -18,7 +18,7 @@ import {
   type LayersMade,
   type Setting,
 } from '../src/index.js';
-import { textOf, type Command, type Given } from './command.js';
+import { textOf, type Command, type CommandArguments } from './command.js';
 import { layersText } from './help-layers.js';
 import { stoppable } from './interrupts.js';
 import { jobOptions, onePicture, readJob, readLayers } from './job-given.js';
@@ -57,7 +57,7 @@ export const layers: Command = {
 };
 
 /** Gives the exit status: 0 all layers good, 1 one breaks a promise. */
-async function makeSet(given: Given): Promise<number> {
+async function makeSet(given: CommandArguments): Promise<number> {
   const picture = onePicture(given, 'Give one, as in: stencilwright layers nana.jpg');
   // With register marks unless denied.
   const job = await readJob(given, { registerMarks: true });
@@ -102,7 +102,7 @@ async function makeSet(given: Given): Promise<number> {
 }
 
 /** What is set of the layers: on the command line, and where that says nothing of it, in a report that is given. */
-async function layersGiven(given: Given): Promise<Readonly<Record<string, unknown>>> {
+async function layersGiven(given: CommandArguments): Promise<Readonly<Record<string, unknown>>> {
   const said = settingsGiven(given, own);
   const told = await readLayers(given);
   if (!told) return said;

@@ -26,7 +26,7 @@ import {
   type Subject,
   type Wish,
 } from '../src/index.js';
-import { textOf, wordsOf, type Command, type Given } from './command.js';
+import { textOf, wordsOf, type Command, type CommandArguments } from './command.js';
 import { makeText } from './help.js';
 import { stoppable } from './interrupts.js';
 import { failedLine, madeLine } from './json-line.js';
@@ -37,7 +37,7 @@ import { progressOn } from './terminal.js';
 import { tell } from './trouble.js';
 
 /** One picture to make a stencil of, and the name of its stencil. */
-interface Order {
+interface MakeRequest {
   readonly picture: string;
   readonly name: string;
   /** The name is the person's own word. */
@@ -76,7 +76,7 @@ export const make: Command = {
 };
 
 /** Gives the exit status, the worst of the pictures'. */
-async function makeAll(given: Given): Promise<number> {
+async function makeAll(given: CommandArguments): Promise<number> {
   const orders = readOrders(wordsOf(given), textOf(given, 'name'));
   const plan: Plan = {
     job: await readJob(given),
@@ -93,7 +93,7 @@ async function makeAll(given: Given): Promise<number> {
   return worst;
 }
 
-async function makeOne(order: Order, plan: Plan, drawing: Drawing): Promise<number> {
+async function makeOne(order: MakeRequest, plan: Plan, drawing: Drawing): Promise<number> {
   const { picture } = order;
   const progress = progressOn(process.stderr);
   try {
@@ -125,7 +125,7 @@ async function makeOne(order: Order, plan: Plan, drawing: Drawing): Promise<numb
 }
 
 /** Where a picture's stencil wants to go; one that is a layer of a set is called after that. */
-async function wishFor({ picture, isChosen, name, reserved }: Order, plan: Plan): Promise<Wish> {
+async function wishFor({ picture, isChosen, name, reserved }: MakeRequest, plan: Plan): Promise<Wish> {
   const layer = plan.layers?.place;
   if (!layer) return { name, isChosen, reserved, of: await pictureAt(picture) };
   const of = await pictureAt(picture, `layer ${layer.number} of ${layer.count}`);
@@ -240,7 +240,7 @@ export function readOutputs(list: string | undefined): readonly OutputName[] {
 }
 
 /** Names the stencils; refuses two pictures whose stencils would take one folder. */
-function readOrders(pictures: readonly string[], chosen: string | undefined): readonly Order[] {
+function readOrders(pictures: readonly string[], chosen: string | undefined): readonly MakeRequest[] {
   if (pictures.length === 0) {
     throw new Problem(
       'No picture is named',

@@ -6,7 +6,7 @@ import {
   type Setting,
   type SettingName,
 } from '../src/index.js';
-import { textOf, type Given, type Option } from './command.js';
+import { textOf, type CommandArguments, type Option } from './command.js';
 
 /** A setting's name as an option: narrowestOpening → narrowest-opening. */
 export function optionName(name: string): string {
@@ -39,7 +39,7 @@ export const switchOption: Option = { type: 'boolean' };
 const DEFAULT_OUT = 'stencils';
 
 /** The folder that results go in. */
-export function outDirOf(given: Given): string {
+export function outDirOf(given: CommandArguments): string {
   return textOf(given, 'out') ?? DEFAULT_OUT;
 }
 

@@ -6,7 +6,7 @@ import {
   visible,
   writePractice,
 } from '../src/index.js';
-import { refuseWords, textOf, type Command, type Given } from './command.js';
+import { refuseWords, textOf, type Command, type CommandArguments } from './command.js';
 import { practiceText } from './help-hands.js';
 import { stoppable } from './interrupts.js';
 import { localeOf } from './make.js';
@@ -24,7 +24,7 @@ export const practice: Command = {
   },
 };
 
-async function makeStrip(given: Given): Promise<string> {
+async function makeStrip(given: CommandArguments): Promise<string> {
   refuseWords(given);
   const asked = checkSettings({ paper: textOf(given, 'paper') }, commandLine);
   const { paper } = completeJob(asked, commandLine);

@@ -20,7 +20,7 @@ import {
   type Sheet,
   type Stencil,
 } from '../src/index.js';
-import { textOf, wordsOf, type Command, type Given } from './command.js';
+import { textOf, wordsOf, type Command, type CommandArguments } from './command.js';
 import { sheetsText } from './help-sheets.js';
 import { stoppable } from './interrupts.js';
 import { jobOptions, readJob, readSettings } from './job-given.js';
@@ -54,7 +54,7 @@ export const sheets: Command = {
 };
 
 /** Gives the exit status: 0, or 1 when a stencil that breaks a promise was laid. */
-async function layAll(given: Given): Promise<number> {
+async function layAll(given: CommandArguments): Promise<number> {
   const paths = readPaths(wordsOf(given));
   const film = readFilm(textOf(given, 'film') ?? DEFAULT_FILM);
   const gapMm = readGap(textOf(given, 'gap'));

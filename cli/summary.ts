@@ -10,7 +10,7 @@ const MOST_TOLD = 8;
 const ALWAYS_TOLD: ReadonlySet<Finding['code']> = new Set(['unused-setting', 'first-of-many']);
 
 /** A picture's fate: its stencil and the folder that holds it, or why there is none. */
-export interface Fate {
+export interface PictureOutcome {
   readonly picture: string;
   readonly made: Made;
   readonly folder: string;
@@ -19,7 +19,7 @@ export interface Fate {
 }
 
 /** A few lines for a person: what was made of a picture, and what to look at. */
-export function summaryText({ picture, made, folder, notes }: Fate, stream: Stream): string {
+export function summaryText({ picture, made, folder, notes }: PictureOutcome, stream: Stream): string {
   const paint = painter(stream);
   const columns = columnsOf(stream);
   const { values } = made.run;

@@ -13,7 +13,7 @@ import {
   type JobInput,
   type Tried,
 } from '../src/index.js';
-import { textOf, type Command, type Given } from './command.js';
+import { textOf, type Command, type CommandArguments } from './command.js';
 import { tonesText } from './help.js';
 import { stoppable } from './interrupts.js';
 import { jobOptions, onePicture, readSettings } from './job-given.js';
@@ -37,7 +37,7 @@ export const tones: Command = {
 };
 
 /** Gives the exit status: 0, or 2 when nothing can be cut by any tone. */
-async function showTones(given: Given): Promise<number> {
+async function showTones(given: CommandArguments): Promise<number> {
   const picture = onePicture(given, 'Name one picture, as in: stencilwright tones nana.jpg');
   const job = await readSettings(given);
   const progress = progressOn(process.stderr);
@@ -71,7 +71,7 @@ async function showTones(given: Given): Promise<number> {
 const TRIED = ['tone', 'level', 'masses', 'detail'] as const;
 
 /** What was set and changes nothing, in a sentence each. */
-function idle(given: Given, job: JobInput): string[] {
+function idle(given: CommandArguments, job: JobInput): string[] {
   const tried = TRIED.filter((name) => textOf(given, name) !== undefined);
   const plain = Object.fromEntries(TRIED.map((name) => [name, null]));
   return [

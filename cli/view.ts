@@ -1,7 +1,7 @@
 import { spawn } from 'node:child_process';
 import type { AddressInfo } from 'node:net';
 import { Problem, type JobInput } from '../src/index.js';
-import { refuseWords, textOf, type Command, type Given } from './command.js';
+import { refuseWords, textOf, type Command, type CommandArguments } from './command.js';
 import { readSettings } from './job-given.js';
 import { localeOf } from './make.js';
 import { commandLine, switchOption, valueOption } from './options.js';
@@ -36,7 +36,7 @@ export const view: Command = {
   },
 };
 
-async function serve(given: Given): Promise<void> {
+async function serve(given: CommandArguments): Promise<void> {
   refuseWords(given);
   const port = readPort(textOf(given, 'port'));
   const host = textOf(given, 'host') ?? DEFAULT_HOST;

@@ -2,7 +2,7 @@ import { createRequire } from 'node:module';
 import { pathToFileURL } from 'node:url';
 import type { Parser } from 'yargs/helpers';
 import { didYouMean, nearest, Problem, settings } from '../src/index.js';
-import type { Command, Given } from './command.js';
+import type { Command, CommandArguments } from './command.js';
 import { commandLine, optionName, optionSettings, optionWords } from './options.js';
 
 /** Words stay as they are written: no guessed numbers, no second spellings; of two values the last one holds. */
@@ -41,7 +41,7 @@ async function loadParser(): Promise<typeof Parser> {
   return ((await import(file)) as { default: typeof Parser }).default;
 }
 
-function takenApart(parser: typeof Parser, words: readonly string[], about: Command): Given {
+function takenApart(parser: typeof Parser, words: readonly string[], about: Command): CommandArguments {
   const { command, builder } = about;
   const reserved = optionWords(words).find(isReserved);
   if (reserved !== undefined) throw noOption(reserved.split('=')[0], about);

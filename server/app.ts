@@ -1,9 +1,9 @@
 import { fileURLToPath } from 'node:url';
 import { fastify, type FastifyError, type FastifyInstance, type FastifyReply } from 'fastify';
 import { checkSettings, completeJob, Problem } from '../src/index.js';
-import { createCrew, type Crew } from './crew.js';
+import { createCrew, type Crew } from './worker-pool.js';
 import { guard } from './guard.js';
-import { defaultLimits, type Limits } from './limits.js';
+import { defaultLimits, type ServerLimits } from './limits.js';
 import { servePage } from './page-files.js';
 import { createPictures, type Pictures } from './pictures.js';
 import { pictureRoutes } from './picture-routes.js';
@@ -11,10 +11,10 @@ import { sampleRoutes } from './sample-routes.js';
 import { JSON_BYTES } from './schemas.js';
 import { readSample, samples } from './samples.js';
 import type { WarmUp } from './tasks.js';
-import { Refusal, toldOf, type Told } from './trouble.js';
+import { Refusal, toldOf, type ProblemWords } from './trouble.js';
 
 export interface AppOptions {
-  readonly limits?: Partial<Limits>;
+  readonly limits?: Partial<ServerLimits>;
   /** The folder that the page was built into. */
   readonly pageDir?: string;
   /** Names and addresses that the server may be called by, besides those of the loopback address. */
@@ -29,7 +29,7 @@ export interface AppOptions {
 export interface Shop {
   readonly crew: Crew;
   readonly pictures: Pictures;
-  readonly limits: Limits;
+  readonly limits: ServerLimits;
   readonly locale: string | undefined;
 }
 
@@ -68,7 +68,7 @@ export function createApp(options: AppOptions = {}): FastifyInstance {
       what: 'There is nothing at this address',
       where: 'address',
       remedy: 'Open the page itself',
-    } satisfies Told),
+    } satisfies ProblemWords),
   );
   app.addHook('onClose', () => crew.close());
   servePage(app, options.pageDir ?? BUILT_PAGE);
@@ -128,7 +128,7 @@ function answer(
 const UNREADABLE = 422;
 const BAD_REQUEST = 400;
 
-function inWords(error: FastifyError | Problem, body: unknown): { status: number; told: Told } {
+function inWords(error: FastifyError | Problem, body: unknown): { status: number; told: ProblemWords } {
   if (error instanceof Refusal) return { status: error.statusCode, told: toldOf(error) };
   if (error instanceof Problem) return { status: UNREADABLE, told: toldOf(error) };
   if (error.validation)
@@ -152,19 +152,19 @@ function wrongSettings(body: unknown): Problem | undefined {
   return undefined;
 }
 
-const malformed: Told = {
+const malformed: ProblemWords = {
   what: 'The server does not understand this request',
   where: 'request',
   remedy: 'Load the page again and try once more',
 };
 
-const tooLarge: Told = {
+const tooLarge: ProblemWords = {
   what: 'The file is too large',
   where: 'picture',
   remedy: 'Save the picture smaller; a card needs far less',
 };
 
-const fault: Told = {
+const fault: ProblemWords = {
   what: 'This is a fault of stencilwright, not of yours',
   where: 'server',
   remedy: 'Try it once more; if it happens again, what the terminal says helps to mend it',

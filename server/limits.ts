@@ -1,5 +1,5 @@
 /** What the server lets one person's browser ask of it. Each number can be set, as the tests do. */
-export interface Limits {
+export interface ServerLimits {
   /** The largest picture file, in bytes. */
   readonly uploadBytes: number;
   /** The most pixels that a picture may have. */
@@ -18,7 +18,7 @@ export interface Limits {
 
 const MIB = 1 << 20;
 
-export const defaultLimits: Limits = {
+export const defaultLimits: ServerLimits = {
   uploadBytes: 80 * MIB,
   pixels: 210_000_000,
   uploads: 4,

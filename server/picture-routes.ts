@@ -2,8 +2,8 @@ import type { FastifyInstance, FastifyReply } from 'fastify';
 import { completeJob, usualOutputs, type JobInput, type OutputName } from '../src/index.js';
 import type { Shop } from './app.js';
 import { archive } from './archive.js';
-import { newId, plainName, shared, stencilName, type Picture } from './pictures.js';
-import { schemas, type Takeaway } from './schemas.js';
+import { newId, plainName, shared, stencilName, type HeldPicture } from './pictures.js';
+import { schemas, type DownloadKindAsked } from './schemas.js';
 import type { StopFlag } from './tasks.js';
 import { busy } from './trouble.js';
 
@@ -152,7 +152,7 @@ export async function addPicture(
   return tell(pictures.add({ id, name, file, seat, bytes, shown, copy }));
 }
 
-function tell({ id, name, shown }: Picture): PictureTold {
+function tell({ id, name, shown }: HeldPicture): PictureTold {
   return { id, name, ...shown.source };
 }
 
@@ -183,7 +183,7 @@ function newestOnly() {
 }
 
 function filesRoute(app: FastifyInstance, { crew, pictures, locale }: Shop): void {
-  app.post<WithJob & { Params: { which: Takeaway } }>(
+  app.post<WithJob & { Params: { which: DownloadKindAsked } }>(
     '/api/pictures/:id/files/:which',
     { schema: schemas.files },
     async ({ params, body }, reply) => {

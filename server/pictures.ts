@@ -1,10 +1,10 @@
 import { randomBytes } from 'node:crypto';
 import type { Shown } from '../src/index.js';
-import type { Limits } from './limits.js';
+import type { ServerLimits } from './limits.js';
 import { Refusal } from './trouble.js';
 
 /** A picture that a person gave, in memory and nowhere else. */
-export interface Picture {
+export interface HeldPicture {
   /** 128 random bits: who knows it may use the picture. */
   readonly id: string;
   /** What its stencil is called: the file's name without its ending. */
@@ -22,9 +22,9 @@ export interface Picture {
 
 /** The pictures that people work on. */
 export interface Pictures {
-  add(picture: Picture): Picture;
+  add(picture: HeldPicture): HeldPicture;
   /** @throws Refusal 404 when it is not here, or no more */
-  get(id: string): Picture;
+  get(id: string): HeldPicture;
   remove(id: string): boolean;
   /** How many there are. */
   count(): number;
@@ -38,14 +38,14 @@ export interface Pictures {
  * @param onGone called for each picture that goes
  */
 export function createPictures(
-  { pictures: most, keptBytes }: Pick<Limits, 'pictures' | 'keptBytes'>,
-  onGone: (picture: Picture) => void,
+  { pictures: most, keptBytes }: Pick<ServerLimits, 'pictures' | 'keptBytes'>,
+  onGone: (picture: HeldPicture) => void,
 ): Pictures {
   /** By id, the one used last at the end. */
-  const kept = new Map<string, Picture>();
+  const kept = new Map<string, HeldPicture>();
   let size = 0;
 
-  const drop = (picture: Picture): void => {
+  const drop = (picture: HeldPicture): void => {
     kept.delete(picture.id);
     size -= weigh(picture);
     onGone(picture);
@@ -80,7 +80,7 @@ export function createPictures(
 
 export const newId = (): string => randomBytes(16).toString('hex');
 
-function weigh({ bytes, copy, shown }: Omit<Picture, 'id'>): number {
+function weigh({ bytes, copy, shown }: Omit<HeldPicture, 'id'>): number {
   return bytes.byteLength + copy.byteLength + shown.jpeg.byteLength;
 }
 

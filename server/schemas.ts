@@ -106,7 +106,7 @@ const troubles = { '4xx': told, '5xx': told };
 /** What can be taken away: the outputs of `make`, the job as a settings file, and the usual outputs in one archive. */
 const takeaways = [...outputNames, 'job', 'all'] as const;
 
-export type Takeaway = (typeof takeaways)[number];
+export type DownloadKindAsked = (typeof takeaways)[number];
 
 /** The largest body of JSON: ten thousand edits and then some. */
 export const JSON_BYTES = 2 << 20;

@@ -1,5 +1,5 @@
 import type { Advised, Job, OutputName, Screen, Shown, Sketch } from '../src/index.js';
-import type { Told } from './trouble.js';
+import type { ProblemWords } from './trouble.js';
 
 /** A picture as the threads know it; its bytes are shared memory, so that handing them over costs nothing. */
 export interface Handed {
@@ -17,7 +17,7 @@ export type Purpose = 'exact' | 'quick' | 'contact';
 export type WarmUp = 'all' | { readonly purpose: Purpose; readonly level: number };
 
 /** What a thread can be asked to do, and what it answers. */
-export interface Work {
+export interface Tasks {
   readonly show: {
     readonly task: {
       /** A picture that is to be kept, or the bytes of one that is not. */
@@ -63,11 +63,11 @@ export interface Work {
   };
 }
 
-export type WorkName = keyof Work;
+export type WorkName = keyof Tasks;
 
 /** A task with its kind, as it goes to a thread. */
-export type Task = { [N in WorkName]: { readonly kind: N } & Work[N]['task'] }[WorkName];
+export type Task = { [N in WorkName]: { readonly kind: N } & Tasks[N]['task'] }[WorkName];
 
 /** What comes back from a thread: errors lose their kind on the way, so those that are meant are told as data. */
-export type Answer<N extends WorkName> =
-  { readonly done: Work[N]['answer'] } | { readonly told: Told } | { readonly stopped: true };
+export type TaskReply<N extends WorkName> =
+  { readonly done: Tasks[N]['answer'] } | { readonly told: ProblemWords } | { readonly stopped: true };

@@ -15,7 +15,7 @@ import {
   tellAdvice,
   type Pipeline,
 } from '../src/index.js';
-import type { Answer, Handed, Purpose, StopFlag, Task, Work, WorkName } from './tasks.js';
+import type { TaskReply, Handed, Purpose, StopFlag, Task, Tasks, WorkName } from './tasks.js';
 import { toldOf } from './trouble.js';
 
 /** Pictures whose stages a thread keeps; those of a large sheet take some 60 MB. */
@@ -33,7 +33,7 @@ const desks = new Map<string, Desk>();
 /** Thrown out of a run whose answer is wanted no more. */
 class Stopped extends Error {}
 
-const workers: { readonly [N in WorkName]: (task: Work[N]['task']) => Promise<Work[N]['answer']> } =
+const workers: { readonly [N in WorkName]: (task: Tasks[N]['task']) => Promise<Tasks[N]['answer']> } =
   {
     show({ picture, longest, mostPixels }) {
       // The stencil is made from the same bytes then, which a HEIC that was decoded once is known by.
@@ -85,8 +85,8 @@ const workers: { readonly [N in WorkName]: (task: Work[N]['task']) => Promise<Wo
   };
 
 /** Does one task. What a person may be told comes back as data; all else is thrown. */
-export async function work({ kind, ...task }: Task): Promise<Answer<WorkName>> {
-  const act = workers[kind] as (task: object) => Promise<Work[WorkName]['answer']>;
+export async function work({ kind, ...task }: Task): Promise<TaskReply<WorkName>> {
+  const act = workers[kind] as (task: object) => Promise<Tasks[WorkName]['answer']>;
   try {
     return { done: await act(task) };
   } catch (error) {

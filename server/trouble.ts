@@ -1,7 +1,7 @@
 import { Problem } from '../src/index.js';
 
 /** What a request is told when it can't be answered: the words of a `Problem`. */
-export interface Told {
+export interface ProblemWords {
   readonly what: string;
   readonly where: string;
   readonly remedy: string;
@@ -47,4 +47,4 @@ export function superseded(): Refusal {
   );
 }
 
-export const toldOf = ({ what, where, remedy }: Told): Told => ({ what, where, remedy });
+export const toldOf = ({ what, where, remedy }: ProblemWords): ProblemWords => ({ what, where, remedy });

@@ -1,8 +1,8 @@
 /** What a program may import. */
-export type { Batch, BatchOptions, FailedRow, Figures, Gone, MadeRow, Row } from './batch.js';
-export { namedCards, parseCard, type NamedCard, type Sheet, type Turn } from './card.js';
-export type { Area, BridgeEdit, Place, RegionEdit } from './edits.js';
-export { STROKE_WIDTH, type Loop, type Mark, type Spot } from './marks.js';
+export type { Batch, BatchOptions, FailedRow, Figures, Gone, MadeRow, Row } from './makings/batch/batch.js';
+export { namedCards, parseCard, type NamedCard, type Sheet, type CardTurn as Turn } from './settings/card.js';
+export type { Area, BridgeEdit, Place, RegionEdit } from './settings/edits.js';
+export { STROKE_WIDTH, type Loop, type Mark, type Spot } from './settings/marks.js';
 export {
   checkSettings,
   completeJob,
@@ -12,10 +12,10 @@ export {
   toolLimits,
   type Job,
   type JobInput,
-  type Origin,
+  type SettingsOrigin as Origin,
   type Setting,
   type SettingName,
-} from './job.js';
+} from './settings/job.js';
 export {
   filmFiles,
   layOnFilm,
@@ -25,13 +25,13 @@ export {
   subjectOfFilm,
   writeFilm,
   type Card,
-  type Film,
+  type FullSheets as Film,
   type FilmSheet,
   type Held,
   type Stencil,
-} from './film.js';
-export { checkHand, handSettings, type Hand, type HandInput } from './hands.js';
-export { findHand, forgetHand, readHands, saveHand } from './hands-file.js';
+} from './makings/full-sheets/full-sheets.js';
+export { checkHand, handSettings, type SavedHand as Hand, type HandInput } from './makings/practice/hands.js';
+export { findHand, forgetHand, readHands, saveHand } from './makings/practice/hands-file.js';
 export {
   showPicture,
   showSketch,
@@ -43,9 +43,9 @@ export {
   tellAdvice,
   type Advised,
   type Screen,
-  type Shown,
+  type PictureLook as Shown,
   type Sketch,
-} from './look.js';
+} from './makings/look.js';
 export {
   figuresOf,
   keptInWords,
@@ -72,7 +72,7 @@ export {
   type Shelf,
   type Subject,
   type Wish,
-} from './make.js';
+} from './makings/stencil.js';
 export {
   createPipeline,
   createSketchPipeline,
@@ -93,33 +93,33 @@ export {
   type Tone,
   type ToneChoice,
   type ToneSettings,
-} from './pipeline.js';
-export { practiceRows, type Skill } from './practice.js';
-export { makePractice, writePractice } from './practise.js';
-export { counted } from './counted.js';
-export { didYouMean, nearest } from './nearest.js';
-export { Problem } from './problem.js';
-export { readLayersTold, readSettingsFile, type LayersTold } from './settings-file.js';
-export { unusedByOutputs, unusedSettings } from './unused.js';
-export { visible, visibleJson } from './visible.js';
-export { spelt } from './spelling.js';
-export { costOf, optionsOf, titleOf, type ToneInput, type Tried } from './tried.js';
+} from './pipeline/pipeline.js';
+export { practiceRows, type Skill } from './output/practice-strip.js';
+export { makePractice, writePractice } from './makings/practice/practice.js';
+export { counted } from './settings/words/counted.js';
+export { didYouMean, nearest } from './settings/words/nearest.js';
+export { Problem } from './settings/problem.js';
+export { readLayersTold, readSettingsFile, type LayersTold } from './disk/settings-file.js';
+export { unusedByOutputs, unusedSettings } from './pipeline/unused-settings.js';
+export { visible, visibleJson } from './settings/words/visible.js';
+export { spelt } from './settings/words/spelling.js';
+export { costOf, optionsOf, titleOf, type ToneInput, type Tried } from './output/tried-tone.js';
 
 /** See `makeBatch` in batch.ts, which is loaded when it is first called: one picture needs nothing of it. */
-export const makeBatch: typeof import('./batch.js').makeBatch = async (...given) => {
-  const batch = await import('./batch.js');
+export const makeBatch: typeof import('./makings/batch/batch.js').makeBatch = async (...given) => {
+  const batch = await import('./makings/batch/batch.js');
   return batch.makeBatch(...given);
 };
 
 /** See `tryTones` in tones.ts, which is loaded when it is first called. */
-export const tryTones: typeof import('./tones.js').tryTones = async (...given) => {
-  const tones = await import('./tones.js');
+export const tryTones: typeof import('./makings/tones.js').tryTones = async (...given) => {
+  const tones = await import('./makings/tones.js');
   return tones.tryTones(...given);
 };
 
 /** See `writeTones` in tones.ts. */
-export const writeTones: typeof import('./tones.js').writeTones = async (...given) => {
-  const tones = await import('./tones.js');
+export const writeTones: typeof import('./makings/tones.js').writeTones = async (...given) => {
+  const tones = await import('./makings/tones.js');
   return tones.writeTones(...given);
 };
 export {
@@ -128,31 +128,31 @@ export {
   type LayerPlace,
   type LayersJob,
   type LayerSettingName,
-} from './layer-settings.js';
-export type { Layer, LayersMade, LayersOptions } from './layers.js';
+} from './settings/layer-settings.js';
+export type { Layer, LayersMade, LayersOptions } from './makings/layers.js';
 
 /** See `makeLayers` in layers.ts, which is loaded when it is first called: one stencil needs nothing of it. */
-export const makeLayers: typeof import('./layers.js').makeLayers = async (...given) => {
-  const layers = await import('./layers.js');
+export const makeLayers: typeof import('./makings/layers.js').makeLayers = async (...given) => {
+  const layers = await import('./makings/layers.js');
   return layers.makeLayers(...given);
 };
 
 /** See `writeLayers` in layers.ts. */
-export const writeLayers: typeof import('./layers.js').writeLayers = async (...given) => {
-  const layers = await import('./layers.js');
+export const writeLayers: typeof import('./makings/layers.js').writeLayers = async (...given) => {
+  const layers = await import('./makings/layers.js');
   return layers.writeLayers(...given);
 };
 
 /** See `makeLayerAgain` in layers.ts. */
-export const makeLayerAgain: typeof import('./layers.js').makeLayerAgain = async (...given) => {
-  const layers = await import('./layers.js');
+export const makeLayerAgain: typeof import('./makings/layers.js').makeLayerAgain = async (...given) => {
+  const layers = await import('./makings/layers.js');
   return layers.makeLayerAgain(...given);
 };
 
 /** See `filesOfLayers` in layers.ts. */
 export const filesOfLayers = async (
-  ...given: Parameters<typeof import('./layers.js').filesOfLayers>
-): Promise<ReturnType<typeof import('./layers.js').filesOfLayers>> => {
-  const layers = await import('./layers.js');
+  ...given: Parameters<typeof import('./makings/layers.js').filesOfLayers>
+): Promise<ReturnType<typeof import('./makings/layers.js').filesOfLayers>> => {
+  const layers = await import('./makings/layers.js');
   return layers.filesOfLayers(...given);
 };

@@ -22,10 +22,10 @@ const TYPES_ONLY = '@typescript-eslint/no-restricted-imports';
 
 describe('imports point down: the lint stops', () => {
   it.each([
-    ['cli/make.ts', "export { parseCard } from '../src/card.js';", ZONE],
-    ['cli/make.ts', "export { trace } from '../src/stages/trace.js';", ZONE],
-    ['cli/make.ts', "export const load = () => import('../src/stages/trace.js');", ZONE],
-    ['server/app.ts', "export { settings } from '../src/job.js';", ZONE],
+    ['cli/make.ts', "export { parseCard } from '../src/settings/card.js';", ZONE],
+    ['cli/make.ts', "export { trace } from '../src/stages/trace/trace.js';", ZONE],
+    ['cli/make.ts', "export const load = () => import('../src/stages/trace/trace.js');", ZONE],
+    ['server/app.ts', "export { settings } from '../src/settings/job.js';", ZONE],
     ['server/app.ts', "export { begin } from './page/history.js';", ZONE],
     ['server/page/work.ts', "export { createApp } from '../app.js';", ZONE],
     ['server/page/work.ts', "export { createPipeline } from '../../src/pipeline.js';", ZONE],

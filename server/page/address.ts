@@ -1,4 +1,4 @@
-import { checkSettings, type JobInput } from '../../src/job.js';
+import { checkSettings, type JobInput } from '../../src/settings/job.js';
 
 /** What the page's address says: the picture that the server holds, and the settings. */
 export interface Address {

@@ -1,7 +1,7 @@
 import type { Advised, Job, JobInput, Screen, Sketch } from '../../src/index.js';
 
 /** A picture that the server holds. */
-export interface Picture {
+export interface PictureInfo {
   readonly id: string;
   readonly name: string;
   readonly width: number;
@@ -16,12 +16,12 @@ export type ScreenTold = Omit<Screen, 'tonePng' | 'widenPng'> & {
   readonly job: Job;
 };
 
-export interface Sample {
+export interface SampleInfo {
   readonly name: string;
   readonly title: string;
 }
 
-export type Takeaway = 'job' | 'all' | (string & {});
+export type DownloadKind = 'job' | 'all' | (string & {});
 
 /** What the server could not do, in words. */
 export class Trouble extends Error {
@@ -73,18 +73,18 @@ const read = async <T>(response: Promise<Response>): Promise<T> =>
 const at = (id: string, rest = '') => `/api/pictures/${encodeURIComponent(id)}${rest}`;
 
 export const api = {
-  samples: () => read<readonly Sample[]>(ask('/api/samples')),
+  samples: () => read<readonly SampleInfo[]>(ask('/api/samples')),
   startSample: (name: string) =>
-    read<Picture>(ask(`/api/samples/${encodeURIComponent(name)}`, { method: 'POST' })),
+    read<PictureInfo>(ask(`/api/samples/${encodeURIComponent(name)}`, { method: 'POST' })),
   upload: (file: Blob, name: string) =>
-    read<Picture>(
+    read<PictureInfo>(
       ask(`/api/pictures?name=${encodeURIComponent(name)}`, {
         method: 'POST',
         headers: { 'content-type': 'application/octet-stream' },
         body: file,
       }),
     ),
-  picture: (id: string) => read<Picture>(ask(at(id))),
+  picture: (id: string) => read<PictureInfo>(ask(at(id))),
   copyUrl: (id: string) => at(id, '/copy'),
   sketch: (id: string, job: JobInput, view: string, contact: boolean, signal?: AbortSignal) =>
     read<Sketch>(post(at(id, '/sketch'), { job, view, contact }, signal)),
@@ -92,7 +92,7 @@ export const api = {
     read<ScreenTold>(post(at(id, '/stencil'), { job }, signal)),
   advice: (id: string, job: JobInput, signal?: AbortSignal) =>
     read<Advised>(post(at(id, '/advice'), { job }, signal)),
-  file: async (id: string, which: Takeaway, job: JobInput, signal?: AbortSignal) => {
+  file: async (id: string, which: DownloadKind, job: JobInput, signal?: AbortSignal) => {
     const response = await post(at(id, `/files/${which}`), { job }, signal);
     const [, name] =
       /filename\*=UTF-8''(.+)$/.exec(response.headers.get('content-disposition') ?? '') ?? [];

@@ -1,10 +1,10 @@
 import { isEdited, middle, pinBridge, removeBridge } from './edit.js';
-import type { Hand } from './page.js';
+import type { EditingTool } from './page.js';
 import { counted, short } from './words.js';
-import type { State, Work } from './work.js';
+import type { State, PageState } from './work.js';
 
 /** The bridges in words, each to be kept or removed; and the way to their hand. */
-export function BridgeList(props: { work: Work; state: State; onHand: (hand: Hand) => void }) {
+export function BridgeList(props: { work: PageState; state: State; onHand: (hand: EditingTool) => void }) {
   const { work, state, onHand } = props;
   const bridges = state.sketch?.bridges ?? [];
   const job = state.history.now;

@@ -1,16 +1,16 @@
 import { useState } from 'preact/hooks';
-import { completeJob, type JobInput, type Setting, type SettingName } from '../../src/job.js';
-import { parseCard } from '../../src/card.js';
-import { Problem } from '../../src/problem.js';
-import type { Hand } from './page.js';
+import { completeJob, type JobInput, type Setting, type SettingName } from '../../src/settings/job.js';
+import { parseCard } from '../../src/settings/card.js';
+import { Problem } from '../../src/settings/problem.js';
+import type { EditingTool } from './page.js';
 import { cardNames, describe, labelOf, plain, short } from './words.js';
-import type { State, Work } from './work.js';
+import type { State, PageState } from './work.js';
 
 interface ControlProps {
   readonly name: SettingName;
-  readonly work: Work;
+  readonly work: PageState;
   readonly state: State;
-  readonly onHand: (hand: Hand) => void;
+  readonly onHand: (hand: EditingTool) => void;
 }
 
 /** Choices up to this many stand side by side. */
@@ -75,8 +75,8 @@ interface FieldProps {
   readonly id: string;
   readonly name: SettingName;
   readonly value: unknown;
-  readonly work: Work;
-  readonly onHand: (hand: Hand) => void;
+  readonly work: PageState;
+  readonly onHand: (hand: EditingTool) => void;
 }
 
 function Field({ setting, id, name, value, work, onHand }: FieldProps) {
@@ -161,7 +161,7 @@ function Field({ setting, id, name, value, work, onHand }: FieldProps) {
 }
 
 /** What is drawn by a hand of its own. */
-const HANDS: Readonly<Record<string, Hand | undefined>> = {
+const HANDS: Readonly<Record<string, EditingTool | undefined>> = {
   marks: 'subject',
   bridgeFree: 'areas',
   bridgeEdits: 'bridges',
@@ -177,7 +177,7 @@ function DataField({
   name: string;
   value: unknown;
   onSet: (value: undefined) => void;
-  onHand: (hand: Hand) => void;
+  onHand: (hand: EditingTool) => void;
 }) {
   const hand = HANDS[name];
   const count = Array.isArray(value) ? value.length : 0;

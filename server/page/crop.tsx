@@ -1,17 +1,17 @@
 import { useRef, useState } from 'preact/hooks';
-import { api, type Picture } from './api.js';
+import { api, type PictureInfo } from './api.js';
 import { arrowOf } from './cursor.js';
 import { dragged, frameText, type Edges } from './crop-frame.js';
 import { cropOf } from './layers.js';
-import type { State, Work } from './work.js';
+import type { State, PageState } from './work.js';
 
 const STEP = 1;
 
 /** The whole picture with a frame to drag; what lies outside is not used. */
 export function CropView(props: {
-  work: Work;
+  work: PageState;
   state: State;
-  picture: Picture;
+  picture: PictureInfo;
   onDone: () => void;
 }) {
   const { work, state, picture, onDone } = props;

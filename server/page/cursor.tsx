@@ -1,10 +1,10 @@
-import type { Spot } from './lens.js';
+import type { ViewPoint } from './viewport.js';
 import type { State } from './work.js';
 
 const STEP_MM = 0.5;
 const LARGE_STEP_MM = 5;
 
-const ARROWS: Readonly<Record<string, Spot | undefined>> = {
+const ARROWS: Readonly<Record<string, ViewPoint | undefined>> = {
   ArrowLeft: { x: -1, y: 0 },
   ArrowRight: { x: 1, y: 0 },
   ArrowUp: { x: 0, y: -1 },
@@ -12,24 +12,24 @@ const ARROWS: Readonly<Record<string, Spot | undefined>> = {
 };
 
 /** Where an arrow key points, by one; undefined for any other key. */
-export function arrowOf({ key }: KeyboardEvent): Spot | undefined {
+export function arrowOf({ key }: KeyboardEvent): ViewPoint | undefined {
   return ARROWS[key];
 }
 
 /** How far an arrow key goes, in mm; with Shift, farther. */
-export function arrowMm(event: KeyboardEvent): Spot | undefined {
+export function arrowMm(event: KeyboardEvent): ViewPoint | undefined {
   const arrow = arrowOf(event);
   const step = event.shiftKey ? LARGE_STEP_MM : STEP_MM;
   return arrow && { x: arrow.x * step, y: arrow.y * step };
 }
 
 /** Where a pointer begins: in the middle of the sheet. */
-export function middleOf({ sketch }: State): Spot {
+export function middleOf({ sketch }: State): ViewPoint {
   return { x: (sketch?.sheet.widthMm ?? 0) / 2, y: (sketch?.sheet.heightMm ?? 0) / 2 };
 }
 
 /** A pointer that the arrow keys move. */
-export function Cursor({ at, px }: { at: Spot; px: number }) {
+export function Cursor({ at, px }: { at: ViewPoint; px: number }) {
   const r = 8 * px;
   return (
     <g class="cursor" stroke-width={2 * px}>

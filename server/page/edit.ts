@@ -1,24 +1,24 @@
 import type { Bridge, BridgeEdit, JobInput, Place, RegionEdit } from '../../src/index.js';
-import type { Spot } from './lens.js';
+import type { ViewPoint } from './viewport.js';
 import { withList } from './without.js';
 
 /** The ends of a bridge on the sheet, in mm. */
 export interface Ends {
-  readonly from: Spot;
-  readonly to: Spot;
+  readonly from: ViewPoint;
+  readonly to: ViewPoint;
 }
 
 /** The nearest hundredth of a millimetre: far below what a hand can hold. */
-const place = ({ x, y }: Spot): Place => [Math.round(x * 100) / 100, Math.round(y * 100) / 100];
+const place = ({ x, y }: ViewPoint): Place => [Math.round(x * 100) / 100, Math.round(y * 100) / 100];
 
-const spot = ([x, y]: Place): Spot => ({ x, y });
+const spot = ([x, y]: Place): ViewPoint => ({ x, y });
 
-export const middle = ({ from, to }: Ends): Spot => ({
+export const middle = ({ from, to }: Ends): ViewPoint => ({
   x: (from.x + to.x) / 2,
   y: (from.y + to.y) / 2,
 });
 
-export function distanceTo({ from, to }: Ends, at: Spot): number {
+export function distanceTo({ from, to }: Ends, at: ViewPoint): number {
   const dx = to.x - from.x;
   const dy = to.y - from.y;
   const along = ((at.x - from.x) * dx + (at.y - from.y) * dy) / (dx * dx + dy * dy || 1);
@@ -96,7 +96,7 @@ function madeBy(edits: readonly BridgeEdit[], bridge: Bridge): number {
 }
 
 /** Says drop or keep of the region at a place; the same said near it before is taken back instead. */
-export function editRegion(job: JobInput, what: RegionEdit['do'], at: Spot): JobInput {
+export function editRegion(job: JobInput, what: RegionEdit['do'], at: ViewPoint): JobInput {
   return withList(job, 'regionEdits', [...regionsOf(job), { do: what, at: place(at) }]);
 }
 

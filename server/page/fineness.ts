@@ -1,4 +1,4 @@
-import { sheetOf, type Job } from '../../src/job.js';
+import { sheetOf, type Job } from '../../src/settings/job.js';
 
 /** Px a mm of sketches: what keeps them within a ninth of a megapixel, and still shows a narrow strip. */
 const FINEST_SKETCH = 5;

@@ -1,28 +1,28 @@
 import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
-import { settings } from '../../src/job.js';
-import { api, type Picture } from './api.js';
-import { AreaHand } from './area-hand.js';
-import { BridgeHand } from './bridge-hand.js';
+import { settings } from '../../src/settings/job.js';
+import { api, type PictureInfo } from './api.js';
+import { AreaHand } from './area-editor.js';
+import { BridgeHand } from './bridge-editor.js';
 import { Calibrate, knownScale } from './calibrate.js';
 import { CropView } from './crop.js';
 import { Layers, Photo } from './layers.js';
-import { box, pan, unitOf, whole, zoom, type Lens, type Size, type Spot } from './lens.js';
-import type { Hand } from './page.js';
-import { RegionHand } from './region-hand.js';
+import { box, pan, unitOf, whole, zoom, type Lens, type ViewSize, type ViewPoint } from './viewport.js';
+import type { EditingTool } from './page.js';
+import { RegionHand } from './region-editor.js';
 import { Rulers } from './rulers.js';
 import { SubjectView } from './subject.js';
-import { stageSays, type StageName } from './stages.js';
-import type { State, Work } from './work.js';
+import { stageSays, type ShownStage } from './stages.js';
+import type { State, PageState } from './work.js';
 
 export interface LargeProps {
-  readonly work: Work;
+  readonly work: PageState;
   readonly state: State;
-  readonly picture: Picture;
-  readonly stage: StageName;
-  readonly hand: Hand;
-  readonly onHand: (hand: Hand) => void;
+  readonly picture: PictureInfo;
+  readonly stage: ShownStage;
+  readonly hand: EditingTool;
+  readonly onHand: (hand: EditingTool) => void;
   /** A place that is to be looked at. */
-  readonly goal: Spot | undefined;
+  readonly goal: ViewPoint | undefined;
 }
 
 /** Larger by this much for a press of + or a click on it. */
@@ -169,19 +169,19 @@ function toCanvas(frame: HTMLElement | null): void {
 
 interface CanvasProps extends LargeProps {
   readonly lens: Lens;
-  readonly size: Size;
+  readonly size: ViewSize;
   readonly onLens: (lens: Lens | undefined) => void;
   readonly children: preact.ComponentChildren;
 }
 
 /** The hands that work on the photo instead of the sheet. */
-const photoViews: Readonly<Partial<Record<Hand, typeof CropView>>> = {
+const photoViews: Readonly<Partial<Record<EditingTool, typeof CropView>>> = {
   crop: CropView,
   subject: SubjectView,
 };
 
 /** How a hand is used, with a mouse or a finger. */
-const handSays: Readonly<Record<Exclude<Hand, 'look'>, string>> = {
+const handSays: Readonly<Record<Exclude<EditingTool, 'look'>, string>> = {
   bridges:
     'Drag across a dark part to add a bridge. Drag an end to move one. Click one, then ✕ or Delete, to remove it.',
   regions:
@@ -193,7 +193,7 @@ const handSays: Readonly<Record<Exclude<Hand, 'look'>, string>> = {
   crop: 'Drag the frame or its corners; what lies outside is left off.',
 };
 
-const HINTS: Readonly<Record<Hand, string>> = {
+const HINTS: Readonly<Record<EditingTool, string>> = {
   look: 'The stencil. Arrow keys move about, plus and minus change the size, 0 shows the whole card, hold C to see your picture.',
   bridges:
     'Bridges. N and P go from bridge to bridge, Delete removes one, the arrow keys move it. Escape lets go; then the arrow keys move a pointer, and Enter begins and ends a new bridge.',
@@ -207,16 +207,16 @@ const HINTS: Readonly<Record<Hand, string>> = {
 /** What a hand of its own adds to the canvas. */
 export interface HandParts {
   /** Takes a press; false leaves it to panning. */
-  readonly down: (at: Spot, event: PointerEvent) => boolean;
-  readonly move: (at: Spot, event: PointerEvent) => void;
-  readonly up: (at: Spot, event: PointerEvent) => void;
+  readonly down: (at: ViewPoint, event: PointerEvent) => boolean;
+  readonly move: (at: ViewPoint, event: PointerEvent) => void;
+  readonly up: (at: ViewPoint, event: PointerEvent) => void;
   readonly cancel: () => void;
   /** Takes a key; false leaves it to the canvas. */
   readonly key: (event: KeyboardEvent) => boolean;
 }
 
 /** Px between two fingers, and the point between them. */
-function pinch([a, b]: readonly Spot[]): { apart: number; x: number; y: number } {
+function pinch([a, b]: readonly ViewPoint[]): { apart: number; x: number; y: number } {
   return { apart: Math.hypot(a.x - b.x, a.y - b.y), x: (a.x + b.x) / 2, y: (a.y + b.y) / 2 };
 }
 
@@ -225,15 +225,15 @@ function Canvas(props: CanvasProps) {
   const svg = useRef<SVGSVGElement>(null);
   const now = useRef(props);
   now.current = props;
-  const fingers = useRef(new Map<number, Spot>());
+  const fingers = useRef(new Map<number, ViewPoint>());
   const parts = useRef<HandParts | undefined>(undefined);
   const held = useRef(false);
 
-  const pxOf = (event: MouseEvent): Spot => {
+  const pxOf = (event: MouseEvent): ViewPoint => {
     const rect = svg.current!.getBoundingClientRect();
     return { x: event.clientX - rect.left, y: event.clientY - rect.top };
   };
-  const mmOf = (event: MouseEvent): Spot => {
+  const mmOf = (event: MouseEvent): ViewPoint => {
     const px = pxOf(event);
     const [left, top] = box(lens, size);
     return { x: left + px.x / lens.pxPerMm, y: top + px.y / lens.pxPerMm };
@@ -401,8 +401,8 @@ function useCompareKey(set: (comparing: boolean) => void): void {
   }, [set]);
 }
 
-function useSize(holder: { current: HTMLElement | null }): Size {
-  const [size, setSize] = useState<Size>({ width: 600, height: 600 });
+function useSize(holder: { current: HTMLElement | null }): ViewSize {
+  const [size, setSize] = useState<ViewSize>({ width: 600, height: 600 });
   useLayoutEffect(() => {
     const element = holder.current;
     if (!element) return undefined;

@@ -1,7 +1,7 @@
 import { memo } from './memo.js';
-import { settings } from '../../src/job.js';
-import { api, type Picture } from './api.js';
-import type { StageName } from './stages.js';
+import { settings } from '../../src/settings/job.js';
+import { api, type PictureInfo } from './api.js';
+import type { ShownStage } from './stages.js';
 import type { State } from './work.js';
 
 /** What a stage looks like on the sheet; SVG in mm. */
@@ -11,8 +11,8 @@ export function Layers({
   stage,
 }: {
   state: State;
-  picture: Picture;
-  stage: StageName;
+  picture: PictureInfo;
+  stage: ShownStage;
 }) {
   const { sketch, screen, draft, history, print } = state;
   if (!sketch) return null;
@@ -70,7 +70,7 @@ const Png = memo(
 );
 
 /** The picture in its frame on the sheet, cropped as the job says. */
-export function Photo({ state, picture }: { state: State; picture: Picture }) {
+export function Photo({ state, picture }: { state: State; picture: PictureInfo }) {
   const { sketch, draft, history } = state;
   if (!sketch) return null;
   const { frame } = sketch;

@@ -1,4 +1,4 @@
-import type { Mark } from '../../src/marks.js';
+import type { Mark } from '../../src/settings/marks.js';
 
 /** A place in the picture, in percent of its width and its height. */
 export type PercentSpot = readonly [number, number];

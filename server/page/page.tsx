@@ -1,23 +1,23 @@
 import { useEffect, useState } from 'preact/hooks';
 import { Large } from './large.js';
 import { Panels } from './panels.js';
-import { stageNames, type StageName } from './stages.js';
+import { stageNames, type ShownStage } from './stages.js';
 import { Strip } from './strip.js';
 import { Take } from './take.js';
 import { Verdict } from './verdict.js';
 import { Welcome } from './welcome.js';
-import type { Spot } from './lens.js';
-import type { Work } from './work.js';
+import type { ViewPoint } from './viewport.js';
+import type { PageState } from './work.js';
 
 /** What a hand does on the large view. */
-export type Hand = 'look' | 'bridges' | 'regions' | 'areas' | 'subject' | 'crop';
+export type EditingTool = 'look' | 'bridges' | 'regions' | 'areas' | 'subject' | 'crop';
 
 /** The whole page. */
-export function Page({ work }: { work: Work }) {
+export function Page({ work }: { work: PageState }) {
   const [state, setState] = useState(work.state);
-  const [stage, setStage] = useState<StageName>('print');
-  const [hand, setHand] = useState<Hand>('look');
-  const [goal, setGoal] = useState<Spot | undefined>();
+  const [stage, setStage] = useState<ShownStage>('print');
+  const [hand, setHand] = useState<EditingTool>('look');
+  const [goal, setGoal] = useState<ViewPoint | undefined>();
   useEffect(() => {
     const stop = work.listen(setState);
     setState(work.state);
@@ -27,14 +27,14 @@ export function Page({ work }: { work: Work }) {
   useDrops(work);
   const { picture, trouble, opening, history } = state;
 
-  const choose = (next: Hand) => {
+  const choose = (next: EditingTool) => {
     setHand(next);
     // Whoever is done with the photo wants to see what became of it.
     if (next === 'look' && (hand === 'crop' || hand === 'subject')) setStage('bridged');
     if (next === 'bridges' || next === 'regions' || next === 'areas') setStage('bridged');
     if (next === 'crop' || next === 'subject') setStage('photo');
   };
-  const show = (next: StageName) => {
+  const show = (next: ShownStage) => {
     setStage(next);
     setHand('look');
   };
@@ -126,7 +126,7 @@ function isTyping(target: EventTarget | null): boolean {
   );
 }
 
-function useKeys(work: Work, setStage: (stage: StageName) => void): void {
+function useKeys(work: PageState, setStage: (stage: ShownStage) => void): void {
   useEffect(() => {
     const onKey = (event: KeyboardEvent) => {
       if (isTyping(event.target)) return;
@@ -147,7 +147,7 @@ function useKeys(work: Work, setStage: (stage: StageName) => void): void {
 }
 
 /** A picture or a job file may be dropped anywhere, and a picture pasted. */
-function useDrops(work: Work): void {
+function useDrops(work: PageState): void {
   useEffect(() => {
     const take = (file: File | undefined | null) => {
       if (file) void work.receive(file);

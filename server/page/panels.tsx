@@ -1,10 +1,10 @@
-import type { Picture } from './api.js';
+import type { PictureInfo } from './api.js';
 import { BridgeList } from './bridge-list.js';
 import { Control } from './control.js';
-import type { Hand } from './page.js';
+import type { EditingTool } from './page.js';
 import { TonePanel } from './tone-panel.js';
 import { settingGroups } from './words.js';
-import type { State, Work } from './work.js';
+import type { State, PageState } from './work.js';
 
 const SAYS: Readonly<Record<string, string>> = {
   Card: 'How large it is',
@@ -24,10 +24,10 @@ const FIRST: readonly string[] = ['Tone'];
 
 /** Every setting, under its heading. New ones appear by themselves. */
 export function Panels(props: {
-  work: Work;
+  work: PageState;
   state: State;
-  picture: Picture;
-  onHand: (hand: Hand) => void;
+  picture: PictureInfo;
+  onHand: (hand: EditingTool) => void;
 }) {
   const { work, state, picture, onHand } = props;
   const groups = [...settingGroups()].sort(

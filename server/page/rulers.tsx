@@ -1,10 +1,10 @@
-import { ticks, toPx, type Lens, type Size } from './lens.js';
+import { ticks, toPx, type Lens, type ViewSize } from './viewport.js';
 
 /** Rulers along the card's top and left edges, in the unit that the card was given in. */
 export function Rulers(props: {
   sheet: { widthMm: number; heightMm: number };
   lens: Lens;
-  size: Size;
+  size: ViewSize;
   unit: 'in' | 'mm' | 'cm';
 }) {
   const { sheet, lens, size, unit } = props;

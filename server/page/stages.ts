@@ -1,10 +1,10 @@
 /** The stages that a person can look at, in order. */
 export const stageNames = ['photo', 'tone', 'widened', 'eased', 'bridged', 'print'] as const;
 
-export type StageName = (typeof stageNames)[number];
+export type ShownStage = (typeof stageNames)[number];
 
 /** What each shows, in a sentence. */
-export const stageSays: Readonly<Record<StageName, string>> = {
+export const stageSays: Readonly<Record<ShownStage, string>> = {
   photo: 'Your picture, as it lies on the card',
   tone: 'Dark and light, as they were told apart',
   widened: 'What was too thin to cut or to hold, made wide enough',

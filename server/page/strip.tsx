@@ -1,15 +1,15 @@
-import type { Picture } from './api.js';
+import type { PictureInfo } from './api.js';
 import { Layers } from './layers.js';
 import { labelOf } from './words.js';
-import { stageNames, stageSays, type StageName } from './stages.js';
+import { stageNames, stageSays, type ShownStage } from './stages.js';
 import type { State } from './work.js';
 
 /** Every stage side by side, small; one of them is shown large. */
 export function Strip(props: {
   state: State;
-  picture: Picture;
-  stage: StageName;
-  onStage: (stage: StageName) => void;
+  picture: PictureInfo;
+  stage: ShownStage;
+  onStage: (stage: ShownStage) => void;
 }) {
   const { state, picture, stage, onStage } = props;
   const sheet = state.sketch?.sheet;

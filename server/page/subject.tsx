@@ -1,12 +1,12 @@
 import { useRef, useState } from 'preact/hooks';
-import { STROKE_WIDTH, type Mark } from '../../src/marks.js';
-import { settings } from '../../src/job.js';
-import { api, type Picture } from './api.js';
+import { STROKE_WIDTH, type Mark } from '../../src/settings/marks.js';
+import { settings } from '../../src/settings/job.js';
+import { api, type PictureInfo } from './api.js';
 import { arrowOf } from './cursor.js';
 import { markOf, type PercentSpot } from './marking.js';
 import { withList } from './without.js';
 import { plain } from './words.js';
-import type { State, Work } from './work.js';
+import type { State, PageState } from './work.js';
 
 const WAYS = [
   ['box', 'Box', 'Draw a box round the subject.'],
@@ -20,9 +20,9 @@ const LARGE_STEP = 5;
 
 /** The whole picture, to draw on it what its subject is and to choose what becomes of the rest. */
 export function SubjectView(props: {
-  work: Work;
+  work: PageState;
   state: State;
-  picture: Picture;
+  picture: PictureInfo;
   onDone: () => void;
 }) {
   const { work, state, picture, onDone } = props;

@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import type { State, Work } from './work.js';
+import type { State, PageState } from './work.js';
 
 const FILES = [
   ['template', 'Template to print (PDF)'],
@@ -15,7 +15,7 @@ const FILES = [
 ] as const;
 
 /** The result, to take away. */
-export function Take({ work, state }: { work: Work; state: State }) {
+export function Take({ work, state }: { work: PageState; state: State }) {
   const [taking, setTaking] = useState<string | undefined>();
   const take = async (which: string) => {
     setTaking(which);
@@ -59,7 +59,7 @@ export function Take({ work, state }: { work: Work; state: State }) {
   );
 }
 
-function OpenJob({ work }: { work: Work }) {
+function OpenJob({ work }: { work: PageState }) {
   return (
     <label class="link file">
       Open a job file …

@@ -1,12 +1,12 @@
 import { memo } from './memo.js';
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { JobInput, Sketch } from '../../src/index.js';
-import { completeJob, settings } from '../../src/job.js';
-import { api, type Picture } from './api.js';
+import { completeJob, settings } from '../../src/settings/job.js';
+import { api, type PictureInfo } from './api.js';
 import { CONTACT_FINENESS, sketchFineness } from './fineness.js';
 import { counted, labelOf, metres } from './words.js';
 import { without, withoutLists } from './without.js';
-import { inWords, type State, type Work } from './work.js';
+import { inWords, type State, type PageState } from './work.js';
 
 /** One of the contact sheet: a way to tell dark from light, and what comes of it. */
 interface Variant {
@@ -22,10 +22,10 @@ const OWN_LEVEL: readonly Variant[] = settings.tone.choices
   .map((tone) => ({ label: labelOf(tone), part: { tone } }));
 
 /** A small stencil, or why there is none. */
-type Told = Sketch | string;
+type SketchOrReason = Sketch | string;
 
 /** What was made, by its label, and a word for the picture and the settings that it was made of. */
-type Made = ReadonlyMap<string, { readonly key: string; readonly told: Told }>;
+type SketchesByLabel = ReadonlyMap<string, { readonly key: string; readonly told: SketchOrReason }>;
 
 /** Levels at which these shares of the picture are dark. */
 const SHARES = [0.08, 0.16, 0.25, 0.35, 0.45, 0.57, 0.7] as const;
@@ -41,9 +41,9 @@ export function TonePanel({
   state,
   picture,
 }: {
-  work: Work;
+  work: PageState;
   state: State;
-  picture: Picture;
+  picture: PictureInfo;
 }) {
   return (
     <>
@@ -53,7 +53,7 @@ export function TonePanel({
   );
 }
 
-function LevelSlider({ work, state }: { work: Work; state: State }) {
+function LevelSlider({ work, state }: { work: PageState; state: State }) {
   const job = state.draft ?? state.history.now;
   const level = job.level ?? settings.level.default;
   const isLevel = job.tone === 'level';
@@ -103,13 +103,13 @@ const Histogram = memo(
   ),
 );
 
-function ContactSheet({ work, state, picture }: { work: Work; state: State; picture: Picture }) {
+function ContactSheet({ work, state, picture }: { work: PageState; state: State; picture: PictureInfo }) {
   const { history, screen, draft, working, outdated } = state;
   const now = history.now;
   const base = useMemo(() => plainOf(now), [now]);
   const levels = useMemo(() => levelsFor(screen?.histogram ?? []), [screen?.histogram]);
   const key = JSON.stringify([picture.id, base, levels.map(({ part }) => part)]);
-  const [made, setMade] = useState<Made>(new Map());
+  const [made, setMade] = useState<SketchesByLabel>(new Map());
   const last = useRef(made);
   const ranking = useRef<readonly string[]>([]);
   ranking.current = rankedBy(made, key) ?? ranking.current;
@@ -210,7 +210,7 @@ function levelsFor(histogram: readonly number[]): readonly Variant[] {
 }
 
 /** The labels of those that find their own level, the likest first; nothing before all of them are made. */
-function rankedBy(made: Made, key: string): readonly string[] | undefined {
+function rankedBy(made: SketchesByLabel, key: string): readonly string[] | undefined {
   const ranked: { readonly label: string; readonly likeness: number }[] = [];
   for (const { label } of OWN_LEVEL) {
     const { key: of, told } = made.get(label) ?? {};
@@ -226,7 +226,7 @@ async function makeAll(
   base: JobInput,
   variants: readonly Variant[],
   signal: AbortSignal,
-  onMade: (label: string, sketch: Told) => void,
+  onMade: (label: string, sketch: SketchOrReason) => void,
 ): Promise<void> {
   const waiting = [...variants.entries()];
   const one = async () => {

@@ -1,13 +1,13 @@
-import type { Spot } from './lens.js';
+import type { ViewPoint } from './viewport.js';
 import { counted, inLabels, metres, short } from './words.js';
-import type { State, Work } from './work.js';
+import type { State, PageState } from './work.js';
 
 const MOST_TOLD = 6;
 /** Notes that are told along with what is worse: she may have wanted something else. */
 const ALWAYS_TOLD: ReadonlySet<string> = new Set(['unused-setting', 'first-of-many']);
 
 /** In a sentence, whether it can be cut; then what to look at. */
-export function Verdict(props: { work: Work; state: State; onFind: (at: Spot) => void }) {
+export function Verdict(props: { work: PageState; state: State; onFind: (at: ViewPoint) => void }) {
   const { work, state, onFind } = props;
   const { sketch, screen, advised } = state;
   if (!sketch) {

@@ -1,10 +1,10 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
-import { api, type Sample } from './api.js';
-import { inWords, type Work } from './work.js';
+import { api, type SampleInfo } from './api.js';
+import { inWords, type PageState } from './work.js';
 
 /** What a new person sees: one place to put a picture, and a few to try with. */
-export function Welcome({ work, opening }: { work: Work; opening: string | undefined }) {
-  const [samples, setSamples] = useState<readonly Sample[]>([]);
+export function Welcome({ work, opening }: { work: PageState; opening: string | undefined }) {
+  const [samples, setSamples] = useState<readonly SampleInfo[]>([]);
   const [over, setOver] = useState(false);
   const input = useRef<HTMLInputElement>(null);
   useEffect(() => {

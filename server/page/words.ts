@@ -1,9 +1,9 @@
-import { namedCards } from '../../src/card.js';
-import { settings, type Setting, type SettingName } from '../../src/job.js';
-import { labelled, spelt } from '../../src/spelling.js';
+import { namedCards } from '../../src/settings/card.js';
+import { settings, type Setting, type SettingName } from '../../src/settings/job.js';
+import { labelled, spelt } from '../../src/settings/words/spelling.js';
 
-export { counted } from '../../src/counted.js';
-export { labelOf } from '../../src/spelling.js';
+export { counted } from '../../src/settings/words/counted.js';
+export { labelOf } from '../../src/settings/words/spelling.js';
 
 /** The settings by heading, in the order of `src/job.ts`. */
 export function settingGroups(): readonly (readonly [string, readonly SettingName[]])[] {

@@ -1,8 +1,8 @@
 import type { Advised, JobInput, Sketch } from '../../src/index.js';
-import { completeJob, meant, overlay, type SettingName } from '../../src/job.js';
-import { Problem } from '../../src/problem.js';
+import { completeJob, meant, overlay, type SettingName } from '../../src/settings/job.js';
+import { Problem } from '../../src/settings/problem.js';
 import { fromHash, readJobFile, toHash } from './address.js';
-import { api, Trouble, type Picture, type ScreenTold } from './api.js';
+import { api, Trouble, type PictureInfo, type ScreenTold } from './api.js';
 import { sketchFineness } from './fineness.js';
 import { without, withoutLists } from './without.js';
 import { inLabels } from './words.js';
@@ -16,7 +16,7 @@ export interface Words {
 
 /** All that the page shows follows from this. */
 export interface State {
-  readonly picture: Picture | undefined;
+  readonly picture: PictureInfo | undefined;
   /** The name of a picture that is being read. */
   readonly opening: string | undefined;
   readonly history: History<JobInput>;
@@ -50,7 +50,7 @@ const EMPTY: State = {
   print: undefined,
 };
 
-export type Work = ReturnType<typeof createWork>;
+export type PageState = ReturnType<typeof createWork>;
 
 /** The page's memory: the picture, the settings and their history, and what the server made of them. */
 export function createWork() {
@@ -76,7 +76,7 @@ export function createWork() {
     exact.start();
   };
 
-  const open = async (name: string, bring: () => Promise<Picture>) => {
+  const open = async (name: string, bring: () => Promise<PictureInfo>) => {
     change({ opening: name, trouble: undefined });
     try {
       const picture = await bring();

@@ -7,7 +7,7 @@ import { subCurve } from './sub-curve.js';
 const LOOKS = 64;
 
 /** Where a corner's two curves are cut off: the parameter at which the one before it ends and its own begins. */
-interface Cut {
+interface TipCut {
   readonly before: number;
   readonly after: number;
 }
@@ -55,7 +55,7 @@ export function bluntFilm(outline: Outline, widthMm: number, mostMm: number): Ou
 /** A corner is sharp when its sides are still this near, as a share of how far they have come. */
 const SHARP = 0.8;
 
-function cutAt(outline: Outline, i: number, widthMm: number, mostMm: number): Cut | undefined {
+function cutAt(outline: Outline, i: number, widthMm: number, mostMm: number): TipCut | undefined {
   if (outline.corner[i] === 0) return undefined;
   const curves = outline.straight.length;
   const before = cubicOf(outline, (i + curves - 1) % curves);

@@ -27,8 +27,8 @@ function coordinate(cubic: Cubic, axis: 0 | 1, t: number): number {
 
 /** Signed curvature at parameter t, in 1/mm: positive where the curve bends clockwise on the page (y down). */
 export function curvatureAt(cubic: Cubic, t: number): number {
-  const vx = velocity(cubic, 0, t);
-  const vy = velocity(cubic, 1, t);
+  const vx = derivativeAt(cubic, 0, t);
+  const vy = derivativeAt(cubic, 1, t);
   const speed = Math.sqrt(vx * vx + vy * vy);
   if (speed === 0) return Infinity;
   const cross = vx * acceleration(cubic, 1, t) - vy * acceleration(cubic, 0, t);
@@ -37,10 +37,10 @@ export function curvatureAt(cubic: Cubic, t: number): number {
 
 /** How fast a place moves along the curve at parameter t, in mm. */
 export function speedAt(cubic: Cubic, t: number): number {
-  return Math.hypot(velocity(cubic, 0, t), velocity(cubic, 1, t));
+  return Math.hypot(derivativeAt(cubic, 0, t), derivativeAt(cubic, 1, t));
 }
 
-function velocity(cubic: Cubic, axis: 0 | 1, t: number): number {
+function derivativeAt(cubic: Cubic, axis: 0 | 1, t: number): number {
   const s = 1 - t;
   return (
     3 *

@@ -1,7 +1,7 @@
 import { flatten } from './flatten.js';
 import { pointToSegment } from './segment.js';
 import type { Point, Shape } from './shape.js';
-import { spanningTree } from './spanning-tree.js';
+import { spanningTree } from '../graphs/spanning-tree.js';
 import { delaunayEdges } from './triangulation.js';
 
 const TOLERANCE_MM = 0.01;
@@ -22,7 +22,7 @@ export function leastLength(openings: readonly Shape[]): number {
   );
 }
 
-interface Gap {
+interface RegionGap {
   readonly from: number;
   readonly to: number;
   readonly weight: number;
@@ -31,7 +31,7 @@ interface Gap {
 function treeLength(loops: readonly Float64Array[]): number {
   const { points, loopOf } = pointsOn(loops);
   const edges = delaunayEdges(points);
-  const gaps = new Map<number, Gap>();
+  const gaps = new Map<number, RegionGap>();
   for (let e = 0; e < edges.length; e += 2) {
     const [a, b] = [edges[e], edges[e + 1]];
     if (loopOf[a] === loopOf[b]) continue;

@@ -1,6 +1,6 @@
 import Delaunator from 'delaunator';
-import type { Sheet } from '../card.js';
-import { remembered } from '../raster/remembered.js';
+import type { Sheet } from '../settings/card.js';
+import { memoizeLast } from '../raster/memoize-last.js';
 import { flatten } from './flatten.js';
 import { isSheetEdge } from './outline.js';
 import { gridKey } from './regions.js';
@@ -48,7 +48,7 @@ type Kind = typeof FILM | typeof OPENING;
  * between them, and a ring round an opening closes at its narrowest place; the width there is then measured between the
  * outlines.
  */
-export const findNecks = remembered(measure);
+export const findNecks = memoizeLast(measure);
 
 function measure(shapes: readonly Shape[], sheet: Sheet, limits: WidthLimits): readonly Neck[] {
   if (shapes.length === 0) return [];

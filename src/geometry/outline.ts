@@ -1,4 +1,4 @@
-import type { Sheet } from '../card.js';
+import type { Sheet } from '../settings/card.js';
 import type { Outline, Point } from './shape.js';
 
 /** Writes a straight line as a curve's first six numbers: its start, and its controls at its thirds. */

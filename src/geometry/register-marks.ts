@@ -1,5 +1,5 @@
-import type { Sheet } from '../card.js';
-import { registerPlaces, registerSide, type RegisterLimits } from '../register.js';
+import type { Sheet } from '../settings/card.js';
+import { registerPlaces, registerSide, type RegisterLimits } from '../settings/register-marks.js';
 import { writeLine } from './outline.js';
 import type { Shape } from './shape.js';
 

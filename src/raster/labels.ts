@@ -106,7 +106,7 @@ function firstRunBeyond({ ends }: RegionRuns, pixel: number): number {
 }
 
 /** A run of pixels in a row: the columns of its first and its last one. */
-export interface Run {
+export interface PixelRun {
   readonly row: number;
   readonly first: number;
   readonly last: number;
@@ -117,12 +117,12 @@ export interface Run {
  *
  * @param stride pixels in a row of the bitmap
  */
-export function runsOf(regions: RegionRuns, stride: number, wanted: readonly number[]): Run[] {
+export function runsOf(regions: RegionRuns, stride: number, wanted: readonly number[]): PixelRun[] {
   const { starts, ends, numbers, bounds, first } = regions;
   const isWanted = new Set(wanted);
   const top = Math.min(...wanted.map((region) => first[region]));
   const below = stride * (Math.max(...wanted.map((region) => bounds[4 * region + 3])) + 1);
-  const runs: Run[] = [];
+  const runs: PixelRun[] = [];
   for (let k = firstRunBeyond(regions, top); k < starts.length && starts[k] < below; k++) {
     if (!isWanted.has(numbers[k])) continue;
     const row = Math.floor(starts[k] / stride);

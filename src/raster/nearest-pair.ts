@@ -1,4 +1,4 @@
-import { runsOf, type RegionRuns, type Run } from './labels.js';
+import { runsOf, type RegionRuns, type PixelRun } from './labels.js';
 
 interface Pixel {
   readonly x: number;
@@ -43,11 +43,11 @@ export function nearestPair(
 }
 
 /** The column of a run that is nearest to another run; the first of several. */
-function nearestIn({ first, last }: Omit<Run, 'row'>, to: Omit<Run, 'row'>): number {
+function nearestIn({ first, last }: Omit<PixelRun, 'row'>, to: Omit<PixelRun, 'row'>): number {
   return Math.min(last, Math.max(first, to.first));
 }
 
-function nearestTo({ x, y }: Pixel, runs: readonly Run[]): Pixel {
+function nearestTo({ x, y }: Pixel, runs: readonly PixelRun[]): Pixel {
   let least = Infinity;
   let to: Pixel = { x, y };
   for (const run of runs) {

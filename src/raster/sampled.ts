@@ -5,7 +5,7 @@ import type { Bitmap } from './raster.js';
  *
  * @param across whole px, 1 or more; `down` likewise
  */
-export function sampled({ width, height, data }: Bitmap, across: number, down = across): Bitmap {
+export function decimated({ width, height, data }: Bitmap, across: number, down = across): Bitmap {
   const [columns, rows] = [Math.floor(width / across), Math.floor(height / down)];
   const few = new Uint8Array(columns * rows);
   for (let row = 0; row < rows; row++) {

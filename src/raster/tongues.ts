@@ -2,7 +2,7 @@ import { furtherThan } from './distance.js';
 import { findRegions, labelRegions, type Regions } from './labels.js';
 import { stepsRound } from './neighbours.js';
 import type { Bitmap } from './raster.js';
-import { sampled } from './sampled.js';
+import { decimated } from './sampled.js';
 
 /** A part of the film that juts out, long and narrow, and is held at one end only. Places and lengths in mm. */
 export interface Tongue {
@@ -28,7 +28,7 @@ const STEP_MM = 0.3;
  */
 export function findTongues(bitmap: Bitmap, pixelsPerMm: number, longMm: number): Tongue[] {
   const stepPx = Math.max(1, Math.round(STEP_MM * pixelsPerMm));
-  const coarse = sampled(bitmap, stepPx);
+  const coarse = decimated(bitmap, stepPx);
   const perMm = pixelsPerMm / stepPx;
   const radius = (longMm / SLENDER / 2) * perMm;
   const narrow = narrowFilm(coarse, radius);

@@ -15,7 +15,7 @@ const MOST_MS = 1000;
 
 /** Section 4: the time of the bridge stage with more and more islands on one sheet of 9 × 12 in. */
 export async function printIslands(times: number): Promise<void> {
-  const { bridge } = (await import(built)) as typeof import('../../src/stages/bridge.js');
+  const { bridge } = (await import(built)) as typeof import('../../src/stages/bridge/bridge.js');
   console.log(`4. Bridges on a sheet of 9 × 12 in, by the number of islands; medians of ${times}`);
   const job = completeJob({ card: '9x12in' });
   const rows = COUNTS.map((count) => {

@@ -1,6 +1,6 @@
 import { completeJob, type Job } from '../../src/index.js';
 import type { Shape } from '../../src/geometry/shape.js';
-import type { Bridged } from '../../src/stages/bridge.js';
+import type { Bridged } from '../../src/stages/bridge/bridge.js';
 import { circle, rectangle } from '../support/openings.js';
 import { exponent, median, seeded } from './numbers.js';
 
@@ -16,8 +16,8 @@ const PIXELS_PER_MM = 8;
 
 /** Section 5: the time of the check and of the plan, with more and more pieces on larger sheets. */
 export async function printPieces(times: number): Promise<void> {
-  const { measure } = (await import(built('check'))) as typeof import('../../src/stages/check.js');
-  const { planCuts } = (await import(built('plan'))) as typeof import('../../src/stages/plan.js');
+  const { measure } = (await import(built('check'))) as typeof import('../../src/stages/check/check.js');
+  const { planCuts } = (await import(built('plan'))) as typeof import('../../src/stages/plan/plan.js');
   console.log(`5. Check and plan by the number of pieces; medians of ${times}`);
   console.log('    pieces  check ms   plan ms');
   const rows = SIDES.map((side) => {

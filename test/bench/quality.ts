@@ -17,15 +17,15 @@ import {
   type StencilRun,
 } from '../../src/index.js';
 import type { Shape } from '../../src/geometry/shape.js';
-import { importanceAt, importanceOf } from '../../src/raster/importance.js';
-import { bridge } from '../../src/stages/bridge.js';
-import { trace } from '../../src/stages/trace.js';
+import { saliencyAt, saliencyOf } from '../../src/raster/saliency.js';
+import { bridge } from '../../src/stages/bridge/bridge.js';
+import { trace } from '../../src/stages/trace/trace.js';
 import { enlarged, handwritten } from '../support/digits.js';
 import { letterBitmap, letterSvg, typeface } from '../support/glyphs.js';
 import { components, holes, inverse } from '../support/opencv.js';
 import { photographFile, photographs, sampleFiles } from '../support/photographs.js';
 import { drawStencil } from '../support/stencil-drawing.js';
-import { stencilSvg } from '../../src/sheets/svg.js';
+import { stencilSvg } from '../../src/output/svg/svg.js';
 import { gapsOf } from './gap.js';
 
 const SHORTEST: JobInput = { bridgeAmount: 'fewer', spareFeatures: false };
@@ -51,13 +51,13 @@ function measure({ values }: StencilRun, given: JobInput): Measured {
   const { read, ease } = values;
   const { gray, frame, pixelsPerMm } = read;
   const bridged = bridge(ease, read, completeJob({ card: '4x4in', ...given }));
-  const importance = importanceOf(gray, frame, pixelsPerMm);
+  const importance = saliencyOf(gray, frame, pixelsPerMm);
   const before = rasterise(ease.shapes, gray.width, gray.height, pixelsPerMm).data;
   const after = rasterise(bridged.openings, gray.width, gray.height, pixelsPerMm).data;
   let damage = 0;
   for (let i = 0; i < before.length; i++) {
     if (before[i] === 0 || after[i] === 1) continue;
-    damage += importanceAt(importance, i % gray.width, Math.floor(i / gray.width));
+    damage += saliencyAt(importance, i % gray.width, Math.floor(i / gray.width));
   }
   return {
     islands: bridged.islands,

@@ -4,10 +4,10 @@
  * part of it.
  */
 import { halfCovered } from '../../src/geometry/coverage.js';
-import { createPipeline } from '../../src/pipeline.js';
+import { createPipeline } from '../../src/pipeline/pipeline.js';
 import { squaredDistance } from '../../src/raster/distance.js';
-import { completeJob, type JobInput } from '../../src/job.js';
-import { Problem } from '../../src/problem.js';
+import { completeJob, type JobInput } from '../../src/settings/job.js';
+import { Problem } from '../../src/settings/problem.js';
 import { hatch, lineDrawings, rings, type LineDrawing } from '../support/line-drawings.js';
 
 /** A place of a centreline counts as kept with an opening this near, in mm. */

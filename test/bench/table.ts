@@ -1,8 +1,8 @@
-import type { Sheet } from '../../src/card.js';
+import type { Sheet } from '../../src/settings/card.js';
 import type { Shape } from '../../src/geometry/shape.js';
-import { completeJob } from '../../src/job.js';
-import { drawSheets, type SheetName } from '../../src/sheets/draw.js';
-import { planCuts } from '../../src/stages/plan.js';
+import { completeJob } from '../../src/settings/job.js';
+import { drawSheets, type SheetName } from '../../src/output/outputs.js';
+import { planCuts } from '../../src/stages/plan/plan.js';
 import { circle, rectangle } from '../support/openings.js';
 import { median, seconds, seeded } from './numbers.js';
 

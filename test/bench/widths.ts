@@ -1,6 +1,6 @@
 import { basename } from 'node:path';
 import { completeJob, makeStencil, Problem } from '../../src/index.js';
-import { toolLimits } from '../../src/job.js';
+import { toolLimits } from '../../src/settings/job.js';
 import { photographFile, photographs, sampleFiles } from '../support/photographs.js';
 import { measureNecks, type MeasuredNeck } from '../support/widths.js';
 

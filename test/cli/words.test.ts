@@ -1,12 +1,12 @@
 import { describe, expect, it } from 'vitest';
-import { wordsOf, type Command, type Given } from '../../cli/command.js';
+import { wordsOf, type Command, type CommandArguments } from '../../cli/command.js';
 import { make } from '../../cli/make.js';
 import { runCommand } from '../../cli/words.js';
 import { Problem } from '../../src/index.js';
 
 /** What the command `make` would get of these words. */
 async function givenOf(...words: string[]) {
-  let got: Given | undefined;
+  let got: CommandArguments | undefined;
   const command: Command = {
     ...make,
     handler: (given) => {

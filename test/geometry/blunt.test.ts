@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { bluntFilm } from '../../src/geometry/blunt.js';
-import { polygon } from '../sheets/outlines.js';
+import { polygon } from '../output/outlines.js';
 
 /** A square opening with a sliver of film that runs into it from the left: 4 mm deep, 1 mm wide at its root. */
 const notched = polygon([

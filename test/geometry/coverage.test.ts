@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { coverage } from '../../src/geometry/coverage.js';
 import { rasterise } from '../../src/geometry/rasterise.js';
 import type { Outline, Shape } from '../../src/geometry/shape.js';
-import { circle, polygon, polygonArea, rectangle, solid, sprig } from '../sheets/outlines.js';
+import { circle, polygon, polygonArea, rectangle, solid, sprig } from '../output/outlines.js';
 
 const total = (data: Uint8Array): number => data.reduce((sum, value) => sum + value, 0) / 255;
 

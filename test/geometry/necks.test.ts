@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { findNecks } from '../../src/geometry/necks.js';
 import type { Outline, Shape } from '../../src/geometry/shape.js';
-import { circle, polygon, rectangle, solid } from '../sheets/outlines.js';
+import { circle, polygon, rectangle, solid } from '../output/outlines.js';
 
 const sheet = { widthMm: 60, heightMm: 60 };
 const limits = { film: 1.6, opening: 1.5 };

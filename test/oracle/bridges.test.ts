@@ -5,9 +5,9 @@ import { describe, expect, it } from 'vitest';
 import { flatten } from '../../src/geometry/flatten.js';
 import type { Outline, Shape } from '../../src/geometry/shape.js';
 import { delaunayEdges } from '../../src/geometry/triangulation.js';
-import { spanningTree } from '../../src/geometry/spanning-tree.js';
-import { completeJob } from '../../src/job.js';
-import { bridge, type Bridge } from '../../src/stages/bridge.js';
+import { spanningTree } from '../../src/graphs/spanning-tree.js';
+import { completeJob } from '../../src/settings/job.js';
+import { bridge, type Bridge } from '../../src/stages/bridge/bridge.js';
 import { circle, rectangle, ring } from '../support/openings.js';
 
 const sheet = { widthMm: 101.6, heightMm: 101.6 };

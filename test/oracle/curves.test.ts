@@ -1,11 +1,11 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { completeJob } from '../../src/job.js';
-import { ease } from '../../src/stages/ease.js';
-import { readPicture } from '../../src/stages/read.js';
-import { tone } from '../../src/stages/tone.js';
-import { trace } from '../../src/stages/trace.js';
-import { widen } from '../../src/stages/widen.js';
+import { completeJob } from '../../src/settings/job.js';
+import { ease } from '../../src/stages/ease/ease.js';
+import { readPicture } from '../../src/stages/read/read.js';
+import { tone } from '../../src/stages/tone/tone.js';
+import { trace } from '../../src/stages/trace/trace.js';
+import { widen } from '../../src/stages/widen/widen.js';
 import { photographFile, photographs } from '../support/photographs.js';
 
 // Outside: the tracer (Selinger 2003) at its own defaults on the same bitmap, and open photographs.

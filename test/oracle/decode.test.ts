@@ -2,8 +2,8 @@ import { readFile } from 'node:fs/promises';
 import { decode } from 'image-js';
 import sharp, { type Sharp } from 'sharp';
 import { describe, expect, it } from 'vitest';
-import { completeJob } from '../../src/job.js';
-import { readPicture, type Picture } from '../../src/stages/read.js';
+import { completeJob } from '../../src/settings/job.js';
+import { readPicture, type Picture } from '../../src/stages/read/read.js';
 
 /**
  * Grey values against an independent decoder: image-js, which reads PNG and JPEG in plain JavaScript and has its own

@@ -1,13 +1,13 @@
 import { describe, expect, it } from 'vitest';
-import { completeJob } from '../../src/job.js';
+import { completeJob } from '../../src/settings/job.js';
 import { followBorders } from '../../src/raster/borders.js';
 import { labelRegions } from '../../src/raster/labels.js';
-import { bridge } from '../../src/stages/bridge.js';
-import { trace } from '../../src/stages/trace.js';
+import { bridge } from '../../src/stages/bridge/bridge.js';
+import { trace } from '../../src/stages/trace/trace.js';
 import { enlarged, handwritten } from '../support/digits.js';
 import { components, holes, inverse } from '../support/opencv.js';
 import { drawStencil } from '../support/stencil-drawing.js';
-import { stencilSvg } from '../../src/sheets/svg.js';
+import { stencilSvg } from '../../src/output/svg/svg.js';
 
 /*
  * Islands against the contour tree of OpenCV's `findContours` (Suzuki & Abe 1985), on 1,000 digits of LeCun, Cortes &

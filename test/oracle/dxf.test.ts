@@ -1,10 +1,10 @@
 import { createRequire } from 'node:module';
 import type { DxfParser as Parser, IPolylineEntity } from 'dxf-parser';
 import { describe, expect, it } from 'vitest';
-import { stencilDxf } from '../../src/sheets/dxf.js';
-import { stencilSvg } from '../../src/sheets/svg.js';
+import { stencilDxf } from '../../src/output/dxf.js';
+import { stencilSvg } from '../../src/output/svg/svg.js';
 import type { Shape } from '../../src/geometry/shape.js';
-import { sprig } from '../sheets/outlines.js';
+import { sprig } from '../output/outlines.js';
 import { loopsOf } from '../support/path-data.js';
 import { circle, ring } from '../support/openings.js';
 

@@ -1,7 +1,7 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { completeJob, createPipeline, type StencilValues } from '../../src/index.js';
 import type { Bitmap } from '../../src/raster/raster.js';
-import { stencilSvg } from '../../src/sheets/svg.js';
+import { stencilSvg } from '../../src/output/svg/svg.js';
 import { distancesToZero, inverse } from '../support/opencv.js';
 import { photographFile, photographs, type Photograph } from '../support/photographs.js';
 import { drawStencil, PIXELS_PER_MM } from '../support/stencil-drawing.js';

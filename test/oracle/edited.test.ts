@@ -1,7 +1,7 @@
 import { readFile } from 'node:fs/promises';
 import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
-import { pixelsPerMm } from '../../src/card.js';
+import { pixelsPerMm } from '../../src/settings/card.js';
 import { completeJob, makeStencil, Problem, type JobInput, type Made } from '../../src/index.js';
 import type { Bitmap } from '../../src/raster/raster.js';
 import { seeded } from '../support/bitmaps.js';

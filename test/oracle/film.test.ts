@@ -1,9 +1,9 @@
 import { readFile } from 'node:fs/promises';
 import { beforeAll, describe, expect, it } from 'vitest';
-import { filmFiles, layOnFilm, type Film, type Stencil } from '../../src/film.js';
+import { filmFiles, layOnFilm, type FullSheets, type Stencil } from '../../src/makings/full-sheets/full-sheets.js';
 import { completeJob, makeStencil, stencilOf } from '../../src/index.js';
-import { Problem } from '../../src/problem.js';
-import { stencilSvg } from '../../src/sheets/svg.js';
+import { Problem } from '../../src/settings/problem.js';
+import { stencilSvg } from '../../src/output/svg/svg.js';
 import { components } from '../support/opencv.js';
 import { readPdf } from '../support/pdf.js';
 import { paintedBy } from '../support/resvg.js';
@@ -18,7 +18,7 @@ const PIXELS_PER_MM = 5;
 const print = { job: { paper: 'one-page', tileOverlap: 10 }, locale: 'de-DE' } as const;
 
 let stencils: Stencil[];
-let film: Film;
+let film: FullSheets;
 let files: ReadonlyMap<string, string | Uint8Array>;
 beforeAll(async () => {
   const make = async (file: string, card: string): Promise<Stencil> => {

@@ -1,10 +1,10 @@
 import { readFile } from 'node:fs/promises';
 import { computeThreshold, decode, Image } from 'image-js';
 import { describe, expect, it } from 'vitest';
-import { completeJob } from '../../src/job.js';
+import { completeJob } from '../../src/settings/job.js';
 import { fieldOf } from '../../src/raster/field.js';
 import { histogramOf, otsu } from '../../src/raster/histogram.js';
-import { readPicture } from '../../src/stages/read.js';
+import { readPicture } from '../../src/stages/read/read.js';
 import { photographFile, photographs, type Photograph } from '../support/photographs.js';
 
 // Otsu's level (1979) against image-js, a general-purpose image library with its own, on the open photographs.

@@ -1,6 +1,6 @@
 import { createRequire } from 'node:module';
 import { describe, expect, it } from 'vitest';
-import { FORWARD, leastCut, type FlowGrid } from '../../src/raster/max-flow.js';
+import { FORWARD, leastCut, type FlowGrid } from '../../src/graphs/max-flow.js';
 import { seeded } from '../support/bitmaps.js';
 
 /*

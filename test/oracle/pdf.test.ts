@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { templatePdf, type Template } from '../../src/sheets/template.js';
+import { templatePdf, type Template } from '../../src/output/pdf/template.js';
 import { readPdf, type Drawn, type ReadPage } from '../support/pdf.js';
-import { circle, rectangle, solid, sprig } from '../sheets/outlines.js';
+import { circle, rectangle, solid, sprig } from '../output/outlines.js';
 import { planOf } from '../support/plans.js';
 
 /*

@@ -3,7 +3,7 @@ import WKTReader from 'jsts/org/locationtech/jts/io/WKTReader.js';
 import SnapIfNeededOverlayOp from 'jsts/org/locationtech/jts/operation/overlay/snap/SnapIfNeededOverlayOp.js';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { completeJob, makeStencil, type Made } from '../../src/index.js';
-import { masksPdf } from '../../src/sheets/masks.js';
+import { masksPdf } from '../../src/output/pdf/masks.js';
 import { loopsOf } from '../support/path-data.js';
 import { readPdf } from '../support/pdf.js';
 

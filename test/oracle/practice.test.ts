@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { practiceRows, practiceStrip } from '../../src/practice.js';
-import { practicePdf, practiceSvg } from '../../src/sheets/practice.js';
+import { practiceRows, practiceStrip } from '../../src/output/practice-strip.js';
+import { practicePdf, practiceSvg } from '../../src/output/pdf/practice.js';
 import { components, distancesToZero, inverse } from '../support/opencv.js';
 import { readPdf } from '../support/pdf.js';
 import { paintedBy } from '../support/resvg.js';

@@ -1,7 +1,7 @@
 import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
 import { completeJob, makeStencil, Problem, type Made } from '../../src/index.js';
-import { pixelsPerMm } from '../../src/card.js';
+import { pixelsPerMm } from '../../src/settings/card.js';
 import type { Bitmap } from '../../src/raster/raster.js';
 import { randomKinds, randomPicture, type RandomKind } from '../support/random-pictures.js';
 import { brokenPromises, drawStencil, errorsOf } from '../support/stencil-drawing.js';

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { completeJob, type JobInput } from '../../src/index.js';
-import { readPicture } from '../../src/stages/read.js';
-import { subject } from '../../src/stages/subject.js';
+import { readPicture } from '../../src/stages/read/read.js';
+import { subject } from '../../src/stages/subject/subject.js';
 import { composite, drawings, type Composite, type Drawing } from '../support/composites.js';
 import { photographs, type Photograph } from '../support/photographs.js';
 

@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest';
-import type { Sheet } from '../../src/card.js';
+import type { Sheet } from '../../src/settings/card.js';
 import { coverage } from '../../src/geometry/coverage.js';
 import { flatten } from '../../src/geometry/flatten.js';
 import type { Shape } from '../../src/geometry/shape.js';
-import { stencilSvg } from '../../src/sheets/svg.js';
-import { circle, leaf, polygonArea, rectangle, solid, sprig } from '../sheets/outlines.js';
+import { stencilSvg } from '../../src/output/svg/svg.js';
+import { circle, leaf, polygonArea, rectangle, solid, sprig } from '../output/outlines.js';
 import { svgPicture } from '../support/resvg.js';
 
 /*

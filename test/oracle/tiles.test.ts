@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { mirroredPdf, templatePdf, type Template } from '../../src/sheets/template.js';
-import { circle, rectangle, solid } from '../sheets/outlines.js';
+import { mirroredPdf, templatePdf, type Template } from '../../src/output/pdf/template.js';
+import { circle, rectangle, solid } from '../output/outlines.js';
 import { readPdf, type Drawn, type ReadPage } from '../support/pdf.js';
 import { planOf } from '../support/plans.js';
 

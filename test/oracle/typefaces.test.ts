@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { completeJob, makeStencil } from '../../src/index.js';
 import { labelRegions } from '../../src/raster/labels.js';
-import { trace } from '../../src/stages/trace.js';
+import { trace } from '../../src/stages/trace/trace.js';
 import { letterBitmap, letterSvg, typeface, type Face } from '../support/glyphs.js';
 import { holes } from '../support/opencv.js';
 import { faults } from '../support/stencil-drawing.js';

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { completeJob, type JobInput } from '../../src/index.js';
 import type { Bitmap } from '../../src/raster/raster.js';
-import { setApart } from '../../src/stages/apart.js';
-import type { Tone } from '../../src/stages/tone.js';
+import { setApart } from '../../src/stages/apart/apart.js';
+import type { Tone } from '../../src/stages/tone/tone.js';
 
 const SIZE = 300;
 const PX = 10;

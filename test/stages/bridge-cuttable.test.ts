@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { rasterise } from '../../src/geometry/rasterise.js';
 import type { Point, Shape } from '../../src/geometry/shape.js';
-import { completeJob } from '../../src/job.js';
-import { aftermathOf } from '../../src/stages/bridge/aftermath.js';
-import { surveyFilm } from '../../src/stages/bridge/film.js';
+import { completeJob } from '../../src/settings/job.js';
+import { sideEffectOf } from '../../src/stages/bridge/side-effects.js';
+import { erodeFilm } from '../../src/stages/bridge/eroded-film.js';
 import { tieBetween } from '../../src/stages/bridge/tie.js';
 import { withoutUncuttable } from '../../src/stages/bridge/uncuttable.js';
 import { circle, polygonOutline, rectangle } from '../support/openings.js';
@@ -72,13 +72,13 @@ describe('what a strip leaves beside it', () => {
       points.map((p) => turned(p, quarters)).flatMap(({ x, y }) => [x, y]),
     );
     const side = SIDE_MM * PIXELS_PER_MM;
-    const film = surveyFilm(
+    const film = erodeFilm(
       rasterise([{ outer, holes: [] }], side, side, PIXELS_PER_MM),
       PIXELS_PER_MM,
       job,
     );
     const [a, b] = [turned(from, quarters), turned(to, quarters)];
-    return aftermathOf(film, tieBetween(film, a, b, job.bridgeWidth, 'added', job), job, 0.8);
+    return sideEffectOf(film, tieBetween(film, a, b, job.bridgeWidth, 'added', job), job, 0.8);
   };
   const corners = (...numbers: number[]): Point[] =>
     Array.from({ length: numbers.length / 2 }, (_, i) => ({

@@ -1,11 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { rasterise } from '../../src/geometry/rasterise.js';
 import type { Point, Shape } from '../../src/geometry/shape.js';
-import { completeJob } from '../../src/job.js';
+import { completeJob } from '../../src/settings/job.js';
 import type { Bitmap } from '../../src/raster/raster.js';
-import { bridge, type Bridge } from '../../src/stages/bridge.js';
-import { surveyFilm } from '../../src/stages/bridge/film.js';
-import { mirrorOf } from '../../src/stages/bridge/mirror.js';
+import { bridge, type Bridge } from '../../src/stages/bridge/bridge.js';
+import { erodeFilm } from '../../src/stages/bridge/eroded-film.js';
+import { findMirrorAxis } from '../../src/stages/bridge/mirror-symmetry.js';
 import { circle, rectangle, ring } from '../support/openings.js';
 
 const PIXELS_PER_MM = 10;
@@ -15,7 +15,7 @@ const job = completeJob({ card: '60x60mm', bridgeAmount: 'fewer', flare: 0 });
 
 const draw = (shapes: readonly Shape[]): Bitmap => rasterise(shapes, 600, 600, PIXELS_PER_MM);
 const axisOf = (shapes: readonly Shape[]): number | undefined =>
-  mirrorOf(surveyFilm(draw(shapes), PIXELS_PER_MM, job));
+  findMirrorAxis(erodeFilm(draw(shapes), PIXELS_PER_MM, job));
 const frame = { x: 0, y: 0, width: 600, height: 600 };
 /** Of a picture that is dark where the openings are. */
 const bridgesOf = (shapes: readonly Shape[], settings = job): readonly Bridge[] => {

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import type { Contours } from '../../src/raster/contours.js';
 import { matchOf } from '../../src/raster/likeness.js';
 import type { Bitmap } from '../../src/raster/raster.js';
-import { byPlace, type Drawn } from '../../src/stages/tone/by-place.js';
+import { byPlace, type MatchedTone } from '../../src/stages/tone/by-place.js';
 
 const WIDTH = 120;
 const HEIGHT = 60;
@@ -20,7 +20,7 @@ const contours: Contours = {
 };
 
 /** A tone that is dark in bands of columns, and what its print shows of the contours. */
-function drawn(...bands: readonly (readonly [first: number, last: number])[]): Drawn {
+function drawn(...bands: readonly (readonly [first: number, last: number])[]): MatchedTone {
   const isDark = (x: number): boolean => bands.some(([first, last]) => x >= first && x <= last);
   const data = made((x) => (isDark(x) ? -1 : 1));
   const print: Bitmap = {
@@ -38,7 +38,7 @@ function drawn(...bands: readonly (readonly [first: number, last: number])[]): D
 describe('byPlace', () => {
   const left = drawn([10, 25]);
   const right = drawn([80, 95]);
-  const rowOf = (tones: readonly Drawn[], rate: number): readonly number[] => {
+  const rowOf = (tones: readonly MatchedTone[], rate: number): readonly number[] => {
     const { lightness } = byPlace(tones, contours, OPENING, rate);
     return [...lightness.data.subarray(30 * WIDTH, 31 * WIDTH)];
   };

@@ -1,12 +1,12 @@
 import { describe, expect, it } from 'vitest';
 import { rasterise } from '../../src/geometry/rasterise.js';
 import type { Shape } from '../../src/geometry/shape.js';
-import { completeJob } from '../../src/job.js';
-import type { Advice } from '../../src/stages/advice.js';
-import type { Bridged } from '../../src/stages/bridge.js';
-import { advised, measure, type Checked, type Finding } from '../../src/stages/check.js';
-import type { Survival } from '../../src/stages/survival.js';
-import { circle, polygon, rectangle, solid } from '../sheets/outlines.js';
+import { completeJob } from '../../src/settings/job.js';
+import type { Advice } from '../../src/stages/advice/advice.js';
+import type { Bridged } from '../../src/stages/bridge/bridge.js';
+import { advised, measure, type Checked, type Finding } from '../../src/stages/check/check.js';
+import type { Survival } from '../../src/stages/survival/survival.js';
+import { circle, polygon, rectangle, solid } from '../output/outlines.js';
 
 const job = completeJob({ card: '60x60mm' });
 const sheet = { widthMm: 60, heightMm: 60 };

@@ -3,13 +3,13 @@ import { describe, expect, it } from 'vitest';
 import { flatten } from '../../src/geometry/flatten.js';
 import { rasterise } from '../../src/geometry/rasterise.js';
 import type { Outline } from '../../src/geometry/shape.js';
-import { completeJob, type Job } from '../../src/job.js';
+import { completeJob, type Job } from '../../src/settings/job.js';
 import { squaredDistance } from '../../src/raster/distance.js';
 import { labelRegions } from '../../src/raster/labels.js';
 import type { Bitmap } from '../../src/raster/raster.js';
-import { ease, type Eased } from '../../src/stages/ease.js';
-import { trace, type Traced } from '../../src/stages/trace.js';
-import { widen } from '../../src/stages/widen.js';
+import { ease, type Eased } from '../../src/stages/ease/ease.js';
+import { trace, type Traced } from '../../src/stages/trace/trace.js';
+import { widen } from '../../src/stages/widen/widen.js';
 import { above, drawn, painted } from '../support/bitmaps.js';
 import {
   crossings,

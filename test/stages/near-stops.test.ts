@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { treeBound } from '../../src/geometry/travel-bound.js';
-import { shortWay, wayCost, type Cost } from '../../src/geometry/travel.js';
+import { treeBound } from '../../src/graphs/held-karp-bound.js';
+import { shortOpenPath, wayCost, type Cost } from '../../src/graphs/open-path-tsp.js';
 import { nearStops, type Stops } from '../../src/stages/plan/near-stops.js';
 
 const SHEET_MM = 300;
@@ -87,8 +87,8 @@ describe('the near stops of many', () => {
         };
         const cost = costOf(stops);
         const count = stops.x.length;
-        const few = wayCost(shortWay(count, cost, 0, nearStops(stops, cost)), cost);
-        const all = wayCost(shortWay(count, cost, 0), cost);
+        const few = wayCost(shortOpenPath(count, cost, 0, nearStops(stops, cost)), cost);
+        const all = wayCost(shortOpenPath(count, cost, 0), cost);
         expect(few).toBeLessThanOrEqual(1.1 * all + 1e-9);
         const places = Float64Array.from(
           { length: 2 * count },

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { completeJob } from '../../src/job.js';
-import { planCuts, type CutPlan } from '../../src/stages/plan.js';
+import { completeJob } from '../../src/settings/job.js';
+import { planCuts, type CutPlan } from '../../src/stages/plan/plan.js';
 import type { Shape } from '../../src/geometry/shape.js';
 import { circle, polygonOutline, rectangle } from '../support/openings.js';
 import { seeded } from '../bench/numbers.js';

@@ -2,11 +2,11 @@ import { readFileSync } from 'node:fs';
 import { gzipSync } from 'node:zlib';
 import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
-import { completeJob, type JobInput } from '../../src/job.js';
-import { Problem } from '../../src/problem.js';
+import { completeJob, type JobInput } from '../../src/settings/job.js';
+import { Problem } from '../../src/settings/problem.js';
 import { firstOfMany } from '../../src/stages/check/first-of-many.js';
-import { readPicture, type Picture } from '../../src/stages/read.js';
-import { bmpHeader, decodeBmp } from '../../src/stages/read-bmp.js';
+import { readPicture, type Picture } from '../../src/stages/read/read.js';
+import { bmpHeader, decodeBmp } from '../../src/stages/read/bmp.js';
 import { draw, flag, lumaOf, lumas, toSharp, type Colour } from '../support/pictures.js';
 
 const read = (source: Uint8Array, given: JobInput = {}): Promise<Picture> =>

@@ -7,9 +7,9 @@ import { isMainThread } from 'node:worker_threads';
 import process from 'node:process';
 import sharp, { type Sharp } from 'sharp';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { completeJob, type JobInput } from '../../src/job.js';
-import { Problem } from '../../src/problem.js';
-import { readPicture, type Picture } from '../../src/stages/read.js';
+import { completeJob, type JobInput } from '../../src/settings/job.js';
+import { Problem } from '../../src/settings/problem.js';
+import { readPicture, type Picture } from '../../src/stages/read/read.js';
 import {
   draw,
   exifOrientations,

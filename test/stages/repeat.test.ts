@@ -8,7 +8,7 @@ import {
   Problem,
   type JobInput,
 } from '../../src/index.js';
-import { repeat } from '../../src/stages/repeat.js';
+import { repeat } from '../../src/stages/repeat/repeat.js';
 import { motifPlaces } from '../../src/stages/repeat/places.js';
 import { drawn } from '../support/bitmaps.js';
 import { components } from '../support/opencv.js';

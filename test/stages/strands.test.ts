@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { completeJob, createPipeline, type JobInput, type StencilRun } from '../../src/index.js';
 import { labelRegions } from '../../src/raster/labels.js';
-import { strands } from '../../src/stages/strands.js';
+import { strands } from '../../src/stages/strands/strands.js';
 import { painted } from '../support/bitmaps.js';
 import { overhandKnot, plait } from '../support/strands.js';
 

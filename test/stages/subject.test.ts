@@ -1,8 +1,8 @@
 import sharp from 'sharp';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { completeJob, Problem, type JobInput } from '../../src/index.js';
-import { readPicture } from '../../src/stages/read.js';
-import { subject, type Subject } from '../../src/stages/subject.js';
+import { readPicture } from '../../src/stages/read/read.js';
+import { subject, type Subject } from '../../src/stages/subject/subject.js';
 
 /** Two disks on a ground, the one red and the other blue: 300 × 200 px. */
 const TWO = `<svg xmlns="http://www.w3.org/2000/svg" width="300" height="200">

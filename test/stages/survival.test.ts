@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
-import { completeJob } from '../../src/job.js';
+import { completeJob } from '../../src/settings/job.js';
 import type { Bitmap } from '../../src/raster/raster.js';
-import { advise, type Advice } from '../../src/stages/advice.js';
-import { survival, type Survival } from '../../src/stages/survival.js';
-import { widen } from '../../src/stages/widen.js';
+import { advise, type Advice } from '../../src/stages/advice/advice.js';
+import { survival, type Survival } from '../../src/stages/survival/survival.js';
+import { widen } from '../../src/stages/widen/widen.js';
 
 const SIZE = 600;
 const PX = 10;

@@ -1,10 +1,10 @@
 import { readFile } from 'node:fs/promises';
 import { describe, expect, it } from 'vitest';
-import { completeJob } from '../../src/job.js';
+import { completeJob } from '../../src/settings/job.js';
 import { labelRegions } from '../../src/raster/labels.js';
 import type { Bitmap, Gray } from '../../src/raster/raster.js';
-import { readPicture, type Picture } from '../../src/stages/read.js';
-import { rankAll, tone, type Tone } from '../../src/stages/tone.js';
+import { readPicture, type Picture } from '../../src/stages/read/read.js';
+import { rankAll, tone, type Tone } from '../../src/stages/tone/tone.js';
 import { seeded } from '../support/bitmaps.js';
 import { photographFile, photographs, type Photograph } from '../support/photographs.js';
 

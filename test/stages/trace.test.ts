@@ -3,7 +3,7 @@ import { flatten } from '../../src/geometry/flatten.js';
 import { rasterise } from '../../src/geometry/rasterise.js';
 import type { Outline } from '../../src/geometry/shape.js';
 import type { Bitmap } from '../../src/raster/raster.js';
-import { trace } from '../../src/stages/trace.js';
+import { trace } from '../../src/stages/trace/trace.js';
 import { drawn, painted } from '../support/bitmaps.js';
 import { randomKinds, randomPicture } from '../support/random-pictures.js';
 import { curvesOfTracer } from '../support/tracer.js';

@@ -1,10 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { completeJob } from '../../src/job.js';
+import { completeJob } from '../../src/settings/job.js';
 import { squaredDistance } from '../../src/raster/distance.js';
 import { labelRegions } from '../../src/raster/labels.js';
 import type { Bitmap } from '../../src/raster/raster.js';
-import { widen } from '../../src/stages/widen.js';
+import { widen } from '../../src/stages/widen/widen.js';
 import { above, painted } from '../support/bitmaps.js';
 import { randomKinds, randomPicture } from '../support/random-pictures.js';
 

@@ -1,7 +1,7 @@
-import type { Sheet } from '../../src/card.js';
+import type { Sheet } from '../../src/settings/card.js';
 import type { Shape } from '../../src/geometry/shape.js';
-import { completeJob, type JobInput } from '../../src/job.js';
-import { planCuts, type CutPlan } from '../../src/stages/plan.js';
+import { completeJob, type JobInput } from '../../src/settings/job.js';
+import { planCuts, type CutPlan } from '../../src/stages/plan/plan.js';
 
 /** The plan of openings, with settings that matter to it. */
 export function planOf(

@@ -1,5 +1,5 @@
-import type { Area, BridgeEdit, Place } from '../../src/edits.js';
-import type { Bridge } from '../../src/stages/bridge.js';
+import type { Area, BridgeEdit, Place } from '../../src/settings/edits.js';
+import type { Bridge } from '../../src/stages/bridge/bridge.js';
 
 /** What a person may do to bridges, in mm. */
 export interface RandomEdits {

@@ -1,6 +1,6 @@
-import type { Sheet } from '../../src/card.js';
+import type { Sheet } from '../../src/settings/card.js';
 import type { Finding, Made } from '../../src/index.js';
-import type { Job } from '../../src/job.js';
+import type { Job } from '../../src/settings/job.js';
 import type { Bitmap } from '../../src/raster/raster.js';
 import { above } from './bitmaps.js';
 import { components, distancesToZero, inverse } from './opencv.js';

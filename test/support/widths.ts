@@ -1,4 +1,4 @@
-import type { Sheet } from '../../src/card.js';
+import type { Sheet } from '../../src/settings/card.js';
 import type { Bitmap } from '../../src/raster/raster.js';
 import { components, distancesToZero, inverse } from './opencv.js';
 import { svgPicture } from './resvg.js';

@@ -1,7 +1,7 @@
-import { shortWay } from '../../src/geometry/travel.js';
-import { pack } from '../../src/pack.js';
-import { thinPlaces } from '../../src/raster/thin-places.js';
-import { widen } from '../../src/stages/widen.js';
+import { shortOpenPath } from '../../src/graphs/open-path-tsp.js';
+import { pack } from '../../src/makings/full-sheets/packing.js';
+import { narrowBranches } from '../../src/raster/narrow-branches.js';
+import { widen } from '../../src/stages/widen/widen.js';
 import { seeded } from '../support/bitmaps.js';
 import { randomKinds, randomPicture } from '../support/random-pictures.js';
 import { answerAll } from '../support/watched.js';
@@ -31,7 +31,7 @@ function thinAtTheEdge(seed: number): number {
     width: size - 2 * edge,
     height: size - 2 * edge,
   }));
-  return thinPlaces(widened, 0, (narrowestStrip * pixelsPerMm) / 2 - 0.25, inside, whole).length;
+  return narrowBranches(widened, 0, (narrowestStrip * pixelsPerMm) / 2 - 0.25, inside, whole).length;
 }
 
 /** Stops on a grid that the way leaves out, where leaving a round early costs so much that rounding looks like a gain. */
@@ -41,7 +41,7 @@ function missedOnAGrid(seed: number): number {
   const columns = Math.ceil(Math.sqrt(count));
   const early = 1e9 * Math.SQRT2;
   const rounds = Array.from({ length: count }, () => Math.floor(12 * random()));
-  const way = shortWay(count, (a, b) => {
+  const way = shortOpenPath(count, (a, b) => {
     const apart = Math.hypot((a % columns) - (b % columns), Math.floor(a / columns) - Math.floor(b / columns)); // prettier-ignore
     return 31.7 * apart + early * Math.abs(rounds[a] - rounds[b]);
   });

@@ -1,8 +1,8 @@
 import { delaunayEdges } from '../../geometry/triangulation.js';
 import { kernelArrays, runKernel } from '../../kernels/kernels.js';
 import type { Box } from '../../raster/raster.js';
-import type { Film } from './film.js';
-import { linesOn, type Line } from './lines.js';
+import type { ErodedFilm } from './eroded-film.js';
+import { linesOn, type LineSegment } from './lines.js';
 import { legsAlong, tiesOf, type Leg, type Tie, type TieLimits } from './tie.js';
 
 /** How far apart the points are taken along the cores' edges. */
@@ -23,7 +23,7 @@ const FURTHER = { places: 16, apartMm: 4 };
  * @param isWanted tells the legs that are worth measuring
  */
 export function candidateTies(
-  film: Film,
+  film: ErodedFilm,
   limits: TieLimits,
   within: Box = { x: 0, y: 0, width: film.bitmap.width, height: film.bitmap.height },
   isWanted: (leg: Leg) => boolean = () => true,
@@ -40,17 +40,17 @@ export function candidateTies(
 }
 
 /** Many lines are the same once they have been shortened. */
-function distinct(lines: readonly Line[]): Line[] {
+function distinct(lines: readonly LineSegment[]): LineSegment[] {
   return lines.filter((line, k) => lines.findIndex((other) => isSame(other, line)) === k);
 }
 
-function isSame(a: Line, b: Line): boolean {
+function isSame(a: LineSegment, b: LineSegment): boolean {
   return a.x0 === b.x0 && a.y0 === b.y0 && a.x1 === b.x1 && a.y1 === b.y1;
 }
 
 /** Pixel centres on the edges of the cores, in px, and the core of each. */
 function edgePoints(
-  { bitmap: { width, height }, pixelsPerMm, cores }: Film,
+  { bitmap: { width, height }, pixelsPerMm, cores }: ErodedFilm,
   within: Box,
 ): {
   readonly points: Float64Array;
@@ -91,12 +91,12 @@ function edgePoints(
 }
 
 /** A line from the core of a lower number to one of a higher. */
-interface Between extends Line {
+interface Between extends LineSegment {
   readonly cores: readonly [number, number];
 }
 
 /** A line and how much of it, in px, lies in openings, each place as it matters. */
-interface Crossing extends Line {
+interface Crossing extends LineSegment {
   readonly open: number;
 }
 
@@ -114,7 +114,7 @@ function linesBetween(points: Float64Array, cores: Int32Array, edges: Uint32Arra
   return lines;
 }
 
-function openAlong(film: Film, lines: readonly Line[]): Float64Array {
+function openAlong(film: ErodedFilm, lines: readonly LineSegment[]): Float64Array {
   const [numbers, open] = linesOn(film, lines, 1);
   runKernel('openAlong', numbers, lines.length, open);
   return open;
@@ -134,9 +134,9 @@ function byPair(lines: readonly Between[], open: Float64Array): Crossing[][] {
 }
 
 /** The lines of two cores that cross the least opening, as it matters, in different places. */
-function worthTrying(lines: readonly Crossing[], film: Film): Line[] {
+function worthTrying(lines: readonly Crossing[], film: ErodedFilm): LineSegment[] {
   const sorted = [...lines].sort((a, b) => a.open - b.open);
-  const kept: Line[] = [];
+  const kept: LineSegment[] = [];
   for (const { places, apartMm } of [BEST, FURTHER]) {
     const apart = (apartMm * film.pixelsPerMm) ** 2;
     for (const line of sorted) {
@@ -148,7 +148,7 @@ function worthTrying(lines: readonly Crossing[], film: Film): Line[] {
 }
 
 /** How far the middles of two lines are from each other, squared. */
-function squaredApart(a: Line, b: Line): number {
+function squaredApart(a: LineSegment, b: LineSegment): number {
   const x = a.x0 + a.x1 - b.x0 - b.x1;
   const y = a.y0 + a.y1 - b.y0 - b.y1;
   return (x * x + y * y) / 4;
@@ -157,7 +157,7 @@ function squaredApart(a: Line, b: Line): number {
 const REACH_PX = 2;
 
 /** Lets both ends of a line creep along their cores, pixel by pixel, for as long as that makes it shorter. */
-function shortened({ bitmap: { width, height }, cores }: Film, line: Line): Line {
+function shortened({ bitmap: { width, height }, cores }: ErodedFilm, line: LineSegment): LineSegment {
   let { x0, y0, x1, y1 } = line;
   const core0 = cores[Math.floor(y0) * width + Math.floor(x0)];
   const core1 = cores[Math.floor(y1) * width + Math.floor(x1)];

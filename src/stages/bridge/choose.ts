@@ -1,13 +1,13 @@
-import { spanningTree } from '../../geometry/spanning-tree.js';
-import { unionFind } from '../../geometry/union-find.js';
-import type { Job } from '../../job.js';
-import { coreAt, type Film } from './film.js';
-import { withHolds } from './holds.js';
+import { spanningTree } from '../../graphs/spanning-tree.js';
+import { unionFind } from '../../graphs/union-find.js';
+import type { Job } from '../../settings/job.js';
+import { coreAt, type ErodedFilm } from './eroded-film.js';
+import { augmentConnectivity } from './connectivity-augmentation.js';
 import { spacingOf, type Apart, type Spacing } from './spacing.js';
 import type { Tie } from './tie.js';
 
 /** What ties there are already. */
-export interface Given {
+export interface FixedTies {
   /** Ties that stay, and that the new ones keep away from. */
   readonly laid: readonly Tie[];
   /** Ties that were proposed and are not wanted: nothing else is proposed for what they would have joined. */
@@ -24,9 +24,9 @@ type ChooseSettings = Pick<
  * beyond it so that nothing large hangs on one tie.
  */
 export function chooseTies(
-  film: Film,
+  film: ErodedFilm,
   candidates: readonly Tie[],
-  given: Given,
+  given: FixedTies,
   settings: ChooseSettings,
 ): readonly Tie[] {
   const placed = given.laid.map((tie) => placedOn(film, tie));
@@ -34,11 +34,11 @@ export function chooseTies(
   const spacing = spacingOf(placed, settings.narrowestOpening);
   const ways = settings.bridgeAmount === 'fewer' ? closerWays(film) : WAYS;
   const tree = joining(film, candidates, [...placed, ...unwanted], spacing, ways);
-  return withHolds(film, candidates, { given: [...placed, ...unwanted], tree, spacing }, settings);
+  return augmentConnectivity(film, candidates, { given: [...placed, ...unwanted], tree, spacing }, settings);
 }
 
 /** A tie with the numbers that its ends' cores have on this film. */
-function placedOn(film: Film, tie: Tie): Tie {
+function placedOn(film: ErodedFilm, tie: Tie): Tie {
   return { ...tie, from: coreAt(film, tie.start), to: coreAt(film, tie.end) };
 }
 
@@ -46,13 +46,13 @@ function placedOn(film: Film, tie: Tie): Tie {
 const WAYS: readonly Apart[] = ['clear', 'beside', 'uncrossed'];
 
 /** For few ties: a piece of opening between two strips may be too small to cut. For the shortest: there may be none. */
-function closerWays({ importance }: Film): readonly Apart[] {
+function closerWays({ importance }: ErodedFilm): readonly Apart[] {
   return importance ? ['beside', 'uncrossed'] : ['uncrossed'];
 }
 
 /** A minimum spanning tree of the ties that keep away from each other; where they leave cores apart, of any. */
 function joining(
-  film: Film,
+  film: ErodedFilm,
   candidates: readonly Tie[],
   given: readonly Tie[],
   spacing: Spacing,

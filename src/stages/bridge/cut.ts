@@ -1,8 +1,8 @@
 import { boxIndex, type BoxIndex } from '../../geometry/box-index.js';
-import { withoutHairs } from '../../geometry/hairs.js';
-import { follow, recurver, type Followed } from '../../geometry/recurve.js';
+import { withoutSpikes } from '../../geometry/spikes.js';
+import { flattenTracked, curveRestorer, type TrackedPolygon } from '../../geometry/restore-curves.js';
 import { difference, union } from '../../geometry/regions.js';
-import { roundSides, type Rounding } from '../../geometry/round.js';
+import { filletSides, type Rounding } from '../../geometry/fillet.js';
 import { pointToSegment } from '../../geometry/segment.js';
 import type { Outline, Point, Shape } from '../../geometry/shape.js';
 import { withTightTurnsMarked } from '../../geometry/tight-turns.js';
@@ -10,7 +10,7 @@ import type { Bitmap } from '../../raster/raster.js';
 import type { Tie } from './tie.js';
 
 /** The openings after strips of film were laid over them, those that are as they were and those that are new. */
-export interface Cut {
+export interface CutShapes {
   readonly untouched: readonly Shape[];
   readonly changed: readonly Shape[];
 }
@@ -29,7 +29,7 @@ const FAR_TOLERANCE_MM = 0.05;
 const CELL_MM = 4;
 
 /** Takes the ties' strips off the openings. An opening that no strip touches is the same object afterwards. */
-export function cutStrips(openings: readonly Shape[], ties: readonly Tie[], flare: Flare): Cut {
+export function cutStrips(openings: readonly Shape[], ties: readonly Tie[], flare: Flare): CutShapes {
   const strips = ties.map(stripOf);
   const boxes = new Float64Array(4 * strips.length);
   strips.forEach((strip, i) => boxes.set(boxOf(strip, 2), 4 * i));
@@ -94,10 +94,10 @@ function cutOne(
     sources.map(({ points }) => points),
     laid,
   );
-  const recurved = recurver(sources);
+  const recurved = curveRestorer(sources);
   const near = touching.filter((i) => flares[i]).map((i) => strips[i]);
   const toOutline = (loop: Float64Array): Outline | undefined => {
-    const outline = recurved(withoutHairs(loop));
+    const outline = recurved(withoutSpikes(loop));
     return outline && flared(outline, near, rounding);
   };
   const pieces: Shape[] = [];
@@ -149,7 +149,7 @@ function flared(outline: Outline, strips: readonly Float64Array[], rounding: Rou
     const [x0, y0, x1, y1] = [coords[6 * i], coords[6 * i + 1], coords[end], coords[end + 1]];
     return strips.some((strip) => isOnSide(strip, x0, y0) && isOnSide(strip, x1, y1)) ? 1 : 0;
   });
-  return sides.includes(1) ? roundSides(outline, sides, rounding) : outline;
+  return sides.includes(1) ? filletSides(outline, sides, rounding) : outline;
 }
 
 const ON_SIDE_MM = 0.005;
@@ -164,9 +164,9 @@ function isOnSide(strip: Float64Array, x: number, y: number): boolean {
 }
 
 /** Follows an outline finely where strips are near, and only as closely as need be elsewhere. */
-function followNear(outline: Outline, boxes: Float64Array, index: BoxIndex): Followed {
+function followNear(outline: Outline, boxes: Float64Array, index: BoxIndex): TrackedPolygon {
   const { coords } = outline;
-  return follow(outline, (curve) => {
+  return flattenTracked(outline, (curve) => {
     const a = 6 * curve;
     const end = (a + 6) % coords.length;
     const box = [

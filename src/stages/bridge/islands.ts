@@ -3,7 +3,7 @@ import { holds, signedArea } from '../../geometry/regions.js';
 import type { Outline, Shape } from '../../geometry/shape.js';
 import { findRegions } from '../../raster/labels.js';
 import type { Bitmap } from '../../raster/raster.js';
-import type { Film } from './film.js';
+import type { ErodedFilm } from './eroded-film.js';
 
 /** The holes of the openings, each of which is an island of film, by what the bitmap shows of them. */
 export interface Islands {
@@ -16,11 +16,11 @@ export interface Islands {
 interface Hole {
   readonly outline: Outline;
   readonly polygon: Float64Array;
-  readonly box: Box;
+  readonly box: Extent;
   readonly area: number;
 }
 
-interface Box {
+interface Extent {
   readonly minX: number;
   readonly minY: number;
   readonly maxX: number;
@@ -28,7 +28,7 @@ interface Box {
 }
 
 /** Tells the islands that no bridge can hold, and those that the bitmap hides, from the others. */
-export function sortIslands(openings: readonly Shape[], film: Film): Islands {
+export function sortIslands(openings: readonly Shape[], film: ErodedFilm): Islands {
   const holes = openings.flatMap((opening) => opening.holes.map(measureHole));
   if (holes.length === 0) return { bare: [], joined: [] };
   const held = new Set<Hole>();
@@ -58,7 +58,7 @@ function measureHole(outline: Outline): Hole {
 }
 
 /** A place in mm in each film region that does not come to the sheet's edge and has a core. */
-function heldRegions({ bitmap, pixelsPerMm, cores }: Film): { x: number; y: number }[] {
+function heldRegions({ bitmap, pixelsPerMm, cores }: ErodedFilm): { x: number; y: number }[] {
   const { width, height } = bitmap;
   const { starts, ends, numbers, count, bounds } = findRegions(bitmap, 0, 4);
   const core = new Int32Array(count + 1).fill(-1);
@@ -96,7 +96,7 @@ function innermost(holes: readonly Hole[], x: number, y: number): Hole | undefin
 function hasCore(
   hole: Hole,
   holes: readonly Hole[],
-  { bitmap, cores, pixelsPerMm }: Film,
+  { bitmap, cores, pixelsPerMm }: ErodedFilm,
 ): boolean {
   const { minX, minY, maxX, maxY } = hole.box;
   for (let j = Math.floor(minY * pixelsPerMm); j <= maxY * pixelsPerMm; j++) {

@@ -1,8 +1,8 @@
 import { kernelArrays, layoutsSoFar, runKernel } from '../../kernels/kernels.js';
-import type { Film } from './film.js';
+import type { ErodedFilm } from './eroded-film.js';
 
 /** A straight line on the film, in px. */
-export interface Line {
+export interface LineSegment {
   readonly x0: number;
   readonly y0: number;
   readonly x1: number;
@@ -17,8 +17,8 @@ let inPlace: { readonly pixels: Uint8Array; readonly layout: number } | undefine
  * are good until arrays are laid out again.
  */
 export function linesOn(
-  { bitmap: { width, height, data }, importance }: Film,
-  lines: readonly Line[],
+  { bitmap: { width, height, data }, importance }: ErodedFilm,
+  lines: readonly LineSegment[],
   each: number,
 ): readonly [lines: Float64Array, told: Float64Array] {
   const isInPlace = inPlace?.pixels === data && inPlace.layout === layoutsSoFar();

@@ -1,9 +1,9 @@
-import type { Sheet } from '../../card.js';
+import type { Sheet } from '../../settings/card.js';
 import { cubicOf, curvatureAt, pointAt, speedAt } from '../../geometry/cubic.js';
 import { findNecks, type Neck } from '../../geometry/necks.js';
 import type { Outline, Point, Shape } from '../../geometry/shape.js';
 import { comesNear, roomBehind, spread, type Box, type Push } from '../../geometry/spread.js';
-import type { Job } from '../../job.js';
+import type { Job } from '../../settings/job.js';
 
 export type MendSettings = Pick<
   Job,

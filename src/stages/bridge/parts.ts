@@ -1,8 +1,8 @@
-import type { Job } from '../../job.js';
-import { coreRadiusMm, type Film } from './film.js';
+import type { Job } from '../../settings/job.js';
+import { coreRadiusMm, type ErodedFilm } from './eroded-film.js';
 
 /** A part of the film that ties hold: a core and the thin film round it. Places and lengths in mm. */
-export interface Part {
+export interface FilmPart {
   readonly x: number;
   readonly y: number;
   readonly areaMm2: number;
@@ -31,7 +31,7 @@ export function heavyFrom({
  *
  * A part has one tie, two from a weight on, and one for each begun length of its span. Common practice, no source.
  */
-export function measureParts(film: Film, settings: PartSettings): readonly Part[] {
+export function measureParts(film: ErodedFilm, settings: PartSettings): readonly FilmPart[] {
   const { areas, bounds, pixelsPerMm } = film;
   const radius = coreRadiusMm(settings.narrowestStrip) * pixelsPerMm;
   const every = settings.tieEvery * (settings.bridgeAmount === 'more' ? MORE : 1);

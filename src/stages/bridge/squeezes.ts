@@ -1,11 +1,11 @@
 import type { Neck } from '../../geometry/necks.js';
 import type { Point } from '../../geometry/shape.js';
-import type { Job } from '../../job.js';
+import type { Job } from '../../settings/job.js';
 import { regionOf, type RegionRuns } from '../../raster/labels.js';
 import { nearestPair } from '../../raster/nearest-pair.js';
-import { wayThrough } from '../../raster/way.js';
-import type { Film } from './film.js';
-import { roomsOf } from './rooms.js';
+import { shortestPathThrough } from '../../raster/shortest-path.js';
+import type { ErodedFilm } from './eroded-film.js';
+import { openingCoresOf } from './opening-cores.js';
 import { tieBetween, type Tie, type TieLimits } from './tie.js';
 
 /** A scrap of opening as small as this is the drawing's, not the tip's, in mm². */
@@ -18,9 +18,9 @@ const OVER_MM = 0.3;
  * between two rooms, and over a scrap that has no room at all. An opening that is closed there is two that can be
  * cut. More film never parts what holds.
  */
-export function squeezes(film: Film, limits: TieLimits): Tie[] {
+export function squeezes(film: ErodedFilm, limits: TieLimits): Tie[] {
   const { bitmap, pixelsPerMm } = film;
-  const { openings, cores, rooms } = roomsOf(bitmap, pixelsPerMm, limits);
+  const { openings, cores, rooms } = openingCoresOf(bitmap, pixelsPerMm, limits);
   const held = new Uint8Array(openings.count + 1);
   for (let core = 1; core <= cores.count; core++) held[regionOf(openings, cores.first[core])] = 1;
   const ties: Tie[] = [];
@@ -42,7 +42,7 @@ const WIDER_MM = 0.2;
  * A strip over a neck that is too narrow: across an opening's, and along a film's, to make it wider. None over an
  * opening that is narrow all over.
  */
-export function overNeck(film: Film, neck: Neck, limits: TieLimits): Tie[] {
+export function overNeck(film: ErodedFilm, neck: Neck, limits: TieLimits): Tie[] {
   const { region, allOver, from, to } = neck;
   const length = Math.hypot(to.x - from.x, to.y - from.y);
   if (allOver || length === 0) return [];
@@ -70,7 +70,7 @@ const STEPS = 4;
 
 /** A strip square to the way from an opening's smallest room to the next one, midway. */
 function acrossNeck(
-  film: Film,
+  film: ErodedFilm,
   cores: RegionRuns,
   rooms: readonly number[],
   limits: TieLimits,
@@ -83,7 +83,7 @@ function acrossNeck(
   let middle = { x: (p.x + q.x) / 2, y: (p.y + q.y) / 2 };
   if (!isOpen(film, middle.x, middle.y)) {
     // The rooms lie round a bend.
-    const way = wayThrough(bitmap, cores, smallest, others);
+    const way = shortestPathThrough(bitmap, cores, smallest, others);
     const half = way.length >> 1;
     [p, middle, q] = [Math.max(0, half - STEPS), half, Math.min(way.length - 1, half + STEPS)].map(
       (i) => middleOf(way[i] % bitmap.width, Math.floor(way[i] / bitmap.width)),
@@ -106,14 +106,14 @@ function acrossNeck(
   return { ...tieBetween(film, end(-1), end(1), bridgeWidth, 'proposed', limits), plain: true };
 }
 
-function isOpen({ bitmap: { width, height, data } }: Film, x: number, y: number): boolean {
+function isOpen({ bitmap: { width, height, data } }: ErodedFilm, x: number, y: number): boolean {
   if (x < 0 || y < 0 || x >= width || y >= height) return false;
   return data[Math.floor(y) * width + Math.floor(x)] === 1;
 }
 
 /** A strip along the longer side of the box round a scrap, over all of it. */
 function overScrap(
-  film: Film,
+  film: ErodedFilm,
   { bounds }: RegionRuns,
   opening: number,
   limits: Pick<Job, 'narrowestStrip'>,

@@ -1,11 +1,11 @@
 import type { Point } from '../../geometry/shape.js';
-import type { Job } from '../../job.js';
+import type { Job } from '../../settings/job.js';
 import { runKernel } from '../../kernels/kernels.js';
-import { coreAt, coreRadiusMm, type Film } from './film.js';
-import { linesOn, type Line } from './lines.js';
+import { coreAt, coreRadiusMm, type ErodedFilm } from './eroded-film.js';
+import { linesOn, type LineSegment } from './lines.js';
 
 /** Where a strip came from. */
-export type Origin = 'proposed' | 'added' | 'pinned' | 'moved';
+export type TieOrigin = 'proposed' | 'added' | 'pinned' | 'moved';
 
 /** A straight strip of film from one core to another. */
 export interface Tie {
@@ -26,7 +26,7 @@ export interface Tie {
   readonly seenTo: Point;
   /** What it costs: the mm² of opening that become film, each as it matters, less where the strip looks at home. */
   readonly weight: number;
-  readonly origin: Origin;
+  readonly origin: TieOrigin;
   /** Its ends do not flare: there is no room for it. */
   readonly plain?: boolean;
   /** Two ties that mirror each other have the same number. */
@@ -37,7 +37,7 @@ export interface Tie {
 export type TieLimits = Pick<Job, 'bridgeWidth' | 'narrowestStrip' | 'narrowestOpening'>;
 
 /** A part of a line: from the last pixel of one core to the first of the next. */
-export interface Leg extends Line {
+export interface Leg extends LineSegment {
   readonly from: number;
   readonly to: number;
 }
@@ -45,7 +45,7 @@ export interface Leg extends Line {
 const STEP_PX = 0.5;
 
 /** The legs of a line: one for each two cores that follow each other on it. */
-export function legsAlong({ bitmap, cores }: Film, { x0, y0, x1, y1 }: Line): Leg[] {
+export function legsAlong({ bitmap, cores }: ErodedFilm, { x0, y0, x1, y1 }: LineSegment): Leg[] {
   const legs: Leg[] = [];
   const steps = Math.max(1, Math.ceil(Math.hypot(x1 - x0, y1 - y0) / STEP_PX));
   let from = 0;
@@ -76,7 +76,7 @@ const MEASURES = 9;
  * The ties that legs make, each as it is measured by `measureTies` (src/kernels/assembly/ties.ts): its ends moved into
  * the film so that they hold, and what it costs.
  */
-export function tiesOf(film: Film, legs: readonly Leg[], limits: TieLimits): Tie[] {
+export function tiesOf(film: ErodedFilm, legs: readonly Leg[], limits: TieLimits): Tie[] {
   if (legs.length === 0) return [];
   const { pixelsPerMm } = film;
   const { bridgeWidth, narrowestStrip, narrowestOpening } = limits;
@@ -91,9 +91,9 @@ export function tiesOf(film: Film, legs: readonly Leg[], limits: TieLimits): Tie
   });
 }
 
-type Measured = Pick<Tie, 'start' | 'end' | 'seenFrom' | 'seenTo' | 'widthMm' | 'neck' | 'weight'>;
+type MeasuredTie = Pick<Tie, 'start' | 'end' | 'seenFrom' | 'seenTo' | 'widthMm' | 'neck' | 'weight'>;
 
-function measuredAt(told: Float64Array, k: number, pixelsPerMm: number): Measured {
+function measuredAt(told: Float64Array, k: number, pixelsPerMm: number): MeasuredTie {
   const at = MEASURES * k;
   const [x0, y0, x1, y1, first, last, widthMm, neck, cost] = told.subarray(at, at + MEASURES);
   const place = (share: number): Point => ({
@@ -116,11 +116,11 @@ const GROWN_MM = 3;
 
 /** The tie that a person gave: from one place to another in mm, and on until its ends hold in the film. */
 export function tieBetween(
-  film: Film,
+  film: ErodedFilm,
   from: Point,
   to: Point,
   widthMm: number,
-  origin: Origin,
+  origin: TieOrigin,
   { narrowestStrip }: Pick<Job, 'narrowestStrip'>,
 ): Tie {
   const { pixelsPerMm } = film;

@@ -1,8 +1,8 @@
-import type { Job } from '../../job.js';
+import type { Job } from '../../settings/job.js';
 import type { Bitmap, Box } from '../../raster/raster.js';
 import { findTongues, type Tongue } from '../../raster/tongues.js';
 import { candidateTies } from './candidates.js';
-import type { Film } from './film.js';
+import type { ErodedFilm } from './eroded-film.js';
 import { spacingOf } from './spacing.js';
 import type { Leg, Tie } from './tie.js';
 
@@ -20,7 +20,7 @@ type TongueSettings = Pick<
  *
  * @param laid the ties that there are, from which the new ones keep away
  */
-export function tongueTies(film: Film, laid: readonly Tie[], settings: TongueSettings): Tie[][] {
+export function tongueTies(film: ErodedFilm, laid: readonly Tie[], settings: TongueSettings): Tie[][] {
   if (settings.bridgeAmount === 'fewer') return [];
   const spacing = spacingOf(laid, settings.narrowestOpening);
   return findTongues(film.bitmap, film.pixelsPerMm, settings.tongueFrom).map((tongue) =>
@@ -42,9 +42,9 @@ export function tongueTies(film: Film, laid: readonly Tie[], settings: TongueSet
  * since a copy for each tongue would take longer than the looking.
  */
 function withTipApart(
-  film: Film,
+  film: ErodedFilm,
   { outer, stepPx }: Tongue,
-  look: (apart: Film, tip: number) => Tie[],
+  look: (apart: ErodedFilm, tip: number) => Tie[],
 ): Tie[] {
   const { cores, areas, bounds, count, bitmap } = film;
   const body = commonest(cores, outer);
@@ -110,7 +110,7 @@ function commonest(cores: Int32Array, pixels: Int32Array): number {
 }
 
 /** The part of the sheet that a core lies in, and so much round it. */
-function boxRound({ bitmap, bounds, pixelsPerMm }: Film, core: number, roundMm: number): Box {
+function boxRound({ bitmap, bounds, pixelsPerMm }: ErodedFilm, core: number, roundMm: number): Box {
   const reach = Math.ceil(roundMm * pixelsPerMm);
   const x = Math.max(0, bounds[4 * core] - reach);
   const y = Math.max(0, bounds[4 * core + 1] - reach);

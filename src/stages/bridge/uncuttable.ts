@@ -2,9 +2,9 @@ import { flatten } from '../../geometry/flatten.js';
 import { rasterise } from '../../geometry/rasterise.js';
 import { signedArea } from '../../geometry/regions.js';
 import type { Outline, Shape } from '../../geometry/shape.js';
-import type { Job } from '../../job.js';
+import type { Job } from '../../settings/job.js';
 import { squaredDistance } from '../../raster/distance.js';
-import { coreRadiusMm } from './film.js';
+import { coreRadiusMm } from './eroded-film.js';
 
 /** Leaves out the openings that are too small to pop out, or have no place as wide as an opening must be. */
 export function withoutUncuttable(

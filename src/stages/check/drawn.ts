@@ -1,8 +1,8 @@
-import type { Sheet } from '../../card.js';
+import type { Sheet } from '../../settings/card.js';
 export { isSheetEdge as isEdge } from '../../geometry/outline.js';
 import { findNecks, type Neck } from '../../geometry/necks.js';
 import type { Outline, Shape } from '../../geometry/shape.js';
-import type { Job } from '../../job.js';
+import type { Job } from '../../settings/job.js';
 import { regionOf, type RegionRuns } from '../../raster/labels.js';
 import type { Bitmap } from '../../raster/raster.js';
 
@@ -24,7 +24,7 @@ export type CheckSettings = Pick<
 export const CRUMB_MM2 = 0.1;
 
 /** One look at the finished stencil: its film and openings drawn anew, and the numbers to measure them by. */
-export interface Drawn {
+export interface Redrawn {
   readonly bitmap: Bitmap;
   readonly film: RegionRuns;
   readonly necks: readonly Neck[];
@@ -50,7 +50,7 @@ export function rootOf(regions: RegionRuns): number {
 
 export const outlinesOf = ({ outer, holes }: Shape): readonly Outline[] => [outer, ...holes];
 
-export function placeOf(i: number, { bitmap, pixelsPerMm }: Drawn): readonly [number, number] {
+export function placeOf(i: number, { bitmap, pixelsPerMm }: Redrawn): readonly [number, number] {
   const { width } = bitmap;
   return [((i % width) + 0.5) / pixelsPerMm, (Math.floor(i / width) + 0.5) / pixelsPerMm];
 }

@@ -1,4 +1,4 @@
-import type { Picture } from '../read.js';
+import type { Picture } from '../read/read.js';
 import type { Finding } from './finding.js';
 
 /** What a file can hold several of, by its kind, and which of them is taken. */

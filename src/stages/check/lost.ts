@@ -1,9 +1,9 @@
-import type { Sheet } from '../../card.js';
-import { counted } from '../../counted.js';
-import type { Advice } from '../advice.js';
-import type { Bridged } from '../bridge.js';
-import type { Survival } from '../survival.js';
-import type { Widened } from '../widen.js';
+import type { Sheet } from '../../settings/card.js';
+import { counted } from '../../settings/words/counted.js';
+import type { Advice } from '../advice/advice.js';
+import type { Bridged } from '../bridge/bridge.js';
+import type { Survival } from '../survival/survival.js';
+import type { Widened } from '../widen/widen.js';
 import type { Finding } from './finding.js';
 
 /** Above this share of the card changed, the picture is too fine for the card. */

@@ -1,4 +1,4 @@
-import type { Job } from '../../job.js';
+import type { Job } from '../../settings/job.js';
 import type { Finding } from './finding.js';
 
 /** What is said of a stencil, said of a mask. */

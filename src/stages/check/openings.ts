@@ -3,16 +3,16 @@ import { perimeter } from '../../geometry/perimeter.js';
 import { withoutRegisterMarks } from '../../geometry/register-marks.js';
 import { signedArea } from '../../geometry/regions.js';
 import type { Shape } from '../../geometry/shape.js';
-import { isEdge, middleOf, outlinesOf, saidWidth, type Drawn } from './drawn.js';
+import { isEdge, middleOf, outlinesOf, saidWidth, type Redrawn } from './drawn.js';
 import type { Finding } from './finding.js';
 
 /** The area of an opening, and the length of all its outlines. */
-export interface Measured {
+export interface OpeningSize {
   readonly areaMm2: number;
   readonly lengthMm: number;
 }
 
-export function measureOpening(shape: Shape): Measured {
+export function measureOpening(shape: Shape): OpeningSize {
   let areaMm2 = 0;
   let lengthMm = 0;
   for (const [k, outline] of outlinesOf(shape).entries()) {
@@ -24,7 +24,7 @@ export function measureOpening(shape: Shape): Measured {
 }
 
 /** Promise 3, width: the tip can clear each opening in one go, and nowhere has to squeeze through a neck. */
-export function narrowOpenings({ necks, job }: Drawn): Finding[] {
+export function narrowOpenings({ necks, job }: Redrawn): Finding[] {
   return necks
     .filter(({ region }) => region === 'opening')
     .map((neck) => {
@@ -39,7 +39,7 @@ export function narrowOpenings({ necks, job }: Drawn): Finding[] {
 const AREA_SLACK = 0.98;
 
 /** Promise 3, area: each piece is large enough to pop out. */
-export function smallOpenings({ shapes, job }: Drawn, openings: readonly Measured[]): Finding[] {
+export function smallOpenings({ shapes, job }: Redrawn, openings: readonly OpeningSize[]): Finding[] {
   return openings.flatMap(({ areaMm2 }, k): Finding[] => {
     if (areaMm2 >= AREA_SLACK * job.smallestOpening) return [];
     const { coords } = shapes[k].outer;
@@ -58,7 +58,7 @@ export function smallOpenings({ shapes, job }: Drawn, openings: readonly Measure
 const MARGIN_SLACK_MM = 0.05;
 
 /** Promise 4: no opening reaches into the margin, save the register marks, which stand there; and no mask. */
-export function inMargin({ shapes, sheet, job }: Drawn): Finding[] {
+export function inMargin({ shapes, sheet, job }: Redrawn): Finding[] {
   const least = job.margin - MARGIN_SLACK_MM;
   const right = sheet.widthMm - least;
   const bottom = sheet.heightMm - least;

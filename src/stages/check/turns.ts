@@ -1,13 +1,13 @@
 import { cubicOf, curvatureAt, pointAt } from '../../geometry/cubic.js';
 import type { Outline } from '../../geometry/shape.js';
 import { mostKink, turnInto, turnSlack } from '../../geometry/tight-turns.js';
-import { outlinesOf, type Drawn } from './drawn.js';
+import { outlinesOf, type Redrawn } from './drawn.js';
 import type { Finding } from './finding.js';
 
 const LOOKS_PER_CURVE = 16;
 
 /** Promise 3, turns: between marked corners no curve is tighter than the tip can follow. */
-export function tightTurns({ shapes, job }: Drawn): Finding[] {
+export function tightTurns({ shapes, job }: Redrawn): Finding[] {
   if (job.tightestTurn === 0) return [];
   const most = 1 / (turnSlack * job.tightestTurn);
   return shapes.flatMap(outlinesOf).flatMap((outline) =>

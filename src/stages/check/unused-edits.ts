@@ -1,6 +1,6 @@
-import type { Job } from '../../job.js';
-import type { Bridged } from '../bridge.js';
-import type { Widened } from '../widen.js';
+import type { Job } from '../../settings/job.js';
+import type { Bridged } from '../bridge/bridge.js';
+import type { Widened } from '../widen/widen.js';
 import type { Finding } from './finding.js';
 
 const BRIDGE_EDITS = {

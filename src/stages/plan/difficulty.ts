@@ -1,4 +1,4 @@
-import { counted } from '../../counted.js';
+import { counted } from '../../settings/words/counted.js';
 import { sizeClassOf } from './rounds.js';
 
 /** How hard a stencil is to cut, in words, and why. */

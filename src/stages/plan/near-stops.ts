@@ -1,5 +1,5 @@
 import { nearTree, type NearTree } from '../../geometry/near-tree.js';
-import type { Cost, Neighbours } from '../../geometry/travel.js';
+import type { Cost, Neighbours } from '../../graphs/open-path-tsp.js';
 
 /** Where cuts start, in mm, the round of each, and the pieces that it leaves thin film to. */
 export interface Stops {

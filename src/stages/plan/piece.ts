@@ -5,7 +5,7 @@ import type { Outline, Point, Shape } from '../../geometry/shape.js';
 import { straightRuns, type StraightRun } from '../../geometry/straight-runs.js';
 
 /** An opening, measured. */
-export interface Piece {
+export interface CutPiece {
   /** Its outer outline, x, y pairs in mm. */
   readonly polygon: Float64Array;
   /** Where its cut starts and ends: at a corner where it has one. */
@@ -35,7 +35,7 @@ const RUN_OFF_MM = 0.15;
 const MINUTES_PER_PIECE = 0.2;
 const MINUTES_PER_CORNER = 0.05;
 
-export function measurePiece({ outer, holes }: Shape, cuttingSpeed: number): Piece {
+export function measurePiece({ outer, holes }: Shape, cuttingSpeed: number): CutPiece {
   const polygon = flatten(outer, TOLERANCE_MM);
   const inner = holes.map((hole) => flatten(hole, TOLERANCE_MM));
   const areaMm2 = inner.reduce(
@@ -76,7 +76,7 @@ function perimeter(loop: Float64Array): number {
   return length;
 }
 
-function boxOf(loop: Float64Array): Pick<Piece, 'middle' | 'widthMm' | 'heightMm'> {
+function boxOf(loop: Float64Array): Pick<CutPiece, 'middle' | 'widthMm' | 'heightMm'> {
   let [left, right, top, bottom] = [Infinity, -Infinity, Infinity, -Infinity];
   for (let i = 0; i < loop.length; i += 2) {
     left = Math.min(left, loop[i]);

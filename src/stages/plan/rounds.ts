@@ -1,7 +1,7 @@
 import { boxIndex } from '../../geometry/box-index.js';
 import { convexHull, inHull } from '../../geometry/hull.js';
 import { signedArea } from '../../geometry/regions.js';
-import type { Piece } from './piece.js';
+import type { CutPiece } from './piece.js';
 
 /** Small is under a pea, middling under a large coin. */
 export type SizeClass = 'small' | 'middling' | 'large';
@@ -23,7 +23,7 @@ const CELL_MM = 5;
  * The round in which each piece is cut, from 0: by size, and of one size the enclosed before what encloses them. A
  * piece encloses one with a smaller hull whose middle lies in its own convex hull.
  */
-export function sortIntoRounds(pieces: readonly Piece[]): Int32Array {
+export function sortIntoRounds(pieces: readonly CutPiece[]): Int32Array {
   const classes = pieces.map(({ areaMm2 }) => CLASSES.indexOf(sizeClassOf(areaMm2)));
   const hulls = pieces.map(({ polygon }) => convexHull(polygon));
   const depths = new Int32Array(pieces.length);
@@ -50,7 +50,7 @@ export function sortIntoRounds(pieces: readonly Piece[]): Int32Array {
 }
 
 /** Whether one piece's middle lies in the other's box. */
-function inBox({ middle }: Piece, outer: Piece): boolean {
+function inBox({ middle }: CutPiece, outer: CutPiece): boolean {
   return (
     2 * Math.abs(middle.x - outer.middle.x) <= outer.widthMm &&
     2 * Math.abs(middle.y - outer.middle.y) <= outer.heightMm

@@ -1,9 +1,9 @@
-import type { Job } from '../../job.js';
-import { Problem } from '../../problem.js';
+import type { Job } from '../../settings/job.js';
+import { Problem } from '../../settings/problem.js';
 import type { Box } from '../../raster/raster.js';
 
 /** Where one motif goes: its top left pixel, and whether it is turned over on the way. */
-export interface Place {
+export interface MotifPlace {
   readonly x: number;
   readonly y: number;
   readonly flipX: boolean;
@@ -47,7 +47,7 @@ export function motifPlaces(
   gapPx: number,
   room: Box,
   job: { readonly repeat: keyof typeof arrangements; readonly motifEdge: Job['motifEdge'] },
-): Place[] {
+): MotifPlace[] {
   const { shifts, mirrors } = arrangements[job.repeat];
   const cell = { width: motif.width + gapPx, height: motif.height + gapPx };
   const shift = {
@@ -82,7 +82,7 @@ export function motifPlaces(
     x: Math.ceil(room.width / cell.width) + 1,
     y: Math.ceil(room.height / cell.height) + 1,
   };
-  const places: Place[] = [];
+  const places: MotifPlace[] = [];
   for (let j = -reach.y; j <= reach.y; j++) {
     for (let i = -reach.x; i <= reach.x; i++) {
       const x = Math.round(start.x + i * cell.width + (isOdd(j) ? shift.x : 0));

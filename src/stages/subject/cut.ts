@@ -1,6 +1,6 @@
 import { coarserColours, type Colours } from '../../raster/colours.js';
-import { FORWARD, leastCut } from '../../raster/max-flow.js';
-import { mixtureOf, relearned, unlikelihood, type Mixture } from '../../raster/mixture.js';
+import { FORWARD, leastCut } from '../../graphs/max-flow.js';
+import { mixtureOf, relearned, negativeLogLikelihood, type GaussianMixture } from '../../raster/gaussian-mixture.js';
 
 /** What is known of a cell before the cut. */
 export const UNKNOWN = 0;
@@ -22,8 +22,8 @@ export interface Known extends Cells {
 
 /** The colours of the subject and of its background. */
 interface Models {
-  readonly subject: Mixture;
-  readonly background: Mixture;
+  readonly subject: GaussianMixture;
+  readonly background: GaussianMixture;
 }
 
 /** How dear an edge of the cut is against colours that do not fit: γ of the source, 50 there, less for fewer and larger cells. */
@@ -70,7 +70,7 @@ function tellApart(colours: Colours, known: Known): { side: Uint8Array; models: 
 }
 
 /** The background's first colours: what surely is background; where nothing is, the picture's rim. */
-function backgroundOf(colours: Colours, { data, width, height }: Known): Mixture {
+function backgroundOf(colours: Colours, { data, width, height }: Known): GaussianMixture {
   if (data.includes(BACKGROUND)) return mixtureOf(colours, data, BACKGROUND);
   const rim = data.map((what, i) => {
     const [x, y] = [i % width, Math.floor(i / width)];
@@ -88,11 +88,11 @@ function backgroundOf(colours: Colours, { data, width, height }: Known): Mixture
  * What the subject's colours are first learned from: what is marked, and inside a box what is odd for the background.
  * The source takes all of the box, whose share of background then counts as subject's colours, too.
  */
-function firstGuess(colours: Colours, known: Known, background: Mixture): Uint8Array {
+function firstGuess(colours: Colours, known: Known, background: GaussianMixture): Uint8Array {
   const { data } = known;
   const marked = data.map((what) => (what === SUBJECT ? 1 : 0));
   if (!known.startsFull) return marked;
-  const odd = Float32Array.from(data, (_, i) => unlikelihood(background, colours.data, 3 * i));
+  const odd = Float32Array.from(data, (_, i) => negativeLogLikelihood(background, colours.data, 3 * i));
   const usual = odd.filter((_, i) => data[i] === BACKGROUND).sort();
   const inside = odd.filter((_, i) => data[i] === UNKNOWN).sort();
   const level = Math.min(
@@ -116,7 +116,7 @@ function cutOf(
         : known[i] === BACKGROUND
           ? -CERTAIN
           : SCALE *
-            bounded(unlikelihood(background, data, 3 * i) - unlikelihood(subject, data, 3 * i));
+            bounded(negativeLogLikelihood(background, data, 3 * i) - negativeLogLikelihood(subject, data, 3 * i));
   }
   return leastCut({ width, height, terminal, links }).source;
 }

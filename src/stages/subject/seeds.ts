@@ -1,11 +1,11 @@
-import { STROKE_WIDTH, type Mark, type Spot } from '../../marks.js';
-import { onShown } from '../../raster/fit.js';
-import { fillPolygon } from '../../raster/polygon.js';
+import { STROKE_WIDTH, type Mark, type Spot } from '../../settings/marks.js';
+import { onShown } from '../../raster/placement.js';
+import { fillPolygon } from '../../raster/fill-polygon.js';
 import type { Box } from '../../raster/raster.js';
 import { BACKGROUND, SUBJECT, UNKNOWN, type Known } from './cut.js';
 
 /** A grid over the part of a picture that is shown; `shows` in shares of the whole picture. */
-export interface Ground {
+export interface SubjectGrid {
   readonly width: number;
   readonly height: number;
   readonly shows: Box;
@@ -14,7 +14,7 @@ export interface Ground {
 }
 
 /** What marks say of each cell of a grid. Of two strokes over one another the later one holds. */
-export function seedsOf(marks: readonly Mark[], ground: Ground): Known {
+export function seedsOf(marks: readonly Mark[], ground: SubjectGrid): Known {
   const { width, height } = ground;
   const data = new Uint8Array(width * height);
   const rounds = marks.filter((mark) => mark.do === 'box' || mark.do === 'lasso');
@@ -47,7 +47,7 @@ function loopOf(mark: Extract<Mark, { do: 'box' | 'lasso' }>): readonly Spot[] {
 /** Marks the cells within half a stroke's width of its line, and at least those that the line runs through. */
 function drawStroke(
   data: Uint8Array,
-  ground: Ground,
+  ground: SubjectGrid,
   along: readonly Spot[],
   width: number,
   value: number,
@@ -62,7 +62,7 @@ function drawStroke(
 
 function drawSegment(
   data: Uint8Array,
-  { width, height }: Ground,
+  { width, height }: SubjectGrid,
   [x1, y1]: Spot,
   [x2, y2]: Spot,
   radius: number,

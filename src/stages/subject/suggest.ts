@@ -1,6 +1,6 @@
 import type { Colours } from '../../raster/colours.js';
 import { coarseCut, fineCut, type Cells } from './cut.js';
-import { seedsOf, type Ground } from './seeds.js';
+import { seedsOf, type SubjectGrid } from './seeds.js';
 import { tidied } from './tidy.js';
 
 /** Rims of the picture that are taken for background at first, in percent of its sides. */
@@ -19,7 +19,7 @@ const MOST_SHARE = 0.7;
  *
  * @returns undefined when it is not sure
  */
-export function suggest(colours: Colours, ground: Ground): Cells | undefined {
+export function suggest(colours: Colours, ground: SubjectGrid): Cells | undefined {
   const found = FOOTINGS.map((footing) => fromRims(colours, ground, footing));
   const { agreement, known, cut } = found.reduce((a, b) => (b.agreement > a.agreement ? b : a));
   const share = cut.data.reduce((sum, value) => sum + value, 0) / cut.data.length;
@@ -28,7 +28,7 @@ export function suggest(colours: Colours, ground: Ground): Cells | undefined {
 }
 
 /** Cuts with each rim; how much alike they are: the least intersection over union of two. */
-function fromRims(colours: Colours, ground: Ground, footing: (typeof FOOTINGS)[number]) {
+function fromRims(colours: Colours, ground: SubjectGrid, footing: (typeof FOOTINGS)[number]) {
   const { x, y, width, height } = ground.shows;
   const cuts = RIMS.map((rim) => {
     const [across, down] = [rim * width, rim * height];

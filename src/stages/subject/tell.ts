@@ -1,12 +1,12 @@
-import type { Mark } from '../../marks.js';
-import { Problem } from '../../problem.js';
+import type { Mark } from '../../settings/marks.js';
+import { Problem } from '../../settings/problem.js';
 import { gaussianBlur } from '../../raster/blur.js';
 import { coarserColours } from '../../raster/colours.js';
 import { finerMarks } from '../../raster/field.js';
 import type { Bitmap } from '../../raster/raster.js';
-import type { Shown, Subject, SubjectJob } from '../subject.js';
+import type { PictureInFrame, Subject, SubjectJob } from './subject.js';
 import { BACKGROUND, coarseCut, fineCut, type Cells } from './cut.js';
-import { seedsOf, type Ground } from './seeds.js';
+import { seedsOf, type SubjectGrid } from './seeds.js';
 import { suggest } from './suggest.js';
 import { tidied } from './tidy.js';
 
@@ -23,12 +23,12 @@ const ROUNDING = 1e-9;
  *
  * @throws Problem when the box leaves the picture, or when no subject is found in what is marked
  */
-export function tellSubject(picture: Shown, job: SubjectJob): Subject {
+export function tellSubject(picture: PictureInFrame, job: SubjectJob): Subject {
   const { colours, shows } = picture;
   const factor = Math.ceil(Math.max(colours.width, colours.height) / MOST_CELLS);
   const grid = coarserColours(colours, factor);
   const slope = colours.height / shows.height / (colours.width / shows.width);
-  const ground: Ground = { width: grid.width, height: grid.height, shows, slope };
+  const ground: SubjectGrid = { width: grid.width, height: grid.height, shows, slope };
   const marks = [...boxOf(job.subject), ...job.marks];
   if (marks.length === 0) {
     const found = suggest(grid, ground);
@@ -46,7 +46,7 @@ const MARKED = 'The subject was told apart from its background as marked';
 const UNSURE =
   'No subject stands out for sure, so the whole picture was used: draw a box round it, or mark it.';
 
-function told(cells: Cells, factor: number, picture: Shown, what: string): Subject {
+function told(cells: Cells, factor: number, picture: PictureInFrame, what: string): Subject {
   const share = cells.data.reduce((sum, value) => sum + value, 0) / cells.data.length;
   return {
     mask: onSheet(cells, factor, picture),
@@ -84,7 +84,7 @@ function boxOf(subject: string | null): Mark[] {
 }
 
 /** The cells as a mask of the whole sheet, their steps rounded off. */
-function onSheet({ width, height, data }: Cells, factor: number, { gray, frame }: Shown): Bitmap {
+function onSheet({ width, height, data }: Cells, factor: number, { gray, frame }: PictureInFrame): Bitmap {
   const field = { width, height, data: Float32Array.from(data) };
   return finerMarks(gaussianBlur(field, ROUNDED), factor, frame, gray, 0.5, 0);
 }

@@ -10,7 +10,7 @@ const PLACE = 2.2;
 const SEAM = 0.5;
 
 /** A tone, and how its print matches the picture. */
-export interface Drawn {
+export interface MatchedTone {
   readonly decision: Decision;
   readonly match: Match;
 }
@@ -24,7 +24,7 @@ export interface Drawn {
  * @param rate what it is worth to find all contours, against inventing as many outlines as the busiest tone has
  */
 export function byPlace(
-  drawn: readonly Drawn[],
+  drawn: readonly MatchedTone[],
   contours: Contours,
   opening: number,
   rate: number,

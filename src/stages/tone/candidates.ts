@@ -1,11 +1,11 @@
-import type { Job } from '../../job.js';
+import type { Job } from '../../settings/job.js';
 import { findRegions } from '../../raster/labels.js';
 import { matchOf, type Likeness, type Match } from '../../raster/likeness.js';
 import type { Bitmap, Box } from '../../raster/raster.js';
-import { byPlace, type Drawn } from './by-place.js';
+import { byPlace, type MatchedTone } from './by-place.js';
 import { marked } from './decision.js';
 import { edgesTone } from './edges.js';
-import type { Ground, PictureContours } from './ground.js';
+import type { ToneGround, PictureContours } from './ground.js';
 import { localTone } from './local.js';
 import { mixOf, mixedTones } from './mixed.js';
 import { autoTone } from './one-level.js';
@@ -34,7 +34,7 @@ export interface ToneChoice {
 }
 
 /** Makes what a tone leaves cuttable, at any scale. */
-export type Finish = (bitmap: Bitmap, pixelsPerMm: number) => Bitmap;
+export type WidenAtScale = (bitmap: Bitmap, pixelsPerMm: number) => Bitmap;
 
 /** The mixes that are tried, in percent. They share what is worked out for their detail. */
 const MASSES = [50, 80, 25, 0] as const;
@@ -79,11 +79,11 @@ const COST_OF_LACK = 1;
  */
 export function rankTones(
   picture: Framed,
-  ground: Ground,
+  ground: ToneGround,
   job: ToneJob,
   tried: readonly (Plain | Mixed)[],
   isPhotograph: boolean,
-  finish: Finish,
+  finish: WidenAtScale,
 ): Ranked[] {
   const small = overviewPicture(picture, ground.view.factor);
   const carried = (settings: ToneSettings, decision: Decision, swap = job.swap): Ranked => {
@@ -109,7 +109,7 @@ export function rankTones(
 }
 
 /** A choice, and what it was judged by. A mix's decision is the one for the whole sheet, too. */
-interface Ranked extends Drawn {
+interface Ranked extends MatchedTone {
   readonly choice: ToneChoice;
 }
 
@@ -117,7 +117,7 @@ const byScore = (a: Ranked, b: Ranked): number => b.choice.score - a.choice.scor
 
 function decide(
   picture: Framed,
-  ground: Ground,
+  ground: ToneGround,
   small: Framed,
   job: ToneJob,
   tried: readonly (Plain | Mixed)[],

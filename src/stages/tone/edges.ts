@@ -1,8 +1,8 @@
 import { gaussianBlur } from '../../raster/blur.js';
-import { HAIRLINE_WIDTH, sharpened, softThreshold } from '../../raster/difference.js';
+import { HAIRLINE_WIDTH, sharpened, softThreshold } from '../../raster/difference-of-gaussians.js';
 import { edgeLevel } from '../../raster/edge-level.js';
 import type { Field } from '../../raster/field.js';
-import { blurAlong, flowOf } from '../../raster/flow.js';
+import { blurAlong, edgeTangentFlow } from '../../raster/edge-tangent-flow.js';
 import { histogramOf, otsu, quantile } from '../../raster/histogram.js';
 import { wideBlur } from '../../raster/wide-blur.js';
 import { MIDDLE, stretched } from './stretch.js';
@@ -48,7 +48,7 @@ export function edgesTone(picture: Framed, job: ToneJob): Decision {
   const scale = sketch.pixelsPerMm;
   const full = stretched(sketch.field);
   const raised = sharpened(full, sigma * scale, STRENGTH, GRAIN);
-  const flow = flowOf(full, DIRECTION * opening * scale, 2);
+  const flow = edgeTangentFlow(full, DIRECTION * opening * scale, 2);
   const lines = blurAlong(raised, flow, ALONG * opening * scale);
   const soft = softThreshold(lines, levelsFor(full), SOFTNESS);
   const calm = gaussianBlur(soft, CONTOUR * opening * scale);

@@ -1,8 +1,8 @@
-import type { Loop } from '../../marks.js';
+import type { Loop } from '../../settings/marks.js';
 import { gaussianBlur } from '../../raster/blur.js';
 import type { Field } from '../../raster/field.js';
-import { onShown } from '../../raster/fit.js';
-import { fillPolygon } from '../../raster/polygon.js';
+import { onShown } from '../../raster/placement.js';
+import { fillPolygon } from '../../raster/fill-polygon.js';
 import type { Box } from '../../raster/raster.js';
 
 /**

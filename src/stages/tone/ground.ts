@@ -1,5 +1,5 @@
 import { contoursOf, type Contours } from '../../raster/contours.js';
-import { remembered } from '../../raster/remembered.js';
+import { memoizeLast } from '../../raster/memoize-last.js';
 import { viewOf, type Framed, type ToneJob, type View } from './view.js';
 
 /** Looks are taken on a grid of about this many mm a pixel: strokes of a pen still show. */
@@ -13,7 +13,7 @@ export interface PictureContours extends Contours {
 }
 
 /** What lines and masses are worked out from, and what a print is compared with. */
-export interface Ground {
+export interface ToneGround {
   readonly view: View;
   readonly contours: PictureContours;
 }
@@ -24,11 +24,11 @@ export function overview(picture: Framed): View {
 }
 
 /** The ground of a picture: on the overview's grid, or a finer one where openings may be narrower than 1 mm. */
-export function groundOf(picture: Framed, job: Pick<ToneJob, 'narrowestOpening'>): Ground {
+export function groundOf(picture: Framed, job: Pick<ToneJob, 'narrowestOpening'>): ToneGround {
   return groundAt(picture, GRID_MM * Math.min(1, job.narrowestOpening));
 }
 
-const groundAt = remembered((picture: Framed, mm: number): Ground => {
+const groundAt = memoizeLast((picture: Framed, mm: number): ToneGround => {
   const view = viewOf(picture, mm, 1);
   return { view, contours: contoursIn(view) };
 });

@@ -1,6 +1,6 @@
 import { gaussianBlur } from '../../raster/blur.js';
 import { contrastOf, paperAt } from '../../raster/character.js';
-import { blurAlong, flowOf } from '../../raster/flow.js';
+import { blurAlong, edgeTangentFlow } from '../../raster/edge-tangent-flow.js';
 import { sauvolaLevels } from '../../raster/local-mean.js';
 import { flattened } from '../../raster/paper.js';
 import { viewOf, type Decision, type Framed, type ToneJob } from './view.js';
@@ -39,7 +39,7 @@ export function localTone(picture: Framed, job: ToneJob): Decision {
   const calm = gaussianBlur(page.field, across * scale);
   const flat = flattened(calm, paperAt(calm, scale));
   const coarseness = Math.max(1, Math.round(scale / FLOW_PIXELS_PER_MM));
-  const flow = flowOf(flat, DIRECTION * job.narrowestOpening * scale, coarseness);
+  const flow = edgeTangentFlow(flat, DIRECTION * job.narrowestOpening * scale, coarseness);
   const lines = blurAlong(flat, flow, ALONG * job.narrowestOpening * scale);
   const k = Math.min(LARGEST_K, Math.max(SMALLEST_K, K_OF_CONTRAST * contrastOf(flat)));
   const levels = sauvolaLevels(flat, Math.round((WINDOW_MM / 2) * scale), k);

@@ -1,16 +1,16 @@
 import { bilateral } from '../../raster/bilateral.js';
 import { gaussianBlur } from '../../raster/blur.js';
-import { linesOf, softThreshold } from '../../raster/difference.js';
+import { linesOf, softThreshold } from '../../raster/difference-of-gaussians.js';
 import { squaredDistance } from '../../raster/distance.js';
 import type { Field } from '../../raster/field.js';
-import { blurBothAlong, flowOf } from '../../raster/flow.js';
+import { blurBothAlong, edgeTangentFlow } from '../../raster/edge-tangent-flow.js';
 import { histogramOf, otsu } from '../../raster/histogram.js';
 import { levelSurfaces } from '../../raster/level-surface.js';
 import { pointwise, turned, under } from '../../raster/pointwise.js';
 import type { Box } from '../../raster/raster.js';
-import { unfounded } from '../../raster/unfounded.js';
+import { unsupportedRegions } from '../../raster/unsupported-regions.js';
 import { finerShare } from './finer.js';
-import type { Ground, PictureContours } from './ground.js';
+import type { ToneGround, PictureContours } from './ground.js';
 import { stretched } from './stretch.js';
 import type { Decision, ToneJob } from './view.js';
 
@@ -79,7 +79,7 @@ const BARE = 4;
  * @param shows the part of the picture that the ground holds, in shares of the whole
  */
 export function mixedTones(
-  ground: Ground,
+  ground: ToneGround,
   shows: Box,
   job: ToneJob,
   mixes: readonly Mix[],
@@ -109,7 +109,7 @@ function blended(from: Field, to: Field, share: Field): Field {
 
 /** The mixes' soft decisions: below 0 where it is dark. */
 function drawnAll(
-  { view, contours }: Ground,
+  { view, contours }: ToneGround,
   job: ToneJob,
   mixes: readonly Mix[],
   small: number,
@@ -120,7 +120,7 @@ function drawnAll(
   const sigma = Math.hypot(LINE * job.narrowestOpening, job.smoothing) * pixelsPerMm;
   const details = [...new Set(mixes.map(({ detail }) => detail))];
   const surfaces = surfacesOf(full, contours, details, scale);
-  const flow = flowOf(full, DIRECTION * scale, 2);
+  const flow = edgeTangentFlow(full, DIRECTION * scale, 2);
   const parts = new Map(
     details.map((detail, k) => {
       const sharp = partsOf(full, surfaces[k], detail, scale, sigma);
@@ -138,7 +138,7 @@ function drawnAll(
 }
 
 /** What a mix is made of: how much lighter each pixel is than its level, and the lines. */
-interface Parts {
+interface MixLayers {
   readonly masses: Field;
   readonly lines: Field;
 }
@@ -156,14 +156,14 @@ function surfacesOf(
   return levelSurfaces(calm, contours, sigmas, usual);
 }
 
-function partsOf(full: Field, levels: Field, detail: number, scale: number, sigma: number): Parts {
+function partsOf(full: Field, levels: Field, detail: number, scale: number, sigma: number): MixLayers {
   const simple = bilateral(full, between(SIMPLIFIED, detail) * scale, ALIKE);
   const { near, lines } = linesOf(simple, sigma, GRAIN);
   const masses = pointwise('subtract', near.data, [levels.data]);
   return { masses: { ...near, data: masses }, lines };
 }
 
-function mixed({ masses, lines }: Parts, mix: Mix): Field {
+function mixed({ masses, lines }: MixLayers, mix: Mix): Field {
   const strength = STRENGTH * (1 - mix.masses);
   const share = Math.min(1, mix.masses / MASSES_WHOLE);
   const bare = (1 - share) * BARE;
@@ -195,7 +195,7 @@ function founded(
   let { data } = lightness;
   const flip = (value: 0 | 1, by: Uint8Array, smallerThan: number): void => {
     const dark = { width, height, data: under(data, 0, 1) };
-    data = turned(data, unfounded(dark, value, by, FOUNDED, smallerThan));
+    data = turned(data, unsupportedRegions(dark, value, by, FOUNDED, smallerThan));
   };
   flip(1, near, Infinity);
   if (hasMasses) flip(0, near, Infinity);

@@ -1,6 +1,6 @@
 import { gaussianBlur } from '../../raster/blur.js';
 import { histogramOf, otsu } from '../../raster/histogram.js';
-import { remembered } from '../../raster/remembered.js';
+import { memoizeLast } from '../../raster/memoize-last.js';
 import { viewOf, type Decision, type Framed, type ToneJob, type View } from './view.js';
 
 /** A flat drawing has little texture to calm, and hairlines to lose: half of the smoothing does. */
@@ -21,7 +21,7 @@ export function levelTone(picture: Framed, job: ToneJob): Decision {
 /** A grid on which σ is this many pixels holds what is left after the blur. */
 const PIXELS = 1.5;
 
-const calmed = remembered((picture: Framed, sigmaMm: number): View => {
+const calmed = memoizeLast((picture: Framed, sigmaMm: number): View => {
   const view = viewOf(picture, sigmaMm, PIXELS);
   return { ...view, field: gaussianBlur(view.field, sigmaMm * view.pixelsPerMm) };
 });

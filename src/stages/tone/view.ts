@@ -1,6 +1,6 @@
-import type { Job } from '../../job.js';
+import type { Job } from '../../settings/job.js';
 import { fieldOf, type Field } from '../../raster/field.js';
-import type { Picture } from '../read.js';
+import type { Picture } from '../read/read.js';
 
 /** The settings that decide about tone. */
 export type ToneJob = Pick<

@@ -1,4 +1,4 @@
-import type { RegionEdit } from '../../edits.js';
+import type { RegionEdit } from '../../settings/edits.js';
 import { labelRegions } from '../../raster/labels.js';
 import type { Bitmap, Box } from '../../raster/raster.js';
 import { stampDisc } from '../../raster/stamp.js';

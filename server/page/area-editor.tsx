@@ -1,0 +1,95 @@
+import { useRef, useState } from 'preact/hooks';
+import { arrowMm, Cursor, middleOf } from './cursor.js';
+import { isInside } from './inside.js';
+import type { HandParts } from './large.js';
+import type { Lens, ViewPoint } from './viewport.js';
+import { thinned } from './marking.js';
+import { withList } from './without.js';
+import type { State, PageState } from './work.js';
+
+/** Corners of an area lie at least this far apart, in mm: a hand draws no finer. */
+const APART_MM = 0.4;
+
+type AreaVertex = readonly [number, number];
+
+/** Areas free of bridges: draw round a part of the card; a click on an area takes it away. */
+export function AreaHand(props: {
+  work: PageState;
+  state: State;
+  lens: Lens;
+  parts: { current: HandParts | undefined };
+}) {
+  const { work, state, lens, parts } = props;
+  const job = state.history.now;
+  const areas = job.bridgeFree ?? [];
+  const [drawn, setDrawn] = useState<readonly AreaVertex[]>([]);
+  const [cursor, setCursor] = useState<ViewPoint | undefined>();
+  const line = useRef<readonly AreaVertex[]>([]);
+  const px = 1 / lens.pxPerMm;
+
+  const draw = (corners: readonly AreaVertex[]) => {
+    line.current = corners;
+    setDrawn(corners);
+  };
+  const settle = () => {
+    const corners = thinned(line.current, APART_MM);
+    draw([]);
+    if (corners.length >= 3) work.replace(withList(job, 'bridgeFree', [...areas, corners]));
+    else removeAt(corners[0]);
+  };
+  const removeAt = (at: AreaVertex | undefined) => {
+    const hit = at === undefined ? -1 : areas.findLastIndex((area) => holds(area, at));
+    if (hit >= 0)
+      work.replace(
+        withList(
+          job,
+          'bridgeFree',
+          areas.filter((_, i) => i !== hit),
+        ),
+      );
+  };
+
+  parts.current = {
+    down(at, event) {
+      event.preventDefault();
+      (event.currentTarget as SVGElement).focus({ preventScroll: true });
+      setCursor(undefined);
+      draw([corner(at)]);
+      return true;
+    },
+    move: (at) => draw([...line.current, corner(at)]),
+    up: settle,
+    cancel: () => draw([]),
+    key(event) {
+      const step = arrowMm(event);
+      const from = cursor ?? middleOf(state);
+      if (step) {
+        const next = { x: from.x + step.x, y: from.y + step.y };
+        setCursor(next);
+        if (line.current.length > 0) draw([...line.current, corner(next)]);
+      } else if (event.key === 'Enter') {
+        setCursor(from);
+        if (line.current.length > 0) settle();
+        else draw([corner(from)]);
+      } else if (event.key === 'Delete' || event.key === 'Backspace') removeAt(corner(from));
+      else if (event.key === 'Escape') draw([]);
+      else return false;
+      return true;
+    },
+  };
+
+  return (
+    <g class="areas">
+      {[...areas, ...(drawn.length > 1 ? [drawn] : [])].map((area, i) => (
+        <polygon key={i} points={area.map((at) => at.join(',')).join(' ')} stroke-width={2 * px} />
+      ))}
+      {cursor && <Cursor at={cursor} px={px} />}
+    </g>
+  );
+}
+
+const corner = ({ x, y }: ViewPoint): AreaVertex => [Math.round(x * 100) / 100, Math.round(y * 100) / 100];
+
+function holds(area: readonly AreaVertex[], [x, y]: AreaVertex): boolean {
+  return isInside(`M${area.map((at) => at.join(' ')).join('L')}Z`, { x, y }, 'nonzero');
+}

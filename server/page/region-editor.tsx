@@ -1,0 +1,85 @@
+import { useState } from 'preact/hooks';
+import { arrowMm, Cursor, middleOf } from './cursor.js';
+import { isInside } from './inside.js';
+import { editRegion, regionsOf, unsayRegion } from './edit.js';
+import type { HandParts } from './large.js';
+import type { Lens, ViewPoint } from './viewport.js';
+import type { State, PageState } from './work.js';
+
+const MARK_PX = 12;
+
+/**
+ * Regions by hand: a click on an opening or an island drops it; a click on a speck that was left out, shown pale,
+ * keeps it; a click on a mark takes it back.
+ */
+export function RegionHand(props: {
+  work: PageState;
+  state: State;
+  lens: Lens;
+  parts: { current: HandParts | undefined };
+}) {
+  const { work, state, lens, parts } = props;
+  const { sketch, screen, history } = state;
+  const [cursor, setCursor] = useState<ViewPoint | undefined>();
+  const job = history.now;
+  const px = 1 / lens.pxPerMm;
+
+  const act = (at: ViewPoint) => {
+    const said = regionsOf(job).findIndex(
+      ({ at: [x, y] }) => Math.hypot(x - at.x, y - at.y) <= MARK_PX * px,
+    );
+    if (said >= 0) work.replace(unsayRegion(job, said));
+    else work.replace(editRegion(job, isLeftOut(at, state) ? 'keep' : 'drop', at));
+  };
+
+  parts.current = {
+    down(at, event) {
+      event.preventDefault();
+      (event.currentTarget as SVGElement).focus({ preventScroll: true });
+      setCursor(undefined);
+      act(at);
+      return true;
+    },
+    move: () => undefined,
+    up: () => undefined,
+    cancel: () => undefined,
+    key(event) {
+      const step = arrowMm(event);
+      if (step) {
+        const from = cursor ?? middleOf(state);
+        setCursor({ x: from.x + step.x, y: from.y + step.y });
+      } else if (event.key === 'Enter' && cursor) act(cursor);
+      else return false;
+      return true;
+    },
+  };
+
+  return (
+    <g class="regions">
+      {screen && sketch && (
+        <image
+          class="ghost"
+          href={`data:image/png;base64,${screen.tonePng}`}
+          width={sketch.sheet.widthMm}
+          height={sketch.sheet.heightMm}
+          preserveAspectRatio="none"
+        />
+      )}
+      {regionsOf(job).map(({ do: what, at: [x, y] }, i) => (
+        <g key={i} class={what}>
+          <circle cx={x} cy={y} r={MARK_PX * px} />
+          <text x={x} y={y + 5 * px} font-size={15 * px} text-anchor="middle">
+            {what === 'drop' ? '✕' : '✓'}
+          </text>
+        </g>
+      ))}
+      {cursor && <Cursor at={cursor} px={px} />}
+    </g>
+  );
+}
+
+/** Whether nothing is cut at a place and no island lies there: then only something left out can be meant. */
+function isLeftOut(at: ViewPoint, { sketch, screen }: State): boolean {
+  if (!sketch || !screen) return false;
+  return !isInside(sketch.openings, at, 'evenodd') && !isInside(screen.islands, at, 'evenodd');
+}

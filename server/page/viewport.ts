@@ -1,0 +1,131 @@
+/** Where on the sheet the large view looks: its middle in mm, and how large a millimetre is in CSS px. */
+export interface Lens {
+  readonly x: number;
+  readonly y: number;
+  readonly pxPerMm: number;
+}
+
+export interface ViewSize {
+  readonly width: number;
+  readonly height: number;
+}
+
+export interface ViewPoint {
+  readonly x: number;
+  readonly y: number;
+}
+
+const LEAST = 0.2;
+const MOST = 200;
+/** Room left round the whole sheet, for the rulers on two sides and air on the others, in px. */
+const ROOM = 44;
+
+/** Shows the whole sheet. */
+export function whole(sheet: { widthMm: number; heightMm: number }, view: ViewSize): Lens {
+  const across = Math.max(view.width - 2 * ROOM, 40) / sheet.widthMm;
+  const down = Math.max(view.height - 2 * ROOM, 40) / sheet.heightMm;
+  return { x: sheet.widthMm / 2, y: sheet.heightMm / 2, pxPerMm: Math.min(across, down) };
+}
+
+/** The view's corner and size in mm: left, top, width, height. */
+export function box(
+  { x, y, pxPerMm }: Lens,
+  view: ViewSize,
+): readonly [number, number, number, number] {
+  const width = view.width / pxPerMm;
+  const height = view.height / pxPerMm;
+  return [x - width / 2, y - height / 2, width, height];
+}
+
+/** The place on the sheet under a point of the view. */
+function toMm(lens: Lens, view: ViewSize, px: ViewPoint): ViewPoint {
+  return {
+    x: lens.x + (px.x - view.width / 2) / lens.pxPerMm,
+    y: lens.y + (px.y - view.height / 2) / lens.pxPerMm,
+  };
+}
+
+/** The point of the view over a place on the sheet. */
+export function toPx(lens: Lens, view: ViewSize, mm: ViewPoint): ViewPoint {
+  return {
+    x: (mm.x - lens.x) * lens.pxPerMm + view.width / 2,
+    y: (mm.y - lens.y) * lens.pxPerMm + view.height / 2,
+  };
+}
+
+/** Moves the sheet by px of the view. */
+export function pan(lens: Lens, dx: number, dy: number): Lens {
+  return { ...lens, x: lens.x - dx / lens.pxPerMm, y: lens.y - dy / lens.pxPerMm };
+}
+
+/** Makes everything larger by a factor; what is under `at` stays there. */
+export function zoom(lens: Lens, view: ViewSize, factor: number, at: ViewPoint): Lens {
+  const pxPerMm = Math.min(Math.max(lens.pxPerMm * factor, LEAST), MOST);
+  const fixed = toMm(lens, view, at);
+  return {
+    x: fixed.x - (at.x - view.width / 2) / pxPerMm,
+    y: fixed.y - (at.y - view.height / 2) / pxPerMm,
+    pxPerMm,
+  };
+}
+
+/** The unit that a card was given in. */
+export function unitOf(card: string): 'in' | 'mm' | 'cm' {
+  if (/mm\s*$|^a\d|id-card/i.test(card)) return 'mm';
+  return /cm\s*$/i.test(card) ? 'cm' : 'in';
+}
+
+export interface Tick {
+  /** mm on the sheet. */
+  readonly at: number;
+  readonly label: string | undefined;
+}
+
+const MM_PER = { in: 25.4, mm: 1, cm: 10 } as const;
+/** Steps between labels that read well, in the unit, and into how many parts each is cut. */
+const STEPS = {
+  in: [
+    [0.125, 2],
+    [0.25, 2],
+    [0.5, 4],
+    [1, 4],
+    [2, 4],
+    [4, 4],
+    [12, 12],
+  ],
+  cm: [
+    [0.1, 1],
+    [0.5, 5],
+    [1, 10],
+    [5, 5],
+    [10, 10],
+    [50, 5],
+  ],
+  mm: [
+    [1, 2],
+    [2, 2],
+    [5, 5],
+    [10, 10],
+    [50, 5],
+    [100, 10],
+    [500, 5],
+  ],
+} as const;
+const PX_BETWEEN_LABELS = 42;
+
+/** The ruler's ticks along a sheet's side. */
+export function ticks(
+  lengthMm: number,
+  pxPerMm: number,
+  unit: keyof typeof MM_PER,
+): readonly Tick[] {
+  const mm = MM_PER[unit];
+  const steps = STEPS[unit];
+  const [every, parts] =
+    steps.find(([size]) => size * mm * pxPerMm >= PX_BETWEEN_LABELS) ?? steps[steps.length - 1];
+  const count = Math.floor((lengthMm / mm / every) * parts + 1e-6);
+  return Array.from({ length: count + 1 }, (_, i) => ({
+    at: (i * every * mm) / parts,
+    label: i % parts === 0 ? String(Number(((i / parts) * every).toFixed(3))) : undefined,
+  }));
+}

@@ -1,0 +1,85 @@
+import { fileURLToPath } from 'node:url';
+import { Piscina } from 'piscina';
+import { Problem } from '../src/index.js';
+import type { ServerLimits } from './limits.js';
+import type { TaskReply, Task, Tasks, WorkName } from './tasks.js';
+import { busy, superseded, tooLong } from './trouble.js';
+
+/** Threads that compute. A picture always goes to the same one, which keeps what it made of it. */
+export interface Crew {
+  readonly size: number;
+  /**
+   * Has a thread do a task, after those that it was given before.
+   *
+   * @param seat which thread, from 0
+   * @throws Problem what the task tells a person; a `Refusal` with 503 when too much waits or it takes too long,
+   *   with 409 when it was stopped
+   */
+  do<N extends WorkName>(seat: number, kind: N, task: Tasks[N]['task']): Promise<Tasks[N]['answer']>;
+  /** The thread with the least to do; of equals rather another than the one that is to be spared. */
+  idlest(spared?: number): number;
+  /** Whether a thread has nothing to do, and may still be given something. */
+  isFree(seat: number): boolean;
+  close(): Promise<void>;
+}
+
+const THREAD = import.meta.url.endsWith('.ts') ? './thread-from-sources.mjs' : './thread.js';
+
+/** Starts the threads; each loads its code when it is first asked for something. */
+export function createCrew({
+  threads,
+  waiting,
+  patienceMs,
+  onFault,
+}: Pick<ServerLimits, 'threads' | 'waiting' | 'patienceMs'> & {
+  /** Told what goes wrong in a thread when no request waits for it. */
+  readonly onFault: (error: unknown) => void;
+}): Crew {
+  // One pool a thread: within a pool any thread may take a task, and what was kept would be in another one.
+  const pools = Array.from(
+    { length: threads },
+    () =>
+      new Piscina({
+        filename: fileURLToPath(new URL(THREAD, import.meta.url)),
+        minThreads: 1,
+        maxThreads: 1,
+        idleTimeout: Infinity,
+      }),
+  );
+  // A thread that fails or answers after it was given up on has no request left to tell; unheard, that would end the server.
+  for (const pool of pools) pool.on('error', onFault);
+  const load = pools.map(() => 0);
+  let closing = false;
+  return {
+    size: threads,
+    async do(seat, kind, task) {
+      // One is worked on, the others wait. Forgetting takes no time, and must come through.
+      if (load[seat] > waiting && kind !== 'forget') throw busy();
+      load[seat]++;
+      const signal = AbortSignal.timeout(patienceMs);
+      const asked = { kind, ...task } as Task;
+      const answer = (await pools[seat]
+        .run(asked, { name: 'work', signal })
+        .catch((error: unknown) => {
+          throw signal.aborted ? tooLong() : error;
+        })
+        .finally(() => load[seat]--)) as TaskReply<typeof kind>;
+      if ('stopped' in answer) throw superseded();
+      if ('told' in answer) {
+        throw new Problem(answer.told.what, answer.told.where, answer.told.remedy);
+      }
+      return answer.done;
+    },
+    idlest(spared) {
+      const least = Math.min(...load);
+      const idle = load.flatMap((tasks, seat) => (tasks === least ? [seat] : []));
+      return idle.find((seat) => seat !== spared) ?? idle[0];
+    },
+    isFree: (seat) => load[seat] === 0 && !closing,
+    async close() {
+      closing = true;
+      // What is being worked on comes to its end first: a pool does not bear a late answer.
+      await Promise.all(pools.map((pool) => pool.close({ force: true })));
+    },
+  };
+}

@@ -1,0 +1,154 @@
+import * as disk from 'node:fs/promises';
+import { join } from 'node:path';
+import { Problem } from '../settings/problem.js';
+import { clearLeftovers } from './leftovers.js';
+import { isSame, readRecord, subjectInWords, type MadeFrom, type Subject } from './made-from.js';
+import { isClutter, type Kept } from './settle.js';
+import { attempt, checkName, ifThere, mayReplace, type SheetFile } from './write.js';
+
+/** Where a result wants to go. */
+export interface Wish {
+  /** The folder's name, without a path. */
+  readonly name: string;
+  /** The name is a person's own word: where it is taken she is asked for another one. */
+  readonly isChosen?: boolean;
+  readonly of: Subject;
+  /** Names that others will take; as `nameKey` writes them. */
+  readonly reserved?: ReadonlySet<string>;
+}
+
+/** Where a result goes. */
+export interface Shelf {
+  readonly name: string;
+  /** The earlier result of the same that it replaces. */
+  readonly earlier?: MadeFrom;
+  /** What has the name that was wished for, where it is not to be had: "the stencil of fern.jpg". */
+  readonly taken?: string;
+  /** The folder holds files of a result's names, and does not say where they come from. */
+  readonly isUnsure: boolean;
+}
+
+/** Some file systems tell no difference between capital and small letters, or ways to write an accent. */
+export function nameKey(name: string): string {
+  return name.normalize('NFC').toLowerCase();
+}
+
+/**
+ * Finds the folder for a result: that of an earlier result of the same; else the name wished for, where nothing has
+ * it; else that with a number, nana-2.
+ *
+ * @throws Problem when the name can't be a folder's, or was chosen and is another's
+ */
+export async function placeFor(outDir: string, wish: Wish): Promise<Shelf> {
+  checkName(wish.name);
+  return attempt(outDir, async () => {
+    await clearLeftovers(outDir, wish.name);
+    return findPlace(outDir, wish);
+  });
+}
+
+async function findPlace(outDir: string, wish: Wish, passed?: string): Promise<Shelf> {
+  const { name, isChosen = false, of, reserved = new Set() } = wish;
+  let free: Shelf | undefined;
+  let taken: string | undefined;
+  for (let count = 1; ; count++) {
+    const candidate = count === 1 ? name : `${name}-${count}`;
+    const found = await lookInto(join(outDir, candidate));
+    if (found.kind === 'result' && isSame(found.record, of)) {
+      return {
+        name: candidate,
+        earlier: found.record,
+        isUnsure: false,
+        ...(taken !== undefined && { taken }),
+      };
+    }
+    const isAnothers =
+      found.kind === 'result' ||
+      found.kind === 'other' ||
+      candidate === passed ||
+      (count > 1 && reserved.has(nameKey(candidate)));
+    if (!isAnothers) {
+      free ??= {
+        name: candidate,
+        isUnsure: found.kind === 'unsure',
+        ...(taken !== undefined && { taken }),
+      };
+    }
+    if (count === 1 && isAnothers) {
+      taken = found.kind === 'result' ? subjectInWords(found.record) : 'something else';
+      if (isChosen) throw isTaken(join(outDir, name), taken);
+    }
+    // Numbers are given one after the other: beyond the first that is missing there is none.
+    if (free && (isChosen || (count > 1 && found.kind === 'nothing'))) return free;
+  }
+}
+
+function isTaken(folder: string, by: string): Problem {
+  return new Problem(
+    `The folder for the result holds ${by}, so it was left alone`,
+    folder,
+    'Move that folder away, choose another name, or another output folder',
+  );
+}
+
+/** Why a result has not the name that was wished for: a sentence without its full stop. */
+export function takenInWords(name: string, taken: string): string {
+  return `"${name}" holds ${taken} and was left alone, so this has a name of its own`;
+}
+
+/** What became of a file that a person had changed: a sentence without its full stop. */
+export function keptInWords({ file, as }: Kept): string {
+  return `${file} was not as it was written, so it was kept as ${as}`;
+}
+
+type Found =
+  | { readonly kind: 'nothing' | 'unsure' | 'other' }
+  | { readonly kind: 'result'; readonly record: MadeFrom };
+
+async function lookInto(folder: string): Promise<Found> {
+  const there = await ifThere(() => disk.lstat(folder));
+  if (!there) return { kind: 'nothing' };
+  if (!there.isDirectory()) return { kind: 'other' };
+  const record = await readRecord(folder);
+  if (record) return { kind: 'result', record };
+  const names = (await disk.readdir(folder)).filter((name) => !isClutter(name));
+  if (names.length === 0) return { kind: 'nothing' };
+  return { kind: names.some(isOfResult) ? 'unsure' : 'other' };
+}
+
+/** What the files and folders of results are called. */
+const OF_RESULTS: readonly RegExp[] = [
+  /^(stencil|template|template-mirrored|preview|plan|masks|practice)\.(svg|pdf|png|dxf)$/,
+  /^(report|film)\.json$/,
+  /^sheet-\d+(-plan)?\.(pdf|svg)$/,
+  /^layer-\d$/,
+];
+
+function isOfResult(name: string): boolean {
+  return OF_RESULTS.some((pattern) => pattern.test(name));
+}
+
+/** Something made under a name, and its files as they are to be written. */
+interface MadeSo<T> {
+  readonly made: T;
+  readonly files: readonly SheetFile[];
+}
+
+/**
+ * Makes a result for the place that is found for it. Where a folder does not say whose it is, it is known by what is
+ * in it, once that is made; if it is another's, the result is made once more under a name of its own, as it bears it.
+ *
+ * @throws Problem as `placeFor`, and what `make` throws
+ */
+export async function makeInPlace<T>(
+  outDir: string,
+  wish: Wish,
+  make: (place: Shelf) => Promise<MadeSo<T>>,
+): Promise<{ readonly made: T; readonly place: Shelf }> {
+  const place = await placeFor(outDir, wish);
+  const { made, files } = await make(place);
+  if (!place.isUnsure || (await mayReplace(join(outDir, place.name), files)))
+    return { made, place };
+  const other = await attempt(outDir, () => findPlace(outDir, wish, place.name));
+  return { made: (await make(other)).made, place: other };
+}

@@ -1,0 +1,91 @@
+import { readFile } from 'node:fs/promises';
+import { isObject } from '../settings/edits.js';
+import { checkSettings, type JobInput } from '../settings/job.js';
+import { completeLayers, type LayerPlace, type LayersJob } from '../settings/layer-settings.js';
+import { Problem } from '../settings/problem.js';
+
+/**
+ * Reads settings from a JSON file: an object of them by name, or a whole report, whose `job` is one.
+ *
+ * @param where what to call the file in an error
+ * @throws Problem when the file can't be read, is no such JSON, or holds a bad setting
+ */
+export async function readSettingsFile(path: string, where = path): Promise<JobInput> {
+  const found = parse(await read(path, where), where);
+  const job = isObject(found) && isObject(found.job) ? found.job : found;
+  if (!isObject(job)) {
+    throw new Problem(
+      'This file holds no settings',
+      where,
+      'Write {"card": "4x4in"}, or give a report.json',
+    );
+  }
+  return checkSettings(job, { where, spell: (name) => name });
+}
+
+/** What a report says of layers, besides the job. */
+export interface LayersTold {
+  /** How the set was parted: in the report of a set, or of a layer, which has no say about the paints. */
+  readonly set: LayersJob;
+  /** Where a layer stands in it. */
+  readonly place?: LayerPlace;
+  /** What the stencil or the set is called. */
+  readonly name?: string;
+  /** The picture that it was made of. */
+  readonly picture?: string;
+}
+
+/**
+ * Reads what a report says of layers; undefined for any other file of settings.
+ *
+ * @throws Problem when the file can't be read, or when what it says of layers can't be
+ */
+export async function readLayersTold(path: string, where = path): Promise<LayersTold | undefined> {
+  const found = parse(await read(path, where), where);
+  if (!isObject(found) || !isObject(found.job)) return undefined;
+  const told = isObject(found.layer) ? found.layer : found.set;
+  if (!isObject(told)) return undefined;
+  const { count, levels, laid, overlap, paints } = told;
+  const listed = (list: unknown): string | null => (Array.isArray(list) ? list.join(',') : null);
+  const set = completeLayers(
+    { count: String(count), levels: listed(levels), laid, overlap, paints: listed(paints) },
+    { where, spell: (name) => name },
+  );
+  const number = Number(told.number);
+  const isPlace = Number.isInteger(number) && number >= 1 && number <= set.count;
+  const { picture } = isObject(found.madeFrom) ? found.madeFrom : {};
+  return {
+    set,
+    ...(isPlace && {
+      place: { number, count: set.count, levels: set.levels, laid: set.laid, overlap: set.overlap },
+    }),
+    ...(typeof found.name === 'string' && { name: found.name }),
+    ...(typeof picture === 'string' && { picture }),
+  };
+}
+
+async function read(path: string, where: string): Promise<string> {
+  try {
+    return await readFile(path, 'utf8');
+  } catch (cause) {
+    throw new Problem(
+      "The settings file can't be read",
+      where,
+      'Check its name, and that it is a file that you may read',
+      { cause },
+    );
+  }
+}
+
+function parse(text: string, where: string): unknown {
+  try {
+    return JSON.parse(text.replace(/^\uFEFF/, '')) as unknown;
+  } catch (cause) {
+    throw new Problem(
+      `The settings file is not JSON: ${cause instanceof Error ? cause.message : 'unreadable'}`,
+      where,
+      'Write {"card": "4x4in"}, or give the report.json of a stencil',
+      { cause },
+    );
+  }
+}

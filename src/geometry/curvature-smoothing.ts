@@ -1,0 +1,129 @@
+import { kernelArrays, runKernel } from '../kernels/kernels.js';
+import type { Clearance } from './clearance.js';
+import type { ArcLengthSamples } from './arc-length-samples.js';
+
+/** A closed chain of points that bends no tighter than asked, save at its corners. */
+export interface SmoothedChain {
+  readonly x: Float64Array;
+  readonly y: Float64Array;
+  /** 1 at a true corner, and at each place where no bend within the room is wide enough. */
+  readonly corner: Uint8Array;
+}
+
+const FIRST_STEPS = 60;
+/** After corners are set the rest is nearly in place. */
+const STEPS = 30;
+const ROUNDS = 4;
+/** Kinks this near each other, in stations, become one corner; two mild ones also when they are further apart. */
+const NEAR = 3;
+const SOFT_NEAR = 6;
+const SOFT_EXCESS = 0.7; // radians
+/** Numbers a station that the ironing keeps for itself. */
+const ROWS = 17;
+
+/**
+ * Irons the stations within their room so that no bend has a radius under `tightestMm`; where the room does not
+ * allow it, a corner is set. See the kernel `iron`.
+ */
+export function smoothCurvature(stations: ArcLengthSamples, room: Clearance, tightestMm: number): SmoothedChain {
+  const n = stations.x.length;
+  const reals = [Float64Array, n] as const;
+  const flags = [Uint8Array, n] as const;
+  const [tracedX, tracedY, normalX, normalY, film, opening, x, y, excess, fixed, corner, rows] =
+    kernelArrays(reals, reals, reals, reals, reals, reals, reals, reals, reals, flags, flags, [
+      Float64Array,
+      ROWS * n,
+    ]);
+  tracedX.set(stations.x);
+  tracedY.set(stations.y);
+  normalX.set(stations.normalX);
+  normalY.set(stations.normalY);
+  film.set(room.film);
+  opening.set(room.opening);
+  fixed.set(stations.corner);
+  corner.set(stations.corner);
+  x.set(stations.x);
+  y.set(stations.y);
+  runKernel('beginIroning', n, x, y, rows);
+  for (let round = 0; round < ROUNDS; round++) {
+    runKernel(
+      'iron',
+      n,
+      round === 0 ? FIRST_STEPS : STEPS,
+      1 / Math.max(tightestMm, 1e-3),
+      stations.stepMm / 2,
+      tracedX,
+      tracedY,
+      normalX,
+      normalY,
+      film,
+      opening,
+      fixed,
+      corner,
+      x,
+      y,
+      excess,
+      rows,
+    );
+    if (!setCorners(excess, corner)) break;
+  }
+  return { x: x.slice(), y: y.slice(), corner: corner.slice() };
+}
+
+/** Sets a corner in the middle of each group of kinks; false when there is none. */
+function setCorners(excess: Float64Array, corner: Uint8Array): boolean {
+  const groups = joined(joined(kinksOf(excess), NEAR, Infinity), SOFT_NEAR, SOFT_EXCESS);
+  for (const { first, last, excess: sum, moment } of groups) {
+    const middle = sum > 0 ? first + moment / sum : (first + last) / 2;
+    corner[Math.round(middle) % corner.length] = 1;
+  }
+  return groups.length > 0;
+}
+
+/** Stations from `first` to `last` (they go round) that bend one way more tightly than allowed. */
+interface Kink {
+  readonly first: number;
+  readonly last: number;
+  /** How much they turn more than allowed, in radians, and its first moment about `first`. */
+  readonly excess: number;
+  readonly moment: number;
+  readonly clockwise: boolean;
+}
+
+/** Every station whose bend is a kink, from one that is none once round. */
+function kinksOf(excess: Float64Array): Kink[] {
+  const n = excess.length;
+  let start = 0;
+  while (start < n && excess[start] !== 0) start++;
+  const kinks: Kink[] = [];
+  for (let k = start; k < start + n; k++) {
+    const over = excess[k % n];
+    if (over === 0) continue;
+    kinks.push({ first: k, last: k, excess: Math.abs(over), moment: 0, clockwise: over > 0 });
+  }
+  return kinks;
+}
+
+/** Joins neighbours that turn the same way, are within `near` stations and no sharper than `sharpest`. */
+function joined(kinks: readonly Kink[], near: number, sharpest: number): Kink[] {
+  const groups: Kink[] = [];
+  for (const kink of kinks) {
+    const group = groups.at(-1);
+    const together =
+      group?.clockwise === kink.clockwise &&
+      kink.first - group.last <= near &&
+      Math.max(group.excess, kink.excess) < sharpest;
+    if (!group || !together) {
+      groups.push(kink);
+      continue;
+    }
+    const { first, excess, moment } = group;
+    groups[groups.length - 1] = {
+      ...kink,
+      first,
+      excess: excess + kink.excess,
+      moment: moment + kink.moment + kink.excess * (kink.first - first),
+    };
+  }
+  return groups;
+}

@@ -1,0 +1,103 @@
+import { kernelArrays, runKernel } from '../kernels/kernels.js';
+import type { SmoothedChain } from './curvature-smoothing.js';
+import type { Clearance } from './clearance.js';
+import type { ArcLengthSamples } from './arc-length-samples.js';
+
+/** The curves chosen for a stretch. */
+export interface FittedCurves {
+  /** Six numbers a curve, as in an outline. */
+  readonly coords: number[];
+  readonly straight: number[];
+  /** 1 where a curve starts at a corner. */
+  readonly corner: number[];
+  /** The point of the stretch at which each curve starts. */
+  readonly starts: number[];
+  /** The largest distance of a traced point from the curves, in mm. */
+  readonly offMm: number;
+}
+
+/** Values of a station that curves are chosen by, and numbers a point that the choosing keeps for itself. */
+const VALUES = 8;
+const ROWS = 11;
+
+/** A line that does not go on in the directions of its ends: both are corners. */
+const BROKEN = 2;
+
+/** The best way found to each joint: where its last curve comes from, and that curve. */
+interface Ways {
+  readonly joints: Int32Array;
+  readonly from: Int32Array;
+  /** Eight numbers a joint. */
+  readonly cubics: Float64Array;
+  /** 0 a curve, 1 a line, 2 a broken one. */
+  readonly kind: Uint8Array;
+  readonly offMm: Float64Array;
+}
+
+/**
+ * What chooses the fewest curves that follow a stretch of a bent outline within its room and bend no tighter than
+ * `tightestMm`; see the kernel `chooseCurves`. It is good until kernel arrays are laid out anew.
+ *
+ * @returns the choice from station `start` to `end` (which may run past the last: they go round); `corners`: whether
+ *   the ends are corners
+ */
+export function curveFitter(
+  stations: ArcLengthSamples,
+  room: Clearance,
+  bent: SmoothedChain,
+  tightestMm: number,
+): (start: number, end: number, corners: boolean) => FittedCurves {
+  const n = bent.x.length;
+  const most = n + 2;
+  const [values, joints, cost, from, cubics, kind, offMm, rows] = kernelArrays(
+    [Float64Array, VALUES * n],
+    [Int32Array, most],
+    [Float64Array, most],
+    [Int32Array, most],
+    [Float64Array, 8 * most],
+    [Uint8Array, most],
+    [Float64Array, most],
+    [Float64Array, ROWS * most],
+  );
+  const { x, y, normalX, normalY } = stations;
+  const given = [bent.x, bent.y, x, y, normalX, normalY, room.film, room.opening];
+  given.forEach((row, k) => values.set(row, k * n));
+  return (start, end, corners) => {
+    const found = runKernel(
+      'chooseCurves',
+      n,
+      values,
+      start,
+      end - start,
+      Number(corners),
+      tightestMm,
+      joints,
+      cost,
+      from,
+      cubics,
+      kind,
+      offMm,
+      rows,
+    );
+    return collect(found - 1, { joints, from, cubics, kind, offMm }, corners);
+  };
+}
+
+function collect(
+  last: number,
+  { joints, from, cubics, kind, offMm }: Ways,
+  corners: boolean,
+): FittedCurves {
+  const way: number[] = [];
+  for (let l = last; l > 0; l = from[l]) way.push(l);
+  way.reverse();
+  const isCorner = (l: number, i: number): boolean =>
+    kind[l] === BROKEN || kind[way.at(i - 1)!] === BROKEN || (corners && i === 0);
+  return {
+    coords: way.flatMap((l) => [...cubics.subarray(8 * l, 8 * l + 6)]),
+    straight: way.map((l) => Number(kind[l] > 0)),
+    corner: way.map((l, i) => Number(isCorner(l, i))),
+    starts: way.map((l) => joints[from[l]]),
+    offMm: way.reduce((most, l) => Math.max(most, offMm[l]), 0),
+  };
+}

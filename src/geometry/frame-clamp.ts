@@ -1,0 +1,50 @@
+import { cubicOf, pointAt } from './cubic.js';
+import type { Frame } from './clearance.js';
+import type { Outline } from './shape.js';
+
+const LOOKS = 16;
+/** What leaves the frame by less is not seen, in mm. */
+const UNSEEN_MM = 0.04;
+/** How far inside of the frame an outline begins to give way, in mm. */
+const DEPTH_MM = 0.8;
+
+/**
+ * Takes an outline back that bulges out of a frame between the places that it was fitted to: what lies near that side
+ * is squeezed evenly, so that curves which meet smoothly still do.
+ */
+export function clampedToFrame(outline: Outline, frame: Frame): Outline {
+  const out = bulges(outline, frame);
+  if (Math.max(...out) <= UNSEEN_MM) return outline;
+  const [left, top, right, bottom] = out;
+  const coords = outline.coords.map((value, k) =>
+    k % 2 === 0
+      ? squeezed(-squeezed(-value, -frame.left, left), frame.right, right)
+      : squeezed(-squeezed(-value, -frame.top, top), frame.bottom, bottom),
+  );
+  return { ...outline, coords };
+}
+
+/** How far an outline leaves a frame at most, in mm: on the left, above, on the right, below. */
+function bulges(outline: Outline, { left, top, right, bottom }: Frame): readonly number[] {
+  const out = [0, 0, 0, 0];
+  for (let i = 0; i < outline.straight.length; i++) {
+    const cubic = cubicOf(outline, i);
+    for (let look = 0; look < LOOKS; look++) {
+      const [x, y] = pointAt(cubic, look / LOOKS);
+      [left - x, top - y, x - right, y - bottom].forEach((by, side) => {
+        if (by > out[side]) out[side] = by;
+      });
+    }
+  }
+  return out;
+}
+
+/** A place near a limit that is passed by `out`: mapped so that what is `out` beyond comes to be hardly beyond it. */
+function squeezed(value: number, limit: number, out: number): number {
+  const deep = value - limit + DEPTH_MM;
+  if (out <= UNSEEN_MM || deep <= 0) return value;
+  const most = DEPTH_MM + out;
+  const bend = (out - UNSEEN_MM) / most ** 2;
+  const taken = deep < most ? bend * deep * deep : bend * most * (2 * deep - most);
+  return value - taken;
+}

@@ -1,0 +1,50 @@
+import type { Job } from '../../settings/job.js';
+import { practiceStrip } from '../../output/practice-strip.js';
+import { marksOf, type Subject } from '../../disk/made-from.js';
+import { placeFor } from '../../disk/place.js';
+import { writeResult, type Writing } from '../../disk/result.js';
+
+/** The folder that the practice strip's files go in. */
+const NAME = 'practice';
+
+const OF: Subject = { made: 'practice' };
+
+/**
+ * The practice strip's files, in memory: practice.pdf to print, practice.svg for a drawing program, and report.json,
+ * which says what they are.
+ */
+export async function makePractice(options: {
+  readonly paper: Job['paper'];
+  /** Chooses the paper where `paper` does not: "en-US", "de_DE.UTF-8". */
+  readonly locale: string;
+}): Promise<ReadonlyMap<string, string | Uint8Array>> {
+  const { practicePdf, practiceSvg } = await import('../../output/pdf/practice.js');
+  const strip = practiceStrip();
+  const files = new Map<string, string | Uint8Array>([
+    ['practice.pdf', await practicePdf(strip, options.paper, options.locale)],
+    ['practice.svg', practiceSvg(strip)],
+  ]);
+  const report = { name: NAME, madeFrom: { ...OF, files: marksOf(files) } };
+  return files.set('report.json', `${JSON.stringify(report, null, 2)}\n`);
+}
+
+/**
+ * Writes the practice strip's files to a folder of their own in `outDir`, whole or not at all: an earlier strip's, or a
+ * new one where that is another's.
+ *
+ * @returns the folder
+ * @throws Problem when it can't be written
+ */
+export async function writePractice(
+  made: ReadonlyMap<string, string | Uint8Array>,
+  outDir: string,
+  how: Writing = {},
+): Promise<string> {
+  const { name } = await placeFor(outDir, { name: NAME, of: OF });
+  return writeResult(
+    outDir,
+    name,
+    [...made].map(([name, bytes]) => ({ name, bytes })),
+    how,
+  );
+}

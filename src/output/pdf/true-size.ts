@@ -1,0 +1,119 @@
+import type { Sheet } from '../../settings/card.js';
+import type { Job } from '../../settings/job.js';
+import { printed } from './lettering.js';
+import { hasRoomForTicks, writeNotes, type Notes } from './notes.js';
+import { pageFor, type Page } from './page.js';
+import { paperFor, paperSizes } from './paper.js';
+import { inMm, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
+import { drawTilePage } from './tile-page.js';
+import { tilesOf } from './tiles.js';
+
+/** What is drawn on a sheet, from its top left corner. */
+export interface SheetDrawing {
+  /** In mm. */
+  readonly lines: (pdf: Pdf) => void;
+  /** In points, for `write`, whose places are in mm all the same. */
+  readonly letters: (pdf: Pdf) => void;
+}
+
+/** What is printed, and on what. */
+export interface TrueSize {
+  readonly title: string;
+  readonly notes: Notes;
+  readonly sheet: Sheet;
+  readonly job: Pick<Job, 'paper' | 'margin' | 'tileOverlap'>;
+  /** Chooses the paper where the job does not: "en-US", "de_DE.UTF-8". */
+  readonly locale: string;
+}
+
+const HAIRLINE_MM = 0.15;
+/** What of a line on a tile's edge lies outside of it. */
+const EDGE_LINE_MM = 0.2;
+
+/**
+ * Prints a sheet at true size: on one page where it fits the paper, else in parts on several, which are trimmed and
+ * laid over one another. Each page has bars to check its scale by.
+ */
+export async function printTrueSize(print: TrueSize, drawing: SheetDrawing): Promise<Uint8Array> {
+  const { title, sheet, job, locale, notes } = print;
+  const paper = paperFor(job.paper, locale);
+  const page = pageFor(sheet, job.margin, paper);
+  if (job.paper === 'one-page' || isOfPaper(page, paperSizes[paper]))
+    return onOnePage(page, print, drawing);
+  const tiling = tilesOf(sheet, paperSizes[paper], job.tileOverlap);
+  const { tileAt } = tiling;
+  const size = [tiling.page.widthMm, tiling.page.heightMm].map((mm) => mm * POINTS_PER_MM);
+  return printed(tiling.page, title, (pdf) =>
+    tiling.tiles.forEach((tile, i) => {
+      if (i > 0) pdf.addPage({ size: size as [number, number], margin: 0 });
+      const { widthMm, heightMm } = tiling.tile;
+      pdf.save();
+      inClip(pdf, tileAt.x, tileAt.y, widthMm, heightMm);
+      drawAt(pdf, { x: tileAt.x - tile.x, y: tileAt.y - tile.y }, sheet, drawing);
+      pdf.restore();
+      drawTilePage(pdf, tiling, tile, notes);
+    }),
+  );
+}
+
+function isOfPaper(page: Sheet, paper: Sheet): boolean {
+  const sides = ({ widthMm, heightMm }: Sheet): number[] =>
+    [widthMm, heightMm].sort((a, b) => a - b);
+  const [short, long] = sides(paper);
+  const [a, b] = sides(page);
+  return Math.abs(a - short) < HAIRLINE_MM && Math.abs(b - long) < HAIRLINE_MM;
+}
+
+function onOnePage(
+  page: Page,
+  { title, sheet, notes }: TrueSize,
+  drawing: SheetDrawing,
+): Promise<Uint8Array> {
+  return printed(page, title, (pdf) => {
+    drawAt(pdf, page.sheetAt, sheet, drawing);
+    if (hasRoomForTicks(page)) inMm(pdf, page.sheetAt, () => drawTicks(pdf, sheet));
+    writeNotes(pdf, page, notes);
+  });
+}
+
+function drawAt(pdf: Pdf, at: Page['sheetAt'], sheet: Sheet, { lines, letters }: SheetDrawing): void {
+  inMm(pdf, at, () => {
+    lines(pdf);
+    drawSheetEdge(pdf, sheet);
+  });
+  pdf.save().translate(at.x * POINTS_PER_MM, at.y * POINTS_PER_MM);
+  letters(pdf);
+  pdf.restore();
+}
+
+function inClip(pdf: Pdf, x: number, y: number, widthMm: number, heightMm: number): void {
+  const [left, top] = [x - EDGE_LINE_MM, y - EDGE_LINE_MM];
+  const [w, h] = [widthMm + 2 * EDGE_LINE_MM, heightMm + 2 * EDGE_LINE_MM];
+  pdf.rect(left * POINTS_PER_MM, top * POINTS_PER_MM, w * POINTS_PER_MM, h * POINTS_PER_MM).clip();
+}
+
+function drawSheetEdge(pdf: Pdf, { widthMm, heightMm }: Sheet): void {
+  pdf
+    .rect(0, 0, widthMm, heightMm)
+    .lineWidth(HAIRLINE_MM)
+    .dash(1.6, { space: 1.2 })
+    .stroke(SOFT_INK)
+    .undash();
+}
+
+/** Short lines that point at the sheet's corners from outside. */
+function drawTicks(pdf: Pdf, { widthMm, heightMm }: Sheet): void {
+  for (const [x, right] of [
+    [0, -1],
+    [widthMm, 1],
+  ] as const) {
+    for (const [y, down] of [
+      [0, -1],
+      [heightMm, 1],
+    ] as const) {
+      pdf.moveTo(x + right * 1.5, y).lineTo(x + right * 4.5, y);
+      pdf.moveTo(x, y + down * 1.5).lineTo(x, y + down * 4.5);
+    }
+  }
+  pdf.lineWidth(HAIRLINE_MM).stroke(SOFT_INK);
+}

@@ -1,0 +1,60 @@
+import { createRequire } from 'node:module';
+import type sharp from 'sharp';
+import { escapeHtml } from '../html/html.js';
+import { costOf, titleOf, type Tried } from '../tried-tone.js';
+
+const TILE_PX = 360;
+const GAP_PX = 40;
+const CAPTION_PX = 84;
+const MOST_COLUMNS = 4;
+const [GROUND, INK, SOFT, LINE] = ['#f7f4ee', '#23282b', '#62696c', '#ddd6c9'];
+const FONT = 'font-family="Helvetica, Arial, Liberation Sans, DejaVu Sans, sans-serif"';
+
+/** The same as one picture to look at or to print: the prints in rows, each with its number, tone and figures. */
+export async function contactPng(tones: readonly Tried[]): Promise<Uint8Array> {
+  const load = createRequire(import.meta.url)('sharp') as typeof sharp;
+  const columns = Math.min(MOST_COLUMNS, tones.length);
+  const rows = Math.ceil(tones.length / columns);
+  const width = GAP_PX + columns * (TILE_PX + GAP_PX);
+  const height = GAP_PX + rows * (TILE_PX + CAPTION_PX + GAP_PX);
+  const at = (i: number): { left: number; top: number } => ({
+    left: GAP_PX + (i % columns) * (TILE_PX + GAP_PX),
+    top: GAP_PX + Math.floor(i / columns) * (TILE_PX + CAPTION_PX + GAP_PX),
+  });
+  const captions = tones.map((tried, i) => caption(tried, i + 1, at(i))).join('');
+  const ground = `<svg xmlns="http://www.w3.org/2000/svg" width="${width}" height="${height}"><rect width="100%" height="100%" fill="${GROUND}"/>${captions}</svg>`;
+  const prints = await Promise.all(
+    tones.map(async (tried, i) => {
+      if (tried.fate === 'failed') return [];
+      const { width: across, height: down } = await load(tried.print).metadata();
+      const { left, top } = at(i);
+      // In the middle, at the foot: the captions stand in a row under prints of any shape.
+      return [
+        {
+          input: Buffer.from(tried.print),
+          left: left + ((TILE_PX - across) >> 1),
+          top: top + TILE_PX - down,
+        },
+      ];
+    }),
+  );
+  return load(Buffer.from(ground))
+    .composite(prints.flat())
+    .removeAlpha()
+    .png({ palette: true, colours: 128, effort: 7 })
+    .toBuffer();
+}
+
+function caption(tried: Tried, number: number, at: { left: number; top: number }): string {
+  const foot = at.top + TILE_PX;
+  const line = (text: string, down: number, px: number, fill: string): string =>
+    `<text x="${at.left}" y="${foot + down}" ${FONT} font-size="${px}" fill="${fill}">${escapeHtml(text)}</text>`;
+  const title = line(`${number}. ${titleOf(tried)}`, 32, 22, INK);
+  if (tried.fate === 'failed') {
+    const frame = `<rect x="${at.left}" y="${at.top}" width="${TILE_PX}" height="${TILE_PX}" fill="none" stroke="${LINE}"/>`;
+    return `${frame}${title}${line('nothing to cut by this tone', 60, 18, SOFT)}`;
+  }
+  const { figures, fate } = tried;
+  const look = fate === 'good' ? '' : ', look before you cut';
+  return title + line(`${costOf(figures)}${look}`, 60, 18, SOFT);
+}

@@ -1,0 +1,177 @@
+import { flatten } from '../../geometry/flatten.js';
+import { perimeter } from '../../geometry/perimeter.js';
+import type { Outline, Shape } from '../../geometry/shape.js';
+import { signedArea } from '../../geometry/regions.js';
+import type { Box, Gray } from '../../raster/raster.js';
+import { memoizeLast } from '../../raster/memoize-last.js';
+import type { Bridge, Bridged } from '../../stages/bridge/bridge.js';
+import type { Advice } from '../../stages/advice/advice.js';
+import type { Checked, Finding } from '../../stages/check/check.js';
+import type { Eased } from '../../stages/ease/ease.js';
+import type { Likeness } from '../../stages/likeness/likeness.js';
+import type { Picture } from '../../stages/read/read.js';
+import type { Repeated } from '../../stages/repeat/repeat.js';
+import type { Survival } from '../../stages/survival/survival.js';
+import type { Tone } from '../../stages/tone/tone.js';
+import type { Widened } from '../../stages/widen/widen.js';
+import { bitmapPng } from './png.js';
+import { shapePath } from '../svg/path-data.js';
+
+/** A box on the sheet, in mm. */
+type BoxMm = Box;
+
+/** What a screen shows of a stencil before it is checked. Paths are SVG path data in mm on the sheet. */
+export interface Sketch {
+  readonly sheet: { readonly widthMm: number; readonly heightMm: number };
+  /** Where the picture lies on the sheet. */
+  readonly frame: BoxMm;
+  /** Pixels a millimetre that it was worked at. */
+  readonly pixelsPerMm: number;
+  readonly tone: Pick<Tone, 'mode' | 'why'>;
+  /** What is cut. */
+  readonly openings: string;
+  /** Islands of film that no bridge holds: they would fall out. */
+  readonly loose: string;
+  readonly looseCount: number;
+  readonly pieces: number;
+  /** Length of all cuts in mm. */
+  readonly cutMm: number;
+  readonly bridges: readonly Bridge[];
+  /** How much of the picture's contours the print keeps and how little it adds, 0 to 1, where that was asked for. */
+  readonly likeness?: number;
+}
+
+/** What a screen shows of a checked stencil and of the stages before it. */
+export interface Screen extends Sketch {
+  /** How much of the picture has each lightness: 100 shares, from black to white, the largest 1. */
+  readonly histogram: readonly number[];
+  /** Dark and light as decided, and as widened: PNGs of the whole sheet, film clear. */
+  readonly tonePng: Uint8Array;
+  readonly widenPng: Uint8Array;
+  /** The eased openings without bridges, and the islands in them. */
+  readonly eased: string;
+  readonly islands: string;
+  readonly islandCount: number;
+  readonly fidelity: number;
+  readonly findings: readonly Finding[];
+  /** Whether the card is small for the picture, and what would help is still to be looked for. */
+  readonly adviceDue: boolean;
+}
+
+/** What takes the place of a screen's findings when advice has been looked for. */
+export interface Advised {
+  readonly findings: readonly Finding[];
+  /** A crop, as the setting has it, that keeps more of the picture's parts; null when none is worth a word. */
+  readonly closerCrop: string | null;
+}
+
+/** The values of the stages that a sketch is made from. */
+export interface Sketched {
+  readonly read: Picture;
+  readonly tone: Tone;
+  readonly bridge: Bridged;
+  readonly likeness?: Likeness | null;
+}
+
+/** The values of the stages that a screen is made from. */
+export interface Screened extends Sketched {
+  readonly repeat: Repeated;
+  readonly widen: Widened;
+  readonly ease: Eased;
+  readonly survival: Survival | null;
+  readonly measure: Checked;
+}
+
+/** The values of the stages that advice is told from. */
+export interface AdviceValues {
+  readonly advice: Advice | null;
+  readonly check: Checked;
+}
+
+/** What to show of a stencil whose bridges are laid. */
+export function sketchOf({ read, tone, bridge, likeness }: Sketched): Sketch {
+  const { openings } = bridge;
+  const loose = holesOf(openings);
+  return {
+    sheet: read.sheet,
+    frame: inMm(read.frame, read.pixelsPerMm),
+    pixelsPerMm: read.pixelsPerMm,
+    tone: { mode: tone.mode, why: tone.why },
+    openings: shapePath(openings),
+    loose: shapePath(loose),
+    looseCount: loose.length,
+    pieces: openings.length,
+    cutMm: cutLength(openings),
+    bridges: bridge.bridges,
+    ...(likeness && { likeness: likeness.f }),
+  };
+}
+
+/** What to show of a checked stencil. */
+export async function screenOf(values: Screened): Promise<Screen> {
+  const { read, repeat, widen, ease, bridge, survival, measure } = values;
+  const [tonePng, widenPng] = await Promise.all(
+    [repeat.bitmap, widen.bitmap].map((bitmap) => bitmapPng(bitmap, read.pixelsPerMm)),
+  );
+  return {
+    ...sketchOf(values),
+    histogram: histogramIn(read.gray, read.frame),
+    tonePng,
+    widenPng,
+    eased: shapePath(ease.shapes),
+    islands: shapePath(holesOf(ease.shapes)),
+    islandCount: bridge.islands,
+    fidelity: measure.fidelity,
+    findings: measure.findings,
+    adviceDue: survival?.notable === true && survival.lost.length > 0,
+  };
+}
+
+/** What to tell once advice has been looked for. */
+export function advisedOf({ advice, check }: AdviceValues): Advised {
+  return { findings: check.findings, closerCrop: advice?.crop?.box ?? null };
+}
+
+/** Every hole of an opening is an island; one that only a pixel's corner parts from nothing is none. */
+const LEAST_HOLE_MM2 = 0.1;
+
+function holesOf(shapes: readonly Shape[]): Shape[] {
+  return shapes
+    .flatMap(({ holes }) => holes)
+    .filter((hole) => Math.abs(signedArea(flatten(hole))) >= LEAST_HOLE_MM2)
+    .map((outer: Outline) => ({ outer, holes: [] }));
+}
+
+/** How far a polygon may lie off its curve where only its length counts. */
+const TOLERANCE_MM = 0.02;
+
+function cutLength(shapes: readonly Shape[]): number {
+  return shapes
+    .flatMap(({ outer, holes }) => [outer, ...holes])
+    .reduce((sum, outline) => sum + perimeter(flatten(outline, TOLERANCE_MM)), 0);
+}
+
+function inMm({ x, y, width, height }: Box, pixelsPerMm: number): BoxMm {
+  return {
+    x: x / pixelsPerMm,
+    y: y / pixelsPerMm,
+    width: width / pixelsPerMm,
+    height: height / pixelsPerMm,
+  };
+}
+
+const STEPS = 100;
+
+function histogramOf(gray: Gray, frame: Box): readonly number[] {
+  const counts = new Array<number>(STEPS).fill(0);
+  for (let y = frame.y; y < frame.y + frame.height; y++) {
+    const start = y * gray.width + frame.x;
+    for (let i = start; i < start + frame.width; i++) {
+      counts[Math.floor((gray.data[i] * STEPS) / 256)]++;
+    }
+  }
+  const most = Math.max(...counts, 1);
+  return counts.map((count) => count / most);
+}
+
+const histogramIn = memoizeLast(histogramOf);

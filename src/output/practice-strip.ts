@@ -1,0 +1,152 @@
+import type { Sheet } from '../settings/card.js';
+import { circle, rectangle, roundedSquare } from '../geometry/basic-outlines.js';
+import { flatten } from '../geometry/flatten.js';
+import type { Outline, Point, Shape } from '../geometry/shape.js';
+
+/** What is practised, row by row. */
+export type Skill = 'slot' | 'dot' | 'corner' | 'strip' | 'bridge' | 'turn';
+
+/** One row of the practice strip: the same thing in graded sizes. */
+interface PracticeRow {
+  readonly title: string;
+  /** What the size is. */
+  readonly measure: string;
+  /** In mm, from the easiest to the hardest. */
+  readonly sizes: readonly number[];
+  /** The openings for a size, in a box of CELL_MM × ITEM_MM whose top middle is x, y. */
+  readonly draw: (size: number, at: Point) => readonly Outline[];
+}
+
+/** The length of a row's things down the strip, and the room across for each, in mm. */
+const ITEM_MM = 9;
+const CELL_MM = 21;
+/** The slots on both sides of a strip of film, and the openings on both sides of a bridge. */
+const BESIDE_STRIP_MM = 3;
+const BESIDE_BRIDGE_MM = 6;
+const BRIDGED_MM = 4;
+
+/**
+ * The rows, top to bottom. The sizes lie round the tools' own limits. Common practice, from memory, no published
+ * source.
+ */
+export const practiceRows: Readonly<Record<Skill, PracticeRow>> = {
+  slot: {
+    title: 'Slots',
+    measure: 'mm wide',
+    sizes: [3, 2.6, 2.2, 1.8, 1.5, 1.2, 1],
+    draw: (size, { x, y }) => [rectangle(x - size / 2, y, size, ITEM_MM)],
+  },
+  dot: {
+    title: 'Dots',
+    measure: 'mm across',
+    sizes: [4, 3.5, 3, 2.5, 2, 1.5, 1.2],
+    draw: (size, { x, y }) => [circle(x, y + ITEM_MM / 2, size / 2)],
+  },
+  corner: {
+    title: 'Corners',
+    measure: 'mm a side',
+    sizes: [5, 4, 3.5, 3, 2.5, 2, 1.5],
+    draw: (size, { x, y }) => [rectangle(x - size / 2, y + (ITEM_MM - size) / 2, size, size)],
+  },
+  turn: {
+    title: 'Turns',
+    measure: 'mm radius',
+    sizes: [4, 3, 2, 1.5, 1, 0.8, 0.5],
+    draw: (size, { x, y }) => [roundedSquare(x - ITEM_MM / 2, y, ITEM_MM, size)],
+  },
+  strip: {
+    title: 'Strips',
+    measure: 'mm of film',
+    sizes: [3, 2.4, 2, 1.6, 1.2, 1, 0.8],
+    draw: (size, { x, y }) => [
+      rectangle(x - size / 2 - BESIDE_STRIP_MM, y, BESIDE_STRIP_MM, ITEM_MM),
+      rectangle(x + size / 2, y, BESIDE_STRIP_MM, ITEM_MM),
+    ],
+  },
+  bridge: {
+    title: 'Bridges',
+    measure: 'mm of film',
+    sizes: [3.2, 2.8, 2.4, 2, 1.6, 1.3, 1],
+    draw: (size, { x, y }) => {
+      const top = y + (ITEM_MM - BRIDGED_MM) / 2;
+      return [
+        rectangle(x - size / 2 - BESIDE_BRIDGE_MM, top, BESIDE_BRIDGE_MM, BRIDGED_MM),
+        rectangle(x + size / 2, top, BESIDE_BRIDGE_MM, BRIDGED_MM),
+      ];
+    },
+  },
+};
+
+/** What is written on the strip: its left or middle end at a baseline, in mm on the strip. */
+export interface Label extends Point {
+  readonly text: string;
+  readonly align: 'left' | 'centre';
+  readonly bold: boolean;
+}
+
+/** A strip of film to practise on. */
+export interface Practice {
+  readonly sheet: Sheet;
+  readonly openings: readonly Shape[];
+  readonly labels: readonly Label[];
+  /** The length of all cuts, in mm. */
+  readonly lengthMm: number;
+}
+
+/** It fits beside its notes on letter and A4 upright, and on an offcut of a 9 × 12 in sheet. */
+const SHEET: Sheet = { widthMm: 186, heightMm: 126 };
+const FIRST_ROW_MM = 7;
+const ROW_MM = 17.8;
+const HEADING_MM = 6;
+const FIRST_CELL_MM = 42;
+const LABEL_DROP_MM = 4.2;
+
+/** The strip: six rows, each with seven sizes, and their labels. */
+export function practiceStrip(): Practice {
+  const openings: Shape[] = [];
+  const labels: Label[] = [];
+  Object.values(practiceRows).forEach(({ title, measure, sizes, draw }, row) => {
+    const y = FIRST_ROW_MM + row * ROW_MM;
+    labels.push(
+      { text: title, x: HEADING_MM, y: y + 4.4, align: 'left', bold: true },
+      { text: measure, x: HEADING_MM, y: y + 8, align: 'left', bold: false },
+    );
+    sizes.forEach((size, column) => {
+      const x = FIRST_CELL_MM + column * CELL_MM;
+      openings.push(...draw(size, { x, y }).map((outer) => ({ outer, holes: [] })));
+      const baseline = y + ITEM_MM + LABEL_DROP_MM;
+      labels.push({ text: String(size), x, y: baseline, align: 'centre', bold: false });
+    });
+  });
+  labels.push(...lastLines(FIRST_ROW_MM + Object.keys(practiceRows).length * ROW_MM));
+  const lengthMm = openings.reduce((sum, { outer }) => sum + perimeter(outer), 0);
+  return { sheet: SHEET, openings, labels, lengthMm };
+}
+
+const HOW =
+  'Cut every piece, from the left. Note the minutes, and for each row the smallest that came out clean:';
+const NOTE_MM = 24.5;
+const NOTES_DROP_MM = 8.5;
+
+/** What to do, and a line to write down what came of it. */
+function lastLines(y: number): Label[] {
+  const notes = [...Object.keys(practiceRows), 'minutes'];
+  return [
+    { text: HOW, x: HEADING_MM, y: y + 1.5, align: 'left', bold: false },
+    ...notes.map((note, i): Label => {
+      const x = HEADING_MM + i * NOTE_MM;
+      return { text: `${note} ______`, x, y: y + NOTES_DROP_MM, align: 'left', bold: true };
+    }),
+  ];
+}
+
+function perimeter(outline: Outline): number {
+  const points = flatten(outline, 0.005);
+  let [x, y] = points.subarray(-2);
+  let length = 0;
+  for (let i = 0; i < points.length; i += 2) {
+    length += Math.hypot(points[i] - x, points[i + 1] - y);
+    [x, y] = points.subarray(i, i + 2);
+  }
+  return length;
+}

@@ -1,0 +1,195 @@
+import type { Sheet } from '../../settings/card.js';
+import { leastLength } from '../../geometry/least-length.js';
+import type { Job } from '../../settings/job.js';
+import type { LayerPlace } from '../../settings/layer-settings.js';
+import type { Bridge, Bridged } from '../../stages/bridge/bridge.js';
+import type { Checked } from '../../stages/check/check.js';
+import type { Likeness } from '../../stages/likeness/likeness.js';
+import type { Eased } from '../../stages/ease/ease.js';
+import type { CutPlan } from '../../stages/plan/plan.js';
+import type { Repeated } from '../../stages/repeat/repeat.js';
+import type { Advice } from '../../stages/advice/advice.js';
+import type { Survival } from '../../stages/survival/survival.js';
+import type { Tone } from '../../stages/tone/tone.js';
+import type { Traced } from '../../stages/trace/trace.js';
+import type { Widened } from '../../stages/widen/widen.js';
+import type { Point } from '../../geometry/shape.js';
+import type { MadeFrom } from '../../disk/made-from.js';
+
+/** What the report is made from: the values of the stages. */
+export interface Reported {
+  readonly name: string;
+  readonly sheet: Sheet;
+  readonly job: Job;
+  /** Where it stands in the set that it is a layer of. */
+  readonly layer?: LayerPlace;
+  readonly tone: Pick<Tone, 'mode' | 'why' | 'chosen'>;
+  readonly repeated: Pick<Repeated, 'motifs'>;
+  readonly likeness: Likeness | null;
+  readonly traced: Pick<Traced, 'curves'>;
+  readonly eased: Pick<Eased, 'curves' | 'corners' | 'deviationMm'>;
+  readonly bridged: Pick<
+    Bridged,
+    'bridges' | 'islands' | 'islandsDropped' | 'laidOver' | 'shareChanged'
+  >;
+  readonly widened: Pick<Widened, 'islandsDropped'>;
+  readonly plan: CutPlan;
+  readonly survival: Omit<Survival, 'counted'> | null;
+  readonly advice: Advice | null;
+  readonly checked: Checked;
+}
+
+/** What the report says of the stencil. */
+export type Report = Readonly<Record<string, unknown>>;
+
+/**
+ * Gathers what the report says: it can be done while the sheets are drawn. Lengths are in mm to 0.001, areas in mm²
+ * to 0.01; `job` is a settings file, its values as they were used.
+ */
+export function reportOn(reported: Reported): Report {
+  const { name, sheet, job, tone, repeated, likeness, traced, eased, widened, bridged } = reported;
+  const { plan, checked } = reported;
+  return {
+    name,
+    sheet: { widthMm: to(0.001, sheet.widthMm), heightMm: to(0.001, sheet.heightMm) },
+    tone: { mode: tone.mode, why: tone.why, ...(tone.chosen && { chosen: tone.chosen }) },
+    motifs: repeated.motifs,
+    ...(likeness && {
+      likeness: {
+        f: to(0.001, likeness.f),
+        recall: to(0.001, likeness.recall),
+        precision: to(0.001, likeness.precision),
+      },
+    }),
+    ease: {
+      curves: eased.curves,
+      tracedCurves: traced.curves,
+      deviationMm: to(0.001, eased.deviationMm),
+      corners: eased.corners,
+    },
+    islands: bridged.islands,
+    openings: checked.openings.map(({ areaMm2, lengthMm }) => ({
+      areaMm2: to(0.01, areaMm2),
+      lengthMm: to(0.01, lengthMm),
+    })),
+    bridges: bridged.bridges.map(({ number, from, to: end, widthMm, origin }) => ({
+      number,
+      from: place(from),
+      to: place(end),
+      widthMm: to(0.001, widthMm),
+      origin,
+    })),
+    plan: {
+      minutes: to(0.1, plan.minutes),
+      warmUpMinutes: to(0.1, plan.warmUpMinutes),
+      difficulty: plan.difficulty,
+      pieces: plan.pieces.length,
+      cuttingMm: to(0.01, plan.cuttingMm),
+      corners: plan.corners,
+      straightRuns: plan.straightRuns,
+      travelMm: to(0.01, plan.travelMm),
+      leastTravelMm: to(0.01, plan.leastTravelMm),
+      thinPlaces: plan.thinPlaces,
+      thinInARow: plan.thinInARow,
+      masks: plan.pieces.filter(({ keep }) => keep).length,
+    },
+    order: plan.pieces.map((piece) => ({
+      number: piece.number,
+      opening: piece.opening,
+      start: place(piece.start),
+      areaMm2: to(0.01, piece.areaMm2),
+      lengthMm: to(0.01, piece.lengthMm),
+      corners: piece.corners,
+      straightRuns: piece.runs.length,
+      minutes: to(0.01, piece.minutes),
+      mask: piece.keep,
+    })),
+    holds: {
+      bridgesMm: to(0.01, totalLength(bridged.bridges)),
+      leastBridgesMm: to(0.01, leastLength(bridged.laidOver)),
+      shareChanged: to(0.00001, bridged.shareChanged),
+      islandsCutAway: widened.islandsDropped + bridged.islandsDropped,
+    },
+    findings: checked.findings.map(({ at, ...finding }) =>
+      at ? { ...finding, at: at.map((mm) => to(0.01, mm)) } : finding,
+    ),
+    weakPlaces: checked.weakPlaces.map(({ kind, at }) => ({
+      kind,
+      at: at.map((mm) => to(0.01, mm)),
+    })),
+    fidelity: to(0.00001, checked.fidelity),
+    ...(reported.survival && { survival: survivalOf(reported.survival, reported.advice) }),
+    ...(reported.layer && { layer: reported.layer }),
+    job,
+  };
+}
+
+/**
+ * The report as JSON, with where the stencil comes from, if that is to be told. The times stand last: they alone
+ * differ between two runs of one job.
+ *
+ * @param timingsMs by stage, in the order of the stages; written to 0.1 ms
+ */
+export function reportJson(
+  report: Report,
+  timingsMs: Readonly<Record<string, number>>,
+  madeFrom?: MadeFrom,
+): string {
+  const times = Object.entries(timingsMs).map(([stage, ms]) => [stage, to(0.1, ms)] as const);
+  return layOut({
+    ...report,
+    ...(madeFrom && { madeFrom }),
+    timingsMs: Object.fromEntries(times),
+  });
+}
+
+function totalLength(bridges: readonly Bridge[]): number {
+  return bridges.reduce(
+    (sum, { from, to: end }) => sum + Math.hypot(end.x - from.x, end.y - from.y),
+    0,
+  );
+}
+
+function survivalOf(
+  { notable, parts, dropped, merged, lost }: Omit<Survival, 'counted'>,
+  advice: Advice | null,
+) {
+  return {
+    notable,
+    parts,
+    dropped,
+    merged,
+    ...advice,
+    lost: lost.map(({ at, areaMm2, fate }) => ({
+      at: at.map((mm) => to(0.01, mm)),
+      areaMm2: to(0.01, areaMm2),
+      fate,
+    })),
+  };
+}
+
+const place = ({ x, y }: Point): readonly [number, number] => [to(0.001, x), to(0.001, y)];
+
+/** The nearest multiple of `step`, a negative power of ten. */
+function to(step: number, value: number): number {
+  const parts = Math.round(1 / step);
+  return Math.round(value * parts) / parts;
+}
+
+/** JSON with one line an item in lists, so that a person can read down a list of openings or bridges. */
+function layOut(report: Report): string {
+  const lines = Object.entries(report).map(
+    ([key, value]) =>
+      `  ${JSON.stringify(key)}: ${Array.isArray(value) ? list(value) : block(value)}`,
+  );
+  return `{\n${lines.join(',\n')}\n}\n`;
+}
+
+function list(items: readonly unknown[]): string {
+  if (items.length === 0) return '[]';
+  return `[\n${items.map((item) => `    ${JSON.stringify(item)}`).join(',\n')}\n  ]`;
+}
+
+function block(value: unknown): string {
+  return JSON.stringify(value, null, 2).replaceAll('\n', '\n  ');
+}

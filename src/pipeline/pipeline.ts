@@ -1,0 +1,446 @@
+import { describeStage, createRunner, type IncrementalRunner, type Ran, type Stage } from './incremental-runner.js';
+import type { Sheet } from '../settings/card.js';
+import { designMargin, type Job } from '../settings/job.js';
+import type { Shape } from '../geometry/shape.js';
+import type { Bitmap } from '../raster/raster.js';
+import { refuseBlank, refuseEmpty, refuseFewTones, refuseNothing } from './refusals.js';
+import type { Advice } from '../stages/advice/advice.js';
+import type { Checked } from '../stages/check/check.js';
+import type { Eased } from '../stages/ease/ease.js';
+import type { Likeness } from '../stages/likeness/likeness.js';
+import type { Sharing } from '../stages/layer/layer.js';
+import type { CutPlan, PlanSettings } from '../stages/plan/plan.js';
+import type { Copy, Picture } from '../stages/read/read.js';
+import type { Repeated } from '../stages/repeat/repeat.js';
+import type { Role } from '../stages/role/role.js';
+import type { Subject } from '../stages/subject/subject.js';
+import type { Survival } from '../stages/survival/survival.js';
+import type { Tone, ToneChoice, ToneSettings } from '../stages/tone/tone.js';
+import type { Traced } from '../stages/trace/trace.js';
+import type { Unframed } from '../stages/unframed/unframed.js';
+import type { Widened } from '../stages/widen/widen.js';
+import { unusedReads, unusedSettings } from './unused-settings.js';
+
+export type { Bridge, Bridged } from '../stages/bridge/bridge.js';
+export type { Unframed as Cut } from '../stages/unframed/unframed.js';
+export type { Checked, Finding } from '../stages/check/check.js';
+export type { Survival } from '../stages/survival/survival.js';
+export type { Copy, Likeness, Picture, Tone, ToneChoice, ToneSettings };
+export type { CutPlan, PlannedPiece, PlanSettings } from '../stages/plan/plan.js';
+
+/** A picture whose tone is already told, as that of one layer among several is. */
+export type Toned = Pick<StencilValues, 'read' | 'subject' | 'tone'>;
+
+/** The values that a picture becomes on its way to a stencil; from `trace` on in millimetres. */
+export interface StencilValues {
+  /** A path, the bytes of a picture file, or a picture whose tone is already told. */
+  readonly source: string | Uint8Array | Toned;
+  readonly read: Picture;
+  readonly subject: Subject;
+  readonly tone: Tone;
+  /** The tone with the light lines in it that strands are told apart by. */
+  readonly strands: Tone;
+  readonly repeat: Repeated;
+  readonly role: Role;
+  readonly widen: Widened;
+  /** Null where the picture is repeated as a motif. */
+  readonly survival: Survival | null;
+  readonly trace: Traced;
+  readonly ease: Eased;
+  readonly bridge: Unframed;
+  /** Null where the picture is repeated as a motif. */
+  readonly likeness: Likeness | null;
+  readonly plan: CutPlan;
+  /** The promises, measured, and what was lost; without advice. */
+  readonly measure: Checked;
+  /** Null where the picture is repeated as a motif. */
+  readonly advice: Advice | null;
+  /** What `measure` found, with the advice in its words. */
+  readonly check: Checked;
+}
+
+export type StencilStage = Stage<StencilValues>['name'];
+export type StencilRun = Ran<StencilValues>;
+export type Pipeline = IncrementalRunner<StencilValues>;
+
+const stage = describeStage<StencilValues>();
+
+const toneReads = [
+  'tone',
+  'level',
+  'masses',
+  'detail',
+  'finer',
+  'swap',
+  'smoothing',
+  'narrowestOpening',
+  'narrowestStrip',
+  'smallestOpening',
+  'smallestIsland',
+  'margin',
+] as const;
+
+/** What `designMargin` reads. */
+const marginReads = ['as', 'margin', 'narrowestStrip'] as const;
+
+/** @param finish a sketch does without the last width */
+function bridgeStage(finish: 'exact' | 'sketch'): Stage<StencilValues> {
+  return stage(
+    'bridge',
+    ['read', 'role', 'ease'],
+    [
+      'as',
+      'bridgeWidth',
+      'narrowestStrip',
+      'narrowestOpening',
+      'smallestOpening',
+      'bridgeAmount',
+      'twoTiesFrom',
+      'tieEvery',
+      'tongueFrom',
+      'flare',
+      'tightestTurn',
+      'spareFeatures',
+      'bridgeEdits',
+      'bridgeFree',
+      'margin',
+      'registerMarks',
+    ],
+    async () => {
+      const { bridge } = await import('../stages/bridge/bridge.js');
+      const { withRegisterMarks } = await import('../stages/register-marks/register-marks.js');
+      const { unframed } = await import('../stages/unframed/unframed.js');
+      return ({ read, role, ease }, job) => {
+        const bridgeFree = [...job.bridgeFree, ...role.bridgeFree];
+        const bridged = bridge(ease, read, { ...job, bridgeFree }, finish);
+        const marked = withRegisterMarks(bridged, read.sheet, job);
+        return refuseNothing(unframed(marked, read.sheet, job));
+      };
+    },
+  );
+}
+
+/** The stages in order. A new way of making is a new entry here, not a branch inside the others. */
+const stages: readonly Stage<StencilValues>[] = [
+  stage(
+    'read',
+    ['source'],
+    ['card', 'turn', ...marginReads, 'fit', 'crop', 'repeat', 'motifSize', 'fineness'],
+    async () => {
+      const { readPicture } = await import('../stages/read/read.js');
+      return ({ source }, job) =>
+        isToned(source) ? source.read : readPicture(source, { ...job, margin: designMargin(job) });
+    },
+  ),
+  stage('subject', ['source', 'read'], ['subject', 'marks'], async () => {
+    const { subject } = await import('../stages/subject/subject.js');
+    return ({ source, read }, job) => (isToned(source) ? source.subject : subject(read, job));
+  }),
+  stage(
+    'tone',
+    ['source', 'read', 'subject'],
+    [...toneReads, 'background', 'silhouette'],
+    async () => {
+      const { tone } = await import('../stages/tone/tone.js');
+      const { widen } = await import('../stages/widen/widen.js');
+      const { setApart } = await import('../stages/apart/apart.js');
+      return ({ source, read, subject }, job) =>
+        isToned(source)
+          ? source.tone
+          : setApart(tone(refuseBlank(read), job, finishBy(widen, job)), subject, read, job);
+    },
+  ),
+  stage(
+    'strands',
+    ['source', 'read', 'tone'],
+    ['strands', 'strandGap', 'narrowestStrip', 'margin'],
+    async () => {
+      const { strands } = await import('../stages/strands/strands.js');
+      // A layer is a photograph's share, made to fit the layers below and above: no drawing with lines of its own.
+      return ({ source, read, tone }, job) =>
+        isToned(source) && job.strands === 'drawings' ? tone : strands(tone, read, job);
+    },
+  ),
+  stage(
+    'repeat',
+    ['read', 'strands'],
+    ['repeat', 'motifGap', 'motifEdge', ...marginReads],
+    async () => {
+      const { repeat } = await import('../stages/repeat/repeat.js');
+      return ({ read, strands }, job) =>
+        repeat(strands, read, { ...job, margin: designMargin(job) });
+    },
+  ),
+  stage('role', ['read', 'repeat'], [...marginReads, 'narrowestOpening'], async () => {
+    const { takeRole } = await import('../stages/role/role.js');
+    return ({ read, repeat }, job) => takeRole(repeat, read, job);
+  }),
+  stage(
+    'widen',
+    ['read', 'role'],
+    [
+      'narrowestOpening',
+      'narrowestStrip',
+      'smallestOpening',
+      'smallestIsland',
+      'regionEdits',
+      'as',
+    ],
+    async () => {
+      const { widen } = await import('../stages/widen/widen.js');
+      return ({ read, role }, job) =>
+        refuseEmpty(
+          widen(role.bitmap, read.pixelsPerMm, {
+            ...job,
+            margin: role.marginMm,
+            sheet: read.sheet,
+          }),
+          role,
+          job,
+        );
+    },
+  ),
+  stage('trace', ['read', 'widen'], [], async () => {
+    const { trace } = await import('../stages/trace/trace.js');
+    return ({ read, widen }) => trace(widen.bitmap, read.pixelsPerMm);
+  }),
+  stage(
+    'ease',
+    ['read', 'trace'],
+    ['tightestTurn', 'narrowestStrip', 'narrowestOpening'],
+    async () => {
+      const { ease } = await import('../stages/ease/ease.js');
+      return ({ read, trace }, job) => ease(trace, read.pixelsPerMm, job);
+    },
+  ),
+  bridgeStage('exact'),
+  stage('likeness', ['read', 'tone', 'bridge'], ['repeat', 'as'], async () => {
+    const { likeness } = await import('../stages/likeness/likeness.js');
+    return ({ read, tone, bridge }, job) =>
+      job.repeat === 'none' && job.as === 'stencil' ? likeness(read, tone, bridge) : null;
+  }),
+  stage(
+    'plan',
+    ['read', 'bridge'],
+    ['narrowestStrip', 'bridgeWidth', 'cuttingSpeed', 'warmUp', 'smallestMask'],
+    async () => {
+      const { planCuts } = await import('../stages/plan/plan.js');
+      return ({ read, bridge }, job) => planCuts(bridge.cuts, read.sheet, job);
+    },
+  ),
+  stage(
+    'survival',
+    ['read', 'repeat', 'widen'],
+    ['as', 'repeat', 'sizeAdvice', 'regionEdits'],
+    async () => {
+      const { survival } = await import('../stages/survival/survival.js');
+      return ({ read, repeat, widen }, job) =>
+        job.repeat === 'none' && job.as === 'stencil'
+          ? survival(repeat.bitmap, widen.bitmap, read, job)
+          : null;
+    },
+  ),
+  stage(
+    'measure',
+    ['source', 'read', 'role', 'widen', 'bridge', 'survival'],
+    [
+      ...unusedReads,
+      'registerMarks',
+      'narrowestStrip',
+      'narrowestOpening',
+      'smallestOpening',
+      'tightestTurn',
+      'tongueFrom',
+      'bridgeEdits',
+      'bridgeFree',
+    ],
+    async () => {
+      const { firstOfMany, measure } = await import('../stages/check/check.js');
+      return ({ source, read, role, widen, bridge, survival }, job) => {
+        const measured = measure(
+          { tone: { bitmap: role.wanted }, widened: widen, bridged: bridge, survived: survival },
+          read.sheet,
+          read.pixelsPerMm,
+          job,
+        );
+        const told = [
+          ...measured.findings,
+          ...firstOfMany(read),
+          ...unusedSettings(job, isToned(source)),
+        ];
+        return { ...measured, findings: told };
+      };
+    },
+  ),
+  stage(
+    'advice',
+    ['read', 'survival'],
+    ['narrowestOpening', 'narrowestStrip', 'smallestOpening', 'smallestIsland'],
+    async () => {
+      const { advise } = await import('../stages/advice/advice.js');
+      const { widen } = await import('../stages/widen/widen.js');
+      return ({ read, survival }, job) =>
+        survival && advise(survival, read, finishLarger(widen, job));
+    },
+  ),
+  stage('check', ['read', 'survival', 'measure', 'advice'], [], async () => {
+    const { advised } = await import('../stages/check/check.js');
+    return ({ read, survival, measure, advice }) =>
+      survival && advice ? advised(measure, survival, advice, read.sheet) : measure;
+  }),
+];
+
+/** A pipeline from picture to checked stencil that keeps its last values. */
+export function createPipeline(): Pipeline {
+  return createRunner(stages);
+}
+
+/** Stands in for `ease` where a sketch will do. */
+const plainEase = stage('ease', ['trace'], [], async () => {
+  const { uneased } = await import('../stages/ease/uneased.js');
+  return ({ trace }) => uneased(trace);
+});
+
+/** A pipeline for sketches: bridges are laid on the outlines as they were traced. */
+export function createSketchPipeline(): Pipeline {
+  const sketched = new Map([plainEase, bridgeStage('sketch')].map((each) => [each.name, each]));
+  return createRunner(stages.map((each) => sketched.get(each.name) ?? each));
+}
+
+function isToned(source: StencilValues['source']): source is Toned {
+  return typeof source === 'object' && 'tone' in source;
+}
+
+/** How a picture is parted into layers. */
+export interface LayersWanted extends Sharing {
+  /** How many layers; their levels are found. Or the levels, in percent of full lightness. */
+  readonly parts: number | readonly number[];
+}
+
+/** A picture parted into layers, the lightest first. */
+export interface LayerGround {
+  /** What is darker than its level belongs to a layer or to a darker one; in percent of full lightness. */
+  readonly levels: readonly number[];
+  /** The tone of one layer, given the openings of all darker ones. */
+  toned(layer: number, painted: readonly Shape[]): Toned;
+}
+
+/**
+ * Reads a picture and parts its tones into layers.
+ *
+ * @throws Problem when the picture can't be read, is one even tone, or has fewer tones than layers are wanted
+ */
+export async function openLayers(
+  source: string | Uint8Array,
+  job: Job,
+  wanted: LayersWanted,
+): Promise<LayerGround> {
+  const [{ readPicture }, { subject: tell }, { setApart }, layer] = await Promise.all([
+    import('../stages/read/read.js'),
+    import('../stages/subject/subject.js'),
+    import('../stages/apart/apart.js'),
+    import('../stages/layer/layer.js'),
+  ]);
+  const read = refuseBlank(await readPicture(source, job));
+  const subject = await tell(read, job);
+  const view = layer.layerView(read, job);
+  const isBare = job.background === 'film' || job.background === 'opening';
+  const levels =
+    typeof wanted.parts === 'number'
+      ? layer.layerLevels(view, read, isBare ? subject.mask : undefined, wanted.parts, job)
+      : layer.levelsGiven(wanted.parts, job);
+  if (typeof wanted.parts === 'number') refuseFewTones(levels, wanted.parts);
+  const last = levels.length - 1;
+  const tones = levels.map((level, k) => {
+    const tone = layer.asTone(layer.layerTone(view, read, level, job), read, '');
+    // The darkest layer draws the line round the subject, and alone paints a background that all would.
+    const flat = wanted.separate && k < last && job.background === 'opening' ? 'film' : undefined;
+    const silhouette = k === last ? job.silhouette : 'none';
+    return setApart(tone, subject, read, {
+      ...job,
+      silhouette,
+      background: flat ?? job.background,
+    }).bitmap;
+  });
+  return {
+    levels: levels.map((level) => Math.round((level / 255) * 1000) / 10),
+    toned(k, painted) {
+      const share = layer.layerShare(tones[k], tones[k + 1], painted, read.pixelsPerMm, wanted);
+      const says = `Layer ${k + 1} of ${levels.length}, the ${place(k, last)}: ${layer.sayLevel(levels[k], levels[k + 1], wanted, job)}.`;
+      const why = [says, subject.why].filter((sentence) => sentence !== '').join(' ');
+      return { read, subject, tone: layer.asTone(share, read, why) };
+    },
+  };
+}
+
+function place(layer: number, last: number): string {
+  return layer === 0 ? 'first to be painted' : layer === last ? 'last to be painted' : 'next to be painted'; // prettier-ignore
+}
+
+/** Keeps the widths of a tone as if its card were larger. */
+function finishLarger(
+  widen: (typeof import('../stages/widen/widen.js'))['widen'],
+  job: Pick<Job, 'narrowestOpening' | 'narrowestStrip' | 'smallestOpening' | 'smallestIsland'>,
+): (bitmap: Bitmap, pixelsPerMm: number, smaller: number) => Bitmap {
+  return (bitmap, pixelsPerMm, smaller) =>
+    widen(bitmap, pixelsPerMm, {
+      narrowestOpening: job.narrowestOpening / smaller,
+      narrowestStrip: job.narrowestStrip / smaller,
+      smallestOpening: job.smallestOpening / smaller ** 2,
+      smallestIsland: job.smallestIsland / smaller ** 2,
+      margin: 1 / pixelsPerMm,
+      regionEdits: [],
+    }).bitmap;
+}
+
+/** Keeps the widths of a tone at a coarse scale, where it is film up to its rim. */
+function finishBy(
+  widen: (typeof import('../stages/widen/widen.js'))['widen'],
+  job: Pick<Job, (typeof toneReads)[number]>,
+): (bitmap: Bitmap, pixelsPerMm: number) => Bitmap {
+  return (bitmap, pixelsPerMm) =>
+    widen(bitmap, pixelsPerMm, { ...job, margin: 1 / pixelsPerMm, regionEdits: [] }).bitmap;
+}
+
+/**
+ * The tones that a picture can have on a card, each carried through to what can be cut, at a coarse scale: the one
+ * that keeps the picture's contours best for what it costs to cut comes first. Lay a choice's `settings` over the job
+ * to make it.
+ *
+ * @param source a path, the bytes of a picture file, or what a pipeline's `read` made of one
+ * @throws Problem when the picture can't be read, or is one even tone
+ */
+export async function toneChoices(
+  source: string | Uint8Array | Picture,
+  job: Job,
+): Promise<readonly ToneChoice[]> {
+  const [{ readPicture }, { rankAll }, { widen }] = await Promise.all([
+    import('../stages/read/read.js'),
+    import('../stages/tone/tone.js'),
+    import('../stages/widen/widen.js'),
+  ]);
+  const isRead = typeof source === 'object' && 'gray' in source;
+  const asRead = { ...job, margin: designMargin(job) };
+  const picture = refuseBlank(isRead ? source : await readPicture(source, asRead));
+  return rankAll(picture, job, finishBy(widen, job));
+}
+
+/** Reads a whole picture for a screen; see `copyPicture` of the stage `read`. */
+export async function readCopy(
+  bytes: Uint8Array,
+  longest: number,
+  mostPixels: number,
+): Promise<Copy> {
+  const { copyPicture } = await import('../stages/read/read.js');
+  return copyPicture(bytes, longest, mostPixels);
+}
+
+/** Plans the cutting of openings that lie on one sheet of film, whatever stencils they are of. */
+export async function planSheet(
+  openings: readonly Shape[],
+  sheet: Sheet,
+  job: PlanSettings,
+): Promise<CutPlan> {
+  const { planCuts } = await import('../stages/plan/plan.js');
+  return planCuts(openings, sheet, job);
+}

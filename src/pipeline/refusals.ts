@@ -1,0 +1,105 @@
+import { Problem, THE_PICTURE } from '../settings/problem.js';
+import { countOpening } from '../raster/count.js';
+import type { Job } from '../settings/job.js';
+import type { Picture } from '../stages/read/read.js';
+import type { Role } from '../stages/role/role.js';
+import type { Unframed } from '../stages/unframed/unframed.js';
+import type { Widened } from '../stages/widen/widen.js';
+
+/** Greys, of 256, that an even picture may still wander by: what a strong JPEG does to one flat colour. */
+const EVEN_GREYS = 6;
+const DARK_GREY = 85;
+const LIGHT_GREY = 170;
+/** Share of the picture that must stay film for there to be a shape in it. */
+const LEAST_FILM = 0.002;
+
+/**
+ * Lets a picture through that has something in it.
+ *
+ * @throws Problem "Nothing to cut" when it is one even tone
+ */
+export function refuseBlank(picture: Picture): Picture {
+  const { gray, frame } = picture;
+  let darkest = 255;
+  let lightest = 0;
+  for (let y = frame.y; y < frame.y + frame.height; y++) {
+    const end = y * gray.width + frame.x + frame.width;
+    for (let i = end - frame.width; i < end; i++) {
+      const value = gray.data[i];
+      if (value < darkest) darkest = value;
+      if (value > lightest) lightest = value;
+    }
+  }
+  if (lightest - darkest > EVEN_GREYS) return picture;
+  const shade = lightest < DARK_GREY ? 'dark' : darkest > LIGHT_GREY ? 'light' : 'one even grey';
+  throw new Problem(
+    `Nothing to cut: the picture is ${shade} all over, there is no shape in it`,
+    THE_PICTURE,
+    'Take a picture with dark and light in it; a drawing on a transparent ground must be dark',
+  );
+}
+
+/**
+ * Lets the levels of layers through when there are as many as were wanted.
+ *
+ * @throws Problem when the picture has fewer tones
+ */
+export function refuseFewTones(levels: readonly number[], wanted: number): void {
+  if (levels.length >= wanted) return;
+  throw new Problem(
+    `The picture has too few tones for ${wanted} layers`,
+    '`count`',
+    levels.length > 1 ? `Make ${levels.length} layers` : 'Make one stencil of it',
+  );
+}
+
+/**
+ * Lets a widened design through that has both opening and film.
+ *
+ * @throws Problem "Nothing to cut" when the one or the other is missing
+ */
+export function refuseEmpty(
+  widened: Widened,
+  { bitmap, frame }: Role,
+  { as }: Pick<Job, 'as'>,
+): Widened {
+  const area = frame.width * frame.height;
+  const openings = countOpening(widened.bitmap);
+  const wanted = countOpening(bitmap);
+  const [cut, hadCut] = as === 'stencil' ? [openings, wanted] : [area - openings, area - wanted];
+  if (cut <= 0) {
+    throw hadCut <= 0
+      ? new Problem(
+          'Nothing to cut: at this tone no part of the picture is dark',
+          '`tone`',
+          'Choose another tone, raise the level, or swap dark and light',
+        )
+      : new Problem(
+          'Nothing to cut: every dark part of the picture is smaller than you can cut',
+          as === 'stencil' ? '`smallestOpening`' : '`smallestIsland`',
+          'Take a larger card, crop the picture closer, or lower the limits',
+        );
+  }
+  if (as === 'stencil' && area - openings < LEAST_FILM * area) {
+    throw new Problem(
+      'Nothing to cut: the picture is dark all over, there is no shape in it',
+      '`tone`',
+      'Choose another tone or lower the level',
+    );
+  }
+  return widened;
+}
+
+/**
+ * Lets a bridged stencil or mask through that has something left to cut.
+ *
+ * @throws Problem "Nothing to cut" when nothing is
+ */
+export function refuseNothing(cut: Unframed): Unframed {
+  if (cut.cuts.length > 0) return cut;
+  throw new Problem(
+    'Nothing to cut: with its bridges no opening is large enough to cut',
+    '`smallestOpening`, `bridgeWidth`',
+    'Take a larger card, crop the picture closer, or lower the limits',
+  );
+}

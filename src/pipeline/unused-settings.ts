@@ -1,0 +1,146 @@
+import { settings, usualMotifSize, type Job } from '../settings/job.js';
+import type { Finding } from '../stages/check/finding.js';
+
+/** What is read of a job to tell. */
+export const unusedReads = [
+  'card',
+  'turn',
+  'margin',
+  'as',
+  'fit',
+  'sizeAdvice',
+  'subject',
+  'marks',
+  'background',
+  'silhouette',
+  'repeat',
+  'motifSize',
+  'motifGap',
+  'motifEdge',
+  'tone',
+  'level',
+  'masses',
+  'detail',
+  'finer',
+  'strands',
+  'strandGap',
+] as const;
+
+type Name = (typeof unusedReads)[number];
+type UnusedJob = Pick<Job, Name>;
+
+/** Settings that need another one before they change anything. */
+interface Rule {
+  readonly names: readonly Name[];
+  readonly isIdle: (job: UnusedJob) => boolean;
+  /** Why, as the end of a sentence; names of settings between backticks. */
+  readonly why: string;
+}
+
+const isWithoutSubject = ({ subject, marks }: UnusedJob): boolean =>
+  subject === null && marks.length === 0;
+
+const RULES: readonly Rule[] = [
+  {
+    names: ['level'],
+    isIdle: ({ tone }) => tone !== 'level',
+    why: 'that is for `tone` level alone',
+  },
+  {
+    names: ['masses', 'detail'],
+    isIdle: ({ tone }) => tone !== 'mixed',
+    why: 'that is for `tone` mixed alone',
+  },
+  {
+    names: ['finer'],
+    isIdle: ({ tone }) => tone !== 'best' && tone !== 'mixed',
+    why: 'that is for `tone` best and mixed alone',
+  },
+  {
+    names: ['background', 'silhouette'],
+    isIdle: isWithoutSubject,
+    why: 'no subject is told apart; `subject` says where it is',
+  },
+  {
+    names: ['motifSize', 'motifGap', 'motifEdge'],
+    isIdle: ({ repeat }) => repeat === 'none',
+    why: 'nothing is repeated; `repeat` says how',
+  },
+  {
+    names: ['fit'],
+    isIdle: ({ repeat }) => repeat !== 'none',
+    why: 'a motif that is repeated is laid whole',
+  },
+  {
+    names: ['sizeAdvice'],
+    isIdle: ({ repeat, as }) => repeat !== 'none' || as === 'mask',
+    why: 'with a mask or a repeated motif there is no such advice',
+  },
+  {
+    names: ['strandGap'],
+    isIdle: ({ strands }) => strands === 'never',
+    why: '`strands` is never',
+  },
+];
+
+const OF_TONE: readonly Name[] = ['tone', 'level', 'masses', 'detail', 'finer'];
+
+const LAYERS: readonly Rule[] = [
+  { names: OF_TONE, isIdle: () => true, why: 'layers are parted by levels of their own' },
+  ...RULES.filter(({ names }) => !names.some((name) => OF_TONE.includes(name))),
+];
+
+/**
+ * Tells of settings that were set and change nothing, because another one is not what they need.
+ *
+ * What has the value that it would have unset was not set, as far as a whole job can tell.
+ *
+ * @param isLayer whether the job is that of one layer among several
+ */
+export function unusedSettings(job: UnusedJob, isLayer = false): Finding[] {
+  return (isLayer ? LAYERS : RULES).flatMap((rule): Finding[] => {
+    if (!rule.isIdle(job)) return [];
+    const names = rule.names.filter((name) => isSet(job, name));
+    if (names.length === 0) return [];
+    const change = names.length === 1 ? 'changes' : 'change';
+    const message = `${listed(names)} ${change} nothing here: ${rule.why}.`;
+    return [{ level: 'note', code: 'unused-setting', message }];
+  });
+}
+
+/** Settings of one file, and the output that it is. */
+const OF_OUTPUT = {
+  resolution: 'png',
+  previewShows: 'preview',
+  paint: 'preview',
+  ground: 'preview',
+} as const;
+
+/**
+ * Tells in a sentence each of settings that were set for files that are not written.
+ *
+ * @param outputs what is written
+ */
+export function unusedByOutputs(
+  job: Pick<Job, keyof typeof OF_OUTPUT>,
+  outputs: readonly string[],
+): string[] {
+  const names = Object.keys(OF_OUTPUT) as (keyof typeof OF_OUTPUT)[];
+  return names
+    .filter((name) => job[name] !== settings[name].default && !outputs.includes(OF_OUTPUT[name]))
+    .map(
+      (name) => `\`${name}\` changes nothing here: ${OF_OUTPUT[name]} is not among the outputs.`,
+    );
+}
+
+function isSet(job: UnusedJob, name: Name): boolean {
+  const usual = name === 'motifSize' ? usualMotifSize(job) : settings[name].default;
+  return JSON.stringify(job[name]) !== JSON.stringify(usual);
+}
+
+function listed(names: readonly string[]): string {
+  const ticked = names.map((name) => `\`${name}\``);
+  return ticked.length === 1
+    ? ticked[0]
+    : `${ticked.slice(0, -1).join(', ')} and ${ticked[ticked.length - 1]}`;
+}

@@ -1,0 +1,108 @@
+import { kernelArrays, runKernel } from '../kernels/kernels.js';
+import { distanceRoom, reachOf } from './distance.js';
+import type { Bitmap, Box } from './raster.js';
+
+/** A connected run of centreline pixels along which a region is thinner than it should be. */
+export interface NarrowBranch {
+  /** Pixel numbers in the raster, row by row from the top left. */
+  readonly pixels: Int32Array;
+  /** By pixel: how far, in px, it is to what lies outside the region. */
+  readonly halfWidths: Float32Array;
+  /** True when it meets the thick part in two places or more, and so holds it together. */
+  readonly joins: boolean;
+  /** The pixels of the whole region when no part of it is thick enough; else undefined. */
+  readonly region?: Int32Array;
+}
+
+/**
+ * The sine of half the sharpest corner's angle. An opening sharper than 20° can't be cleared to its tip and counts as
+ * a line. Film may run out to any point that is no line: nothing hangs from its tip, and widening it would eat the
+ * dark lines that meet there.
+ */
+const LEAST_TAPER = [1 / 10, 1 / 6] as const;
+
+/**
+ * Finds the places where the regions of one value are thinner than twice `halfWidth`.
+ *
+ * The thick part of a region is what is left of it when it is eroded by `halfWidth`. Whatever of its centreline lies
+ * outside of that joins two thick parts by a neck, leaves one as a thin line, or belongs to a region that is thin all
+ * over; save for the branches into corners, which are no thin places.
+ *
+ * @param halfWidth in px, from a pixel's centre to the nearest centre outside
+ * @param inside pixels of the value outside this box (the margin) count as thick
+ * @param window the part of the raster to look at; what lies outside it counts as thick
+ */
+export function narrowBranches(
+  bitmap: Bitmap,
+  value: 0 | 1,
+  halfWidth: number,
+  inside: Box,
+  window: Box,
+): NarrowBranch[] {
+  const { width, height } = window;
+  const pixels = width * height;
+  const [part, squared, mask, thinned, lines, a, b, c, along, ...room] = kernelArrays(
+    [Uint8Array, pixels],
+    [Float32Array, pixels],
+    [Uint8Array, pixels],
+    [Uint8Array, pixels],
+    [Int32Array, pixels],
+    [Int32Array, pixels],
+    [Int32Array, pixels],
+    [Int32Array, pixels],
+    [Float64Array, pixels],
+    ...distanceRoom(width, height),
+  );
+  crop(bitmap, window, part);
+  const other = value === 1 ? 0 : 1;
+  const reach = reachOf(halfWidth + 2);
+  runKernel('squaredDistance', part, width, height, other, ...reach, squared, ...room);
+  const limit = halfWidth * halfWidth;
+  const edges = edgesWithin(inside, window);
+  const thick = [width, height, value, squared, limit, ...edges, mask, lines] as const;
+  const body = runKernel('tellThick', part, ...thick);
+  thinned.set(mask);
+  runKernel('thin', thinned, width, lines, body, a, b, c);
+  const taper = LEAST_TAPER[value];
+  const left = runKernel('takeOffCorners', thinned, width, lines, body, squared, taper, a, along);
+  const [listed, ends, kinds] = [a, b, c];
+  const found = runKernel('connectLines', thinned, width, lines, left, listed, ends, kinds);
+  const toRaster = (i: number): number =>
+    (Math.floor(i / width) + window.y) * bitmap.width + (i % width) + window.x;
+  return Array.from({ length: found }, (_, k): NarrowBranch => {
+    const line = listed.subarray(k === 0 ? 0 : ends[k - 1], ends[k]);
+    const place = {
+      joins: kinds[k] === JOINS,
+      pixels: line.slice().map(toRaster),
+      halfWidths: Float32Array.from(line, (i) => Math.sqrt(squared[i])),
+    };
+    if (kinds[k] !== LOOSE) return place;
+    const size = runKernel('listRegion', mask, width, line[0], lines);
+    return { ...place, region: lines.slice(0, size).map(toRaster) };
+  });
+}
+
+/** How a line hangs, as `connectLines` tells it: it touches no thick part, or holds some together. */
+const LOOSE = 0;
+const JOINS = 2;
+
+/** Copies a part of a bitmap. Writes to `part`. */
+function crop(bitmap: Bitmap, { x, y, width, height }: Box, part: Uint8Array): void {
+  for (let row = 0; row < height; row++) {
+    const start = (y + row) * bitmap.width + x;
+    part.set(bitmap.data.subarray(start, start + width), row * width);
+  }
+}
+
+/**
+ * The left, right, top and bottom edge, in px of the window, of what counts as thin or thick by its width; the second
+ * and the last are the first pixels beyond it. The window's rim never does.
+ */
+function edgesWithin(inside: Box, window: Box): readonly [number, number, number, number] {
+  return [
+    Math.max(1, inside.x - window.x),
+    Math.min(window.width - 1, inside.x + inside.width - window.x),
+    Math.max(1, inside.y - window.y),
+    Math.min(window.height - 1, inside.y + inside.height - window.y),
+  ];
+}

@@ -1,0 +1,103 @@
+import { kernelArrays, runKernel } from '../kernels/kernels.js';
+import { gaussianBlur } from './blur.js';
+import { fieldOf, type Field } from './field.js';
+import { pointwise } from './pointwise.js';
+import type { Box, Gray } from './raster.js';
+
+/** How much each place of a picture matters to who looks at it, on a grid of square cells over its frame. */
+export interface Saliency {
+  readonly frame: Box;
+  readonly width: number;
+  readonly height: number;
+  /** One value a cell, from LEAST on flat ground to MOST on features. */
+  readonly data: Float32Array;
+  /** The side of a cell, in px. */
+  readonly cell: number;
+}
+
+/** How much the pixel at (x, y) matters; beyond the frame as much as at its edge. */
+export function saliencyAt(
+  { frame, width, height, data, cell }: Saliency,
+  x: number,
+  y: number,
+): number {
+  const column = Math.min(width - 1, Math.max(0, Math.floor((x - frame.x) / cell)));
+  const row = Math.min(height - 1, Math.max(0, Math.floor((y - frame.y) / cell)));
+  return data[row * width + column];
+}
+
+/** Scales on the card, in mm: an edge as it is seen at arm's length, a feature, and what it stands on. */
+const EDGE_MM = 0.6;
+const FEATURE_MM = 1.2;
+const GROUND_MM = 4.5;
+const SPREAD_MM = 0.8;
+const ROUND_ABOUT_MM = 7;
+const CELL_MM = 0.5;
+/** Greys, of 256, below which nothing stands out. */
+const FAINT = 6;
+const SCALE = 8;
+
+/** What flat ground and the strongest features are worth. */
+const LEAST = 0.1;
+const MOST = 4;
+/** The share of the places that stand out less than one that counts in full. */
+const FULL_AT = 0.98;
+/** What stands out twice as much counts more than five times as much. */
+const GROWTH = 2.5;
+
+/**
+ * How much each place matters: edges by the slope of the lightness, features (an eye, a nostril, a spot on a wing) by
+ * how far a place a millimetre across stands out from what lies round it. That is the centre and surround of Itti,
+ * Koch & Niebur, "A model of saliency-based visual attention for rapid scene analysis", IEEE PAMI 20 (1998), at the
+ * one pair of scales that a stencil on a card can show.
+ *
+ * @param frame the pixels that the picture covers
+ */
+export function saliencyOf(gray: Gray, frame: Box, pixelsPerMm: number): Saliency {
+  const cell = Math.max(1, Math.round(CELL_MM * pixelsPerMm));
+  const cellsPerMm = pixelsPerMm / cell;
+  const field = fieldOf(gray, frame, cell);
+  const fine = gaussianBlur(field, EDGE_MM * cellsPerMm);
+  const feature = gaussianBlur(field, FEATURE_MM * cellsPerMm);
+  const ground = gaussianBlur(field, GROUND_MM * cellsPerMm);
+  // A feature matters as a whole, its middle as much as its rim.
+  const standing = gaussianBlur(standingOut(fine, feature, ground), SPREAD_MM * cellsPerMm);
+  // What stands out counts by what stands out round about it, as the eye has it: a face's features in soft light as
+  // much as the outline of a dark coat.
+  const around = gaussianBlur(standing, ROUND_ABOUT_MM * cellsPerMm);
+  const calm = pointwise('calmBy', standing.data, [around.data], SCALE, FAINT);
+  const full = levelAt(calm, FULL_AT) || 1;
+  const data = pointwise('growImportance', calm, [], full, LEAST, MOST, GROWTH);
+  return { frame, width: field.width, height: field.height, data, cell };
+}
+
+/** The slope of the lightness along an edge's scale, and the difference of centre and surround. */
+function standingOut({ width, height, data }: Field, feature: Field, ground: Field): Field {
+  const n = width * height;
+  const [edges, spots, round, out] = kernelArrays(
+    [Float32Array, n],
+    [Float32Array, n],
+    [Float32Array, n],
+    [Float32Array, n],
+  );
+  edges.set(data);
+  spots.set(feature.data);
+  round.set(ground.data);
+  runKernel('standOut', edges, spots, round, width, height, out);
+  return { width, height, data: out.slice() };
+}
+
+const BINS = 256;
+
+/** The value that a share of all stay below. */
+function levelAt(values: Float32Array, share: number): number {
+  const [numbers, counts] = kernelArrays([Float32Array, values.length], [Int32Array, BINS]);
+  numbers.set(values);
+  runKernel('countWhole', numbers, values.length, BINS, counts);
+  let below = 0;
+  for (let bin = 0; bin < BINS; bin++) {
+    below += counts[bin];
+    if (below > share * values.length) return bin + 1;
+  }
+  return BINS;
+}

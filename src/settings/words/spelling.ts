@@ -1,0 +1,24 @@
+import { layerSettings } from '../layer-settings.js';
+import { settings } from '../job.js';
+
+/**
+ * A sentence of the library as a person reads it in one place. The library does not know how she gives a setting, so
+ * it names it as a settings file does, between backticks: `motifSize`. The command line says --motif-size, and the page
+ * what stands beside the field.
+ *
+ * @param spell gives a setting's name as it is written there
+ */
+export function spelt(text: string, spell: (name: string) => string): string {
+  return text.replaceAll(/`(\w+)`/g, (whole, name: string) =>
+    Object.hasOwn(settings, name) || Object.hasOwn(layerSettings, name) ? spell(name) : whole,
+  );
+}
+
+/** What stands beside a setting's field: narrowestOpening → Narrowest opening. */
+export function labelOf(name: string): string {
+  const words = name.replaceAll(/[A-Z]/g, (letter) => ` ${letter.toLowerCase()}`);
+  return words.charAt(0).toUpperCase() + words.slice(1);
+}
+
+/** The same within a sentence. */
+export const labelled = (name: string): string => `“${labelOf(name)}”`;

@@ -1,0 +1,401 @@
+import { halfCovered } from '../../geometry/coverage.js';
+import { rasterise } from '../../geometry/rasterise.js';
+import type { Outline, Point, Shape } from '../../geometry/shape.js';
+import type { Job } from '../../settings/job.js';
+import { saliencyOf, type Saliency } from '../../raster/saliency.js';
+import { memoizeLast } from '../../raster/memoize-last.js';
+import { sideEffectOf } from './side-effects.js';
+import {
+  keepsOut,
+  readEdits,
+  sift,
+  type EditsRead,
+  type Removal,
+  type RemovedTie,
+  type UnusedEdit,
+} from './bridge-edits.js';
+import { candidateTies } from './candidates.js';
+import { chooseTies } from './choose.js';
+import { cutStrips, type Flare } from './cut.js';
+import { bitmapSize, erodeFilm, type ErodedFilm } from './eroded-film.js';
+import { parted, sortIslands, withoutIslands } from './islands.js';
+import { mend, type Mended } from './mend.js';
+import { findMirrorAxis, pairMirroredTies } from './mirror-symmetry.js';
+import { filmEdges, straightenOverGaps } from './shortest-gap.js';
+import { overNeck, squeezes } from './squeezes.js';
+import { spacingOf } from './spacing.js';
+import type { TieOrigin, Tie } from './tie.js';
+import { tongueTies } from './tongues.js';
+import { withoutUncuttable } from './uncuttable.js';
+import type { Eased } from '../ease/ease.js';
+import type { Picture } from '../read/read.js';
+
+/** A strip of film across an opening; `from` and `to` lie on the film at either side of it, in mm. */
+export interface Bridge {
+  /** From 1, in reading order. */
+  readonly number: number;
+  readonly from: Point;
+  readonly to: Point;
+  readonly widthMm: number;
+  readonly origin: TieOrigin;
+}
+
+/** A bridge that was proposed and that a person took away, or moved. */
+interface Removed {
+  readonly at: Point;
+  readonly moved: boolean;
+  /** Where its ends lay, inside the film at either side. */
+  readonly start: Point;
+  readonly end: Point;
+}
+
+/** The openings with bridges left across them. */
+export interface Bridged {
+  readonly openings: readonly Shape[];
+  /** In reading order, from the top left. Strips that only make a neck of film wider are not among them. */
+  readonly bridges: readonly Bridge[];
+  /** Film regions that nothing held, before bridging. */
+  readonly islands: number;
+  /** Openings, or pieces that bridges cut off, that were too small or narrow to cut and stay film. */
+  readonly openingsDropped: number;
+  /** Islands that had no place wide enough for a bridge to hold, and are cut away. */
+  readonly islandsDropped: number;
+  /** What the bridges were laid over: the openings that can be cut, whole. */
+  readonly laidOver: readonly Shape[];
+  /** The share of the sheet, 0 to 1, that bridging turned from opening to film, less what it turned the other way. */
+  readonly shareChanged: number;
+  readonly removed: readonly Removed[];
+  readonly unusedEdits: readonly UnusedEdit[];
+}
+
+type BridgeSettings = Pick<
+  Job,
+  | 'bridgeWidth'
+  | 'narrowestStrip'
+  | 'narrowestOpening'
+  | 'smallestOpening'
+  | 'bridgeAmount'
+  | 'twoTiesFrom'
+  | 'tightestTurn'
+  | 'flare'
+  | 'tieEvery'
+  | 'tongueFrom'
+  | 'spareFeatures'
+  | 'bridgeEdits'
+  | 'bridgeFree'
+  | 'margin'
+>;
+
+/** The sheet that the openings lie on; the picture on it, if it is there, says which places matter. */
+export type SheetAndPicture = Pick<Picture, 'sheet' | 'pixelsPerMm'> &
+  Partial<Pick<Picture, 'gray' | 'frame'>>;
+
+/** The openings in the making, and what was laid over them. */
+interface BridgeState {
+  readonly openings: readonly Shape[];
+  readonly openingsDropped: number;
+  readonly ties: readonly Tie[];
+  readonly removed: readonly RemovedTie[];
+}
+
+/**
+ * Lays bridges over the openings until the film is one piece that holds: one piece still when it is eroded by just
+ * under half the narrowest strip.
+ *
+ * The parts of the eroded film, its cores, are the nodes of a graph; straight strips from core to core are its edges,
+ * and a spanning tree of least damage is laid (Bronson, Rheingans & Olano, "Semi-automatic stencil creation through
+ * error minimization", NPAR 2008, weigh bridges so). A strip's middle line runs from a place that is a radius away
+ * from all openings to another such place, and the strip is wider than two radii, so the line survives the erosion
+ * and joins the two cores.
+ *
+ * What a person asks for goes first: strips that were added, pinned or moved are laid before any is proposed. A
+ * proposed one that was taken away counts as laid, so that no other is proposed in its stead, but it is not cut.
+ *
+ * In the end what is a little too narrow, measured on the outlines, is made wide enough; a sketch does without.
+ */
+export function bridge(
+  { shapes }: Pick<Eased, 'shapes'>,
+  ground: SheetAndPicture,
+  job: BridgeSettings,
+  finish: 'exact' | 'sketch' = 'exact',
+): Bridged {
+  const { pixelsPerMm } = ground;
+  const cuttable = withoutUncuttable(shapes, pixelsPerMm, job);
+  const isAllowed = keepsOut(job.bridgeFree);
+  const importance = importanceIfWanted(ground, cuttable, job);
+  let asked: EditsRead | undefined;
+  let islandsDropped = 0;
+  let openingBefore = 0;
+  let work: BridgeState = {
+    openings: cuttable,
+    openingsDropped: shapes.length - cuttable.length,
+    ties: [],
+    removed: [],
+  };
+  let before: Left = { islands: Infinity, opening: Infinity };
+  let mends = 0;
+  let closings = 0;
+  let sawTongues = false;
+  // A strip or a piece that stays film can make new cores, and rounding to pixels can part a strip from one; the next
+  // round finds them. Neither makes an island, so that each round leaves fewer of them than the one before or as many
+  // and fewer pixels of opening: the rounds end. Where they are cut short the check tells what does not hold.
+  for (let round = 1; ; round++) {
+    const { film, bare } = survey(work.openings, ground, job, importance);
+    work = { ...work, openings: withoutIslands(work.openings, bare) };
+    islandsDropped += bare.length;
+    const left = { islands: countIslands(work.openings), opening: film.opening };
+    const isFirst = asked === undefined;
+    asked ??= readEdits(film, job);
+    if (isFirst) openingBefore = film.opening;
+    const isWhole = film.count === 1 && left.islands === 0;
+    const isLast = isWhole || !isLess(left, before) || round > MOST_ROUNDS;
+    if (!(isFirst && asked.ties.length > 0) && isLast) {
+      if (!sawTongues) {
+        sawTongues = true;
+        const next = withTongues(work, asked, film, isAllowed, job);
+        if (next !== work) {
+          work = next;
+          before = left;
+          continue;
+        }
+      }
+      const narrow = mends++ < MOST_MENDS ? squeezed(film, work, job).filter(isAllowed) : [];
+      if (narrow.length > 0) {
+        work = lay(work, narrow, film, job);
+        before = left;
+        continue;
+      }
+      const mended = finish === 'exact' ? mend(work.openings, ground.sheet, job) : asItIs(work);
+      const closing = closings++ < MOST_CLOSINGS ? closed(mended, film, job).filter(isAllowed) : [];
+      if (closing.length > 0) {
+        work = lay(work, closing, film, job);
+        before = left;
+        continue;
+      }
+      return {
+        openings: mended.openings,
+        bridges: numbered(work.ties),
+        islands: countIslands(cuttable),
+        openingsDropped: work.openingsDropped,
+        islandsDropped,
+        laidOver: cuttable,
+        shareChanged: (openingBefore - film.opening) / film.bitmap.data.length,
+        removed: work.removed.map(toRemoved),
+        unusedEdits: [...asked.unused, ...withoutBridge(asked.removals, work)],
+      };
+    }
+    before = left;
+    const given = isFirst ? asked.ties : [];
+    const laid = [...work.ties, ...given];
+    const settings = isFirst ? job : { ...job, bridgeAmount: 'fewer' as const };
+    const proposed = proposeTies(film, { ...work, ties: laid }, isAllowed, settings);
+    const { wanted, removed } = sift(proposed, asked.removals);
+    const next = { ...work, removed: [...work.removed, ...removed] };
+    work = lay(next, [...given, ...wanted], film, job);
+  }
+}
+
+/** Rounds until the film is one piece: on pictures a few. */
+const MOST_ROUNDS = 40;
+
+/** Ties the tongues of a film that is in one piece, each at the best place that leaves what can be cut. */
+function withTongues(
+  work: BridgeState,
+  { removals }: EditsRead,
+  film: ErodedFilm,
+  isAllowed: (tie: Tie) => boolean,
+  job: BridgeSettings,
+): BridgeState {
+  const gone = work.removed.map(({ tie }) => tie);
+  const found = tongueTies(film, [...work.ties, ...gone], job).filter(({ length }) => length > 0);
+  if (found.length === 0) return work;
+  const edges = filmEdges(work.openings);
+  const proposed: Tie[] = [];
+  for (const places of found) {
+    const spacing = spacingOf(proposed, job.narrowestOpening);
+    const tie = straightenOverGaps(places.slice(0, MOST_PLACES), film, edges, job)
+      .filter((place) => isAllowed(place) && spacing.fits(place, 'clear'))
+      .find((place) => sideEffectOf(film, place, job, CHAMFER * job.flare) === 'good');
+    if (tie) proposed.push(tie);
+  }
+  if (proposed.length === 0) return work;
+  const unused = removals.filter((one) => !work.removed.some(({ removal }) => removal === one));
+  const { wanted, removed } = sift(proposed, unused);
+  return lay({ ...work, removed: [...work.removed, ...removed] }, wanted, film, job);
+}
+
+/** So many places are tried to tie a tongue. */
+const MOST_PLACES = 8;
+
+/** What is too narrow to cut, by the areas that pixels are covered by: hairs and waists finer than a pixel part there. */
+function squeezed(film: ErodedFilm, { openings }: BridgeState, job: BridgeSettings): Tie[] {
+  const { width, height } = film.bitmap;
+  const bitmap = halfCovered(openings, width, height, film.pixelsPerMm);
+  return squeezes({ ...film, bitmap }, job);
+}
+
+function asItIs({ openings }: BridgeState): Mended {
+  return { openings, left: [] };
+}
+
+/** Strips over the necks that could not be made wide enough by moving outlines. */
+function closed({ left }: Mended, film: ErodedFilm, job: BridgeSettings): Tie[] {
+  return left.flatMap((neck) => overNeck(film, neck, job));
+}
+
+/** So often that is done: beside a strip another neck can come about. */
+const MOST_CLOSINGS = 2;
+
+/** So often what is left too narrow to cut is closed; a strip can leave another such place beside it. */
+const MOST_MENDS = 3;
+
+function importanceIfWanted(
+  { gray, frame, pixelsPerMm }: SheetAndPicture,
+  openings: readonly Shape[],
+  { spareFeatures }: BridgeSettings,
+): Saliency | undefined {
+  const isWanted = spareFeatures && gray && frame && openings.some(({ holes }) => holes.length > 0);
+  return isWanted ? importanceIn(gray, frame, pixelsPerMm) : undefined;
+}
+
+const importanceIn = memoizeLast(saliencyOf);
+
+function toRemoved({ tie: { start, end }, removal: { at, moved } }: RemovedTie): Removed {
+  return { at, moved, start: point(start), end: point(end) };
+}
+
+/** Cuts strips out of the openings. */
+function lay(work: BridgeState, ties: readonly Tie[], film: ErodedFilm, job: BridgeSettings): BridgeState {
+  if (ties.length === 0) return work;
+  const cut = cutStrips(work.openings, ties, flareOn(film, job));
+  const kept = withoutUncuttable(cut.changed, film.pixelsPerMm, job);
+  return {
+    ...work,
+    openings: [...cut.untouched, ...kept],
+    openingsDropped: work.openingsDropped + cut.changed.length - kept.length,
+    ties: [...work.ties, ...ties],
+  };
+}
+
+/** A cut past a corner where no arc has room, as a share of the radius that was asked for. */
+const CHAMFER = 0.6;
+/** An arc is drawn this much wider than the tightest turn at least, for what rounding may take. */
+const WIDER = 1.03;
+
+/** How strips flare: by arcs that the tip can follow, the wider the better. */
+function flareOn({ bitmap, pixelsPerMm }: ErodedFilm, job: BridgeSettings): Flare {
+  const { flare, tightestTurn, narrowestOpening } = job;
+  const least = WIDER * tightestTurn;
+  const radii = [flare, (flare + least) / 2, least].filter((radius) => radius >= least);
+  const chamferMm = CHAMFER * flare;
+  const limits = { narrowestOpening, tightestTurn };
+  return { radii: flare > 0 ? radii : [], chamferMm, bitmap, pixelsPerMm, ...limits };
+}
+
+/** The removals that found nothing proposed at their place. Where another strip was laid instead, that is as it should be. */
+function withoutBridge(removals: readonly Removal[], { removed }: BridgeState): UnusedEdit[] {
+  return removals
+    .filter((one) => !one.moved && !removed.some(({ removal }) => removal === one))
+    .map(({ index, at }) => ({ index, at, why: 'no-bridge' }));
+}
+
+/** How far a round has come. */
+interface Left {
+  readonly islands: number;
+  /** Pixels of opening. */
+  readonly opening: number;
+}
+
+function isLess(a: Left, b: Left): boolean {
+  return a.islands < b.islands || (a.islands === b.islands && a.opening < b.opening);
+}
+
+/** Every hole of an opening is an island. */
+function countIslands(openings: readonly Shape[]): number {
+  return openings.reduce((sum, { holes }) => sum + holes.length, 0);
+}
+
+/**
+ * Draws the film and finds its cores, and the islands that have none.
+ *
+ * Cutting those away leaves all cores what they are: such an island lies inside an opening, which was nearer to
+ * everything else than the island is.
+ */
+function survey(
+  openings: readonly Shape[],
+  { sheet, pixelsPerMm }: SheetAndPicture,
+  job: BridgeSettings,
+  importance: Saliency | undefined,
+): { readonly film: ErodedFilm; readonly bare: readonly Outline[] } {
+  const { width, height } = bitmapSize(sheet, pixelsPerMm);
+  const bitmap = rasterise(openings, width, height, pixelsPerMm);
+  const film = erodeFilm(bitmap, pixelsPerMm, job, importance);
+  const { bare, joined } = sortIslands(openings, film);
+  if (joined.length === 0) return { film, bare };
+  const apart = erodeFilm(parted(bitmap, joined, pixelsPerMm), pixelsPerMm, job, importance);
+  return { film: apart, bare: sortIslands(openings, apart).bare };
+}
+
+function proposeTies(
+  film: ErodedFilm,
+  { openings, ties, removed }: BridgeState,
+  isAllowed: (tie: Tie) => boolean,
+  job: BridgeSettings,
+): Tie[] {
+  const edges = filmEdges(openings);
+  const given = { laid: ties, unwanted: removed.map(({ tie }) => tie) };
+  const found = candidateTies(film, job);
+  // Where the shortest bridges are wanted nothing else counts.
+  const axis = film.importance && found.length > 0 ? findMirrorAxis(film) : undefined;
+  const paired = axis === undefined ? found : pairMirroredTies(film, found, axis, job);
+  let candidates = paired.filter(isAllowed);
+  for (let turn = 1; ; turn++) {
+    const chosen = chooseTies(film, candidates, given, job);
+    const settled = straightenOverGaps(chosen, film, edges, job);
+    const laid = chosen.map((tie, i) => (isAllowed(settled[i]) ? settled[i] : tie));
+    const left = laid.map((tie) => sideEffectOf(film, tie, job, CHAMFER * job.flare));
+    const bad = chosen.filter((_, i) => left[i] === 'neck');
+    if (bad.length === 0 || turn === MOST_TURNS) {
+      return laid.map((tie, i) => (left[i] === 'good' ? tie : { ...tie, plain: true }));
+    }
+    candidates = candidates.map((tie) => (bad.some(isTwin(tie)) ? dearer(tie) : tie));
+  }
+}
+
+/** So often ties are chosen anew when some leave what can't be cut. */
+const MOST_TURNS = 4;
+/** A place that leaves what can't be cut is taken only where all others cost as much more. */
+const DEARER = 8;
+
+/** Whether another tie is this one, or its mirror image. */
+function isTwin(tie: Tie): (other: Tie) => boolean {
+  return (other) => other === tie || (tie.pair !== undefined && other.pair === tie.pair);
+}
+
+function dearer(tie: Tie): Tie {
+  return { ...tie, weight: DEARER * tie.weight };
+}
+
+function numbered(ties: readonly Tie[]): Bridge[] {
+  return ties
+    .filter(({ neck }) => !neck)
+    .sort(byReading)
+    .map(({ seenFrom, seenTo, widthMm, origin }, i) => ({
+      number: i + 1,
+      from: point(seenFrom),
+      to: point(seenTo),
+      widthMm,
+      origin,
+    }));
+}
+
+function point({ x, y }: Point): Point {
+  return { x, y };
+}
+
+function byReading(a: Tie, b: Tie): number {
+  return (
+    a.seenFrom.y + a.seenTo.y - b.seenFrom.y - b.seenTo.y ||
+    a.seenFrom.x + a.seenTo.x - b.seenFrom.x - b.seenTo.x
+  );
+}

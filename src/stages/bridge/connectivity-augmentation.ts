@@ -1,0 +1,414 @@
+import type { Job } from '../../settings/job.js';
+import { frameCore, type ErodedFilm } from './eroded-film.js';
+import { findCutEdges, isBelow, type CutEdges } from '../../graphs/cut-edges.js';
+import { heavyFrom, measureParts, type FilmPart } from './parts.js';
+import type { Spacing } from './spacing.js';
+import type { Tie } from './tie.js';
+
+/** What is laid so far. */
+interface Network {
+  /** Ties that stay as they are. */
+  readonly given: readonly Tie[];
+  readonly tree: readonly Tie[];
+  /** Holds them all. */
+  readonly spacing: Spacing;
+}
+
+type HoldSettings = Pick<
+  Job,
+  'narrowestOpening' | 'narrowestStrip' | 'bridgeAmount' | 'twoTiesFrom' | 'tieEvery'
+>;
+
+/** So many others may a part hang behind, and be one tie further from the film that holds everything. */
+const MOST_BEHIND = 2;
+const DEEPEST = MOST_BEHIND + 1;
+
+/** Seen from a part's middle no more than this may lie without a tie, or it swings like a door. In radians, 230°. */
+const WIDEST_GAP = (230 * Math.PI) / 180;
+
+/** A strip longer than this, in mm, is no second hold: it would sag. Common practice, no source. */
+const LONGEST_MM = 20;
+
+/** The graph of parts and ties in the making. */
+interface Net {
+  readonly root: number;
+  readonly parts: readonly FilmPart[];
+  readonly heavy: number;
+  readonly candidates: readonly Tie[];
+  readonly given: readonly Tie[];
+  readonly chosen: Tie[];
+  readonly spacing: Spacing;
+}
+
+/**
+ * The tree, and the ties beyond it that make it hold:
+ *
+ * - no tie is the only one that holds more film than `twoTiesFrom`, so that a tie that snaps lets nothing large fall;
+ * - a part that should have several ties has them, and on more than one side;
+ * - none hangs behind more than two others.
+ *
+ * Each where there is a place for it. Then single ties are exchanged for better ones, or left out, as long as that
+ * helps.
+ */
+export function augmentConnectivity(
+  film: ErodedFilm,
+  candidates: readonly Tie[],
+  { given, tree, spacing }: Network,
+  settings: HoldSettings,
+): readonly Tie[] {
+  const parts = measureParts(film, settings);
+  const net: Net = {
+    root: rootOf(frameCore(film, settings), [...given, ...tree], parts),
+    parts,
+    heavy: heavyFrom(settings),
+    candidates: candidates
+      .filter(({ seenFrom: a, seenTo: b }) => Math.hypot(b.x - a.x, b.y - a.y) <= LONGEST_MM)
+      .sort((a, b) => a.weight - b.weight),
+    given: given.filter(({ from, to }) => from !== 0 && to !== 0),
+    chosen: [...tree],
+    spacing,
+  };
+  if (settings.bridgeAmount !== 'fewer') {
+    holdTwice(net);
+    holdOnSides(net);
+    holdNearer(net);
+  }
+  exchange(net);
+  return net.chosen;
+}
+
+/** What holds everything: the frame, or the largest part where no tie can reach the frame, as round a mask. */
+function rootOf(frame: number, links: readonly Tie[], parts: readonly FilmPart[]): number {
+  if (links.length === 0 || links.some(({ from, to }) => from === frame || to === frame))
+    return frame;
+  let root = frame;
+  let largest = 0;
+  parts.forEach(({ areaMm2 }, part) => {
+    if (part === 0 || part === frame || areaMm2 <= largest) return;
+    root = part;
+    largest = areaMm2;
+  });
+  return root;
+}
+
+const linksOf = ({ given, chosen }: Net): readonly Tie[] => [...given, ...chosen];
+
+function take(net: Net, tie: Tie): void {
+  net.chosen.push(tie);
+  net.spacing.add(tie);
+}
+
+/** Each turn takes a tie, beside which it does not fit again, or gives a part up. */
+const mostTurns = ({ candidates, parts }: Net): number => candidates.length + parts.length;
+
+/** Gives every heavy load that hangs on one tie a second way, from the outermost inward. */
+function holdTwice(net: Net): void {
+  const without = new Set<number>();
+  for (let left = mostTurns(net); left > 0; left--) {
+    const hanging = findCutEdges(net.root, net.parts.length, linksOf(net));
+    const top = outermost(net, hanging, without);
+    if (top === undefined) return;
+    const tie = alternativePath(net, hanging, top);
+    if (tie) take(net, tie);
+    else without.add(top);
+  }
+}
+
+/** The area of film that hangs on the link above each node. */
+function loads({ parts }: Net, { entered, above }: CutEdges): Float64Array {
+  const load = Float64Array.from(parts, ({ areaMm2 }) => areaMm2);
+  const order = new Int32Array(entered.length + 1).fill(-1);
+  entered.forEach((at, node) => (order[at] = at > 0 ? node : -1));
+  for (let at = order.length - 1; at > 0; at--) {
+    const node = order[at];
+    if (node >= 0 && above[node] >= 0) load[above[node]] += load[node];
+  }
+  return load;
+}
+
+function outermost(net: Net, hanging: CutEdges, without: ReadonlySet<number>): number | undefined {
+  const load = loads(net, hanging);
+  let best: number | undefined;
+  hanging.single.forEach((single, node) => {
+    if (single === 0 || load[node] < net.heavy || without.has(node)) return;
+    if (best === undefined || load[node] < load[best]) best = node;
+  });
+  return best;
+}
+
+/** The tie that leads out of what hangs below a node, at the least cost for each single link that it makes safe. */
+function alternativePath(net: Net, hanging: CutEdges, top: number): Tie | undefined {
+  let best: Tie | undefined;
+  let least = Infinity;
+  for (const tie of net.candidates) {
+    if (isBelow(hanging, tie.from, top) === isBelow(hanging, tie.to, top)) continue;
+    const each = tie.weight / madeSafe(hanging, tie);
+    if (each >= least || !net.spacing.fits(tie, 'clear')) continue;
+    best = tie;
+    least = each;
+  }
+  return best;
+}
+
+/** How many single links lie on the way through the search tree that a tie would close to a ring. */
+function madeSafe({ above, entered, single }: CutEdges, { from, to }: Tie): number {
+  let count = 0;
+  let [a, b] = [from, to];
+  while (a !== b) {
+    if (entered[a] < entered[b]) [a, b] = [b, a];
+    count += single[a];
+    if (above[a] < 0) break;
+    a = above[a];
+  }
+  return Math.max(1, count);
+}
+
+/** Gives each part the ties that it should have, on more than one side. */
+function holdOnSides(net: Net): void {
+  const byPart = candidatesByPart(net);
+  net.parts.forEach(({ ties }, part) => {
+    if (part === net.root || part === 0 || ties < 2) return;
+    const near = byPart.get(part) ?? [];
+    for (let left = near.length; left > 0; left--) {
+      const angles = anglesOf(net, part);
+      const gap = widestGap(angles);
+      if (angles.length >= ties && gap.width <= WIDEST_GAP) return;
+      const tie = onOtherSide(net, near, part, gap, angles.length >= ties);
+      if (!tie) return;
+      take(net, tie);
+    }
+  });
+}
+
+function candidatesByPart({ candidates }: Net): ReadonlyMap<number, readonly Tie[]> {
+  const byPart = new Map<number, Tie[]>();
+  for (const tie of candidates) {
+    for (const part of [tie.from, tie.to]) {
+      const ties = byPart.get(part);
+      if (ties) ties.push(tie);
+      else byPart.set(part, [tie]);
+    }
+  }
+  return byPart;
+}
+
+/** The directions, from a part's middle, in which its ties meet it; ascending, in radians. */
+function anglesOf(net: Net, part: number): number[] {
+  return linksOf(net)
+    .filter(({ from, to }) => from === part || to === part)
+    .map((tie) => angleAt(net, part, tie))
+    .sort((a, b) => a - b);
+}
+
+function angleAt({ parts }: Net, part: number, { from, seenFrom, seenTo }: Tie): number {
+  const { x, y } = from === part ? seenFrom : seenTo;
+  return Math.atan2(y - parts[part].y, x - parts[part].x);
+}
+
+/** The widest way round between two of ascending angles, and where it begins. */
+interface AngularGap {
+  readonly begin: number;
+  readonly width: number;
+}
+
+function widestGap(angles: readonly number[]): AngularGap {
+  let widest: AngularGap = { begin: 0, width: angles.length === 0 ? 2 * Math.PI : 0 };
+  angles.forEach((begin, i) => {
+    const next = i + 1 < angles.length ? angles[i + 1] : angles[0] + 2 * Math.PI;
+    if (next - begin > widest.width) widest = { begin, width: next - begin };
+  });
+  return widest;
+}
+
+/** A tie in the middle half of the gap; nearer to its ends, when one is only missing in number, as well. */
+function onOtherSide(
+  net: Net,
+  candidates: readonly Tie[],
+  part: number,
+  { begin, width }: AngularGap,
+  strictly: boolean,
+): Tie | undefined {
+  let best: Tie | undefined;
+  let least = Infinity;
+  for (const tie of candidates) {
+    const turn = 2 * Math.PI;
+    const into = (((angleAt(net, part, tie) - begin) % turn) + turn) % turn;
+    const off = Math.min(into, width - into) / width;
+    if (off < 0 || (strictly && off < 0.25)) continue;
+    const cost = tie.weight / (0.1 + Math.min(0.3, off));
+    if (cost >= least || !net.spacing.fits(tie, 'clear')) continue;
+    best = tie;
+    least = cost;
+  }
+  return best;
+}
+
+/** Ties parts that hang behind too many others to something nearer, those that are the least too deep first. */
+function holdNearer(net: Net): void {
+  const without = new Set<number>();
+  for (let left = mostTurns(net); left > 0; left--) {
+    const { depth } = findCutEdges(net.root, net.parts.length, linksOf(net));
+    const deep = leastDeep(depth, without);
+    if (deep === undefined) return;
+    const tie = net.candidates.find(({ from, to, ...rest }) => {
+      const other = from === deep ? to : to === deep ? from : 0;
+      if (other === 0 || depth[other] < 0 || depth[other] >= DEEPEST) return false;
+      return net.spacing.fits({ from, to, ...rest }, 'clear');
+    });
+    if (tie) {
+      take(net, tie);
+      // What it brought nearer may be near enough for others.
+      without.clear();
+    } else without.add(deep);
+  }
+}
+
+function leastDeep(depth: Int32Array, without: ReadonlySet<number>): number | undefined {
+  let best: number | undefined;
+  depth.forEach((each, part) => {
+    if (each <= DEEPEST || without.has(part)) return;
+    if (best === undefined || each < depth[best]) best = part;
+  });
+  return best;
+}
+
+/** How much is wrong with what is laid, in the order of what matters. */
+function faults(net: Net): number {
+  const hanging = findCutEdges(net.root, net.parts.length, linksOf(net));
+  const load = loads(net, hanging);
+  let loose = 0;
+  let single = 0;
+  let deep = 0;
+  for (let part = 1; part < net.parts.length; part++) {
+    if (part !== net.root && hanging.depth[part] < 0) loose++;
+    if (hanging.depth[part] > DEEPEST) deep++;
+    if (hanging.single[part] === 1 && load[part] >= net.heavy) single++;
+  }
+  return 1000 * loose + 10 * single + deep;
+}
+
+/** How far a part falls short of its ties and sides. */
+function shortOf(net: Net, part: number): number {
+  const { ties } = net.parts[part];
+  if (part === net.root || ties < 2) return 0;
+  const angles = anglesOf(net, part);
+  return Math.max(0, ties - angles.length) + (widestGap(angles).width > WIDEST_GAP ? 1 : 0);
+}
+
+const GAIN = 0.98;
+/** Rounds of exchanges. Each exchange makes the whole cheaper, so that they end; on pictures after a few. */
+const MOST_EXCHANGES = 100;
+
+/**
+ * Leaves out ties that nothing needs, and exchanges ties for cheaper ones between the same parts or others, until no
+ * single exchange helps.
+ */
+function exchange(net: Net): void {
+  const byPart = candidatesByPart(net);
+  let changed = true;
+  for (let round = 0; changed && round < MOST_EXCHANGES; round++) {
+    changed = false;
+    const needed = singleTies(net);
+    let wrong = faults(net);
+    let below: Below | undefined;
+    for (const tie of [...net.chosen].sort((a, b) => b.weight - a.weight)) {
+      const left = needed.has(tie) ? undefined : leaveOut(net, tie, wrong);
+      below ??= belowIn(net);
+      const after = left ?? replace(net, tie, byPart, { wrong, below: below(tie) });
+      if (after === undefined) continue;
+      wrong = after;
+      below = undefined;
+      changed = true;
+    }
+  }
+}
+
+/** What falls when a tie goes: whether a part is among it; undefined where nothing falls. */
+type Below = (tie: Tie) => ((part: number) => boolean) | undefined;
+
+function belowIn(net: Net): Below {
+  const links = linksOf(net);
+  const hanging = findCutEdges(net.root, net.parts.length, links);
+  return (tie) => {
+    const top = [tie.from, tie.to].find(
+      (part) => hanging.single[part] === 1 && links[hanging.by[part]] === tie,
+    );
+    return top === undefined ? undefined : (part) => isBelow(hanging, part, top);
+  };
+}
+
+/** The ties that are the only hold of what is below them. */
+function singleTies(net: Net): ReadonlySet<Tie> {
+  const links = linksOf(net);
+  const { by, single } = findCutEdges(net.root, net.parts.length, links);
+  return new Set([...by].filter((_, part) => single[part] === 1).map((link) => links[link]));
+}
+
+/**
+ * Leaves a tie out if nothing becomes worse.
+ *
+ * @param wrong the faults as it is laid now
+ * @returns the faults then; undefined when the tie stays
+ */
+function leaveOut(net: Net, tie: Tie, wrong: number): number | undefined {
+  const before = wrong + shortOf(net, tie.from) + shortOf(net, tie.to);
+  put(net, tie, undefined);
+  const after = faults(net);
+  if (after + shortOf(net, tie.from) + shortOf(net, tie.to) <= before) return after;
+  put(net, undefined, tie);
+  return undefined;
+}
+
+/** The ties at either end of one that cost less; candidates ascend by weight. */
+function* cheaper(byPart: ReadonlyMap<number, readonly Tie[]>, tie: Tie): Generator<Tie> {
+  for (const part of [tie.from, tie.to]) {
+    for (const other of byPart.get(part) ?? []) {
+      if (other.weight >= GAIN * tie.weight) break;
+      yield other;
+    }
+  }
+}
+
+/** The net as it is laid: its faults, and what falls when the tie that is looked at goes. */
+interface Now {
+  readonly wrong: number;
+  readonly below: ((part: number) => boolean) | undefined;
+}
+
+/**
+ * Takes a cheaper tie instead of one if nothing becomes worse; like `leaveOut`.
+ *
+ * All faults are counted anew only where the exchange may change them: not for another place between the same two
+ * parts, nor for a tie that would not hold what falls.
+ */
+function replace(
+  net: Net,
+  tie: Tie,
+  byPart: ReadonlyMap<number, readonly Tie[]>,
+  { wrong, below }: Now,
+): number | undefined {
+  for (const other of cheaper(byPart, tie)) {
+    if (below && below(other.from) === below(other.to)) continue;
+    if (!net.spacing.fits(other, 'clear', tie)) continue;
+    const parts = new Set([tie.from, tie.to, other.from, other.to]);
+    const short = (): number => [...parts].reduce((sum, part) => sum + shortOf(net, part), 0);
+    const before = wrong + short();
+    put(net, tie, other);
+    const after = parts.size === 2 ? wrong : faults(net);
+    if (after + short() <= before) return after;
+    put(net, other, tie);
+  }
+  return undefined;
+}
+
+/** Takes one tie out and puts another in. */
+function put({ chosen, spacing }: Net, out: Tie | undefined, into: Tie | undefined): void {
+  if (out) {
+    chosen.splice(chosen.indexOf(out), 1);
+    spacing.remove(out);
+  }
+  if (into) {
+    chosen.push(into);
+    spacing.add(into);
+  }
+}

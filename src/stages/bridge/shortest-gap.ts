@@ -1,0 +1,112 @@
+import { flatten } from '../../geometry/flatten.js';
+import type { Point, Shape } from '../../geometry/shape.js';
+import { type PointOnSegment, type SegmentIndex, segmentIndex } from '../../geometry/segment-index.js';
+import type { ErodedFilm } from './eroded-film.js';
+import { legsAlong, tiesOf, type Leg, type Tie, type TieLimits } from './tie.js';
+
+const TOLERANCE_MM = 0.01;
+
+/** The edges of the film, to set bridges on. */
+export function filmEdges(openings: readonly Shape[]): SegmentIndex {
+  return segmentIndex(
+    openings.flatMap(({ outer, holes }) =>
+      [outer, ...holes].map((outline) => flatten(outline, TOLERANCE_MM)),
+    ),
+  );
+}
+
+/**
+ * Turns ties so that each takes the straight way over the gap: between the two places on the film's edges, near where
+ * it was found, that are nearest to each other. One stays as it was where that does more damage or misses a core.
+ */
+export function straightenOverGaps(
+  ties: readonly Tie[],
+  film: ErodedFilm,
+  edges: SegmentIndex,
+  limits: TieLimits,
+): Tie[] {
+  const turns = ties.map((tie) => turnOf(tie, film, edges));
+  const found = turns.filter((turn) => turn !== undefined);
+  const turned = tiesOf(
+    film,
+    found.map(({ leg }) => leg),
+    limits,
+  );
+  const settled = new Map(found.map((turn, k) => [turn.tie, settledAs(turn, turned[k])]));
+  return ties.map((tie) => settled.get(tie) ?? tie);
+}
+
+/** A tie, the straight way over its gap, and the leg along that. */
+interface StraightenedTie {
+  readonly tie: Tie;
+  readonly gap: readonly [Point, Point];
+  readonly leg: Leg;
+}
+
+function turnOf(tie: Tie, film: ErodedFilm, edges: SegmentIndex): StraightenedTie | undefined {
+  const gap = nearestGap(tie, edges);
+  if (!gap) return undefined;
+  const [a, b] = gap;
+  const length = Math.hypot(b.x - a.x, b.y - a.y);
+  const ux = (b.x - a.x) / length;
+  const uy = (b.y - a.y) / length;
+  const before = reach(tie.start, tie.seenFrom);
+  const after = reach(tie.end, tie.seenTo);
+  const { pixelsPerMm } = film;
+  const leg = legsAlong(film, {
+    x0: (a.x - before * ux) * pixelsPerMm,
+    y0: (a.y - before * uy) * pixelsPerMm,
+    x1: (b.x + after * ux) * pixelsPerMm,
+    y1: (b.y + after * uy) * pixelsPerMm,
+  }).find(({ from, to }) => from === tie.from && to === tie.to);
+  return leg && { tie, gap, leg };
+}
+
+function settledAs({ tie, gap: [a, b] }: StraightenedTie, turned: Tie): Tie {
+  if (turned.weight > tie.weight * WORSE_SHARE + WORSE_MM2) return tie;
+  const same = near(turned.seenFrom, a) && near(turned.seenTo, b);
+  return same ? { ...turned, seenFrom: a, seenTo: b } : turned;
+}
+
+/** What counting pixels under a strip may add by chance. */
+const WORSE_SHARE = 1.02;
+const WORSE_MM2 = 0.3;
+
+const PIXELS_MM = 0.2;
+
+function near(a: Point, b: Point): boolean {
+  return Math.hypot(a.x - b.x, a.y - b.y) < PIXELS_MM;
+}
+
+/** How far into the film to look for the core: as far as it was, and some more for a slanted way. */
+function reach(end: Point, edge: Point): number {
+  return 1.5 * Math.hypot(end.x - edge.x, end.y - edge.y) + 0.5;
+}
+
+const FAR_MM = 0.6;
+const GAP_SHARE = 0.4;
+const MOST_TURNS = 30;
+const SETTLED_MM = 1e-4;
+
+/** Two places on the edges of a gap, each the nearest to the other round about; undefined where the tie sees none. */
+function nearestGap(
+  { seenFrom, seenTo }: Tie,
+  edges: SegmentIndex,
+): readonly [PointOnSegment, PointOnSegment] | undefined {
+  // Less than half the gap away there is only the near side of it.
+  const span = Math.hypot(seenTo.x - seenFrom.x, seenTo.y - seenFrom.y);
+  const far = Math.min(FAR_MM, GAP_SHARE * span);
+  let a = edges.nearest(seenFrom, seenFrom, far);
+  let b = edges.nearest(seenTo, seenTo, far);
+  for (let turn = 0; a && b && turn < MOST_TURNS; turn++) {
+    const nextA = edges.nearest(b, a, far);
+    const nextB: PointOnSegment | undefined = nextA && edges.nearest(nextA, b, far);
+    if (!nextA || !nextB) break;
+    const moved =
+      Math.hypot(nextA.x - a.x, nextA.y - a.y) + Math.hypot(nextB.x - b.x, nextB.y - b.y);
+    a = nextA;
+    b = nextB;
+    if (moved < SETTLED_MM) break;
+  }
+  return a && b && (a.x !== b.x || a.y !== b.y) ? [a, b] : undefined;
+}

@@ -1,0 +1,113 @@
+import { smoothCurvature } from '../../geometry/curvature-smoothing.js';
+import { bluntFilm } from '../../geometry/blunt.js';
+import { chainOf } from '../../geometry/chain.js';
+import { cornerStepMm, trueCorners } from '../../geometry/corners.js';
+import { clampedToFrame } from '../../geometry/frame-clamp.js';
+import { curveFitter, type FittedCurves } from '../../geometry/curve-fitting.js';
+import { cornersWithClearance, frameOf, measureClearances, type Clearance } from '../../geometry/clearance.js';
+import type { Outline, Shape } from '../../geometry/shape.js';
+import { sampleByArcLength, type ArcLengthSamples } from '../../geometry/arc-length-samples.js';
+import { withTightTurnsMarked } from '../../geometry/tight-turns.js';
+import type { Job } from '../../settings/job.js';
+import type { Traced } from '../trace/trace.js';
+
+/** Outlines that a hand can follow. */
+export interface Eased {
+  /** Outer outlines run clockwise on the page (∮ x dy > 0 with y down), holes the other way. */
+  readonly shapes: readonly Shape[];
+  readonly curves: number;
+  /** Marked corners: places where the tip stops and turns. */
+  readonly corners: number;
+  /** The largest distance between the traced outline and the eased one, in mm, at even steps; corners left out. */
+  readonly deviationMm: number;
+}
+
+type EaseSettings = Pick<Job, 'tightestTurn' | 'narrowestStrip' | 'narrowestOpening'>;
+
+/** Leaves a little of 0.25 mm for what lies between the stations. */
+const MOST_OFF_MM = 0.225;
+const STEP_MM = 0.25;
+const FEWEST_POINTS = 40;
+/** The points are bent a little wider than the curves must be, for what fitting adds. */
+const WIDER = 1.12;
+
+/** Film runs out no finer than this, in mm, and is cut back at most so far. Common practice, from memory, no source. */
+const BLUNT_MM = 0.25;
+const MOST_BLUNT_MM = 1.2;
+
+interface EasedOutline {
+  readonly outline: Outline;
+  readonly offMm: number;
+}
+
+/**
+ * Redraws traced outlines with the fewest smooth curves that stay near them and turn no tighter than the tool can
+ * follow. True corners stay; where a turn is too tight for its place a corner is marked.
+ *
+ * @param pixelsPerMm px a millimetre of the traced bitmap
+ */
+export function ease(traced: Traced, pixelsPerMm: number, job: EaseSettings): Eased {
+  const { bitmap } = traced;
+  const { narrowestStrip, narrowestOpening } = job;
+  const frame = frameOf(bitmap, pixelsPerMm);
+  const about = { bitmap, pixelsPerMm, narrowestStrip, narrowestOpening, frame };
+  const chains = outlinesOf(traced).map((outline) => chainOf(outline, cornerStepMm, FEWEST_POINTS));
+  const corners = cornersWithClearance(chains.map(trueCorners), about);
+  const stations = chains.map((chain, k) => sampleByArcLength(chain, corners[k], STEP_MM));
+  const rooms = measureClearances(stations, about, MOST_OFF_MM);
+  const eased = stations.map((each, k) => easeOutline(each, rooms[k], job.tightestTurn));
+  const outlines = eased
+    .map(({ outline }) => bluntFilm(clampedToFrame(outline, frame), BLUNT_MM, MOST_BLUNT_MM))
+    .map((outline) => withTightTurnsMarked(outline, job.tightestTurn));
+  const marked = outlines.map(({ corner }) => corner.reduce((sum, flag) => sum + flag, 0));
+  return {
+    shapes: assemble(traced, outlines),
+    curves: outlines.reduce((sum, { straight }) => sum + straight.length, 0),
+    corners: marked.reduce((sum, count) => sum + count, 0),
+    deviationMm: eased.reduce((most, { offMm }) => Math.max(most, offMm), 0),
+  };
+}
+
+function outlinesOf({ shapes }: Traced): Outline[] {
+  return shapes.flatMap(({ outer, holes }) => [outer, ...holes]);
+}
+
+/** Shapes of new outlines, which come in the order of `outlinesOf`. */
+function assemble({ shapes }: Traced, outlines: readonly Outline[]): Shape[] {
+  let at = 0;
+  return shapes.map(({ holes }) => {
+    const outer = outlines[at++];
+    at += holes.length;
+    return { outer, holes: outlines.slice(at - holes.length, at) };
+  });
+}
+
+function easeOutline(stations: ArcLengthSamples, room: Clearance, tightestMm: number): EasedOutline {
+  const bent = smoothCurvature(stations, room, tightestMm * WIDER);
+  const choose = curveFitter(stations, room, bent, tightestMm);
+  const n = bent.x.length;
+  const ends = [...bent.corner.keys()].filter((i) => bent.corner[i]);
+  if (ends.length === 0) return closeUp([roundTrip(choose, n)]);
+  return closeUp(
+    ends.map((start, k) => choose(start, k + 1 < ends.length ? ends[k + 1] : ends[0] + n, true)),
+  );
+}
+
+/** An outline without corners: its seam is moved to a joint that the first choice found far from it. */
+function roundTrip(choose: ReturnType<typeof curveFitter>, n: number): FittedCurves {
+  const first = choose(0, n, false);
+  const seam = first.starts[Math.floor(first.starts.length / 2)];
+  const second = choose(seam, seam + n, false);
+  return second.straight.length < first.straight.length ? second : first;
+}
+
+function closeUp(stretches: readonly FittedCurves[]): EasedOutline {
+  return {
+    outline: {
+      coords: Float64Array.from(stretches.flatMap(({ coords }) => coords)),
+      straight: Uint8Array.from(stretches.flatMap(({ straight }) => straight)),
+      corner: Uint8Array.from(stretches.flatMap(({ corner }) => corner)),
+    },
+    offMm: stretches.reduce((most, { offMm }) => Math.max(most, offMm), 0),
+  };
+}

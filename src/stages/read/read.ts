@@ -1,0 +1,206 @@
+import { pixelsPerMm, type Sheet } from '../../settings/card.js';
+import { sheetOf, type Job } from '../../settings/job.js';
+import { Problem, THE_PICTURE } from '../../settings/problem.js';
+import { centredCover, centredWhole, insideMargin, sheetSize } from '../../raster/placement.js';
+import type { Colours } from '../../raster/colours.js';
+import type { Box, Gray } from '../../raster/raster.js';
+import { readBytes } from './file.js';
+import { drawnPart, motifFrame } from './motif.js';
+import type { PixelSize } from './decoding.js';
+import { openPicture, type Opened } from './open.js';
+
+/** A picture on its sheet: upright, grey, at the raster's scale. */
+export interface Picture {
+  /** The whole sheet; 255 where the picture is not. */
+  readonly gray: Gray;
+  /** The pixels that the picture covers, inside the margin. */
+  readonly frame: Box;
+  readonly sheet: Sheet;
+  readonly pixelsPerMm: number;
+  /** What stands in the frame, in colour. */
+  readonly colours: Colours;
+  /** The part of the upright picture that stands in the frame, in shares of its width and height. */
+  readonly shows: Box;
+  /** What was read: size in px once upright, the kind of file, and how many pages or frames it holds where not one. */
+  readonly source: {
+    readonly width: number;
+    readonly height: number;
+    readonly format: string;
+    readonly holds?: number;
+  };
+}
+
+/** Lets decimal percents add up to 100 although they are not exact in binary. */
+const ROUNDING = 1e-9;
+
+type ReadJob = Pick<Job, 'card' | 'turn' | 'margin' | 'fit' | 'crop' | 'repeat' | 'motifSize'> &
+  Partial<Pick<Job, 'fineness'>>;
+
+/**
+ * Reads a picture and lays it on the sheet.
+ *
+ * Upright by its EXIF orientation (EXIF 2.32, tag 274); from its own colour profile to sRGB; transparency on white;
+ * the first of several pictures or frames. It shrinks by the filter of Mitchell & Netravali, "Reconstruction filters
+ * in computer graphics" (1988), and grows by a Catmull–Rom cubic. Grey is luma by Rec. ITU-R BT.709-6, item 3.2.
+ *
+ * A motif that is to be repeated is laid once, at its own size, without the empty paper round it.
+ *
+ * @param source a file's path, or its bytes
+ * @param job the card; how the picture sits on it (`whole`: all of it inside the margin; `fill`: over all that is
+ *   inside the margin, with the ends of its longer side cut off); the part to use, in percent. The margin must leave
+ *   room on the card.
+ * @throws Problem when the file can't be opened, is no picture, is damaged or is too large (over 268 megapixels; 100
+ *   for HEIC), and when the crop rectangle is empty or leaves the picture
+ */
+export async function readPicture(source: string | Uint8Array, job: ReadJob): Promise<Picture> {
+  const where = typeof source === 'string' ? source : THE_PICTURE;
+  const opened = await openPicture(
+    typeof source === 'string' ? await readBytes(source) : source,
+    where,
+  );
+  const sheet = sheetOf(job);
+  const scale = pixelsPerMm(sheet, job.fineness);
+  const room = insideMargin(sheet, job.margin, scale);
+  const { part, frame, fit } = await placed(opened, room, scale, job);
+  const rgb = await opened.shown(part, frame, fit);
+  return {
+    gray: laid(luma(rgb), frame, sheetSize(sheet, scale)),
+    frame,
+    sheet,
+    pixelsPerMm: scale,
+    colours: { width: frame.width, height: frame.height, data: rgb },
+    shows: sharesOf(fit === 'fill' ? centredCover(part, frame) : part, opened),
+    source: {
+      width: Math.round(opened.width),
+      height: Math.round(opened.height),
+      format: opened.format,
+      ...(opened.holds !== undefined && opened.holds > 1 && { holds: opened.holds }),
+    },
+  };
+}
+
+/** What of the picture is shown, where on the sheet, and how. */
+async function placed(
+  opened: Opened,
+  room: Box,
+  scale: number,
+  job: ReadJob,
+): Promise<{ readonly part: Box; readonly frame: Box; readonly fit: Job['fit'] }> {
+  const part = croppedPart(opened, job.crop);
+  if (job.repeat !== 'none') {
+    const look = async (box: Box, size: PixelSize): Promise<Uint8Array> =>
+      luma(await opened.shown(box, size, 'whole'));
+    const drawn = await drawnPart(part, look);
+    return { part: drawn, frame: motifFrame(drawn, room, scale, job), fit: 'whole' };
+  }
+  const frame = job.fit === 'fill' ? room : centredWhole(part.width, part.height, room);
+  return { part, frame, fit: job.fit };
+}
+
+function sharesOf(part: Box, { width, height }: PixelSize): Box {
+  return {
+    x: part.x / width,
+    y: part.y / height,
+    width: part.width / width,
+    height: part.height / height,
+  };
+}
+
+/** A whole picture in colour, no larger than asked for. */
+export interface Copy {
+  /** Upright, on white, in sRGB, three bytes a pixel. */
+  readonly rgb: Uint8Array;
+  readonly width: number;
+  readonly height: number;
+  /** The picture itself: size in px once upright, and the kind of file. */
+  readonly source: Picture['source'];
+}
+
+/**
+ * A copy of a picture for a screen.
+ *
+ * @param longest px of the longer side at most; a smaller picture is not enlarged
+ * @param mostPixels what a picture may have; more is refused before any of it is decoded
+ * @throws Problem when the picture can't be opened, as `readPicture` says, or has more pixels
+ */
+export async function copyPicture(
+  bytes: Uint8Array,
+  longest: number,
+  mostPixels: number,
+): Promise<Copy> {
+  const { width, height, format, shown } = await openPicture(bytes, THE_PICTURE);
+  if (width * height > mostPixels) throw tooLarge(width * height, mostPixels);
+  const scale = Math.min(1, longest / Math.max(width, height));
+  const size = {
+    width: Math.max(1, Math.round(width * scale)),
+    height: Math.max(1, Math.round(height * scale)),
+  };
+  const rgb = await shown({ x: 0, y: 0, width, height }, size, 'whole');
+  const source = { width: Math.round(width), height: Math.round(height), format };
+  return { rgb, ...size, source };
+}
+
+function tooLarge(pixels: number, most: number): Problem {
+  const mega = (px: number) => Math.round(px / 1e6);
+  return new Problem(
+    `The picture is too large: ${mega(pixels)} megapixels`,
+    THE_PICTURE,
+    `Save it smaller, under ${mega(most)} megapixels; a card needs far less`,
+  );
+}
+
+/** The part of the picture to use, in its pixels (or fractions of them). */
+function croppedPart({ width, height }: Opened, crop: string | null): Box {
+  if (crop === null) return { x: 0, y: 0, width, height };
+  const numbers = crop.split(',').map(Number);
+  const [left = NaN, top = NaN, across = NaN, down = NaN] = numbers;
+  if (numbers.length !== 4 || !numbers.every((number) => number >= 0)) {
+    throw new Problem(
+      `"${crop}" is not a crop rectangle`,
+      '`crop`',
+      'Give left, top, width and height in percent of the picture, as in 10,5,80,90',
+    );
+  }
+  if (across === 0 || down === 0) {
+    throw new Problem(
+      `The crop rectangle ${crop} is empty`,
+      '`crop`',
+      'Its width and height, the last two numbers, must be more than 0',
+    );
+  }
+  if (Math.max(left + across, top + down) > 100 + ROUNDING) {
+    throw new Problem(
+      `The crop rectangle ${crop} leaves the picture`,
+      '`crop`',
+      'Left and width may come to 100 together and no more; so may top and height',
+    );
+  }
+  return {
+    x: (left / 100) * width,
+    y: (top / 100) * height,
+    width: (across / 100) * width,
+    height: (down / 100) * height,
+  };
+}
+
+/** Y′ = 0.2126 R′ + 0.7152 G′ + 0.0722 B′ (Rec. ITU-R BT.709-6), whose primaries are those of sRGB. */
+function luma(rgb: Uint8Array): Uint8Array {
+  const grey = new Uint8Array(rgb.length / 3);
+  for (let i = 0, at = 0; i < grey.length; i++, at += 3) {
+    grey[i] = 0.2126 * rgb[at] + 0.7152 * rgb[at + 1] + 0.0722 * rgb[at + 2] + 0.5;
+  }
+  return grey;
+}
+
+function laid(
+  pixels: Uint8Array,
+  frame: Box,
+  { width, height }: { readonly width: number; readonly height: number },
+): Gray {
+  const data = new Uint8Array(width * height).fill(255);
+  for (let row = 0; row < frame.height; row++) {
+    const line = pixels.subarray(row * frame.width, (row + 1) * frame.width);
+    data.set(line, (frame.y + row) * width + frame.x);
+  }
+  return { width, height, data };
+}

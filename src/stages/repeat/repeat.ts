@@ -1,0 +1,57 @@
+import type { Job } from '../../settings/job.js';
+import { insideMargin } from '../../raster/placement.js';
+import type { Bitmap, Box } from '../../raster/raster.js';
+import type { Picture } from '../read/read.js';
+import { motifPlaces, type MotifPlace } from './places.js';
+import type { Tone } from '../tone/tone.js';
+
+/** The tone picture of the whole card, its motif as often as the job wants it. */
+export interface Repeated {
+  readonly bitmap: Bitmap;
+  /** The pixels that the design covers, inside the margin. */
+  readonly frame: Box;
+  /** How many motifs there are, whole or cut off; 1 where nothing is repeated. */
+  readonly motifs: number;
+}
+
+type RepeatJob = Pick<Job, 'repeat' | 'motifGap' | 'motifEdge' | 'margin'>;
+
+/**
+ * Repeats the motif in the picture's frame over all that is inside the margin; with `none` the tone picture passes
+ * as it is, untouched and uncopied.
+ *
+ * It is repeated before anything is widened or bridged, so that all promises are kept, and checked, on the whole.
+ *
+ * @throws Problem when whole motifs are wanted and there is no place for one where the arrangement needs it
+ */
+export function repeat(
+  { bitmap }: Pick<Tone, 'bitmap'>,
+  { frame, sheet, pixelsPerMm }: Pick<Picture, 'frame' | 'sheet' | 'pixelsPerMm'>,
+  job: RepeatJob,
+): Repeated {
+  const { repeat: arrangement, motifEdge } = job;
+  if (arrangement === 'none') return { bitmap, frame, motifs: 1 };
+  const room = insideMargin(sheet, job.margin, pixelsPerMm);
+  const gapPx = job.motifGap * pixelsPerMm;
+  const places = motifPlaces(frame, gapPx, room, { repeat: arrangement, motifEdge });
+  const data = new Uint8Array(bitmap.data.length);
+  for (const place of places) lay(bitmap, frame, place, room, data);
+  return { bitmap: { ...bitmap, data }, frame: room, motifs: places.length };
+}
+
+/** Copies the motif's openings to a place, as far as they lie in the room. */
+function lay(from: Bitmap, motif: Box, place: MotifPlace, room: Box, onto: Uint8Array): void {
+  const { width } = from;
+  const top = Math.max(place.y, room.y);
+  const bottom = Math.min(place.y + motif.height, room.y + room.height);
+  const left = Math.max(place.x, room.x);
+  const right = Math.min(place.x + motif.width, room.x + room.width);
+  for (let y = top; y < bottom; y++) {
+    const down = y - place.y;
+    const row = (motif.y + (place.flipY ? motif.height - 1 - down : down)) * width + motif.x;
+    for (let x = left; x < right; x++) {
+      const across = x - place.x;
+      onto[y * width + x] |= from.data[row + (place.flipX ? motif.width - 1 - across : across)];
+    }
+  }
+}

@@ -1,0 +1,147 @@
+import type { Bitmap } from '../../raster/raster.js';
+import type { Picture } from '../read/read.js';
+import {
+  allChoices,
+  rankTones,
+  usualChoices,
+  type WidenAtScale,
+  type ToneChoice,
+  type ToneSettings,
+} from './candidates.js';
+import { choose, evenLightness } from './choice.js';
+import { marked } from './decision.js';
+import { edgesTone } from './edges.js';
+import { groundOf, overview, type ToneGround, type PictureContours } from './ground.js';
+import { localTone } from './local.js';
+import { mixOf, mixedTones } from './mixed.js';
+import { autoTone, levelTone } from './one-level.js';
+import type { Decision, Framed, ToneJob } from './view.js';
+
+export type { ToneChoice, ToneSettings } from './candidates.js';
+
+/** Dark or light, pixel by pixel, and how that was decided. */
+export interface Tone {
+  /** The whole sheet; outside the picture's frame it is film. */
+  readonly bitmap: Bitmap;
+  readonly mode: 'auto' | 'level' | 'local' | 'edges' | 'mixed';
+  /** One sentence for the artist. */
+  readonly why: string;
+  /** What a print of the picture is compared with. */
+  readonly contours: PictureContours;
+  /** Laid over the job, they make this tone: `best` where mixes change by place; undefined when nothing was chosen. */
+  readonly chosen?: ToneSettings;
+}
+
+/**
+ * Decides dark or light for every pixel of the picture.
+ *
+ * - `auto`: one level for all, Otsu's; for flat drawings.
+ * - `level`: one level for all, given in percent of full lightness.
+ * - `local`: each part against the paper round it, Sauvola & Pietikäinen's; for pages in uneven light.
+ * - `edges`: lines and dark masses, Winnemöller, Kyprianidis & Olsen's.
+ * - `mixed`: lines that run on and masses along the picture's contours, as the job mixes them; for photographs.
+ * - `best`: `auto`, `local` or `mixed`, by what the picture is like; the mix, in each part of the picture, by what the
+ *   finished print is like.
+ *
+ * Every scale is in millimetres on the card and follows from the limits and the smoothing. A picture of one
+ * even tone is all light, or all dark when it is black; it is never parted by its grain.
+ *
+ * @param finish keeps the widths: mixes are compared by what is left after it, or as they are without it
+ */
+export function tone(picture: Picture, job: ToneJob, finish: WidenAtScale = (bitmap) => bitmap): Tone {
+  const ground = groundOf(picture, job);
+  const { decision, ...said } =
+    job.tone === 'level'
+      ? decided('level', picture, ground, job)
+      : looked(picture, ground, job.tone, job, finish);
+  return { bitmap: marked(decision, picture, job.swap), contours: ground.contours, ...said };
+}
+
+/** What is decided by looking at the picture: a level given is taken at its word. */
+function looked(
+  picture: Framed,
+  ground: ToneGround,
+  mode: Exclude<ToneJob['tone'], 'level'>,
+  job: ToneJob,
+  finish: WidenAtScale,
+): Decided {
+  const view = overview(picture);
+  const even = evenLightness(view);
+  if (even !== undefined) return evenTone(picture, even, mode === 'best' ? 'auto' : mode);
+  return mode === 'best'
+    ? best(picture, ground, choose(view), job, finish)
+    : decided(mode, picture, ground, job);
+}
+
+/** All the tones that a person may choose from, carried through to what can be cut; the best first. */
+export function rankAll(picture: Framed, job: ToneJob, finish: WidenAtScale): readonly ToneChoice[] {
+  const isPhotograph = choose(overview(picture)).mode === 'photograph';
+  return rankTones(picture, groundOf(picture, job), job, allChoices, isPhotograph, finish).map(
+    ({ choice }) => choice,
+  );
+}
+
+interface Decided extends Omit<Tone, 'bitmap' | 'contours'> {
+  readonly decision: Decision;
+}
+
+const modes: Readonly<
+  Record<
+    Tone['mode'],
+    { decide: (picture: Framed, job: ToneJob, ground: ToneGround) => Decision; why: string }
+  >
+> = {
+  auto: { decide: autoTone, why: 'As asked, one level parts the whole picture: auto.' },
+  level: { decide: levelTone, why: 'As asked, what is darker than the level given is cut: level.' },
+  local: {
+    decide: localTone,
+    why: 'As asked, each part is judged against the paper round it: local.',
+  },
+  edges: { decide: edgesTone, why: 'As asked, lines and dark masses are kept: edges.' },
+  mixed: {
+    decide: ({ shows }, job, ground) => mixedTones(ground, shows, job, [mixOf(job)])[0],
+    why: 'As asked, lines and masses are mixed: mixed.',
+  },
+};
+
+function decided(mode: Tone['mode'], picture: Framed, ground: ToneGround, job: ToneJob): Decided {
+  return { mode, why: modes[mode].why, decision: modes[mode].decide(picture, job, ground) };
+}
+
+function best(
+  picture: Framed,
+  ground: ToneGround,
+  { mode, why }: ReturnType<typeof choose>,
+  job: ToneJob,
+  finish: WidenAtScale,
+): Decided {
+  if (mode !== 'photograph') {
+    return { ...decided(mode, picture, ground, job), why, chosen: { tone: mode } };
+  }
+  // What is cut when swapped is exactly what is not cut otherwise, so the choice is one for both.
+  const plain = { ...job, swap: false };
+  const [{ choice, decision }] = rankTones(picture, ground, plain, usualChoices, true, finish);
+  return { mode: 'mixed', decision, why: `${why} ${keeps(choice)}`, chosen: choice.settings };
+}
+
+/** The end of the sentence that `choose` begins about a photograph. */
+function keeps({ settings, likeness }: ToneChoice): string {
+  const tried = `Of ${usualChoices.length} mixes tried`;
+  const share = `(${Math.round(100 * likeness.recall)} % of them)`;
+  return settings.tone === 'mixed'
+    ? `${tried}, this keeps its contours best ${share}: mixed, masses ${settings.masses} %, detail ${settings.detail} %.`
+    : `${tried}, each part has the one that keeps its contours best ${share}: mixed, part by part.`;
+}
+
+/** Darker than this, of 255, an even picture is black. */
+const BLACK = 32;
+
+function evenTone({ frame }: Framed, lightness: number, mode: Tone['mode']): Decided {
+  const dark = lightness < BLACK;
+  const factor = Math.max(frame.width, frame.height);
+  return {
+    mode,
+    why: `The picture is one even tone, so there is nothing to tell apart: all of it counts as ${dark ? 'dark' : 'light'}.`,
+    decision: { lightness: { width: 1, height: 1, data: Float32Array.of(dark ? -1 : 1) }, factor },
+  };
+}

@@ -1,0 +1,55 @@
+import type { Sheet } from '../../settings/card.js';
+import { rectangle } from '../../geometry/basic-outlines.js';
+import { flatten } from '../../geometry/flatten.js';
+import { turnedBack } from '../../geometry/outline.js';
+import { signedArea } from '../../geometry/regions.js';
+import type { Outline, Shape } from '../../geometry/shape.js';
+import type { Job } from '../../settings/job.js';
+import type { Bridged } from '../bridge/bridge.js';
+
+/** The openings as they are cut in the end. */
+export interface Unframed extends Bridged {
+  /** What the tip follows: for a stencil its openings; for a mask its holes, and the mask itself as a last piece. */
+  readonly cuts: readonly Shape[];
+}
+
+const ways: Readonly<Record<Job['as'], (bridged: Bridged, sheet: Sheet) => Unframed>> = {
+  stencil: (bridged) => ({ ...bridged, cuts: bridged.openings }),
+  mask,
+};
+
+/**
+ * Takes off the film round a mask: from then on the mask alone is film, and all round it, up to the sheet's edge, is
+ * opening. A stencil keeps its frame.
+ */
+export function unframed(bridged: Bridged, sheet: Sheet, { as }: Pick<Job, 'as'>): Unframed {
+  return ways[as](bridged, sheet);
+}
+
+function mask(bridged: Bridged, sheet: Sheet): Unframed {
+  const around = largest(bridged.openings);
+  if (!around) return { ...bridged, cuts: [] };
+  const holes = bridged.openings.filter((opening) => opening !== around);
+  const edge = rectangle(0, 0, sheet.widthMm, sheet.heightMm);
+  return {
+    ...bridged,
+    openings: [{ outer: edge, holes: around.holes }, ...holes],
+    // The frame counted as what the others are loose from; now one of them is what is kept.
+    islands: Math.max(0, bridged.islands - 1),
+    cuts: [...holes, ...around.holes.map((part) => ({ outer: turnedBack(part), holes: [] }))],
+  };
+}
+
+/** The opening whose outer outline encloses most: the moat, which lies round everything. */
+function largest(openings: readonly Shape[]): Shape | undefined {
+  let found: { readonly opening: Shape; readonly area: number } | undefined;
+  for (const opening of openings) {
+    const area = enclosed(opening.outer);
+    if (!found || area > found.area) found = { opening, area };
+  }
+  return found?.opening;
+}
+
+function enclosed(outline: Outline): number {
+  return Math.abs(signedArea(flatten(outline)));
+}

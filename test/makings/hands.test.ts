@@ -1,0 +1,69 @@
+import { describe, expect, it } from 'vitest';
+import { checkHand, handSettings, type HandInput } from '../../src/makings/practice/hands.js';
+import { completeJob, toolLimits } from '../../src/settings/job.js';
+import { practiceStrip } from '../../src/output/practice-strip.js';
+import { Problem } from '../../src/settings/problem.js';
+
+const ida: HandInput = { name: 'ida', tool: 'hot-tip', clean: { slot: 1.8 }, minutes: 12 };
+
+describe('a hand', () => {
+  it('becomes settings: the sizes that came out clean, and the pace over the whole strip', () => {
+    const hand = checkHand(
+      {
+        ...ida,
+        clean: { slot: 1.8, dot: 2, corner: 2.5, strip: 2, bridge: 2.4, turn: 1.5 },
+        warmUpMinutes: 15,
+      },
+      'test',
+    );
+    expect(handSettings(hand)).toEqual({
+      tool: 'hot-tip',
+      narrowestOpening: 1.8,
+      narrowestStrip: 2,
+      bridgeWidth: 2.4,
+      tightestTurn: 1.5,
+      // The square of 2.5 mm is larger than the dot of 2 mm; 9 mm² of island for 3 mm² of opening, as the tool has it.
+      smallestOpening: 6.3,
+      smallestIsland: 18.8,
+      cuttingSpeed: Math.round(practiceStrip().lengthMm / 12),
+      warmUp: 15,
+    });
+  });
+
+  it('leaves the tool what was not entered', () => {
+    const job = completeJob(handSettings(checkHand(ida, 'test')));
+    expect(job).toMatchObject({
+      ...toolLimits['hot-tip'],
+      narrowestOpening: 1.8,
+      cuttingSpeed: Math.round(practiceStrip().lengthMm / 12),
+    });
+  });
+
+  it('whose narrowest strip is wider than its bridges gets bridges as wide', () => {
+    const hand = checkHand({ ...ida, clean: { strip: 3, bridge: 2 } }, 'test');
+    expect(handSettings(hand)).toMatchObject({ narrowestStrip: 3, bridgeWidth: 3 });
+  });
+
+  it.each<[string, HandInput, RegExp]>([
+    [
+      'a size that is not on the strip',
+      { clean: { slot: 1.7 } },
+      /Slots of 1.7 mm wide are not on the practice strip/,
+    ],
+    ['a word for a size', { clean: { dot: 'small' } }, /Dots of "small" mm across/],
+    ['a row that is not there', { clean: { loop: 2 } }, /no row called "loop"/],
+    ['no time at all', { minutes: 0 }, /No hand takes 0 minutes/],
+    ['a minute of haste', { minutes: 0.1 }, /No hand takes 0.1 minutes for the strip's 1.1 m/],
+    ['a week', { minutes: 10_000 }, /No hand takes 10000 minutes/],
+    ['less than no time', { minutes: -5 }, /No hand takes -5 minutes/],
+    ['a long warm-up', { warmUpMinutes: 600 }, /can't take 600 minutes to warm up/],
+    ['another tool', { tool: 'spoon' }, /"spoon" is no tool to practise with/],
+    ['no name', { name: ' ' }, /can't be the name of a hand/],
+    ['a path for a name', { name: '../ida' }, /can't be the name of a hand/],
+    ['nothing entered', { clean: {}, minutes: undefined }, /Nothing is entered for this hand/],
+  ])('refuses %s', (_what, change, words) => {
+    const check = (): unknown => checkHand({ ...ida, ...change }, 'test');
+    expect(check).toThrow(Problem);
+    expect(check).toThrow(words);
+  });
+});

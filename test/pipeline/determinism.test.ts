@@ -1,0 +1,79 @@
+import { cpSync, mkdirSync } from 'node:fs';
+import { join } from 'node:path';
+import { beforeAll, describe, expect, it } from 'vitest';
+import { usualOutputs } from '../../src/index.js';
+import { contents, home, scratchForAll, stencilwright, type Circumstances } from '../cli/run.js';
+
+/* The same pictures and settings give the same bytes, whoever makes them, where and when. */
+
+let scratch: string;
+let pictures: string;
+let once: ReadonlyMap<string, string>;
+
+function tree(folder: string): ReadonlyMap<string, string> {
+  return new Map([...contents(folder)].map(([path, held]) => [path.slice(folder.length), held]));
+}
+
+// The paper is chosen: by itself it follows the place, and is a part of the job.
+const JOB = ['--card', '60x60mm', '--paper', 'a4'];
+
+function batch(name: string, words: readonly string[] = [], about: Circumstances = {}) {
+  const out = join(scratch, name);
+  const { status, stderr } = stencilwright(
+    ['batch', pictures, '--out', out, ...JOB, ...words],
+    about,
+  );
+  expect({ status, stderr }).toEqual({ status: 0, stderr: '' });
+  return tree(out);
+}
+
+beforeAll(() => {
+  scratch = scratchForAll();
+  pictures = join(scratch, 'pictures');
+  mkdirSync(pictures);
+  for (const name of ['hen.jpg', 'moth.png', 'fern-border.svg']) {
+    cpSync(join(home, 'samples', name), join(pictures, name));
+  }
+  cpSync(join(home, 'test/fixtures/display-p3.heic'), join(pictures, 'phone.heic'));
+  once = batch('once', ['--threads', '1']);
+  expect(once.size).toBe(4 * (1 + usualOutputs.length) + 2);
+});
+
+describe('a batch gives the same bytes', () => {
+  it.each<[string, string[], Circumstances]>([
+    ['a second time', ['--threads', '1'], {}],
+    ['in many threads', ['--threads', '3'], {}],
+    ['from another folder', [], { cwd: '/' }],
+    [
+      'in another time zone and language',
+      [],
+      { env: { TZ: 'Pacific/Auckland', LC_ALL: 'tr_TR.UTF-8', LANG: 'tr_TR.UTF-8' } },
+    ],
+    ['in the plainest surroundings', [], { env: { TZ: 'UTC', LC_ALL: 'C', LANG: 'C' } }],
+  ])('%s', (what, words, about) => {
+    const again = batch(what, words, about);
+    expect([...again.keys()]).toEqual([...once.keys()]);
+    for (const [path, held] of once) expect(again.get(path) === held, path).toBe(true);
+  });
+});
+
+describe('make gives the bytes of a batch', () => {
+  it('save for the report, which has the times it took', () => {
+    const out = join(scratch, 'alone');
+    const picture = join(pictures, 'hen.jpg');
+    const env = { TZ: 'America/Lima', LC_ALL: 'de_DE.UTF-8' };
+    expect(stencilwright(['make', picture, '--out', out, ...JOB], { env }).status).toBe(0);
+    const alone = tree(out);
+    for (const [path, held] of alone) {
+      if (!path.endsWith('report.json')) expect(once.get(path) === held, path).toBe(true);
+    }
+    const rest = (text = '') => {
+      const { timingsMs, madeFrom, ...same } = JSON.parse(text) as Record<string, unknown>;
+      return { same, times: Object.keys(timingsMs as object).length, madeFrom };
+    };
+    const [ours, theirs] = [alone, once].map((each) => rest(each.get('/hen/report.json')));
+    expect(ours.same).toEqual(theirs.same);
+    expect(ours.times).toBeGreaterThan(5);
+    expect(theirs.times).toBe(0);
+  });
+});
