@@ -3,8 +3,49 @@ import { defineConfig } from 'eslint/config';
 import { createNodeResolver, importX } from 'eslint-plugin-import-x';
 import tseslint from 'typescript-eslint';
 
-/** Who may not import whom. Imports point down: cli → index → pipeline, make → stages, sheets → raster, geometry. */
+/**
+ * The house, from the roof to the ground. A room may use the rooms below it, not those above nor the one beside it.
+ */
+const floors = [
+  ['./cli', './server'],
+  ['./src/index.ts'],
+  ['./src/makings'],
+  ['./src/pipeline', './src/output'],
+  ['./src/stages'],
+  ['./src/disk'],
+  ['./src/geometry'],
+  ['./src/raster'],
+  ['./src/graphs'],
+  ['./src/kernels', './src/built-in'],
+  ['./src/settings'],
+];
+
+const library = floors.slice(1).flat();
+
+/** One zone a room: what lies above it, and beside it, is closed to it. */
+const downward = floors.flatMap((floor, level) =>
+  floor
+    .filter((room) => library.includes(room))
+    .map((room) =>
+      zone(
+        room,
+        [
+          ...floors
+            .slice(0, level + 1)
+            .flat()
+            .filter((other) => other !== room),
+          './test',
+          './samples',
+        ],
+        undefined,
+        'Imports point down: a room uses the rooms below it',
+      ),
+    ),
+);
+
+/** What else is closed: the programs know the library by its door, the ground knows no job. */
 const zones = [
+  ...downward,
   zone('./cli', './src', ['./index.ts'], 'The command line knows the library by src/index.ts only'),
   zone(
     ['./cli', './server'],
@@ -31,131 +72,54 @@ const zones = [
     './src',
     [
       './index.ts',
-      './job.ts',
-      './card.ts',
-      './edits.ts',
-      './marks.ts',
-      './problem.ts',
-      './spelling.ts',
-      './counted.ts',
+      './settings/job.ts',
+      './settings/card.ts',
+      './settings/edits.ts',
+      './settings/marks.ts',
+      './settings/problem.ts',
+      './settings/words',
     ],
     'The page knows the words of a job, and of all else the types only',
   ),
   zone('./server/page', './server/!(page)', undefined, 'The page knows the server by its address'),
   zone(
-    './src',
-    ['./cli', './server', './test', './samples'],
-    undefined,
-    'The library knows no program and no test',
-  ),
-  zone(
     './src/index.ts',
-    ['./src/stages', './src/sheets', './src/raster', './src/geometry'],
-    undefined,
-    'The door opens on batch, pipeline, make, job, card and problem',
-  ),
-  zone(
-    './src/makings/stencil.ts',
     [
-      './src/index.ts',
-      './src/makings/batch/batch.ts',
-      './src/batch',
       './src/stages',
+      './src/output',
       './src/raster',
       './src/geometry',
+      './src/graphs',
+      './src/kernels',
     ],
-    undefined,
-    'make uses the pipeline and the sheets',
+    ['./practice-strip.ts', './tried-tone.ts'],
+    'The door opens on settings, makings, the pipeline and what is read from a disk',
   ),
   zone(
-    ['./src/makings/batch/batch.ts', './src/batch', './src/makings/tones.ts'],
-    ['./src/index.ts', './src/stages', './src/raster', './src/geometry'],
+    './src/makings',
+    ['./src/stages', './src/raster', './src/graphs', './src/kernels', './src/built-in'],
     undefined,
-    'Batches and tones are made by make and written by the sheets',
-  ),
-  zone(
-    './src/makings/look.ts',
-    ['./src/index.ts', './src/makings/stencil.ts', './src/stages', './src/raster', './src/geometry'],
-    undefined,
-    'look uses the pipeline and the sheets',
-  ),
-  zone(
-    './src/pipeline/pipeline.ts',
-    ['./src/index.ts', './src/makings/stencil.ts', './src/makings/look.ts', './src/sheets'],
-    undefined,
-    'The pipeline knows the stages, not who runs it or what is written',
-  ),
-  zone(
-    './src/sheets',
-    ['./src/index.ts', './src/makings/stencil.ts', './src/makings/look.ts', './src/pipeline/pipeline.ts'],
-    undefined,
-    'A sheet is made from a result; it does not make one',
-  ),
-  zone(
-    './src/stages',
-    ['./src/index.ts', './src/makings/stencil.ts', './src/makings/look.ts', './src/pipeline/pipeline.ts', './src/sheets'],
-    undefined,
-    'A stage knows nothing above it',
+    'A making uses the pipeline and the outputs',
   ),
   zone(
     ['./src/raster', './src/geometry'],
-    [
-      './src/index.ts',
-      './src/makings/stencil.ts',
-      './src/makings/look.ts',
-      './src/pipeline/pipeline.ts',
-      './src/settings/job.ts',
-      './src/settings/edits.ts',
-      './src/settings/marks.ts',
-      './src/stages',
-      './src/sheets',
-    ],
-    undefined,
-    'Raster and geometry know nothing above them',
+    './src/settings',
+    ['./card.ts', './register-marks.ts'],
+    'Raster and geometry know sizes, and no job',
   ),
   zone(
-    './src/kernels',
-    [
-      './src/index.ts',
-      './src/makings/stencil.ts',
-      './src/pipeline/pipeline.ts',
-      './src/settings/job.ts',
-      './src/stages',
-      './src/sheets',
-      './src/raster',
-      './src/geometry',
-    ],
+    ['./src/graphs', './src/kernels', './src/built-in'],
+    './src/settings',
     undefined,
-    'The kernels are the ground: they know arrays and numbers',
-  ),
-  zone(
-    './src/built-in',
-    ['./src/!(built-in)', './src/!(built-in)/**'],
-    undefined,
-    'Packages that are built in know nothing of ours',
-  ),
-  zone(
-    ['./src/settings/job.ts', './src/settings/edits.ts', './src/settings/marks.ts', './src/settings/card.ts', './src/settings/problem.ts'],
-    [
-      './src/index.ts',
-      './src/makings/stencil.ts',
-      './src/makings/look.ts',
-      './src/pipeline/pipeline.ts',
-      './src/stages',
-      './src/sheets',
-      './src/raster',
-      './src/geometry',
-    ],
-    undefined,
-    'The words of a job stand alone',
+    'The ground knows arrays and numbers',
   ),
 ];
 
-/** Lets only types through of what `group` matches; `loaded` matches the same where it is loaded by import(). */
-const typesOnly = (group, loaded, message) => ({
+/** Lets only types through of what `pattern` matches; `loaded` matches the same where it is loaded by import(). */
+const typesOnly = (pattern, loaded, message) => ({
   '@typescript-eslint/no-restricted-imports': [
     'error',
-    { patterns: [{ group, allowTypeImports: true, message }] },
+    { patterns: [{ ...pattern, allowTypeImports: true, message }] },
   ],
   'no-restricted-syntax': [
     'error',
@@ -227,27 +191,17 @@ export default defineConfig(
     rules: { '@typescript-eslint/switch-exhaustiveness-check': 'off' },
   },
   {
-    files: ['src/stages/**/*.ts'],
-    // A file named stage-part is a part of its stage.
+    files: ['src/stages/*/*.ts'],
     rules: typesOnly(
-      ['./*.js', '!./*-*.js'],
-      /^\.\/[^/-]+$/,
+      { regex: '^\\.\\./(?!\\.\\.)' },
+      /^\.\.\/(?!\.\.)/,
       "A stage may use another stage's types, never its functions",
     ),
   },
   {
-    files: ['src/stages/*/**/*.ts'],
+    files: ['src/makings/**/*.ts', 'src/pipeline/!(pipeline).ts', 'src/index.ts'],
     rules: typesOnly(
-      ['../*.js'],
-      /^\.\.\/[^/]+$/,
-      "A stage may use another stage's types, never its functions",
-    ),
-  },
-  {
-    files: ['src/*.ts'],
-    ignores: ['src/pipeline.ts'],
-    rules: typesOnly(
-      ['./stages/*'],
+      { regex: '/stages/' },
       /\/stages\//,
       "Nothing but the pipeline uses a stage's function",
     ),
@@ -255,12 +209,16 @@ export default defineConfig(
   {
     files: ['server/page/**/*.{ts,tsx}'],
     // The door opens on what runs in Node.js only.
-    rules: typesOnly(['**/src/index.js'], /\/src\/index\.js$/, 'The page takes types from there'),
+    rules: typesOnly(
+      { group: ['**/src/index.js'] },
+      /\/src\/index\.js$/,
+      'The page takes types from there',
+    ),
   },
   {
-    files: ['src/sheets/**/*.ts'],
+    files: ['src/output/**/*.ts'],
     rules: typesOnly(
-      ['**/stages/*'],
+      { regex: '/stages/' },
       /\/stages\//,
       "A sheet may use a stage's types, never its functions",
     ),

@@ -34,7 +34,10 @@ export async function readJob(options: CommandArguments, usual: JobInput = {}): 
 }
 
 /** The settings of the file, if any, and over them those of the command line. */
-export async function readSettings(options: CommandArguments, usual: JobInput = {}): Promise<JobInput> {
+export async function readSettings(
+  options: CommandArguments,
+  usual: JobInput = {},
+): Promise<JobInput> {
   const given = { ...usual, ...(await settingsOfHand(options)) };
   const file = textOf(options, 'settings');
   return file === undefined ? given : overlay(await readSettingsFile(file), given);

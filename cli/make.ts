@@ -125,7 +125,10 @@ async function makeOne(order: MakeRequest, plan: Plan, drawing: Drawing): Promis
 }
 
 /** Where a picture's stencil wants to go; one that is a layer of a set is called after that. */
-async function wishFor({ picture, isChosen, name, reserved }: MakeRequest, plan: Plan): Promise<Wish> {
+async function wishFor(
+  { picture, isChosen, name, reserved }: MakeRequest,
+  plan: Plan,
+): Promise<Wish> {
   const layer = plan.layers?.place;
   if (!layer) return { name, isChosen, reserved, of: await pictureAt(picture) };
   const of = await pictureAt(picture, `layer ${layer.number} of ${layer.count}`);
@@ -240,7 +243,10 @@ export function readOutputs(list: string | undefined): readonly OutputName[] {
 }
 
 /** Names the stencils; refuses two pictures whose stencils would take one folder. */
-function readOrders(pictures: readonly string[], chosen: string | undefined): readonly MakeRequest[] {
+function readOrders(
+  pictures: readonly string[],
+  chosen: string | undefined,
+): readonly MakeRequest[] {
   if (pictures.length === 0) {
     throw new Problem(
       'No picture is named',

@@ -19,7 +19,10 @@ export interface PictureOutcome {
 }
 
 /** A few lines for a person: what was made of a picture, and what to look at. */
-export function summaryText({ picture, made, folder, notes }: PictureOutcome, stream: Stream): string {
+export function summaryText(
+  { picture, made, folder, notes }: PictureOutcome,
+  stream: Stream,
+): string {
   const paint = painter(stream);
   const columns = columnsOf(stream);
   const { values } = made.run;

@@ -41,7 +41,11 @@ async function loadParser(): Promise<typeof Parser> {
   return ((await import(file)) as { default: typeof Parser }).default;
 }
 
-function takenApart(parser: typeof Parser, words: readonly string[], about: Command): CommandArguments {
+function takenApart(
+  parser: typeof Parser,
+  words: readonly string[],
+  about: Command,
+): CommandArguments {
   const { command, builder } = about;
   const reserved = optionWords(words).find(isReserved);
   if (reserved !== undefined) throw noOption(reserved.split('=')[0], about);

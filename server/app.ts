@@ -128,7 +128,10 @@ function answer(
 const UNREADABLE = 422;
 const BAD_REQUEST = 400;
 
-function inWords(error: FastifyError | Problem, body: unknown): { status: number; told: ProblemWords } {
+function inWords(
+  error: FastifyError | Problem,
+  body: unknown,
+): { status: number; told: ProblemWords } {
   if (error instanceof Refusal) return { status: error.statusCode, told: toldOf(error) };
   if (error instanceof Problem) return { status: UNREADABLE, told: toldOf(error) };
   if (error.validation)

@@ -20,7 +20,7 @@ const number = { type: 'number' } as const;
 const string = { type: 'string' } as const;
 const array = (items: Schema) => ({ type: 'array', items });
 
-/** A value of a setting, as `src/job.ts` describes it; null leaves it unset. */
+/** A value of a setting, as `src/settings/job.ts` describes it; null leaves it unset. */
 function valueSchema(setting: Setting): Schema {
   const description = setting.says;
   switch (setting.kind) {
@@ -39,7 +39,7 @@ function valueSchema(setting: Setting): Schema {
   }
 }
 
-/** The settings that a person gave: those of `src/job.ts` and no others. */
+/** The settings that a person gave: those of `src/settings/job.ts` and no others. */
 const job = object(
   Object.fromEntries(
     Object.entries(settings).map(([name, setting]) => [name, valueSchema(setting)]),

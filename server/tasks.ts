@@ -70,4 +70,6 @@ export type Task = { [N in WorkName]: { readonly kind: N } & Tasks[N]['task'] }[
 
 /** What comes back from a thread: errors lose their kind on the way, so those that are meant are told as data. */
 export type TaskReply<N extends WorkName> =
-  { readonly done: Tasks[N]['answer'] } | { readonly told: ProblemWords } | { readonly stopped: true };
+  | { readonly done: Tasks[N]['answer'] }
+  | { readonly told: ProblemWords }
+  | { readonly stopped: true };

@@ -33,56 +33,57 @@ const desks = new Map<string, Desk>();
 /** Thrown out of a run whose answer is wanted no more. */
 class Stopped extends Error {}
 
-const workers: { readonly [N in WorkName]: (task: Tasks[N]['task']) => Promise<Tasks[N]['answer']> } =
-  {
-    show({ picture, longest, mostPixels }) {
-      // The stencil is made from the same bytes then, which a HEIC that was decoded once is known by.
-      const { bytes } = 'id' in picture ? sitDown(picture, 'exact') : picture;
-      return showPicture(bytes, longest, mostPixels);
-    },
+const workers: {
+  readonly [N in WorkName]: (task: Tasks[N]['task']) => Promise<Tasks[N]['answer']>;
+} = {
+  show({ picture, longest, mostPixels }) {
+    // The stencil is made from the same bytes then, which a HEIC that was decoded once is known by.
+    const { bytes } = 'id' in picture ? sitDown(picture, 'exact') : picture;
+    return showPicture(bytes, longest, mostPixels);
+  },
 
-    async sketch({ picture, purpose, job, stop }) {
-      const { bytes, pipeline } = sitDown(picture, purpose);
-      // Levels go from dark to light; what finds its own level is ranked.
-      const isRanked = purpose === 'contact' && job.tone !== 'level';
-      const stages = isRanked ? stagesToRank : stagesToSketch;
-      return showSketch(await pipeline.runFor(stages, bytes, job, unlessStopped(stop)));
-    },
+  async sketch({ picture, purpose, job, stop }) {
+    const { bytes, pipeline } = sitDown(picture, purpose);
+    // Levels go from dark to light; what finds its own level is ranked.
+    const isRanked = purpose === 'contact' && job.tone !== 'level';
+    const stages = isRanked ? stagesToRank : stagesToSketch;
+    return showSketch(await pipeline.runFor(stages, bytes, job, unlessStopped(stop)));
+  },
 
-    async stencil({ picture, job, stop }) {
-      const { bytes, pipeline } = sitDown(picture, 'exact');
-      return showStencil(await pipeline.runFor(stagesToShow, bytes, job, unlessStopped(stop)));
-    },
+  async stencil({ picture, job, stop }) {
+    const { bytes, pipeline } = sitDown(picture, 'exact');
+    return showStencil(await pipeline.runFor(stagesToShow, bytes, job, unlessStopped(stop)));
+  },
 
-    async advice({ picture, job, stop }) {
-      const { bytes, pipeline } = sitDown(picture, 'exact');
-      return tellAdvice(await pipeline.runFor(stagesToAdvise, bytes, job, unlessStopped(stop)));
-    },
+  async advice({ picture, job, stop }) {
+    const { bytes, pipeline } = sitDown(picture, 'exact');
+    return tellAdvice(await pipeline.runFor(stagesToAdvise, bytes, job, unlessStopped(stop)));
+  },
 
-    async files({ picture, job, name, file, locale, outputs }) {
-      const { bytes, pipeline } = sitDown(picture, 'exact');
-      const of = pictureGiven(bytes, file);
-      const about = { name, of, outputs, pipeline, ...(locale !== undefined && { locale }) };
-      return (await makeStencil(bytes, job, about)).files;
-    },
+  async files({ picture, job, name, file, locale, outputs }) {
+    const { bytes, pipeline } = sitDown(picture, 'exact');
+    const of = pictureGiven(bytes, file);
+    const about = { name, of, outputs, pipeline, ...(locale !== undefined && { locale }) };
+    return (await makeStencil(bytes, job, about)).files;
+  },
 
-    forget({ id }) {
-      desks.delete(id);
-      return Promise.resolve(null);
-    },
+  forget({ id }) {
+    desks.delete(id);
+    return Promise.resolve(null);
+  },
 
-    // What the engine has compiled by then makes the first picture of a person quick.
-    async warm({ bytes, how }) {
-      if (how === 'all') {
-        await showPicture(bytes, 400, Infinity);
-        const made = await makeStencil(bytes, completeJob({}), { name: 'warm' });
-        await showStencil(made.run.values);
-      } else {
-        await tryOut(how.purpose, bytes, how.level);
-      }
-      return null;
-    },
-  };
+  // What the engine has compiled by then makes the first picture of a person quick.
+  async warm({ bytes, how }) {
+    if (how === 'all') {
+      await showPicture(bytes, 400, Infinity);
+      const made = await makeStencil(bytes, completeJob({}), { name: 'warm' });
+      await showStencil(made.run.values);
+    } else {
+      await tryOut(how.purpose, bytes, how.level);
+    }
+    return null;
+  },
+};
 
 /** Does one task. What a person may be told comes back as data; all else is thrown. */
 export async function work({ kind, ...task }: Task): Promise<TaskReply<WorkName>> {

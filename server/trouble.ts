@@ -47,4 +47,8 @@ export function superseded(): Refusal {
   );
 }
 
-export const toldOf = ({ what, where, remedy }: ProblemWords): ProblemWords => ({ what, where, remedy });
+export const toldOf = ({ what, where, remedy }: ProblemWords): ProblemWords => ({
+  what,
+  where,
+  remedy,
+});

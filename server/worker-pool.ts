@@ -15,7 +15,11 @@ export interface Crew {
    * @throws Problem what the task tells a person; a `Refusal` with 503 when too much waits or it takes too long,
    *   with 409 when it was stopped
    */
-  do<N extends WorkName>(seat: number, kind: N, task: Tasks[N]['task']): Promise<Tasks[N]['answer']>;
+  do<N extends WorkName>(
+    seat: number,
+    kind: N,
+    task: Tasks[N]['task'],
+  ): Promise<Tasks[N]['answer']>;
   /** The thread with the least to do; of equals rather another than the one that is to be spared. */
   idlest(spared?: number): number;
   /** Whether a thread has nothing to do, and may still be given something. */

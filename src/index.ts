@@ -1,6 +1,20 @@
 /** What a program may import. */
-export type { Batch, BatchOptions, FailedRow, Figures, Gone, MadeRow, Row } from './makings/batch/batch.js';
-export { namedCards, parseCard, type NamedCard, type Sheet, type CardTurn as Turn } from './settings/card.js';
+export type {
+  Batch,
+  BatchOptions,
+  FailedRow,
+  Figures,
+  Gone,
+  MadeRow,
+  Row,
+} from './makings/batch/batch.js';
+export {
+  namedCards,
+  parseCard,
+  type NamedCard,
+  type Sheet,
+  type CardTurn as Turn,
+} from './settings/card.js';
 export type { Area, BridgeEdit, Place, RegionEdit } from './settings/edits.js';
 export { STROKE_WIDTH, type Loop, type Mark, type Spot } from './settings/marks.js';
 export {
@@ -30,7 +44,12 @@ export {
   type Held,
   type Stencil,
 } from './makings/full-sheets/full-sheets.js';
-export { checkHand, handSettings, type SavedHand as Hand, type HandInput } from './makings/practice/hands.js';
+export {
+  checkHand,
+  handSettings,
+  type SavedHand as Hand,
+  type HandInput,
+} from './makings/practice/hands.js';
 export { findHand, forgetHand, readHands, saveHand } from './makings/practice/hands-file.js';
 export {
   showPicture,
@@ -144,7 +163,9 @@ export const writeLayers: typeof import('./makings/layers.js').writeLayers = asy
 };
 
 /** See `makeLayerAgain` in layers.ts. */
-export const makeLayerAgain: typeof import('./makings/layers.js').makeLayerAgain = async (...given) => {
+export const makeLayerAgain: typeof import('./makings/layers.js').makeLayerAgain = async (
+  ...given
+) => {
   const layers = await import('./makings/layers.js');
   return layers.makeLayerAgain(...given);
 };

@@ -37,7 +37,7 @@ describe.each(['potrace', 'clipper2-js'])('%s', (name) => {
   });
 });
 
-describe('what src/stages/trace.ts reaches into', () => {
+describe('what src/stages/trace/trace.ts reaches into', () => {
   const changed = (what: string) =>
     `potrace is otherwise inside than trace.ts expects: ${what}. Look up how this version keeps its paths.`;
 

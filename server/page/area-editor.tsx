@@ -88,7 +88,10 @@ export function AreaHand(props: {
   );
 }
 
-const corner = ({ x, y }: ViewPoint): AreaVertex => [Math.round(x * 100) / 100, Math.round(y * 100) / 100];
+const corner = ({ x, y }: ViewPoint): AreaVertex => [
+  Math.round(x * 100) / 100,
+  Math.round(y * 100) / 100,
+];
 
 function holds(area: readonly AreaVertex[], [x, y]: AreaVertex): boolean {
   return isInside(`M${area.map((at) => at.join(' ')).join('L')}Z`, { x, y }, 'nonzero');

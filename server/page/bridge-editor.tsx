@@ -211,9 +211,13 @@ function RemoveMark({
   );
 }
 
-const moved = ({ x, y }: ViewPoint, dx: number, dy: number): ViewPoint => ({ x: x + dx, y: y + dy });
+const moved = ({ x, y }: ViewPoint, dx: number, dy: number): ViewPoint => ({
+  x: x + dx,
+  y: y + dy,
+});
 
-const isClick = (a: ViewPoint, b: ViewPoint, px: number) => Math.hypot(a.x - b.x, a.y - b.y) < CLICK_PX * px;
+const isClick = (a: ViewPoint, b: ViewPoint, px: number) =>
+  Math.hypot(a.x - b.x, a.y - b.y) < CLICK_PX * px;
 
 function endNear(bridge: Bridge, at: ViewPoint, near: number): 'from' | 'to' | undefined {
   const from = Math.hypot(bridge.from.x - at.x, bridge.from.y - at.y);

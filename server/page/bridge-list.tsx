@@ -4,7 +4,11 @@ import { counted, short } from './words.js';
 import type { State, PageState } from './work.js';
 
 /** The bridges in words, each to be kept or removed; and the way to their hand. */
-export function BridgeList(props: { work: PageState; state: State; onHand: (hand: EditingTool) => void }) {
+export function BridgeList(props: {
+  work: PageState;
+  state: State;
+  onHand: (hand: EditingTool) => void;
+}) {
   const { work, state, onHand } = props;
   const bridges = state.sketch?.bridges ?? [];
   const job = state.history.now;

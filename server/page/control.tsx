@@ -1,5 +1,10 @@
 import { useState } from 'preact/hooks';
-import { completeJob, type JobInput, type Setting, type SettingName } from '../../src/settings/job.js';
+import {
+  completeJob,
+  type JobInput,
+  type Setting,
+  type SettingName,
+} from '../../src/settings/job.js';
 import { parseCard } from '../../src/settings/card.js';
 import { Problem } from '../../src/settings/problem.js';
 import type { EditingTool } from './page.js';

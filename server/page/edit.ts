@@ -9,7 +9,10 @@ export interface Ends {
 }
 
 /** The nearest hundredth of a millimetre: far below what a hand can hold. */
-const place = ({ x, y }: ViewPoint): Place => [Math.round(x * 100) / 100, Math.round(y * 100) / 100];
+const place = ({ x, y }: ViewPoint): Place => [
+  Math.round(x * 100) / 100,
+  Math.round(y * 100) / 100,
+];
 
 const spot = ([x, y]: Place): ViewPoint => ({ x, y });
 

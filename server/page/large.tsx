@@ -6,7 +6,16 @@ import { BridgeHand } from './bridge-editor.js';
 import { Calibrate, knownScale } from './calibrate.js';
 import { CropView } from './crop.js';
 import { Layers, Photo } from './layers.js';
-import { box, pan, unitOf, whole, zoom, type Lens, type ViewSize, type ViewPoint } from './viewport.js';
+import {
+  box,
+  pan,
+  unitOf,
+  whole,
+  zoom,
+  type Lens,
+  type ViewSize,
+  type ViewPoint,
+} from './viewport.js';
 import type { EditingTool } from './page.js';
 import { RegionHand } from './region-editor.js';
 import { Rulers } from './rulers.js';

@@ -103,7 +103,15 @@ const Histogram = memo(
   ),
 );
 
-function ContactSheet({ work, state, picture }: { work: PageState; state: State; picture: PictureInfo }) {
+function ContactSheet({
+  work,
+  state,
+  picture,
+}: {
+  work: PageState;
+  state: State;
+  picture: PictureInfo;
+}) {
   const { history, screen, draft, working, outdated } = state;
   const now = history.now;
   const base = useMemo(() => plainOf(now), [now]);

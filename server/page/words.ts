@@ -5,7 +5,7 @@ import { labelled, spelt } from '../../src/settings/words/spelling.js';
 export { counted } from '../../src/settings/words/counted.js';
 export { labelOf } from '../../src/settings/words/spelling.js';
 
-/** The settings by heading, in the order of `src/job.ts`. */
+/** The settings by heading, in the order of `src/settings/job.ts`. */
 export function settingGroups(): readonly (readonly [string, readonly SettingName[]])[] {
   const names = Object.keys(settings) as SettingName[];
   const groups = [...new Set(names.map((name) => describe(name).group as string))];

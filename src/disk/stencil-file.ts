@@ -8,7 +8,8 @@ import type { Outline, Point, Shape } from '../geometry/shape.js';
 import { Problem } from '../settings/problem.js';
 import { isObject } from '../settings/edits.js';
 import { checkSettings, completeJob, type Job } from '../settings/job.js';
-import { readRecord, readSeal, subjectInWords } from '../makings/stencil.js';
+import { readRecord, subjectInWords } from './made-from.js';
+import { readSeal } from './page-files.js';
 
 /** A made stencil, read back. */
 export interface Stencil {

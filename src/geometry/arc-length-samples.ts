@@ -21,7 +21,11 @@ const FEWEST = 16;
 const FEWEST_IN_SECTION = 3;
 
 /** Sets stations along a chain, one on each corner; what blur and pixels rounded there is drawn sharp again. */
-export function sampleByArcLength(chain: Chain, corners: readonly Corner[], stepMm: number): ArcLengthSamples {
+export function sampleByArcLength(
+  chain: Chain,
+  corners: readonly Corner[],
+  stepMm: number,
+): ArcLengthSamples {
   const sections = corners.length > 0 ? sectionsOf(chain, corners) : [wholeRound(chain)];
   const fewest = corners.length > 0 ? Math.max(FEWEST_IN_SECTION, FEWEST / corners.length) : FEWEST;
   const evened = sections.map(({ x, y }) =>

@@ -25,7 +25,11 @@ const ROWS = 17;
  * Irons the stations within their room so that no bend has a radius under `tightestMm`; where the room does not
  * allow it, a corner is set. See the kernel `iron`.
  */
-export function smoothCurvature(stations: ArcLengthSamples, room: Clearance, tightestMm: number): SmoothedChain {
+export function smoothCurvature(
+  stations: ArcLengthSamples,
+  room: Clearance,
+  tightestMm: number,
+): SmoothedChain {
   const n = stations.x.length;
   const reals = [Float64Array, n] as const;
   const flags = [Uint8Array, n] as const;

@@ -63,7 +63,11 @@ function joined(pieces: readonly EditedCurve[]): Outline {
 }
 
 /** Rounds the corners at which the sides start. `inward` is 1 where the opening lies to the left, -1 to the right. */
-function roundStarts(pieces: readonly EditedCurve[], inward: 1 | -1, rounding: Rounding): EditedCurve[] {
+function roundStarts(
+  pieces: readonly EditedCurve[],
+  inward: 1 | -1,
+  rounding: Rounding,
+): EditedCurve[] {
   const ring: EditedCurve[] = pieces.map((piece) => ({ ...piece }));
   for (const side of ring.filter((piece) => piece.side && piece.corner)) {
     const cut = roundedStart(ring, side, inward, rounding);
@@ -170,7 +174,11 @@ const HALVINGS = 24;
 const FARTHEST = 3;
 
 /** The arc that touches the curves before the corner and the side. */
-function arcInto(before: readonly EditedCurve[], corner: CornerAt, radius: number): CutOff | undefined {
+function arcInto(
+  before: readonly EditedCurve[],
+  corner: CornerAt,
+  radius: number,
+): CutOff | undefined {
   // Where the middle of the circle, a radius off the curve, is a radius off the side as well.
   const off = (piece: EditedCurve, t: number): number => {
     const [mx, my] = middle(piece.cubic, t, radius, corner.inward);

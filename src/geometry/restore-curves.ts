@@ -17,7 +17,10 @@ export interface TrackedPolygon {
 }
 
 /** @param toleranceMm the largest distance between polygon and curve, for each curve */
-export function flattenTracked(outline: Outline, toleranceMm: (curve: number) => number): TrackedPolygon {
+export function flattenTracked(
+  outline: Outline,
+  toleranceMm: (curve: number) => number,
+): TrackedPolygon {
   const { coords, straight } = outline;
   const firsts = new Int32Array(straight.length + 1);
   for (let i = 0; i < straight.length; i++) {
@@ -76,7 +79,9 @@ export function curveRestorer(
 const SNAP_MM = 3 * gridStepMm;
 
 /** Finds the place of a loop's point: one of a polygon's own points, or one that a cut put on a side of it. */
-function locator(sources: readonly TrackedPolygon[]): (x: number, y: number) => PolygonPosition | undefined {
+function locator(
+  sources: readonly TrackedPolygon[],
+): (x: number, y: number) => PolygonPosition | undefined {
   const own = new Map<number, PolygonPosition>();
   sources.forEach(({ points }, source) => {
     for (let at = 0; 2 * at < points.length; at++) {
@@ -212,7 +217,11 @@ function backward([ax, ay, bx, by, cx, cy, dx, dy]: Float64Array): Float64Array 
 }
 
 /** The curves of a source from one of its places on to another; the first starts with a corner, where a cut was. */
-function along({ outline, firsts, curves }: TrackedPolygon, from: number, to: number): RestoredCurve[] {
+function along(
+  { outline, firsts, curves }: TrackedPolygon,
+  from: number,
+  to: number,
+): RestoredCurve[] {
   const pieces: RestoredCurve[] = [];
   const n = outline.straight.length;
   const last = curves[Math.floor(to)];

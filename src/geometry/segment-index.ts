@@ -51,7 +51,12 @@ export function segmentIndex(polygons: readonly Float64Array[]): SegmentIndex {
   };
 }
 
-function nearestOnSide(points: Float64Array, i: number, polygon: number, to: Point): PointOnSegment {
+function nearestOnSide(
+  points: Float64Array,
+  i: number,
+  polygon: number,
+  to: Point,
+): PointOnSegment {
   const j = (i + 2) % points.length;
   const dx = points[j] - points[i];
   const dy = points[j + 1] - points[i + 1];

@@ -1,5 +1,12 @@
 import { readCopy } from '../pipeline/pipeline.js';
-import type { Advised, Screen, Screened, Sketch, Sketched, AdviceValues } from '../output/png/screen.js';
+import type {
+  Advised,
+  Screen,
+  Screened,
+  Sketch,
+  Sketched,
+  AdviceValues,
+} from '../output/png/screen.js';
 
 export type { Advised, Screen, Sketch };
 

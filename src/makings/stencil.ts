@@ -14,7 +14,13 @@ import {
   type Toned,
 } from '../pipeline/pipeline.js';
 import { namingThe } from '../settings/problem.js';
-import { drawSheets, sheetFiles, type Draw, type Files, type DrawingInput } from '../output/outputs.js';
+import {
+  drawSheets,
+  sheetFiles,
+  type Draw,
+  type Files,
+  type DrawingInput,
+} from '../output/outputs.js';
 import { marksOf, sha256, type MadeFrom, type Subject } from '../disk/made-from.js';
 import { makeInPlace, type Shelf, type Wish } from '../disk/place.js';
 import { reportJson, reportOn } from '../output/report/report.js';
@@ -22,8 +28,7 @@ import { figuresIn, type Figures, type StoredReport } from '../output/report/row
 import { writeResult, type Writing } from '../disk/result.js';
 
 export { prepareDrawing, type Drawing } from '../output/drawing.js';
-export { readRecord, subjectInWords, type MadeFrom, type Subject } from '../disk/made-from.js';
-export { readSeal } from '../disk/page-files.js';
+export type { MadeFrom, Subject } from '../disk/made-from.js';
 export {
   keptInWords,
   makeInPlace,

@@ -1,5 +1,11 @@
 import { parentPort, workerData } from 'node:worker_threads';
-import { drawSheets, loadSheets, type Files, type DrawingInput, type SheetName } from './outputs.js';
+import {
+  drawSheets,
+  loadSheets,
+  type Files,
+  type DrawingInput,
+  type SheetName,
+} from './outputs.js';
 
 /** What the thread is asked: an order, and which sheets of it. */
 export interface Question {

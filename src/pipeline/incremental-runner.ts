@@ -78,7 +78,9 @@ interface CachedValue {
 }
 
 /** Makes a flow of stages; each one may read the source and what stands before it. */
-export function createRunner<V extends RunnerValues>(stages: readonly Stage<V>[]): IncrementalRunner<V> {
+export function createRunner<V extends RunnerValues>(
+  stages: readonly Stage<V>[],
+): IncrementalRunner<V> {
   const kept = new Map<StageName<V>, CachedValue>();
   const loads = new Map<StageName<V>, ReturnType<Stage<V>['load']>>();
 

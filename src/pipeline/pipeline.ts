@@ -1,4 +1,10 @@
-import { describeStage, createRunner, type IncrementalRunner, type Ran, type Stage } from './incremental-runner.js';
+import {
+  describeStage,
+  createRunner,
+  type IncrementalRunner,
+  type Ran,
+  type Stage,
+} from './incremental-runner.js';
 import type { Sheet } from '../settings/card.js';
 import { designMargin, type Job } from '../settings/job.js';
 import type { Shape } from '../geometry/shape.js';
@@ -8,7 +14,7 @@ import type { Advice } from '../stages/advice/advice.js';
 import type { Checked } from '../stages/check/check.js';
 import type { Eased } from '../stages/ease/ease.js';
 import type { Likeness } from '../stages/likeness/likeness.js';
-import type { Sharing } from '../stages/layer/layer.js';
+import type { Sharing } from '../stages/tone/layers.js';
 import type { CutPlan, PlanSettings } from '../stages/plan/plan.js';
 import type { Copy, Picture } from '../stages/read/read.js';
 import type { Repeated } from '../stages/repeat/repeat.js';
@@ -339,7 +345,7 @@ export async function openLayers(
     import('../stages/read/read.js'),
     import('../stages/subject/subject.js'),
     import('../stages/apart/apart.js'),
-    import('../stages/layer/layer.js'),
+    import('../stages/tone/layers.js'),
   ]);
   const read = refuseBlank(await readPicture(source, job));
   const subject = await tell(read, job);

@@ -64,7 +64,11 @@ export function relearned(
 }
 
 /** How unlikely a mixture finds the colour at `at`: the negative logarithm of its density, up to a constant. */
-export function negativeLogLikelihood({ parts }: GaussianMixture, data: Uint8Array, at: number): number {
+export function negativeLogLikelihood(
+  { parts }: GaussianMixture,
+  data: Uint8Array,
+  at: number,
+): number {
   let most = -Infinity;
   let sum = 0;
   for (const part of parts) {

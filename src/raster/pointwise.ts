@@ -1,6 +1,6 @@
 import { kernelArrays, runKernel } from '../kernels/kernels.js';
 
-/** What can be done with each value by itself: see `pointwise.ts` and `importance.ts` in src/kernels/assembly. */
+/** What can be done with each value by itself: see `pointwise.ts` and `saliency.ts` in src/kernels/assembly. */
 type Pointwise =
   | 'calmBy'
   | 'differ'

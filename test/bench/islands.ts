@@ -4,7 +4,7 @@ import { circle, rectangle } from '../support/openings.js';
 import { exponent, median } from './numbers.js';
 
 /** The stage as built, as people run it: `npm run bench` builds it first. */
-const built = new URL('../../dist/src/stages/bridge.js', import.meta.url).href;
+const built = new URL('../../dist/src/stages/bridge/bridge.js', import.meta.url).href;
 
 const COUNTS = [10, 100, 1000];
 /** The sheet of 9 × 12 in, its margin, and the room of an island in the fullest drawing, in mm. */

@@ -6,7 +6,11 @@ import { sampleByArcLength } from '../../src/geometry/arc-length-samples.js';
 const STEP = 0.25;
 
 /** A ring of places at a distance from the middle that depends on the angle, with the same room all round. */
-function bentRing(radius: (angle: number) => number, roomMm: number, tightestMm: number): SmoothedChain {
+function bentRing(
+  radius: (angle: number) => number,
+  roomMm: number,
+  tightestMm: number,
+): SmoothedChain {
   const n = 2000;
   const angle = (i: number): number => (2 * Math.PI * i) / n;
   const x = Float64Array.from({ length: n }, (_, i) => radius(angle(i)) * Math.cos(angle(i)));

@@ -45,7 +45,9 @@ describe('recurver', () => {
       sources.map(({ points }) => points),
       [far],
     );
-    const back = regions.flatMap(({ outer, holes }) => [outer, ...holes]).map(curveRestorer(sources));
+    const back = regions
+      .flatMap(({ outer, holes }) => [outer, ...holes])
+      .map(curveRestorer(sources));
     expect(back).toHaveLength(3);
     expect(new Set(back)).toEqual(new Set(outlines));
     for (const outline of back) expect(outlines).toContain(outline);

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { heldKarpBound } from '../../src/graphs/held-karp-bound.js';
+import { heldKarpBound } from '../support/bounds/held-karp.js';
 import { shortOpenPath, wayCost, type Cost } from '../../src/graphs/open-path-tsp.js';
 
 const place = fc.record({

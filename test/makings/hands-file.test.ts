@@ -3,7 +3,12 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { checkHand, type SavedHand } from '../../src/makings/practice/hands.js';
-import { findHand, forgetHand, readHands, saveHand } from '../../src/makings/practice/hands-file.js';
+import {
+  findHand,
+  forgetHand,
+  readHands,
+  saveHand,
+} from '../../src/makings/practice/hands-file.js';
 import { Problem } from '../../src/settings/problem.js';
 
 const hand = (name: string, slot: number): SavedHand =>

@@ -1,6 +1,11 @@
 import { readFile } from 'node:fs/promises';
 import { beforeAll, describe, expect, it } from 'vitest';
-import { filmFiles, layOnFilm, type FullSheets, type Stencil } from '../../src/makings/full-sheets/full-sheets.js';
+import {
+  filmFiles,
+  layOnFilm,
+  type FullSheets,
+  type Stencil,
+} from '../../src/makings/full-sheets/full-sheets.js';
 import { completeJob, makeStencil, stencilOf } from '../../src/index.js';
 import { Problem } from '../../src/settings/problem.js';
 import { stencilSvg } from '../../src/output/svg/svg.js';

@@ -64,7 +64,6 @@ const reported: Reported = {
     ],
     cuttingMm: 45.6789,
     travelMm: 0,
-    leastTravelMm: 0,
     corners: 3,
     straightRuns: 1,
     thinPlaces: 0,

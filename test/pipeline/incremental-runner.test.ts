@@ -151,6 +151,8 @@ describe('flow', () => {
     broken = false;
     expect((await flow.run('nana', completeJob({}))).ran).toEqual(['tone', 'widen', 'check']);
     stages[3] = stage('check', ['widen'], [], () => Promise.reject(new Error('not installed')));
-    await expect(createRunner(stages).run('nana', completeJob({}))).rejects.toThrow('not installed');
+    await expect(createRunner(stages).run('nana', completeJob({}))).rejects.toThrow(
+      'not installed',
+    );
   });
 });

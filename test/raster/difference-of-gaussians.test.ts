@@ -1,6 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { gaussianBlur } from '../../src/raster/blur.js';
-import { HAIRLINE_WIDTH, sharpened, softThreshold } from '../../src/raster/difference-of-gaussians.js';
+import {
+  HAIRLINE_WIDTH,
+  sharpened,
+  softThreshold,
+} from '../../src/raster/difference-of-gaussians.js';
 import type { Field } from '../../src/raster/field.js';
 import { seeded } from '../support/bitmaps.js';
 

@@ -83,7 +83,8 @@ describe('a mixture of several colours', () => {
   const picture = pictureOf([...sky, ...sand, ...other]);
   const chosen = Uint8Array.from({ length: 450 }, (_, i) => (i < 400 ? 1 : 0));
   const mixture = mixtureOf(picture, chosen, 1);
-  const at = (...colour: Colour): number => negativeLogLikelihood(mixture, Uint8Array.from(colour), 0);
+  const at = (...colour: Colour): number =>
+    negativeLogLikelihood(mixture, Uint8Array.from(colour), 0);
 
   it('knows each of them, and not what lies between or was not chosen', () => {
     expect(mixture.parts.length).toBeGreaterThan(1);

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { treeBound } from '../../src/graphs/held-karp-bound.js';
+import { treeBound } from '../support/bounds/held-karp.js';
 import { shortOpenPath, wayCost, type Cost } from '../../src/graphs/open-path-tsp.js';
 import { nearStops, type Stops } from '../../src/stages/plan/near-stops.js';
 

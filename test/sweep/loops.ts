@@ -31,7 +31,8 @@ function thinAtTheEdge(seed: number): number {
     width: size - 2 * edge,
     height: size - 2 * edge,
   }));
-  return narrowBranches(widened, 0, (narrowestStrip * pixelsPerMm) / 2 - 0.25, inside, whole).length;
+  return narrowBranches(widened, 0, (narrowestStrip * pixelsPerMm) / 2 - 0.25, inside, whole)
+    .length;
 }
 
 /** Stops on a grid that the way leaves out, where leaving a round early costs so much that rounding looks like a gain. */

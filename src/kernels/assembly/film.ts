@@ -47,7 +47,7 @@ export function isOpen(x: f64, y: f64): bool {
   return data[row * width + column] === 1;
 }
 
-/** How much the pixel at (x, y) matters: see `importanceAt` in src/raster/importance.ts. */
+/** How much the pixel at (x, y) matters: see `importanceAt` in src/raster/saliency.ts. */
 export function mattersAt(x: f64, y: f64): f64 {
   if (cell === 0) return 1;
   const column = min<f64>(columns - 1, max<f64>(0, floor((floor(x) - frameX) / cell)));

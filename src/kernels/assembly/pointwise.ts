@@ -36,7 +36,7 @@ export function markUnder(
   for (let i = 0; i < n; i++) out[i] = u8(<f64>values[i] < limit ? mark : 1 - mark);
 }
 
-/** The differences of two blurs, each drawn `core` nearer to zero, over the wider one. See src/raster/difference.ts. */
+/** The differences of two blurs, each drawn `core` nearer to zero, over the wider one. See src/raster/difference-of-gaussians.ts. */
 export function differ(wide: StaticArray<f32>, near: StaticArray<f32>, n: i32, core: f64): void {
   for (let i = 0; i < n; i++) {
     const difference = <f64>near[i] - <f64>wide[i];
@@ -45,7 +45,7 @@ export function differ(wide: StaticArray<f32>, near: StaticArray<f32>, n: i32, c
   }
 }
 
-/** Maps `n` values to -1 … 1, by how far they are from their levels, over the values. See src/raster/difference.ts. */
+/** Maps `n` values to -1 … 1, by how far they are from their levels, over the values. See src/raster/difference-of-gaussians.ts. */
 export function soften(
   values: StaticArray<f32>,
   levels: StaticArray<f32>,

@@ -2,7 +2,7 @@ import { hypot, pow } from './math';
 
 /**
  * What stands out at each pixel: the slope of the lightness along an edge's scale, and the difference of centre and
- * surround; see src/raster/importance.ts.
+ * surround; see src/raster/saliency.ts.
  */
 export function standOut(
   fine: StaticArray<f32>,

@@ -46,7 +46,7 @@ export function smoothAlike(
 }
 
 /**
- * Blurs two fields along the flow only, over themselves; see src/raster/flow.ts.
+ * Blurs two fields along the flow only, over themselves; see src/raster/edge-tangent-flow.ts.
  *
  * @param pairs room for two numbers a pixel
  * @param flowX, flowY the direction on a coarser grid of `columns` across

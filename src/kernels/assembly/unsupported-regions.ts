@@ -1,5 +1,5 @@
 /**
- * Marks the regions with too little of their outline near a contour; see src/raster/unfounded.ts.
+ * Marks the regions with too little of their outline near a contour; see src/raster/unsupported-regions.ts.
  *
  * @param starts, ends, numbers the regions' runs of pixels, `runs` of them, and the region of each
  * @param near 1 near a contour, else 0

@@ -18,7 +18,13 @@ import { summaryHtml } from '../../output/html/summary.js';
 import { attempt, openFolder } from '../../disk/write.js';
 import { writePage } from '../../disk/page-files.js';
 
-export type { FailedRow, Figures, Gone, MadeRow, SummaryRow as Row } from '../../output/report/row.js';
+export type {
+  FailedRow,
+  Figures,
+  Gone,
+  MadeRow,
+  SummaryRow as Row,
+} from '../../output/report/row.js';
 
 export interface BatchOptions {
   /** The settings of every picture that has none of its own, and what those leave open. */

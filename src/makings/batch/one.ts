@@ -12,7 +12,13 @@ import {
 import { Problem } from '../../settings/problem.js';
 import { sha256, type Subject } from '../../disk/made-from.js';
 import { keptInWords, placeFor, takenInWords, type Shelf, type Wish } from '../../disk/place.js';
-import { figuresIn, type FailedRow, type MadeRow, type StoredReport, type SummaryRow } from '../../output/report/row.js';
+import {
+  figuresIn,
+  type FailedRow,
+  type MadeRow,
+  type StoredReport,
+  type SummaryRow,
+} from '../../output/report/row.js';
 import type { Kept } from '../../disk/settle.js';
 import { smallPrint } from '../../output/png/small-print.js';
 import { attempt } from '../../disk/write.js';

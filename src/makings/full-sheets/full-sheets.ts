@@ -1,6 +1,5 @@
 import type { Sheet } from '../../settings/card.js';
 import { placedShape } from '../../geometry/placed.js';
-import type { Shape } from '../../geometry/shape.js';
 import { completeJob, sheetOf, type Job, type JobInput } from '../../settings/job.js';
 import type { Made } from '../stencil.js';
 import { fitsOn, pack } from './packing.js';
@@ -11,38 +10,10 @@ import { writeResult, type Writing } from '../../disk/result.js';
 import type { SheetFile } from '../../disk/write.js';
 import type { Stencil } from '../../disk/stencil-file.js';
 
+import type { Card, FullSheets } from '../../output/pdf/full-sheet.js';
+
+export type { Card, FilmSheet, FullSheets } from '../../output/pdf/full-sheet.js';
 export { openStencils, readStencil, type Held, type Stencil } from '../../disk/stencil-file.js';
-
-/** One stencil on a sheet of film: its box, in mm from the film's top left corner. */
-export interface Card {
-  /** As it is written on the sheet. */
-  readonly name: string;
-  readonly x: number;
-  readonly y: number;
-  readonly widthMm: number;
-  readonly heightMm: number;
-  /** By a quarter, clockwise. */
-  readonly turned: boolean;
-}
-
-/** One sheet of film with what is laid on it. */
-export interface FilmSheet {
-  readonly cards: readonly Card[];
-  readonly openings: readonly Shape[];
-  /** The share of the film that the stencils take, 0 to 1. */
-  readonly full: number;
-  /** The stencils that lie on it. */
-  readonly stencils: readonly Stencil[];
-}
-
-/** Stencils laid on blank film. */
-export interface FullSheets {
-  readonly film: Sheet;
-  readonly gapMm: number;
-  readonly sheets: readonly FilmSheet[];
-  /** No way to lay them takes fewer sheets than this. */
-  readonly areaBound: number;
-}
 
 /** A stencil that was just made, as one to be laid. */
 export function stencilOf({ name, job, run }: Made): Stencil {
@@ -160,7 +131,8 @@ export async function filmFiles(
   { job: wanted, given = {}, name, locale, onPlan }: FilmOptions,
 ): Promise<ReadonlyMap<string, string | Uint8Array>> {
   const job = completeJob(wanted);
-  const { filmJson, filmPdf, filmPlanPdf, filmSvg } = await import('../../output/pdf/full-sheet.js');
+  const { filmJson, filmPdf, filmPlanPdf, filmSvg } =
+    await import('../../output/pdf/full-sheet.js');
   const files = new Map<string, string | Uint8Array>();
   const plans: CutPlan[] = [];
   for (const [i, sheet] of film.sheets.entries()) {

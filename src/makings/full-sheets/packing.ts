@@ -105,7 +105,12 @@ function isBetter(a: Attempt, b: Attempt): boolean {
 const TOO_LARGE = 'A rectangle is larger than the sheet';
 
 /** Lays them one after the other, each on the first sheet that has a place, in its best place there. */
-function attempt(sizes: readonly RectangleSize[], order: readonly number[], sheet: RectangleSize, fit: Fit): Attempt {
+function attempt(
+  sizes: readonly RectangleSize[],
+  order: readonly number[],
+  sheet: RectangleSize,
+  fit: Fit,
+): Attempt {
   const bins: Bin[] = [];
   const laid: Placement[] = [];
   for (const i of order) {

@@ -1,5 +1,5 @@
 import type { Sheet } from '../../settings/card.js';
-import type { Card, FullSheets, FilmSheet } from '../../makings/full-sheets/full-sheets.js';
+import type { Stencil } from '../../disk/stencil-file.js';
 import type { Shape } from '../../geometry/shape.js';
 import type { Job } from '../../settings/job.js';
 import type { CutPlan } from '../../stages/plan/plan.js';
@@ -13,6 +13,37 @@ import { planPdf, type Planned } from './plan.js';
 import { HELP, type Pdf } from './print.js';
 import { printTrueSize } from './true-size.js';
 import { printable, sizeInWords } from './wording.js';
+
+/** One stencil on a sheet of film: its box, in mm from the film's top left corner. */
+export interface Card {
+  /** As it is written on the sheet. */
+  readonly name: string;
+  readonly x: number;
+  readonly y: number;
+  readonly widthMm: number;
+  readonly heightMm: number;
+  /** By a quarter, clockwise. */
+  readonly turned: boolean;
+}
+
+/** One sheet of film with what is laid on it. */
+export interface FilmSheet {
+  readonly cards: readonly Card[];
+  readonly openings: readonly Shape[];
+  /** The share of the film that the stencils take, 0 to 1. */
+  readonly full: number;
+  /** The stencils that lie on it. */
+  readonly stencils: readonly Stencil[];
+}
+
+/** Stencils laid on blank film. */
+export interface FullSheets {
+  readonly film: Sheet;
+  readonly gapMm: number;
+  readonly sheets: readonly FilmSheet[];
+  /** No way to lay them takes fewer sheets than this. */
+  readonly areaBound: number;
+}
 
 const MARKS =
   'Dark: cut. Dot: stop and turn. Crossing lines: cut past the corner. Blue: number, order; ring, begin and end; ticks, ruler; frame, where stencils part, last.';

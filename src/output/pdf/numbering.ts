@@ -70,7 +70,11 @@ const boxOf = (number: number, points: number): Sheet => ({
   heightMm: DIGIT_HEIGHT * points + 2 * GAP_MM,
 });
 
-function placeInside(piece: Numbered, { outer }: Shape, ground: LabelSpace): NumberPlace | undefined {
+function placeInside(
+  piece: Numbered,
+  { outer }: Shape,
+  ground: LabelSpace,
+): NumberPlace | undefined {
   const polygon = flatten(outer, COARSE_MM);
   for (const points of [LARGE_POINTS, POINTS]) {
     const box = boxOf(piece.number, points);

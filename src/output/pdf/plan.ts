@@ -132,10 +132,7 @@ function facts({ plan, job, cards }: Planned): (readonly [label: string, text: s
       'Cutting',
       `${counted(plan.pieces.length, 'piece')}, ${(plan.cuttingMm / 1000).toFixed(2)} m, ${counted(plan.corners, 'corner')}, ${counted(plan.straightRuns, 'run')} for the ruler`,
     ],
-    [
-      'Way of the hand between pieces',
-      `${(plan.travelMm / 10).toFixed(0)} cm; no order by these rules takes less than ${(plan.leastTravelMm / 10).toFixed(0)} cm`,
-    ],
+    ['Way of the hand between pieces', `${(plan.travelMm / 10).toFixed(0)} cm`],
     ...(plan.thinInARow === 0
       ? []
       : ([

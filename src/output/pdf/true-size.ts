@@ -76,7 +76,12 @@ function onOnePage(
   });
 }
 
-function drawAt(pdf: Pdf, at: Page['sheetAt'], sheet: Sheet, { lines, letters }: SheetDrawing): void {
+function drawAt(
+  pdf: Pdf,
+  at: Page['sheetAt'],
+  sheet: Sheet,
+  { lines, letters }: SheetDrawing,
+): void {
   inMm(pdf, at, () => {
     lines(pdf);
     drawSheetEdge(pdf, sheet);

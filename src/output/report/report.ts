@@ -88,7 +88,6 @@ export function reportOn(reported: Reported): Report {
       corners: plan.corners,
       straightRuns: plan.straightRuns,
       travelMm: to(0.01, plan.travelMm),
-      leastTravelMm: to(0.01, plan.leastTravelMm),
       thinPlaces: plan.thinPlaces,
       thinInARow: plan.thinInARow,
       masks: plan.pieces.filter(({ keep }) => keep).length,

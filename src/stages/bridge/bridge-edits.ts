@@ -60,7 +60,11 @@ export function readEdits(film: ErodedFilm, limits: EditLimits): EditsRead {
   return { ties, removals, unused };
 }
 
-function tieOf(film: ErodedFilm, edit: Exclude<BridgeEdit, { do: 'remove' }>, limits: EditLimits): Tie {
+function tieOf(
+  film: ErodedFilm,
+  edit: Exclude<BridgeEdit, { do: 'remove' }>,
+  limits: EditLimits,
+): Tie {
   const widthMm = (edit.do === 'move' ? undefined : edit.widthMm) ?? limits.bridgeWidth;
   return tieBetween(film, pointOf(edit.from), pointOf(edit.to), widthMm, ORIGINS[edit.do], limits);
 }
@@ -71,7 +75,11 @@ function middleOf({ from, to }: { readonly from: Place; readonly to: Place }): P
   return { x: (from[0] + to[0]) / 2, y: (from[1] + to[1]) / 2 };
 }
 
-function isNearOpening({ bitmap, pixelsPerMm }: ErodedFilm, { x, y }: Point, reachMm: number): boolean {
+function isNearOpening(
+  { bitmap, pixelsPerMm }: ErodedFilm,
+  { x, y }: Point,
+  reachMm: number,
+): boolean {
   const { width, height, data } = bitmap;
   const reach = (reachMm / 2) * pixelsPerMm;
   const [px, py] = [x * pixelsPerMm, y * pixelsPerMm];

@@ -265,7 +265,12 @@ function toRemoved({ tie: { start, end }, removal: { at, moved } }: RemovedTie):
 }
 
 /** Cuts strips out of the openings. */
-function lay(work: BridgeState, ties: readonly Tie[], film: ErodedFilm, job: BridgeSettings): BridgeState {
+function lay(
+  work: BridgeState,
+  ties: readonly Tie[],
+  film: ErodedFilm,
+  job: BridgeSettings,
+): BridgeState {
   if (ties.length === 0) return work;
   const cut = cutStrips(work.openings, ties, flareOn(film, job));
   const kept = withoutUncuttable(cut.changed, film.pixelsPerMm, job);

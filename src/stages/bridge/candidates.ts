@@ -157,7 +157,10 @@ function squaredApart(a: LineSegment, b: LineSegment): number {
 const REACH_PX = 2;
 
 /** Lets both ends of a line creep along their cores, pixel by pixel, for as long as that makes it shorter. */
-function shortened({ bitmap: { width, height }, cores }: ErodedFilm, line: LineSegment): LineSegment {
+function shortened(
+  { bitmap: { width, height }, cores }: ErodedFilm,
+  line: LineSegment,
+): LineSegment {
   let { x0, y0, x1, y1 } = line;
   const core0 = cores[Math.floor(y0) * width + Math.floor(x0)];
   const core1 = cores[Math.floor(y1) * width + Math.floor(x1)];

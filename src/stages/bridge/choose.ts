@@ -34,7 +34,12 @@ export function chooseTies(
   const spacing = spacingOf(placed, settings.narrowestOpening);
   const ways = settings.bridgeAmount === 'fewer' ? closerWays(film) : WAYS;
   const tree = joining(film, candidates, [...placed, ...unwanted], spacing, ways);
-  return augmentConnectivity(film, candidates, { given: [...placed, ...unwanted], tree, spacing }, settings);
+  return augmentConnectivity(
+    film,
+    candidates,
+    { given: [...placed, ...unwanted], tree, spacing },
+    settings,
+  );
 }
 
 /** A tie with the numbers that its ends' cores have on this film. */

@@ -1,6 +1,10 @@
 import { boxIndex, type BoxIndex } from '../../geometry/box-index.js';
 import { withoutSpikes } from '../../geometry/spikes.js';
-import { flattenTracked, curveRestorer, type TrackedPolygon } from '../../geometry/restore-curves.js';
+import {
+  flattenTracked,
+  curveRestorer,
+  type TrackedPolygon,
+} from '../../geometry/restore-curves.js';
 import { difference, union } from '../../geometry/regions.js';
 import { filletSides, type Rounding } from '../../geometry/fillet.js';
 import { pointToSegment } from '../../geometry/segment.js';
@@ -29,7 +33,11 @@ const FAR_TOLERANCE_MM = 0.05;
 const CELL_MM = 4;
 
 /** Takes the ties' strips off the openings. An opening that no strip touches is the same object afterwards. */
-export function cutStrips(openings: readonly Shape[], ties: readonly Tie[], flare: Flare): CutShapes {
+export function cutStrips(
+  openings: readonly Shape[],
+  ties: readonly Tie[],
+  flare: Flare,
+): CutShapes {
   const strips = ties.map(stripOf);
   const boxes = new Float64Array(4 * strips.length);
   strips.forEach((strip, i) => boxes.set(boxOf(strip, 2), 4 * i));

@@ -1,6 +1,10 @@
 import { flatten } from '../../geometry/flatten.js';
 import type { Point, Shape } from '../../geometry/shape.js';
-import { type PointOnSegment, type SegmentIndex, segmentIndex } from '../../geometry/segment-index.js';
+import {
+  type PointOnSegment,
+  type SegmentIndex,
+  segmentIndex,
+} from '../../geometry/segment-index.js';
 import type { ErodedFilm } from './eroded-film.js';
 import { legsAlong, tiesOf, type Leg, type Tie, type TieLimits } from './tie.js';
 

@@ -91,7 +91,10 @@ export function tiesOf(film: ErodedFilm, legs: readonly Leg[], limits: TieLimits
   });
 }
 
-type MeasuredTie = Pick<Tie, 'start' | 'end' | 'seenFrom' | 'seenTo' | 'widthMm' | 'neck' | 'weight'>;
+type MeasuredTie = Pick<
+  Tie,
+  'start' | 'end' | 'seenFrom' | 'seenTo' | 'widthMm' | 'neck' | 'weight'
+>;
 
 function measuredAt(told: Float64Array, k: number, pixelsPerMm: number): MeasuredTie {
   const at = MEASURES * k;

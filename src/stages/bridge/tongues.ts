@@ -20,7 +20,11 @@ type TongueSettings = Pick<
  *
  * @param laid the ties that there are, from which the new ones keep away
  */
-export function tongueTies(film: ErodedFilm, laid: readonly Tie[], settings: TongueSettings): Tie[][] {
+export function tongueTies(
+  film: ErodedFilm,
+  laid: readonly Tie[],
+  settings: TongueSettings,
+): Tie[][] {
   if (settings.bridgeAmount === 'fewer') return [];
   const spacing = spacingOf(laid, settings.narrowestOpening);
   return findTongues(film.bitmap, film.pixelsPerMm, settings.tongueFrom).map((tongue) =>

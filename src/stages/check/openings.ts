@@ -39,7 +39,10 @@ export function narrowOpenings({ necks, job }: Redrawn): Finding[] {
 const AREA_SLACK = 0.98;
 
 /** Promise 3, area: each piece is large enough to pop out. */
-export function smallOpenings({ shapes, job }: Redrawn, openings: readonly OpeningSize[]): Finding[] {
+export function smallOpenings(
+  { shapes, job }: Redrawn,
+  openings: readonly OpeningSize[],
+): Finding[] {
   return openings.flatMap(({ areaMm2 }, k): Finding[] => {
     if (areaMm2 >= AREA_SLACK * job.smallestOpening) return [];
     const { coords } = shapes[k].outer;

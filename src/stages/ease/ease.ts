@@ -4,7 +4,12 @@ import { chainOf } from '../../geometry/chain.js';
 import { cornerStepMm, trueCorners } from '../../geometry/corners.js';
 import { clampedToFrame } from '../../geometry/frame-clamp.js';
 import { curveFitter, type FittedCurves } from '../../geometry/curve-fitting.js';
-import { cornersWithClearance, frameOf, measureClearances, type Clearance } from '../../geometry/clearance.js';
+import {
+  cornersWithClearance,
+  frameOf,
+  measureClearances,
+  type Clearance,
+} from '../../geometry/clearance.js';
 import type { Outline, Shape } from '../../geometry/shape.js';
 import { sampleByArcLength, type ArcLengthSamples } from '../../geometry/arc-length-samples.js';
 import { withTightTurnsMarked } from '../../geometry/tight-turns.js';
@@ -82,7 +87,11 @@ function assemble({ shapes }: Traced, outlines: readonly Outline[]): Shape[] {
   });
 }
 
-function easeOutline(stations: ArcLengthSamples, room: Clearance, tightestMm: number): EasedOutline {
+function easeOutline(
+  stations: ArcLengthSamples,
+  room: Clearance,
+  tightestMm: number,
+): EasedOutline {
   const bent = smoothCurvature(stations, room, tightestMm * WIDER);
   const choose = curveFitter(stations, room, bent, tightestMm);
   const n = bent.x.length;

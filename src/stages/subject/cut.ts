@@ -1,6 +1,11 @@
 import { coarserColours, type Colours } from '../../raster/colours.js';
 import { FORWARD, leastCut } from '../../graphs/max-flow.js';
-import { mixtureOf, relearned, negativeLogLikelihood, type GaussianMixture } from '../../raster/gaussian-mixture.js';
+import {
+  mixtureOf,
+  relearned,
+  negativeLogLikelihood,
+  type GaussianMixture,
+} from '../../raster/gaussian-mixture.js';
 
 /** What is known of a cell before the cut. */
 export const UNKNOWN = 0;
@@ -92,7 +97,9 @@ function firstGuess(colours: Colours, known: Known, background: GaussianMixture)
   const { data } = known;
   const marked = data.map((what) => (what === SUBJECT ? 1 : 0));
   if (!known.startsFull) return marked;
-  const odd = Float32Array.from(data, (_, i) => negativeLogLikelihood(background, colours.data, 3 * i));
+  const odd = Float32Array.from(data, (_, i) =>
+    negativeLogLikelihood(background, colours.data, 3 * i),
+  );
   const usual = odd.filter((_, i) => data[i] === BACKGROUND).sort();
   const inside = odd.filter((_, i) => data[i] === UNKNOWN).sort();
   const level = Math.min(
@@ -116,7 +123,10 @@ function cutOf(
         : known[i] === BACKGROUND
           ? -CERTAIN
           : SCALE *
-            bounded(negativeLogLikelihood(background, data, 3 * i) - negativeLogLikelihood(subject, data, 3 * i));
+            bounded(
+              negativeLogLikelihood(background, data, 3 * i) -
+                negativeLogLikelihood(subject, data, 3 * i),
+            );
   }
   return leastCut({ width, height, terminal, links }).source;
 }

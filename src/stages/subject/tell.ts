@@ -84,7 +84,11 @@ function boxOf(subject: string | null): Mark[] {
 }
 
 /** The cells as a mask of the whole sheet, their steps rounded off. */
-function onSheet({ width, height, data }: Cells, factor: number, { gray, frame }: PictureInFrame): Bitmap {
+function onSheet(
+  { width, height, data }: Cells,
+  factor: number,
+  { gray, frame }: PictureInFrame,
+): Bitmap {
   const field = { width, height, data: Float32Array.from(data) };
   return finerMarks(gaussianBlur(field, ROUNDED), factor, frame, gray, 0.5, 0);
 }

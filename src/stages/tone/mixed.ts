@@ -156,7 +156,13 @@ function surfacesOf(
   return levelSurfaces(calm, contours, sigmas, usual);
 }
 
-function partsOf(full: Field, levels: Field, detail: number, scale: number, sigma: number): MixLayers {
+function partsOf(
+  full: Field,
+  levels: Field,
+  detail: number,
+  scale: number,
+  sigma: number,
+): MixLayers {
   const simple = bilateral(full, between(SIMPLIFIED, detail) * scale, ALIKE);
   const { near, lines } = linesOf(simple, sigma, GRAIN);
   const masses = pointwise('subtract', near.data, [levels.data]);

@@ -48,7 +48,11 @@ export interface Tone {
  *
  * @param finish keeps the widths: mixes are compared by what is left after it, or as they are without it
  */
-export function tone(picture: Picture, job: ToneJob, finish: WidenAtScale = (bitmap) => bitmap): Tone {
+export function tone(
+  picture: Picture,
+  job: ToneJob,
+  finish: WidenAtScale = (bitmap) => bitmap,
+): Tone {
   const ground = groundOf(picture, job);
   const { decision, ...said } =
     job.tone === 'level'
@@ -74,7 +78,11 @@ function looked(
 }
 
 /** All the tones that a person may choose from, carried through to what can be cut; the best first. */
-export function rankAll(picture: Framed, job: ToneJob, finish: WidenAtScale): readonly ToneChoice[] {
+export function rankAll(
+  picture: Framed,
+  job: ToneJob,
+  finish: WidenAtScale,
+): readonly ToneChoice[] {
   const isPhotograph = choose(overview(picture)).mode === 'photograph';
   return rankTones(picture, groundOf(picture, job), job, allChoices, isPhotograph, finish).map(
     ({ choice }) => choice,

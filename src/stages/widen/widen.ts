@@ -107,7 +107,12 @@ export function widen(bitmap: Bitmap, pixelsPerMm: number, job: WidenSettings): 
   const least = [leastOf(film), leastOf(opening)] as const;
   const drawn = withKept(bitmap, pixelsPerMm, job.regionEdits, least, inside);
   const tiles = tilesWithOpenings(drawn);
-  const work: WidenState = { width, height, data: drawn.data.slice(), changed: [tiles, copyOf(tiles)] };
+  const work: WidenState = {
+    width,
+    height,
+    data: drawn.data.slice(),
+    changed: [tiles, copyOf(tiles)],
+  };
   const dropped = dropSpecks(work, rules);
   for (let round = 0; round < FREE_ROUNDS; round++) {
     thicken(work, opening, inside);
@@ -266,7 +271,12 @@ function stampWhereItLies(work: WidenState, { pixels }: NarrowBranch, rule: Rule
  * Whether a place is a tongue that runs out between two thin lines as they meet: widening it would cost the lines,
  * and nothing hangs from it. The lines may then run together there.
  */
-function givesWay({ pixels, joins }: NarrowBranch, work: WidenState, rule: Rule, neighbour: Rule): boolean {
+function givesWay(
+  { pixels, joins }: NarrowBranch,
+  work: WidenState,
+  rule: Rule,
+  neighbour: Rule,
+): boolean {
   return !joins && isSqueezed(work, pixels, rule.madeHalfWidth, neighbour.halfWidth);
 }
 
@@ -308,7 +318,13 @@ function stampAt(work: WidenState, i: number, radius: number, value: number): nu
 }
 
 /** Stamps a disk that does not reach out of `bounds`: near its edge the disk is moved inward. */
-function stampInside(work: WidenState, bounds: Box, i: number, radius: number, value: number): number {
+function stampInside(
+  work: WidenState,
+  bounds: Box,
+  i: number,
+  radius: number,
+  value: number,
+): number {
   const { width, height, data } = work;
   const reach = Math.floor(radius);
   const x = within(i % width, bounds.x + reach, bounds.x + bounds.width - 1 - reach);

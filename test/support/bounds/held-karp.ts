@@ -1,6 +1,6 @@
-import { spanningTree } from './spanning-tree.js';
-import type { Cost } from './open-path-tsp.js';
-import { delaunayEdges } from '../geometry/triangulation.js';
+import { spanningTree } from '../../../src/graphs/spanning-tree.js';
+import type { Cost } from '../../../src/graphs/open-path-tsp.js';
+import { delaunayEdges } from '../../../src/geometry/triangulation.js';
 
 const MOST_ROUNDS = 120;
 /** Looks at pairs of stops, in all: many stops get fewer rounds. */

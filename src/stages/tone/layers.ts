@@ -9,10 +9,10 @@ import { histogramOf } from '../../raster/histogram.js';
 import { otsuLevels } from '../../raster/multi-level.js';
 import type { Bitmap, Gray } from '../../raster/raster.js';
 import type { Picture } from '../read/read.js';
-import type { Tone } from '../tone/tone.js';
-import { marked } from '../tone/decision.js';
-import { contoursIn, overview } from '../tone/ground.js';
-import { viewOf, type View } from '../tone/view.js';
+import type { Tone } from './tone.js';
+import { marked } from './decision.js';
+import { contoursIn, overview } from './ground.js';
+import { viewOf, type View } from './view.js';
 
 type LayerJob = Pick<Job, 'smoothing' | 'swap'>;
 
