@@ -1,11 +1,12 @@
 import { fileURLToPath } from 'node:url';
 import { fastify, type FastifyError, type FastifyInstance, type FastifyReply } from 'fastify';
 import { checkSettings, completeJob, Problem } from '../src/index.js';
-import { createCrew, type Crew } from './worker-pool.js';
+import { createWorkerPool, type WorkerPool } from './worker-pool.js';
+import type { RouteServices } from './route-services.js';
 import { guard } from './guard.js';
 import { defaultLimits, type ServerLimits } from './limits.js';
 import { servePage } from './page-files.js';
-import { createPictures, type Pictures } from './pictures.js';
+import { createPictures } from './pictures.js';
 import { pictureRoutes } from './picture-routes.js';
 import { sampleRoutes } from './sample-routes.js';
 import { JSON_BYTES } from './schemas.js';
@@ -25,14 +26,6 @@ export interface AppOptions {
   readonly onFault?: (error: unknown) => void;
 }
 
-/** What the routes work with. */
-export interface Shop {
-  readonly crew: Crew;
-  readonly pictures: Pictures;
-  readonly limits: ServerLimits;
-  readonly locale: string | undefined;
-}
-
 /** Beside this file: the build puts the page there. */
 const BUILT_PAGE = fileURLToPath(new URL('./page/', import.meta.url));
 
@@ -42,14 +35,14 @@ const BUILT_PAGE = fileURLToPath(new URL('./page/', import.meta.url));
  */
 export function createApp(options: AppOptions = {}): FastifyInstance {
   const limits = { ...defaultLimits, ...options.limits };
-  const crew = createCrew({
+  const workerPool = createWorkerPool({
     ...limits,
     onFault: (error) => options.onFault?.(error),
   });
   const pictures = createPictures(limits, ({ id }) => {
     // A thread that is busy or closing forgets it when its turn comes, or has forgotten it already.
-    for (let seat = 0; seat < crew.size; seat++)
-      crew.do(seat, 'forget', { id }).catch(() => undefined);
+    for (let thread = 0; thread < workerPool.size; thread++)
+      workerPool.do(thread, 'forget', { id }).catch(() => undefined);
   });
   const app = fastify({
     bodyLimit: JSON_BYTES,
@@ -70,12 +63,12 @@ export function createApp(options: AppOptions = {}): FastifyInstance {
       remedy: 'Open the page itself',
     } satisfies ProblemWords),
   );
-  app.addHook('onClose', () => crew.close());
+  app.addHook('onClose', () => workerPool.close());
   servePage(app, options.pageDir ?? BUILT_PAGE);
-  const shop: Shop = { crew, pictures, limits, locale: options.locale };
-  sampleRoutes(app, shop);
-  pictureRoutes(app, shop);
-  app.decorate('warmUp', () => warmUp(crew));
+  const services: RouteServices = { workerPool, pictures, limits, locale: options.locale };
+  sampleRoutes(app, services);
+  pictureRoutes(app, services);
+  app.decorate('warmUp', () => warmUp(workerPool));
   return app;
 }
 
@@ -99,17 +92,17 @@ const WARM_UP: readonly WarmUp[] = [
   ...[34, 46].map((level) => ({ purpose: 'exact', level }) as const),
 ];
 
-async function warmUp(crew: Crew): Promise<void> {
+async function warmUp(workerPool: WorkerPool): Promise<void> {
   const pictures = await Promise.all(samples.slice(0, 3).map(readSample));
-  const seats = Array.from({ length: crew.size }, (_, seat) => seat);
-  const warm = async (seat: number): Promise<void> => {
+  const threads = Array.from({ length: workerPool.size }, (_, thread) => thread);
+  const warm = async (thread: number): Promise<void> => {
     for (const [i, how] of WARM_UP.entries()) {
       // A thread that a person keeps busy warms up by itself.
-      if (!crew.isFree(seat)) return;
-      await crew.do(seat, 'warm', { bytes: pictures[i % pictures.length], how });
+      if (!workerPool.isFree(thread)) return;
+      await workerPool.do(thread, 'warm', { bytes: pictures[i % pictures.length], how });
     }
   };
-  await Promise.all(seats.map(warm));
+  await Promise.all(threads.map(warm));
 }
 
 /** Tells a request in words why it gets no answer. */

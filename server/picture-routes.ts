@@ -1,6 +1,6 @@
 import type { FastifyInstance, FastifyReply } from 'fastify';
 import { completeJob, usualOutputs, type JobInput, type OutputName } from '../src/index.js';
-import type { Shop } from './app.js';
+import type { RouteServices } from './route-services.js';
 import { archive } from './archive.js';
 import { newId, plainName, shared, stencilName, type HeldPicture } from './pictures.js';
 import { schemas, type DownloadKindAsked } from './schemas.js';
@@ -28,9 +28,9 @@ interface WithJob extends ById {
 const COPY_PX = 1600;
 
 /** A picture comes in, is looked at, made a stencil of, taken away. */
-export function pictureRoutes(app: FastifyInstance, shop: Shop): void {
-  uploadRoute(app, shop);
-  const { pictures } = shop;
+export function pictureRoutes(app: FastifyInstance, services: RouteServices): void {
+  uploadRoute(app, services);
+  const { pictures } = services;
 
   app.get<ById>('/api/pictures/:id', { schema: schemas.picture }, ({ params }) =>
     tell(pictures.get(params.id)),
@@ -55,13 +55,17 @@ export function pictureRoutes(app: FastifyInstance, shop: Shop): void {
     '/api/pictures/:id/sketch',
     { schema: schemas.sketch },
     ({ params, body }, reply) => {
-      const { id, seat, copy } = pictures.get(params.id);
+      const { id, thread, copy } = pictures.get(params.id);
       const job = completeJob(body.job);
       const task = { picture: { id, bytes: copy }, job };
       return newest(`${id} ${body.view}`, reply, (stop) =>
         body.contact === true
-          ? shop.crew.do(shop.crew.idlest(seat), 'sketch', { ...task, purpose: 'contact', stop })
-          : shop.crew.do(seat, 'sketch', { ...task, purpose: 'quick', stop }),
+          ? services.workerPool.do(services.workerPool.leastLoaded(thread), 'sketch', {
+              ...task,
+              purpose: 'contact',
+              stop,
+            })
+          : services.workerPool.do(thread, 'sketch', { ...task, purpose: 'quick', stop }),
       );
     },
   );
@@ -70,10 +74,14 @@ export function pictureRoutes(app: FastifyInstance, shop: Shop): void {
     '/api/pictures/:id/stencil',
     { schema: schemas.stencil },
     ({ params, body }, reply) => {
-      const { id, seat, bytes } = pictures.get(params.id);
+      const { id, thread, bytes } = pictures.get(params.id);
       const job = completeJob(body.job);
       return newest(`${id} stencil`, reply, async (stop) => {
-        const screen = await shop.crew.do(seat, 'stencil', { picture: { id, bytes }, job, stop });
+        const screen = await services.workerPool.do(thread, 'stencil', {
+          picture: { id, bytes },
+          job,
+          stop,
+        });
         return {
           ...screen,
           tonePng: base64(screen.tonePng),
@@ -88,20 +96,20 @@ export function pictureRoutes(app: FastifyInstance, shop: Shop): void {
     '/api/pictures/:id/advice',
     { schema: schemas.advice },
     ({ params, body }, reply) => {
-      const { id, seat, bytes } = pictures.get(params.id);
+      const { id, thread, bytes } = pictures.get(params.id);
       const job = completeJob(body.job);
       return newest(`${id} advice`, reply, (stop) =>
-        shop.crew.do(seat, 'advice', { picture: { id, bytes }, job, stop }),
+        services.workerPool.do(thread, 'advice', { picture: { id, bytes }, job, stop }),
       );
     },
   );
 
-  filesRoute(app, shop);
+  filesRoute(app, services);
 }
 
-function uploadRoute(app: FastifyInstance, shop: Shop): void {
+function uploadRoute(app: FastifyInstance, services: RouteServices): void {
   let uploads = 0;
-  const { uploadBytes, uploads: most } = shop.limits;
+  const { uploadBytes, uploads: most } = services.limits;
   void app.register((scope, _, done) => {
     scope.removeAllContentTypeParsers();
     scope.addContentTypeParser(
@@ -122,7 +130,7 @@ function uploadRoute(app: FastifyInstance, shop: Shop): void {
         },
       },
       async ({ query, body }, reply) =>
-        reply.code(201).send(await addPicture(shop, body, query.name)),
+        reply.code(201).send(await addPicture(services, body, query.name)),
     );
     done();
   });
@@ -134,22 +142,22 @@ function uploadRoute(app: FastifyInstance, shop: Shop): void {
  * @throws Problem when it can't be read
  */
 export async function addPicture(
-  { crew, pictures, limits }: Shop,
+  { workerPool, pictures, limits }: RouteServices,
   given: Uint8Array,
   fileName: string,
 ): Promise<PictureTold> {
   const bytes = shared(given);
-  const seat = crew.idlest();
+  const thread = workerPool.leastLoaded();
   const id = newId();
   const task = { picture: { id, bytes }, longest: COPY_PX, mostPixels: limits.pixels };
-  const shown = await crew.do(seat, 'show', task).catch((error: unknown) => {
-    crew.do(seat, 'forget', { id }).catch(() => undefined);
+  const shown = await workerPool.do(thread, 'show', task).catch((error: unknown) => {
+    workerPool.do(thread, 'forget', { id }).catch(() => undefined);
     throw error;
   });
   const copy = shared(shown.jpeg);
   const name = stencilName(fileName);
   const file = plainName(fileName);
-  return tell(pictures.add({ id, name, file, seat, bytes, shown, copy }));
+  return tell(pictures.add({ id, name, file, thread, bytes, shown, copy }));
 }
 
 function tell({ id, name, shown }: HeldPicture): PictureTold {
@@ -182,18 +190,18 @@ function newestOnly() {
   };
 }
 
-function filesRoute(app: FastifyInstance, { crew, pictures, locale }: Shop): void {
+function filesRoute(app: FastifyInstance, { workerPool, pictures, locale }: RouteServices): void {
   app.post<WithJob & { Params: { which: DownloadKindAsked } }>(
     '/api/pictures/:id/files/:which',
     { schema: schemas.files },
     async ({ params, body }, reply) => {
-      const { id, seat, bytes, name, file } = pictures.get(params.id);
+      const { id, thread, bytes, name, file } = pictures.get(params.id);
       const job = completeJob(body.job);
       const { which } = params;
       if (which === 'job')
         return attach(reply, `${name}-job.json`, `${JSON.stringify(body.job, null, 2)}\n`);
       const outputs: readonly OutputName[] = which === 'all' ? usualOutputs : [which];
-      const files = await crew.do(seat, 'files', {
+      const files = await workerPool.do(thread, 'files', {
         picture: { id, bytes },
         job,
         name,

@@ -12,7 +12,7 @@ export interface HeldPicture {
   /** The file's own name, without its folder. */
   readonly file: string;
   /** The thread that works on it. */
-  readonly seat: number;
+  readonly thread: number;
   /** The file, in memory that the threads share. */
   readonly bytes: Uint8Array;
   readonly shown: Shown;

@@ -1,5 +1,5 @@
 import type { FastifyInstance } from 'fastify';
-import type { Shop } from './app.js';
+import type { RouteServices } from './route-services.js';
 import { addPicture } from './picture-routes.js';
 import { readSample, sampleOf, samples } from './samples.js';
 import { schemas } from './schemas.js';
@@ -7,7 +7,7 @@ import { schemas } from './schemas.js';
 const THUMB_PX = 240;
 
 /** The samples: which there are, how they look, and beginning with one. */
-export function sampleRoutes(app: FastifyInstance, shop: Shop): void {
+export function sampleRoutes(app: FastifyInstance, services: RouteServices): void {
   app.get('/api/samples', { schema: schemas.samples }, () =>
     samples.map(({ name, title }) => ({ name, title })),
   );
@@ -18,7 +18,7 @@ export function sampleRoutes(app: FastifyInstance, shop: Shop): void {
     { schema: schemas.sampleImage },
     async (request, reply) => {
       const sample = sampleOf(request.params.name);
-      const thumb = thumbs.get(sample.name) ?? drawThumb(shop, sample.name);
+      const thumb = thumbs.get(sample.name) ?? drawThumb(services, sample.name);
       thumbs.set(sample.name, thumb);
       thumb.catch(() => thumbs.delete(sample.name));
       return reply.type('image/jpeg').send(Buffer.from(await thumb));
@@ -30,13 +30,15 @@ export function sampleRoutes(app: FastifyInstance, shop: Shop): void {
     { schema: schemas.sample },
     async (request, reply) => {
       const sample = sampleOf(request.params.name);
-      return reply.code(201).send(await addPicture(shop, await readSample(sample), sample.file));
+      return reply
+        .code(201)
+        .send(await addPicture(services, await readSample(sample), sample.file));
     },
   );
 }
 
-async function drawThumb({ crew, limits }: Shop, name: string): Promise<Uint8Array> {
+async function drawThumb({ workerPool, limits }: RouteServices, name: string): Promise<Uint8Array> {
   const bytes = await readSample(sampleOf(name));
   const task = { picture: { bytes }, longest: THUMB_PX, mostPixels: limits.pixels };
-  return (await crew.do(crew.idlest(), 'show', task)).jpeg;
+  return (await workerPool.do(workerPool.leastLoaded(), 'show', task)).jpeg;
 }

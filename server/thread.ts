@@ -22,13 +22,13 @@ import { toldOf } from './trouble.js';
 const MOST_KEPT = 4;
 
 /** A picture's pipelines, one for each purpose that was asked for. */
-interface Desk {
+interface PictureSession {
   readonly bytes: Map<Purpose, Uint8Array>;
   readonly pipelines: Map<Purpose, Pipeline>;
 }
 
 /** By picture, the one used last at the end. */
-const desks = new Map<string, Desk>();
+const sessions = new Map<string, PictureSession>();
 
 /** Thrown out of a run whose answer is wanted no more. */
 class Stopped extends Error {}
@@ -38,12 +38,12 @@ const workers: {
 } = {
   show({ picture, longest, mostPixels }) {
     // The stencil is made from the same bytes then, which a HEIC that was decoded once is known by.
-    const { bytes } = 'id' in picture ? sitDown(picture, 'exact') : picture;
+    const { bytes } = 'id' in picture ? sessionOf(picture, 'exact') : picture;
     return showPicture(bytes, longest, mostPixels);
   },
 
   async sketch({ picture, purpose, job, stop }) {
-    const { bytes, pipeline } = sitDown(picture, purpose);
+    const { bytes, pipeline } = sessionOf(picture, purpose);
     // Levels go from dark to light; what finds its own level is ranked.
     const isRanked = purpose === 'contact' && job.tone !== 'level';
     const stages = isRanked ? stagesToRank : stagesToSketch;
@@ -51,24 +51,24 @@ const workers: {
   },
 
   async stencil({ picture, job, stop }) {
-    const { bytes, pipeline } = sitDown(picture, 'exact');
+    const { bytes, pipeline } = sessionOf(picture, 'exact');
     return showStencil(await pipeline.runFor(stagesToShow, bytes, job, unlessStopped(stop)));
   },
 
   async advice({ picture, job, stop }) {
-    const { bytes, pipeline } = sitDown(picture, 'exact');
+    const { bytes, pipeline } = sessionOf(picture, 'exact');
     return tellAdvice(await pipeline.runFor(stagesToAdvise, bytes, job, unlessStopped(stop)));
   },
 
   async files({ picture, job, name, file, locale, outputs }) {
-    const { bytes, pipeline } = sitDown(picture, 'exact');
+    const { bytes, pipeline } = sessionOf(picture, 'exact');
     const of = pictureGiven(bytes, file);
     const about = { name, of, outputs, pipeline, ...(locale !== undefined && { locale }) };
     return (await makeStencil(bytes, job, about)).files;
   },
 
   forget({ id }) {
-    desks.delete(id);
+    sessions.delete(id);
     return Promise.resolve(null);
   },
 
@@ -117,20 +117,20 @@ function unlessStopped(stop: StopFlag): () => void {
 }
 
 /** A picture's pipeline for a purpose, and its bytes as that pipeline knows them. */
-function sitDown(
+function sessionOf(
   { id, bytes }: Handed,
   purpose: Purpose,
 ): { readonly bytes: Uint8Array; readonly pipeline: Pipeline } {
-  const desk: Desk = desks.get(id) ?? { bytes: new Map(), pipelines: new Map() };
-  desks.delete(id);
-  desks.set(id, desk);
-  const [oldest] = desks.keys();
-  if (desks.size > MOST_KEPT && oldest !== undefined) desks.delete(oldest);
+  const session: PictureSession = sessions.get(id) ?? { bytes: new Map(), pipelines: new Map() };
+  sessions.delete(id);
+  sessions.set(id, session);
+  const [oldest] = sessions.keys();
+  if (sessions.size > MOST_KEPT && oldest !== undefined) sessions.delete(oldest);
   // A pipeline tells a picture by identity, and each message brings the same memory in a new view.
-  const known = desk.bytes.get(purpose) ?? bytes;
-  const pipeline = desk.pipelines.get(purpose) ?? pipelineFor(purpose);
-  desk.bytes.set(purpose, known);
-  desk.pipelines.set(purpose, pipeline);
+  const known = session.bytes.get(purpose) ?? bytes;
+  const pipeline = session.pipelines.get(purpose) ?? pipelineFor(purpose);
+  session.bytes.set(purpose, known);
+  session.pipelines.set(purpose, pipeline);
   return { bytes: known, pipeline };
 }
 

@@ -6,31 +6,31 @@ import type { TaskReply, Task, Tasks, WorkName } from './tasks.js';
 import { busy, superseded, tooLong } from './trouble.js';
 
 /** Threads that compute. A picture always goes to the same one, which keeps what it made of it. */
-export interface Crew {
+export interface WorkerPool {
   readonly size: number;
   /**
    * Has a thread do a task, after those that it was given before.
    *
-   * @param seat which thread, from 0
+   * @param thread which thread, from 0
    * @throws Problem what the task tells a person; a `Refusal` with 503 when too much waits or it takes too long,
    *   with 409 when it was stopped
    */
   do<N extends WorkName>(
-    seat: number,
+    thread: number,
     kind: N,
     task: Tasks[N]['task'],
   ): Promise<Tasks[N]['answer']>;
   /** The thread with the least to do; of equals rather another than the one that is to be spared. */
-  idlest(spared?: number): number;
+  leastLoaded(spared?: number): number;
   /** Whether a thread has nothing to do, and may still be given something. */
-  isFree(seat: number): boolean;
+  isFree(thread: number): boolean;
   close(): Promise<void>;
 }
 
 const THREAD = import.meta.url.endsWith('.ts') ? './thread-from-sources.mjs' : './thread.js';
 
 /** Starts the threads; each loads its code when it is first asked for something. */
-export function createCrew({
+export function createWorkerPool({
   threads,
   waiting,
   patienceMs,
@@ -38,7 +38,7 @@ export function createCrew({
 }: Pick<ServerLimits, 'threads' | 'waiting' | 'patienceMs'> & {
   /** Told what goes wrong in a thread when no request waits for it. */
   readonly onFault: (error: unknown) => void;
-}): Crew {
+}): WorkerPool {
   // One pool a thread: within a pool any thread may take a task, and what was kept would be in another one.
   const pools = Array.from(
     { length: threads },
@@ -56,30 +56,30 @@ export function createCrew({
   let closing = false;
   return {
     size: threads,
-    async do(seat, kind, task) {
+    async do(thread, kind, task) {
       // One is worked on, the others wait. Forgetting takes no time, and must come through.
-      if (load[seat] > waiting && kind !== 'forget') throw busy();
-      load[seat]++;
+      if (load[thread] > waiting && kind !== 'forget') throw busy();
+      load[thread]++;
       const signal = AbortSignal.timeout(patienceMs);
       const asked = { kind, ...task } as Task;
-      const answer = (await pools[seat]
+      const answer = (await pools[thread]
         .run(asked, { name: 'work', signal })
         .catch((error: unknown) => {
           throw signal.aborted ? tooLong() : error;
         })
-        .finally(() => load[seat]--)) as TaskReply<typeof kind>;
+        .finally(() => load[thread]--)) as TaskReply<typeof kind>;
       if ('stopped' in answer) throw superseded();
       if ('told' in answer) {
         throw new Problem(answer.told.what, answer.told.where, answer.told.remedy);
       }
       return answer.done;
     },
-    idlest(spared) {
+    leastLoaded(spared) {
       const least = Math.min(...load);
-      const idle = load.flatMap((tasks, seat) => (tasks === least ? [seat] : []));
-      return idle.find((seat) => seat !== spared) ?? idle[0];
+      const idle = load.flatMap((tasks, thread) => (tasks === least ? [thread] : []));
+      return idle.find((thread) => thread !== spared) ?? idle[0];
     },
-    isFree: (seat) => load[seat] === 0 && !closing,
+    isFree: (thread) => load[thread] === 0 && !closing,
     async close() {
       closing = true;
       // What is being worked on comes to its end first: a pool does not bear a late answer.

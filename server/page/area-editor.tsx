@@ -1,8 +1,8 @@
 import { useRef, useState } from 'preact/hooks';
 import { arrowMm, Cursor, middleOf } from './cursor.js';
 import { isInside } from './inside.js';
-import type { HandParts } from './large.js';
-import type { Lens, ViewPoint } from './viewport.js';
+import type { EditorParts } from './editor-parts.js';
+import type { Viewport, ViewPoint } from './viewport.js';
 import { thinned } from './marking.js';
 import { withList } from './without.js';
 import type { State, PageState } from './work.js';
@@ -13,19 +13,19 @@ const APART_MM = 0.4;
 type AreaVertex = readonly [number, number];
 
 /** Areas free of bridges: draw round a part of the card; a click on an area takes it away. */
-export function AreaHand(props: {
+export function AreaEditor(props: {
   work: PageState;
   state: State;
-  lens: Lens;
-  parts: { current: HandParts | undefined };
+  viewport: Viewport;
+  parts: { current: EditorParts | undefined };
 }) {
-  const { work, state, lens, parts } = props;
+  const { work, state, viewport, parts } = props;
   const job = state.history.now;
   const areas = job.bridgeFree ?? [];
   const [drawn, setDrawn] = useState<readonly AreaVertex[]>([]);
   const [cursor, setCursor] = useState<ViewPoint | undefined>();
   const line = useRef<readonly AreaVertex[]>([]);
-  const px = 1 / lens.pxPerMm;
+  const px = 1 / viewport.pxPerMm;
 
   const draw = (corners: readonly AreaVertex[]) => {
     line.current = corners;

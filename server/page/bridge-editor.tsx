@@ -9,9 +9,9 @@ import {
   removeBridge,
   type Ends,
 } from './edit.js';
-import type { HandParts } from './large.js';
+import type { EditorParts } from './editor-parts.js';
 import { arrowMm, Cursor, middleOf } from './cursor.js';
-import type { Lens, ViewPoint } from './viewport.js';
+import type { Viewport, ViewPoint } from './viewport.js';
 import type { State, PageState } from './work.js';
 
 interface Grip {
@@ -31,13 +31,13 @@ const KEYS_MS = 500;
 const SAME_MM = 2;
 
 /** Bridges by hand: drag across an opening to add one, drag an end, press Delete. */
-export function BridgeHand(props: {
+export function BridgeEditor(props: {
   work: PageState;
   state: State;
-  lens: Lens;
-  parts: { current: HandParts | undefined };
+  viewport: Viewport;
+  parts: { current: EditorParts | undefined };
 }) {
-  const { work, state, lens, parts } = props;
+  const { work, state, viewport, parts } = props;
   const { sketch, history } = state;
   const bridges = sketch?.bridges ?? [];
   const [chosenAt, setChosenAt] = useState<ViewPoint | undefined>();
@@ -50,7 +50,7 @@ export function BridgeHand(props: {
   >(undefined);
   const job = history.now;
   const chosen = chosenAt && nearest(bridges, chosenAt);
-  const px = 1 / lens.pxPerMm;
+  const px = 1 / viewport.pxPerMm;
 
   useEffect(() => () => clearTimeout(keyed.current?.timer), []);
   // What was drawn gives way to what the server made of it.

@@ -1,27 +1,27 @@
 import { isEdited, middle, pinBridge, removeBridge } from './edit.js';
-import type { EditingTool } from './page.js';
+import type { EditingTool } from './editing-tool.js';
 import { counted, short } from './words.js';
 import type { State, PageState } from './work.js';
 
-/** The bridges in words, each to be kept or removed; and the way to their hand. */
+/** The bridges in words, each to be kept or removed; and the way to their editors. */
 export function BridgeList(props: {
   work: PageState;
   state: State;
-  onHand: (hand: EditingTool) => void;
+  onTool: (tool: EditingTool) => void;
 }) {
-  const { work, state, onHand } = props;
+  const { work, state, onTool } = props;
   const bridges = state.sketch?.bridges ?? [];
   const job = state.history.now;
   return (
     <div class="bridge-list">
       <p class="row">
-        <button class="plain" onClick={() => onHand('bridges')}>
+        <button class="plain" onClick={() => onTool('bridges')}>
           Edit bridges on the picture
         </button>
-        <button class="plain" onClick={() => onHand('regions')}>
+        <button class="plain" onClick={() => onTool('regions')}>
           Drop or keep regions
         </button>
-        <button class="plain" onClick={() => onHand('areas')}>
+        <button class="plain" onClick={() => onTool('areas')}>
           Draw areas without bridges
         </button>
       </p>

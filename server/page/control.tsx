@@ -7,7 +7,7 @@ import {
 } from '../../src/settings/job.js';
 import { parseCard } from '../../src/settings/card.js';
 import { Problem } from '../../src/settings/problem.js';
-import type { EditingTool } from './page.js';
+import type { EditingTool } from './editing-tool.js';
 import { cardNames, describe, labelOf, plain, short } from './words.js';
 import type { State, PageState } from './work.js';
 
@@ -15,14 +15,14 @@ interface ControlProps {
   readonly name: SettingName;
   readonly work: PageState;
   readonly state: State;
-  readonly onHand: (hand: EditingTool) => void;
+  readonly onTool: (tool: EditingTool) => void;
 }
 
 /** Choices up to this many stand side by side. */
 const MOST_SIDE_BY_SIDE = 3;
 
 /** One setting: its name, its value with its unit, and what it does. Made from its description alone. */
-export function Control({ name, work, state, onHand }: ControlProps) {
+export function Control({ name, work, state, onTool }: ControlProps) {
   const setting = describe(name);
   const job = state.draft ?? state.history.now;
   const given = job[name];
@@ -44,7 +44,7 @@ export function Control({ name, work, state, onHand }: ControlProps) {
             {labelOf(name)}
           </label>
         )}
-        <Field setting={setting} {...about} onHand={onHand} />
+        <Field setting={setting} {...about} onTool={onTool} />
       </div>
       <p class="quiet" id={`${id}-says`}>
         {setting.says}
@@ -81,10 +81,10 @@ interface FieldProps {
   readonly name: SettingName;
   readonly value: unknown;
   readonly work: PageState;
-  readonly onHand: (hand: EditingTool) => void;
+  readonly onTool: (tool: EditingTool) => void;
 }
 
-function Field({ setting, id, name, value, work, onHand }: FieldProps) {
+function Field({ setting, id, name, value, work, onTool }: FieldProps) {
   const set = (next: unknown) => work.set({ [name]: next });
   const described = { id, 'aria-describedby': `${id}-says` };
   switch (setting.kind) {
@@ -133,7 +133,7 @@ function Field({ setting, id, name, value, work, onHand }: FieldProps) {
         return (
           <span class="pair">
             <TextField {...described} value={value} form={setting.form} onSet={set} empty="whole" />
-            <button class="plain" onClick={() => onHand('crop')}>
+            <button class="plain" onClick={() => onTool('crop')}>
               Drag a frame
             </button>
           </span>
@@ -161,12 +161,12 @@ function Field({ setting, id, name, value, work, onHand }: FieldProps) {
         />
       );
     case 'data':
-      return <DataField name={name} value={value} onSet={set} onHand={onHand} />;
+      return <DataField name={name} value={value} onSet={set} onTool={onTool} />;
   }
 }
 
-/** What is drawn by a hand of its own. */
-const HANDS: Readonly<Record<string, EditingTool | undefined>> = {
+/** What has an editor of its own on the large view. */
+const EDITORS: Readonly<Record<string, EditingTool | undefined>> = {
   marks: 'subject',
   bridgeFree: 'areas',
   bridgeEdits: 'bridges',
@@ -177,20 +177,20 @@ function DataField({
   name,
   value,
   onSet,
-  onHand,
+  onTool,
 }: {
   name: string;
   value: unknown;
   onSet: (value: undefined) => void;
-  onHand: (hand: EditingTool) => void;
+  onTool: (tool: EditingTool) => void;
 }) {
-  const hand = HANDS[name];
+  const tool = EDITORS[name];
   const count = Array.isArray(value) ? value.length : 0;
   return (
     <span class="pair">
       <span>{count === 0 ? 'none' : count}</span>
-      {hand && (
-        <button class="plain" onClick={() => onHand(hand)}>
+      {tool && (
+        <button class="plain" onClick={() => onTool(tool)}>
           Draw<span class="hidden-text"> {labelOf(name)}</span>
         </button>
       )}

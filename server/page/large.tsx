@@ -1,8 +1,8 @@
 import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
 import { settings } from '../../src/settings/job.js';
 import { api, type PictureInfo } from './api.js';
-import { AreaHand } from './area-editor.js';
-import { BridgeHand } from './bridge-editor.js';
+import { AreaEditor } from './area-editor.js';
+import { BridgeEditor } from './bridge-editor.js';
 import { Calibrate, knownScale } from './calibrate.js';
 import { CropView } from './crop.js';
 import { Layers, Photo } from './layers.js';
@@ -12,12 +12,13 @@ import {
   unitOf,
   whole,
   zoom,
-  type Lens,
+  type Viewport,
   type ViewSize,
   type ViewPoint,
 } from './viewport.js';
-import type { EditingTool } from './page.js';
-import { RegionHand } from './region-editor.js';
+import type { EditingTool } from './editing-tool.js';
+import type { EditorParts } from './editor-parts.js';
+import { RegionEditor } from './region-editor.js';
 import { Rulers } from './rulers.js';
 import { SubjectView } from './subject.js';
 import { stageSays, type ShownStage } from './stages.js';
@@ -28,8 +29,8 @@ export interface LargeProps {
   readonly state: State;
   readonly picture: PictureInfo;
   readonly stage: ShownStage;
-  readonly hand: EditingTool;
-  readonly onHand: (hand: EditingTool) => void;
+  readonly tool: EditingTool;
+  readonly onTool: (tool: EditingTool) => void;
   /** A place that is to be looked at. */
   readonly goal: ViewPoint | undefined;
 }
@@ -42,39 +43,39 @@ const PAN_PX = 60;
 
 /** The stage that was chosen, as large as the page allows. */
 export function Large(props: LargeProps) {
-  const { work, state, picture, stage, hand, onHand, goal } = props;
+  const { work, state, picture, stage, tool, onTool, goal } = props;
   const holder = useRef<HTMLDivElement>(null);
   const size = useSize(holder);
-  const [lens, setLens] = useState<Lens | undefined>();
+  const [viewport, setViewport] = useState<Viewport | undefined>();
   const [comparing, setComparing] = useState(false);
   const [calibrating, setCalibrating] = useState(false);
   const { sketch } = state;
   const sheet = sketch?.sheet;
   const sheetWords = sheet && `${sheet.widthMm} ${sheet.heightMm}`;
-  useEffect(() => setLens(undefined), [sheetWords]);
+  useEffect(() => setViewport(undefined), [sheetWords]);
   useEffect(() => {
-    if (goal) setLens({ ...goal, pxPerMm: CLOSE });
+    if (goal) setViewport({ ...goal, pxPerMm: CLOSE });
   }, [goal]);
   useCompareKey(setComparing);
 
-  const seen = lens ?? (sheet && whole(sheet, size));
+  const seen = viewport ?? (sheet && whole(sheet, size));
   const zoomBy = (factor: number) =>
-    seen && setLens(zoom(seen, size, factor, { x: size.width / 2, y: size.height / 2 }));
+    seen && setViewport(zoom(seen, size, factor, { x: size.width / 2, y: size.height / 2 }));
   const trueSize = (pxPerMm: number) => {
     setCalibrating(false);
-    if (seen) setLens({ ...seen, pxPerMm });
+    if (seen) setViewport({ ...seen, pxPerMm });
   };
   const job = state.draft ?? state.history.now;
-  const PhotoView = photoViews[hand];
+  const PhotoView = photoViews[tool];
   const isCoarse = sketch !== undefined && sketch !== state.screen;
 
   return (
     <div class={state.outdated ? 'large outdated' : 'large'}>
       <div class="frame" ref={holder}>
         {PhotoView ? (
-          <PhotoView work={work} state={state} picture={picture} onDone={() => onHand('look')} />
+          <PhotoView work={work} state={state} picture={picture} onDone={() => onTool('look')} />
         ) : sheet && seen ? (
-          <Canvas {...props} lens={seen} size={size} onLens={setLens}>
+          <Canvas {...props} viewport={seen} size={size} onViewport={setViewport}>
             <Layers state={state} picture={picture} stage={stage} />
             {comparing && <Photo state={state} picture={picture} />}
           </Canvas>
@@ -84,7 +85,7 @@ export function Large(props: LargeProps) {
         {!PhotoView && sheet && seen && (
           <Rulers
             sheet={sheet}
-            lens={seen}
+            viewport={seen}
             size={size}
             unit={unitOf(job.card ?? settings.card.default)}
           />
@@ -117,10 +118,10 @@ export function Large(props: LargeProps) {
           ).map(([name, label, says]) => (
             <button
               key={name}
-              aria-pressed={hand === name}
+              aria-pressed={tool === name}
               title={says}
               onClick={(event) => {
-                onHand(name);
+                onTool(name);
                 // Who came by keyboard goes on by keyboard.
                 if (event.detail === 0) toCanvas(holder.current);
               }}
@@ -139,7 +140,7 @@ export function Large(props: LargeProps) {
             >
               −
             </button>
-            <button class="plain" title="The whole card (0)" onClick={() => setLens(undefined)}>
+            <button class="plain" title="The whole card (0)" onClick={() => setViewport(undefined)}>
               Whole
             </button>
             <button
@@ -165,7 +166,7 @@ export function Large(props: LargeProps) {
           </div>
         )}
       </div>
-      <p class="says">{hand === 'look' ? `${stageSays[stage]}.` : handSays[hand]}</p>
+      <p class="says">{tool === 'look' ? `${stageSays[stage]}.` : toolSays[tool]}</p>
       {calibrating && <Calibrate onDone={trueSize} onLeave={() => setCalibrating(false)} />}
     </div>
   );
@@ -177,20 +178,20 @@ function toCanvas(frame: HTMLElement | null): void {
 }
 
 interface CanvasProps extends LargeProps {
-  readonly lens: Lens;
+  readonly viewport: Viewport;
   readonly size: ViewSize;
-  readonly onLens: (lens: Lens | undefined) => void;
+  readonly onViewport: (viewport: Viewport | undefined) => void;
   readonly children: preact.ComponentChildren;
 }
 
-/** The hands that work on the photo instead of the sheet. */
+/** The tools that work on the photo instead of the sheet. */
 const photoViews: Readonly<Partial<Record<EditingTool, typeof CropView>>> = {
   crop: CropView,
   subject: SubjectView,
 };
 
-/** How a hand is used, with a mouse or a finger. */
-const handSays: Readonly<Record<Exclude<EditingTool, 'look'>, string>> = {
+/** How a tool is used, with a mouse or a finger. */
+const toolSays: Readonly<Record<Exclude<EditingTool, 'look'>, string>> = {
   bridges:
     'Drag across a dark part to add a bridge. Drag an end to move one. Click one, then ✕ or Delete, to remove it.',
   regions:
@@ -213,29 +214,18 @@ const HINTS: Readonly<Record<EditingTool, string>> = {
   crop: '',
 };
 
-/** What a hand of its own adds to the canvas. */
-export interface HandParts {
-  /** Takes a press; false leaves it to panning. */
-  readonly down: (at: ViewPoint, event: PointerEvent) => boolean;
-  readonly move: (at: ViewPoint, event: PointerEvent) => void;
-  readonly up: (at: ViewPoint, event: PointerEvent) => void;
-  readonly cancel: () => void;
-  /** Takes a key; false leaves it to the canvas. */
-  readonly key: (event: KeyboardEvent) => boolean;
-}
-
 /** Px between two fingers, and the point between them. */
 function pinch([a, b]: readonly ViewPoint[]): { apart: number; x: number; y: number } {
   return { apart: Math.hypot(a.x - b.x, a.y - b.y), x: (a.x + b.x) / 2, y: (a.y + b.y) / 2 };
 }
 
 function Canvas(props: CanvasProps) {
-  const { lens, size, onLens, hand, state, work, children } = props;
+  const { viewport, size, onViewport, tool, state, work, children } = props;
   const svg = useRef<SVGSVGElement>(null);
   const now = useRef(props);
   now.current = props;
   const fingers = useRef(new Map<number, ViewPoint>());
-  const parts = useRef<HandParts | undefined>(undefined);
+  const parts = useRef<EditorParts | undefined>(undefined);
   const held = useRef(false);
 
   const pxOf = (event: MouseEvent): ViewPoint => {
@@ -244,15 +234,15 @@ function Canvas(props: CanvasProps) {
   };
   const mmOf = (event: MouseEvent): ViewPoint => {
     const px = pxOf(event);
-    const [left, top] = box(lens, size);
-    return { x: left + px.x / lens.pxPerMm, y: top + px.y / lens.pxPerMm };
+    const [left, top] = box(viewport, size);
+    return { x: left + px.x / viewport.pxPerMm, y: top + px.y / viewport.pxPerMm };
   };
 
   useEffect(() => {
     const element = svg.current!;
     const onWheel = (event: WheelEvent) => {
       event.preventDefault();
-      const { lens: at, size: view, onLens: set } = now.current;
+      const { viewport: at, size: view, onViewport: set } = now.current;
       const rect = element.getBoundingClientRect();
       const spot = { x: event.clientX - rect.left, y: event.clientY - rect.top };
       set(zoom(at, view, Math.exp(-Math.max(-120, Math.min(120, event.deltaY)) / 400), spot));
@@ -282,10 +272,10 @@ function Canvas(props: CanvasProps) {
       const was = pinch([...fingers.current.values()]);
       fingers.current.set(event.pointerId, px);
       const is = pinch([...fingers.current.values()]);
-      const larger = zoom(lens, size, is.apart / Math.max(was.apart, 1), is);
-      onLens(pan(larger, is.x - was.x, is.y - was.y));
+      const larger = zoom(viewport, size, is.apart / Math.max(was.apart, 1), is);
+      onViewport(pan(larger, is.x - was.x, is.y - was.y));
     } else {
-      onLens(pan(lens, px.x - before.x, px.y - before.y));
+      onViewport(pan(viewport, px.x - before.x, px.y - before.y));
     }
     fingers.current.set(event.pointerId, px);
   };
@@ -309,30 +299,30 @@ function Canvas(props: CanvasProps) {
       return;
     }
     const middle = { x: size.width / 2, y: size.height / 2 };
-    const moves: Readonly<Record<string, Lens | undefined>> = {
-      '+': zoom(lens, size, ZOOM_STEP, middle),
-      '=': zoom(lens, size, ZOOM_STEP, middle),
-      '-': zoom(lens, size, 1 / ZOOM_STEP, middle),
+    const moves: Readonly<Record<string, Viewport | undefined>> = {
+      '+': zoom(viewport, size, ZOOM_STEP, middle),
+      '=': zoom(viewport, size, ZOOM_STEP, middle),
+      '-': zoom(viewport, size, 1 / ZOOM_STEP, middle),
       '0': undefined,
-      ArrowLeft: pan(lens, PAN_PX, 0),
-      ArrowRight: pan(lens, -PAN_PX, 0),
-      ArrowUp: pan(lens, 0, PAN_PX),
-      ArrowDown: pan(lens, 0, -PAN_PX),
+      ArrowLeft: pan(viewport, PAN_PX, 0),
+      ArrowRight: pan(viewport, -PAN_PX, 0),
+      ArrowUp: pan(viewport, 0, PAN_PX),
+      ArrowDown: pan(viewport, 0, -PAN_PX),
     };
     if (!(event.key in moves)) return;
     event.preventDefault();
-    onLens(moves[event.key]);
+    onViewport(moves[event.key]);
   };
 
-  const about = { work, state, lens, parts };
+  const about = { work, state, viewport, parts };
   return (
     <svg
       ref={svg}
-      class={`canvas ${hand}`}
+      class={`canvas ${tool}`}
       tabindex={0}
       role="application"
-      aria-label={HINTS[hand]}
-      viewBox={box(lens, size).join(' ')}
+      aria-label={HINTS[tool]}
+      viewBox={box(viewport, size).join(' ')}
       onPointerDown={onDown}
       onPointerMove={onMove}
       onPointerUp={onUp}
@@ -340,19 +330,21 @@ function Canvas(props: CanvasProps) {
       onKeyDown={onKey}
     >
       <g class="sheet">{children}</g>
-      {hand === 'bridges' && <BridgeHand {...about} />}
-      {hand === 'areas' && <AreaHand {...about} />}
-      {hand === 'regions' && <RegionHand {...about} />}
-      {hand !== 'look' || props.stage === 'bridged' ? <Marks state={state} lens={lens} /> : null}
+      {tool === 'bridges' && <BridgeEditor {...about} />}
+      {tool === 'areas' && <AreaEditor {...about} />}
+      {tool === 'regions' && <RegionEditor {...about} />}
+      {tool !== 'look' || props.stage === 'bridged' ? (
+        <Marks state={state} viewport={viewport} />
+      ) : null}
     </svg>
   );
 }
 
 /** Where a promise is broken. */
-function Marks({ state, lens }: { state: State; lens: Lens }) {
+function Marks({ state, viewport }: { state: State; viewport: Viewport }) {
   const { screen, sketch } = state;
   if (!screen || screen !== sketch) return null;
-  const radius = 9 / lens.pxPerMm;
+  const radius = 9 / viewport.pxPerMm;
   return (
     <g class="marks" aria-hidden="true">
       {screen.findings.map(({ level, at }, i) =>
@@ -363,7 +355,7 @@ function Marks({ state, lens }: { state: State; lens: Lens }) {
             cx={at[0]}
             cy={at[1]}
             r={radius}
-            stroke-width={2 / lens.pxPerMm}
+            stroke-width={2 / viewport.pxPerMm}
           />
         ) : null,
       )}

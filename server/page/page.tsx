@@ -1,4 +1,5 @@
 import { useEffect, useState } from 'preact/hooks';
+import type { EditingTool } from './editing-tool.js';
 import { Large } from './large.js';
 import { Panels } from './panels.js';
 import { stageNames, type ShownStage } from './stages.js';
@@ -9,14 +10,11 @@ import { Welcome } from './welcome.js';
 import type { ViewPoint } from './viewport.js';
 import type { PageState } from './work.js';
 
-/** What a hand does on the large view. */
-export type EditingTool = 'look' | 'bridges' | 'regions' | 'areas' | 'subject' | 'crop';
-
 /** The whole page. */
 export function Page({ work }: { work: PageState }) {
   const [state, setState] = useState(work.state);
   const [stage, setStage] = useState<ShownStage>('print');
-  const [hand, setHand] = useState<EditingTool>('look');
+  const [tool, setTool] = useState<EditingTool>('look');
   const [goal, setGoal] = useState<ViewPoint | undefined>();
   useEffect(() => {
     const stop = work.listen(setState);
@@ -28,17 +26,17 @@ export function Page({ work }: { work: PageState }) {
   const { picture, trouble, opening, history } = state;
 
   const choose = (next: EditingTool) => {
-    setHand(next);
+    setTool(next);
     // Whoever is done with the photo wants to see what became of it.
-    if (next === 'look' && (hand === 'crop' || hand === 'subject')) setStage('bridged');
+    if (next === 'look' && (tool === 'crop' || tool === 'subject')) setStage('bridged');
     if (next === 'bridges' || next === 'regions' || next === 'areas') setStage('bridged');
     if (next === 'crop' || next === 'subject') setStage('photo');
   };
   const show = (next: ShownStage) => {
     setStage(next);
-    setHand('look');
+    setTool('look');
   };
-  useEffect(() => setHand('look'), [picture?.id]);
+  useEffect(() => setTool('look'), [picture?.id]);
 
   return (
     <>
@@ -87,8 +85,8 @@ export function Page({ work }: { work: PageState }) {
               state={state}
               picture={picture}
               stage={stage}
-              hand={hand}
-              onHand={choose}
+              tool={tool}
+              onTool={choose}
               goal={goal}
             />
             <Strip state={state} picture={picture} stage={stage} onStage={show} />
@@ -96,7 +94,7 @@ export function Page({ work }: { work: PageState }) {
           <aside class="side" aria-label="Settings and result">
             <Verdict work={work} state={state} onFind={setGoal} />
             <Take work={work} state={state} />
-            <Panels work={work} state={state} picture={picture} onHand={choose} />
+            <Panels work={work} state={state} picture={picture} onTool={choose} />
           </aside>
         </main>
       ) : (

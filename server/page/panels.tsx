@@ -1,7 +1,7 @@
 import type { PictureInfo } from './api.js';
 import { BridgeList } from './bridge-list.js';
 import { Control } from './control.js';
-import type { EditingTool } from './page.js';
+import type { EditingTool } from './editing-tool.js';
 import { TonePanel } from './tone-panel.js';
 import { settingGroups } from './words.js';
 import type { State, PageState } from './work.js';
@@ -27,9 +27,9 @@ export function Panels(props: {
   work: PageState;
   state: State;
   picture: PictureInfo;
-  onHand: (hand: EditingTool) => void;
+  onTool: (tool: EditingTool) => void;
 }) {
-  const { work, state, picture, onHand } = props;
+  const { work, state, picture, onTool } = props;
   const groups = [...settingGroups()].sort(
     ([a], [b]) => Number(FIRST.includes(b)) - Number(FIRST.includes(a)),
   );
@@ -44,10 +44,10 @@ export function Panels(props: {
           {group === 'Tone' && (
             <TonePanel key={picture.id} work={work} state={state} picture={picture} />
           )}
-          {group === 'Bridges' && <BridgeList work={work} state={state} onHand={onHand} />}
+          {group === 'Bridges' && <BridgeList work={work} state={state} onTool={onTool} />}
           <Folded folded={group === 'Tone'}>
             {names.map((name) => (
-              <Control key={name} name={name} work={work} state={state} onHand={onHand} />
+              <Control key={name} name={name} work={work} state={state} onTool={onTool} />
             ))}
           </Folded>
         </details>

@@ -2,8 +2,8 @@ import { useState } from 'preact/hooks';
 import { arrowMm, Cursor, middleOf } from './cursor.js';
 import { isInside } from './inside.js';
 import { editRegion, regionsOf, unsayRegion } from './edit.js';
-import type { HandParts } from './large.js';
-import type { Lens, ViewPoint } from './viewport.js';
+import type { EditorParts } from './editor-parts.js';
+import type { Viewport, ViewPoint } from './viewport.js';
 import type { State, PageState } from './work.js';
 
 const MARK_PX = 12;
@@ -12,17 +12,17 @@ const MARK_PX = 12;
  * Regions by hand: a click on an opening or an island drops it; a click on a speck that was left out, shown pale,
  * keeps it; a click on a mark takes it back.
  */
-export function RegionHand(props: {
+export function RegionEditor(props: {
   work: PageState;
   state: State;
-  lens: Lens;
-  parts: { current: HandParts | undefined };
+  viewport: Viewport;
+  parts: { current: EditorParts | undefined };
 }) {
-  const { work, state, lens, parts } = props;
+  const { work, state, viewport, parts } = props;
   const { sketch, screen, history } = state;
   const [cursor, setCursor] = useState<ViewPoint | undefined>();
   const job = history.now;
-  const px = 1 / lens.pxPerMm;
+  const px = 1 / viewport.pxPerMm;
 
   const act = (at: ViewPoint) => {
     const said = regionsOf(job).findIndex(

@@ -1,20 +1,20 @@
-import { ticks, toPx, type Lens, type ViewSize } from './viewport.js';
+import { ticks, toPx, type Viewport, type ViewSize } from './viewport.js';
 
 /** Rulers along the card's top and left edges, in the unit that the card was given in. */
 export function Rulers(props: {
   sheet: { widthMm: number; heightMm: number };
-  lens: Lens;
+  viewport: Viewport;
   size: ViewSize;
   unit: 'in' | 'mm' | 'cm';
 }) {
-  const { sheet, lens, size, unit } = props;
-  const origin = toPx(lens, size, { x: 0, y: 0 });
+  const { sheet, viewport, size, unit } = props;
+  const origin = toPx(viewport, size, { x: 0, y: 0 });
   const top = Math.max(origin.y - 6, 20);
   const left = Math.max(origin.x - 6, 26);
   return (
     <svg class="rulers" width={size.width} height={size.height} aria-hidden="true">
-      {ticks(sheet.widthMm, lens.pxPerMm, unit).map(({ at, label }) => {
-        const x = origin.x + at * lens.pxPerMm;
+      {ticks(sheet.widthMm, viewport.pxPerMm, unit).map(({ at, label }) => {
+        const x = origin.x + at * viewport.pxPerMm;
         return (
           <g key={at}>
             <line x1={x} x2={x} y1={top} y2={top - (label === undefined ? 4 : 8)} />
@@ -26,8 +26,8 @@ export function Rulers(props: {
           </g>
         );
       })}
-      {ticks(sheet.heightMm, lens.pxPerMm, unit).map(({ at, label }) => {
-        const y = origin.y + at * lens.pxPerMm;
+      {ticks(sheet.heightMm, viewport.pxPerMm, unit).map(({ at, label }) => {
+        const y = origin.y + at * viewport.pxPerMm;
         return (
           <g key={at}>
             <line y1={y} y2={y} x1={left} x2={left - (label === undefined ? 4 : 8)} />

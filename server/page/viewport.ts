@@ -1,5 +1,5 @@
 /** Where on the sheet the large view looks: its middle in mm, and how large a millimetre is in CSS px. */
-export interface Lens {
+export interface Viewport {
   readonly x: number;
   readonly y: number;
   readonly pxPerMm: number;
@@ -21,7 +21,7 @@ const MOST = 200;
 const ROOM = 44;
 
 /** Shows the whole sheet. */
-export function whole(sheet: { widthMm: number; heightMm: number }, view: ViewSize): Lens {
+export function whole(sheet: { widthMm: number; heightMm: number }, view: ViewSize): Viewport {
   const across = Math.max(view.width - 2 * ROOM, 40) / sheet.widthMm;
   const down = Math.max(view.height - 2 * ROOM, 40) / sheet.heightMm;
   return { x: sheet.widthMm / 2, y: sheet.heightMm / 2, pxPerMm: Math.min(across, down) };
@@ -29,7 +29,7 @@ export function whole(sheet: { widthMm: number; heightMm: number }, view: ViewSi
 
 /** The view's corner and size in mm: left, top, width, height. */
 export function box(
-  { x, y, pxPerMm }: Lens,
+  { x, y, pxPerMm }: Viewport,
   view: ViewSize,
 ): readonly [number, number, number, number] {
   const width = view.width / pxPerMm;
@@ -38,30 +38,34 @@ export function box(
 }
 
 /** The place on the sheet under a point of the view. */
-function toMm(lens: Lens, view: ViewSize, px: ViewPoint): ViewPoint {
+function toMm(viewport: Viewport, view: ViewSize, px: ViewPoint): ViewPoint {
   return {
-    x: lens.x + (px.x - view.width / 2) / lens.pxPerMm,
-    y: lens.y + (px.y - view.height / 2) / lens.pxPerMm,
+    x: viewport.x + (px.x - view.width / 2) / viewport.pxPerMm,
+    y: viewport.y + (px.y - view.height / 2) / viewport.pxPerMm,
   };
 }
 
 /** The point of the view over a place on the sheet. */
-export function toPx(lens: Lens, view: ViewSize, mm: ViewPoint): ViewPoint {
+export function toPx(viewport: Viewport, view: ViewSize, mm: ViewPoint): ViewPoint {
   return {
-    x: (mm.x - lens.x) * lens.pxPerMm + view.width / 2,
-    y: (mm.y - lens.y) * lens.pxPerMm + view.height / 2,
+    x: (mm.x - viewport.x) * viewport.pxPerMm + view.width / 2,
+    y: (mm.y - viewport.y) * viewport.pxPerMm + view.height / 2,
   };
 }
 
 /** Moves the sheet by px of the view. */
-export function pan(lens: Lens, dx: number, dy: number): Lens {
-  return { ...lens, x: lens.x - dx / lens.pxPerMm, y: lens.y - dy / lens.pxPerMm };
+export function pan(viewport: Viewport, dx: number, dy: number): Viewport {
+  return {
+    ...viewport,
+    x: viewport.x - dx / viewport.pxPerMm,
+    y: viewport.y - dy / viewport.pxPerMm,
+  };
 }
 
 /** Makes everything larger by a factor; what is under `at` stays there. */
-export function zoom(lens: Lens, view: ViewSize, factor: number, at: ViewPoint): Lens {
-  const pxPerMm = Math.min(Math.max(lens.pxPerMm * factor, LEAST), MOST);
-  const fixed = toMm(lens, view, at);
+export function zoom(viewport: Viewport, view: ViewSize, factor: number, at: ViewPoint): Viewport {
+  const pxPerMm = Math.min(Math.max(viewport.pxPerMm * factor, LEAST), MOST);
+  const fixed = toMm(viewport, view, at);
   return {
     x: fixed.x - (at.x - view.width / 2) / pxPerMm,
     y: fixed.y - (at.y - view.height / 2) / pxPerMm,

@@ -2,7 +2,7 @@ import { Problem } from '../../settings/problem.js';
 import { decoding, sharpOn, type PixelSize } from './decoding.js';
 import { drawnWhole, isBusy, scaledPart } from './busy-drawing.js';
 import { emptyRoot, mostPixelsStated } from './format.js';
-import type { Opened } from './open.js';
+import type { Opened } from './opened.js';
 import { resampled } from './photo.js';
 
 /** What the SVG renderer can draw, px a side. */

@@ -6,7 +6,7 @@ import { bmpHeader, decodeBmp } from './bmp.js';
 import { decoding, sharpOn, type PixelSize } from './decoding.js';
 import type { FileKind } from './format.js';
 import { decodeHeic } from './heic.js';
-import type { Opened } from './open.js';
+import type { Opened } from './opened.js';
 import { convertToSrgb } from './profile.js';
 
 /** The largest camera pictures have 200 megapixels; beyond this a picture is a mistake or a trap. */

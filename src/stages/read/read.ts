@@ -7,7 +7,8 @@ import type { Box, Gray } from '../../raster/raster.js';
 import { readBytes } from './file.js';
 import { drawnPart, motifFrame } from './motif.js';
 import type { PixelSize } from './decoding.js';
-import { openPicture, type Opened } from './open.js';
+import { openPicture } from './open.js';
+import type { Opened } from './opened.js';
 
 /** A picture on its sheet: upright, grey, at the raster's scale. */
 export interface Picture {

@@ -4,7 +4,7 @@ import { gaussianBlur } from '../../raster/blur.js';
 import { coarserColours } from '../../raster/colours.js';
 import { finerMarks } from '../../raster/field.js';
 import type { Bitmap } from '../../raster/raster.js';
-import type { PictureInFrame, Subject, SubjectJob } from './subject.js';
+import type { PictureInFrame, Subject, SubjectJob } from './told.js';
 import { BACKGROUND, coarseCut, fineCut, type Cells } from './cut.js';
 import { seedsOf, type SubjectGrid } from './seeds.js';
 import { suggest } from './suggest.js';

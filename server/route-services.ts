@@ -1,0 +1,11 @@
+import type { ServerLimits } from './limits.js';
+import type { Pictures } from './pictures.js';
+import type { WorkerPool } from './worker-pool.js';
+
+/** What the routes work with. */
+export interface RouteServices {
+  readonly workerPool: WorkerPool;
+  readonly pictures: Pictures;
+  readonly limits: ServerLimits;
+  readonly locale: string | undefined;
+}
