@@ -25,6 +25,13 @@ function coordinate(cubic: Cubic, axis: 0 | 1, t: number): number {
   );
 }
 
+/** A straight line as a cubic, its controls at its thirds. */
+export function lineCubic(x0: number, y0: number, x1: number, y1: number): Float64Array {
+  const dx = (x1 - x0) / 3;
+  const dy = (y1 - y0) / 3;
+  return Float64Array.of(x0, y0, x0 + dx, y0 + dy, x1 - dx, y1 - dy, x1, y1);
+}
+
 /** Signed curvature at parameter t, in 1/mm: positive where the curve bends clockwise on the page (y down). */
 export function curvatureAt(cubic: Cubic, t: number): number {
   const vx = derivativeAt(cubic, 0, t);
@@ -40,7 +47,8 @@ export function speedAt(cubic: Cubic, t: number): number {
   return Math.hypot(derivativeAt(cubic, 0, t), derivativeAt(cubic, 1, t));
 }
 
-function derivativeAt(cubic: Cubic, axis: 0 | 1, t: number): number {
+/** The first derivative of a coordinate by the parameter, in mm. */
+export function derivativeAt(cubic: Cubic, axis: 0 | 1, t: number): number {
   const s = 1 - t;
   return (
     3 *

@@ -1,4 +1,4 @@
-import { cubicOf, pointAt } from './cubic.js';
+import { cubicOf, lineCubic, pointAt } from './cubic.js';
 import { turnedBack } from './outline.js';
 import type { Outline } from './shape.js';
 import { subCurve } from './sub-curve.js';
@@ -76,7 +76,7 @@ function roundStarts(
     const before = turned(ring, at, cut.passed);
     const [last] = before.slice(-1);
     last.cubic = subCurve(last.cubic, 0, cut.t);
-    side.cubic = lineOf(cut.bridge[6], cut.bridge[7], side.cubic[6], side.cubic[7]);
+    side.cubic = lineCubic(cut.bridge[6], cut.bridge[7], side.cubic[6], side.cubic[7]);
     side.corner = cut.straight;
     before.push({ cubic: cut.bridge, straight: cut.straight, corner: cut.straight, side: false });
     ring.splice(0, ring.length, side, ...before);
@@ -238,7 +238,7 @@ function chamfer(before: readonly EditedCurve[], corner: CornerAt, mm: number): 
   return {
     ...found,
     straight: true,
-    bridge: lineOf(x, y, corner.x + mm * corner.ux, corner.y + mm * corner.uy),
+    bridge: lineCubic(x, y, corner.x + mm * corner.ux, corner.y + mm * corner.uy),
   };
 }
 
@@ -270,10 +270,4 @@ function walkBack(
     if (piece.corner || piece.side || Math.hypot(sx - x, sy - y) > farthestMm) return undefined;
   }
   return undefined;
-}
-
-function lineOf(x0: number, y0: number, x1: number, y1: number): Float64Array {
-  const dx = (x1 - x0) / 3;
-  const dy = (y1 - y0) / 3;
-  return Float64Array.of(x0, y0, x0 + dx, y0 + dy, x1 - dx, y1 - dy, x1, y1);
 }

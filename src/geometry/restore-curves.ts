@@ -1,4 +1,4 @@
-import { cubicOf, pointAt } from './cubic.js';
+import { cubicOf, lineCubic, pointAt } from './cubic.js';
 import { stepsFor } from './flatten.js';
 import { gridKey, gridStepMm } from './regions.js';
 import type { Outline } from './shape.js';
@@ -203,13 +203,7 @@ function assemble(
 }
 
 function side({ x, y }: LoopCorner, to: LoopCorner): RestoredCurve {
-  return { cubic: line(x, y, to.x, to.y), straight: true, corner: true, whole: false };
-}
-
-function line(x0: number, y0: number, x1: number, y1: number): Float64Array {
-  const dx = (x1 - x0) / 3;
-  const dy = (y1 - y0) / 3;
-  return Float64Array.of(x0, y0, x0 + dx, y0 + dy, x1 - dx, y1 - dy, x1, y1);
+  return { cubic: lineCubic(x, y, to.x, to.y), straight: true, corner: true, whole: false };
 }
 
 function backward([ax, ay, bx, by, cx, cy, dx, dy]: Float64Array): Float64Array {
@@ -309,8 +303,8 @@ function withoutGaps(pieces: readonly RestoredCurve[]): RestoredCurve[] {
     const [x, y, , , , , endX, endY] = piece.cubic;
     if (isSide(before) || reachesTo(before.cubic, x, y)) return [piece];
     const [fromX, fromY] = before.cubic.subarray(6);
-    if (isSide(piece)) return [{ ...piece, cubic: line(fromX, fromY, endX, endY) }];
-    const short = line(fromX, fromY, x, y);
+    if (isSide(piece)) return [{ ...piece, cubic: lineCubic(fromX, fromY, endX, endY) }];
+    const short = lineCubic(fromX, fromY, x, y);
     return [{ cubic: short, straight: true, corner: true, whole: false }, piece];
   });
 }
@@ -333,7 +327,7 @@ function closed(pieces: readonly RestoredCurve[]): Outline | undefined {
   pieces.forEach((piece, i) => {
     const next = pieces[(i + 1) % n].cubic;
     const { cubic } = piece;
-    const curve = isSide(piece) ? line(cubic[0], cubic[1], next[0], next[1]) : cubic;
+    const curve = isSide(piece) ? lineCubic(cubic[0], cubic[1], next[0], next[1]) : cubic;
     coords.set(curve.subarray(0, 6), 6 * i);
   });
   return {

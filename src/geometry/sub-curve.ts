@@ -1,4 +1,4 @@
-import { pointAt } from './cubic.js';
+import { derivativeAt, pointAt } from './cubic.js';
 
 /** Eight numbers: x, y of a cubic Bézier curve's start, its two controls and its end, in mm. */
 type Cubic = ArrayLike<number>;
@@ -38,18 +38,12 @@ export function nearestParameter(
 ): number {
   for (let step = 0; step < NEWTON_STEPS; step++) {
     const [px, py] = pointAt(cubic, t);
-    const vx = velocity(cubic, 0, t);
-    const vy = velocity(cubic, 1, t);
+    const vx = derivativeAt(cubic, 0, t);
+    const vy = derivativeAt(cubic, 1, t);
     const speed = vx * vx + vy * vy;
     if (speed === 0) break;
     // The second derivative is left out: the start is within a chord's height of the answer.
     t = Math.max(low, Math.min(high, t + ((x - px) * vx + (y - py) * vy) / speed));
   }
   return t;
-}
-
-function velocity(cubic: Cubic, axis: 0 | 1, t: number): number {
-  const s = 1 - t;
-  const [a, b, c, d] = [cubic[axis], cubic[axis + 2], cubic[axis + 4], cubic[axis + 6]];
-  return 3 * (s * s * (b - a) + 2 * s * t * (c - b) + t * t * (d - c));
 }

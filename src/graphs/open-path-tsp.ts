@@ -1,3 +1,4 @@
+import { seededRandom } from './seeded-random.js';
 /** What it costs to go from one stop to another; the same both ways. */
 export type Cost = (from: number, to: number) => number;
 
@@ -261,7 +262,7 @@ function tryGap(way: Way, i: number, j: number, gap: number, lifted: number, tou
 function doubleBridgeMove(way: Way, near: readonly Int32Array[]): void {
   const count = way.order.length;
   if (count < 5) return;
-  const random = randomFrom(count);
+  const random = seededRandom(count);
   const span = Math.min(SHAKEN, count - 1);
   const shakes = Math.min(MOST_SHAKES, SHAKES_PER_STOP * count);
   const before = way.order.slice();
@@ -294,13 +295,4 @@ function swapStretches(way: Way, i: number, m: number, j: number): number {
   way.turn(i, i + j - m - 1);
   way.turn(i + j - m, j);
   return gain;
-}
-
-/** Uniform from 0 to 1: a linear congruential generator with the constants of "Numerical Recipes" (2nd ed., 7.1). */
-function randomFrom(seed: number): () => number {
-  let state = seed >>> 0;
-  return () => {
-    state = (Math.imul(state, 1664525) + 1013904223) >>> 0;
-    return state / 2 ** 32;
-  };
 }

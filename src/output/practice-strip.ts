@@ -1,6 +1,7 @@
 import type { Sheet } from '../settings/card.js';
 import { circle, rectangle, roundedSquare } from '../geometry/basic-outlines.js';
 import { flatten } from '../geometry/flatten.js';
+import { perimeter } from '../geometry/perimeter.js';
 import type { Outline, Point, Shape } from '../geometry/shape.js';
 
 /** What is practised, row by row. */
@@ -119,7 +120,7 @@ export function practiceStrip(): Practice {
     });
   });
   labels.push(...lastLines(FIRST_ROW_MM + Object.keys(practiceRows).length * ROW_MM));
-  const lengthMm = openings.reduce((sum, { outer }) => sum + perimeter(outer), 0);
+  const lengthMm = openings.reduce((sum, { outer }) => sum + perimeter(flatten(outer, 0.005)), 0);
   return { sheet: SHEET, openings, labels, lengthMm };
 }
 
@@ -138,15 +139,4 @@ function lastLines(y: number): Label[] {
       return { text: `${note} ______`, x, y: y + NOTES_DROP_MM, align: 'left', bold: true };
     }),
   ];
-}
-
-function perimeter(outline: Outline): number {
-  const points = flatten(outline, 0.005);
-  let [x, y] = points.subarray(-2);
-  let length = 0;
-  for (let i = 0; i < points.length; i += 2) {
-    length += Math.hypot(points[i] - x, points[i + 1] - y);
-    [x, y] = points.subarray(i, i + 2);
-  }
-  return length;
 }

@@ -1,5 +1,5 @@
 import { shortOpenPath } from '../../src/graphs/open-path-tsp.js';
-import { pack } from '../../src/makings/full-sheets/packing.js';
+import { pack } from '../../src/geometry/rectangle-packing.js';
 import { narrowBranches } from '../../src/raster/narrow-branches.js';
 import { widen } from '../../src/stages/widen/widen.js';
 import { seeded } from '../support/bitmaps.js';

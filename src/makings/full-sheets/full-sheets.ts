@@ -2,7 +2,7 @@ import type { Sheet } from '../../settings/card.js';
 import { placedShape } from '../../geometry/placed.js';
 import { completeJob, sheetOf, type Job, type JobInput } from '../../settings/job.js';
 import type { Made } from '../stencil.js';
-import { fitsOn, pack } from './packing.js';
+import { fitsOn, pack } from '../../geometry/rectangle-packing.js';
 import { planSheet, type CutPlan, type PlanSettings } from '../../pipeline/pipeline.js';
 import { Problem } from '../../settings/problem.js';
 import { marksOf, type Subject } from '../../disk/made-from.js';

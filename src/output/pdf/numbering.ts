@@ -1,6 +1,7 @@
 import type { Sheet } from '../../settings/card.js';
 import { flatten } from '../../geometry/flatten.js';
 import { rasterise } from '../../geometry/rasterise.js';
+import { holds } from '../../geometry/regions.js';
 import type { Point, Shape } from '../../geometry/shape.js';
 
 /** Where a piece's number is written. */
@@ -132,17 +133,6 @@ function placeBeside(piece: Numbered, openings: readonly Shape[], ground: LabelS
   }
   // No room anywhere near: over the piece itself, small.
   return placed(piece.number, piece.middle, POINTS - 1);
-}
-
-/** Whether a place lies inside a polygon: an odd number of its sides lie to the right. */
-function holds(polygon: Float64Array, x: number, y: number): boolean {
-  let inside = false;
-  for (let i = 0, j = polygon.length - 2; i < polygon.length; j = i, i += 2) {
-    if (polygon[i + 1] > y === polygon[j + 1] > y) continue;
-    const across = (y - polygon[i + 1]) / (polygon[j + 1] - polygon[i + 1]);
-    if (x < polygon[i] + across * (polygon[j] - polygon[i])) inside = !inside;
-  }
-  return inside;
 }
 
 /** The sheet as cells of opening and film, with sums over any box of them, and the boxes that are taken. */

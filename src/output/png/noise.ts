@@ -1,3 +1,4 @@
+import { seededRandom } from '../../graphs/seeded-random.js';
 /** A square of noise that repeats without a seam, row by row: mean 0, spread (standard deviation) 1. */
 export interface NoiseTile {
   readonly size: number;
@@ -16,7 +17,8 @@ export interface NoiseTile {
  */
 export function noiseTile(size: number, grainPx: number, seed: number): NoiseTile {
   const reach = Math.min(Math.floor(grainPx / 2), (size - 1) >> 1);
-  let data: Float32Array = Float32Array.from({ length: size * size }, randomFrom(seed));
+  const random = seededRandom(seed);
+  let data: Float32Array = Float32Array.from({ length: size * size }, () => 2 * random() - 1);
   // Two passes that swap rows and columns bring the tile back upright.
   for (let pass = 0; pass < 4; pass++) data = boxSumsTurned(data, size, reach);
   return { size, data: standardised(data) };
@@ -42,13 +44,4 @@ function standardised(data: Float32Array): Float32Array {
   const square = data.reduce((sum, value) => sum + (value - mean) ** 2, 0) / data.length;
   const scale = 1 / Math.sqrt(square);
   return data.map((value) => (value - mean) * scale);
-}
-
-/** Uniform from -1 to 1: a linear congruential generator with the constants of "Numerical Recipes" (2nd ed., 7.1). */
-function randomFrom(seed: number): () => number {
-  let state = seed >>> 0;
-  return () => {
-    state = (Math.imul(state, 1664525) + 1013904223) >>> 0;
-    return state / 2 ** 31 - 1;
-  };
 }

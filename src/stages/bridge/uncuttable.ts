@@ -1,5 +1,6 @@
 import { flatten } from '../../geometry/flatten.js';
 import { rasterise } from '../../geometry/rasterise.js';
+import { perimeter } from '../../geometry/perimeter.js';
 import { signedArea } from '../../geometry/regions.js';
 import type { Outline, Shape } from '../../geometry/shape.js';
 import type { Job } from '../../settings/job.js';
@@ -31,14 +32,6 @@ function isCuttable(
   const radius = coreRadiusMm(narrowestOpening);
   // No region's area is more than its largest inner radius times the length of its edge, so most pass at a glance.
   return area > radius * length || widestRadiusMm(shape, pixelsPerMm) > radius;
-}
-
-function perimeter(polygon: Float64Array): number {
-  let length = 0;
-  for (let i = 0, j = polygon.length - 2; i < polygon.length; j = i, i += 2) {
-    length += Math.hypot(polygon[i] - polygon[j], polygon[i + 1] - polygon[j + 1]);
-  }
-  return length;
 }
 
 /** The radius of the largest disk in an opening, by the distance transform of the opening alone. */

@@ -1,5 +1,6 @@
 import { angleBetween } from '../../geometry/angle.js';
 import { flatten } from '../../geometry/flatten.js';
+import { perimeter } from '../../geometry/perimeter.js';
 import { signedArea } from '../../geometry/regions.js';
 import type { Outline, Point, Shape } from '../../geometry/shape.js';
 import { straightRuns, type StraightRun } from '../../geometry/straight-runs.js';
@@ -67,13 +68,6 @@ function runsOf(loop: Float64Array, way: 1 | -1): StraightRun[] {
   const runs = straightRuns(loop, SHORTEST_RUN_MM, RUN_OFF_MM);
   if (Math.sign(signedArea(loop)) === way) return runs;
   return runs.map(({ from, to, lengthMm }) => ({ from: to, to: from, lengthMm }));
-}
-
-function perimeter(loop: Float64Array): number {
-  let length = 0;
-  for (let i = 0, j = loop.length - 2; i < loop.length; j = i, i += 2)
-    length += Math.hypot(loop[i] - loop[j], loop[i + 1] - loop[j + 1]);
-  return length;
 }
 
 function boxOf(loop: Float64Array): Pick<CutPiece, 'middle' | 'widthMm' | 'heightMm'> {

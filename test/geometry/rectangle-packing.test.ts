@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { fitsOn, pack, type Packed, type Size } from '../../src/makings/full-sheets/packing.js';
+import { fitsOn, pack, type Packed, type Size } from '../../src/geometry/rectangle-packing.js';
 import { seeded } from '../support/bitmaps.js';
 
 const MM_PER_INCH = 25.4;

@@ -1,3 +1,4 @@
+import { seededRandom } from '../graphs/seeded-random.js';
 import { Bin, fits, isLess, type Fit, type RectangleSize } from './maximal-rectangles.js';
 
 export type { RectangleSize as Size } from './maximal-rectangles.js';
@@ -78,7 +79,7 @@ function* ordersFor(sizes: readonly RectangleSize[]): Generator<readonly number[
   const plain = sizes.map((_, i) => i);
   for (const order of orders) yield plain.toSorted((a, b) => order(sizes[a], sizes[b]) || a - b);
   const sorted = plain.toSorted((a, b) => orders[0](sizes[a], sizes[b]) || a - b);
-  const random = seeded(SEED);
+  const random = seededRandom(SEED);
   const tries = Math.min(MOST_SHUFFLES, Math.floor(MOST_LAID / (fits.length * (sizes.length + 1))));
   for (let i = 0; i < tries; i++) {
     const keys = sorted.map((_, rank) => rank + random() * (2 + (sorted.length * (i % 8)) / 8));
@@ -148,13 +149,4 @@ function attemptByFit(sizes: readonly RectangleSize[], sheet: RectangleSize, fit
     if (left.size === before) throw new RangeError(TOO_LARGE);
   }
   return { laid, sheets: bins.length, room: bins.at(-1)?.room ?? 0 };
-}
-
-/** A pseudo-random source with a seed, 0 up to and without 1: Park & Miller, "Random number generators" (1988). */
-function seeded(seed: number): () => number {
-  let state = seed;
-  return () => {
-    state = (state * 48271) % 2147483647;
-    return state / 2147483647;
-  };
 }
