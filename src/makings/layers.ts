@@ -69,7 +69,7 @@ export async function makeLayers(
     options.onLayer?.(k, count);
     const about = { place: placeOf(layersJob, k, count), job: { ...job, paint: paints[k] }, of };
     const made = await makeLayer(ground.toned(k, painted), about, options);
-    const own = withoutRegisterMarks(made.run.values.bridge.openings, sheet, job);
+    const own = withoutRegisterMarks(made.run.values.frame.openings, sheet, job);
     const next = layers.at(0);
     if (next) layers[0] = { ...next, onLayerBefore: shareOn(darker, own, made) };
     layers.unshift({
@@ -133,7 +133,7 @@ export async function makeLayerAgain(
       ...(!isAsked && { outputs: [] }),
     });
     if (isAsked) return made;
-    const { openings } = made.run.values.bridge;
+    const { openings } = made.run.values.frame;
     painted = [...painted, ...withoutRegisterMarks(openings, sheetOf(job), job)];
   }
 }
@@ -176,7 +176,7 @@ async function assemble(
 ): Promise<LayersMade> {
   const sheet = sheetOf(job);
   const coats = layers.map(({ made, paint }) => ({
-    openings: withoutRegisterMarks(made.run.values.bridge.openings, sheet, job),
+    openings: withoutRegisterMarks(made.run.values.frame.openings, sheet, job),
     paint,
   }));
   const good = layers.every(({ made }) => made.good);
@@ -191,8 +191,8 @@ async function assemble(
     register: { places: registerPlaces(sheet, job), sideMm: registerSide(job) },
     layers: layers.map(({ made, ...layer }) => ({
       ...layer,
-      openings: made.run.values.bridge.openings.length,
-      bridges: made.run.values.bridge.bridges.length,
+      openings: made.run.values.frame.openings.length,
+      bridges: made.run.values.frame.bridges.length,
       minutes: made.run.values.plan.minutes,
       good: made.good,
     })),

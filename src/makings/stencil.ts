@@ -6,7 +6,7 @@ import { sheetOf, type Job } from '../settings/job.js';
 import type { LayerPlace } from '../settings/layer-settings.js';
 import {
   createPipeline,
-  type Cut,
+  type Framed,
   type CutPlan,
   type Pipeline,
   type StencilRun,
@@ -119,7 +119,7 @@ export async function makeStencil(
   const locale = options.locale ?? Intl.DateTimeFormat().resolvedOptions().locale;
   const wanted = outputs.filter((output) => output !== 'report');
   const sheet = sheetOf(job);
-  const orderOf = ({ openings, cuts, bridges }: Cut, plan: CutPlan): DrawingInput => ({
+  const orderOf = ({ openings, cuts, bridges }: Framed, plan: CutPlan): DrawingInput => ({
     name: options.name,
     says,
     openings,
@@ -137,17 +137,17 @@ export async function makeStencil(
     pipeline.run(source, job, (stage, place, count, values) => {
       options.onStage?.(stage, place, count);
       // Once they are planned the openings can be drawn, while they are checked.
-      if (drawing || !values.bridge || !values.plan) return;
-      drawing = draw(orderOf(values.bridge, values.plan), wanted);
+      if (drawing || !values.frame || !values.plan) return;
+      drawing = draw(orderOf(values.frame, values.plan), wanted);
       // Told where it is awaited.
       drawing.catch(() => undefined);
     }),
   );
   const start = performance.now();
-  const { bridge, plan } = run.values;
+  const { frame, plan } = run.values;
   const { fingerprint, layer } = options;
   const report = reportOn({ name, job, sheet, ...(layer && { layer }), ...reportedOf(run) });
-  const files = new Map(await (drawing ?? draw(orderOf(bridge, plan), wanted)));
+  const files = new Map(await (drawing ?? draw(orderOf(frame, plan), wanted)));
   const timingsMs = { ...run.timingsMs, sheets: performance.now() - start };
   const madeFrom: MadeFrom = {
     ...(await of),
@@ -250,7 +250,7 @@ function reportedOf({ values }: StencilRun) {
     traced: values.trace,
     eased: values.ease,
     widened: values.widen,
-    bridged: values.bridge,
+    bridged: values.frame,
     plan: values.plan,
     survival: values.survival,
     advice: values.advice,

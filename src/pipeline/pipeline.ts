@@ -23,12 +23,13 @@ import type { Subject } from '../stages/subject/subject.js';
 import type { Survival } from '../stages/survival/survival.js';
 import type { Tone, ToneChoice, ToneSettings } from '../stages/tone/tone.js';
 import type { Traced } from '../stages/trace/trace.js';
-import type { Unframed } from '../stages/unframed/unframed.js';
+import type { Framed } from '../stages/frame/frame.js';
+import type { Bridged } from '../stages/bridge/bridge.js';
 import type { Widened } from '../stages/widen/widen.js';
 import { unusedReads, unusedSettings } from './unused-settings.js';
 
 export type { Bridge, Bridged } from '../stages/bridge/bridge.js';
-export type { Unframed as Cut } from '../stages/unframed/unframed.js';
+export type { Framed } from '../stages/frame/frame.js';
 export type { Checked, Finding } from '../stages/check/check.js';
 export type { Survival } from '../stages/survival/survival.js';
 export type { Copy, Likeness, Picture, Tone, ToneChoice, ToneSettings };
@@ -53,7 +54,8 @@ export interface StencilValues {
   readonly survival: Survival | null;
   readonly trace: Traced;
   readonly ease: Eased;
-  readonly bridge: Unframed;
+  readonly bridge: Bridged;
+  readonly frame: Framed;
   /** Null where the picture is repeated as a motif. */
   readonly likeness: Likeness | null;
   readonly plan: CutPlan;
@@ -86,6 +88,16 @@ const toneReads = [
   'margin',
 ] as const;
 
+/** Register marks are as wide as an opening has to be. */
+const frameReads = [
+  'as',
+  'registerMarks',
+  'margin',
+  'narrowestStrip',
+  'narrowestOpening',
+  'smallestOpening',
+] as const;
+
 /** What `designMargin` reads. */
 const marginReads = ['as', 'margin', 'narrowestStrip'] as const;
 
@@ -110,24 +122,19 @@ function bridgeStage(finish: 'exact' | 'sketch'): Stage<StencilValues> {
       'bridgeEdits',
       'bridgeFree',
       'margin',
-      'registerMarks',
     ],
     async () => {
       const { bridge } = await import('../stages/bridge/bridge.js');
-      const { withRegisterMarks } = await import('../stages/register-marks/register-marks.js');
-      const { unframed } = await import('../stages/unframed/unframed.js');
       return ({ read, role, ease }, job) => {
         const bridgeFree = [...job.bridgeFree, ...role.bridgeFree];
-        const bridged = bridge(ease, read, { ...job, bridgeFree }, finish);
-        const marked = withRegisterMarks(bridged, read.sheet, job);
-        return refuseNothing(unframed(marked, read.sheet, job));
+        return bridge(ease, read, { ...job, bridgeFree }, finish);
       };
     },
   );
 }
 
 /** The stages in order. A new way of making is a new entry here, not a branch inside the others. */
-const stages: readonly Stage<StencilValues>[] = [
+export const stages: readonly Stage<StencilValues>[] = [
   stage(
     'read',
     ['source'],
@@ -220,18 +227,22 @@ const stages: readonly Stage<StencilValues>[] = [
     },
   ),
   bridgeStage('exact'),
-  stage('likeness', ['read', 'tone', 'bridge'], ['repeat', 'as'], async () => {
+  stage('frame', ['read', 'bridge'], frameReads, async () => {
+    const { frame } = await import('../stages/frame/frame.js');
+    return ({ read, bridge }, job) => refuseNothing(frame(bridge, read.sheet, job));
+  }),
+  stage('likeness', ['read', 'tone', 'frame'], ['repeat', 'as'], async () => {
     const { likeness } = await import('../stages/likeness/likeness.js');
-    return ({ read, tone, bridge }, job) =>
-      job.repeat === 'none' && job.as === 'stencil' ? likeness(read, tone, bridge) : null;
+    return ({ read, tone, frame }, job) =>
+      job.repeat === 'none' && job.as === 'stencil' ? likeness(read, tone, frame) : null;
   }),
   stage(
     'plan',
-    ['read', 'bridge'],
+    ['read', 'frame'],
     ['narrowestStrip', 'bridgeWidth', 'cuttingSpeed', 'warmUp', 'smallestMask'],
     async () => {
       const { planCuts } = await import('../stages/plan/plan.js');
-      return ({ read, bridge }, job) => planCuts(bridge.cuts, read.sheet, job);
+      return ({ read, frame }, job) => planCuts(frame.cuts, read.sheet, job);
     },
   ),
   stage(
@@ -248,7 +259,7 @@ const stages: readonly Stage<StencilValues>[] = [
   ),
   stage(
     'measure',
-    ['source', 'read', 'role', 'widen', 'bridge', 'survival'],
+    ['source', 'read', 'role', 'widen', 'frame', 'survival'],
     [
       ...unusedReads,
       'registerMarks',
@@ -261,10 +272,11 @@ const stages: readonly Stage<StencilValues>[] = [
       'bridgeFree',
     ],
     async () => {
-      const { firstOfMany, measure } = await import('../stages/check/check.js');
-      return ({ source, read, role, widen, bridge, survival }, job) => {
+      const { measure } = await import('../stages/check/measure.js');
+      const { firstOfMany } = await import('../stages/check/first-of-many.js');
+      return ({ source, read, role, widen, frame, survival }, job) => {
         const measured = measure(
-          { tone: { bitmap: role.wanted }, widened: widen, bridged: bridge, survived: survival },
+          { tone: { bitmap: role.wanted }, widened: widen, bridged: frame, survived: survival },
           read.sheet,
           read.pixelsPerMm,
           job,
@@ -290,9 +302,8 @@ const stages: readonly Stage<StencilValues>[] = [
     },
   ),
   stage('check', ['read', 'survival', 'measure', 'advice'], [], async () => {
-    const { advised } = await import('../stages/check/check.js');
-    return ({ read, survival, measure, advice }) =>
-      survival && advice ? advised(measure, survival, advice, read.sheet) : measure;
+    const { check } = await import('../stages/check/check.js');
+    return ({ read, survival, measure, advice }) => check(measure, survival, advice, read.sheet);
   }),
 ];
 

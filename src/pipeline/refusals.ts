@@ -3,7 +3,7 @@ import { countOpening } from '../raster/count.js';
 import type { Job } from '../settings/job.js';
 import type { Picture } from '../stages/read/read.js';
 import type { Role } from '../stages/role/role.js';
-import type { Unframed } from '../stages/unframed/unframed.js';
+import type { Framed } from '../stages/frame/frame.js';
 import type { Widened } from '../stages/widen/widen.js';
 
 /** Greys, of 256, that an even picture may still wander by: what a strong JPEG does to one flat colour. */
@@ -95,7 +95,7 @@ export function refuseEmpty(
  *
  * @throws Problem "Nothing to cut" when nothing is
  */
-export function refuseNothing(cut: Unframed): Unframed {
+export function refuseNothing(cut: Framed): Framed {
   if (cut.cuts.length > 0) return cut;
   throw new Problem(
     'Nothing to cut: with its bridges no opening is large enough to cut',

@@ -5,8 +5,8 @@ import { circle, rectangle } from '../support/openings.js';
 import { exponent, median, seeded } from './numbers.js';
 
 /** The stages as built, as people run them: `npm run bench` builds them first. */
-const built = (stage: string): string =>
-  new URL(`../../dist/src/stages/${stage}/${stage}.js`, import.meta.url).href;
+const built = (file: string): string =>
+  new URL(`../../dist/src/stages/${file}.js`, import.meta.url).href;
 
 const SIDES = [40, 80, 120];
 /** The room of a piece and the margin, in mm; the largest sheet is just under 16 megapixels. */
@@ -17,10 +17,10 @@ const PIXELS_PER_MM = 8;
 /** Section 5: the time of the check and of the plan, with more and more pieces on larger sheets. */
 export async function printPieces(times: number): Promise<void> {
   const { measure } = (await import(
-    built('check')
-  )) as typeof import('../../src/stages/check/check.js');
+    built('check/measure')
+  )) as typeof import('../../src/stages/check/measure.js');
   const { planCuts } = (await import(
-    built('plan')
+    built('plan/plan')
   )) as typeof import('../../src/stages/plan/plan.js');
   console.log(`5. Check and plan by the number of pieces; medians of ${times}`);
   console.log('    pieces  check ms   plan ms');

@@ -45,7 +45,7 @@ describe('make', () => {
     expect(made.islands).toBe(1);
     expect(made.bridges.length).toBeGreaterThanOrEqual(1);
     expect(Object.keys(made.timingsMs)).toEqual(
-      'read subject tone strands repeat role widen trace ease bridge likeness plan survival measure advice check sheets'.split(
+      'read subject tone strands repeat role widen trace ease bridge frame likeness plan survival measure advice check sheets'.split(
         ' ',
       ),
     );

@@ -146,7 +146,7 @@ describe('a mask', () => {
     const given = { card: '80x60mm', tone: 'auto' };
     const made = await makeMask(dots, { ...given, twoTiesFrom: 10_000, tieEvery: 500 });
     expect(faults(made)).toEqual([]);
-    const { bridges, islands, cuts } = made.run.values.bridge;
+    const { bridges, islands, cuts } = made.run.values.frame;
     expect(islands).toBe(1);
     expect(bridges).toHaveLength(1);
     const [{ from, to }] = bridges;
@@ -158,14 +158,14 @@ describe('a mask', () => {
 
     const held = await makeMask(dots, given);
     expect(faults(held)).toEqual([]);
-    expect(held.run.values.bridge.bridges).toHaveLength(2);
+    expect(held.run.values.frame.bridges).toHaveLength(2);
   });
 
   it('is one line to cut on the template, at true size, and says what to keep', async () => {
     const made = await makeMask(sample('fern-border.svg'), {}, ['template']);
     const [page] = await readPdf(made.files.get('template.pdf') as Uint8Array);
     expect(page.text).toContain('mask: keep the grey piece');
-    const xs = made.run.values.bridge.cuts.flatMap(({ outer }) => [
+    const xs = made.run.values.frame.cuts.flatMap(({ outer }) => [
       ...outer.coords.filter((_, i) => i % 2 === 0),
     ]);
     const widthMm = Math.max(...xs) - Math.min(...xs);

@@ -30,7 +30,7 @@ describe('plan.pdf', () => {
       '15 pieces',
       '4 runs for the ruler',
       'Smallest first',
-      'no order by these rules takes less than',
+      'Way of the hand between pieces',
       'cut a little past the corner',
       '150 mm a minute',
     ])

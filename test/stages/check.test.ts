@@ -4,7 +4,8 @@ import type { Shape } from '../../src/geometry/shape.js';
 import { completeJob } from '../../src/settings/job.js';
 import type { Advice } from '../../src/stages/advice/advice.js';
 import type { Bridged } from '../../src/stages/bridge/bridge.js';
-import { advised, measure, type Checked, type Finding } from '../../src/stages/check/check.js';
+import { check, type Checked, type Finding } from '../../src/stages/check/check.js';
+import { measure } from '../../src/stages/check/measure.js';
 import type { Survival } from '../../src/stages/survival/survival.js';
 import { circle, polygon, rectangle, solid } from '../output/outlines.js';
 
@@ -190,7 +191,7 @@ describe('measure', () => {
   });
 });
 
-describe('advised', () => {
+describe('check', () => {
   const lost = { notable: true, parts: 9, dropped: 3, merged: 1, lost: [] };
   const counted = {} as Survival['counted'];
 
@@ -203,7 +204,7 @@ describe('advised', () => {
       survived,
     };
     const measured = measure(made, sheet, PIXELS_PER_MM, job);
-    return [measured, advised(measured, survived, advice, sheet)];
+    return [measured, check(measured, survived, advice, sheet)];
   }
 
   it('tells at its place how large a card would do, and which crop', () => {

@@ -17,10 +17,10 @@ export { openStencils, readStencil, type Held, type Stencil } from '../../disk/s
 
 /** A stencil that was just made, as one to be laid. */
 export function stencilOf({ name, job, run }: Made): Stencil {
-  const { bridge, check } = run.values;
+  const { frame, check } = run.values;
   const errors = check.findings.filter(({ level }) => level === 'error');
   const broken = new Set(errors.map(({ code }) => code)).size;
-  return { name, sheet: sheetOf(job), openings: bridge.openings, job, broken };
+  return { name, sheet: sheetOf(job), openings: frame.openings, job, broken };
 }
 
 /**

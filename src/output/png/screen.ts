@@ -4,7 +4,8 @@ import type { Outline, Shape } from '../../geometry/shape.js';
 import { signedArea } from '../../geometry/regions.js';
 import type { Box, Gray } from '../../raster/raster.js';
 import { memoizeLast } from '../../raster/memoize-last.js';
-import type { Bridge, Bridged } from '../../stages/bridge/bridge.js';
+import type { Bridge } from '../../stages/bridge/bridge.js';
+import type { Framed } from '../../stages/frame/frame.js';
 import type { Advice } from '../../stages/advice/advice.js';
 import type { Checked, Finding } from '../../stages/check/check.js';
 import type { Eased } from '../../stages/ease/ease.js';
@@ -69,7 +70,7 @@ export interface Advised {
 export interface Sketched {
   readonly read: Picture;
   readonly tone: Tone;
-  readonly bridge: Bridged;
+  readonly frame: Framed;
   readonly likeness?: Likeness | null;
 }
 
@@ -89,8 +90,8 @@ export interface AdviceValues {
 }
 
 /** What to show of a stencil whose bridges are laid. */
-export function sketchOf({ read, tone, bridge, likeness }: Sketched): Sketch {
-  const { openings } = bridge;
+export function sketchOf({ read, tone, frame, likeness }: Sketched): Sketch {
+  const { openings } = frame;
   const loose = holesOf(openings);
   return {
     sheet: read.sheet,
@@ -102,14 +103,14 @@ export function sketchOf({ read, tone, bridge, likeness }: Sketched): Sketch {
     looseCount: loose.length,
     pieces: openings.length,
     cutMm: cutLength(openings),
-    bridges: bridge.bridges,
+    bridges: frame.bridges,
     ...(likeness && { likeness: likeness.f }),
   };
 }
 
 /** What to show of a checked stencil. */
 export async function screenOf(values: Screened): Promise<Screen> {
-  const { read, repeat, widen, ease, bridge, survival, measure } = values;
+  const { read, repeat, widen, ease, frame, survival, measure } = values;
   const [tonePng, widenPng] = await Promise.all(
     [repeat.bitmap, widen.bitmap].map((bitmap) => bitmapPng(bitmap, read.pixelsPerMm)),
   );
@@ -120,7 +121,7 @@ export async function screenOf(values: Screened): Promise<Screen> {
     widenPng,
     eased: shapePath(ease.shapes),
     islands: shapePath(holesOf(ease.shapes)),
-    islandCount: bridge.islands,
+    islandCount: frame.islands,
     fidelity: measure.fidelity,
     findings: measure.findings,
     adviceDue: survival?.notable === true && survival.lost.length > 0,

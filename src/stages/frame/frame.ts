@@ -5,28 +5,34 @@ import { turnedBack } from '../../geometry/outline.js';
 import { signedArea } from '../../geometry/regions.js';
 import type { Outline, Shape } from '../../geometry/shape.js';
 import type { Job } from '../../settings/job.js';
+import type { RegisterLimits } from '../../settings/register-marks.js';
 import type { Bridged } from '../bridge/bridge.js';
+import { withRegisterMarks } from './register-marks.js';
 
-/** The openings as they are cut in the end. */
-export interface Unframed extends Bridged {
+/** The openings as they are cut in the end, with what is cut round the design. */
+export interface Framed extends Bridged {
   /** What the tip follows: for a stencil its openings; for a mask its holes, and the mask itself as a last piece. */
   readonly cuts: readonly Shape[];
 }
 
-const ways: Readonly<Record<Job['as'], (bridged: Bridged, sheet: Sheet) => Unframed>> = {
+const ways: Readonly<Record<Job['as'], (bridged: Bridged, sheet: Sheet) => Framed>> = {
   stencil: (bridged) => ({ ...bridged, cuts: bridged.openings }),
   mask,
 };
 
 /**
- * Takes off the film round a mask: from then on the mask alone is film, and all round it, up to the sheet's edge, is
- * opening. A stencil keeps its frame.
+ * What surrounds the design: register marks are cut into a stencil's frame where they are wanted; a mask loses its
+ * frame, so that from then on the mask alone is film, and all round it, up to the sheet's edge, is opening.
  */
-export function unframed(bridged: Bridged, sheet: Sheet, { as }: Pick<Job, 'as'>): Unframed {
-  return ways[as](bridged, sheet);
+export function frame(
+  bridged: Bridged,
+  sheet: Sheet,
+  job: Pick<Job, 'as'> & RegisterLimits,
+): Framed {
+  return ways[job.as](withRegisterMarks(bridged, sheet, job), sheet);
 }
 
-function mask(bridged: Bridged, sheet: Sheet): Unframed {
+function mask(bridged: Bridged, sheet: Sheet): Framed {
   const around = largest(bridged.openings);
   if (!around) return { ...bridged, cuts: [] };
   const holes = bridged.openings.filter((opening) => opening !== around);
