@@ -138,9 +138,9 @@ function inWords(
 }
 
 function layerLine({ folder, level, paint, made }: Layer, k: number): string {
-  const { check, bridge, plan } = made.run.values;
+  const { check, frame, plan } = made.run.values;
   const length = check.openings.reduce((sum, { lengthMm }) => sum + lengthMm, 0) / 1000;
-  const pieces = `${counted(check.openings.length, 'piece')}, ${length.toFixed(1)} m of cutting, ${counted(bridge.bridges.length, 'bridge')}`;
+  const pieces = `${counted(check.openings.length, 'piece')}, ${length.toFixed(1)} m of cutting, ${counted(frame.bridges.length, 'bridge')}`;
   return `  ${k + 1}  ${paint}  ${folder}, from ${level} % on: ${pieces}, about ${counted(Math.ceil(plan.minutes), 'minute')}`;
 }
 

@@ -216,6 +216,7 @@ const doing = {
   trace: 'tracing the outlines',
   ease: 'easing the curves',
   bridge: 'holding the islands',
+  frame: 'finishing the frame',
   likeness: 'comparing with the picture',
   plan: 'planning the cuts',
   survival: 'counting what is kept',

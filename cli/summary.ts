@@ -84,23 +84,23 @@ function openings(made: Made): string {
 
 /** The parts of a mask that did not hang together. */
 function parts(made: Made): string {
-  const { islands: loose, bridges } = made.run.values.bridge;
+  const { islands: loose, bridges } = made.run.values.frame;
   if (loose === 0 && bridges.length === 0) return 'one, as in the picture';
   return `${loose + 1} joined by ${counted(bridges.length, 'bridge')} of ${made.job.bridgeWidth} mm`;
 }
 
 function islands(made: Made): string {
-  const { islands: found, bridges } = made.run.values.bridge;
+  const { islands: found, bridges } = made.run.values.frame;
   if (found === 0 && bridges.length === 0) return 'none: nothing would fall out';
   return `${found} held by ${counted(bridges.length, 'bridge')} of ${made.job.bridgeWidth} mm`;
 }
 
 function countLeftOut(made: Made): { specks: number; islands: number; openings: number } {
-  const { widen, bridge } = made.run.values;
+  const { widen, frame } = made.run.values;
   return {
     specks: widen.specksDropped,
-    islands: widen.islandsDropped + bridge.islandsDropped,
-    openings: bridge.openingsDropped,
+    islands: widen.islandsDropped + frame.islandsDropped,
+    openings: frame.openingsDropped,
   };
 }
 

@@ -47,17 +47,17 @@ const workers: {
     // Levels go from dark to light; what finds its own level is ranked.
     const isRanked = purpose === 'contact' && job.tone !== 'level';
     const stages = isRanked ? stagesToRank : stagesToSketch;
-    return showSketch(await pipeline.runFor(stages, bytes, job, unlessStopped(stop)));
+    return showSketch(await pipeline.runFor(stages, bytes, job, { onStage: unlessStopped(stop) }));
   },
 
   async stencil({ picture, job, stop }) {
     const { bytes, pipeline } = sessionOf(picture, 'exact');
-    return showStencil(await pipeline.runFor(stagesToShow, bytes, job, unlessStopped(stop)));
+    return showStencil(await pipeline.runFor(stagesToShow, bytes, job, { onStage: unlessStopped(stop) }));
   },
 
   async advice({ picture, job, stop }) {
     const { bytes, pipeline } = sessionOf(picture, 'exact');
-    return tellAdvice(await pipeline.runFor(stagesToAdvise, bytes, job, unlessStopped(stop)));
+    return tellAdvice(await pipeline.runFor(stagesToAdvise, bytes, job, { onStage: unlessStopped(stop) }));
   },
 
   async files({ picture, job, name, file, locale, outputs }) {

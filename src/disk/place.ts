@@ -116,16 +116,11 @@ async function lookInto(folder: string): Promise<Found> {
   return { kind: names.some(isOfResult) ? 'unsure' : 'other' };
 }
 
-/** What the files and folders of results are called. */
-const OF_RESULTS: readonly RegExp[] = [
-  /^(stencil|template|template-mirrored|preview|plan|masks|practice)\.(svg|pdf|png|dxf)$/,
-  /^(report|film)\.json$/,
-  /^sheet-\d+(-plan)?\.(pdf|svg)$/,
-  /^layer-\d$/,
-];
+/** What files and folders of results are called like; whether they are is seen by what is in them. */
+const OF_RESULTS = /\.(svg|pdf|png|dxf|json)$|^layer-\d$/;
 
 function isOfResult(name: string): boolean {
-  return OF_RESULTS.some((pattern) => pattern.test(name));
+  return OF_RESULTS.test(name);
 }
 
 /** Something made under a name, and its files as they are to be written. */

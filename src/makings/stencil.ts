@@ -16,7 +16,10 @@ import {
 import { namingThe } from '../settings/problem.js';
 import {
   drawSheets,
+  isUsual,
   sheetFiles,
+  sheetNames,
+  type SheetName,
   type Draw,
   type Files,
   type DrawingInput,
@@ -41,26 +44,13 @@ export { Stopped } from '../disk/result.js';
 export type { Kept } from '../disk/settle.js';
 
 /** What can be written of a stencil. The report always is. */
-export const outputNames = [
-  'stencil',
-  'template',
-  'plan',
-  'preview',
-  'mirrored',
-  'masks',
-  'dxf',
-  'png',
-  'report',
-] as const;
+export const outputNames: readonly OutputName[] = [...sheetNames, 'report'];
 
-export type OutputName = (typeof outputNames)[number];
+export type OutputName = SheetName | 'report';
 
 /** What is written when nobody says otherwise; the rest is for the few who want it. */
 export const usualOutputs: readonly OutputName[] = [
-  'stencil',
-  'template',
-  'plan',
-  'preview',
+  ...sheetNames.filter((name) => isUsual(name)),
   'report',
 ];
 
@@ -134,20 +124,22 @@ export async function makeStencil(
   const of = options.of ?? subjectOf(source, 'stencil');
   let drawing: Promise<Files> | undefined;
   const run = await namingThe(source, () =>
-    pipeline.run(source, job, (stage, place, count, values) => {
-      options.onStage?.(stage, place, count);
-      // Once they are planned the openings can be drawn, while they are checked.
-      if (drawing || !values.frame || !values.plan) return;
-      drawing = draw(orderOf(values.frame, values.plan), wanted);
-      // Told where it is awaited.
-      drawing.catch(() => undefined);
+    pipeline.run(source, job, {
+      ...(options.onStage && { onStage: options.onStage }),
+      beside: {
+        from: ['frame', 'plan'],
+        begin: ({ frame, plan }) => {
+          drawing = draw(orderOf(frame, plan), wanted);
+          // Told where it is awaited.
+          drawing.catch(() => undefined);
+        },
+      },
     }),
   );
   const start = performance.now();
-  const { frame, plan } = run.values;
   const { fingerprint, layer } = options;
   const report = reportOn({ name, job, sheet, ...(layer && { layer }), ...reportedOf(run) });
-  const files = new Map(await (drawing ?? draw(orderOf(frame, plan), wanted)));
+  const files = new Map(await drawing);
   const timingsMs = { ...run.timingsMs, sheets: performance.now() - start };
   const madeFrom: MadeFrom = {
     ...(await of),

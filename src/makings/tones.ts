@@ -36,7 +36,7 @@ export async function tryTones(
   const pipeline = createPipeline();
   const tryOne = (settings: ToneInput): Promise<Tried> =>
     tryTone(picture, completeJob(overlay(job, settings)), settings, pipeline);
-  const read = await readBy(pipeline, picture, completeJob(job));
+  const { read } = await pipeline.runFor(['read'], picture, completeJob(job));
   const ranked = await toneChoices(read, completeJob(job));
   const best = await tryOne({ tone: 'best' });
   const others = [
@@ -49,21 +49,6 @@ export async function tryTones(
     tried.push(await tryOne(settings));
   }
   return tried;
-}
-
-/** The picture as it lies on the card. */
-async function readBy(pipeline: Pipeline, picture: string, job: Job): Promise<Picture> {
-  let read: Picture | undefined;
-  try {
-    await pipeline.run(picture, job, (_stage, _place, _count, values) => {
-      read = values.read ?? read;
-    });
-  } catch (error) {
-    // That nothing can be cut by this tone is told with the tone.
-    if (!read || !(error instanceof Problem)) throw error;
-  }
-  if (!read) throw new Error('The picture was not read');
-  return read;
 }
 
 /** The levels, in percent, below which the shares of the picture are dark. */

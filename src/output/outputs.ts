@@ -4,10 +4,6 @@ import type { Job } from '../settings/job.js';
 import type { Bridge } from '../stages/bridge/bridge.js';
 import type { CutPlan } from '../stages/plan/plan.js';
 
-/** The sheets that are drawn from a finished stencil, by the name that a person asks for them by. */
-export type SheetName =
-  'stencil' | 'template' | 'plan' | 'preview' | 'mirrored' | 'masks' | 'dxf' | 'png';
-
 /** What sheets are drawn from. */
 export interface DrawingInput {
   readonly name: string;
@@ -34,24 +30,45 @@ export type Draw = (order: DrawingInput, sheets: readonly SheetName[]) => Promis
 /** Makes one file. */
 type DrawOne = (order: DrawingInput) => Promise<string | Uint8Array>;
 
-const drawers: Readonly<Record<SheetName, readonly [file: string, () => Promise<DrawOne>]>> = {
-  stencil: [
-    'stencil.svg',
-    async () => {
+/** An output that is drawn from a finished stencil. */
+interface Output {
+  readonly file: string;
+  /** Written when nobody says otherwise. */
+  readonly usual: boolean;
+  /** Loads what draws it. */
+  readonly load: () => Promise<DrawOne>;
+}
+
+/** Every output there is, by the name that a person asks for it by. A new one is an entry here, and nowhere else. */
+const outputs = {
+  stencil: {
+    file: 'stencil.svg',
+    usual: true,
+    load: async () => {
       const { stencilSvg } = await import('./svg/svg.js');
       return ({ openings, sheet }) => Promise.resolve(stencilSvg(openings, sheet));
     },
-  ],
-  template: [
-    'template.pdf',
-    async () => {
+  },
+  template: {
+    file: 'template.pdf',
+    usual: true,
+    load: async () => {
       const { templatePdf } = await import('./pdf/template.js');
       return (order) => templatePdf(asFollowed(order));
     },
-  ],
-  preview: [
-    'preview.png',
-    async () => {
+  },
+  plan: {
+    file: 'plan.pdf',
+    usual: true,
+    load: async () => {
+      const { planPdf } = await import('./pdf/plan.js');
+      return (order) => planPdf(asFollowed(order));
+    },
+  },
+  preview: {
+    file: 'preview.png',
+    usual: true,
+    load: async () => {
       const { previewPng, warmPreview } = await import('./png/preview.js');
       warmPreview();
       const { withoutRegisterMarks } = await import('../geometry/register-marks.js');
@@ -66,47 +83,53 @@ const drawers: Readonly<Record<SheetName, readonly [file: string, () => Promise<
         });
       };
     },
-  ],
-  plan: [
-    'plan.pdf',
-    async () => {
-      const { planPdf } = await import('./pdf/plan.js');
-      return (order) => planPdf(asFollowed(order));
-    },
-  ],
-  mirrored: [
-    'template-mirrored.pdf',
-    async () => {
+  },
+  mirrored: {
+    file: 'template-mirrored.pdf',
+    usual: false,
+    load: async () => {
       const { mirroredPdf } = await import('./pdf/template.js');
       return (order) => mirroredPdf(asFollowed(order));
     },
-  ],
-  masks: [
-    'masks.pdf',
-    async () => {
+  },
+  masks: {
+    file: 'masks.pdf',
+    usual: false,
+    load: async () => {
       const { masksPdf } = await import('./pdf/masks.js');
       return (order) => masksPdf(asFollowed(order));
     },
-  ],
-  png: [
-    'stencil.png',
-    async () => {
-      const { stencilPng } = await import('./png/stencil-png.js');
-      return ({ openings, sheet, job }) => stencilPng(openings, sheet, job.resolution);
-    },
-  ],
-  dxf: [
-    'stencil.dxf',
-    async () => {
+  },
+  dxf: {
+    file: 'stencil.dxf',
+    usual: false,
+    load: async () => {
       const { stencilDxf } = await import('./dxf.js');
       return ({ cuts, sheet }) => Promise.resolve(stencilDxf(cuts, sheet));
     },
-  ],
-};
+  },
+  png: {
+    file: 'stencil.png',
+    usual: false,
+    load: async () => {
+      const { stencilPng } = await import('./png/stencil-png.js');
+      return ({ openings, sheet, job }) => stencilPng(openings, sheet, job.resolution);
+    },
+  },
+} as const satisfies Readonly<Record<string, Output>>;
+
+export type SheetName = keyof typeof outputs;
+
+/** In the order in which they are told. */
+export const sheetNames = Object.keys(outputs) as readonly SheetName[];
+
+export function isUsual(name: SheetName): boolean {
+  return outputs[name].usual;
+}
 
 /** What each sheet's file is called. */
 export const sheetFiles = Object.fromEntries(
-  Object.entries(drawers).map(([name, [file]]) => [name, file]),
+  Object.entries(outputs).map(([name, { file }]) => [name, file]),
 ) as Readonly<Record<SheetName, string>>;
 
 /** An order as the hand follows it. On a mask's template the mask itself is grey, on a stencil's what falls out. */
@@ -123,7 +146,7 @@ function numberOf({ number, from, to }: Bridge): { number: number; at: { x: numb
 
 /** Loads what draws the sheets, ahead of time. */
 export async function loadSheets(sheets: readonly SheetName[]): Promise<void> {
-  await Promise.all(sheets.map((name) => drawers[name][1]()));
+  await Promise.all(sheets.map((name) => outputs[name].load()));
 }
 
 /** Draws sheets in this thread. */
@@ -131,8 +154,8 @@ export const drawSheets: Draw = async (order, sheets) =>
   new Map(
     await Promise.all(
       sheets.map(async (name) => {
-        const [file, load] = drawers[name];
-        const draw = await load();
+        const { file, load } = outputs[name];
+        const draw: DrawOne = await load();
         return [file, await draw(order)] as const;
       }),
     ),

@@ -1,12 +1,12 @@
 import { isDeepStrictEqual } from 'node:util';
 import type { Job, SettingName } from '../settings/job.js';
 
-/** The values that go through a flow, by the name of the stage that makes each; `source` is what goes in. */
+/** The values that go through the stages, by the name of the stage that makes each; `source` is what goes in. */
 export interface RunnerValues {
   readonly source: unknown;
 }
 
-/** The names of a flow's stages. */
+/** The names of the stages. */
 export type StageName<V extends RunnerValues> = Exclude<keyof V & string, 'source'>;
 
 /** One step: which values and which settings it reads, and the function that makes its own value from them. */
@@ -43,21 +43,24 @@ export interface Ran<V extends RunnerValues> {
   readonly ran: readonly StageName<V>[];
 }
 
-/** Called when a stage begins: its name, its place from 0, how many there are, and the values so far. */
-type OnStage<V extends RunnerValues> = (
-  name: StageName<V>,
-  place: number,
-  count: number,
-  values: Partial<V>,
-) => void;
+/** What goes along with a run. */
+interface Alongside<V extends RunnerValues> {
+  /** Told when a stage begins: its name, its place from 0, and how many there are. What it throws ends the run. */
+  readonly onStage?: (name: StageName<V>, place: number, count: number) => void;
+  /** Work that begins as soon as the values that it is made from are there, beside the stages that follow. */
+  readonly beside?: {
+    readonly from: readonly StageName<V>[];
+    readonly begin: (values: V) => void;
+  };
+}
 
 /** Stages in a row that keep their last values. */
 export interface IncrementalRunner<V extends RunnerValues> {
   /**
    * Runs from the first stage whose inputs (by identity) or settings (by value) have changed since the last run.
-   * A `source` that is a path is taken to name the same picture as long as the flow lives.
+   * A `source` that is a path is taken to name the same picture as long as the runner lives.
    */
-  run(source: V['source'], job: Job, onStage?: OnStage<V>): Promise<Ran<V>>;
+  run(source: V['source'], job: Job, alongside?: Alongside<V>): Promise<Ran<V>>;
   /**
    * The same, with those stages only that the wanted ones are made from, and themselves. The others have no value,
    * and keep what they made before.
@@ -66,7 +69,7 @@ export interface IncrementalRunner<V extends RunnerValues> {
     wanted: readonly N[],
     source: V['source'],
     job: Job,
-    onStage?: OnStage<V>,
+    alongside?: Alongside<V>,
   ): Promise<Pick<V, N>>;
 }
 
@@ -77,7 +80,7 @@ interface CachedValue {
   readonly ms: number;
 }
 
-/** Makes a flow of stages; each one may read the source and what stands before it. */
+/** Makes a runner of stages; each one may read the source and what stands before it. */
 export function createRunner<V extends RunnerValues>(
   stages: readonly Stage<V>[],
 ): IncrementalRunner<V> {
@@ -94,7 +97,7 @@ export function createRunner<V extends RunnerValues>(
     row: readonly Stage<V>[],
     source: V['source'],
     job: Job,
-    onStage: OnStage<V> | undefined,
+    { onStage, beside }: Alongside<V> = {},
   ): Promise<Ran<V>> => {
     const values: Record<PropertyKey, unknown> = { source };
     const ran: StageName<V>[] = [];
@@ -103,7 +106,7 @@ export function createRunner<V extends RunnerValues>(
       const settings = stage.reads.map((name) => job[name]);
       let step = kept.get(stage.name);
       if (!step || !same(step.inputs, inputs) || !isDeepStrictEqual(step.settings, settings)) {
-        onStage?.(stage.name, place, row.length, values as Partial<V>);
+        onStage?.(stage.name, place, row.length);
         const start = performance.now();
         const run = await loaded(stage);
         const working = run(pick(values, stage.from) as V, pick(job, stage.reads) as Job);
@@ -115,6 +118,8 @@ export function createRunner<V extends RunnerValues>(
         ran.push(stage.name);
       }
       values[stage.name] = step.value;
+      if (beside && isLastOf(beside.from, stage.name, values))
+        beside.begin(pick(values, beside.from) as V);
     }
     const timings = stages.map(({ name }) => [name, kept.get(name)?.ms ?? 0]);
     return {
@@ -125,9 +130,9 @@ export function createRunner<V extends RunnerValues>(
   };
 
   return {
-    run: (source, job, onStage) => go(stages, source, job, onStage),
-    runFor: async (wanted, source, job, onStage) =>
-      (await go(neededFor(stages, wanted), source, job, onStage)).values,
+    run: (source, job, alongside) => go(stages, source, job, alongside),
+    runFor: async (wanted, source, job, alongside) =>
+      (await go(neededFor(stages, wanted), source, job, alongside)).values,
   };
 }
 
@@ -144,6 +149,15 @@ function neededFor<V extends RunnerValues>(
       return needed.has(name);
     })
     .toReversed();
+}
+
+/** Whether a value that has just come is the last one that something waited for. */
+function isLastOf(
+  wanted: readonly string[],
+  come: string,
+  values: Readonly<Record<PropertyKey, unknown>>,
+): boolean {
+  return wanted.includes(come) && wanted.every((name) => name in values);
 }
 
 function same(before: readonly unknown[], now: readonly unknown[]): boolean {

@@ -79,7 +79,7 @@ describe('flow', () => {
   it('runs for what is wanted only the stages that it is made from', async () => {
     const flow = createRunner(row());
     const begun: string[] = [];
-    const note = (name: string) => void begun.push(name);
+    const note = { onStage: (name: string) => void begun.push(name) };
     const wanted = await flow.runFor(['tone'], 'nana', completeJob({}), note);
     expect(Object.keys(wanted)).toEqual(['source', 'read', 'tone']);
     expect(begun).toEqual(['read', 'tone']);
@@ -126,15 +126,31 @@ describe('flow', () => {
 
   it('tells when each stage begins', async () => {
     const told: unknown[] = [];
-    await createRunner(row()).run('nana', completeJob({}), (name, place, count, values) => {
-      told.push([name, place, count, Object.keys(values)]);
+    await createRunner(row()).run('nana', completeJob({}), {
+      onStage: (name, place, count) => void told.push([name, place, count]),
     });
     expect(told).toEqual([
-      ['read', 0, 4, ['source']],
-      ['tone', 1, 4, ['source', 'read']],
-      ['widen', 2, 4, ['source', 'read', 'tone']],
-      ['check', 3, 4, ['source', 'read', 'tone', 'widen']],
+      ['read', 0, 4],
+      ['tone', 1, 4],
+      ['widen', 2, 4],
+      ['check', 3, 4],
     ]);
+  });
+
+  it('begins what goes on beside as soon as its values are there, once, and with those only', async () => {
+    const events: string[] = [];
+    const runner = createRunner(row());
+    const alongside = {
+      onStage: (name: string) => void events.push(name),
+      beside: {
+        from: ['tone', 'read'] as const,
+        begin: (values: object) => void events.push(`beside ${Object.keys(values).join(' ')}`),
+      },
+    };
+    await runner.run('nana', completeJob({}), alongside);
+    expect(events).toEqual(['read', 'tone', 'beside tone read', 'widen', 'check']);
+    await runner.run('nana', completeJob({}), alongside);
+    expect(events.slice(5)).toEqual(['beside tone read']);
   });
 
   it('passes on what a stage or its loading throws, and starts again there the next time', async () => {
