@@ -25,7 +25,6 @@ import type { Survival } from '../survival/survival.js';
 import type { Tone } from '../tone/tone.js';
 import type { Widened } from '../widen/widen.js';
 
-
 /** A stencil measured against the promises. */
 export interface Checked {
   readonly findings: readonly Finding[];
