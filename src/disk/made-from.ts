@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto';
 import * as disk from 'node:fs/promises';
 import { join } from 'node:path';
 import { codeOf } from './disk.js';
+import { mayBeOne } from './looks.js';
 
 /** One file of a result, as it was written. */
 export interface FileMark {
@@ -18,6 +19,8 @@ export interface Subject {
   readonly picture?: string;
   /** Of the picture file's bytes, in hexadecimal (FIPS 180-4). */
   readonly sha256?: string;
+  /** What the picture looks like at a glance; see `looksOf`. None until it has been read. */
+  readonly looks?: string;
   /** The stencils that were laid on sheets, each named once. */
   readonly stencils?: readonly string[];
 }
@@ -116,16 +119,23 @@ const isInside = (name: string): boolean =>
 
 /**
  * Whether two results are the same thing of the same: a stencil of one picture, or sheets of the same stencils. A
- * picture is known by its file name, with its ending, so that one that was touched up is still the same; and by its
- * bytes, so that it may be given another name.
+ * picture is known by its bytes, so that it may be given another name; and by its file name, with its ending, as long as
+ * it looks alike, so that one that was touched up is still the same, and one from another folder is not.
  */
 export function isSame(a: Subject, b: Subject): boolean {
   if (a.made !== b.made) return false;
   if (a.stencils ?? b.stencils) return listed(a) === listed(b);
-  if (a.sha256 !== undefined && a.sha256 === b.sha256) return true;
-  if (a.picture !== undefined && b.picture !== undefined)
-    return a.picture.normalize('NFC') === b.picture.normalize('NFC');
+  if (hasSameBytes(a, b)) return true;
+  if (a.picture !== undefined && b.picture !== undefined) {
+    if (a.picture.normalize('NFC') !== b.picture.normalize('NFC')) return false;
+    return a.looks === undefined || b.looks === undefined || mayBeOne(a.looks, b.looks);
+  }
   return [a, b].every(({ picture, sha256: bytes }) => picture === undefined && bytes === undefined);
+}
+
+/** Whether two results are the same thing of a picture with the very same bytes. */
+export function hasSameBytes(a: Subject, b: Subject): boolean {
+  return a.made === b.made && a.sha256 !== undefined && a.sha256 === b.sha256;
 }
 
 function listed({ stencils = [] }: Subject): string {
@@ -135,9 +145,14 @@ function listed({ stencils = [] }: Subject): string {
 
 const MOST_NAMED = 4;
 
-/** "the stencil of fern.jpg" */
-export function subjectInWords({ made, picture, stencils = [] }: Subject): string {
-  const of = picture === undefined ? 'another picture' : picture;
+/** "the stencil of fern.jpg"; beside one of a picture of the same name "the stencil of another fern.jpg". */
+export function subjectInWords(
+  { made, picture, stencils = [] }: Subject,
+  beside?: Subject,
+): string {
+  const isNamesake = beside?.made === made && beside.picture === picture;
+  const of =
+    picture === undefined ? 'another picture' : `${isNamesake ? 'another ' : ''}${picture}`;
   switch (made) {
     case 'stencil':
       return `the stencil of ${of}`;

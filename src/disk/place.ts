@@ -2,7 +2,15 @@ import * as disk from 'node:fs/promises';
 import { join } from 'node:path';
 import { Problem } from '../settings/problem.js';
 import { clearLeftovers } from './leftovers.js';
-import { isSame, readRecord, subjectInWords, type MadeFrom, type Subject } from './made-from.js';
+import {
+  hasSameBytes,
+  isSame,
+  readRecord,
+  recordAmong,
+  subjectInWords,
+  type MadeFrom,
+  type Subject,
+} from './made-from.js';
 import { isClutter, type Kept } from './settle.js';
 import { attempt, checkName, ifThere, mayReplace, type SheetFile } from './write.js';
 
@@ -50,36 +58,32 @@ export async function placeFor(outDir: string, wish: Wish): Promise<Shelf> {
 async function findPlace(outDir: string, wish: Wish, passed?: string): Promise<Shelf> {
   const { name, isChosen = false, of, reserved = new Set() } = wish;
   let free: Shelf | undefined;
+  let alike: (Shelf & { readonly earlier: MadeFrom }) | undefined;
   let taken: string | undefined;
   for (let count = 1; ; count++) {
     const candidate = count === 1 ? name : `${name}-${count}`;
     const found = await lookInto(join(outDir, candidate));
-    if (found.kind === 'result' && isSame(found.record, of)) {
-      return {
-        name: candidate,
-        earlier: found.record,
-        isUnsure: false,
-        ...(taken !== undefined && { taken }),
-      };
+    const about = { name: candidate, ...(taken !== undefined && { taken }) };
+    if (found.kind === 'result' && isSame(found.record, of) && candidate !== passed) {
+      const shelf = { ...about, earlier: found.record, isUnsure: false };
+      // Of two that may be of this picture, the one of the very same bytes is.
+      if (!hasSameBytes(found.record, of)) alike ??= shelf;
+      else if (!alike) return shelf;
+      else return { ...shelf, taken: subjectInWords(alike.earlier, of) };
     }
     const isAnothers =
       found.kind === 'result' ||
       found.kind === 'other' ||
       candidate === passed ||
       (count > 1 && reserved.has(nameKey(candidate)));
-    if (!isAnothers) {
-      free ??= {
-        name: candidate,
-        isUnsure: found.kind === 'unsure',
-        ...(taken !== undefined && { taken }),
-      };
-    }
-    if (count === 1 && isAnothers) {
-      taken = found.kind === 'result' ? subjectInWords(found.record) : 'something else';
+    if (!isAnothers) free ??= { ...about, isUnsure: found.kind === 'unsure' };
+    if (count === 1 && isAnothers && !alike) {
+      taken = found.kind === 'result' ? subjectInWords(found.record, of) : 'something else';
       if (isChosen) throw isTaken(join(outDir, name), taken);
     }
     // Numbers are given one after the other: beyond the first that is missing there is none.
-    if (free && (isChosen || (count > 1 && found.kind === 'nothing'))) return free;
+    const isLast = isChosen || (count > 1 && found.kind === 'nothing');
+    if (isLast && (alike ?? free)) return (alike ?? free) as Shelf;
   }
 }
 
@@ -131,7 +135,8 @@ interface MadeSo<T> {
 
 /**
  * Makes a result for the place that is found for it. Where a folder does not say whose it is, it is known by what is
- * in it, once that is made; if it is another's, the result is made once more under a name of its own, as it bears it.
+ * in it, once that is made; and whether a picture of the same name is the same one, by its looks, once it is read. If the
+ * place is another's, the result is made once more under a name of its own, as it bears it.
  *
  * @throws Problem as `placeFor`, and what `make` throws
  */
@@ -142,8 +147,19 @@ export async function makeInPlace<T>(
 ): Promise<{ readonly made: T; readonly place: Shelf }> {
   const place = await placeFor(outDir, wish);
   const { made, files } = await make(place);
-  if (!place.isUnsure || (await mayReplace(join(outDir, place.name), files)))
-    return { made, place };
-  const other = await attempt(outDir, () => findPlace(outDir, wish, place.name));
+  if (await isFor(place, join(outDir, place.name), files)) return { made, place };
+  const looks = recordAmong(files)?.looks;
+  const seen = { ...wish, of: { ...wish.of, ...(looks !== undefined && { looks }) } };
+  const other = await attempt(outDir, () => findPlace(outDir, seen, place.name));
   return { made: (await make(other)).made, place: other };
+}
+
+async function isFor(
+  { earlier, isUnsure }: Shelf,
+  folder: string,
+  files: readonly SheetFile[],
+): Promise<boolean> {
+  const record = recordAmong(files);
+  if (earlier && record) return isSame(earlier, record);
+  return !isUnsure || (await mayReplace(folder, files));
 }

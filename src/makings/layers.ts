@@ -4,6 +4,7 @@ import type { Shape } from '../geometry/shape.js';
 import { sheetOf, type Job } from '../settings/job.js';
 import type { LayerPlace, LayersJob } from '../settings/layer-settings.js';
 import { makeStencil, subjectOf, type Made, type MakeOptions } from './stencil.js';
+import { looksOf } from '../disk/looks.js';
 import { openLayers, type LayerGround } from '../pipeline/pipeline.js';
 import { namingThe, Problem } from '../settings/problem.js';
 import { registerPlaces, registerSide } from '../settings/register-marks.js';
@@ -180,6 +181,7 @@ async function assemble(
     paint,
   }));
   const good = layers.every(({ made }) => made.good);
+  const { gray, frame } = layers[0].made.run.values.read;
   const preview = await layersPng(coats, sheet, job.ground);
   const { count, levels, laid, overlap, paints } = layersJob;
   const report = layersJson({
@@ -197,7 +199,11 @@ async function assemble(
       good: made.good,
     })),
     set: { count, levels, laid, overlap, paints },
-    madeFrom: { ...of, files: marksOf([...inFolders(layers), ['preview.png', preview]]) },
+    madeFrom: {
+      ...of,
+      looks: looksOf(gray, frame),
+      files: marksOf([...inFolders(layers), ['preview.png', preview]]),
+    },
   });
   const files = new Map<string, string | Uint8Array>([
     ['preview.png', preview],

@@ -25,6 +25,7 @@ import {
   type DrawingInput,
 } from '../output/outputs.js';
 import { marksOf, sha256, type MadeFrom, type Subject } from '../disk/made-from.js';
+import { looksOf } from '../disk/looks.js';
 import { makeInPlace, type Shelf, type Wish } from '../disk/place.js';
 import { reportJson, reportOn } from '../output/report/report.js';
 import { figuresIn, type Figures, type StoredReport } from '../output/report/row.js';
@@ -143,6 +144,7 @@ export async function makeStencil(
   const timingsMs = { ...run.timingsMs, sheets: performance.now() - start };
   const madeFrom: MadeFrom = {
     ...(await of),
+    looks: looksOf(run.values.read.gray, run.values.read.frame),
     ...(fingerprint !== undefined && { fingerprint }),
     files: marksOf(files),
   };

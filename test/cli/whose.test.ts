@@ -1,8 +1,9 @@
 import { mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
 import { ring } from './pictures.js';
-import { contents, scratch, stencilwright, type Ended } from './run.js';
+import { contents, home, scratch, stencilwright, type Ended } from './run.js';
 
 /* Whose folder it is: what `make` replaces, what it leaves alone, and what it says. */
 
@@ -48,6 +49,34 @@ describe('a stencil', () => {
     await ring(join(cwd, 'fern.png'), 300);
     expect(run('make', 'fern.png').stdout).toMatch(/The picture has changed since/);
     expect(names()).toEqual(['fern']);
+  });
+
+  it('of another picture of the same name, from another folder, gets a folder of its own, each time the same', async () => {
+    const cwd = scratch();
+    const { run, inside, names } = at(cwd);
+    for (const folder of ['ours', 'theirs']) mkdirSync(join(cwd, folder));
+    await ring(join(cwd, 'ours/fern.png'));
+    await sharp(join(home, 'samples/leaf.svg')).png().toFile(join(cwd, 'theirs/fern.png'));
+    run('make', 'ours/fern.png', '--outputs', 'stencil');
+    const first = inside('fern');
+    for (let time = 0; time < 2; time++) {
+      const made = run('make', 'theirs/fern.png', '--outputs', 'stencil');
+      expect(made).toMatchObject({ status: 0, stderr: '' });
+      expect(made.stdout.replace(/\s+/g, ' ')).toContain(
+        '"fern" holds the stencil of another fern.png and was left alone, so this has a name of its own.',
+      );
+    }
+    expect(names()).toEqual(['fern', 'fern-2']);
+    expect(inside('fern')).toEqual(first);
+    expect(run('make', 'ours/fern.png', '--outputs', 'stencil').stdout).not.toContain('fern-2');
+    const again = inside('fern');
+    const chosen = run('make', 'theirs/fern.png', '--outputs', 'stencil', '--name', 'fern');
+    expect(chosen.status).toBe(2);
+    expect(inside('fern')).toEqual(again);
+    const batch = (): Ended => run('batch', 'theirs', '--outputs', 'stencil');
+    expect(batch().stdout).toContain('fern-2');
+    expect(batch().stdout).toContain('as before');
+    expect(names()).toEqual(['fern', 'fern-2', 'summary.csv', 'summary.html']);
   });
 
   it('is made whole: other files that were there are of the same stencil, and a word says so', async () => {
