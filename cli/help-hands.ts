@@ -14,7 +14,12 @@ export function practiceText(paint: Paint, columns: number): string {
     paint('bold', 'Options'),
     entry(
       '--out DIR',
-      'The folder that the folder "practice" goes in. Unless set: ./stencils.',
+      'The folder that the strip’s folder goes in. Unless set: ./stencils.',
+      columns,
+    ),
+    entry(
+      '--name NAME',
+      'What its folder is called. Unless set: practice; with a number, practice-2, where something else has that name.',
       columns,
     ),
     entry(

@@ -18,7 +18,7 @@ export const practice: Command = {
   takes: '',
   describe: 'a strip to try your hand on',
   help: practiceText,
-  builder: { out: valueOption, paper: valueOption },
+  builder: { out: valueOption, name: valueOption, paper: valueOption },
   handler: async (given) => {
     process.stdout.write(await makeStrip(given));
   },
@@ -29,8 +29,12 @@ async function makeStrip(given: CommandArguments): Promise<string> {
   const asked = checkSettings({ paper: textOf(given, 'paper') }, commandLine);
   const { paper } = completeJob(asked, commandLine);
   const locale = localeOf(process.env).locale ?? Intl.DateTimeFormat().resolvedOptions().locale;
-  const made = await makePractice({ paper, locale });
-  const folder = await stoppable((signal) => writePractice(made, outDirOf(given), { signal }));
+  const chosen = textOf(given, 'name');
+  const named = chosen === undefined ? {} : { name: chosen };
+  const made = await makePractice({ paper, locale, ...named });
+  const folder = await stoppable((signal) =>
+    writePractice(made, outDirOf(given), { signal, ...named }),
+  );
   return [
     `Practice strip  ${visible(folder)}: ${[...made.keys()].join(', ')}`,
     'Print it at 100 %, lay an offcut of film over it, cut all of it, and note the minutes. Then save',

@@ -11,6 +11,7 @@ import {
   stencilOf,
   subjectOfFilm,
   takenInWords,
+  unusedOnSheets,
   visible,
   writeFilm,
   type CutPlan,
@@ -25,7 +26,8 @@ import { sheetsText } from './help-sheets.js';
 import { stoppable } from './interrupts.js';
 import { jobOptions, readJob, readSettings } from './job-given.js';
 import { localeOf } from './make.js';
-import { commandLine, outDirOf, readNumber, valueOption } from './options.js';
+import { commandLine, outDirOf, readNumber, settingsGiven, valueOption } from './options.js';
+import { noteLines } from './summary.js';
 import { painter, progressOn } from './terminal.js';
 
 const DEFAULT_NAME = 'film';
@@ -60,7 +62,7 @@ async function layAll(given: CommandArguments): Promise<number> {
   const gapMm = readGap(textOf(given, 'gap'));
   const copies = readCopies(textOf(given, 'copies') ?? '1', paths.length);
   const job = await readJob(given);
-  const { found, skipped } = await readAll(paths, job);
+  const { found, skipped, withPictures } = await readAll(paths, job);
   const stencils = found.flatMap(({ stencil, of }) =>
     Array.from({ length: copies[of] }, () => stencil),
   );
@@ -95,6 +97,7 @@ async function layAll(given: CommandArguments): Promise<number> {
   const told = new Map(found.map(({ stencil }) => [stencil.label ?? stencil.name, stencil]));
   const lines = [...notes, ...[...told].flatMap(brokenInWords)].map((note) => `${note}.`);
   process.stdout.write([summary(laid, made.plans, folder, closer), ...lines, ''].join('\n'));
+  if (!withPictures) process.stdout.write(noteLines(unusedOnSheets(settingsGiven(given))));
   return found.some(({ stencil }) => (stencil.broken ?? 0) > 0) ? 1 : 0;
 }
 
@@ -114,11 +117,16 @@ interface Found {
   readonly of: number;
 }
 
-/** The stencils at all paths, and what of the paths holds none. */
-async function readAll(
-  paths: readonly string[],
-  job: Job,
-): Promise<{ readonly found: readonly Found[]; readonly skipped: readonly string[] }> {
+interface AllFound {
+  readonly found: readonly Found[];
+  /** What of the paths holds no stencil. */
+  readonly skipped: readonly string[];
+  /** Whether a stencil was made of a picture. */
+  readonly withPictures: boolean;
+}
+
+/** The stencils at all paths. */
+async function readAll(paths: readonly string[], job: Job): Promise<AllFound> {
   const held: Held[] = [];
   for (const path of paths) held.push(await openStencils(path));
   const skipped = paths.flatMap((path, i) => {
@@ -141,7 +149,8 @@ async function readAll(
     if (each.kind === 'stencils') found.push(...each.stencils.map((stencil) => ({ stencil, of })));
     else if (each.kind === 'picture') found.push({ stencil: await makeOne(path, job), of });
   }
-  return { found: toldApart(found, paths), skipped };
+  const withPictures = held.some(({ kind }) => kind === 'picture');
+  return { found: toldApart(found, paths), skipped, withPictures };
 }
 
 /** Stencils of one name that come from different places get those in their names on the sheets. */

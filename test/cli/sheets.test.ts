@@ -86,6 +86,19 @@ describe('stencilwright sheets', () => {
     ]);
   }, 60_000);
 
+  it('says which settings change nothing where no stencil is made', () => {
+    const picture = ['--tone', 'edges', '--no-swap', '--card', 'a6'];
+    const idle = / {2}· --card, --tone and --swap change nothing here: no stencil is made/;
+    const laid = run('sheets', 'stencils/leaf', '--name', 'idle', ...picture, '--paper', 'a4');
+    expect(laid).toMatchObject({ status: 0, stderr: '' });
+    expect(laid.stdout).toMatch(idle);
+    expect(laid.stdout).not.toContain('--paper');
+    const plain = run('sheets', 'stencils/leaf', '--name', 'idle', '--cutting-speed', '90');
+    expect(plain.stdout).not.toContain('nothing here');
+    const made = run('sheets', leaf, 'stencils/leaf', '--name', 'mixed', '--tone', 'edges');
+    expect(made.stdout).not.toContain('nothing here');
+  }, 60_000);
+
   it('tells stencils of one name apart by where they are', () => {
     run('make', leaf, '--outputs', 'stencil', '--card', 'trading-card', '--out', 'there');
     rmSync(join(base, 'there/leaf/report.json'));
