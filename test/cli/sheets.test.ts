@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { bands } from './pictures.js';
-import { contents, stencilwright, type Ended } from './run.js';
+import { contents, said, stencilwright, type Ended } from './run.js';
 
 const leaf = join(import.meta.dirname, '../../samples/leaf.svg');
 let base: string;
@@ -117,8 +117,9 @@ describe('stencilwright sheets', () => {
     [['stencils/leaf', '--gap', 'wide'], /--gap can't be "wide"/],
     [['stencils/leaf', '--film', '9'], /"9" is not a film size/],
     [['stencils/leaf', '--film', '3x3in'], /The stencil is larger than the film/],
-  ])('%j is refused in words', (words, says) => {
-    const { status, stdout, stderr } = run('sheets', ...words);
+  ])('%j is refused in words', async (words, says) => {
+    const there = words.map((word) => (word.startsWith('stencils') ? join(base, word) : word));
+    const { status, stdout, stderr } = await said(['sheets', ...there]);
     expect({ status, stdout }).toEqual({ status: 2, stdout: '' });
     expect(stderr).toMatch(says);
   });
