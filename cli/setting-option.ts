@@ -36,7 +36,7 @@ function settingOption(name: string, setting: Setting): Option {
     setting.kind === 'text' && isLong(setting) && `Write it like this: ${setting.form}.`,
     setting.kind === 'switch' &&
       setting.default &&
-      `Unless set: so; --no-${optionName(name)} takes it back.`,
+      `On, unless you write --no-${optionName(name)}.`,
     unset !== '' && `Unless set: ${unset}.`,
   ].filter((sentence) => sentence !== false);
   return {
