@@ -13,15 +13,14 @@ import {
   type Row,
 } from '../src/index.js';
 import { textOf, wordsOf, type Command, type CommandArguments } from './command.js';
-import { batchText } from './help.js';
 import { stoppable } from './interrupts.js';
 import { rowLine } from './json-line.js';
 import { jobOptions, readSettings } from './job-given.js';
 import { localeOf, readOutputs } from './make.js';
-import { commandLine, inOptions, outDirOf, switchOption, valueOption } from './options.js';
+import { commandLine, inOptions, outDirOf, outOption, outputOptions, unshown } from './options.js';
 import { Pace } from './pace.js';
 import { noteLines } from './summary.js';
-import { painter, progressOn } from './terminal.js';
+import { painter, progressOn, type Output, type Paint } from './terminal.js';
 import { tell } from './trouble.js';
 import { version } from './version.js';
 
@@ -34,29 +33,56 @@ export const batch: Command = {
   command: 'batch',
   takes: 'FOLDER',
   describe: 'make a stencil of each picture in a folder',
-  help: batchText,
   builder: {
-    ...jobOptions(),
-    out: valueOption,
-    below: switchOption,
-    threads: valueOption,
-    outputs: valueOption,
-    json: switchOption,
+    ...unshown({ ...jobOptions, ...outputOptions }),
+    out: outOption('Options', 'the stencils’ folders and the summary go'),
+    below: {
+      type: 'boolean',
+      group: 'Options',
+      describe: 'Takes the pictures in the folders below as well.',
+    },
+    threads: {
+      type: 'string',
+      value: 'NUMBER',
+      group: 'Options',
+      describe:
+        'How many stencils are made at the same time. Unless set: as many as the computer has cores.',
+    },
   },
-  handler: async (given) => {
-    process.exitCode = await runBatch(given);
+  help: {
+    says: [
+      'Makes a stencil of every picture in a folder, as many at the same time as your computer has cores, and a summary of them all: summary.html to look at, summary.csv for a spreadsheet. A picture that can’t be made does not stop the others; the summary says why.',
+      'Stop it with Ctrl-C when you like. Given again, the same command goes on where it was, and makes anew only what changed: a picture, or its settings.',
+      'A picture can have settings of its own: a file beside it with the same name and the ending .json, nana.json for nana.jpg. They go before those of the command line.',
+    ],
+    examples: [
+      'batch ~/Pictures/cards',
+      'batch ~/Pictures --below --card postcard --out ~/stencils',
+    ],
+    notes: {
+      'And as for stencilwright make': [
+        '--outputs, --settings, --hand, --json and every setting: see stencilwright make --help.',
+      ],
+      'Ends with': [
+        '0  \tevery stencil is good',
+        '1  \ta picture could not be made, or a stencil breaks a promise: the summary says which',
+        '2  \tnothing was made',
+      ],
+    },
   },
+  handler: runBatch,
 };
 
 /** Gives the exit status: 0 all good, 1 some not made or not good, 2 none made. */
-async function runBatch(given: CommandArguments): Promise<number> {
+async function runBatch(given: CommandArguments, { stdout, stderr }: Output): Promise<number> {
   const folder = readFolder(wordsOf(given));
   const outDir = outDirOf(given);
   const json = given.json === true;
   const job = await readSettings(given);
   const threads = readThreads(textOf(given, 'threads'));
   const outputs = readOutputs(textOf(given, 'outputs'));
-  const progress = progressOn(process.stderr);
+  const progress = progressOn(stderr);
+  const paint = painter(stdout);
   let pace = new Pace(0);
   const result = await stoppable((signal) => {
     signal.addEventListener('abort', () => {
@@ -76,7 +102,7 @@ async function runBatch(given: CommandArguments): Promise<number> {
       },
       onRow: (row) => {
         progress.clear();
-        process.stdout.write(`${json ? rowLine(row, outDir) : rowText(row)}\n`);
+        stdout.write(`${json ? rowLine(row, outDir) : rowText(row, paint)}\n`);
         pace.count(row.fate !== 'failed' && row.kept);
         if (!signal.aborted) progress.show(pace.line());
       },
@@ -84,12 +110,12 @@ async function runBatch(given: CommandArguments): Promise<number> {
       progress.clear();
       if (!json) {
         const unused = done.stopped ? [] : unusedByOutputs(completeJob(job), outputs);
-        process.stdout.write(endText(done, pace.total) + noteLines(unused));
+        stdout.write(endText(done, pace.total) + noteLines(unused));
       }
       return done;
     });
   }, PATIENCE_MS);
-  if (result.unwritten) tell(result.unwritten, 'the summary');
+  if (result.unwritten) tell(result.unwritten, 'the summary', stderr);
   return statusOf(result);
 }
 
@@ -118,8 +144,7 @@ function readThreads(text: string | undefined): number | undefined {
   );
 }
 
-function rowText(row: Row): string {
-  const paint = painter(process.stdout);
+function rowText(row: Row, paint: Paint): string {
   const picture = visible(row.picture);
   switch (row.fate) {
     case 'good':

@@ -11,11 +11,11 @@ import {
   type Hand,
   type SettingName,
 } from '../src/index.js';
-import { textOf, wordsOf, type Command, type CommandArguments } from './command.js';
+import { textOf, wordsOf, type Command, type CommandArguments, type Option } from './command.js';
 import { configFolder } from './config-folder.js';
-import { handText } from './help-hands.js';
 import { stoppable } from './interrupts.js';
-import { commandLine, optionName, readNumber, switchOption, valueOption } from './options.js';
+import { commandLine, readNumber } from './options.js';
+import { optionName } from './setting-option.js';
 
 const SKILLS = Object.keys(practiceRows) as readonly (keyof typeof practiceRows)[];
 
@@ -24,18 +24,49 @@ export const hand: Command = {
   command: 'hand',
   takes: '[NAME]',
   describe: 'save what your hand can do, or see it',
-  help: handText,
   builder: {
-    ...Object.fromEntries(SKILLS.map((skill) => [skill, valueOption])),
-    minutes: valueOption,
-    'warm-up': valueOption,
-    tool: valueOption,
-    forget: switchOption,
+    ...Object.fromEntries(SKILLS.map((skill) => [skill, skillOption(skill)])),
+    minutes: {
+      type: 'string',
+      value: 'MINUTES',
+      group: 'Options',
+      describe: 'How long the whole strip took, without the warm-up.',
+    },
+    'warm-up': {
+      type: 'string',
+      value: 'MINUTES',
+      group: 'Options',
+      describe: 'How long the tool took to be ready.',
+    },
+    tool: {
+      type: 'string',
+      value: 'WHICH',
+      group: 'Options',
+      describe: 'What you cut it with: hot-tip or craft-knife. Unless set: hot-tip.',
+    },
+    forget: { type: 'boolean', group: 'Options', describe: 'Forgets the hand of that name.' },
   },
-  handler: async (given) => {
-    process.stdout.write(await answer(given));
+  help: {
+    says: [
+      'Saves what your hand can do, from the practice strip: for each row the smallest that came out clean, and the minutes that the strip took. Leave out a row in which none came out clean: the tool’s own limit stays. What you enter later for the same name goes over what was there. A name alone shows that hand; no name shows all.',
+    ],
+    examples: [
+      'hand ida --slot 1.5 --dot 2.5 --strip 2 --minutes 12',
+      'hand "ida, knife" --tool craft-knife --turn 1.5',
+      'make nana.jpg --hand ida',
+    ],
+  },
+  handler: async (given, { stdout }) => {
+    stdout.write(await answer(given));
+    return 0;
   },
 };
+
+function skillOption(skill: (typeof SKILLS)[number]): Option {
+  const { title, measure, sizes } = practiceRows[skill];
+  const describe = `The smallest of the row “${title}” that came out clean, in ${measure}: one of ${sizes.join(', ')}.`;
+  return { type: 'string', value: 'MM', group: 'Options', describe };
+}
 
 async function answer(given: CommandArguments): Promise<string> {
   const folder = configFolder();

@@ -12,14 +12,29 @@ import {
   type JobInput,
   type LayersTold,
 } from '../src/index.js';
-import { textOf, wordsOf, type CommandArguments, type Option } from './command.js';
+import { textOf, wordsOf, type CommandArguments, type OptionsByName } from './command.js';
 import { configFolder } from './config-folder.js';
-import { commandLine, settingOptions, settingsGiven, valueOption } from './options.js';
+import { commandLine, settingsGiven } from './options.js';
+import { settingOptions } from './setting-option.js';
 
 /** The options that a job is read from. */
-export function jobOptions(): Readonly<Record<string, Option>> {
-  return { ...settingOptions(), settings: valueOption, hand: valueOption };
-}
+export const jobOptions: OptionsByName = {
+  ...settingOptions(),
+  settings: {
+    type: 'string',
+    value: 'FILE',
+    group: 'Files',
+    describe:
+      'Takes settings from a JSON file, {"card": "4x4in", "narrowestOpening": 2}, or from the report.json of a stencil. What you set on the command line goes before it.',
+  },
+  hand: {
+    type: 'string',
+    value: 'NAME',
+    group: 'Files',
+    describe:
+      'Takes the limits of your own hand, as saved with stencilwright hand, in place of the tool’s.',
+  },
+};
 
 /**
  * The whole job of a command line.

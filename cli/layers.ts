@@ -19,21 +19,22 @@ import {
   type Setting,
 } from '../src/index.js';
 import { textOf, type Command, type CommandArguments } from './command.js';
-import { layersText } from './help-layers.js';
 import { stoppable } from './interrupts.js';
 import { jobOptions, onePicture, readJob, readLayers } from './job-given.js';
 import { rounded } from './json-line.js';
 import { localeOf, notesOf, readOutputs, stencilName } from './make.js';
 import {
   commandLine,
+  nameOption,
   outDirOf,
-  settingOptions,
+  outOption,
+  outputOptions,
   settingsGiven,
-  switchOption,
-  valueOption,
+  unshown,
 } from './options.js';
+import { settingOptions } from './setting-option.js';
 import { findingLines } from './summary.js';
-import { painter, progressOn } from './terminal.js';
+import { painter, progressOn, type Output, type Stream } from './terminal.js';
 
 const own = Object.entries(layerSettings) as readonly (readonly [string, Setting])[];
 
@@ -42,28 +43,54 @@ export const layers: Command = {
   command: 'layers',
   takes: 'PICTURE',
   describe: 'a set of stencils, one for each paint',
-  help: layersText,
   builder: {
-    ...jobOptions(),
-    ...settingOptions(own),
-    out: valueOption,
-    name: valueOption,
-    outputs: valueOption,
-    json: switchOption,
+    ...settingOptions(own, 'Layers'),
+    ...unshown({ ...jobOptions, ...outputOptions }),
+    'register-marks': {
+      type: 'boolean',
+      denied: true,
+      group: 'Options',
+      describe: 'Cuts no squares in the margin.',
+    },
+    out: outOption('Options', 'the set’s folder goes'),
+    name: nameOption(
+      'Options',
+      'What the set and its folder are called. Unless set: like the picture; with a number where something else has that name.',
+    ),
   },
-  handler: async (given) => {
-    process.exitCode = await makeSet(given);
+  help: {
+    says: [
+      'Makes 2 to 5 stencils of one picture, one for each paint: the first paints all that is not the lightest, the last only the darkest. Each is a whole stencil that keeps every promise, in a folder of its own with its template and its plan: nana/layer-1, nana/layer-2 and so on, in the order of painting, the lightest paint first. Beside them, preview.png shows all of them painted.',
+      'Three small squares in the margin stand at the same places on every sheet: lay the first sheet, mark the card through them with a pencil, paint; lay the next sheet so that the marks show in its squares. The corner without one, at the lower right, tells when a sheet lies turned or wrong side up.',
+    ],
+    examples: [
+      'layers nana.jpg',
+      'layers nana.jpg --count 4 --card 5x7in --turn portrait',
+      "layers hen.jpg --subject find --paints '#d9a441,#3b2418'",
+      'layers fern.jpg --levels 70,40 --laid separate',
+    ],
+    notes: {
+      'And as for stencilwright make': [
+        '--outputs, --settings, --hand, --json and every setting: see stencilwright make --help. The tone and its level have no say here.',
+      ],
+      'Ends with': [
+        '0  \tevery layer is good',
+        '1  \tthe set was written, but a layer breaks a promise: its report says which, and where',
+        '2  \tnothing was written: the picture could not be read, or a setting is wrong',
+      ],
+    },
   },
+  handler: makeSet,
 };
 
 /** Gives the exit status: 0 all layers good, 1 one breaks a promise. */
-async function makeSet(given: CommandArguments): Promise<number> {
+async function makeSet(given: CommandArguments, { stdout, stderr }: Output): Promise<number> {
   const picture = onePicture(given, 'Give one, as in: stencilwright layers nana.jpg');
   // With register marks unless denied.
   const job = await readJob(given, { registerMarks: true });
   const layersJob = completeLayers(await layersGiven(given), commandLine);
   const outputs = readOutputs(textOf(given, 'outputs'));
-  const progress = progressOn(process.stderr);
+  const progress = progressOn(stderr);
   const drawing = prepareDrawing(outputs.filter((output) => output !== 'report'));
   try {
     const chosen = textOf(given, 'name');
@@ -92,8 +119,8 @@ async function makeSet(given: CommandArguments): Promise<number> {
     const told =
       given.json === true
         ? inJson(picture, made, folder, notes)
-        : inWords(picture, made, folder, notes);
-    process.stdout.write(`${told}\n`);
+        : inWords(picture, made, { folder, notes, stdout });
+    stdout.write(`${told}\n`);
     return made.good ? 0 : 1;
   } finally {
     progress.clear();
@@ -116,10 +143,9 @@ async function layersGiven(given: CommandArguments): Promise<Readonly<Record<str
 function inWords(
   picture: string,
   made: LayersMade,
-  folder: string,
-  notes: readonly string[],
+  { folder, notes, stdout }: { folder: string; notes: readonly string[]; stdout: Stream },
 ): string {
-  const paint = painter(process.stdout);
+  const paint = painter(stdout);
   const near = relative('', folder);
   const count = made.layers.length;
   return [
@@ -127,7 +153,7 @@ function inWords(
     `${count} layers, to be painted in this order:`,
     ...made.layers.flatMap((layer, k) => [
       layerLine(layer, k),
-      ...findingLines(layer.made, process.stdout),
+      ...findingLines(layer.made, stdout),
     ]),
     `Files      ${visible(near === '' || near.startsWith('..') ? folder : near)}: layer-1 to layer-${count}, ${[...made.files.keys()].join(', ')}`,
     ...notes.map((note) => `           ${note}.`),

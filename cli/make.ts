@@ -6,6 +6,7 @@ import {
   makeLayerAgain,
   makeStencil,
   nameKey,
+  namedCards,
   outputNames,
   outputsIn,
   pictureAt,
@@ -27,13 +28,12 @@ import {
   type Wish,
 } from '../src/index.js';
 import { textOf, wordsOf, type Command, type CommandArguments } from './command.js';
-import { makeText } from './help.js';
 import { stoppable } from './interrupts.js';
 import { failedLine, madeLine } from './json-line.js';
 import { jobOptions, readJob, readLayers } from './job-given.js';
-import { commandLine, outDirOf, switchOption, valueOption } from './options.js';
+import { commandLine, nameOption, outDirOf, outOption, outputOptions } from './options.js';
 import { noteLines, summaryText } from './summary.js';
-import { progressOn } from './terminal.js';
+import { progressOn, type Output } from './terminal.js';
 import { tell } from './trouble.js';
 
 /** One picture to make a stencil of, and the name of its stencil. */
@@ -53,30 +53,57 @@ interface Plan {
   readonly outputs: readonly OutputName[];
   readonly outDir: string;
   readonly json: boolean;
+  readonly output: Output;
 }
 
 const ALL = 'all';
+const LARGEST_MM = 1000;
 
 /** `stencilwright make PICTURE…` */
 export const make: Command = {
   command: 'make',
   takes: 'PICTURE…',
   describe: 'make a stencil of each picture',
-  help: makeText,
   builder: {
-    ...jobOptions(),
-    out: valueOption,
-    name: valueOption,
-    outputs: valueOption,
-    json: switchOption,
+    ...jobOptions,
+    out: outOption('Files', 'the stencils’ folders go'),
+    name: nameOption(
+      'Files',
+      'What the stencil and its folder are called, for one picture. Unless set: like the picture; with a number, nana-2, where another picture’s stencil or a folder of your own has that name. An earlier stencil of the same picture is replaced; what you put into its folder stays.',
+    ),
+    ...outputOptions,
   },
-  handler: async (given) => {
-    process.exitCode = await makeAll(given);
+  help: {
+    says: [
+      'Turns each picture into a stencil. What is dark in the picture becomes an opening that you cut away and paint through; what is light stays film. Islands that would fall out get bridges, and nothing is left too thin to cut or to hold.',
+      'A picture is a JPEG, PNG, WebP, TIFF, GIF, BMP, AVIF, SVG or HEIC file: a family photo, a scanned sketch, a drawing. Each one gets a folder of its own, named like the picture, with stencil.svg (what is cut), template.pdf (print it, lay clear film over it, follow the lines), plan.pdf (in which order to cut, how long it takes, and cautions), preview.png (what the paint leaves on the card) and report.json (sizes, bridges, remarks, and the settings to make it again).',
+    ],
+    examples: [
+      'make nana.jpg',
+      'make nana.jpg --card postcard --turn portrait --fit fill',
+      'make page.jpg --tone local --tool craft-knife --out ~/stencils',
+      'make moth.png --card 10x15cm --margin 8mm --swap',
+      'make nana.jpg --settings stencils/nana/report.json --card a6',
+    ],
+    notes: {
+      Measures: [
+        `Write lengths as 6, 6mm, 0.6cm or 0.25in; a number alone is millimetres. A resolution is 300, 300dpi or 300px/in. A card is a name (${namedCards.map(({ name }) => name).join(', ')}) or two numbers and a unit: 4x4in, 105x148mm, 10x15cm, 4,5x4,5in; or one side of a square, 10cm; up to ${LARGEST_MM} mm a side.`,
+      ],
+      'With care': [
+        'A hot tip and hot glue burn, film gives off fumes when it melts, and blades are sharp: work in moving air, on a surface that bears heat, with the tool on its stand, and follow your tool’s manual and your local rules.',
+      ],
+      'Ends with': [
+        '0  \tevery stencil is good',
+        '1  \ta stencil was written, but it breaks a promise: the report says which, and where',
+        '2  \ta stencil was not written: the picture could not be read, or a setting is wrong',
+      ],
+    },
   },
+  handler: makeAll,
 };
 
 /** Gives the exit status, the worst of the pictures'. */
-async function makeAll(given: CommandArguments): Promise<number> {
+async function makeAll(given: CommandArguments, output: Output): Promise<number> {
   const orders = readOrders(wordsOf(given), textOf(given, 'name'));
   const plan: Plan = {
     job: await readJob(given),
@@ -84,18 +111,20 @@ async function makeAll(given: CommandArguments): Promise<number> {
     outputs: readOutputs(textOf(given, 'outputs')),
     outDir: outDirOf(given),
     json: given.json === true,
+    output,
   };
   const drawing = prepareDrawing(plan.outputs.filter((output) => output !== 'report'));
   let worst = 0;
   for (const order of orders) worst = Math.max(worst, await makeOne(order, plan, drawing));
   await drawing.close();
-  if (!plan.json) process.stdout.write(noteLines(unusedByOutputs(plan.job, plan.outputs)));
+  if (!plan.json) output.stdout.write(noteLines(unusedByOutputs(plan.job, plan.outputs)));
   return worst;
 }
 
 async function makeOne(order: MakeRequest, plan: Plan, drawing: Drawing): Promise<number> {
   const { picture } = order;
-  const progress = progressOn(process.stderr);
+  const { stdout, stderr } = plan.output;
+  const progress = progressOn(stderr);
   try {
     const wish = await wishFor(order, plan);
     const { made, place } = await makeFor(plan.outDir, wish, (place) =>
@@ -113,14 +142,14 @@ async function makeOne(order: MakeRequest, plan: Plan, drawing: Drawing): Promis
     );
     progress.clear();
     const fate = { picture, made, folder, notes };
-    process.stdout.write(
-      `${plan.json ? madeLine(picture, made, folder, notes) : summaryText(fate, process.stdout)}\n`,
+    stdout.write(
+      `${plan.json ? madeLine(picture, made, folder, notes) : summaryText(fate, stdout)}\n`,
     );
     return made.good ? 0 : 1;
   } catch (error) {
     progress.clear();
-    if (plan.json) process.stdout.write(`${failedLine(picture, error)}\n`);
-    return tell(error, picture);
+    if (plan.json) stdout.write(`${failedLine(picture, error)}\n`);
+    return tell(error, picture, stderr);
   }
 }
 

@@ -1,17 +1,14 @@
 import {
+  outputNames,
   settings,
   spelt,
+  usualOutputs,
   visible,
   type Origin,
   type Setting,
-  type SettingName,
 } from '../src/index.js';
-import { textOf, type CommandArguments, type Option } from './command.js';
-
-/** A setting's name as an option: narrowestOpening → narrowest-opening. */
-export function optionName(name: string): string {
-  return name.replaceAll(/[A-Z]/g, (letter) => `-${letter.toLowerCase()}`);
-}
+import { textOf, type CommandArguments, type Option, type OptionsByName } from './command.js';
+import { optionName, optionSettings } from './setting-option.js';
 
 /** The command line as a place that settings come from. */
 export const commandLine: Origin = {
@@ -30,12 +27,6 @@ export function inOptions(text: string): string {
   return visible(spelt(text, commandLine.spell));
 }
 
-/** An option with a value after it, which comes in as text. */
-export const valueOption: Option = { type: 'string' };
-
-/** An option that is there or not; --no-… takes it back. */
-export const switchOption: Option = { type: 'boolean' };
-
 const DEFAULT_OUT = 'stencils';
 
 /** The folder that results go in. */
@@ -43,23 +34,38 @@ export function outDirOf(given: CommandArguments): string {
   return textOf(given, 'out') ?? DEFAULT_OUT;
 }
 
-/** The settings that are options: all but those that only a settings file can hold. */
-export function optionSettings(): readonly [SettingName, Setting][] {
-  const all = Object.entries(settings) as [SettingName, Setting][];
-  return all.filter(([, { kind }]) => kind !== 'data');
+/** The folder that results go in, as an option. */
+export function outOption(group: string, what: string): Option {
+  const describe = `The folder that ${what} in. Unless set: ./${DEFAULT_OUT}.`;
+  return { type: 'string', value: 'DIR', group, describe };
 }
 
-/** One option for each such setting. Its value is checked where all settings are, so it comes in as text. */
-export function settingOptions(
-  described: readonly (readonly [string, Setting])[] = optionSettings(),
-): Readonly<Record<string, Option>> {
+/** What a result is called, as an option. */
+export function nameOption(group: string, describe: string): Option {
+  return { type: 'string', value: 'NAME', group, describe };
+}
+
+/** Options that another command's help shows. */
+export function unshown(options: OptionsByName): OptionsByName {
   return Object.fromEntries(
-    described.map(([name, setting]) => [
-      optionName(name),
-      setting.kind === 'switch' ? switchOption : valueOption,
-    ]),
+    Object.entries(options).map(([name, { type }]) => [name, { type }] as const),
   );
 }
+
+/** Which outputs to write, and JSON in place of words. */
+export const outputOptions: OptionsByName = {
+  outputs: {
+    type: 'string',
+    value: 'LIST',
+    group: 'Files',
+    describe: `What to write, with commas between: ${outputNames.filter((name) => name !== 'report').join(', ')}, report alone, or all. Unless set: ${usualOutputs.join(', ')}. The report is always written.`,
+  },
+  json: {
+    type: 'boolean',
+    group: 'Files',
+    describe: 'Prints one line of JSON for each picture, for another program to read.',
+  },
+};
 
 /** The settings among the options, numbers as numbers where they are; a text that is no number stays one. */
 export function settingsGiven(

@@ -14,7 +14,7 @@ export function outliveOutput(): void {
     if (told) return;
     told = true;
     const closed = error.code === 'EPIPE';
-    tell(closed ? nobodyReads(error) : cannotPrint(error), 'the summary');
+    tell(closed ? nobodyReads(error) : cannotPrint(error), 'the summary', process.stderr);
     if (closed) return;
     process.on('exit', (status) => {
       process.exitCode = Math.max(status, SOME_LOST);

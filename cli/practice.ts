@@ -7,20 +7,36 @@ import {
   writePractice,
 } from '../src/index.js';
 import { refuseWords, textOf, type Command, type CommandArguments } from './command.js';
-import { practiceText } from './help-hands.js';
 import { stoppable } from './interrupts.js';
 import { localeOf } from './make.js';
-import { commandLine, outDirOf, valueOption } from './options.js';
+import { commandLine, nameOption, outDirOf, outOption } from './options.js';
 
 /** `stencilwright practice` */
 export const practice: Command = {
   command: 'practice',
   takes: '',
   describe: 'a strip to try your hand on',
-  help: practiceText,
-  builder: { out: valueOption, paper: valueOption },
-  handler: async (given) => {
-    process.stdout.write(await makeStrip(given));
+  builder: {
+    out: outOption('Options', 'the strip’s folder goes'),
+    name: nameOption(
+      'Options',
+      'What its folder is called. Unless set: practice; with a number, practice-2, where something else has that name.',
+    ),
+    paper: {
+      type: 'string',
+      value: 'WHICH',
+      group: 'Options',
+      describe: 'The paper in your printer: auto, letter or a4. Unless set: auto.',
+    },
+  },
+  help: {
+    says: [
+      'Makes a strip to try your hand on: slots, dots, corners, turns, strips and bridges, each in seven sizes from easy to hard, true to size. Print practice.pdf at 100 %, lay an offcut of film over it and cut all of it. Then save what came out clean with stencilwright hand, and every stencil can be made for your own hand.',
+    ],
+  },
+  handler: async (given, { stdout }) => {
+    stdout.write(await makeStrip(given));
+    return 0;
   },
 };
 
@@ -29,8 +45,12 @@ async function makeStrip(given: CommandArguments): Promise<string> {
   const asked = checkSettings({ paper: textOf(given, 'paper') }, commandLine);
   const { paper } = completeJob(asked, commandLine);
   const locale = localeOf(process.env).locale ?? Intl.DateTimeFormat().resolvedOptions().locale;
-  const made = await makePractice({ paper, locale });
-  const folder = await stoppable((signal) => writePractice(made, outDirOf(given), { signal }));
+  const chosen = textOf(given, 'name');
+  const named = chosen === undefined ? {} : { name: chosen };
+  const made = await makePractice({ paper, locale, ...named });
+  const folder = await stoppable((signal) =>
+    writePractice(made, outDirOf(given), { signal, ...named }),
+  );
   return [
     `Practice strip  ${visible(folder)}: ${[...made.keys()].join(', ')}`,
     'Print it at 100 %, lay an offcut of film over it, cut all of it, and note the minutes. Then save',

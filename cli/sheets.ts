@@ -11,6 +11,7 @@ import {
   stencilOf,
   subjectOfFilm,
   takenInWords,
+  unusedOnSheets,
   visible,
   writeFilm,
   type CutPlan,
@@ -21,12 +22,20 @@ import {
   type Stencil,
 } from '../src/index.js';
 import { textOf, wordsOf, type Command, type CommandArguments } from './command.js';
-import { sheetsText } from './help-sheets.js';
 import { stoppable } from './interrupts.js';
 import { jobOptions, readJob, readSettings } from './job-given.js';
 import { localeOf } from './make.js';
-import { commandLine, outDirOf, readNumber, valueOption } from './options.js';
-import { painter, progressOn } from './terminal.js';
+import {
+  commandLine,
+  nameOption,
+  outDirOf,
+  outOption,
+  readNumber,
+  settingsGiven,
+  unshown,
+} from './options.js';
+import { noteLines } from './summary.js';
+import { painter, progressOn, type Output, type Paint, type Stream } from './terminal.js';
 
 const DEFAULT_NAME = 'film';
 const DEFAULT_FILM = '9x12in';
@@ -39,28 +48,64 @@ export const sheets: Command = {
   command: 'sheets',
   takes: 'STENCIL…',
   describe: 'lay stencils on full sheets of film',
-  help: sheetsText,
   builder: {
-    ...jobOptions(),
-    film: valueOption,
-    gap: valueOption,
-    copies: valueOption,
-    out: valueOption,
-    name: valueOption,
+    ...unshown(jobOptions),
+    copies: {
+      type: 'string',
+      value: 'N',
+      group: 'Options',
+      describe:
+        'How many of each; or a number for each stencil, with commas between. Unless set: 1.',
+    },
+    film: {
+      type: 'string',
+      value: 'SIZE',
+      group: 'Options',
+      describe: `The size of the blank film. Unless set: ${DEFAULT_FILM}.`,
+    },
+    gap: {
+      type: 'string',
+      value: 'MM',
+      group: 'Options',
+      describe: `The film between one stencil and the next. Unless set: ${DEFAULT_GAP_MM} mm.`,
+    },
+    out: outOption('Options', 'the result’s folder goes'),
+    name: nameOption(
+      'Options',
+      'The name of the result’s folder, and on the sheets. Unless set: film; with a number, film-2, where sheets of other stencils or something else has that name.',
+    ),
   },
-  handler: async (given) => {
-    process.exitCode = await layAll(given);
+  help: {
+    says: [
+      'Lays stencils on blank film, as many on a sheet as it can hold, turned where that saves film, and makes a true-size template for each sheet, its pieces numbered in the order of cutting, and a plan of it. A stencil is the folder that stencilwright make wrote; of a set of layers all are laid; a picture is made into a stencil first. What holds none is left out, and named. The light frames on the template are where the stencils part.',
+    ],
+    examples: [
+      'sheets stencils/nana stencils/moth --copies 4',
+      'sheets stencils/* --film a4 --gap 5mm',
+      'sheets leaf.svg moth.png --copies 6,2 --card trading-card',
+    ],
+    notes: {
+      'And as for stencilwright make': [
+        '--settings, --hand and every setting, for pictures, and the paper: see stencilwright make --help.',
+      ],
+      'Ends with': [
+        '0  \tthe sheets are written',
+        '1  \tthe sheets are written, and a stencil on them breaks a promise: see its report',
+        '2  \tnothing was written',
+      ],
+    },
   },
+  handler: layAll,
 };
 
 /** Gives the exit status: 0, or 1 when a stencil that breaks a promise was laid. */
-async function layAll(given: CommandArguments): Promise<number> {
+async function layAll(given: CommandArguments, { stdout, stderr }: Output): Promise<number> {
   const paths = readPaths(wordsOf(given));
   const film = readFilm(textOf(given, 'film') ?? DEFAULT_FILM);
   const gapMm = readGap(textOf(given, 'gap'));
   const copies = readCopies(textOf(given, 'copies') ?? '1', paths.length);
   const job = await readJob(given);
-  const { found, skipped } = await readAll(paths, job);
+  const { found, skipped, withPictures } = await readAll(paths, job, stderr);
   const stencils = found.flatMap(({ stencil, of }) =>
     Array.from({ length: copies[of] }, () => stencil),
   );
@@ -92,9 +137,11 @@ async function layAll(given: CommandArguments): Promise<number> {
     }),
   );
   const closer = gapMm > 0 ? layOnFilm(stencils, film, 0).sheets.length : laid.sheets.length;
-  const told = new Map(found.map(({ stencil }) => [stencil.label ?? stencil.name, stencil]));
-  const lines = [...notes, ...[...told].flatMap(brokenInWords)].map((note) => `${note}.`);
-  process.stdout.write([summary(laid, made.plans, folder, closer), ...lines, ''].join('\n'));
+  const laidBy = new Map(found.map(({ stencil }) => [stencil.label ?? stencil.name, stencil]));
+  const lines = [...notes, ...[...laidBy].flatMap(brokenInWords)].map((note) => `${note}.`);
+  const told = summary({ laid, plans: made.plans, folder, withoutGap: closer }, painter(stdout));
+  stdout.write([told, ...lines, ''].join('\n'));
+  if (!withPictures) stdout.write(noteLines(unusedOnSheets(settingsGiven(given))));
   return found.some(({ stencil }) => (stencil.broken ?? 0) > 0) ? 1 : 0;
 }
 
@@ -114,11 +161,16 @@ interface Found {
   readonly of: number;
 }
 
-/** The stencils at all paths, and what of the paths holds none. */
-async function readAll(
-  paths: readonly string[],
-  job: Job,
-): Promise<{ readonly found: readonly Found[]; readonly skipped: readonly string[] }> {
+interface AllFound {
+  readonly found: readonly Found[];
+  /** What of the paths holds no stencil. */
+  readonly skipped: readonly string[];
+  /** Whether a stencil was made of a picture. */
+  readonly withPictures: boolean;
+}
+
+/** The stencils at all paths. */
+async function readAll(paths: readonly string[], job: Job, stderr: Stream): Promise<AllFound> {
   const held: Held[] = [];
   for (const path of paths) held.push(await openStencils(path));
   const skipped = paths.flatMap((path, i) => {
@@ -139,9 +191,10 @@ async function readAll(
   for (const [of, path] of paths.entries()) {
     const each = held[of];
     if (each.kind === 'stencils') found.push(...each.stencils.map((stencil) => ({ stencil, of })));
-    else if (each.kind === 'picture') found.push({ stencil: await makeOne(path, job), of });
+    else if (each.kind === 'picture') found.push({ stencil: await makeOne(path, job, stderr), of });
   }
-  return { found: toldApart(found, paths), skipped };
+  const withPictures = held.some(({ kind }) => kind === 'picture');
+  return { found: toldApart(found, paths), skipped, withPictures };
 }
 
 /** Stencils of one name that come from different places get those in their names on the sheets. */
@@ -167,8 +220,8 @@ function near(path: string): string {
 }
 
 /** A stencil of a picture, made now. A broken promise is told where stencils are made, and stops this. */
-async function makeOne(picture: string, job: Job): Promise<Stencil> {
-  const progress = progressOn(process.stderr);
+async function makeOne(picture: string, job: Job, stderr: Stream): Promise<Stencil> {
+  const progress = progressOn(stderr);
   progress.show(`${picture}: making its stencil …`);
   try {
     const name = basename(resolve(picture), extname(picture));
@@ -231,13 +284,15 @@ function readCopies(text: string, stencils: number): readonly number[] {
   );
 }
 
-function summary(
-  laid: Film,
-  plans: readonly CutPlan[],
-  folder: string,
-  withoutGap: number,
-): string {
-  const paint = painter(process.stdout);
+interface Laid {
+  readonly laid: Film;
+  readonly plans: readonly CutPlan[];
+  readonly folder: string;
+  /** How many sheets would do without gaps. */
+  readonly withoutGap: number;
+}
+
+function summary({ laid, plans, folder, withoutGap }: Laid, paint: Paint): string {
   const { film, gapMm, sheets: all, areaBound } = laid;
   const count = all.reduce((sum, { cards }) => sum + cards.length, 0);
   const label = (text: string): string => paint('dim', text.padEnd(8));

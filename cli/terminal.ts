@@ -4,6 +4,14 @@ import { visible } from '../src/index.js';
 /** What can be written to: a terminal, a pipe or a file. */
 export type Stream = NodeJS.WritableStream & Partial<Pick<WriteStream, 'isTTY' | 'columns'>>;
 
+/** Where a command says what it has to say: `process` itself, or what a test listens to. */
+export interface Output {
+  /** What was made, for a person or a program to read. */
+  readonly stdout: Stream;
+  /** How far it is, and what went wrong. */
+  readonly stderr: Stream;
+}
+
 type Style = 'bold' | 'dim' | 'green' | 'yellow' | 'red';
 
 /** ECMA-48, select graphic rendition. */

@@ -14,13 +14,12 @@ import {
   type Tried,
 } from '../src/index.js';
 import { textOf, type Command, type CommandArguments } from './command.js';
-import { tonesText } from './help.js';
 import { stoppable } from './interrupts.js';
 import { jobOptions, onePicture, readSettings } from './job-given.js';
 import { stencilName } from './make.js';
-import { outDirOf, valueOption } from './options.js';
+import { nameOption, outDirOf, outOption, unshown } from './options.js';
 import { noteLines } from './summary.js';
-import { painter, progressOn } from './terminal.js';
+import { painter, progressOn, type Output, type Paint } from './terminal.js';
 
 const OPTION_COLUMNS = 40;
 
@@ -29,18 +28,31 @@ export const tones: Command = {
   command: 'tones',
   takes: 'PICTURE',
   describe: 'show a picture in many tones, to choose one',
-  help: tonesText,
-  builder: { ...jobOptions(), out: valueOption, name: valueOption },
-  handler: async (given) => {
-    process.exitCode = await showTones(given);
+  builder: {
+    ...unshown(jobOptions),
+    out: outOption('Options', 'they go'),
+    name: nameOption('Options', 'What they are called. Unless set: like the picture.'),
   },
+  help: {
+    says: [
+      'Shows a picture in many tones, each as a small print of its finished stencil with what there is to cut, so that you can choose by looking. Writes a sheet of them all, as a picture, nana-tones.png, and as a page, nana-tones.html.',
+    ],
+    examples: ['tones nana.jpg', 'tones nana.jpg --card 5x7in --crop 20,5,60,70'],
+    notes: {
+      'And as for stencilwright make': [
+        '--settings, --hand and every setting: see stencilwright make --help.',
+      ],
+      'Ends with': ['0  \tthe sheet is written', '2  \tnothing was written'],
+    },
+  },
+  handler: showTones,
 };
 
 /** Gives the exit status: 0, or 2 when nothing can be cut by any tone. */
-async function showTones(given: CommandArguments): Promise<number> {
+async function showTones(given: CommandArguments, { stdout, stderr }: Output): Promise<number> {
   const picture = onePicture(given, 'Name one picture, as in: stencilwright tones nana.jpg');
   const job = await readSettings(given);
-  const progress = progressOn(process.stderr);
+  const progress = progressOn(stderr);
   const tried = await tryTones(picture, job, (place, count) => {
     progress.show(`${picture}: tone ${place + 1} of ${count} …`);
   });
@@ -59,11 +71,13 @@ async function showTones(given: CommandArguments): Promise<number> {
   const files = await stoppable((signal) =>
     writeTones(tried, { name, picture: file, of }, outDir, { signal }),
   );
-  process.stdout.write(`${tried.map(line).join('\n')}\nLook at ${files.map(near).join(' or ')},\n`);
-  process.stdout.write(
+  const paint = painter(stdout);
+  const lines = tried.map((each, i) => line(each, i, paint));
+  stdout.write(`${lines.join('\n')}\nLook at ${files.map(near).join(' or ')},\n`);
+  stdout.write(
     `then: stencilwright make ${visible(quoted(picture))} ${optionsOf(tried[0].settings)}\n`,
   );
-  process.stdout.write(noteLines(idle(given, job)));
+  stdout.write(noteLines(idle(given, job)));
   return 0;
 }
 
@@ -80,8 +94,7 @@ function idle(given: CommandArguments, job: JobInput): string[] {
   ];
 }
 
-function line(tried: Tried, i: number): string {
-  const paint = painter(process.stdout);
+function line(tried: Tried, i: number, paint: Paint): string {
   const start = `${String(i + 1).padStart(2)}  ${optionsOf(tried.settings).padEnd(OPTION_COLUMNS)}`;
   if (tried.fate === 'failed') return `${start}${paint('dim', tried.why)}`;
   const { figures, fate } = tried;

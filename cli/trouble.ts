@@ -1,23 +1,23 @@
 import { Problem } from '../src/index.js';
 import { inOptions } from './options.js';
-import { painter } from './terminal.js';
+import { painter, type Stream } from './terminal.js';
 
 /** The exit status when nothing was written. */
 const NOTHING_WRITTEN = 2;
 
 /**
- * Tells a person on stderr what went wrong: a Problem in its own words, anything else as a fault of ours.
+ * Tells a person what went wrong: a Problem in its own words, anything else as a fault of ours.
  *
  * @param about what was being worked on
  * @returns the exit status
  */
-export function tell(error: unknown, about: string): number {
-  const paint = painter(process.stderr);
+export function tell(error: unknown, about: string, stderr: Stream): number {
+  const paint = painter(stderr);
   const words = inOptions(error instanceof Problem ? error.message : faultText(error, about));
-  process.stderr.write(`${paint('red', '✗')} ${words}\n`);
+  stderr.write(`${paint('red', '✗')} ${words}\n`);
   if (wantsDetails() && error instanceof Error) {
-    process.stderr.write(`${error.stack ?? ''}\n`);
-    if (error.cause instanceof Error) process.stderr.write(`Cause: ${error.cause.stack ?? ''}\n`);
+    stderr.write(`${error.stack ?? ''}\n`);
+    if (error.cause instanceof Error) stderr.write(`Cause: ${error.cause.stack ?? ''}\n`);
   }
   return NOTHING_WRITTEN;
 }

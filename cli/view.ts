@@ -4,8 +4,8 @@ import { Problem, type JobInput } from '../src/index.js';
 import { refuseWords, textOf, type Command, type CommandArguments } from './command.js';
 import { readSettings } from './job-given.js';
 import { localeOf } from './make.js';
-import { commandLine, switchOption, valueOption } from './options.js';
-import { wrap } from './terminal.js';
+import { commandLine } from './options.js';
+import type { Output, Stream } from './terminal.js';
 
 const DEFAULT_PORT = 4244;
 const DEFAULT_HOST = '127.0.0.1';
@@ -13,30 +13,43 @@ const DEFAULT_HOST = '127.0.0.1';
 /** `stencilwright view`: the page in a browser on this computer. */
 export const view: Command = {
   command: 'view',
-  takes: '[--hand NAME]',
+  takes: '',
   describe: 'see and edit a stencil in the browser',
-  builder: { port: valueOption, host: valueOption, open: switchOption, hand: valueOption },
-  help: (paint, columns) =>
-    [
-      `${paint('bold', 'stencilwright view')}\n`,
-      wrap(
-        'Opens a page in your browser on which you drop a picture, choose by looking what becomes dark, edit the bridges and take the stencil away. Pictures stay on this computer, in memory only. Ctrl-C ends it.',
-        columns,
-      ),
-      '',
-      '  --hand NAME      Begins with the limits of your own hand, as saved with stencilwright hand.',
-      `  --port N         The port to listen on. Unless set: ${DEFAULT_PORT}, or any free one.`,
-      '  --no-open        Only prints the address.',
-      `  --host ADDRESS   The address to listen on. Unless set: ${DEFAULT_HOST}, this computer only.`,
-      '                   Whoever reaches another address can use the page: there is no password.',
-      '',
-    ].join('\n'),
-  handler: async (given) => {
-    await serve(given);
+  builder: {
+    hand: {
+      type: 'string',
+      value: 'NAME',
+      group: 'Options',
+      describe: 'Begins with the limits of your own hand, as saved with stencilwright hand.',
+    },
+    port: {
+      type: 'string',
+      value: 'N',
+      group: 'Options',
+      describe: `The port to listen on. Unless set: ${DEFAULT_PORT}, or any free one.`,
+    },
+    open: {
+      type: 'boolean',
+      denied: true,
+      group: 'Options',
+      describe: 'Only prints the address.',
+    },
+    host: {
+      type: 'string',
+      value: 'ADDRESS',
+      group: 'Options',
+      describe: `The address to listen on. Unless set: ${DEFAULT_HOST}, this computer only. Whoever reaches another address can use the page: there is no password.`,
+    },
   },
+  help: {
+    says: [
+      'Opens a page in your browser on which you drop a picture, choose by looking what becomes dark, edit the bridges and take the stencil away. Pictures stay on this computer, in memory only. Ctrl-C ends it.',
+    ],
+  },
+  handler: serve,
 };
 
-async function serve(given: CommandArguments): Promise<void> {
+async function serve(given: CommandArguments, { stdout, stderr }: Output): Promise<number> {
   refuseWords(given);
   const port = readPort(textOf(given, 'port'));
   const host = textOf(given, 'host') ?? DEFAULT_HOST;
@@ -46,7 +59,7 @@ async function serve(given: CommandArguments): Promise<void> {
     hosts: [host],
     ...localeOf(process.env),
     onFault: (error) =>
-      process.stderr.write(`${error instanceof Error ? (error.stack ?? '') : String(error)}\n`),
+      stderr.write(`${error instanceof Error ? (error.stack ?? '') : String(error)}\n`),
   });
   const listenOn = (wanted: number) => app.listen({ host, port: wanted });
   try {
@@ -59,9 +72,10 @@ async function serve(given: CommandArguments): Promise<void> {
     throw inWords(error, host, port);
   }
   const address = addressOf(app.server.address() as AddressInfo, first);
-  process.stdout.write(`The page is at ${address}\nCtrl-C ends it.\n`);
-  if (given.open !== false) openBrowser(address);
+  stdout.write(`The page is at ${address}\nCtrl-C ends it.\n`);
+  if (given.open !== false) openBrowser(address, stdout);
   await app.warmUp();
+  return 0;
 }
 
 function readPort(text: string | undefined): number | undefined {
@@ -104,11 +118,11 @@ function addressOf({ address, family, port }: AddressInfo, first: JobInput): str
 }
 
 /** Opens the address in the person's own browser; where that can't be done, the printed address is what there is. */
-function openBrowser(address: string): void {
+function openBrowser(address: string, stdout: Stream): void {
   const opener = process.platform === 'darwin' ? 'open' : 'xdg-open';
   const child = spawn(opener, [address], { stdio: 'ignore', detached: true });
   child.on('error', () => {
-    process.stdout.write('Open that address in your browser.\n');
+    stdout.write('Open that address in your browser.\n');
   });
   child.unref();
 }

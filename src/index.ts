@@ -119,7 +119,7 @@ export { counted } from './settings/words/counted.js';
 export { didYouMean, nearest } from './settings/words/nearest.js';
 export { Problem } from './settings/problem.js';
 export { readLayersTold, readSettingsFile, type LayersTold } from './disk/settings-file.js';
-export { unusedByOutputs, unusedSettings } from './pipeline/unused-settings.js';
+export { unusedByOutputs, unusedOnSheets, unusedSettings } from './pipeline/unused-settings.js';
 export { visible, visibleJson } from './settings/words/visible.js';
 export { spelt } from './settings/words/spelling.js';
 export { costOf, optionsOf, titleOf, type ToneInput, type Tried } from './output/tried-tone.js';

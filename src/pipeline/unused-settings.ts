@@ -1,5 +1,12 @@
-import { settings, usualMotifSize, type Job } from '../settings/job.js';
+import {
+  settings,
+  usualMotifSize,
+  type Job,
+  type JobInput,
+  type SettingName,
+} from '../settings/job.js';
 import type { Finding } from '../stages/check/finding.js';
+import type { PlanSettings } from '../stages/plan/plan.js';
 
 /** What is read of a job to tell. */
 export const unusedReads = [
@@ -131,6 +138,32 @@ export function unusedByOutputs(
     .map(
       (name) => `\`${name}\` changes nothing here: ${OF_OUTPUT[name]} is not among the outputs.`,
     );
+}
+
+/** What sheets of stencils that are there already are made by: the plan's settings, the tool in its words, the print. */
+const OF_SHEETS: Readonly<Record<keyof PlanSettings | 'tool' | 'paper' | 'tileOverlap', true>> = {
+  tool: true,
+  smallestMask: true,
+  narrowestStrip: true,
+  bridgeWidth: true,
+  cuttingSpeed: true,
+  warmUp: true,
+  paper: true,
+  tileOverlap: true,
+};
+
+/**
+ * Tells in a sentence of settings that a person gave for a picture, where all that is laid on sheets was made before.
+ *
+ * @param given what she set herself
+ */
+export function unusedOnSheets(given: JobInput): string[] {
+  const names = (Object.keys(given) as SettingName[]).filter((name) => !(name in OF_SHEETS));
+  if (names.length === 0) return [];
+  const change = names.length === 1 ? 'changes' : 'change';
+  return [
+    `${listed(names)} ${change} nothing here: no stencil is made, they are all there already.`,
+  ];
 }
 
 function isSet(job: UnusedJob, name: Name): boolean {

@@ -3,10 +3,15 @@ import { chmodSync, copyFileSync, mkdirSync, readFileSync, writeFileSync } from 
 import { join } from 'node:path';
 import { describe, expect, it, onTestFinished } from 'vitest';
 import { flat, ring, vastPng } from './pictures.js';
-import { contents, scratch, stencilwright, type Circumstances, type Ended } from './run.js';
+import { contents, said, scratch, stencilwright, type Circumstances, type Ended } from './run.js';
 
-/** Makes a stencil of a picture in a scratch folder's `out`. */
-function make(folder: string, picture: string, words: string[] = [], about: Circumstances = {}) {
+/** Makes a stencil of a picture in a scratch folder's `out`, in this process. */
+function make(folder: string, picture: string, words: string[] = []): Promise<Ended> {
+  return said(['make', picture, '--out', join(folder, 'out'), ...words]);
+}
+
+/** The same in a process of its own. */
+function start(folder: string, picture: string, words: string[] = [], about: Circumstances = {}) {
   return stencilwright(['make', picture, '--out', join(folder, 'out'), ...words], about);
 }
 
@@ -36,7 +41,7 @@ describe('pictures that are none', () => {
     const path = join(folder, name);
     await draw(path);
     const before = contents(folder);
-    const ended = make(folder, path);
+    const ended = await make(folder, path);
     expectRefusal(ended, words);
     // Among many pictures one has to know which.
     expect(ended.stderr).toContain(`(${path}`);
@@ -50,7 +55,7 @@ describe('pictures that are none', () => {
     for (const share of [0.02, 0.5, 0.9]) {
       writeFileSync(path, whole.subarray(0, Math.round(whole.length * share)));
       const before = contents(folder);
-      expectRefusal(make(folder, path), /cut short|damaged|incomplete|not a picture|broken/i);
+      expectRefusal(await make(folder, path), /cut short|damaged|incomplete|not a picture|broken/i);
       expect(contents(folder)).toEqual(before);
     }
   });
@@ -58,10 +63,10 @@ describe('pictures that are none', () => {
   it('all white, with the light parts asked for, and all black: still an answer in words', async () => {
     const folder = scratch();
     const white = await flat(join(folder, 'white.png'), '#ffffff');
-    expectRefusal(make(folder, white, ['--swap']), /nothing to cut/i);
+    expectRefusal(await make(folder, white, ['--swap']), /nothing to cut/i);
     const black = await flat(join(folder, 'black.png'), '#000000');
     for (const tone of ['auto', 'level', 'local', 'edges']) {
-      expectRefusal(make(folder, black, ['--tone', tone]), /nothing to cut/i);
+      expectRefusal(await make(folder, black, ['--tone', tone]), /nothing to cut/i);
     }
   });
 
@@ -69,7 +74,7 @@ describe('pictures that are none', () => {
     const folder = scratch();
     const path = await ring(join(folder, 'ring.png'));
     expectRefusal(
-      make(folder, path, ['--smallest-opening', '200', '--card', '30x30mm', '--margin', '4']),
+      await make(folder, path, ['--smallest-opening', '200', '--card', '30x30mm', '--margin', '4']),
       /nothing to cut.*\(.*ring\.png: --smallest-opening\)/i,
     );
   });
@@ -106,7 +111,7 @@ describe('settings that are wrong', () => {
     const folder = scratch();
     const path = await ring(join(folder, 'ring.png'));
     const before = contents(folder);
-    expectRefusal(make(folder, path, words), says);
+    expectRefusal(await make(folder, path, words), says);
     expect(contents(folder)).toEqual(before);
   });
 
@@ -120,12 +125,14 @@ describe('settings that are wrong', () => {
     const path = await ring(join(folder, 'ring.png'));
     const file = join(folder, 'bad.json');
     writeFileSync(file, text);
-    expectRefusal(make(folder, path, ['--settings', file]), says);
+    expectRefusal(await make(folder, path, ['--settings', file]), says);
   });
 
-  it('a word that is no command, and no picture', () => {
+  it('a word that is no command, and no picture', async () => {
+    // The one that is refused by a process of its own.
     expectRefusal(stencilwright(['nana.jpg']), /write: stencilwright make nana\.jpg/);
-    expectRefusal(stencilwright(['make']), /No picture is named/);
+    expectRefusal(await said(['nana.jpg']), /write: stencilwright make nana\.jpg/);
+    expectRefusal(await said(['make']), /No picture is named/);
   });
 });
 
@@ -136,7 +143,7 @@ describe('several pictures', () => {
     const one = await ring(join(folder, 'Nana.png'));
     const two = await ring(join(folder, 'a/nana.jpg'));
     const before = contents(folder);
-    const ended = stencilwright(['make', one, two, '--out', join(folder, 'out')]);
+    const ended = await said(['make', one, two, '--out', join(folder, 'out')]);
     expectRefusal(ended, /Two pictures would make one stencil/);
     expect(contents(folder)).toEqual(before);
   });
@@ -164,7 +171,7 @@ describe('output folders that can not be written', () => {
     const path = await ring(join(folder, 'ring.png'));
     writeFileSync(join(folder, 'out'), 'mine');
     const before = contents(folder);
-    expectRefusal(make(folder, path), /\(.*out/);
+    expectRefusal(await make(folder, path), /\(.*out/);
     expect(contents(folder)).toEqual(before);
   });
 
@@ -180,7 +187,7 @@ describe('output folders that can not be written', () => {
     onTestFinished(() => {
       chmodSync(join(folder, 'out'), 0o755);
     });
-    const ended = make(folder, path, [], root ? { node: ['--import', OTHER_ACCOUNT] } : {});
+    const ended = start(folder, path, [], root ? { node: ['--import', OTHER_ACCOUNT] } : {});
     expectRefusal(ended, /account isn't allowed to write/);
     expect(contents(join(folder, 'out')).size).toBe(0);
   });
@@ -191,8 +198,11 @@ describe('output folders that can not be written', () => {
     mkdirSync(join(folder, 'out/mine'), { recursive: true });
     writeFileSync(join(folder, 'out/mine/stencil.svg'), 'mine');
     const before = contents(folder);
-    expectRefusal(make(folder, path, ['--name', 'mine']), /something else.*choose another name/);
-    expectRefusal(make(folder, path, ['--name', 'a/b']), /can't be the name of a folder/);
+    expectRefusal(
+      await make(folder, path, ['--name', 'mine']),
+      /something else.*choose another name/,
+    );
+    expectRefusal(await make(folder, path, ['--name', 'a/b']), /can't be the name of a folder/);
     expect(contents(folder)).toEqual(before);
   });
 
@@ -202,13 +212,13 @@ describe('output folders that can not be written', () => {
     mkdirSync(disk);
     if (!mountSmallDisk(disk)) context.skip('only root can mount a small disk, on Linux');
     const path = await ring(join(folder, 'ring.png'));
-    expect(make(folder, path).status).toBe(0);
+    expect(start(folder, path).status).toBe(0);
     fill(join(disk, 'filler'));
     const before = contents(disk);
     expect([...before.keys()]).toContain(join(disk, 'ring/template.pdf'));
-    expectRefusal(make(folder, path, ['--swap']), /disk is full/i);
+    expectRefusal(start(folder, path, ['--swap']), /disk is full/i);
     copyFileSync(path, join(folder, 'other.png'));
-    expectRefusal(make(folder, join(folder, 'other.png')), /disk is full/i);
+    expectRefusal(start(folder, join(folder, 'other.png')), /disk is full/i);
     expect(contents(disk)).toEqual(before);
   });
 });

@@ -3,10 +3,10 @@ import { once } from 'node:events';
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { configFolder } from '../../cli/config-folder.js';
 import { fromHash } from '../../server/page/address.js';
-import { command, stencilwright, type Ended } from './run.js';
+import { command, said, stencilwright, type Ended } from './run.js';
 
 let base: string;
 beforeEach(() => {
@@ -60,8 +60,9 @@ describe('stencilwright practice and hand', () => {
     [['view', '--no-open', '--hand', 'ida'], /There is no hand called "ida".*None was saved yet/],
     [['practice', 'more'], /This command takes nothing but options, and got: more/],
     [['practice', '--paper', 'a0'], /--paper can't be "a0"/],
-  ])('%j is refused in words', (words, says) => {
-    const { status, stdout, stderr } = run(...words);
+  ])('%j is refused in words', async (words, says) => {
+    vi.stubEnv('XDG_CONFIG_HOME', base);
+    const { status, stdout, stderr } = await said(words).finally(() => vi.unstubAllEnvs());
     expect({ status, stdout }).toEqual({ status: 2, stdout: '' });
     expect(stderr).toMatch(says);
   });

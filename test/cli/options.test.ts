@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { optionName, optionWords, readNumber, settingsGiven } from '../../cli/options.js';
+import { optionWords, readNumber, settingsGiven } from '../../cli/options.js';
+import { optionName } from '../../cli/setting-option.js';
 
 describe('numbers on the command line', () => {
   it.each<[string, 'mm' | 'mm²' | '%' | 'px/in' | 'mm/min', number | undefined]>([

@@ -2,8 +2,10 @@ import { spawnSync } from 'node:child_process';
 import { mkdtempSync, readdirSync, readFileSync, rmSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { PassThrough } from 'node:stream';
 import { pathToFileURL } from 'node:url';
 import { afterAll, onTestFinished } from 'vitest';
+import { runCommandLine } from '../../cli/run.js';
 import { home, isBuilt } from '../support/built.js';
 
 export { home };
@@ -44,6 +46,14 @@ export function stencilwright(words: readonly string[], about: Circumstances = {
   );
   if (error) throw error;
   return { status, stdout, stderr };
+}
+
+/** Runs the command line in this process: for what a process of its own would add nothing to. */
+export async function said(words: readonly string[]): Promise<Ended> {
+  const [stdout, stderr] = [new PassThrough(), new PassThrough()];
+  const status = await runCommandLine(words, { stdout, stderr });
+  const [told, complaint] = [stdout, stderr].map((stream) => String(stream.read() ?? ''));
+  return { status, stdout: told, stderr: complaint };
 }
 
 /** A folder for one test, removed when it ends. */

@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { bands } from './pictures.js';
-import { contents, stencilwright, type Ended } from './run.js';
+import { contents, said, stencilwright, type Ended } from './run.js';
 
 const leaf = join(import.meta.dirname, '../../samples/leaf.svg');
 let base: string;
@@ -86,6 +86,19 @@ describe('stencilwright sheets', () => {
     ]);
   }, 60_000);
 
+  it('says which settings change nothing where no stencil is made', () => {
+    const picture = ['--tone', 'edges', '--no-swap', '--card', 'a6'];
+    const idle = / {2}· --card, --tone and --swap change nothing here: no stencil is made/;
+    const laid = run('sheets', 'stencils/leaf', '--name', 'idle', ...picture, '--paper', 'a4');
+    expect(laid).toMatchObject({ status: 0, stderr: '' });
+    expect(laid.stdout).toMatch(idle);
+    expect(laid.stdout).not.toContain('--paper');
+    const plain = run('sheets', 'stencils/leaf', '--name', 'idle', '--cutting-speed', '90');
+    expect(plain.stdout).not.toContain('nothing here');
+    const made = run('sheets', leaf, 'stencils/leaf', '--name', 'mixed', '--tone', 'edges');
+    expect(made.stdout).not.toContain('nothing here');
+  }, 60_000);
+
   it('tells stencils of one name apart by where they are', () => {
     run('make', leaf, '--outputs', 'stencil', '--card', 'trading-card', '--out', 'there');
     rmSync(join(base, 'there/leaf/report.json'));
@@ -104,8 +117,9 @@ describe('stencilwright sheets', () => {
     [['stencils/leaf', '--gap', 'wide'], /--gap can't be "wide"/],
     [['stencils/leaf', '--film', '9'], /"9" is not a film size/],
     [['stencils/leaf', '--film', '3x3in'], /The stencil is larger than the film/],
-  ])('%j is refused in words', (words, says) => {
-    const { status, stdout, stderr } = run('sheets', ...words);
+  ])('%j is refused in words', async (words, says) => {
+    const there = words.map((word) => (word.startsWith('stencils') ? join(base, word) : word));
+    const { status, stdout, stderr } = await said(['sheets', ...there]);
     expect({ status, stdout }).toEqual({ status: 2, stdout: '' });
     expect(stderr).toMatch(says);
   });

@@ -127,6 +127,16 @@ describe('the practice strip', () => {
       expect(stdout).toMatch(/stencils\/practice-2: practice\.pdf, practice\.svg/);
     }
     expect(inside('practice')).toEqual(before);
+    const refused = stencilwright(['practice', '--name', 'practice'], { cwd });
+    expect(refused.status).toBe(2);
+    expect(refused.stderr).toMatch(/holds the stencil of practice\.png.*choose another name/);
+    const named = stencilwright(['practice', '--name', 'offcuts'], { cwd });
+    expect(named.stdout).toMatch(/stencils\/offcuts: practice\.pdf, practice\.svg/);
+    const report = JSON.parse(
+      readFileSync(join(stencils, 'offcuts/report.json'), 'utf8'),
+    ) as object;
+    expect(report).toMatchObject({ name: 'offcuts' });
+    rmSync(join(stencils, 'offcuts'), { recursive: true });
     rmSync(join(stencils, 'practice'), { recursive: true });
     expect(names()).toEqual(['practice-2']);
   });

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { wordsOf, type Command, type CommandArguments } from '../../cli/command.js';
 import { make } from '../../cli/make.js';
-import { runCommand } from '../../cli/words.js';
+import { runCommand } from '../../cli/parser.js';
 import { Problem } from '../../src/index.js';
 
 /** What the command `make` would get of these words. */
@@ -11,9 +11,10 @@ async function givenOf(...words: string[]) {
     ...make,
     handler: (given) => {
       got = given;
+      return 0;
     },
   };
-  await runCommand(['make', ...words], [command]);
+  await runCommand(['make', ...words], [command], process);
   if (got === undefined) throw new Error('The command was not run');
   const options = Object.entries(got).filter(([name]) => name in make.builder);
   return { options: Object.fromEntries(options), words: wordsOf(got) };
@@ -60,6 +61,8 @@ describe('words after a command', () => {
     [['-x'], /^There is no option called -x /],
     [['--constructor', 'x'], /^There is no option called --constructor /],
     [['--_', 'x'], /^There is no option called --_ /],
+    [['--$0', 'x'], /^There is no option called --\$0 /],
+    [['--help-me'], /^There is no option called --help-me /],
     [['--no-swap=1'], /^There is no option called --no-swap /],
     [['--out', '-x'], /^--out needs a value after it /],
     [['--margin'], /^--margin needs a value after it /],
@@ -75,36 +78,36 @@ describe('words after a command', () => {
 });
 
 describe('the word of a command', () => {
-  const other: Command = { ...make, command: 'other', builder: {}, handler: () => undefined };
+  const other: Command = { ...make, command: 'other', builder: {}, handler: () => 1 };
 
   it.each([[['nana.jpg', '--swap']], [['--swap', 'make', 'nana.jpg']], [['--', 'make']]])(
     '%j has none that there is',
     async (words) => {
-      await expect(runCommand(words, [make, other])).rejects.toThrow(
+      await expect(runCommand(words, [make, other], process)).rejects.toThrow(
         `There is no command called "${words[0]}"`,
       );
     },
   );
 
   it('that is nearly one is told which; not all of them stand for it', async () => {
-    await expect(runCommand(['mkae', 'nana.jpg'], [make, other])).rejects.toThrow(
+    await expect(runCommand(['mkae', 'nana.jpg'], [make, other], process)).rejects.toThrow(
       'Did you mean stencilwright make nana.jpg?',
     );
     // A picture's name is no command that was mistyped.
-    await expect(runCommand(['make.jpg'], [make, other])).rejects.toThrow(
+    await expect(runCommand(['make.jpg'], [make, other], process)).rejects.toThrow(
       'write: stencilwright make make.jpg',
     );
   });
 
-  it('chooses the options', async () => {
-    await runCommand(['other'], [make, other]);
-    const refusal = runCommand(['other', '--swap'], [make, other]);
+  it('chooses the options; its status comes back', async () => {
+    expect(await runCommand(['other'], [make, other], process)).toBe(1);
+    const refusal = runCommand(['other', '--swap'], [make, other], process);
     await expect(refusal).rejects.toThrow(/no option called --swap .*stencilwright other --help/);
   });
 
   it('what the command throws comes through', async () => {
     const fault = new TypeError('of ours');
     const faulty: Command = { ...other, handler: () => Promise.reject(fault) };
-    await expect(runCommand(['other'], [faulty])).rejects.toBe(fault);
+    await expect(runCommand(['other'], [faulty], process)).rejects.toBe(fault);
   });
 });

@@ -1,3 +1,4 @@
+import { PassThrough } from 'node:stream';
 import { describe, expect, it } from 'vitest';
 import { tell } from '../../cli/trouble.js';
 import { nest } from '../../src/geometry/regions.js';
@@ -20,11 +21,8 @@ describe('loops that a boolean made', () => {
     ]);
   });
 
-  it('are a fault of ours when a hole lies in no region, and told as one', ({ onTestFinished }) => {
-    const written: string[] = [];
-    const write = process.stderr.write.bind(process.stderr);
-    process.stderr.write = (text: string | Uint8Array) => written.push(String(text)) > 0;
-    onTestFinished(() => void (process.stderr.write = write));
+  it('are a fault of ours when a hole lies in no region, and told as one', () => {
+    const stderr = new PassThrough();
     let thrown: unknown;
     try {
       nest([square(0, 0, 20), hole(30, 2, 5)]);
@@ -33,8 +31,8 @@ describe('loops that a boolean made', () => {
     }
     expect(thrown).toBeInstanceOf(Error);
     expect(thrown).not.toBeInstanceOf(Problem);
-    expect(tell(thrown, 'nana.jpg')).toBe(2);
-    expect(written.join('')).toMatch(
+    expect(tell(thrown, 'nana.jpg', stderr)).toBe(2);
+    expect(String(stderr.read())).toMatch(
       /This is a fault of stencilwright, not of yours: an island lies in no opening, at 30\.0, 2\.0 mm \(nana\.jpg\)/,
     );
   });

@@ -17,6 +17,8 @@ export async function makePractice(options: {
   readonly paper: Job['paper'];
   /** Chooses the paper where `paper` does not: "en-US", "de_DE.UTF-8". */
   readonly locale: string;
+  /** What it is called; "practice" unless given. */
+  readonly name?: string;
 }): Promise<ReadonlyMap<string, string | Uint8Array>> {
   const { practicePdf, practiceSvg } = await import('../../output/pdf/practice.js');
   const strip = practiceStrip();
@@ -24,7 +26,7 @@ export async function makePractice(options: {
     ['practice.pdf', await practicePdf(strip, options.paper, options.locale)],
     ['practice.svg', practiceSvg(strip)],
   ]);
-  const report = { name: NAME, madeFrom: { ...OF, files: marksOf(files) } };
+  const report = { name: options.name ?? NAME, madeFrom: { ...OF, files: marksOf(files) } };
   return files.set('report.json', `${JSON.stringify(report, null, 2)}\n`);
 }
 
@@ -32,15 +34,17 @@ export async function makePractice(options: {
  * Writes the practice strip's files to a folder of their own in `outDir`, whole or not at all: an earlier strip's, or a
  * new one where that is another's.
  *
+ * @param how with a name that was chosen where it is not to be "practice"
  * @returns the folder
- * @throws Problem when it can't be written
+ * @throws Problem when it can't be written, and when a chosen name is another's
  */
 export async function writePractice(
   made: ReadonlyMap<string, string | Uint8Array>,
   outDir: string,
   how: Writing = {},
 ): Promise<string> {
-  const { name } = await placeFor(outDir, { name: NAME, of: OF });
+  const isChosen = how.name !== undefined;
+  const { name } = await placeFor(outDir, { name: how.name ?? NAME, isChosen, of: OF });
   return writeResult(
     outDir,
     name,
