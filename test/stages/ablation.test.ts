@@ -1,10 +1,11 @@
 import { basename } from 'node:path';
 import { beforeAll, describe, expect, it } from 'vitest';
-import { completeJob, createPipeline } from '../../src/index.js';
+import { completeJob } from '../../src/index.js';
 import type { BridgeHeuristics } from '../../src/stages/bridge/heuristics.js';
 import type { EaseHeuristics } from '../../src/stages/ease/ease.js';
 import { bridgeFigures, type BridgeFigures, type BridgeGround } from '../support/bridge-figures.js';
 import { easeFigures, type EaseFigures, type EaseGround } from '../support/ease-figures.js';
+import { easedPicture } from '../support/eased-pictures.js';
 import { leaveOut, noBridgeHeuristics, noEaseHeuristics } from '../support/left-out.js';
 import { photographFile, photographs, sampleFiles } from '../support/photographs.js';
 
@@ -44,10 +45,9 @@ const judged = new Map<PictureName, Judged>();
 const of = (names: readonly PictureName[]): Judged[] => names.map((name) => judged.get(name)!);
 
 beforeAll(async () => {
-  const job = completeJob({ card: '4x4in' });
+  const job = completeJob({});
   for (const name of PICTURES) {
-    const needed = ['read', 'role', 'trace', 'ease'] as const;
-    const { read, role, trace, ease } = await createPipeline().runFor(needed, fileOf(name), job);
+    const { read, role, trace, ease } = await easedPicture(fileOf(name));
     const openings = { shapes: ease.shapes, on: read, tone: { bitmap: role.wanted }, job };
     const traced = { traced: trace, sheet: read.sheet, pixelsPerMm: read.pixelsPerMm, job };
     const [bridged, eased] = [bridgeFigures(openings), easeFigures(traced)];
