@@ -13,7 +13,7 @@ const scratch = mkdtempSync(join(tmpdir(), 'stencilwright-test-'));
 const results = join(scratch, 'results.json');
 const bin = (name) => join(home, 'node_modules', '.bin', name);
 
-// Its types are checked below; test/package.test.ts runs the whole build.
+// Its types are checked below; test/package.test.ts packs what it built.
 const build = ['build', 'npm', ['run', '--silent', 'build:unchecked']];
 
 /** What was in order once, and has not changed, is not looked at again. */
