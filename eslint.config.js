@@ -155,7 +155,6 @@ export default defineConfig(
       'import-x/no-default-export': 'error',
       'import-x/no-duplicates': 'error',
       'import-x/no-restricted-paths': ['error', { zones }],
-      'import-x/no-cycle': ['error', { ignoreExternal: true }],
       '@typescript-eslint/consistent-type-imports': [
         'error',
         { fixStyle: 'inline-type-imports', disallowTypeAnnotations: false },

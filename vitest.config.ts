@@ -1,12 +1,14 @@
 import { defineConfig } from 'vitest/config';
 import { LongestFirst } from './test/support/longest-first.js';
+import { everything, suites } from './test/suites.js';
 
 /** The property tests and the ones that start a real process take their time on a small machine. */
 const PATIENCE_MS = 300_000;
 
-export default defineConfig({
+/** `vitest --mode unit` runs that suite; without a mode, in Vitest's own, all tests run. */
+export default defineConfig(({ mode }) => ({
   test: {
-    include: ['test/**/*.test.ts'],
+    ...(suites[mode] ?? everything),
     setupFiles: ['test/support/same-every-time.ts', 'test/support/equal-arrays.ts'],
     maxWorkers: '100%',
     // A worker loads the sources, and the libraries that results are measured with, once for all its files: they hold
@@ -16,4 +18,4 @@ export default defineConfig({
     testTimeout: PATIENCE_MS,
     hookTimeout: PATIENCE_MS,
   },
-});
+}));

@@ -3,6 +3,7 @@ import { cpSync, mkdirSync, readdirSync, readFileSync, symlinkSync, writeFileSyn
 import { dirname, join } from 'node:path';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { home, scratchForAll } from './cli/run.js';
+import { isBuilt } from './support/built.js';
 
 /* The library as another program gets it: packed, unpacked into a fresh project, typed and run. */
 
@@ -23,14 +24,7 @@ interface Manifest {
 
 beforeAll(() => {
   const scratch = scratchForAll();
-  const source = join(scratch, 'source');
-  mkdirSync(source);
-  // Built apart: other tests use what is built here.
-  for (const entry of readdirSync(home).filter((name) => !NOT_SOURCE.has(name))) {
-    cpSync(join(home, entry), join(source, entry), { recursive: true });
-  }
-  symlinkSync(join(home, 'node_modules'), join(source, 'node_modules'));
-  run('npm', ['run', '--silent', 'build'], source);
+  const source = isBuilt ? home : builtApart(scratch);
   const packed = JSON.parse(
     run('npm', ['pack', '--json', '--ignore-scripts', '--pack-destination', scratch], source),
   ) as { filename: string }[];
@@ -51,6 +45,18 @@ beforeAll(() => {
   writeFileSync(join(project, 'package.json'), '{"type": "module"}');
   writeFileSync(join(project, 'example.ts'), example());
 });
+
+/** Builds in a folder of its own what is not built yet: other tests run on what they find at their start. */
+function builtApart(scratch: string): string {
+  const source = join(scratch, 'source');
+  mkdirSync(source);
+  for (const entry of readdirSync(home).filter((name) => !NOT_SOURCE.has(name))) {
+    cpSync(join(home, entry), join(source, entry), { recursive: true });
+  }
+  symlinkSync(join(home, 'node_modules'), join(source, 'node_modules'));
+  run('npm', ['run', '--silent', 'build'], source);
+  return source;
+}
 
 /** The example of the README. */
 function example(): string {

@@ -21,6 +21,12 @@ afterAll(() => stage.close());
 
 const MOTH = join(home, 'samples/moth.png');
 
+/** Opens the page with a coarse stencil wanted, which is made at once: what hands do is the same at any fineness. */
+function openCoarse(): ReturnType<Stage['open']> {
+  const words = new URLSearchParams({ job: JSON.stringify({ fineness: 4 }) });
+  return stage.open({}, `${stage.address}#${words.toString()}`);
+}
+
 /** Drops a file on the page, as a hand does. */
 async function drop(page: Page, path: string, type: string): Promise<void> {
   const file = {
@@ -247,7 +253,7 @@ describe('a person who has a mouse', () => {
   });
 
   it('is told of a setting that changes nothing, by the words beside its field', async () => {
-    const { page, close } = await stage.open();
+    const { page, close } = await openCoarse();
     await drop(page, MOTH, 'image/png');
     await settled(page);
     // A level that is set by itself means the tone level.
@@ -319,7 +325,7 @@ const timeless = (bytes: Buffer) =>
 
 describe('a person who has a keyboard only', () => {
   it('goes from a sample to a downloaded stencil with a bridge removed, one added, and the level changed', async () => {
-    const { page, close } = await stage.open();
+    const { page, close } = await openCoarse();
     await page.getByRole('button', { name: 'A moth' }).waitFor();
     await tabTo(page, 'A moth');
     await page.keyboard.press('Enter');

@@ -86,7 +86,6 @@ describe('Ctrl-C and the like', () => {
   it.each<[string, string[], RegExp]>([
     ['the picture is read', VAST, /reading the picture.*\n/],
     ['dark is told from light on a card of a metre', VAST, /telling dark from light.*\n/],
-    ['outlines are eased', ['--card', '300x300mm'], /easing the curves.*\n/],
   ])('ends make while %s', async (_, card, stage) => {
     const folder = scratch();
     await ring(join(folder, 'ring.png'));
@@ -183,8 +182,6 @@ describe('in the middle of writing', () => {
 
   it.each([
     ['make', ['ring.png', ...SMALL]],
-    ['layers', ['ring.png', '--card', '60x60mm']],
-    ['sheets', ['ring.png', ...SMALL]],
     ['practice', []],
   ])('%s takes back what it has begun', async (name, words) => {
     const { out, running } = await writing([name, ...words], SLOW);

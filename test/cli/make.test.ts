@@ -18,6 +18,9 @@ function report(folder: string): Report {
   return JSON.parse(readFileSync(join(folder, 'report.json'), 'utf8')) as Report;
 }
 
+/** Where the size does not matter. */
+const SMALL = ['--card', '40x40mm', '--margin', '4'];
+
 describe('make', () => {
   it('writes the five files of a stencil, and says what was made', async () => {
     const folder = scratch();
@@ -90,7 +93,7 @@ describe('make', () => {
   it('writes the outputs that are asked for, and always the report', async () => {
     const folder = scratch();
     await ring(join(folder, 'ring.png'));
-    const words = ['make', 'ring.png', '--outputs', 'preview', '--outputs', 'stencil, report'];
+    const words = ['make', 'ring.png', ...SMALL, '--outputs', 'preview', '--outputs', 'stencil, report']; // prettier-ignore
     expect(stencilwright(words, { cwd: folder }).status).toBe(0);
     expect(readdirSync(join(folder, 'stencils/ring')).sort()).toEqual([
       'report.json',
@@ -102,7 +105,9 @@ describe('make', () => {
     const folder = scratch();
     await ring(join(folder, '1.png'));
     await ring(join(folder, 'two.three.png'));
-    const ended = stencilwright(['make', '1.png', 'two.three.png', '--json'], { cwd: folder });
+    const ended = stencilwright(['make', '1.png', 'two.three.png', ...SMALL, '--json'], {
+      cwd: folder,
+    });
     expect(ended.status).toBe(0);
     const told = ended.stdout
       .trim()
@@ -121,9 +126,9 @@ describe('make', () => {
   it('replaces an earlier result whole', async () => {
     const folder = scratch();
     await ring(join(folder, 'ring.png'));
-    expect(stencilwright(['make', 'ring.png'], { cwd: folder }).status).toBe(0);
+    expect(stencilwright(['make', 'ring.png', ...SMALL], { cwd: folder }).status).toBe(0);
     const before = contents(join(folder, 'stencils'));
-    expect(stencilwright(['make', 'ring.png', '--swap'], { cwd: folder }).status).toBe(0);
+    expect(stencilwright(['make', 'ring.png', ...SMALL, '--swap'], { cwd: folder }).status).toBe(0);
     const after = contents(join(folder, 'stencils'));
     expect([...after.keys()]).toEqual([...before.keys()]);
     const svg = join(folder, 'stencils/ring/stencil.svg');
@@ -153,7 +158,7 @@ describe('help', () => {
     const folder = scratch();
     await ring(join(folder, 'ring.png'));
     const probe = { cwd: folder, node: ['--import', LIBRARIES] };
-    expect(stencilwright(['make', 'ring.png'], probe).stderr).toMatch(/vips/);
+    expect(stencilwright(['make', 'ring.png', ...SMALL], probe).stderr).toMatch(/vips/);
     expect(stencilwright(['make', '--help'], probe).stderr).not.toMatch(/vips/);
   });
 

@@ -1,24 +1,29 @@
 /**
  * `npm run fuzz [pictures] [photographs] [settings] [job files] [first]`: thousands of damaged pictures, whole photographs
- * by any limits, random settings and damaged files of settings. Each must come to a stencil or to a sentence: no crash, no hang, no gigabyte. What does not is
- * kept in .scratch/fuzz, to become a fixture.
+ * by any limits, random settings and damaged files of settings, other ones in each run unless the number of the first
+ * is given. Each must come to a stencil or to a sentence: no crash, no hang, no gigabyte. What does not is kept in
+ * .scratch/fuzz, to become a fixture.
  */
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
 import { join } from 'node:path';
 import { bytesOf, fuzzKinds, type FuzzKind } from './cases.js';
+import { firstSeed } from '../support/first-seed.js';
 import { watched, type Answered } from '../support/watched.js';
 import { seedPictures } from './mutate.js';
 import type { Answer, Question } from './runner.js';
 
-const [pictures = 5000, photographs = 500, settings = 1000, jobFiles = 1000, first = 1] =
-  process.argv.slice(2).map(Number);
+const given = process.argv.slice(2);
+const [pictures = 5000, photographs = 500, settings = 1000, jobFiles = 1000] = given.map(Number);
 const COUNTS: Readonly<Record<FuzzKind, number>> = {
   pictures,
   photographs,
   settings,
   'job files': jobFiles,
 };
+
+const counted = [pictures, photographs, settings, jobFiles].join(' ');
+const first = firstSeed(given.at(4), `npm run fuzz -- ${counted} `);
 
 /** Of processor time. What takes longer is a finding; what takes so much longer is ended. */
 const MOST_SECONDS = 20;

@@ -15,7 +15,7 @@ import {
 import { hostname, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parse as parseHtml } from 'parse5';
-import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import {
   completeJob,
   makeBatch,
@@ -154,10 +154,20 @@ describe('a batch', () => {
 });
 
 describe('a batch that is run again', () => {
-  beforeEach(async () => {
-    for (const name of ['a.png', 'b.png']) await ring(join(folder, name));
-    await run();
+  let first: string;
+
+  // Made once: what stands in the folders does not depend on where they lie.
+  beforeAll(async () => {
+    first = await mkdtemp(join(tmpdir(), 'stencilwright-batch-'));
+    const pictures = join(first, 'pictures');
+    await mkdir(pictures);
+    for (const name of ['a.png', 'b.png']) await ring(join(pictures, name));
+    await makeBatch(pictures, join(first, 'out'), { job: CARD, version: '1', locale: 'en-US' });
   });
+
+  afterAll(() => rm(first, { recursive: true, force: true }));
+
+  beforeEach(() => cp(first, home, { recursive: true, preserveTimestamps: true }));
 
   it('makes nothing anew when nothing but a date has changed', async () => {
     const before = contents(out);

@@ -1,7 +1,7 @@
 import { beforeAll, describe, expect, it } from 'vitest';
-import { completeJob, createPipeline, type StencilValues } from '../../src/index.js';
 import type { Bitmap } from '../../src/raster/raster.js';
 import { stencilSvg } from '../../src/output/svg/svg.js';
+import { easedPicture, type EasedPicture } from '../support/eased-pictures.js';
 import { distancesToZero, inverse } from '../support/opencv.js';
 import { photographFile, photographs, type Photograph } from '../support/photographs.js';
 import { drawStencil, PIXELS_PER_MM } from '../support/stencil-drawing.js';
@@ -32,16 +32,17 @@ function differences(a: Bitmap, b: Bitmap): number[] {
 }
 
 describe.each(photographs)('the eased outlines of %s', (name: Photograph) => {
-  let values: StencilValues;
+  let values: EasedPicture;
 
   beforeAll(async () => {
-    ({ values } = await createPipeline().run(photographFile(name), completeJob({})));
+    values = await easedPicture(photographFile(name));
   });
 
   it('have at most 0.45 times the curves that the tracer writes', async () => {
     const { trace, ease, widen } = values;
     expect(trace.curves).toBe(await curvesOfTracer(widen.bitmap));
     expect(ease.curves / trace.curves).toBeLessThanOrEqual(MOST_CURVES);
+    expect(ease.corners).toBeLessThan(ease.curves);
   });
 
   it('are within 0.25 mm of what was traced but at rounded corners', () => {

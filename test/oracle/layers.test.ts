@@ -10,7 +10,12 @@ import {
 import type { Bitmap } from '../../src/raster/raster.js';
 import { components } from '../support/opencv.js';
 import { photographFile } from '../support/photographs.js';
-import { brokenPromises, drawStencil, PIXELS_PER_MM } from '../support/stencil-drawing.js';
+import {
+  brokenPromises,
+  drawStencil,
+  PIXELS_PER_MM,
+  type Drawing,
+} from '../support/stencil-drawing.js';
 
 /*
  * Sets of layers, drawn by an independent renderer (resvg, by SVG 2) and measured by a computer-vision library
@@ -40,8 +45,15 @@ function madeOnce(...given: Parameters<typeof make>): Promise<LayersMade> {
   return known;
 }
 
-function drawn({ layers }: LayersMade) {
-  return layers.map(({ made }) => drawStencil(made.files.get('stencil.svg') as string));
+const drawings = new WeakMap<LayersMade, Drawing[]>();
+
+/** The sheets of a set, each drawn once for all tests that look at it. */
+function drawn(set: LayersMade): Drawing[] {
+  const known =
+    drawings.get(set) ??
+    set.layers.map(({ made }) => drawStencil(made.files.get('stencil.svg') as string));
+  drawings.set(set, known);
+  return known;
 }
 
 /** The middles of the openings that lie in the margin as a whole, in mm. */
@@ -69,18 +81,20 @@ function gap(lower: Bitmap, upper: Bitmap): number {
   const { width, height } = lower;
   const off = 0.5 * PIXELS_PER_MM;
   const at = ({ data }: Bitmap, x: number, y: number): number =>
-    x < 0 || y < 0 || x >= width || y >= height ? 0 : data[Math.round(y) * width + Math.round(x)];
+    x < 0 || y < 0 || x >= width || y >= height ? 0 : data[y * width + x];
+  const onUpper: number[] = [];
+  upper.data.forEach((value, i) => {
+    if (value === 1 && lower.data[i] === 0) onUpper.push(i);
+  });
   const gaps = Array.from({ length: 8 }, (_, k) => {
     const [dx, dy] = [Math.cos((k * Math.PI) / 4), Math.sin((k * Math.PI) / 4)];
     let between = 0;
-    for (let y = 0; y < height; y++) {
-      for (let x = 0; x < width; x++) {
-        const i = y * width + x;
-        if (lower.data[i] === 1 || upper.data[i] === 0) continue;
-        // Laid off along (dx, dy), the upper layer leaves a place where it was, between itself and the lower one.
-        if (at(upper, x - off * dx, y - off * dy) === 1) continue;
-        if (at(lower, x - 1.2 * off * dx, y - 1.2 * off * dy) === 1) between++;
-      }
+    for (const i of onUpper) {
+      const [x, y] = [i % width, Math.floor(i / width)];
+      // Laid off along (dx, dy), the upper layer leaves a place where it was, between itself and the lower one.
+      if (at(upper, Math.round(x - off * dx), Math.round(y - off * dy)) === 1) continue;
+      if (at(lower, Math.round(x - 1.2 * off * dx), Math.round(y - 1.2 * off * dy)) === 1)
+        between++;
     }
     return between / PIXELS_PER_MM ** 2;
   });

@@ -32,6 +32,15 @@ async function makeMask(
   return makeStencil(picture, completeJob({ as: 'mask', ...given }), { name: 'mask', outputs });
 }
 
+const known = new Map<string, Promise<Made>>();
+
+/** The mask of a sample by the default settings, made once for all tests that look at it. */
+function sampleMask(file: string): Promise<Made> {
+  const made = known.get(file) ?? makeMask(sample(file), {}, ['stencil', 'template']);
+  known.set(file, made);
+  return made;
+}
+
 /** The whole sheet, 1 where it is cut away. */
 function drawnMask(made: Made): Bitmap {
   const svg = String(made.files.get('stencil.svg')).replace(/ stroke="[^"]*"/g, '');
@@ -102,7 +111,7 @@ describe('a mask', () => {
   ])(
     'of %s is one piece that holds, cut clear of the margin, its gaps wide enough',
     async (file) => {
-      expect(faults(await makeMask(sample(file)))).toEqual([]);
+      expect(faults(await sampleMask(file))).toEqual([]);
     },
     60_000,
   );
@@ -129,7 +138,7 @@ describe('a mask', () => {
   );
 
   it('and what is cut away are the whole sheet', async () => {
-    const made = await makeMask(sample('moth.png'));
+    const made = await sampleMask('moth.png');
     const { sheet } = made.run.values.read;
     const cut = made.run.values.check.openings.reduce((sum, { areaMm2 }) => sum + areaMm2, 0);
     const kept =
@@ -162,7 +171,7 @@ describe('a mask', () => {
   });
 
   it('is one line to cut on the template, at true size, and says what to keep', async () => {
-    const made = await makeMask(sample('fern-border.svg'), {}, ['template']);
+    const made = await sampleMask('fern-border.svg');
     const [page] = await readPdf(made.files.get('template.pdf') as Uint8Array);
     expect(page.text).toContain('mask: keep the grey piece');
     const xs = made.run.values.frame.cuts.flatMap(({ outer }) => [

@@ -104,7 +104,9 @@ async function expectTied(
 
 describe('made into stencils', () => {
   it.each(plainFaces)('the letters of $name have their islands tied', async (plain) => {
-    await expectTied(typeface(plain.name), LETTERS, (letter) => counters(plain, letter));
+    // All that have islands; of those without, which have nothing to tie, every fourth.
+    const letters = LETTERS.filter((letter, i) => counters(plain, letter) > 0 || i % 4 === 0);
+    await expectTied(typeface(plain.name), letters, (letter) => counters(plain, letter));
   });
 
   it.each(['allerta-stencil', 'saira-stencil-one'])(

@@ -485,7 +485,7 @@ describe('of random drawings', () => {
           const area = totalArea(openings);
           expect(Math.abs(pixels - area)).toBeLessThan(0.02 * area + 1);
         }),
-        { numRuns: 200, endOnFailure: true },
+        { numRuns: 60, endOnFailure: true },
       );
     },
   );

@@ -89,10 +89,23 @@ interface Violation {
   readonly nodes: readonly { readonly html: string; readonly failureSummary: string }[];
 }
 
-/** What an accessibility engine (axe-core, WCAG 2.2 A and AA and its best practices) finds wrong with the page. */
-export async function violations(page: Page): Promise<readonly string[]> {
-  await page.evaluate(axe);
-  const found = await page.evaluate<{ violations: readonly Violation[] }>('axe.run()');
+/** The rules of axe-core's category `cat.color` that it goes by when nothing else is asked. */
+const COLOUR_RULES = ['color-contrast', 'link-in-text-block'];
+
+/**
+ * What an accessibility engine (axe-core, WCAG 2.2 A and AA and its best practices) finds wrong with the page.
+ *
+ * @param kind `colours`: only its rules on colours, for what was looked at in other colours
+ */
+export async function violations(
+  page: Page,
+  kind: 'all' | 'colours' = 'all',
+): Promise<readonly string[]> {
+  if (!(await page.evaluate<boolean>("'axe' in window"))) await page.evaluate(axe);
+  const rules = kind === 'colours' ? { runOnly: { type: 'rule', values: COLOUR_RULES } } : {};
+  const found = await page.evaluate<{ violations: readonly Violation[] }>(
+    `axe.run(${JSON.stringify(rules)})`,
+  );
   return found.violations.map(
     ({ id, nodes }) =>
       `${id}: ${nodes.map(({ html, failureSummary }) => `${html} ${failureSummary}`).join(' | ')}`,

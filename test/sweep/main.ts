@@ -1,18 +1,21 @@
 /**
  * `npm run sweep [minutes] [first] [pictures…]`: width limits over their whole legal range, in steps of 0.1 mm, with both
  * tools on five cards, over the open photographs, the samples and the pictures given: as many cases as the minutes
- * carry. Each must come to a stencil or to a sentence within seconds. A case is told by its number: the same number is
- * the same case in every run over the same pictures.
+ * carry, from a number on that is another in each run unless it is given. Each must come to a stencil or to a sentence
+ * within seconds. A case is told by its number: the same number is the same case in every run over the same pictures.
  */
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
 import { photographFile, photographs, sampleFiles } from '../support/photographs.js';
+import { firstSeed } from '../support/first-seed.js';
 import { watched, type Answered } from '../support/watched.js';
 import { commandOf, gridSize, limitsOf } from './cases.js';
 import type { Answer, Question } from './runner.js';
 
-const [minutes = 60, first = 1] = process.argv.slice(2, 4).map(Number);
-const pictures = [...photographs.map(photographFile), ...sampleFiles, ...process.argv.slice(4)];
+const given = process.argv.slice(2);
+const [minutes = 60] = given.slice(0, 1).map(Number);
+const first = firstSeed(given.at(1), `npm run sweep -- ${minutes} `);
+const pictures = [...photographs.map(photographFile), ...sampleFiles, ...given.slice(2)];
 
 /** Of processor time. What takes longer is a fault; what takes so much longer is ended. */
 const MOST_SECONDS = 10;

@@ -4,7 +4,6 @@ import type { Outline, Point, Shape } from '../../geometry/shape.js';
 import type { Job } from '../../settings/job.js';
 import { saliencyOf, type Saliency } from '../../raster/saliency.js';
 import { memoizeLast } from '../../raster/memoize-last.js';
-import { sideEffectOf } from './side-effects.js';
 import {
   keepsOut,
   readEdits,
@@ -18,14 +17,12 @@ import { candidateTies } from './candidates.js';
 import { chooseTies } from './choose.js';
 import { cutStrips, type Flare } from './cut.js';
 import { bitmapSize, erodeFilm, type ErodedFilm } from './eroded-film.js';
+import { bridgeHeuristics, type BridgeHeuristics } from './heuristics.js';
 import { parted, sortIslands, withoutIslands } from './islands.js';
-import { mend, type Mended } from './mend.js';
-import { findMirrorAxis, pairMirroredTies } from './mirror-symmetry.js';
-import { filmEdges, straightenOverGaps } from './shortest-gap.js';
-import { overNeck, squeezes } from './squeezes.js';
-import { spacingOf } from './spacing.js';
+import type { Mended } from './mend.js';
+import { pairMirroredTies } from './mirror-symmetry.js';
+import { filmEdges } from './shortest-gap.js';
 import type { TieOrigin, Tie } from './tie.js';
-import { tongueTies } from './tongues.js';
 import { withoutUncuttable } from './uncuttable.js';
 import type { Eased } from '../ease/ease.js';
 import type { Picture } from '../read/read.js';
@@ -86,6 +83,11 @@ type BridgeSettings = Pick<
   | 'margin'
 >;
 
+/** A job, and the heuristics that it is done by. */
+interface Ruled extends BridgeSettings {
+  readonly heuristics: BridgeHeuristics;
+}
+
 /** The sheet that the openings lie on; the picture on it, if it is there, says which places matter. */
 export type SheetAndPicture = Pick<Picture, 'sheet' | 'pixelsPerMm'> &
   Partial<Pick<Picture, 'gray' | 'frame'>>;
@@ -116,10 +118,12 @@ interface BridgeState {
 export function bridge(
   { shapes }: Pick<Eased, 'shapes'>,
   ground: SheetAndPicture,
-  job: BridgeSettings,
+  settings: BridgeSettings,
   finish: 'exact' | 'sketch' = 'exact',
+  heuristics = bridgeHeuristics,
 ): Bridged {
   const { pixelsPerMm } = ground;
+  const job: Ruled = { ...settings, heuristics };
   const cuttable = withoutUncuttable(shapes, pixelsPerMm, job);
   const isAllowed = keepsOut(job.bridgeFree);
   const importance = importanceIfWanted(ground, cuttable, job);
@@ -165,7 +169,8 @@ export function bridge(
         before = left;
         continue;
       }
-      const mended = finish === 'exact' ? mend(work.openings, ground.sheet, job) : asItIs(work);
+      const mended =
+        finish === 'exact' ? heuristics.mend(work.openings, ground.sheet, job) : asItIs(work);
       const closing = closings++ < MOST_CLOSINGS ? closed(mended, film, job).filter(isAllowed) : [];
       if (closing.length > 0) {
         work = lay(work, closing, film, job);
@@ -187,8 +192,8 @@ export function bridge(
     before = left;
     const given = isFirst ? asked.ties : [];
     const laid = [...work.ties, ...given];
-    const settings = isFirst ? job : { ...job, bridgeAmount: 'fewer' as const };
-    const proposed = proposeTies(film, { ...work, ties: laid }, isAllowed, settings);
+    const wanting = isFirst ? job : { ...job, bridgeAmount: 'fewer' as const };
+    const proposed = proposeTies(film, { ...work, ties: laid }, isAllowed, wanting);
     const { wanted, removed } = sift(proposed, asked.removals);
     const next = { ...work, removed: [...work.removed, ...removed] };
     work = lay(next, [...given, ...wanted], film, job);
@@ -204,8 +209,9 @@ function withTongues(
   { removals }: EditsRead,
   film: ErodedFilm,
   isAllowed: (tie: Tie) => boolean,
-  job: BridgeSettings,
+  job: Ruled,
 ): BridgeState {
+  const { tongueTies, spacingOf, straightenOverGaps, sideEffectOf } = job.heuristics;
   const gone = work.removed.map(({ tie }) => tie);
   const found = tongueTies(film, [...work.ties, ...gone], job).filter(({ length }) => length > 0);
   if (found.length === 0) return work;
@@ -228,10 +234,10 @@ function withTongues(
 const MOST_PLACES = 8;
 
 /** What is too narrow to cut, by the areas that pixels are covered by: hairs and waists finer than a pixel part there. */
-function squeezed(film: ErodedFilm, { openings }: BridgeState, job: BridgeSettings): Tie[] {
+function squeezed(film: ErodedFilm, { openings }: BridgeState, job: Ruled): Tie[] {
   const { width, height } = film.bitmap;
   const bitmap = halfCovered(openings, width, height, film.pixelsPerMm);
-  return squeezes({ ...film, bitmap }, job);
+  return job.heuristics.squeezes({ ...film, bitmap }, job);
 }
 
 function asItIs({ openings }: BridgeState): Mended {
@@ -239,8 +245,8 @@ function asItIs({ openings }: BridgeState): Mended {
 }
 
 /** Strips over the necks that could not be made wide enough by moving outlines. */
-function closed({ left }: Mended, film: ErodedFilm, job: BridgeSettings): Tie[] {
-  return left.flatMap((neck) => overNeck(film, neck, job));
+function closed({ left }: Mended, film: ErodedFilm, job: Ruled): Tie[] {
+  return left.flatMap((neck) => job.heuristics.overNeck(film, neck, job));
 }
 
 /** So often that is done: beside a strip another neck can come about. */
@@ -265,14 +271,9 @@ function toRemoved({ tie: { start, end }, removal: { at, moved } }: RemovedTie):
 }
 
 /** Cuts strips out of the openings. */
-function lay(
-  work: BridgeState,
-  ties: readonly Tie[],
-  film: ErodedFilm,
-  job: BridgeSettings,
-): BridgeState {
+function lay(work: BridgeState, ties: readonly Tie[], film: ErodedFilm, job: Ruled): BridgeState {
   if (ties.length === 0) return work;
-  const cut = cutStrips(work.openings, ties, flareOn(film, job));
+  const cut = cutStrips(work.openings, ties, flareOn(film, job), job.heuristics);
   const kept = withoutUncuttable(cut.changed, film.pixelsPerMm, job);
   return {
     ...work,
@@ -345,8 +346,9 @@ function proposeTies(
   film: ErodedFilm,
   { openings, ties, removed }: BridgeState,
   isAllowed: (tie: Tie) => boolean,
-  job: BridgeSettings,
+  job: Ruled,
 ): Tie[] {
+  const { findMirrorAxis, straightenOverGaps, sideEffectOf, dearer } = job.heuristics;
   const edges = filmEdges(openings);
   const given = { laid: ties, unwanted: removed.map(({ tie }) => tie) };
   const found = candidateTies(film, job);
@@ -355,7 +357,7 @@ function proposeTies(
   const paired = axis === undefined ? found : pairMirroredTies(film, found, axis, job);
   let candidates = paired.filter(isAllowed);
   for (let turn = 1; ; turn++) {
-    const chosen = chooseTies(film, candidates, given, job);
+    const chosen = chooseTies(film, candidates, given, job, job.heuristics);
     const settled = straightenOverGaps(chosen, film, edges, job);
     const laid = chosen.map((tie, i) => (isAllowed(settled[i]) ? settled[i] : tie));
     const left = laid.map((tie) => sideEffectOf(film, tie, job, CHAMFER * job.flare));
@@ -369,16 +371,10 @@ function proposeTies(
 
 /** So often ties are chosen anew when some leave what can't be cut. */
 const MOST_TURNS = 4;
-/** A place that leaves what can't be cut is taken only where all others cost as much more. */
-const DEARER = 8;
 
 /** Whether another tie is this one, or its mirror image. */
 function isTwin(tie: Tie): (other: Tie) => boolean {
   return (other) => other === tie || (tie.pair !== undefined && other.pair === tie.pair);
-}
-
-function dearer(tie: Tie): Tie {
-  return { ...tie, weight: DEARER * tie.weight };
 }
 
 function numbered(ties: readonly Tie[]): Bridge[] {

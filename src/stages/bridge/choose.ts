@@ -2,7 +2,7 @@ import { spanningTree } from '../../graphs/spanning-tree.js';
 import { unionFind } from '../../graphs/union-find.js';
 import type { Job } from '../../settings/job.js';
 import { coreAt, type ErodedFilm } from './eroded-film.js';
-import { augmentConnectivity } from './connectivity-augmentation.js';
+import { augmentConnectivity, holdSteps, type HoldSteps } from './connectivity-augmentation.js';
 import { spacingOf, type Apart, type Spacing } from './spacing.js';
 import type { Tie } from './tie.js';
 
@@ -19,6 +19,13 @@ type ChooseSettings = Pick<
   'narrowestOpening' | 'narrowestStrip' | 'bridgeAmount' | 'twoTiesFrom' | 'tieEvery'
 >;
 
+/** What the choice of ties is made with. */
+export interface ChooseParts extends HoldSteps {
+  readonly spacingOf: typeof spacingOf;
+}
+
+export const chooseParts: ChooseParts = { ...holdSteps, spacingOf };
+
 /**
  * The ties that make the film one piece that holds: a tree of least damage that joins all cores, and what is needed
  * beyond it so that nothing large hangs on one tie.
@@ -28,10 +35,11 @@ export function chooseTies(
   candidates: readonly Tie[],
   given: FixedTies,
   settings: ChooseSettings,
+  parts: ChooseParts,
 ): readonly Tie[] {
   const placed = given.laid.map((tie) => placedOn(film, tie));
   const unwanted = given.unwanted.map((tie) => placedOn(film, tie));
-  const spacing = spacingOf(placed, settings.narrowestOpening);
+  const spacing = parts.spacingOf(placed, settings.narrowestOpening);
   const ways = settings.bridgeAmount === 'fewer' ? closerWays(film) : WAYS;
   const tree = joining(film, candidates, [...placed, ...unwanted], spacing, ways);
   return augmentConnectivity(
@@ -39,6 +47,7 @@ export function chooseTies(
     candidates,
     { given: [...placed, ...unwanted], tree, spacing },
     settings,
+    parts,
   );
 }
 

@@ -30,7 +30,7 @@ const WIDEST_GAP = (230 * Math.PI) / 180;
 const LONGEST_MM = 20;
 
 /** The graph of parts and ties in the making. */
-interface Net {
+export interface Net {
   readonly root: number;
   readonly parts: readonly FilmPart[];
   readonly heavy: number;
@@ -38,6 +38,14 @@ interface Net {
   readonly given: readonly Tie[];
   readonly chosen: Tie[];
   readonly spacing: Spacing;
+}
+
+/** What is done to a tree so that it holds, each step on the graph that the one before it left. */
+export interface HoldSteps {
+  readonly holdTwice: (net: Net) => void;
+  readonly holdOnSides: (net: Net) => void;
+  readonly holdNearer: (net: Net) => void;
+  readonly exchange: (net: Net) => void;
 }
 
 /**
@@ -55,6 +63,7 @@ export function augmentConnectivity(
   candidates: readonly Tie[],
   { given, tree, spacing }: Network,
   settings: HoldSettings,
+  steps: HoldSteps,
 ): readonly Tie[] {
   const parts = measureParts(film, settings);
   const net: Net = {
@@ -69,11 +78,11 @@ export function augmentConnectivity(
     spacing,
   };
   if (settings.bridgeAmount !== 'fewer') {
-    holdTwice(net);
-    holdOnSides(net);
-    holdNearer(net);
+    steps.holdTwice(net);
+    steps.holdOnSides(net);
+    steps.holdNearer(net);
   }
-  exchange(net);
+  steps.exchange(net);
   return net.chosen;
 }
 
@@ -412,3 +421,5 @@ function put({ chosen, spacing }: Net, out: Tie | undefined, into: Tie | undefin
     spacing.add(into);
   }
 }
+
+export const holdSteps: HoldSteps = { holdTwice, holdOnSides, holdNearer, exchange };

@@ -28,6 +28,14 @@ export interface Flare extends Omit<Rounding, 'isWide'> {
   readonly tightestTurn: number;
 }
 
+/** What makes the outlines of what is cut good to follow. */
+export interface Finishing {
+  readonly withoutSpikes: (loop: Float64Array) => Float64Array;
+  readonly withTightTurnsMarked: (outline: Outline, tightestMm: number) => Outline;
+}
+
+export const finishing: Finishing = { withoutSpikes, withTightTurnsMarked };
+
 const NEAR_TOLERANCE_MM = 0.01;
 const FAR_TOLERANCE_MM = 0.05;
 const CELL_MM = 4;
@@ -37,6 +45,7 @@ export function cutStrips(
   openings: readonly Shape[],
   ties: readonly Tie[],
   flare: Flare,
+  finish: Finishing,
 ): CutShapes {
   const strips = ties.map(stripOf);
   const boxes = new Float64Array(4 * strips.length);
@@ -50,8 +59,8 @@ export function cutStrips(
     const touching = touched(boxOf(shape.outer.coords, 2), boxes, index);
     const pieces =
       touching.length > 0
-        ? cutOne(shape, touching, strips, boxes, index, rounding, flares).map((piece) =>
-            turnsMarked(piece, flare.tightestTurn),
+        ? cutOne(shape, touching, strips, boxes, index, rounding, flares, finish).map((piece) =>
+            turnsMarked(piece, flare.tightestTurn, finish),
           )
         : [shape];
     if (pieces.length === 1 && isSame(pieces[0], shape)) untouched.push(shape);
@@ -60,10 +69,14 @@ export function cutStrips(
   return { untouched, changed };
 }
 
-function turnsMarked({ outer, holes }: Shape, tightestTurn: number): Shape {
+function turnsMarked(
+  { outer, holes }: Shape,
+  tightestTurn: number,
+  { withTightTurnsMarked: marked }: Finishing,
+): Shape {
   return {
-    outer: withTightTurnsMarked(outer, tightestTurn),
-    holes: holes.map((hole) => withTightTurnsMarked(hole, tightestTurn)),
+    outer: marked(outer, tightestTurn),
+    holes: holes.map((hole) => marked(hole, tightestTurn)),
   };
 }
 
@@ -92,6 +105,7 @@ function cutOne(
   index: BoxIndex,
   rounding: Rounding,
   flares: readonly boolean[],
+  finish: Finishing,
 ): Shape[] {
   const sources = [shape.outer, ...shape.holes].map((outline) => followNear(outline, boxes, index));
   const laid = union(touching.map((i) => strips[i])).flatMap(({ outer, holes }) => [
@@ -105,7 +119,7 @@ function cutOne(
   const recurved = curveRestorer(sources);
   const near = touching.filter((i) => flares[i]).map((i) => strips[i]);
   const toOutline = (loop: Float64Array): Outline | undefined => {
-    const outline = recurved(withoutSpikes(loop));
+    const outline = recurved(finish.withoutSpikes(loop));
     return outline && flared(outline, near, rounding);
   };
   const pieces: Shape[] = [];

@@ -40,6 +40,27 @@ const WIDER = 1.12;
 const BLUNT_MM = 0.25;
 const MOST_BLUNT_MM = 1.2;
 
+/** What makes outlines good to follow, each a part that can be left out to measure what it earns. */
+export interface EaseHeuristics {
+  readonly trueCorners: typeof trueCorners;
+  readonly cornersWithClearance: typeof cornersWithClearance;
+  readonly smoothCurvature: typeof smoothCurvature;
+  readonly roundTrip: typeof roundTrip;
+  readonly clampedToFrame: typeof clampedToFrame;
+  readonly bluntFilm: typeof bluntFilm;
+  readonly withTightTurnsMarked: typeof withTightTurnsMarked;
+}
+
+export const easeHeuristics: EaseHeuristics = {
+  trueCorners,
+  cornersWithClearance,
+  smoothCurvature,
+  roundTrip,
+  clampedToFrame,
+  bluntFilm,
+  withTightTurnsMarked,
+};
+
 interface EasedOutline {
   readonly outline: Outline;
   readonly offMm: number;
@@ -51,19 +72,27 @@ interface EasedOutline {
  *
  * @param pixelsPerMm px a millimetre of the traced bitmap
  */
-export function ease(traced: Traced, pixelsPerMm: number, job: EaseSettings): Eased {
+export function ease(
+  traced: Traced,
+  pixelsPerMm: number,
+  job: EaseSettings,
+  heuristics = easeHeuristics,
+): Eased {
   const { bitmap } = traced;
   const { narrowestStrip, narrowestOpening } = job;
   const frame = frameOf(bitmap, pixelsPerMm);
   const about = { bitmap, pixelsPerMm, narrowestStrip, narrowestOpening, frame };
   const chains = outlinesOf(traced).map((outline) => chainOf(outline, cornerStepMm, FEWEST_POINTS));
-  const corners = cornersWithClearance(chains.map(trueCorners), about);
+  const corners = heuristics.cornersWithClearance(chains.map(heuristics.trueCorners), about);
   const stations = chains.map((chain, k) => sampleByArcLength(chain, corners[k], STEP_MM));
   const rooms = measureClearances(stations, about, MOST_OFF_MM);
-  const eased = stations.map((each, k) => easeOutline(each, rooms[k], job.tightestTurn));
+  const eased = stations.map((each, k) =>
+    easeOutline(each, rooms[k], job.tightestTurn, heuristics),
+  );
   const outlines = eased
-    .map(({ outline }) => bluntFilm(clampedToFrame(outline, frame), BLUNT_MM, MOST_BLUNT_MM))
-    .map((outline) => withTightTurnsMarked(outline, job.tightestTurn));
+    .map(({ outline }) => heuristics.clampedToFrame(outline, frame))
+    .map((outline) => heuristics.bluntFilm(outline, BLUNT_MM, MOST_BLUNT_MM))
+    .map((outline) => heuristics.withTightTurnsMarked(outline, job.tightestTurn));
   const marked = outlines.map(({ corner }) => corner.reduce((sum, flag) => sum + flag, 0));
   return {
     shapes: assemble(traced, outlines),
@@ -91,6 +120,7 @@ function easeOutline(
   stations: ArcLengthSamples,
   room: Clearance,
   tightestMm: number,
+  { smoothCurvature, roundTrip }: EaseHeuristics,
 ): EasedOutline {
   const bent = smoothCurvature(stations, room, tightestMm * WIDER);
   const choose = curveFitter(stations, room, bent, tightestMm);

@@ -1,0 +1,45 @@
+import { type ChooseParts, chooseParts } from './choose.js';
+import { type Finishing, finishing } from './cut.js';
+import { mend } from './mend.js';
+import { findMirrorAxis } from './mirror-symmetry.js';
+import { straightenOverGaps } from './shortest-gap.js';
+import { sideEffectOf } from './side-effects.js';
+import { overNeck, squeezes } from './squeezes.js';
+import type { Tie } from './tie.js';
+import { tongueTies } from './tongues.js';
+
+/**
+ * What makes bridges good beyond holding the film in one piece, each a part that can be left out to measure what it
+ * earns; test/stages/ablation.test.ts does.
+ */
+export interface BridgeHeuristics extends ChooseParts, Finishing {
+  readonly findMirrorAxis: typeof findMirrorAxis;
+  readonly straightenOverGaps: typeof straightenOverGaps;
+  readonly sideEffectOf: typeof sideEffectOf;
+  /** A place that leaves what can't be cut, when ties are chosen anew. */
+  readonly dearer: (tie: Tie) => Tie;
+  readonly tongueTies: typeof tongueTies;
+  readonly squeezes: typeof squeezes;
+  readonly mend: typeof mend;
+  readonly overNeck: typeof overNeck;
+}
+
+/** A place that leaves what can't be cut is taken only where all others cost as much more. */
+const DEARER = 8;
+
+function dearer(tie: Tie): Tie {
+  return { ...tie, weight: DEARER * tie.weight };
+}
+
+export const bridgeHeuristics: BridgeHeuristics = {
+  ...chooseParts,
+  ...finishing,
+  findMirrorAxis,
+  straightenOverGaps,
+  sideEffectOf,
+  dearer,
+  tongueTies,
+  squeezes,
+  mend,
+  overNeck,
+};

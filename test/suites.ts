@@ -1,0 +1,29 @@
+/** The test files of a suite, as patterns. */
+export interface Suite {
+  readonly include: string[];
+  readonly exclude?: string[];
+}
+
+/** What is tested on whole pictures, in the folders whose other tests need none. */
+const WHOLE_PICTURES = ['stages/ablation', 'stages/repeat', 'stages/strands', 'stages/tone', 'disk/stencil-file']; // prettier-ignore
+
+/**
+ * The tests by what they need, each suite for itself by `npm run test:NAME`. `npm test` runs all, and what is in no
+ * suite: whole pictures and processes.
+ */
+export const suites: Readonly<Record<string, Suite>> = {
+  /** No process, no browser, no whole picture. */
+  unit: {
+    include: [
+      'test/{disk,geometry,graphs,kernels,raster,settings,stages}/*.test.ts',
+      'test/server/page/*.test.ts',
+    ],
+    exclude: WHOLE_PICTURES.map((name) => `test/${name}.test.ts`),
+  },
+  /** Against what others publish: libraries, renderers, standards, pictures whose truth is known. */
+  oracle: { include: ['test/oracle/*.test.ts'] },
+  /** The page in a real browser. */
+  browser: { include: ['test/browser/*.test.ts'] },
+};
+
+export const everything: Suite = { include: ['test/**/*.test.ts'] };
