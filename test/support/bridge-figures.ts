@@ -10,7 +10,7 @@ import {
 import type { Net } from '../../src/stages/bridge/connectivity-augmentation.js';
 import { bridgeHeuristics, type BridgeHeuristics } from '../../src/stages/bridge/heuristics.js';
 import { filmEdges } from '../../src/stages/bridge/shortest-gap.js';
-import { measure } from '../../src/stages/check/check.js';
+import { measure } from '../../src/stages/check/measure.js';
 import { marksIn } from './ease-figures.js';
 
 /** What the bridges of a stencil are judged by; the less the better. */
