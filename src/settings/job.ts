@@ -1,4 +1,4 @@
-import { parseCard, type Sheet, type CardTurn } from './card.js';
+import { MM_PER_INCH, parseCard, type Sheet, type CardTurn } from './card.js';
 import {
   AREA_FORM,
   BRIDGE_FORM,
@@ -569,7 +569,7 @@ export const toolLimits: Readonly<Record<Job['tool'], ToolLimits>> = {
   },
 };
 
-const LARGE_CARD_MM = 6 * 25.4;
+const LARGE_CARD_MM = 6 * MM_PER_INCH;
 const MARGIN_MM = 6;
 const LARGE_CARD_MARGIN_MM = 12;
 const DRAWABLE_MM = 8;

@@ -1,4 +1,4 @@
-import type { Sheet } from '../../settings/card.js';
+import { MM_PER_INCH, type Sheet } from '../../settings/card.js';
 import { flatten } from '../../geometry/flatten.js';
 import { rasterise } from '../../geometry/rasterise.js';
 import { holds } from '../../geometry/regions.js';
@@ -29,8 +29,8 @@ const CELLS_PER_MM = 4;
 const POINTS = 7;
 const LARGE_POINTS = 10;
 /** From these points to the height of a digit and the width that it takes, in mm: Helvetica Bold. */
-const DIGIT_HEIGHT = 0.718 * (25.4 / 72);
-const DIGIT_WIDTH = 0.556 * (25.4 / 72);
+const DIGIT_HEIGHT = 0.718 * (MM_PER_INCH / 72);
+const DIGIT_WIDTH = 0.556 * (MM_PER_INCH / 72);
 /** Kept free round a number. */
 const GAP_MM = 0.45;
 /** How far from its piece a number may stand. */

@@ -1,6 +1,5 @@
-import type { Sheet } from '../../settings/card.js';
+import { MM_PER_INCH, type Sheet } from '../../settings/card.js';
 
-const MM_PER_INCH = 25.4;
 const EIGHTH_MM = MM_PER_INCH / 8;
 
 /** "4 × 4 in (101.6 × 101.6 mm)", or millimetres first where the size is not one in eighths of an inch. */

@@ -1,9 +1,8 @@
-import type { Sheet } from '../../settings/card.js';
+import { MM_PER_INCH, type Sheet } from '../../settings/card.js';
 import { coverage } from '../../geometry/coverage.js';
 import type { Shape } from '../../geometry/shape.js';
 import { indexedPng } from './png.js';
 
-const MM_PER_INCH = 25.4;
 const MOST_PIXELS = 60_000_000;
 
 /**
