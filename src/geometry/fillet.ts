@@ -131,6 +131,7 @@ function roundedStart(
   return cut && leavesRoom(cut, inward, isWide) ? cut : undefined;
 }
 
+/** Where on an arc its room is looked at, as parameters: at the middle, and near its ends, which lie on the outline. */
 const ROOM_LOOKS = [0.2, 0.5, 0.8];
 
 function leavesRoom({ bridge }: CutOff, inward: 1 | -1, isWide: Rounding['isWide']): boolean {
@@ -167,6 +168,9 @@ function directionAt(cubic: Float64Array, t: number): readonly [number, number] 
   return [(bx - ax) / length, (by - ay) / length];
 }
 
+/**
+ * Looks along each curve, and halvings between two of them: on any curve of a sheet that is under a millionth of a mm.
+ */
 const LOOKS = 12;
 const HALVINGS = 24;
 
@@ -242,6 +246,7 @@ function chamfer(before: readonly EditedCurve[], corner: CornerAt, mm: number): 
   };
 }
 
+/** A shorter straight cut, in mm, is not seen beside the width of the tip. Common practice, from memory, no source. */
 const LEAST_CHAMFER_MM = 0.25;
 
 /** The first place, going back from the corner, at which something holds; none beyond another corner. */

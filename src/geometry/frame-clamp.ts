@@ -2,6 +2,7 @@ import { cubicOf, pointAt } from './cubic.js';
 import type { Frame } from './clearance.js';
 import type { Outline } from './shape.js';
 
+/** Looks along each curve, at even parameters: a fitted curve of some mm bulges once or twice between its ends. */
 const LOOKS = 16;
 /** What leaves the frame by less is not seen, in mm. */
 const UNSEEN_MM = 0.04;

@@ -76,6 +76,10 @@ export function curveRestorer(
   };
 }
 
+/**
+ * Three steps of the polygon library's grid, in mm: the point of a cut and both ends of its side are each rounded to
+ * it.
+ */
 const SNAP_MM = 3 * gridStepMm;
 
 /** Finds the place of a loop's point: one of a polygon's own points, or one that a cut put on a side of it. */
@@ -133,6 +137,9 @@ function placed(
   return { x: onX, y: onY, place: { source: place.source, at } };
 }
 
+/**
+ * Points along a polygon are counted in whole numbers, and in fractions that rounding may take just over the next one.
+ */
 const EPSILON = 1e-9;
 
 /**

@@ -31,6 +31,10 @@ const MOST_LOOKS_AGAIN = 8;
 const SHORTEST_MM = 0.2;
 /** How far straight cuts stay from the curve that they stand for, in mm. */
 const OFF_MM = 0.03;
+/**
+ * Halvings of a curve at most until cuts follow it: each brings them four times as near, so that this many are never
+ * reached but by a degenerate curve.
+ */
 const MOST_HALVINGS = 12;
 
 /** A curve, or a straight cut between two corners. */
