@@ -11,6 +11,11 @@ export type Pdf = PDFKit.PDFDocument;
 /** A PDF's unit is 1/72 in: ISO 32000-1, 8.3.2.3. */
 export const POINTS_PER_MM = 72 / MM_PER_INCH;
 
+/** The line to cut along, in mm: three dots of a printer of 300 dots an inch, and still narrower than any tip's cut. */
+export const LINE_MM = 0.25;
+/** Lines that help and are not cut, and those to trim along, in mm: two such dots, so that none goes missing. */
+export const HAIRLINE_MM = 0.15;
+
 export const INK = '#1c1c1e';
 export const SOFT_INK = '#6b6b70';
 /** What helps and is not cut. */

@@ -3,6 +3,7 @@ import { coverage } from '../../geometry/coverage.js';
 import type { Shape } from '../../geometry/shape.js';
 import { indexedPng } from './png.js';
 
+/** One byte each in memory: an 18 × 24 in sheet at 300 px an inch takes 39 million; larger ones come out coarser. */
 const MOST_PIXELS = 60_000_000;
 
 /**
