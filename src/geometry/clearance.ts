@@ -123,7 +123,7 @@ function keptInFrame(corner: Corner, { left, top, right, bottom }: Frame): Corne
   return { ...corner, x: within(corner.x, left, right), y: within(corner.y, top, bottom) };
 }
 
-/** A corner this near the traced outline takes nothing from either side. */
+/** A corner this near the traced outline, in mm (half a pixel of the raster), takes nothing from either side. */
 const NEAR_MM = 0.05;
 /**
  * Directions in which a corner's room is looked at, in radians round the one that it points in: as far to the sides as

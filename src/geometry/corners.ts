@@ -45,7 +45,7 @@ const rules = [
  * How far off the chain the two sides may meet, in mm: two pixels of the raster; what lies further off was no corner.
  */
 const ROUNDED_MM = 0.22;
-/** Within so many points only the sharpest turn is a corner. */
+/** Within so many points, in which the shortest sides of two corners would overlap, only the sharpest turn is one. */
 const APART = 6;
 
 /** Finds the true corners of a chain with steps of `cornerStepMm`, in order. */

@@ -260,7 +260,7 @@ function against(source: TrackedPolygon, from: number, to: number): RestoredCurv
   }));
 }
 
-/** What a cut leaves that is shorter than this is left out: no tip follows it. */
+/** What a cut leaves that is shorter than this, in mm, is left out: no tip follows it. */
 const SHORTEST_MM = 0.01;
 
 function hasExtent({ cubic, whole }: RestoredCurve): boolean {

@@ -23,7 +23,10 @@ export interface Box {
   readonly bottom: number;
 }
 
-/** What a moved curve may be off from where its points are moved, in mm. */
+/**
+ * What a moved curve may be off from where its points are moved, in mm: under half of what a neck is made wider than
+ * its limit.
+ */
 const OFF_MM = 0.004;
 /** A straight line that is bent by no more than this, in mm, stays one: less than a ruler and a hand keep to. */
 const STRAIGHT_OFF_MM = 0.012;

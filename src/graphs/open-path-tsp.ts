@@ -60,7 +60,7 @@ export function shortOpenPath(
   return way.order;
 }
 
-/** Costs are asked for again and again: they are kept for as many stops as that takes little memory for. */
+/** Costs are asked for again and again: they are kept for up to so many stops, 4 MB. */
 const MOST_KEPT = 700;
 
 function lookedUp(count: number, cost: Cost): Cost {

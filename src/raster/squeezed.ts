@@ -1,6 +1,6 @@
 import type { Bitmap } from './raster.js';
 
-/** Every so many pixels of a line are looked at. */
+/** Every so many pixels of a line are looked at, for speed: its width changes slowly. */
 const LOOK_EVERY = 3;
 /** Pixels of the line this near, in px, tell its direction. */
 const DIRECTION_REACH = 6;

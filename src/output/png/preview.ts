@@ -1,4 +1,4 @@
-import type { Sheet } from '../../settings/card.js';
+import { FINEST_PIXELS_PER_MM, type Sheet } from '../../settings/card.js';
 import { coverage } from '../../geometry/coverage.js';
 import type { Point, Shape } from '../../geometry/shape.js';
 import type { Job } from '../../settings/job.js';
@@ -10,10 +10,8 @@ import { indexedPng } from './png.js';
 import { nearFilm } from './rim.js';
 
 /**
- * The fineness of the raster stages, and px in all: cards over some 6 × 6 in are drawn coarser, for a file that is
- * small and quickly made.
+ * Px: cards over some 6 × 6 in are drawn coarser than the raster stages are, for a file that is small and quickly made.
  */
-const FINEST_PIXELS_PER_MM = 10;
 const MOST_PIXELS = 2_500_000;
 
 /**

@@ -195,7 +195,7 @@ export function bridge(
   }
 }
 
-/** Rounds until the film is one piece: on pictures a few. */
+/** Rounds until the film is one piece: each ties what still hangs loose; on pictures a few. */
 const MOST_ROUNDS = 40;
 
 /** Ties the tongues of a film that is in one piece, each at the best place that leaves what can be cut. */
@@ -224,7 +224,7 @@ function withTongues(
   return lay({ ...work, removed: [...work.removed, ...removed] }, wanted, film, job);
 }
 
-/** So many places are tried to tie a tongue. */
+/** So many places are tried to tie a tongue, the cheapest first: each costs a measuring, and dearer ones show more. */
 const MOST_PLACES = 8;
 
 /** What is too narrow to cut, by the areas that pixels are covered by: hairs and waists finer than a pixel part there. */
@@ -246,7 +246,10 @@ function closed({ left }: Mended, film: ErodedFilm, job: BridgeSettings): Tie[] 
 /** So often that is done: beside a strip another neck can come about. */
 const MOST_CLOSINGS = 2;
 
-/** So often what is left too narrow to cut is closed; a strip can leave another such place beside it. */
+/**
+ * So often what is left too narrow to cut is closed: a strip can leave another such place beside it, which the check
+ * tells after that.
+ */
 const MOST_MENDS = 3;
 
 function importanceIfWanted(

@@ -5,7 +5,10 @@ import type { ErodedFilm } from './eroded-film.js';
 import { linesOn, type LineSegment } from './lines.js';
 import { legsAlong, tiesOf, type Leg, type Tie, type TieLimits } from './tie.js';
 
-/** How far apart the points are taken along the cores' edges. */
+/**
+ * How far apart points are taken along the cores' edges, in mm: what is found is then shortened to the pixel, so that
+ * nearer ones only take time.
+ */
 const SPACING_MM = 0.4;
 
 /** So many places are tried between two cores, and so far apart: the best, and others further off. */
@@ -154,6 +157,7 @@ function squaredApart(a: LineSegment, b: LineSegment): number {
   return (x * x + y * y) / 4;
 }
 
+/** How far an end looks for a shorter way, in px: one more than the next pixel, to get over a notch in the edge. */
 const REACH_PX = 2;
 
 /** Lets both ends of a line creep along their cores, pixel by pixel, for as long as that makes it shorter. */

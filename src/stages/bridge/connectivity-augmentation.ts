@@ -295,6 +295,10 @@ function shortOf(net: Net, part: number): number {
   return Math.max(0, ties - angles.length) + (widestGap(angles).width > WIDEST_GAP ? 1 : 0);
 }
 
+/**
+ * A tie must cost this share of another at most to take its place: less is what counting pixels adds by chance, and
+ * could be exchanged for ever.
+ */
 const GAIN = 0.98;
 /** Rounds of exchanges. Each exchange makes the whole cheaper, so that they end; on pictures after a few. */
 const MOST_EXCHANGES = 100;

@@ -42,6 +42,7 @@ export interface Leg extends LineSegment {
   readonly to: number;
 }
 
+/** From look to look along a line, in px: no pixel with more than a corner on the line is stepped over. */
 const STEP_PX = 0.5;
 
 /** The legs of a line: one for each two cores that follow each other on it. */

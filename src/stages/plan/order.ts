@@ -18,7 +18,7 @@ const THIN_STRIPS = 1.5;
 const THIN_SHEETS = 2;
 const ROUND_SHEETS = 1000;
 
-/** With more pieces not every pair of them is looked at for the order. */
+/** With more pieces not every pair of them is looked at for the order: the time grows with the square. */
 const MOST_PAIRED = 700;
 
 /** The order of cutting as a path problem: an open travelling-salesman path through the pieces' starts. */

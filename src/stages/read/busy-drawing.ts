@@ -76,6 +76,10 @@ async function drawAt(svg: Uint8Array, root: Uint8Array): Promise<DrawnWhole> {
   return { rgb: data, size: { width: info.width, height: info.height } };
 }
 
+/**
+ * Halvings of the ratio between two densities: twelve bring even a ratio of a thousand to within 0.2 %, 3 px of 2000,
+ * and each costs a look at the head only.
+ */
 const HALVINGS = 12;
 
 /**
