@@ -22,6 +22,7 @@ const FEWEST = 4;
 
 /** Sums over the colours of a part: count, three means' sums, six products' sums. */
 type Sums = Float64Array;
+/** One and three and six. */
 const SUMS = 10;
 
 /**
