@@ -25,7 +25,7 @@ const ROUNDS = 4;
 const NEAR = 3;
 const SOFT_NEAR = 6;
 const SOFT_EXCESS = 0.7; // radians
-/** Numbers a station that the ironing keeps for itself. */
+/** Numbers a station that the kernel `iron` keeps for itself: its own layout. */
 const ROWS = 17;
 
 /**

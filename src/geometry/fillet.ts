@@ -5,7 +5,7 @@ import { subCurve } from './sub-curve.js';
 
 /** How sharp corners are taken off, in mm. */
 export interface Rounding {
-  /** Radii of arcs, the one that is tried first first. */
+  /** Radii of arcs, in the order in which they are tried. */
   readonly radii: readonly number[];
   /** How far from the corner a straight cut is made where no arc has room; 0 for none. */
   readonly chamferMm: number;

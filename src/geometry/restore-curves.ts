@@ -297,7 +297,9 @@ function isSide({ straight, whole }: RestoredCurve): boolean {
   return straight && !whole;
 }
 
-/** So much more, in 1/mm, may a curve bend for a gap that it closes. */
+/**
+ * A curve whose end is moved to close a gap may bend by so much more, in 1/mm: a radius of 3 mm becomes one of 2.75 mm.
+ */
 const MORE_BENT = 0.03;
 
 /**

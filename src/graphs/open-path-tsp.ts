@@ -32,8 +32,8 @@ const ROUNDING = 8 * Number.EPSILON;
 const CHANGES_PER_STOP = 1000;
 
 /**
- * A short way through all stops that ends where it ends: a greedy way, bettered by turning stretches round and by
- * moving short ones elsewhere, then shaken and bettered again. The same stops give the same way.
+ * A short open path through all stops, free to end at any of them: a greedy way, bettered by turning stretches round
+ * and by moving short ones elsewhere, then shaken and bettered again. The same stops give the same way.
  *
  * Croes, "A method for solving traveling-salesman problems", Oper. Res. 6 (1958); Or, doctoral thesis, Northwestern
  * University (1976); shaking: Martin, Otto & Felten, Complex Systems 5 (1991).

@@ -20,9 +20,9 @@ const GRAIN = 9;
 /** A part of fewer pixels says nothing about a spread. */
 const FEWEST = 4;
 
-/** Sums over the colours of a part: count, three means' sums, six products' sums. */
+/** Sums over the colours of a part. */
 type Sums = Float64Array;
-/** One and three and six. */
+/** Numbers in them: a count, a sum for each of the three channels, and for each of their six products. */
 const SUMS = 10;
 
 /**

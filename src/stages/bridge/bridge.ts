@@ -243,12 +243,12 @@ function closed({ left }: Mended, film: ErodedFilm, job: BridgeSettings): Tie[] 
   return left.flatMap((neck) => overNeck(film, neck, job));
 }
 
-/** So often that is done: beside a strip another neck can come about. */
+/** How often necks that could not be mended are closed by strips: beside a strip another neck can come about. */
 const MOST_CLOSINGS = 2;
 
 /**
- * So often what is left too narrow to cut is closed: a strip can leave another such place beside it, which the check
- * tells after that.
+ * How often what is too narrow to cut is closed when all is laid: a strip can leave another such place beside it. What
+ * is left then the check tells.
  */
 const MOST_MENDS = 3;
 
@@ -370,9 +370,15 @@ function proposeTies(
   }
 }
 
-/** So often ties are chosen anew when some leave what can't be cut. */
+/**
+ * How often ties are chosen anew when some leave what can't be cut: each turn takes time, and makes the bad places
+ * dearer once more.
+ */
 const MOST_TURNS = 4;
-/** A place that leaves what can't be cut is taken only where all others cost as much more. */
+/**
+ * A tie that leaves what can't be cut costs so many times as much in the next turn: it is taken again only where all
+ * others cost more still.
+ */
 const DEARER = 8;
 
 /** Whether another tie is this one, or its mirror image. */

@@ -11,7 +11,10 @@ import { legsAlong, tiesOf, type Leg, type Tie, type TieLimits } from './tie.js'
  */
 const SPACING_MM = 0.4;
 
-/** So many places are tried between two cores, and so far apart: the best, and others further off. */
+/**
+ * Between two cores so many places are tried, so many mm apart: the best ones close together, and some further off, in
+ * case none of those fits.
+ */
 const BEST = { places: 10, apartMm: 1.2 };
 const FURTHER = { places: 16, apartMm: 4 };
 

@@ -110,7 +110,7 @@ function nearestGap(
   { seenFrom, seenTo }: Tie,
   edges: SegmentIndex,
 ): readonly [PointOnSegment, PointOnSegment] | undefined {
-  // Less than half the gap away there is only the near side of it.
+  // Within less than half the gap of an end there is only that side of it, never the other one.
   const span = Math.hypot(seenTo.x - seenFrom.x, seenTo.y - seenFrom.y);
   const far = Math.min(FAR_MM, GAP_SHARE * span);
   let a = edges.nearest(seenFrom, seenFrom, far);

@@ -8,9 +8,15 @@ import type { ErodedFilm } from './eroded-film.js';
 import { openingCoresOf } from './opening-cores.js';
 import { tieBetween, type Tie, type TieLimits } from './tie.js';
 
-/** A scrap of opening as small as this is the drawing's, not the tip's, in mm². */
+/**
+ * Scraps of opening under this area, in mm² (five pixels of the raster), come from drawing in pixels, not from a cut:
+ * they are left alone.
+ */
 const CRUMB_MM2 = 0.05;
-/** A scrap is covered by a strip so much larger on each side, in mm. */
+/**
+ * A strip over a scrap is so much larger on each side, in mm: nothing of it stays open, whatever rounding to pixels
+ * hid.
+ */
 const OVER_MM = 0.3;
 
 /**

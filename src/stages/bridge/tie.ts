@@ -115,7 +115,10 @@ function measuredAt(told: Float64Array, k: number, pixelsPerMm: number): Measure
   };
 }
 
-/** As far, in mm, a strip that was given goes on to find the film, where an opening has grown at its end. */
+/**
+ * A strip that a person has placed is lengthened by up to this much, in mm, at an end that no longer meets film: an
+ * opening may have grown there since.
+ */
 const GROWN_MM = 3;
 
 /** The tie that a person gave: from one place to another in mm, and on until its ends hold in the film. */

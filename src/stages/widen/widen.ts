@@ -78,7 +78,10 @@ const SHORTEST_LINE = 2;
 const SMALLEST_BLOB = 0.7;
 /** Tiles round a change that are looked at again, so that each thin place is seen whole. */
 const LOOK_ROUND = 2;
-/** Film that gives way is taken off up to where it has this share of the width that it should have. */
+/**
+ * Film that gives way is taken off from its tip up to where it is this share of its least width: the rest, nearly wide
+ * enough, stays as a stub.
+ */
 const STUB = 0.85;
 /** Widening openings and film in turn settles in two or three rounds; then film alone may grow. */
 const FREE_ROUNDS = 2;
