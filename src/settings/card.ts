@@ -10,7 +10,7 @@ export interface Sheet {
 /** How the card is turned. `as-given` leaves the two numbers in the order in which they were given. */
 export type CardTurn = 'as-given' | 'portrait' | 'landscape';
 
-/** Exact by definition: the international yard and pound agreement of 1959; NIST Special Publication 811, appendix B. */
+/** Exact by definition: international yard and pound agreement, 1959; NIST Special Publication 811, appendix B. */
 export const MM_PER_INCH = 25.4;
 
 /** A card's name, its size in millimetres, and where the size comes from. */

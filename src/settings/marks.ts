@@ -42,9 +42,6 @@ export const STROKE_WIDTH = 2;
 const MOST_SPOTS = 10_000;
 /** In percent: a lasso may reach out of the picture by as much again. */
 const FARTHEST = 200;
-/** Lets decimal percents add up to 100 although they are not exact in binary. */
-export const PERCENT_ROUNDING = 1e-9;
-
 /** A stroke's width in percent of the picture's longer side: a wider one would be half of the picture. */
 const WIDEST = 50;
 /** A box that is thinner than this holds nothing, in percent. */

@@ -156,7 +156,7 @@ const FURTHER = 1.6;
 /** A side to which the margin leaves a smaller share of its move takes none: the other takes it all. */
 const LEAST_ROOM = 0.2;
 
-/** Both sides moved, as far as the margin leaves each of them room; either one alone; then the same with a larger reach. */
+/** Both sides moved, as far as the margin leaves each room; either one alone; then the same with a larger reach. */
 function waysToPush(
   { from, to }: Neck,
   byMm: number,
