@@ -104,7 +104,7 @@ interface CutOff {
 const SHARPEST = (150 * Math.PI) / 180;
 /** One cubic curve draws an arc well up to so much, in radians (110°). */
 const WIDEST_ARC = (110 * Math.PI) / 180;
-/** A turn of less (15°) is none to speak of. */
+/** A turn of less, in radians (15°), is none to speak of: an arc there would not be seen. */
 const SLIGHTEST = (15 * Math.PI) / 180;
 /** The share of a side that one of its two corners may take. */
 const SHARE = 0.49;

@@ -20,7 +20,10 @@ const SCALE_MM = 0.7;
 const NEIGHBOURHOOD_MM = 7;
 /** Slopes up to this, in levels a mm, are grain of film, cloth or skin. */
 const GRAIN = 4;
-/** Part of the picture's own mean slope that every neighbourhood has at least. */
+/**
+ * Part of the picture's own mean slope that every neighbourhood has at least, so that the grain of an empty sky is no
+ * contour.
+ */
 const WHOLE = 0.25;
 /** A contour goes on where its slope is this many times the neighbourhood's … */
 const GOES_ON = 1;

@@ -23,9 +23,15 @@ const SHORT_MM = 0.02;
 const OVER_MM = 0.01;
 /** An opening that is short by a larger share of its limit is no slight waist, and is left to be closed. */
 const DEEPEST = 0.25;
-/** Two necks can stand against each other: what one gains the other loses. Each round a little less is lost. */
+/**
+ * Rounds of pushing. Two necks can stand against each other, what one gains the other loses; each round a little less
+ * is lost.
+ */
 const MOST_ROUNDS = 10;
-/** So often all is begun again without those necks whose mending bends an outline too tightly. */
+/**
+ * So often all is begun again without those necks whose mending bends an outline too tightly: each try takes time, and
+ * what is left after the last is closed by strips.
+ */
 const MOST_TRIES = 4;
 
 /**

@@ -71,7 +71,10 @@ function holding(tie: Tie): Tie[] {
   return tie.start.x === tie.end.x && tie.start.y === tie.end.y ? [] : [tie];
 }
 
-/** Over so many steps, before and after, the direction of a way is taken. */
+/**
+ * Over so many steps of the way through the pixels, before and after, its direction is taken: a single step only knows
+ * eight.
+ */
 const STEPS = 4;
 
 /** A strip square to the way from an opening's smallest room to the next one, midway. */

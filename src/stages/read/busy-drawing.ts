@@ -7,7 +7,7 @@ import { sharpOn, type PixelSize } from './decoding.js';
  * and does not give all of it back, and twice that when it has to scale.
  */
 const MOST_AT_EASE = 40_000;
-/** As many take 0.6 GB. */
+/** Elements: so many take 0.6 GB. */
 const MOST_ELEMENTS = 300_000;
 /** The longer side, px, at which a busy drawing is drawn: what the renderer draws in one go. */
 const DRAWN_PX = 2000;

@@ -11,7 +11,10 @@ type StrandSettings = Pick<Job, 'strands' | 'strandGap' | 'narrowestStrip' | 'ma
 
 /** A light line is this many times as long as a strip is wide, or it is a speck or a drop. */
 const SHORTEST = 2;
-/** The way on is the line's own, over so many widths of a strip before its end. */
+/**
+ * The way on is the line's own, over so many widths of a strip before its end: less is the end's own raggedness, more
+ * an earlier bend.
+ */
 const LOOK_BACK = 1.2;
 
 /**

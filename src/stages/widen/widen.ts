@@ -72,7 +72,10 @@ interface WidenState {
 const EASING_ROOM_MM = 0.2;
 /** What the pixel grid may take from a slanted strip that is just wide enough, in px. */
 const GRID_PX = 0.25;
-/** A thin line is worth its widening when it is this many times as long as it becomes wide. */
+/**
+ * A thin line is worth its widening when it is this many times as long as it becomes wide: shorter, it comes out as a
+ * blob.
+ */
 const SHORTEST_LINE = 2;
 /** A blob that is not wide enough is worth its widening when it has this share of the smallest area. */
 const SMALLEST_BLOB = 0.7;
