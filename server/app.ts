@@ -118,7 +118,9 @@ function answer(
   return reply.code(status).type('application/json; charset=utf-8').send(told);
 }
 
+/** HTTP status, RFC 9110, 15.5.21: the request is well formed, and what it brings can't be worked on. */
 const UNREADABLE = 422;
+/** HTTP status, RFC 9110, 15.5.1: what came in is not as its schema says. */
 const BAD_REQUEST = 400;
 
 function inWords(

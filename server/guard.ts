@@ -68,6 +68,7 @@ function nameOf(host: string): string {
   return host.replace(/:\d+$/, '').toLowerCase();
 }
 
+/** Characters of a foreign host that are told: enough to know it by, where a header may be thousands long. */
 const MOST_SHOWN = 60;
 
 const shown = (host: string | undefined): string =>

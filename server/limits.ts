@@ -16,8 +16,14 @@ export interface ServerLimits {
   readonly patienceMs: number;
 }
 
+/** Bytes of a mebibyte (IEC 80000-13). */
 const MIB = 1 << 20;
 
+/**
+ * What one person needs at a time, against what a small computer can hold. A picture may be what the largest cameras
+ * make, 200 megapixels; uploads and pictures kept take 0.8 GiB at the most; fifty browsers at once made the server 1.4
+ * GiB large (`npm run bench page`). Two threads, so that a long piece of work leaves one free.
+ */
 export const defaultLimits: ServerLimits = {
   uploadBytes: 80 * MIB,
   pixels: 210_000_000,

@@ -105,6 +105,9 @@ export function plainName(fileName: string): string {
   return fileName.replace(/^.*[/\\]/, '');
 }
 
+/**
+ * UTF-16 units of a picture's name that are kept: it begins the names of files, which file systems end at 255 bytes.
+ */
 const LONGEST_NAME = 120;
 const FORBIDDEN = '/\\:*?"<>|';
 

@@ -4,6 +4,7 @@ import { addPicture } from './picture-routes.js';
 import { readSample, sampleOf, samples } from './samples.js';
 import { schemas } from './schemas.js';
 
+/** The longer side, in px: sharp on a dense screen, where a sample is shown at about 120 CSS px. */
 const THUMB_PX = 240;
 
 /** The samples: which there are, how they look, and beginning with one. */

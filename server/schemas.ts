@@ -3,7 +3,9 @@ import { outputNames, settings, type Setting } from '../src/index.js';
 /** What is said of JSON here: a schema (JSON Schema, draft 7). */
 type Schema = Readonly<Record<string, unknown>>;
 
+/** UTF-16 units: several times as long as any text that a setting takes or a sample is named by. */
 const MOST_TEXT = 200;
+/** Edits of a kind, as many as `src/settings/edits.ts` takes: far more than a person makes by hand. */
 const MOST_EDITS = 10_000;
 
 const object = (properties: Readonly<Record<string, Schema>>, required: readonly string[]) => ({
@@ -108,7 +110,7 @@ const takeaways = [...outputNames, 'job', 'all'] as const;
 
 export type DownloadKindAsked = (typeof takeaways)[number];
 
-/** The largest body of JSON: ten thousand edits and then some. */
+/** The largest body of JSON, in bytes: ten thousand edits of two hundred bytes each. */
 export const JSON_BYTES = 2 << 20;
 
 /** One for each route: what may come in, and what goes out. */

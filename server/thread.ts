@@ -52,12 +52,16 @@ const workers: {
 
   async stencil({ picture, job, stop }) {
     const { bytes, pipeline } = sessionOf(picture, 'exact');
-    return showStencil(await pipeline.runFor(stagesToShow, bytes, job, { onStage: unlessStopped(stop) }));
+    return showStencil(
+      await pipeline.runFor(stagesToShow, bytes, job, { onStage: unlessStopped(stop) }),
+    );
   },
 
   async advice({ picture, job, stop }) {
     const { bytes, pipeline } = sessionOf(picture, 'exact');
-    return tellAdvice(await pipeline.runFor(stagesToAdvise, bytes, job, { onStage: unlessStopped(stop) }));
+    return tellAdvice(
+      await pipeline.runFor(stagesToAdvise, bytes, job, { onStage: unlessStopped(stop) }),
+    );
   },
 
   async files({ picture, job, name, file, locale, outputs }) {
@@ -97,6 +101,7 @@ export async function work({ kind, ...task }: Task): Promise<TaskReply<WorkName>
   }
 }
 
+/** Pixels a mm of the sketches that warm a thread up: between the coarsest and the finest that the page asks for. */
 const SKETCH_PX_PER_MM = 3;
 
 async function tryOut(purpose: Purpose, bytes: Uint8Array, level: number): Promise<void> {

@@ -34,6 +34,7 @@ export class Trouble extends Error {
   }
 }
 
+/** No answer at all: the status that the Fetch Standard (WHATWG, 2.2.6) gives a network error. */
 const OFFLINE = 0;
 
 async function ask(path: string, init: RequestInit = {}): Promise<Response> {

@@ -20,14 +20,23 @@ interface Grip {
   readonly start: ViewPoint;
 }
 
-/** How near a press must be, in px. */
+/**
+ * How near a press must be to an end and to a bridge's line, in CSS px: about half of the 24 px of WCAG 2.2, 2.5.8;
+ * ends go first.
+ */
 const END_PX = 11;
 const LINE_PX = 9;
-/** A press that moves less than this is a click, in px. */
+/** A press that moves less than this is a click, in CSS px: less is the hand's tremble. Common practice, no source. */
 const CLICK_PX = 4;
-/** Keys that follow one another within this are one change. */
+/**
+ * Keys that follow one another within this many milliseconds are one change: a held key repeats far faster. Common
+ * practice, no source.
+ */
 const KEYS_MS = 500;
-/** How far a bridge may settle from where it was and still be the chosen one, in mm. */
+/**
+ * How far a bridge may settle from where it was and still be the chosen one, in mm: less loses it, more may take its
+ * neighbour for it.
+ */
 const SAME_MM = 2;
 
 /** Bridges by hand: drag across an opening to add one, drag an end, press Delete. */

@@ -1,9 +1,10 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
+import { MM_PER_INCH } from '../../src/settings/card.js';
 
 /** ISO/IEC 7810, ID-1: the size of bank and identity cards, in mm. */
 const CARD = { width: 85.6, height: 53.98 } as const;
-/** CSS says 96 px an inch; few screens are so. */
-const NOMINAL = 96 / 25.4;
+/** CSS px a mm: 96 px an inch (CSS Values and Units Level 3, W3C, 5.2); few screens are so. */
+const NOMINAL = 96 / MM_PER_INCH;
 const KEY = 'stencilwright.pxPerMm';
 
 /** CSS px a mm of this screen, once it was measured. */

@@ -18,7 +18,7 @@ interface ControlProps {
   readonly onTool: (tool: EditingTool) => void;
 }
 
-/** Choices up to this many stand side by side. */
+/** Choices up to this many stand side by side: more do not fit beside each other in a panel. */
 const MOST_SIDE_BY_SIDE = 3;
 
 /** One setting: its name, its value with its unit, and what it does. Made from its description alone. */

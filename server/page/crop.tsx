@@ -5,6 +5,9 @@ import { dragged, frameText, type Edges } from './crop-frame.js';
 import { cropOf } from './layers.js';
 import type { State, PageState } from './work.js';
 
+/**
+ * How far an arrow key moves the frame, in percent of the picture: its numbers are shown in tenths, a drag is coarser.
+ */
 const STEP = 1;
 
 /** The whole picture with a frame to drag; what lies outside is not used. */

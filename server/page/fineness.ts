@@ -1,6 +1,9 @@
 import { sheetOf, type Job } from '../../src/settings/job.js';
 
-/** Px a mm of sketches: what keeps them within a ninth of a megapixel, and still shows a narrow strip. */
+/**
+ * Px a mm of sketches, and px of the sheet: few enough for 150 ms from a move of the level (`npm run bench page`), and
+ * still the coarsest shows a strip of 0.8 mm as two pixels.
+ */
 const FINEST_SKETCH = 5;
 const COARSEST_SKETCH = 2.5;
 const SKETCH_PIXELS = 112_500;

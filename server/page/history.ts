@@ -5,7 +5,7 @@ export interface History<T> {
   readonly future: readonly T[];
 }
 
-/** Steps that can be taken back. */
+/** Steps that can be taken back: more than an evening's work, and little memory. */
 const MOST = 500;
 
 export const begin = <T>(now: T): History<T> => ({ past: [], now, future: [] });

@@ -105,6 +105,7 @@ export function Photo({ state, picture }: { state: State; picture: PictureInfo }
   );
 }
 
+/** The whole picture: left, top, width and height in percent. */
 const WHOLE = [0, 0, 100, 100] as const;
 
 /** Left, top, width and height in percent. */

@@ -6,6 +6,7 @@ import type { EditorParts } from './editor-parts.js';
 import type { Viewport, ViewPoint } from './viewport.js';
 import type { State, PageState } from './work.js';
 
+/** Radius of a mark, in CSS px: as large as WCAG 2.2, 2.5.8, wants what is clicked at the least, 24 px across. */
 const MARK_PX = 12;
 
 /**

@@ -29,10 +29,16 @@ type SketchesByLabel = ReadonlyMap<string, { readonly key: string; readonly told
 
 /** Levels at which these shares of the picture are dark. */
 const SHARES = [0.08, 0.16, 0.25, 0.35, 0.45, 0.57, 0.7] as const;
-/** And this far apart at least: a flat drawing has but two lightnesses. */
+/** And this far apart at least, in levels of 100: a flat drawing has but two lightnesses. */
 const LEAST_APART = 6;
-/** Asked for at a time; the rest of the browser's connections stay free. */
+/**
+ * Asked for at a time; the rest of the browser's connections, six to a host in most (common practice, no source), stay
+ * free.
+ */
 const AT_A_TIME = 3;
+/**
+ * Milliseconds without a change before the small stencils are made anew: longer than between two moves of a control.
+ */
 const PAUSE_MS = 300;
 
 /** The choice of dark and light: by looking at small stencils, then with a slider. */

@@ -2,6 +2,7 @@ import type { ViewPoint } from './viewport.js';
 import { counted, inLabels, metres, short } from './words.js';
 import type { State, PageState } from './work.js';
 
+/** Findings that are told one by one: as many as stay in sight beside the stencil; the report has them all. */
 const MOST_TOLD = 6;
 /** Notes that are told along with what is worse: she may have wanted something else. */
 const ALWAYS_TOLD: ReadonlySet<string> = new Set(['unused-setting', 'first-of-many']);

@@ -1,3 +1,5 @@
+import { MM_PER_INCH } from '../../src/settings/card.js';
+
 /** Where on the sheet the large view looks: its middle in mm, and how large a millimetre is in CSS px. */
 export interface Viewport {
   readonly x: number;
@@ -15,6 +17,7 @@ export interface ViewPoint {
   readonly y: number;
 }
 
+/** CSS px a mm: from the largest card (1 m) 200 px wide, to a bridge some hundreds wide. */
 const LEAST = 0.2;
 const MOST = 200;
 /** Room left round the whole sheet, for the rulers on two sides and air on the others, in px. */
@@ -85,8 +88,11 @@ export interface Tick {
   readonly label: string | undefined;
 }
 
-const MM_PER = { in: 25.4, mm: 1, cm: 10 } as const;
-/** Steps between labels that read well, in the unit, and into how many parts each is cut. */
+const MM_PER = { in: MM_PER_INCH, mm: 1, cm: 10 } as const;
+/**
+ * Steps between labels in the unit, and into how many parts each is cut: as rulers are commonly divided; common
+ * practice, no source.
+ */
 const STEPS = {
   in: [
     [0.125, 2],
@@ -115,6 +121,7 @@ const STEPS = {
     [500, 5],
   ],
 } as const;
+/** CSS px between labels at the least: a label of four digits and as much air. */
 const PX_BETWEEN_LABELS = 42;
 
 /** The ruler's ticks along a sheet's side. */

@@ -192,7 +192,10 @@ function merged(job: JobInput, part: Partial<Record<SettingName, unknown>>): Job
 
 type Change = (part: Partial<State>) => void;
 
-/** Waits so long for another change before it asks for the exact result. */
+/**
+ * Waits so many milliseconds for another change before it asks for the exact result: a moving slider sends several in
+ * that time.
+ */
 const PAUSE_MS = 60;
 
 /** Asks for the exact result, then for the picture of its print, and for advice where that is due. */
@@ -285,6 +288,7 @@ function createLive(now: () => State, change: Change) {
   };
 }
 
+/** HTTP status, RFC 9110, 15.5.10 (Conflict): a newer request for the same picture has taken this one's place. */
 const SUPERSEDED = 409;
 
 const isSuperseded = (error: unknown) => error instanceof Trouble && error.status === SUPERSEDED;

@@ -28,11 +28,16 @@ interface Owner {
 }
 
 const FILE = '.stencilwright-batch';
+/** A twelfth of the patience: a busy disk may swallow eleven signs in a row before the owner counts as gone. */
 const SIGN_OF_LIFE_MS = 5_000;
-/** Without a sign of life for so long, an owner that can't be asked is gone. */
+/**
+ * Without a sign of life for so long, an owner that can't be asked (on another computer) is gone: a minute's wait,
+ * against two batches in one folder.
+ */
 const PATIENCE_MS = 60_000;
-/** An owner writes its name at once. */
+/** An owner writes its name at once, in milliseconds: a claim that is nameless for a second was cut off. */
 const NAMELESS_MS = 1_000;
+/** A try fails only when another batch comes or goes in the same instant: five in a row mean that one is at work. */
 const TRIES = 5;
 
 /**

@@ -37,7 +37,7 @@ function machine(): string {
   return createHash('sha256').update(hostname()).digest('hex').slice(0, 8);
 }
 
-/** Nothing that is being written lies untouched for so long. */
+/** Nothing that is being written lies untouched for an hour: a result takes seconds (docs/measurements.md). */
 const STALE_MS = 3_600_000;
 
 /**

@@ -38,7 +38,10 @@ async function ifAllowed<T>(act: () => Promise<T>): Promise<T | undefined> {
   }
 }
 
-/** How much of a name a hidden folder's shows. */
+/**
+ * Characters of a result's name that stand in a hidden folder's: enough to know it by, and short of the 255 bytes with
+ * what is added.
+ */
 const SHOWN = 40;
 
 const hiddenPart = (name: string): string => name.slice(0, SHOWN);

@@ -143,6 +143,7 @@ function listed({ stencils = [] }: Subject): string {
   return JSON.stringify([...names].sort());
 }
 
+/** Stencils that a message names: as many as fit in a line or two. */
 const MOST_NAMED = 4;
 
 /** "the stencil of fern.jpg"; beside one of a picture of the same name "the stencil of another fern.jpg". */

@@ -91,6 +91,7 @@ async function makeFolder(folder: string, fs: Disk): Promise<string | undefined>
   return outermost ?? folder;
 }
 
+/** NAME_MAX of Linux's <linux/limits.h>: the usual file systems take no longer name, in bytes. */
 const LONGEST_NAME_BYTES = 255;
 const SEPARATORS = '/\\';
 
@@ -241,6 +242,7 @@ export async function attempt<T>(where: string, act: () => Promise<T>): Promise<
   }
 }
 
+/** What is wrong and what to do, for several error numbers each (POSIX.1-2017, <errno.h>). */
 const NOT_ALLOWED = [
   "This account isn't allowed to write to the output folder",
   'Choose another output folder, or change who may write to this one',

@@ -17,6 +17,9 @@ export interface ArcLengthSamples {
   readonly stepMm: number;
 }
 
+/**
+ * Stations round an outline, and from corner to corner, at the least: enough that curves can be fitted to a small one.
+ */
 const FEWEST = 16;
 const FEWEST_IN_SECTION = 3;
 

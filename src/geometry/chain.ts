@@ -7,6 +7,7 @@ export interface Chain {
   readonly y: Float64Array;
 }
 
+/** How far the points may lie off the curves, in mm: a quarter of the least that a corner's side may wander by. */
 const FLATNESS_MM = 0.005;
 
 /**

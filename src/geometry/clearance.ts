@@ -50,7 +50,10 @@ export function frameOf({ width, height, data }: Bitmap, pixelsPerMm: number): F
   };
 }
 
-/** A curve cannot follow a line to the last digit. */
+/**
+ * A curve cannot follow a line to the last digit, in mm: so far an outline may come over the margin, less than half of
+ * what the check lets pass.
+ */
 const FRAME_SLACK_MM = 0.02;
 
 /**
@@ -120,8 +123,12 @@ function keptInFrame(corner: Corner, { left, top, right, bottom }: Frame): Corne
   return { ...corner, x: within(corner.x, left, right), y: within(corner.y, top, bottom) };
 }
 
-/** A corner this near the traced outline takes nothing from either side. */
+/** A corner this near the traced outline, in mm (half a pixel of the raster), takes nothing from either side. */
 const NEAR_MM = 0.05;
+/**
+ * Directions in which a corner's room is looked at, in radians round the one that it points in: as far to the sides as
+ * its own sides allow.
+ */
 const FAN = [-1.4, -1, -0.5, 0, 0.5, 1, 1.4]; // radians
 
 /** Of each outline the corners that may be drawn sharp: what lies beyond, film or opening, stays as wide as its limit. */

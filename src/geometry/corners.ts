@@ -15,12 +15,19 @@ export interface Corner {
   readonly left: boolean;
 }
 
-/** Chains are searched at this step. */
+/**
+ * Chains are searched for corners at this step: a pixel of the raster that they were traced from; finer is
+ * interpolation.
+ */
 export const cornerStepMm = 0.1;
 
-/** Points on both sides that blur and pixels may have rounded: they are replaced by the sides, drawn on. */
+/**
+ * Points on both sides of a corner that blur and pixels may have rounded, chosen by eye with the rules below: they are
+ * replaced by the sides, drawn on.
+ */
 export const roundedPoints = 4;
 
+/** In radians. */
 const DEGREE = Math.PI / 180;
 
 /**
@@ -34,9 +41,11 @@ const rules = [
   { side: 7, offMm: 0.02, leastTurn: 70 * DEGREE },
 ] as const;
 
-/** How far the sides may meet off the chain. */
+/**
+ * How far off the chain the two sides may meet, in mm: two pixels of the raster; what lies further off was no corner.
+ */
 const ROUNDED_MM = 0.22;
-/** Within so many points only the sharpest turn is a corner. */
+/** Within so many points, in which the shortest sides of two corners would overlap, only the sharpest turn is one. */
 const APART = 6;
 
 /** Finds the true corners of a chain with steps of `cornerStepMm`, in order. */

@@ -40,6 +40,7 @@ export function halfCovered(
   return { width, height, data: covered.slice() };
 }
 
+/** The first whole coverage over half of 255. */
 const HALF = 128;
 
 function cover(

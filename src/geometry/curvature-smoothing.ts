@@ -10,15 +10,22 @@ export interface SmoothedChain {
   readonly corner: Uint8Array;
 }
 
+/**
+ * Steps of the ironing in its first round, which begins at the trace: more iron smoother and take longer, and what they
+ * leave too tight becomes a corner.
+ */
 const FIRST_STEPS = 60;
-/** After corners are set the rest is nearly in place. */
+/** Steps in the rounds after it, and rounds in all: once corners are set the rest is nearly in place. */
 const STEPS = 30;
 const ROUNDS = 4;
-/** Kinks this near each other, in stations, become one corner; two mild ones also when they are further apart. */
+/**
+ * Kinks this near each other, in stations, become one corner; mild ones, of so many radians together, also when they
+ * are further apart.
+ */
 const NEAR = 3;
 const SOFT_NEAR = 6;
 const SOFT_EXCESS = 0.7; // radians
-/** Numbers a station that the ironing keeps for itself. */
+/** Numbers a station that the kernel `iron` keeps for itself: its own layout. */
 const ROWS = 17;
 
 /**

@@ -16,11 +16,15 @@ export interface FittedCurves {
   readonly offMm: number;
 }
 
-/** Values of a station that curves are chosen by, and numbers a point that the choosing keeps for itself. */
+/**
+ * Numbers a station that the kernel `chooseCurves` reads, and numbers a joint that it keeps for itself: its own layout.
+ */
 const VALUES = 8;
 const ROWS = 11;
 
-/** A line that does not go on in the directions of its ends: both are corners. */
+/**
+ * A kind of piece: a line that does not go on in the directions of the curves at its ends, so that both are corners.
+ */
 const BROKEN = 2;
 
 /** The best way found to each joint: where its last curve comes from, and that curve. */

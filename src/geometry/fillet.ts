@@ -5,7 +5,7 @@ import { subCurve } from './sub-curve.js';
 
 /** How sharp corners are taken off, in mm. */
 export interface Rounding {
-  /** Radii of arcs, the one that is tried first first. */
+  /** Radii of arcs, in the order in which they are tried. */
   readonly radii: readonly number[];
   /** How far from the corner a straight cut is made where no arc has room; 0 for none. */
   readonly chamferMm: number;
@@ -104,7 +104,7 @@ interface CutOff {
 const SHARPEST = (150 * Math.PI) / 180;
 /** One cubic curve draws an arc well up to so much, in radians (110°). */
 const WIDEST_ARC = (110 * Math.PI) / 180;
-/** A turn of less (15°) is none to speak of. */
+/** A turn of less, in radians (15°), is none to speak of: an arc there would not be seen. */
 const SLIGHTEST = (15 * Math.PI) / 180;
 /** The share of a side that one of its two corners may take. */
 const SHARE = 0.49;
@@ -131,6 +131,7 @@ function roundedStart(
   return cut && leavesRoom(cut, inward, isWide) ? cut : undefined;
 }
 
+/** Where on an arc its room is looked at, as parameters: at the middle, and near its ends, which lie on the outline. */
 const ROOM_LOOKS = [0.2, 0.5, 0.8];
 
 function leavesRoom({ bridge }: CutOff, inward: 1 | -1, isWide: Rounding['isWide']): boolean {
@@ -167,10 +168,16 @@ function directionAt(cubic: Float64Array, t: number): readonly [number, number] 
   return [(bx - ax) / length, (by - ay) / length];
 }
 
+/**
+ * Looks along each curve, and halvings between two of them: on any curve of a sheet that is under a millionth of a mm.
+ */
 const LOOKS = 12;
 const HALVINGS = 24;
 
-/** How far beyond the corner, as a share of the radius, the curve before it is looked along. */
+/**
+ * How far beyond the corner, as a share of the radius, the curve before it is looked along: the widest arc between
+ * straight sides begins at 1.4 of it (tan 55°), beside a curve about twice as far off.
+ */
 const FARTHEST = 3;
 
 /** The arc that touches the curves before the corner and the side. */
@@ -242,6 +249,7 @@ function chamfer(before: readonly EditedCurve[], corner: CornerAt, mm: number): 
   };
 }
 
+/** A shorter straight cut, in mm, is not seen beside the width of the tip. Common practice, from memory, no source. */
 const LEAST_CHAMFER_MM = 0.25;
 
 /** The first place, going back from the corner, at which something holds; none beyond another corner. */

@@ -2,10 +2,14 @@ import { cubicOf, pointAt } from './cubic.js';
 import type { Frame } from './clearance.js';
 import type { Outline } from './shape.js';
 
+/** Looks along each curve, at even parameters: a fitted curve of some mm bulges once or twice between its ends. */
 const LOOKS = 16;
-/** What leaves the frame by less is not seen, in mm. */
+/** What leaves the frame by less is not seen, in mm: under what the check lets pass. */
 const UNSEEN_MM = 0.04;
-/** How far inside of the frame an outline begins to give way, in mm. */
+/**
+ * How far inside of the frame an outline begins to give way, in mm: several times what one bulges by, so that no bend
+ * is seen.
+ */
 const DEPTH_MM = 0.8;
 
 /**

@@ -4,6 +4,10 @@ import type { Point, Shape } from './shape.js';
 import { spanningTree } from '../graphs/spanning-tree.js';
 import { delaunayEdges } from './triangulation.js';
 
+/**
+ * How far the polygons may lie off the curves, and the points along them apart. The gaps found are exact to the
+ * polygons; the spacing only says which two loops are neighbours, at a cost in points.
+ */
 const TOLERANCE_MM = 0.01;
 const SPACING_MM = 0.4;
 

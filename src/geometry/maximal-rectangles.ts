@@ -36,7 +36,7 @@ export const fits: readonly Fit[] = [
   ({ width }, free) => [free.x + width, free.y],
 ];
 
-/** What lengths in mm may be off by and still fit. */
+/** What lengths in mm may be off by, in binary, and still fit. */
 const TOLERANCE = 1e-6;
 
 /** One bin that is being filled: its maximal free rectangles. */

@@ -24,7 +24,10 @@ export interface WidthLimits {
   readonly opening: number;
 }
 
-/** Samples along the outlines lie so near each other, as a share of the smaller limit, and in mm. */
+/**
+ * Samples along the outlines lie so near each other, as a share of the smaller limit, and in mm at the least and the
+ * most: nearer takes longer, further apart makes necks seem wider than they are.
+ */
 const STEP_SHARE = 0.22;
 const LEAST_STEP_MM = 0.08;
 const MOST_STEP_MM = 0.4;
@@ -33,6 +36,7 @@ const TOLERANCE_MM = 0.003;
 /** A part that is short of the limit by no more counts as one of two that a neck lies between, in mm. */
 const PART_SHORT_MM = 0.04;
 
+/** What a triangle's middle lies in. */
 const FILM = 0;
 const OPENING = 1;
 type Kind = typeof FILM | typeof OPENING;
@@ -106,6 +110,7 @@ function sample(shapes: readonly Shape[], sheet: Sheet, stepMm: number): Samples
   return { stepMm, points, before, after, shapes: numbers };
 }
 
+/** Rounding: places nearer than this are one, widths that differ by less are the same. */
 const SAME_MM = 1e-6;
 
 /** A polygon with points added on its longer sides, so that none is longer than a step; points that coincide once. */
@@ -137,6 +142,7 @@ interface Mesh {
   readonly kind: Uint8Array;
 }
 
+/** A circle through three places that are nearly in line: a radius of 100 m is no width of anything on a sheet. */
 const FLAT_MM = 1e5;
 
 function triangulated(samples: Samples): Omit<Mesh, 'samples'> {
@@ -319,8 +325,15 @@ function narrowAllOver(count: number, limitMm: number, mesh: Mesh): Neck[] {
 
 const apart = (a: Point, b: Point): number => Math.hypot(a.x - b.x, a.y - b.y);
 
+/**
+ * Going to and fro between two stretches comes nearer each time; it ends when that is nothing, or after this many
+ * turns.
+ */
 const MOST_TURNS = 12;
-/** So many samples on either side of one are looked along. */
+/**
+ * So many samples on either side of one are looked along: the narrowest place lies between two samples, seldom further
+ * off.
+ */
 const AROUND = 3;
 
 /** The shortest way between two stretches of outline, round a sample on each. */

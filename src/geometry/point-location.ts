@@ -2,6 +2,7 @@ import { boxIndex } from './box-index.js';
 import { flatten } from './flatten.js';
 import type { Outline, Shape } from './shape.js';
 
+/** The side of a cell of the index: about an opening wide, so that few cells are looked in and few boxes in each. */
 const CELL_MM = 4;
 
 /**

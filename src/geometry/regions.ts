@@ -2,7 +2,9 @@ import { Clipper64, ClipType, FillRule, Path64, Paths64, PathType } from '../bui
 import { perimeter } from './perimeter.js';
 import { scanQueue } from './scan-queue.js';
 
-/** The polygon library counts in whole numbers: a ten-thousandth of a millimetre. */
+/**
+ * The polygon library counts in whole numbers: a ten-thousandth of a millimetre, a thousandth of what true size allows.
+ */
 const GRID_PER_MM = 10_000;
 
 /** A polygon with holes; each loop is x, y pairs in mm, the first point not repeated. */

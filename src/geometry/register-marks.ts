@@ -38,6 +38,7 @@ function squareAt([x, y]: Middle, side: number): Shape {
   return { outer, holes: [] };
 }
 
+/** Rounding, on the grid of the polygon library or in a file, moves a corner by less. */
 const SAME_MM = 0.01;
 
 /** Whether a shape is the square of `squareAt`. */

@@ -76,6 +76,10 @@ export function curveRestorer(
   };
 }
 
+/**
+ * Three steps of the polygon library's grid, in mm: the point of a cut and both ends of its side are each rounded to
+ * it.
+ */
 const SNAP_MM = 3 * gridStepMm;
 
 /** Finds the place of a loop's point: one of a polygon's own points, or one that a cut put on a side of it. */
@@ -133,6 +137,9 @@ function placed(
   return { x: onX, y: onY, place: { source: place.source, at } };
 }
 
+/**
+ * Points along a polygon are counted in whole numbers, and in fractions that rounding may take just over the next one.
+ */
 const EPSILON = 1e-9;
 
 /**
@@ -253,7 +260,7 @@ function against(source: TrackedPolygon, from: number, to: number): RestoredCurv
   }));
 }
 
-/** What a cut leaves that is shorter than this is left out: no tip follows it. */
+/** What a cut leaves that is shorter than this, in mm, is left out: no tip follows it. */
 const SHORTEST_MM = 0.01;
 
 function hasExtent({ cubic, whole }: RestoredCurve): boolean {
@@ -290,7 +297,9 @@ function isSide({ straight, whole }: RestoredCurve): boolean {
   return straight && !whole;
 }
 
-/** So much more, in 1/mm, may a curve bend for a gap that it closes. */
+/**
+ * A curve whose end is moved to close a gap may bend by so much more, in 1/mm: a radius of 3 mm becomes one of 2.75 mm.
+ */
 const MORE_BENT = 0.03;
 
 /**

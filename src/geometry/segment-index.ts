@@ -16,6 +16,7 @@ export interface SegmentIndex {
   nearest(to: Point, around: Point, reach: number): PointOnSegment | undefined;
 }
 
+/** The side of a cell of the index: about the reach of a search, and longer than most sides of polygons. */
 const CELL_MM = 1;
 
 /** @param polygons x, y pairs in mm, the first point not repeated */

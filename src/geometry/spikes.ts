@@ -1,6 +1,9 @@
 import { shareAlong, twiceArea } from './segment.js';
 
-/** A hair's two sides come as near to each other as this, in mm, at its mouth. */
+/**
+ * A hair's two sides come as near to each other as this, in mm, at its mouth: under a pixel of the raster, which would
+ * show them joined.
+ */
 const MOUTH_MM = 0.08;
 /** It is no longer than this there and back, in mm, and no larger than this, in mm². */
 const LONGEST_MM = 2;

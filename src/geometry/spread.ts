@@ -23,11 +23,16 @@ export interface Box {
   readonly bottom: number;
 }
 
-/** What a moved curve may be off from where its points are moved, in mm. */
+/**
+ * What a moved curve may be off from where its points are moved, in mm: under half of what a neck is made wider than
+ * its limit.
+ */
 const OFF_MM = 0.004;
-/** A straight line that is hardly bent stays one. */
+/** A straight line that is bent by no more than this, in mm, stays one: less than a ruler and a hand keep to. */
 const STRAIGHT_OFF_MM = 0.012;
+/** Halvings of a curve at most, each leaves a quarter of the error or less: a 4096th after six. */
 const MOST_HALVINGS = 6;
+/** Where a moved curve is looked at, as parameters: between its ends, which are moved exactly. */
 const LOOKS = [0.2, 0.4, 0.6, 0.8];
 
 /**

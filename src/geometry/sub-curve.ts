@@ -25,6 +25,7 @@ function blossom(cubic: Cubic, axis: 0 | 1, r: number, s: number, t: number): nu
   return between(between(ab, bc, s), between(bc, cd, s), t);
 }
 
+/** Each doubles the digits that are right (Newton's method), and the start lies within one side of a fine polygon. */
 const NEWTON_STEPS = 3;
 
 /** The parameter, from `low` to `high`, of the curve's place nearest to (x, y), by Newton's method from `t`. */

@@ -7,6 +7,12 @@ import { subCurve } from './sub-curve.js';
 /** Turns are measured at even parameters, not at their very tightest: this share of the radius is let through. */
 export const turnSlack = 0.9;
 
+/**
+ * Looks along a curve, at even parameters, that the check takes: between two of them a cubic of a fitted outline bends
+ * hardly more, and `turnSlack` is for that.
+ */
+export const looksPerCurve = 16;
+
 /** A kink that a hand does not notice, in radians (10°). */
 export const mostKink = (10 * Math.PI) / 180;
 
@@ -24,13 +30,17 @@ export function turnInto(outline: Outline, i: number): number {
 }
 
 /** Looks along a curve: several times as many as the check takes, and those among them. */
-const LOOKS = 64;
+const LOOKS = 4 * looksPerCurve;
 /** So often what is left beside a tight turn is looked at again before it is given up to straight cuts. */
 const MOST_LOOKS_AGAIN = 8;
 /** What is left of a curve beside a tight turn is not worth a curve of its own, in mm. */
 const SHORTEST_MM = 0.2;
-/** How far straight cuts stay from the curve that they stand for, in mm. */
+/** How far straight cuts stay from the curve that they stand for, in mm: not seen, with few cuts to a turn. */
 const OFF_MM = 0.03;
+/**
+ * Halvings of a curve at most until cuts follow it: each brings them four times as near, so that this many are never
+ * reached but by a degenerate curve.
+ */
 const MOST_HALVINGS = 12;
 
 /** A curve, or a straight cut between two corners. */

@@ -35,6 +35,7 @@ const DIRECTIONS = 8;
 const TERMINAL = 8;
 const NONE = 9;
 
+/** Which tree a node hangs in: none, the source's or the sink's. */
 const FREE = 0;
 const SOURCE = 1;
 const SINK = 2;

@@ -241,7 +241,10 @@ export async function writeLayers(
   return writeResult(outDir, made.name, filesOfLayers(made), how);
 }
 
-/** How far from the ground towards the paint the first layer is; the others follow in even steps. */
+/**
+ * How far from the ground towards the paint the first layer is, as a share: less would hardly be told from the card.
+ * The others follow in even steps.
+ */
 const FIRST_STEP = 0.3;
 
 /** Paints from a light one, near the ground's colour, to the job's own. */
@@ -258,6 +261,7 @@ function paintSteps({ ground, paint }: Pick<Job, 'ground' | 'paint'>, count: num
   });
 }
 
+/** A coarse raster, px a mm: a share that is told in whole percent needs no finer one. */
 const SHARE_PIXELS_PER_MM = 5;
 
 /** Share of what `upper` paints that lies on what `lower` paints. */

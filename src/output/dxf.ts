@@ -2,10 +2,15 @@ import type { Sheet } from '../settings/card.js';
 import { flatten } from '../geometry/flatten.js';
 import type { Shape } from '../geometry/shape.js';
 
-/** How far a chord may lie off its curve. This version of the format has no curves but arcs. */
+/**
+ * How far a chord may lie off its curve, in mm: a tenth of what true size allows. This version of the format has no
+ * curves but arcs.
+ */
 const CHORD_MM = 0.01;
+/** Names of layers. */
 const OPENINGS = 'OPENINGS';
 const SHEET = 'SHEET';
+/** Of the DXF Reference: colour numbers, the unit of $INSUNITS, and a polyline's flag. */
 const BLACK_OR_WHITE = 7;
 const GREY = 8;
 const MILLIMETRES = 4;

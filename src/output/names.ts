@@ -24,6 +24,10 @@ export function shownName(name: string): ShownName {
 
 /** Crockford's digits, which leave out the letters that look like others. */
 const DIGITS = '0123456789ABCDEFGHJKMNPQRSTVWXYZ';
+/**
+ * Digits of a tag: 30 bits, so that among a thousand names two alike come about once in two thousand folders, and a tag
+ * still is read aloud.
+ */
 const TAG_LENGTH = 6;
 
 /** The tag of a name, the same every time: 30 bits of SHA-256 (FIPS 180-4) over its UTF-16 code units. */

@@ -21,7 +21,10 @@ interface PracticeRow {
 /** The length of a row's things down the strip, and the room across for each, in mm. */
 const ITEM_MM = 9;
 const CELL_MM = 21;
-/** The slots on both sides of a strip of film, and the openings on both sides of a bridge. */
+/**
+ * The slots on both sides of a strip of film, and the openings on both sides of a bridge and how long it is, in mm:
+ * wide and easy, so that the strip alone is what is tried.
+ */
 const BESIDE_STRIP_MM = 3;
 const BESIDE_BRIDGE_MM = 6;
 const BRIDGED_MM = 4;
@@ -96,6 +99,10 @@ export interface Practice {
 
 /** It fits beside its notes on letter and A4 upright, and on an offcut of a 9 × 12 in sheet. */
 const SHEET: Sheet = { widthMm: 186, heightMm: 126 };
+/**
+ * Where rows, headings and labels stand, in mm: six rows of things 9 mm high with their labels, and seven cells beside
+ * the headings.
+ */
 const FIRST_ROW_MM = 7;
 const ROW_MM = 17.8;
 const HEADING_MM = 6;
@@ -126,6 +133,7 @@ export function practiceStrip(): Practice {
 
 const HOW =
   'Cut every piece, from the left. Note the minutes, and for each row the smallest that came out clean:';
+/** From note to note across the strip, and from the sentence down to them, in mm: seven notes share its width. */
 const NOTE_MM = 24.5;
 const NOTES_DROP_MM = 8.5;
 

@@ -8,6 +8,7 @@ import type { Widened } from '../stages/widen/widen.js';
 
 /** Greys, of 256, that an even picture may still wander by: what a strong JPEG does to one flat colour. */
 const EVEN_GREYS = 6;
+/** Greys, of 256: the darkest third is told as dark, the lightest as light. */
 const DARK_GREY = 85;
 const LIGHT_GREY = 170;
 /** Share of the picture that must stay film for there to be a shape in it. */

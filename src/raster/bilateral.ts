@@ -1,7 +1,7 @@
 import { kernelArrays, runKernel } from '../kernels/kernels.js';
 import type { Field } from './field.js';
 
-/** Differences of more levels than this have no weight that matters. */
+/** A weight is kept for each whole difference of two greys; larger ones have no weight that matters. */
 const LEVELS = 256;
 
 /**

@@ -34,6 +34,7 @@ export function gaussianBlur(field: Field, sigma: number): Field {
   return { width, height, data: data.slice() };
 }
 
+/** Px: for a narrower Gaussian few samples do, and are exact; the fit of the recursion was made for wide ones. */
 const SMALLEST_RECURSIVE_SIGMA = 1.5;
 
 /** What a kernel blurs a line by, which it takes with `reach` more values at either end than it puts out. */

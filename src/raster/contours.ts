@@ -20,7 +20,10 @@ const SCALE_MM = 0.7;
 const NEIGHBOURHOOD_MM = 7;
 /** Slopes up to this, in levels a mm, are grain of film, cloth or skin. */
 const GRAIN = 4;
-/** Part of the picture's own mean slope that every neighbourhood has at least. */
+/**
+ * Part of the picture's own mean slope that every neighbourhood has at least, so that the grain of an empty sky is no
+ * contour.
+ */
 const WHOLE = 0.25;
 /** A contour goes on where its slope is this many times the neighbourhood's … */
 const GOES_ON = 1;
@@ -30,6 +33,7 @@ const STANDS_OUT = 1.5;
 const SHORTEST_MM = 2.5;
 /** What stands out more than this counts no more: an eye counts as much as a coat. */
 const STANDS_OUT_WHOLLY = 3;
+/** What a contour counts at the least, as a share: none is for nothing. */
 const LEAST_WEIGHT = 0.05;
 
 /**

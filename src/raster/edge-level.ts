@@ -10,6 +10,10 @@ interface Levels {
   readonly steps: Float64Array;
 }
 
+/**
+ * Levels that are looked at: those of greys, 0 to 255, and as many below and above, for fields whose lines were raised
+ * beyond them.
+ */
 const LOWEST = -256;
 const COUNT = 768;
 

@@ -20,8 +20,9 @@ const GRAIN = 9;
 /** A part of fewer pixels says nothing about a spread. */
 const FEWEST = 4;
 
-/** Sums over the colours of a part: count, three means' sums, six products' sums. */
+/** Sums over the colours of a part. */
 type Sums = Float64Array;
+/** Numbers in them: a count, a sum for each of the three channels, and for each of their six products. */
 const SUMS = 10;
 
 /**
@@ -138,9 +139,13 @@ function covarianceOf(sums: Sums): readonly number[] {
   );
 }
 
+/**
+ * Steps of the power iteration: against a spread of half the variance a 4096th is left, and of two alike either will
+ * do.
+ */
 const ROUNDS = 12;
 
-/** The direction in which a part is widest, and its variance along it: the first eigenvector, by repeated squaring. */
+/** The direction in which a part is widest, and its variance along it: the first eigenvector, by power iteration. */
 function spreadOf(sums: Sums): { readonly length: number; readonly direction: readonly number[] } {
   if (sums[0] < 2 * FEWEST) return { length: 0, direction: [1, 0, 0] };
   const [xx, xy, xz, yy, yz, zz] = covarianceOf(sums);

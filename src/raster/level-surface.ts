@@ -3,7 +3,10 @@ import type { Field } from './field.js';
 import { pointwise, sumOf } from './pointwise.js';
 import { wideBlur } from './wide-blur.js';
 
-/** A contour that runs through the middle of a neighbourhood outweighs what is known from farther off by this much. */
+/**
+ * A contour through the middle of a neighbourhood outweighs what is known from farther off by this much: more follows
+ * every contour, less blurs the level of a face into that of its coat.
+ */
 const OWN_OVER_WIDER = 5;
 
 /**

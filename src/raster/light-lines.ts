@@ -4,7 +4,10 @@ import type { Bitmap, Box, Gray } from './raster.js';
 
 /** The grid on which light lines are looked for, in px of the raster a cell: finer is grain. */
 const CELL = 2;
-/** So many greys, of 256, a light line stands out from the dark on both of its sides. */
+/**
+ * So many greys, of 256, a light line stands out from the dark on both of its sides: less finds grain, more loses
+ * pencil lines.
+ */
 const LEAST_CONTRAST = 22;
 
 /** Opposite ways across a line, on the grid. */
@@ -72,7 +75,7 @@ function ridgesOf({ width, height, data }: Field, dark: Uint8Array, beside: numb
   return { width, height, data: ridges };
 }
 
-/** A line is lost when the tone has kept less than this share of it. */
+/** A line is lost when the tone has kept less than this share of it: half a line no longer says what lies in front. */
 const KEPT = 0.5;
 
 /** Takes out ridges that are too short, and those that the tone has kept. Writes to the bitmap. */

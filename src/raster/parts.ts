@@ -22,7 +22,7 @@ export interface Parts {
   readonly list: readonly Part[];
 }
 
-/** A part that has this share of itself left is there still. */
+/** A part that has this share of itself left is there still: the rest may be what the widths took from its rim. */
 const LEFT = 0.25;
 
 /** The parts of a bitmap that have at least so many pixels; the film round everything is none. */

@@ -87,6 +87,7 @@ function standingOut({ width, height, data }: Field, feature: Field, ground: Fie
   return { width, height, data: out.slice() };
 }
 
+/** One for each whole level of a byte; what stands out more is in the last. */
 const BINS = 256;
 
 /** The value that a share of all stay below. */

@@ -1,10 +1,13 @@
 import type { Bitmap } from './raster.js';
 
-/** Every so many pixels of a line are looked at. */
+/** Every so many pixels of a line are looked at, for speed: its width changes slowly. */
 const LOOK_EVERY = 3;
-/** Pixels of the line this near, in px, tell its direction. */
+/** Pixels of the line this near, in px, tell its direction: fewer tell the steps of the grid, more cut across bends. */
 const DIRECTION_REACH = 6;
-/** A line is squeezed when so large a share of the places looked at is. */
+/**
+ * A line is squeezed when so large a share of the places looked at is: the greater part, so that one tight place does
+ * not cost a whole line.
+ */
 const SQUEEZED_SHARE = 0.5;
 
 /**

@@ -1,6 +1,9 @@
 import type { Box } from './raster.js';
 
-/** The side of a tile, in px. */
+/**
+ * The side of a tile, in px: small enough to leave out what is the same, large enough that a tile is worth its
+ * accounts.
+ */
 const SIDE = 32;
 
 /** Which square tiles of a raster have been marked. */

@@ -1,7 +1,10 @@
 import { gaussianBlur } from './blur.js';
 import { coarser, finer, type Field } from './field.js';
 
-/** Pixels that σ still spans on the grid on which a wide blur is made. */
+/**
+ * Pixels that σ still spans on the grid on which a wide blur is made: coarser grids are faster, and would show in the
+ * blur.
+ */
 const SPANNED = 4;
 
 /** A Gaussian blur for a wide σ, in px: made on a grid where it spans a few pixels only. */

@@ -1,4 +1,4 @@
-import { parseCard, type Sheet, type CardTurn } from './card.js';
+import { MM_PER_INCH, parseCard, type Sheet, type CardTurn } from './card.js';
 import {
   AREA_FORM,
   BRIDGE_FORM,
@@ -569,13 +569,18 @@ export const toolLimits: Readonly<Record<Job['tool'], ToolLimits>> = {
   },
 };
 
-const LARGE_CARD_MM = 6 * 25.4;
+/**
+ * The usual margin, in mm, and that of a card with a side over 6 in: a frame to hold it by that does not flap. Common
+ * practice, no source.
+ */
+const LARGE_CARD_MM = 6 * MM_PER_INCH;
 const MARGIN_MM = 6;
 const LARGE_CARD_MARGIN_MM = 12;
+/** The least side that a margin must leave for the picture, in mm: a few openings and strips beside each other. */
 const DRAWABLE_MM = 8;
-/** Beyond the narrowest opening: what lies round a mask is cut clear of it and of the sheet's edge. */
+/** Beyond the narrowest opening, in mm: what lies round a mask is cut clear of it and of the sheet's edge. */
 const MASK_MARGIN_MM = 2;
-/** What thin parts get beyond the narrowest strip, and what curves may bulge by. */
+/** What thin parts get beyond the narrowest strip, and what curves may bulge by, in mm. */
 const WIDENING_MM = 0.4;
 
 /** Where settings come from, for the words of an error. */
@@ -690,6 +695,7 @@ function marginFor(sheet: Sheet, job: Job): number {
   return job.registerMarks ? Math.max(margin, Math.ceil(registerMargin(job))) : margin;
 }
 
+/** Motifs along the shorter side: enough that a pattern is seen as one, few enough that each can be cut. */
 const MOTIFS_ACROSS = 4;
 
 /** The size of a motif, in mm, where none is set. */
@@ -742,6 +748,7 @@ function checkValue(
   if (wrong) throw new Problem(`${spell(name)} can't be ${shown(value)}`, where, wrong);
 }
 
+/** Characters of a wrong value that are told: enough to know it by. */
 const MOST_SHOWN = 60;
 
 function shown(value: unknown): string {

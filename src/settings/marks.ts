@@ -32,13 +32,17 @@ export function wrongLoops(value: unknown): string | undefined {
   return wrongList(value, (loop) => !areSpots(loop, 3), LOOP_FORM);
 }
 
+/** Lets decimal percents add up to 100 although they are not exact in binary. */
+export const PERCENT_ROUNDING = 1e-9;
+
 /** A stroke's width in percent of the picture's longer side, where it is not given: about that of a finger. */
 export const STROKE_WIDTH = 2;
 
 /** The most spots along one mark: far more than a hand draws. */
 const MOST_SPOTS = 10_000;
-/** A lasso may reach out of the picture by as much again. */
+/** In percent: a lasso may reach out of the picture by as much again. */
 const FARTHEST = 200;
+/** A stroke's width in percent of the picture's longer side: a wider one would be half of the picture. */
 const WIDEST = 50;
 /** A box that is thinner than this holds nothing, in percent. */
 const THINNEST = 0.5;

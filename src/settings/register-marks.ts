@@ -9,7 +9,7 @@ export interface RegisterLimits {
   readonly smallestOpening: number;
 }
 
-/** A pencil goes through an opening of this width. Common practice, from memory, no published source. */
+/** A pencil goes through an opening of this width, in mm. Common practice, from memory, no published source. */
 const PENCIL_MM = 2.5;
 
 /** The side of the small squares that a pencil marks the card through, in mm; it can be cut like any opening. */

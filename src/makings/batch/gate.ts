@@ -1,5 +1,6 @@
 import { Stopped, type StopSign } from '../../disk/result.js';
 
+/** Places in the shared array: how many threads are writing a result, and whether no more may begin. */
 const WRITING = 0;
 const STOPPING = 1;
 
@@ -36,6 +37,7 @@ export async function throughGate<T>(
   }
 }
 
+/** How often it is looked, in ms: a result is written in tens of them. */
 const LOOK_AGAIN_MS = 5;
 
 /** Lets nobody else through, and waits until those who are have come out. */

@@ -5,7 +5,9 @@ import type { FailedRow, Figures, Gone, MadeRow, SummaryRow } from '../report/ro
 import type { Finding } from '../../stages/check/check.js';
 import { sizeInWords } from '../pdf/wording.js';
 
-/** Findings of one stencil that the page tells in full; its report has them all. */
+/**
+ * Findings of one stencil that the page tells in full, so that a row stays a few lines high; its report has them all.
+ */
 const MOST_TOLD = 4;
 
 const STYLE = `.failed { border-left: 3px solid var(--bad); list-style: none; margin: 0; padding: 0 0 0 1rem; }

@@ -1,3 +1,4 @@
+import { MM_PER_INCH } from '../../settings/card.js';
 import { INK, POINTS_PER_MM, type Pdf } from './print.js';
 
 /** A bar to check the print's scale by, and the distance between its ticks. */
@@ -8,8 +9,9 @@ export interface Bar {
 }
 
 export const METRIC: Bar = { label: '50 mm', lengthMm: 50, tickMm: 10 };
-export const IMPERIAL: Bar = { label: '2 in', lengthMm: 50.8, tickMm: 12.7 };
+export const IMPERIAL: Bar = { label: '2 in', lengthMm: 2 * MM_PER_INCH, tickMm: MM_PER_INCH / 2 };
 
+/** Line, end ticks and ticks between, in mm: chosen by eye, so that a ruler laid along the bar finds its ends first. */
 const HAIRLINE_MM = 0.2;
 const END_TICK_MM = 2.4;
 const TICK_MM = 1.4;

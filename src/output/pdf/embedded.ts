@@ -181,6 +181,7 @@ function stream(pdf: Pdf, bytes: Uint8Array): PDFKit.PDFKitReference {
   return made;
 }
 
+/** Entries: Adobe Technical Note #5014, "Adobe CMap and CIDFont Files Specification", lets a block have no more. */
 const MOST_IN_A_BLOCK = 100;
 
 /** What readers leave out of a text: word joiner. */

@@ -48,12 +48,15 @@ export interface FullSheets {
 const MARKS =
   'Dark: cut. Dot: stop and turn. Crossing lines: cut past the corner. Blue: number, order; ring, begin and end; ticks, ruler; frame, where stencils part, last.';
 
+/** Points: the smallest type that is read easily, to fit into the narrowest margin. Common practice, no source. */
 const POINTS_PER_NAME = 7;
-/** From a card's corner to its name, in the margin that no stencil cuts. */
+/**
+ * From a card's corner to its name, in mm, in the margin that no stencil cuts; and the width of the line round a card.
+ */
 const NAME_X_MM = 2;
 const NAME_Y_MM = 3.6;
 const CARD_LINE_MM = 0.2;
-/** Kept free of numbers: a line of names, and on both sides of where the stencils part. */
+/** Kept free of numbers, in mm: a line of names, and on both sides of where the stencils part. */
 const NAME_LINE: Sheet = { widthMm: 0, heightMm: 3.4 };
 const EDGE_FREE_MM = 0.8;
 
@@ -159,7 +162,10 @@ interface Box {
   readonly bottom: number;
 }
 
-/** What is drawn at an opening: itself, the ring where its cut begins, and the cuts that cross at its corners. */
+/**
+ * What is drawn at an opening, in mm: itself, the ring where its cut begins, and the cuts that cross at its corners
+ * (0.8 mm).
+ */
 const ROUND_OPENING_MM = 1;
 
 function boxOf({ outer: { coords } }: Shape): Box {
@@ -194,7 +200,7 @@ function roomForName(
     : { x: from, widestMm: to - from };
 }
 
-/** A name that is cut shorter says nothing. */
+/** A name that is cut shorter, in mm, says nothing: some eight letters. */
 const LEAST_NAME_MM = 12;
 
 const fullness = ({ full }: FilmSheet): string => `${Math.round(100 * full)} % full`;

@@ -5,16 +5,20 @@ import { BOLD, write } from './lettering.js';
 import { placeNumbers, type Reserved } from './numbering.js';
 import { overlapsOf } from './overlaps.js';
 import { roundMm } from '../pen.js';
-import { HELP, INK, pathOf, type Pdf } from './print.js';
+import { HAIRLINE_MM, HELP, INK, LINE_MM, pathOf, type Pdf } from './print.js';
 import type { SheetDrawing } from './true-size.js';
 
 const PALE = '#e9e9ec';
-const LINE_MM = 0.25;
-const HELP_LINE_MM = 0.15;
-/** Across. */
+/**
+ * Of a dot across, and the radius of a ring round where a cut begins, in mm: chosen by eye, the dot three lines wide,
+ * the ring plainly more.
+ */
 const CORNER_DOT_MM = 0.75;
 const START_MM = 0.7;
-/** A ruler's line runs inside the piece, which is not kept. */
+/**
+ * A ruler's line runs inside the piece, which is not kept, so far off the cut that the two lines stay apart; its ticks
+ * go as far beyond. In mm.
+ */
 const RULER_OFF_MM = 0.55;
 const RULER_TICK_MM = 1.1;
 
@@ -42,7 +46,7 @@ export function guideOf(
       for (const { leader } of numbers) {
         if (!leader) continue;
         const [from, to] = leader;
-        pdf.moveTo(from.x, from.y).lineTo(to.x, to.y).lineWidth(HELP_LINE_MM).stroke(HELP);
+        pdf.moveTo(from.x, from.y).lineTo(to.x, to.y).lineWidth(HAIRLINE_MM).stroke(HELP);
       }
     },
     letters: (pdf) => {
@@ -93,11 +97,11 @@ function drawRulers(pdf: Pdf, pieces: readonly PlannedPiece[]): void {
     for (const { x, y } of [from, to])
       pdf.moveTo(x, y).lineTo(x + inX * RULER_TICK_MM, y + inY * RULER_TICK_MM);
   }
-  pdf.lineWidth(HELP_LINE_MM).stroke(HELP);
+  pdf.lineWidth(HAIRLINE_MM).stroke(HELP);
 }
 
 function drawStarts(pdf: Pdf, pieces: readonly PlannedPiece[]): void {
   if (pieces.length === 0) return;
   for (const { start } of pieces) pdf.circle(start.x, start.y, START_MM);
-  pdf.lineWidth(HELP_LINE_MM * 1.6).stroke(HELP);
+  pdf.lineWidth(HAIRLINE_MM * 1.6).stroke(HELP);
 }

@@ -3,7 +3,7 @@ import { EmbeddedFont, utf16Hex } from './embedded.js';
 import { layName, type Piece } from './name-line.js';
 import { codePointInWords, shownName, tagOf, type NamePart } from '../names.js';
 import { blankPdf, collect, INK, POINTS_PER_MM, type Pdf } from './print.js';
-import { loadTypefaces, type Typeface } from './typefaces.js';
+import { loadTypefaces, SPACE, type Typeface } from './typefaces.js';
 import { isStandard, nameIn, type NamedLine } from './wording.js';
 
 export const REGULAR = 'Helvetica';
@@ -86,6 +86,7 @@ function writePlain(pdf: Pdf, text: string, x: number, y: number): void {
   pdf.text(text, x, y, { lineBreak: false, baseline: 'alphabetic' });
 }
 
+/** Points: sums of widths that are not exact in binary may be off by less. */
 const ROUNDING = 0.01;
 
 /** A line that is more than one text in one standard font; lengths in points. */
@@ -125,7 +126,7 @@ function shortened(pdf: Pdf, text: string, widest: number): string {
   return `${text.slice(0, end)}…`;
 }
 
-/** Characters of a name that stay, in smaller type where they have to. */
+/** Characters of a name that stay, in smaller type where they have to: four at either end still call a name to mind. */
 const LEAST_KEPT = 8;
 const ELLIPSIS: NamePart = { kind: 'text', text: '…' };
 
@@ -202,9 +203,12 @@ function namePieces(pdf: Pdf, parts: readonly NamePart[], font: string): readonl
   return [];
 }
 
-/** A code point or a tag stands in a thin frame in small type, so that it is not taken for the name's own letters. */
+/**
+ * A code point or a tag stands in a thin frame in small type, this share of the line's size, so that it is not taken
+ * for the name's own letters.
+ */
 const SMALL = 0.6;
-/** In the small type's size: kept free between frame and text, and outside the frame. */
+/** In the small type's size: kept free between frame and text, and outside the frame. The frame's line is in points. */
 const FRAME_PAD = 0.3;
 const FRAME_GAP = 0.25;
 const FRAME_LINE = 0.4;
@@ -224,8 +228,6 @@ function widthOf(pdf: Pdf, piece: LinePiece, font: string, points: number): numb
 }
 
 type Labelled = Extract<LinePiece, { readonly kind: 'code' | 'tag' }>;
-
-const SPACE = 0x20;
 
 function labelOf(piece: Labelled): string {
   if (piece.kind === 'tag') return piece.text;

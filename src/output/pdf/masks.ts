@@ -1,12 +1,10 @@
 import { placeNumbers } from './numbering.js';
 import { BOLD, write } from './lettering.js';
-import { HELP, INK, pathOf, SOFT_INK } from './print.js';
+import { HAIRLINE_MM, HELP, INK, LINE_MM, pathOf, SOFT_INK } from './print.js';
 import type { Template } from './template.js';
 import { printTrueSize } from './true-size.js';
 import { printable, sizeInWords } from './wording.js';
 
-const LINE_MM = 0.25;
-const LEADER_MM = 0.15;
 const PALE = '#f3f3f5';
 
 /**
@@ -36,7 +34,7 @@ export async function masksPdf(template: Template): Promise<Uint8Array> {
         for (const { leader } of numbers) {
           if (!leader) continue;
           const [from, to] = leader;
-          pdf.moveTo(from.x, from.y).lineTo(to.x, to.y).lineWidth(LEADER_MM).stroke(HELP);
+          pdf.moveTo(from.x, from.y).lineTo(to.x, to.y).lineWidth(HAIRLINE_MM).stroke(HELP);
         }
       },
       letters: (pdf) => {

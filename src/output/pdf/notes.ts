@@ -15,6 +15,10 @@ export interface Notes {
   readonly marks?: string;
 }
 
+/**
+ * What heading and foot take in large type, in mm, from the baselines below; without them the notes are set small and
+ * close.
+ */
 const ROOMY_HEAD_MM = 20;
 const ROOMY_FOOT_MM = 34;
 const FOOT_WITH_MARKS_MM = 40;
@@ -23,7 +27,7 @@ function isRoomy({ head, foot }: Page): boolean {
   return head.heightMm >= ROOMY_HEAD_MM && foot.heightMm >= ROOMY_FOOT_MM;
 }
 
-/** What ticks outside the sheet's corners take. */
+/** What ticks outside the sheet's corners take, in mm: 1.5 mm of air, 3 mm of tick, and a little. */
 const TICKS_MM = 5;
 
 /** Whether short ticks outside the sheet's corners would lie on the page, and clear of the text. */
@@ -44,6 +48,10 @@ function frameWidth(page: Page): number {
   return page.turned ? page.heightMm : page.widthMm;
 }
 
+/**
+ * From the edge of the page to the text, in mm, for printers that leave 5 mm white; and between the two bars, for their
+ * labels.
+ */
 const EDGE_MM = 6;
 const BAR_GAP_MM = 16;
 

@@ -1,4 +1,4 @@
-import type { Sheet } from '../../settings/card.js';
+import { MM_PER_INCH, type Sheet } from '../../settings/card.js';
 import { flatten } from '../../geometry/flatten.js';
 import { rasterise } from '../../geometry/rasterise.js';
 import { holds } from '../../geometry/regions.js';
@@ -25,18 +25,30 @@ interface Numbered {
   readonly heightMm: number;
 }
 
+/** The grid on which room is looked for: four cells to a mm are finer than the stroke of a digit. */
 const CELLS_PER_MM = 4;
+/**
+ * Points of a number beside its piece, and inside a large one: the smallest type that is read easily, and one for a
+ * glance. Common practice, no source.
+ */
 const POINTS = 7;
 const LARGE_POINTS = 10;
-/** From these points to the height of a digit and the width that it takes, in mm: Helvetica Bold. */
-const DIGIT_HEIGHT = 0.718 * (25.4 / 72);
-const DIGIT_WIDTH = 0.556 * (25.4 / 72);
-/** Kept free round a number. */
+/**
+ * From points to the height of a digit and the width that it takes, in mm: Helvetica Bold, of the font metrics of the
+ * standard 14 fonts (ISO 32000-1, 9.6.2.2).
+ */
+const DIGIT_HEIGHT = 0.718 * (MM_PER_INCH / 72);
+const DIGIT_WIDTH = 0.556 * (MM_PER_INCH / 72);
+/** Kept free round a number, in mm: two lines wide, so that no digit touches a cut. */
 const GAP_MM = 0.45;
-/** How far from its piece a number may stand. */
+/** How far from its piece a number may stand, in mm: beyond it nobody sees whose it is. */
 const FURTHEST_MM = 12;
+/**
+ * Places are tried in steps of so many mm, in so many directions (15° each): less than a digit moves by and is seen to.
+ */
 const STEP_MM = 0.5;
 const TURNS = 24;
+/** How far a polygon may lie off its curve, in mm, where only inside and outside count. */
 const COARSE_MM = 0.1;
 /** A place that is to be kept free: its middle, and its size. */
 export interface Reserved extends Point {

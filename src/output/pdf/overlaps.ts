@@ -13,8 +13,14 @@ export interface Overlap {
 /** Common practice, from memory, no published source: just enough to cross, and never much of the film behind. */
 const LONGEST_MM = 0.8;
 const SHARE_OF_FILM = 1 / 3;
-/** A blunter corner than this comes free without (20°). */
+/**
+ * A blunter corner than this, in radians (20°), comes free without. Common practice, from memory, no published source.
+ */
 const LEAST_TURN = (20 * Math.PI) / 180;
+/**
+ * How far a polygon may lie off its curve, and how far a next cut is looked for, in mm: further off than an overlap of
+ * 0.8 mm comes near.
+ */
 const TOLERANCE_MM = 0.05;
 const REACH_MM = 2;
 
@@ -59,6 +65,7 @@ function crossing(
   });
 }
 
+/** From look to look, in mm: no film that can be left between two cuts is narrower. */
 const LOOK_MM = 0.3;
 /** The corner's own sides are not looked at as closely as this. */
 const OWN_SHARE = 0.9;

@@ -20,14 +20,21 @@ export interface Page {
   readonly turned: boolean;
 }
 
-/** What most home printers leave white along a paper's edge. Common practice, from memory, no published source. */
+/**
+ * What most home printers leave white along a paper's edge, in mm. Common practice, from memory, no published source.
+ */
 const UNPRINTED_MM = 5;
-/** What the text wants at the least: two small lines below the drawing, one above. */
+/** What the text wants at the least, in mm: two small lines below the drawing, one above. */
 const LOWEST_BAND_MM = 7;
-/** The two bars beside each other with their labels, and the cautions in one line. */
+/** The two bars beside each other with their labels, and the cautions in one line, in mm. */
 const TEXT_WIDTH_MM = 186;
+/**
+ * Added above and below where there is no room else, in mm: what heading and foot take in large type, and the white
+ * edge.
+ */
 const HEAD_STRIP_MM = 26;
 const FOOT_STRIP_MM = 46;
+/** Papers given in inches are not exact in mm; so little is not measured on paper. */
 const TOLERANCE_MM = 0.01;
 
 /**

@@ -28,8 +28,13 @@ export interface Planned {
   readonly locale: string;
 }
 
+/** From the edge of the page to the text, in mm, with room for a punch. Common practice, no source. */
 const EDGE_MM = 16;
 const PALE = '#e9e9ec';
+/**
+ * Points of the running text, and mm from line to line: 1.4 times the type (9 pt are 3.2 mm). Common practice, no
+ * source.
+ */
 const LINE_POINTS = 9;
 const LINE_MM = 4.4;
 
@@ -114,6 +119,7 @@ function stencilsOn(cards: readonly OnFilm[]): string {
   return more > 0 ? `${named.slice(0, MOST_STENCILS).join(', ')} and ${more} more` : named.join(', '); // prettier-ignore
 }
 
+/** Stencils that are named: some three lines of the page. */
 const MOST_STENCILS = 12;
 
 function facts({ plan, job, cards }: Planned): (readonly [label: string, text: string])[] {
@@ -152,6 +158,7 @@ function facts({ plan, job, cards }: Planned): (readonly [label: string, text: s
   ];
 }
 
+/** Numbers that are listed: one or two lines of the page. */
 const MOST_LISTED = 24;
 
 function listed(numbers: readonly number[]): string {
@@ -160,6 +167,10 @@ function listed(numbers: readonly number[]): string {
   return more > 0 ? `${shown} and ${more} more` : shown;
 }
 
+/**
+ * The longer side of the small picture, in mm: half the width of a page, beside the text; then the line of the way on
+ * it, and the radius of a start.
+ */
 const PICTURE_MM = 84;
 const PATH_MM = 0.3;
 const START_MM = 0.55;
@@ -288,11 +299,15 @@ function paragraph(
 }
 
 const COLUMNS = ['No.', 'mm across', 'mm cut', 'corners', 'ruler', 'min', 'keep'] as const;
-/** Where each column ends, from the block's left. */
+/** Where each column ends, from the block's left, in mm. */
 const COLUMN_ENDS = [8, 24, 36, 47, 56, 65, 74] as const;
+/**
+ * A block of columns with the gap to the next, and a row, in mm; points of a row (1.45 times the type from row to row).
+ */
 const BLOCK_MM = 84;
 const ROW_MM = 4.1;
 const ROW_POINTS = 8;
+/** Kept free at the foot of a page, in mm: the edge that printers leave white, and air. */
 const BOTTOM_MM = 14;
 
 /** The pieces in rows, in as many blocks side by side and as many pages as it takes. */

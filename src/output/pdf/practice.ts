@@ -9,11 +9,13 @@ import { sizeInWords } from './wording.js';
 
 const TITLE = 'Practice strip';
 const PALE = '#e9e9ec';
+/** Finer than a template's line, in mm: sizes that differ by two tenths are to be seen. */
 const LINE_MM = 0.2;
-/** Never needed: the strip fits all papers. */
+/** In mm; never needed: the strip fits all papers. */
 const TILE_OVERLAP_MM = 10;
+/** Points of a label on the print … */
 const POINTS_PER_LABEL = 7.5;
-/** In the drawing program a label's size is in mm. */
+/** … and the same in mm, as the units of the SVG are. */
 const LABEL_MM = 2.6;
 
 /** The practice strip as a true-size print, with the two bars to check its scale by. */

@@ -1,7 +1,7 @@
 import { visible } from '../../settings/words/visible.js';
 import { createRequire } from 'node:module';
 import type PdfKit from 'pdfkit';
-import type { Sheet } from '../../settings/card.js';
+import { MM_PER_INCH, type Sheet } from '../../settings/card.js';
 import type { Point, Shape } from '../../geometry/shape.js';
 import { drawShapes } from '../pen.js';
 
@@ -9,7 +9,12 @@ import { drawShapes } from '../pen.js';
 export type Pdf = PDFKit.PDFDocument;
 
 /** A PDF's unit is 1/72 in: ISO 32000-1, 8.3.2.3. */
-export const POINTS_PER_MM = 72 / 25.4;
+export const POINTS_PER_MM = 72 / MM_PER_INCH;
+
+/** The line to cut along, in mm: three dots of a printer of 300 dots an inch, and still narrower than any tip's cut. */
+export const LINE_MM = 0.25;
+/** Lines that help and are not cut, and those to trim along, in mm: two such dots, so that none goes missing. */
+export const HAIRLINE_MM = 0.15;
 
 export const INK = '#1c1c1e';
 export const SOFT_INK = '#6b6b70';

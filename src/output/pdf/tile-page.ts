@@ -1,14 +1,19 @@
 import { drawBar, IMPERIAL, METRIC } from './check-bar.js';
 import { BOLD, write } from './lettering.js';
 import { CAUTIONS, MEASURE, type Notes } from './notes.js';
-import { HELP, INK, inMm, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
+import { HAIRLINE_MM, HELP, INK, inMm, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
 import type { Tile, Tiling } from './tiles.js';
 
+/** From the edge of the page to the text, in mm: twice what most printers leave white. */
 const EDGE_MM = 10;
-const HAIRLINE_MM = 0.15;
+/**
+ * Trim marks, in mm: a gap, so that a knife a little off leaves no ink on the part, then the mark. Common practice, no
+ * source.
+ */
 const MARK_GAP_MM = 1;
 const MARK_MM = 3.5;
 const MAP_MM = { widthMm: 22, heightMm: 17 };
+/** Points: captions stand between the marks, and are read from near by. */
 const CAPTION_POINTS = 6;
 
 /** Draws all that a tile's page has besides the sheet: heading, trim marks, meeting lines, bars, map and cautions. */

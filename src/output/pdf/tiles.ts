@@ -24,7 +24,10 @@ export interface Tiling {
   readonly tiles: readonly Tile[];
 }
 
-/** Kept free round a tile: for what a printer can't reach, trim marks, the head line, and bars and map in the foot. */
+/**
+ * Kept free round a tile, in mm: for what a printer can't reach, trim marks, the head line, and bars and map in the
+ * foot.
+ */
 const TILE_HEAD_MM = 15;
 const TILE_FOOT_MM = 33;
 const SIDE_MM = 10;
@@ -65,6 +68,7 @@ function laidOn(sheet: Sheet, page: Sheet, overlapMm: number): Tiling {
   return { page, tile, tileAt, rows, columns, overlapMm, tiles };
 }
 
+/** Sums of parts of an inch are not exact in binary: a sheet that fits must not take a page more for that. */
 const ROUNDING_MM = 0.001;
 
 function countFor(lengthMm: number, mostMm: number, overlapMm: number): number {

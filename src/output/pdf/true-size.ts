@@ -4,7 +4,7 @@ import { printed } from './lettering.js';
 import { hasRoomForTicks, writeNotes, type Notes } from './notes.js';
 import { pageFor, type Page } from './page.js';
 import { paperFor, paperSizes } from './paper.js';
-import { inMm, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
+import { HAIRLINE_MM, inMm, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
 import { drawTilePage } from './tile-page.js';
 import { tilesOf } from './tiles.js';
 
@@ -26,8 +26,7 @@ export interface TrueSize {
   readonly locale: string;
 }
 
-const HAIRLINE_MM = 0.15;
-/** What of a line on a tile's edge lies outside of it. */
+/** What of a line on a tile's edge lies outside of it, in mm: more than half of any line's width. */
 const EDGE_LINE_MM = 0.2;
 
 /**

@@ -75,7 +75,8 @@ export function typefaceFor(
   return undefined;
 }
 
-const SPACE = 0x20;
+/** The code point of the space (Unicode, Basic Latin). */
+export const SPACE = 0x20;
 
 /** Parts have a space that their ranges do not name: with it, a line stays in one typeface. That of the emoji is too wide. */
 function hasSpace(typeface: Typeface, codePoint: number): boolean {
@@ -252,6 +253,7 @@ interface SubsetExports {
 
 /** Of hb-subset.h: without hinting, glyphs keep their numbers, no glyphs that only substitution would bring. */
 const FLAGS = 0x1 | 0x2 | 0x200;
+/** HB_SUBSET_SETS_DROP_TABLE_TAG of hb-subset.h, and HB_MEMORY_MODE_WRITABLE of hb-blob.h. */
 const DROPPED_TABLES = 3;
 const MAY_BE_WRITTEN = 2;
 /** Shaping is done, and names are not wanted. */

@@ -1,6 +1,6 @@
-import type { Sheet } from '../../settings/card.js';
+import { MM_PER_INCH, type Sheet } from '../../settings/card.js';
 
-const MM_PER_INCH = 25.4;
+/** Sizes in inches are given in eighths at the finest: common practice, no source. */
 const EIGHTH_MM = MM_PER_INCH / 8;
 
 /** "4 × 4 in (101.6 × 101.6 mm)", or millimetres first where the size is not one in eighths of an inch. */

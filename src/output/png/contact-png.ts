@@ -2,8 +2,13 @@ import { createRequire } from 'node:module';
 import type sharp from 'sharp';
 import { escapeHtml } from '../html/html.js';
 import { costOf, titleOf, type Tried } from '../tried-tone.js';
+import { SMALL_PX } from './small-print.js';
 
-const TILE_PX = 360;
+/**
+ * In px: a print, between prints, and two lines below one; four prints in a row are as wide as a screen or a page shows
+ * well.
+ */
+const TILE_PX = SMALL_PX;
 const GAP_PX = 40;
 const CAPTION_PX = 84;
 const MOST_COLUMNS = 4;

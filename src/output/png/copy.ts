@@ -1,5 +1,8 @@
 import type { Copy } from '../../stages/read/read.js';
 
+/**
+ * Of 100, by the scale of the JPEG encoder: no block is seen, at a fraction of the bytes. Common practice, no source.
+ */
 const QUALITY = 92;
 
 /** A copy of a picture as a JPEG with full colour, for a screen. */

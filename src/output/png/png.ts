@@ -6,6 +6,7 @@ import type { Bitmap, Gray } from '../../raster/raster.js';
 
 const deflated = promisify(deflate);
 
+/** PNG specification (ISO/IEC 15948): the first eight bytes; colour types of IHDR; the unit of pHYs. */
 const SIGNATURE = Uint8Array.of(0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a);
 const TRUE_COLOUR = 2;
 const INDEXED_COLOUR = 3;

@@ -1,4 +1,4 @@
-import type { Sheet } from '../../settings/card.js';
+import { FINEST_PIXELS_PER_MM, type Sheet } from '../../settings/card.js';
 import { coverage } from '../../geometry/coverage.js';
 import type { Point, Shape } from '../../geometry/shape.js';
 import type { Job } from '../../settings/job.js';
@@ -9,7 +9,9 @@ import { noiseTile, type NoiseTile } from './noise.js';
 import { indexedPng } from './png.js';
 import { nearFilm } from './rim.js';
 
-const FINEST_PIXELS_PER_MM = 10;
+/**
+ * Px: cards over some 6 × 6 in are drawn coarser than the raster stages are, for a file that is small and quickly made.
+ */
 const MOST_PIXELS = 2_500_000;
 
 /**
@@ -55,7 +57,7 @@ export function previewScale({ widthMm, heightMm }: Sheet): number {
   return most >= FINEST_PIXELS_PER_MM ? FINEST_PIXELS_PER_MM : Math.floor(widthMm * most) / widthMm;
 }
 
-/** Density 0 and 1 as palette indices; what lies beyond them is lit card and gathered paint. */
+/** Palette indices, of 256, of density 0 and 1; what lies beyond them is lit card and gathered paint. */
 const BARE = 24;
 export const FULL = 200;
 
@@ -99,7 +101,7 @@ const GRAIN: Texture = { tilePx: 211, grainMm: 0.25, depth: 0.013, seed: 23 };
 const TOOTH: Texture = { tilePx: 179, grainMm: 0.32, depth: 0.007, seed: 37 };
 /** Where the grain is this many spreads below its mean, paint missed the card. */
 const PINHOLES = { below: -1.7, depth: 0.16 };
-/** How much denser the paint is where film lies all round. */
+/** How much denser the paint is where film lies all round: chosen by eye. */
 const RIM_DEPTH = 0.4;
 
 /** Palette indices of the density at each pixel. */

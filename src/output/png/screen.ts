@@ -133,7 +133,10 @@ export function advisedOf({ advice, check }: AdviceValues): Advised {
   return { findings: check.findings, closerCrop: advice?.crop?.box ?? null };
 }
 
-/** Every hole of an opening is an island; one that only a pixel's corner parts from nothing is none. */
+/**
+ * Every hole of an opening is an island; one that only a pixel's corner parts from nothing, under ten pixels of the
+ * raster, is none.
+ */
 const LEAST_HOLE_MM2 = 0.1;
 
 function holesOf(shapes: readonly Shape[]): Shape[] {
@@ -143,7 +146,7 @@ function holesOf(shapes: readonly Shape[]): Shape[] {
     .map((outer: Outline) => ({ outer, holes: [] }));
 }
 
-/** How far a polygon may lie off its curve where only its length counts. */
+/** How far a polygon may lie off its curve, in mm, where only its length counts. */
 const TOLERANCE_MM = 0.02;
 
 function cutLength(shapes: readonly Shape[]): number {
@@ -161,6 +164,7 @@ function inMm({ x, y, width, height }: Box, pixelsPerMm: number): BoxMm {
   };
 }
 
+/** Steps of the histogram, from black to white: the level is set in percent. */
 const STEPS = 100;
 
 function histogramOf(gray: Gray, frame: Box): readonly number[] {

@@ -2,8 +2,8 @@ import { createRequire } from 'node:module';
 import type sharp from 'sharp';
 
 /** The longer side, px: sharp on a dense screen at half that. */
-const SMALL_PX = 360;
-/** The paint's grain may go: hundreds of prints have to fit on one page. */
+export const SMALL_PX = 360;
+/** Of 100, by the scale of the WebP encoder. The paint's grain may go: hundreds of prints have to fit on one page. */
 const SMALL_QUALITY = 50;
 
 /** A preview, small, as a WebP to be shown on a page. */

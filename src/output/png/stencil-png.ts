@@ -1,9 +1,9 @@
-import type { Sheet } from '../../settings/card.js';
+import { MM_PER_INCH, type Sheet } from '../../settings/card.js';
 import { coverage } from '../../geometry/coverage.js';
 import type { Shape } from '../../geometry/shape.js';
 import { indexedPng } from './png.js';
 
-const MM_PER_INCH = 25.4;
+/** One byte each in memory: an 18 × 24 in sheet at 300 px an inch takes 39 million; larger ones come out coarser. */
 const MOST_PIXELS = 60_000_000;
 
 /**

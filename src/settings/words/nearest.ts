@@ -1,4 +1,7 @@
-/** A word this many letters long may be mistaken in one of them, twice as long a one in two, and so on. */
+/**
+ * A word this many letters long may be mistaken in one of them, twice as long a one in two, and so on. Common practice,
+ * no source.
+ */
 const LETTERS_A_MISTAKE = 3;
 /** A shorter word is no hint by itself: "in" stands in too many others. */
 const LEAST_HINT = 4;

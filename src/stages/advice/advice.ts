@@ -14,12 +14,18 @@ export interface Advice {
 /** Keeps the widths of a bitmap whose limits are this many times smaller. */
 type WidenSmaller = (bitmap: Bitmap, pixelsPerMm: number, smaller: number) => Bitmap;
 
+/** The share of the parts that a card must keep to do: the last few, the finest, would ask for a far larger one. */
 const NINE_TENTHS = 0.9;
-/** How much larger a card is tried. */
+/**
+ * How much larger a card is tried: each step about a quarter more, up to four times, beyond which no one goes from a
+ * card.
+ */
 const LARGER = [1.25, 1.6, 2, 2.5, 3.2, 4];
-/** A crop is worth a word when it keeps this many times as many parts. */
+/**
+ * A crop is worth a word when it keeps this many times as many parts: a smaller gain is not worth what it leaves out.
+ */
 const WORTHWHILE = 1.15;
-/** Windows are tried at steps of this share of the picture. */
+/** Windows are tried at steps of so many to the picture's side: 4 % is what a hand crops to. */
 const STEPS = 24;
 
 /**

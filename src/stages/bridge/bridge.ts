@@ -200,7 +200,7 @@ export function bridge(
   }
 }
 
-/** Rounds until the film is one piece: on pictures a few. */
+/** Rounds until the film is one piece: each ties what still hangs loose; on pictures a few. */
 const MOST_ROUNDS = 40;
 
 /** Ties the tongues of a film that is in one piece, each at the best place that leaves what can be cut. */
@@ -230,7 +230,7 @@ function withTongues(
   return lay({ ...work, removed: [...work.removed, ...removed] }, wanted, film, job);
 }
 
-/** So many places are tried to tie a tongue. */
+/** So many places are tried to tie a tongue, the cheapest first: each costs a measuring, and dearer ones show more. */
 const MOST_PLACES = 8;
 
 /** What is too narrow to cut, by the areas that pixels are covered by: hairs and waists finer than a pixel part there. */
@@ -249,10 +249,13 @@ function closed({ left }: Mended, film: ErodedFilm, job: Ruled): Tie[] {
   return left.flatMap((neck) => job.heuristics.overNeck(film, neck, job));
 }
 
-/** So often that is done: beside a strip another neck can come about. */
+/** How often necks that could not be mended are closed by strips: beside a strip another neck can come about. */
 const MOST_CLOSINGS = 2;
 
-/** So often what is left too narrow to cut is closed; a strip can leave another such place beside it. */
+/**
+ * How often what is too narrow to cut is closed when all is laid: a strip can leave another such place beside it. What
+ * is left then the check tells.
+ */
 const MOST_MENDS = 3;
 
 function importanceIfWanted(
@@ -369,7 +372,10 @@ function proposeTies(
   }
 }
 
-/** So often ties are chosen anew when some leave what can't be cut. */
+/**
+ * How often ties are chosen anew when some leave what can't be cut: each turn takes time, and makes the bad places
+ * dearer once more.
+ */
 const MOST_TURNS = 4;
 
 /** Whether another tie is this one, or its mirror image. */

@@ -5,10 +5,16 @@ import type { ErodedFilm } from './eroded-film.js';
 import { linesOn, type LineSegment } from './lines.js';
 import { legsAlong, tiesOf, type Leg, type Tie, type TieLimits } from './tie.js';
 
-/** How far apart the points are taken along the cores' edges. */
+/**
+ * How far apart points are taken along the cores' edges, in mm: what is found is then shortened to the pixel, so that
+ * nearer ones only take time.
+ */
 const SPACING_MM = 0.4;
 
-/** So many places are tried between two cores, and so far apart: the best, and others further off. */
+/**
+ * Between two cores so many places are tried, so many mm apart: the best ones close together, and some further off, in
+ * case none of those fits.
+ */
 const BEST = { places: 10, apartMm: 1.2 };
 const FURTHER = { places: 16, apartMm: 4 };
 
@@ -154,6 +160,7 @@ function squaredApart(a: LineSegment, b: LineSegment): number {
   return (x * x + y * y) / 4;
 }
 
+/** How far an end looks for a shorter way, in px: one more than the next pixel, to get over a notch in the edge. */
 const REACH_PX = 2;
 
 /** Lets both ends of a line creep along their cores, pixel by pixel, for as long as that makes it shorter. */

@@ -19,7 +19,10 @@ type HoldSettings = Pick<
   'narrowestOpening' | 'narrowestStrip' | 'bridgeAmount' | 'twoTiesFrom' | 'tieEvery'
 >;
 
-/** So many others may a part hang behind, and be one tie further from the film that holds everything. */
+/**
+ * A part may hang behind so many others at most: it is then three ties from the film that holds everything, and a
+ * longer chain sways. Common practice, no source.
+ */
 const MOST_BEHIND = 2;
 const DEEPEST = MOST_BEHIND + 1;
 
@@ -107,7 +110,7 @@ function take(net: Net, tie: Tie): void {
   net.spacing.add(tie);
 }
 
-/** Each turn takes a tie, beside which it does not fit again, or gives a part up. */
+/** A bound on turns: each takes a tie, which does not fit beside itself a second time, or gives a part up for good. */
 const mostTurns = ({ candidates, parts }: Net): number => candidates.length + parts.length;
 
 /** Gives every heavy load that hangs on one tie a second way, from the outermost inward. */
@@ -304,6 +307,10 @@ function shortOf(net: Net, part: number): number {
   return Math.max(0, ties - angles.length) + (widestGap(angles).width > WIDEST_GAP ? 1 : 0);
 }
 
+/**
+ * A tie must cost this share of another at most to take its place: less is what counting pixels adds by chance, and
+ * could be exchanged for ever.
+ */
 const GAIN = 0.98;
 /** Rounds of exchanges. Each exchange makes the whole cheaper, so that they end; on pictures after a few. */
 const MOST_EXCHANGES = 100;

@@ -36,8 +36,13 @@ export interface Finishing {
 
 export const finishing: Finishing = { withoutSpikes, withTightTurnsMarked };
 
+/**
+ * How far polygons may lie off their curves, in mm, near a strip and elsewhere, where the whole curves come back
+ * anyway.
+ */
 const NEAR_TOLERANCE_MM = 0.01;
 const FAR_TOLERANCE_MM = 0.05;
+/** The side of a cell of the index, in mm: about a strip with its ends. */
 const CELL_MM = 4;
 
 /** Takes the ties' strips off the openings. An opening that no strip touches is the same object afterwards. */
@@ -132,8 +137,9 @@ function cutOne(
   return pieces;
 }
 
+/** From look to look, in mm: a pixel of the raster. */
 const STEP_MM = 0.1;
-/** What an opening may be short of its least width in a drawing of pixels. */
+/** What an opening may be short of its least width in a drawing of pixels, in mm: one and a half of them. */
 const PIXELS_MM = 0.15;
 
 /** Tells whether it is an opening's width from a place on the edge to the film, or the next strip, straight across. */
@@ -174,6 +180,10 @@ function flared(outline: Outline, strips: readonly Float64Array[], rounding: Rou
   return sides.includes(1) ? filletSides(outline, sides, rounding) : outline;
 }
 
+/**
+ * How far off a strip's side a place may lie and be on it, in mm: fifty times what the polygon library's grid moves a
+ * point by.
+ */
 const ON_SIDE_MM = 0.005;
 
 /** Whether a place lies on one of the long sides of a strip. */

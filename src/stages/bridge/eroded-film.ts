@@ -23,6 +23,9 @@ export interface ErodedFilm {
   readonly importance: Saliency | undefined;
 }
 
+/**
+ * How far round a place a core is looked for, in px: what easing moves an edge by (0.225 mm) and rounding to pixels.
+ */
 const NEAR_PX = 3;
 
 /** The number of the core at a place in mm, or of one within a few pixels of it; 0 where there is none. */

@@ -24,7 +24,10 @@ export interface BridgeHeuristics extends ChooseParts, Finishing {
   readonly overNeck: typeof overNeck;
 }
 
-/** A place that leaves what can't be cut is taken only where all others cost as much more. */
+/**
+ * A tie that leaves what can't be cut costs so many times as much in the next turn: it is taken again only where all
+ * others cost more still.
+ */
 const DEARER = 8;
 
 function dearer(tie: Tie): Tie {

@@ -3,6 +3,7 @@ import { cubicOf, curvatureAt, pointAt, speedAt } from '../../geometry/cubic.js'
 import { findNecks, type Neck } from '../../geometry/necks.js';
 import type { Outline, Point, Shape } from '../../geometry/shape.js';
 import { comesNear, roomBehind, spread, type Box, type Push } from '../../geometry/spread.js';
+import { looksPerCurve } from '../../geometry/tight-turns.js';
 import type { Job } from '../../settings/job.js';
 
 export type MendSettings = Pick<
@@ -22,9 +23,15 @@ const SHORT_MM = 0.02;
 const OVER_MM = 0.01;
 /** An opening that is short by a larger share of its limit is no slight waist, and is left to be closed. */
 const DEEPEST = 0.25;
-/** Two necks can stand against each other: what one gains the other loses. Each round a little less is lost. */
+/**
+ * Rounds of pushing. Two necks can stand against each other, what one gains the other loses; each round a little less
+ * is lost.
+ */
 const MOST_ROUNDS = 10;
-/** So often all is begun again without those necks whose mending bends an outline too tightly. */
+/**
+ * So often all is begun again without those necks whose mending bends an outline too tightly: each try takes time, and
+ * what is left after the last is closed by strips.
+ */
 const MOST_TRIES = 4;
 
 /**
@@ -95,6 +102,10 @@ function insideOf({ widthMm, heightMm }: Sheet, { margin }: MendSettings): Box {
   return { left: margin, top: margin, right: widthMm - margin, bottom: heightMm - margin };
 }
 
+/**
+ * Two finds no further apart, in mm, are of one neck, or of one bend: the next one lies a narrowest strip or opening
+ * away at the least.
+ */
 const SAME_PLACE_MM = 1;
 
 function isNear(a: Neck, b: Neck): boolean {
@@ -140,15 +151,18 @@ function pushFor(
   return best;
 }
 
-/** An outline bends by 4 · move / reach² more: so many times the tightest radius and the move, for a tenth of it. */
+/**
+ * A push bends an outline by 4 · move / reach² more. For a bend of at most a tenth of the tightest turn, reach² must be
+ * some 60 times the tightest radius times the move; in mm within bounds, and if that fails so much further.
+ */
 const REACH_FOR_BEND = 60;
 const LEAST_REACH_MM = 2;
 const MOST_REACH_MM = 8;
 const FURTHER = 1.6;
-/** A side that the margin leaves less of a move takes none. */
+/** A side to which the margin leaves a smaller share of its move takes none: the other takes it all. */
 const LEAST_ROOM = 0.2;
 
-/** Both sides as the margin leaves them room, one alone, the other; then the same with all moved that lies further. */
+/** Both sides moved, as far as the margin leaves each room; either one alone; then the same with a larger reach. */
 function waysToPush(
   { from, to }: Neck,
   byMm: number,
@@ -190,7 +204,6 @@ function outlinesOf({ outer, holes }: Shape): readonly Outline[] {
   return [outer, ...holes];
 }
 
-const LOOKS = 16;
 /** The share of the tightest radius that mending goes down to: the check lets a little less pass. */
 const TURN_SHARE = 0.92;
 
@@ -201,10 +214,10 @@ function excess(outline: Outline, push: Push, radiusMm: number): number {
     if (outline.straight[i] === 1) continue;
     const cubic = cubicOf(outline, i);
     if (!comesNear(cubic, push)) continue;
-    for (let k = 0; k <= LOOKS; k++) {
-      const t = k / LOOKS;
+    for (let k = 0; k <= looksPerCurve; k++) {
+      const t = k / looksPerCurve;
       const over = Math.abs(curvatureAt(cubic, t)) - 1 / (TURN_SHARE * radiusMm);
-      if (over > 0) sum += (over * speedAt(cubic, t)) / LOOKS;
+      if (over > 0) sum += (over * speedAt(cubic, t)) / looksPerCurve;
     }
   }
   return sum;
@@ -238,9 +251,9 @@ function tightPlaces(outline: Outline, radiusMm: number): Point[] {
   for (let i = 0; i < outline.straight.length; i++) {
     if (outline.straight[i] === 1) continue;
     const cubic = cubicOf(outline, i);
-    for (let k = 0; k <= LOOKS; k++) {
-      if (Math.abs(curvatureAt(cubic, k / LOOKS)) <= 1 / radiusMm) continue;
-      const [x, y] = pointAt(cubic, k / LOOKS);
+    for (let k = 0; k <= looksPerCurve; k++) {
+      if (Math.abs(curvatureAt(cubic, k / looksPerCurve)) <= 1 / radiusMm) continue;
+      const [x, y] = pointAt(cubic, k / looksPerCurve);
       places.push({ x, y });
       break;
     }

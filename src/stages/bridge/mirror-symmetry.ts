@@ -11,7 +11,7 @@ const OFF_MM = 4;
 const LIKE: Like = { opening: 0.85, film: 0.6 };
 /** … and may do so where it is so much of the openings in the coarse steps. */
 const MAY_BE_LIKE = 0.5;
-/** Among more parts than this nobody looks for a part's mirror image. */
+/** Among more parts than this nobody looks for a part's mirror image, and the search would take time. */
 const CROWD = 200;
 
 /**
@@ -126,9 +126,15 @@ interface Pair {
   readonly image: Tie | undefined;
 }
 
-/** Of the ties between two parts those are mirrored that cost so many times as much as the best. */
+/**
+ * Of the ties between two parts those are mirrored that cost so many times as much as the best at most: dearer ones are
+ * hardly chosen, and mirroring takes time.
+ */
 const NEARLY_BEST = 1.5;
-/** A tie and its image cost no more than so many times as much as each other, or they are unlike places. */
+/**
+ * A tie and its image may cost so many times as much as each other at most: else they cross unlike places, and a pair
+ * would do damage on one side.
+ */
 const UNLIKE = 1.5;
 
 function pairsOf(film: ErodedFilm, ties: readonly Tie[], axis: number, limits: TieLimits): Pair[] {
@@ -164,7 +170,10 @@ function partsJoined({ from, to }: Tie): string {
   return from < to ? `${from} ${to}` : `${to} ${from}`;
 }
 
-/** A tie that leaves the halves unlike is taken only where all others cost so much more. */
+/**
+ * A tie that leaves the halves unlike counts as so many times dearer: symmetry is worth a somewhat longer bridge, not a
+ * far longer one.
+ */
 const LONE = 1.3;
 /** A tie whose image is no further off than this, in mm, is its own image. */
 const SAME_MM = 0.5;
@@ -178,7 +187,7 @@ function isLone(tie: Tie, image: Tie, axisMm: number): boolean {
   return !isOwn && partsJoined(tie) === partsJoined(image);
 }
 
-/** Film may begin so much further off on the other side, in mm. */
+/** Film may begin so much further off on the other side, in mm: halves drawn by hand mirror each other no closer. */
 const FURTHER_MM = 1;
 
 /** The way over the gap that mirrors a tie's, if it leads from one core to another there, too. */

@@ -11,6 +11,10 @@ export interface FilmPart {
   readonly ties: number;
 }
 
+/**
+ * Ties that a part should have at most: more cut what is round it to pieces, and hold no better. Common practice, no
+ * source.
+ */
 const MOST_TIES = 6;
 /** With more bridges, half the weight and half the span ask for the next one. */
 const MORE = 0.5;

@@ -8,6 +8,7 @@ import {
 import type { ErodedFilm } from './eroded-film.js';
 import { legsAlong, tiesOf, type Leg, type Tie, type TieLimits } from './tie.js';
 
+/** How far the polygon of the film's edge may lie off its curves, in mm: a tenth of a pixel of the raster. */
 const TOLERANCE_MM = 0.01;
 
 /** The edges of the film, to set bridges on. */
@@ -72,10 +73,14 @@ function settledAs({ tie, gap: [a, b] }: StraightenedTie, turned: Tie): Tie {
   return same ? { ...turned, seenFrom: a, seenTo: b } : turned;
 }
 
-/** What counting pixels under a strip may add by chance. */
+/**
+ * What counting pixels under a strip may add to its cost by chance, as a share and in mm² of film: an end that shifts
+ * by a pixel.
+ */
 const WORSE_SHARE = 1.02;
 const WORSE_MM2 = 0.3;
 
+/** Two pixels of the raster, in mm: so near, what was found on pixels is the place that was found on the curves. */
 const PIXELS_MM = 0.2;
 
 function near(a: Point, b: Point): boolean {
@@ -87,8 +92,16 @@ function reach(end: Point, edge: Point): number {
   return 1.5 * Math.hypot(end.x - edge.x, end.y - edge.y) + 0.5;
 }
 
+/**
+ * How far along the film's edge a better place is looked for, in mm and as a share of the gap: the gap that was found
+ * is to stay the same one.
+ */
 const FAR_MM = 0.6;
 const GAP_SHARE = 0.4;
+/**
+ * Going to and fro over a gap comes nearer each time; it ends when a turn moves the ends by less than a grid step of
+ * the polygon library, in mm, or after so many turns.
+ */
 const MOST_TURNS = 30;
 const SETTLED_MM = 1e-4;
 
@@ -97,7 +110,7 @@ function nearestGap(
   { seenFrom, seenTo }: Tie,
   edges: SegmentIndex,
 ): readonly [PointOnSegment, PointOnSegment] | undefined {
-  // Less than half the gap away there is only the near side of it.
+  // Within less than half the gap of an end there is only that side of it, never the other one.
   const span = Math.hypot(seenTo.x - seenFrom.x, seenTo.y - seenFrom.y);
   const far = Math.min(FAR_MM, GAP_SHARE * span);
   let a = edges.nearest(seenFrom, seenFrom, far);

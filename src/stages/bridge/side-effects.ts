@@ -4,7 +4,10 @@ import type { ErodedFilm } from './eroded-film.js';
 import { openingCoresOf } from './opening-cores.js';
 import type { Tie } from './tie.js';
 
-/** How far round a strip it is looked for what it leaves, in mm. */
+/**
+ * How far round a strip it is looked for what it leaves, in mm: further than an opening is wide that a strip can make
+ * too narrow.
+ */
 const ROUND_MM = 3.5;
 
 /** What a strip leaves of the opening beside it. */
@@ -38,8 +41,13 @@ export function sideEffectOf(
   return flareMm > 0 && necksWith(0) <= least ? 'good-when-plain' : 'neck';
 }
 
+/**
+ * Where along a strip it is looked beside it, as shares of its length: near both edges of the film and at its middle.
+ */
 const LOOKS = [0.2, 0.5, 0.8];
-/** An opening is wide that is so many times its least width. */
+/**
+ * A strip is across a wide opening when it is so many times as long as the least width: else it is looked at closely.
+ */
 const WIDE = 1.6;
 
 /** Whether there is an opening's width, and a little, beside the strip at several places along it. */

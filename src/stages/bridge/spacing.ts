@@ -18,6 +18,10 @@ export interface Spacing {
   fits(tie: Tie, apart: Apart, but?: Tie): boolean;
 }
 
+/**
+ * The side of a cell, in mm: about a strip with what it keeps free round it. Cells in a row of the numbering, far more
+ * than a sheet has.
+ */
 const CELL_MM = 6;
 const CELLS = 2 ** 15;
 

@@ -8,9 +8,15 @@ import type { ErodedFilm } from './eroded-film.js';
 import { openingCoresOf } from './opening-cores.js';
 import { tieBetween, type Tie, type TieLimits } from './tie.js';
 
-/** A scrap of opening as small as this is the drawing's, not the tip's, in mm². */
+/**
+ * Scraps of opening under this area, in mm² (five pixels of the raster), come from drawing in pixels, not from a cut:
+ * they are left alone.
+ */
 const CRUMB_MM2 = 0.05;
-/** A scrap is covered by a strip so much larger on each side, in mm. */
+/**
+ * A strip over a scrap is so much larger on each side, in mm: nothing of it stays open, whatever rounding to pixels
+ * hid.
+ */
 const OVER_MM = 0.3;
 
 /**
@@ -65,7 +71,10 @@ function holding(tie: Tie): Tie[] {
   return tie.start.x === tie.end.x && tie.start.y === tie.end.y ? [] : [tie];
 }
 
-/** Over so many steps, before and after, the direction of a way is taken. */
+/**
+ * Over so many steps of the way through the pixels, before and after, its direction is taken: a single step only knows
+ * eight.
+ */
 const STEPS = 4;
 
 /** A strip square to the way from an opening's smallest room to the next one, midway. */

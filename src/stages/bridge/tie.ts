@@ -42,6 +42,7 @@ export interface Leg extends LineSegment {
   readonly to: number;
 }
 
+/** From look to look along a line, in px: no pixel with more than a corner on the line is stepped over. */
 const STEP_PX = 0.5;
 
 /** The legs of a line: one for each two cores that follow each other on it. */
@@ -114,7 +115,10 @@ function measuredAt(told: Float64Array, k: number, pixelsPerMm: number): Measure
   };
 }
 
-/** As far, in mm, a strip that was given goes on to find the film, where an opening has grown at its end. */
+/**
+ * A strip that a person has placed is lengthened by up to this much, in mm, at an end that no longer meets film: an
+ * opening may have grown there since.
+ */
 const GROWN_MM = 3;
 
 /** The tie that a person gave: from one place to another in mm, and on until its ends hold in the film. */

@@ -36,6 +36,10 @@ export function narrowOpenings({ necks, job }: Redrawn): Finding[] {
     });
 }
 
+/**
+ * The share of the least area that is let through: what easing may take from an opening that is just large enough is
+ * not felt.
+ */
 const AREA_SLACK = 0.98;
 
 /** Promise 3, area: each piece is large enough to pop out. */

@@ -1,10 +1,8 @@
 import { cubicOf, curvatureAt, pointAt } from '../../geometry/cubic.js';
 import type { Outline } from '../../geometry/shape.js';
-import { mostKink, turnInto, turnSlack } from '../../geometry/tight-turns.js';
+import { looksPerCurve, mostKink, turnInto, turnSlack } from '../../geometry/tight-turns.js';
 import { outlinesOf, type Redrawn } from './drawn.js';
 import type { Finding } from './finding.js';
-
-const LOOKS_PER_CURVE = 16;
 
 /** Promise 3, turns: between marked corners no curve is tighter than the tip can follow. */
 export function tightTurns({ shapes, job }: Redrawn): Finding[] {
@@ -26,8 +24,8 @@ function tightPlaces(outline: Outline, mostCurvature: number): (readonly [number
     const cubic = cubicOf(outline, i);
     if (outline.corner[i] === 0 && turnInto(outline, i) > mostKink) places.push(pointAt(cubic, 0));
     if (outline.straight[i] === 1) continue;
-    for (let k = 0; k <= LOOKS_PER_CURVE; k++) {
-      const t = k / LOOKS_PER_CURVE;
+    for (let k = 0; k <= looksPerCurve; k++) {
+      const t = k / looksPerCurve;
       if (Math.abs(curvatureAt(cubic, t)) <= mostCurvature) continue;
       places.push(pointAt(cubic, t));
       break;

@@ -29,8 +29,15 @@ export interface Eased {
 
 type EaseSettings = Pick<Job, 'tightestTurn' | 'narrowestStrip' | 'narrowestOpening'>;
 
-/** Leaves a little of 0.25 mm for what lies between the stations. */
+/**
+ * How far an eased outline may lie off the traced one, in mm, at the stations: leaves a little of 0.25 mm, two and a
+ * half pixels of the raster, for what lies between them.
+ */
 const MOST_OFF_MM = 0.225;
+/**
+ * From station to station, in mm: finer than any turn that a tip can follow; and the fewest points that corners of a
+ * small outline are looked for on.
+ */
 const STEP_MM = 0.25;
 const FEWEST_POINTS = 40;
 /** The points are bent a little wider than the curves must be, for what fitting adds. */

@@ -14,11 +14,14 @@ import { sortIntoRounds } from './rounds.js';
 const THIN_SPARE_MM = 0.1;
 const THIN_STRIPS = 1.5;
 
-/** How many sheets across it costs to follow thin film at once, and to leave a round before its end. */
+/**
+ * What it costs to follow thin film at once, and to leave a round before its end, in lengths of way across the sheet:
+ * the first is worth avoiding by a detour, the second always.
+ */
 const THIN_SHEETS = 2;
 const ROUND_SHEETS = 1000;
 
-/** With more pieces not every pair of them is looked at for the order. */
+/** With more pieces not every pair of them is looked at for the order: the time grows with the square. */
 const MOST_PAIRED = 700;
 
 /** The order of cutting as a path problem: an open travelling-salesman path through the pieces' starts. */

@@ -24,9 +24,12 @@ export interface CutPiece {
   readonly minutes: number;
 }
 
-/** Too fine to change an area or a length that anyone reads. */
+/** How far a polygon may lie off its curve, in mm: too fine to change an area or a length that anyone reads. */
 const TOLERANCE_MM = 0.005;
-/** What a metal ruler is worth being laid on for, and how far the line may wander from its edge. */
+/**
+ * What a metal ruler is worth being laid on for, and how far the line may wander from its edge, in mm. Common practice,
+ * from memory, no published source.
+ */
 const SHORTEST_RUN_MM = 15;
 const RUN_OFF_MM = 0.15;
 /**

@@ -6,7 +6,7 @@ import type { CutPiece } from './piece.js';
 /** Small is under a pea, middling under a large coin. */
 export type SizeClass = 'small' | 'middling' | 'large';
 
-/** A pea 8 mm across; a coin 24 mm across. From memory, no published source. */
+/** In mm²: a pea 8 mm across; a coin 24 mm across. From memory, no published source. */
 const PEA_MM2 = 50;
 const COIN_MM2 = 450;
 
@@ -16,7 +16,9 @@ export function sizeClassOf(areaMm2: number): SizeClass {
 }
 
 const CLASSES: readonly SizeClass[] = ['small', 'middling', 'large'];
+/** Pieces lie in each other less deep than this: size and depth make one number, size first. */
 const DEEPEST = 2 ** 20;
+/** The side of a cell of the index, in mm: about a piece, so that few cells are looked in and few pieces in each. */
 const CELL_MM = 5;
 
 /**

@@ -21,6 +21,10 @@ export interface BmpHeader {
   readonly pixelsAt: number;
 }
 
+/**
+ * Bytes of BITMAPFILEHEADER, BITMAPCOREHEADER and BITMAPINFOHEADER; the numbers of the kinds of compression (Windows
+ * GDI reference, "Bitmap structures").
+ */
 const FILE_HEADER = 14;
 const CORE_HEADER = 12;
 const INFO_HEADER = 40;

@@ -9,11 +9,13 @@ import { decodeHeic } from './heic.js';
 import type { Opened } from './opened.js';
 import { convertToSrgb } from './profile.js';
 
-/** The largest camera pictures have 200 megapixels; beyond this a picture is a mistake or a trap. */
+/**
+ * The largest camera pictures have 200 megapixels; beyond this, 268 million pixels, a picture is a mistake or a trap.
+ */
 const MOST_PIXELS = 16_384 ** 2;
-/** The HEIC decoder holds the whole picture several times over. */
+/** Pixels: the HEIC decoder holds the whole picture in memory several times over. */
 const MOST_HEIC_PIXELS = 100_000_000;
-/** A small file can unroll to many pixels. */
+/** Pixels: a small file can unroll to many. */
 const MOST_PACKED_PIXELS = 100_000_000;
 
 /**

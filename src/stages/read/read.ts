@@ -1,5 +1,6 @@
 import { pixelsPerMm, type Sheet } from '../../settings/card.js';
 import { sheetOf, type Job } from '../../settings/job.js';
+import { PERCENT_ROUNDING } from '../../settings/marks.js';
 import { Problem, THE_PICTURE } from '../../settings/problem.js';
 import { centredCover, centredWhole, insideMargin, sheetSize } from '../../raster/placement.js';
 import type { Colours } from '../../raster/colours.js';
@@ -30,9 +31,6 @@ export interface Picture {
     readonly holds?: number;
   };
 }
-
-/** Lets decimal percents add up to 100 although they are not exact in binary. */
-const ROUNDING = 1e-9;
 
 type ReadJob = Pick<Job, 'card' | 'turn' | 'margin' | 'fit' | 'crop' | 'repeat' | 'motifSize'> &
   Partial<Pick<Job, 'fineness'>>;
@@ -169,7 +167,7 @@ function croppedPart({ width, height }: Opened, crop: string | null): Box {
       'Its width and height, the last two numbers, must be more than 0',
     );
   }
-  if (Math.max(left + across, top + down) > 100 + ROUNDING) {
+  if (Math.max(left + across, top + down) > 100 + PERCENT_ROUNDING) {
     throw new Problem(
       `The crop rectangle ${crop} leaves the picture`,
       '`crop`',

@@ -6,7 +6,7 @@ import { kindOf } from './format.js';
 
 const gunzipped = promisify(gunzip);
 
-/** No drawing that a person makes is larger; a small file that unpacks to more is a trap. */
+/** Bytes: no drawing that a person makes is larger; a small file that unpacks to more is a trap. */
 const MOST_UNPACKED = 128 * 2 ** 20;
 /** RFC 1952, 2.3.1, and deflate, the one method that there is. */
 const GZIP = [0x1f, 0x8b, 8] as const;

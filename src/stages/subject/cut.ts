@@ -45,7 +45,7 @@ const RIM = 2;
 const ODD = 0.995;
 /** … but no less than this share of what is to be told. */
 const FEWEST_ODD = 0.25;
-/** The rounds settle long before. */
+/** A bound on rounds of learning and cutting, which settle long before. */
 const MOST_ROUNDS = 8;
 /** Settled when fewer than this share of the cells change sides. */
 const SETTLED = 0.0005;
@@ -176,9 +176,11 @@ function changed(a: Uint8Array, b: Uint8Array): number {
   return count;
 }
 
-/** Cells of the fine grid for one of the coarse grid, each way. */
+/**
+ * Cells of the fine grid for one of the coarse grid, each way: the cut of the coarse grid takes a ninth of the time.
+ */
 const FINER = 3;
-/** Coarse cells round the coarse contour in which the fine one is looked for. */
+/** Coarse cells round the coarse contour in which the fine one is looked for: what the coarse one may be off by. */
 const BAND = 2;
 
 /** A cut on a coarse grid, and what it was made from. */

@@ -3,13 +3,19 @@ import { coarseCut, fineCut, type Cells } from './cut.js';
 import { seedsOf, type SubjectGrid } from './seeds.js';
 import { tidied } from './tidy.js';
 
-/** Rims of the picture that are taken for background at first, in percent of its sides. */
+/**
+ * Rims of the picture that are taken for background at first, in percent of its sides: an answer that all three give
+ * does not hang on where the rim was drawn.
+ */
 const RIMS = [4, 8, 12];
 /** A person cut off by the lower edge stands on it; anything else has background all round. */
 const FOOTINGS = ['free', 'standing'] as const;
-/** From here on the answers agree. */
+/** From here on the answers agree, as intersection over union: a suggestion that is wrong costs more than none. */
 const SURE = 0.9;
-/** A subject takes more than this share of the picture, and less than that one. */
+/**
+ * A subject takes more than this share of the picture, and less than that one: beyond them it is a detail, or all there
+ * is.
+ */
 const LEAST_SHARE = 0.05;
 const MOST_SHARE = 0.7;
 

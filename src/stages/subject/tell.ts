@@ -1,4 +1,4 @@
-import type { Mark } from '../../settings/marks.js';
+import { PERCENT_ROUNDING, type Mark } from '../../settings/marks.js';
 import { Problem } from '../../settings/problem.js';
 import { gaussianBlur } from '../../raster/blur.js';
 import { coarserColours } from '../../raster/colours.js';
@@ -10,13 +10,14 @@ import { seedsOf, type SubjectGrid } from './seeds.js';
 import { suggest } from './suggest.js';
 import { tidied } from './tidy.js';
 
-/** The contour is followed on a grid with no more cells than this along the picture's longer side. */
+/**
+ * The contour is followed on a grid with no more cells than this along the picture's longer side: about 0.2 mm on a
+ * card of 4 in, in little time.
+ */
 const MOST_CELLS = 480;
 /** Rounds the steps of that grid off, in cells. */
 const ROUNDED = 0.7;
 const FIND = 'find';
-/** Lets decimal percents add up to 100 although they are not exact in binary. */
-const ROUNDING = 1e-9;
 
 /**
  * Tells the subject of a picture apart from its background.
@@ -73,7 +74,7 @@ function boxOf(subject: string | null): Mark[] {
       'Its width and height, the last two numbers, must be more than 0',
     );
   }
-  if (Math.max(left + width, top + height) > 100 + ROUNDING) {
+  if (Math.max(left + width, top + height) > 100 + PERCENT_ROUNDING) {
     throw new Problem(
       `The box ${subject} round the subject leaves the picture`,
       '`subject`',

@@ -1,7 +1,10 @@
 import { findRegions } from '../../raster/labels.js';
 import { BACKGROUND, SUBJECT, type Cells, type Known } from './cut.js';
 
-/** Pieces of subject that are smaller than this share of all of it are slips of the cut … */
+/**
+ * Pieces of subject that are smaller than this share of all of it are slips of the cut: what belongs to it is mostly
+ * larger …
+ */
 const SLIP = 0.02;
 /** … and so are gaps in it that are much smaller still: a larger one is what shows between leaves or limbs. */
 const SLIP_IN_IT = 0.003;

@@ -41,8 +41,9 @@ const GRID_PER_MM = 5;
 const GRAIN_MM2 = 0.25;
 /** From this share of lost parts on, the card is small for the picture. */
 const MANY_LOST = 1 / 3;
-/** Fewer are no sign of a small card. */
+/** Fewer lost parts than this are no sign of a small card. */
 const FEWEST_LOST = 3;
+/** Lost parts that are told with their places: as many as a person looks at one by one. */
 const MOST_TOLD = 12;
 
 /** Counts which parts of a tone survive the widths of the job. */

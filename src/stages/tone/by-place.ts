@@ -4,9 +4,15 @@ import { joined, largestOf, worthOf } from '../../raster/places.js';
 import { wideBlur } from '../../raster/wide-blur.js';
 import type { Decision } from './view.js';
 
-/** What a mix is judged by in a place: the neighbourhood (σ), in narrowest openings. */
+/**
+ * What a mix is judged by in a place: the neighbourhood (σ), in narrowest openings. Found by `npm run likeness`
+ * (docs/measurements.md).
+ */
 const PLACE = 2.2;
-/** How softly one mix passes into the next (σ), in narrowest openings. */
+/**
+ * How softly one mix passes into the next (σ), in narrowest openings: no seam is seen, and no two mixes blur together
+ * further on.
+ */
 const SEAM = 0.5;
 
 /** A tone, and how its print matches the picture. */

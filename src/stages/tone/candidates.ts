@@ -47,7 +47,10 @@ export const usualChoices: readonly Mixed[] = MASSES.map((masses) => ({
   detail: DETAIL,
 }));
 
-/** What finding a contour is worth against inventing one, where mixes change by place: each rate is tried. */
+/**
+ * What finding a contour is worth against inventing one, where mixes change by place: each rate is tried. Found by `npm
+ * run likeness` (docs/measurements.md).
+ */
 const RATES = [2.4, 5, 8] as const;
 
 /** All that a person may want to see beside one another. */
@@ -60,7 +63,10 @@ export const allChoices: readonly (Plain | Mixed)[] = [
   { tone: 'edges' },
 ];
 
-/** What there is to cut, taken off the likeness: by mm of outline a mm² of picture, and by piece. */
+/**
+ * What there is to cut, taken off the likeness (0 to 1): by mm of outline a mm² of picture, and by piece. A trade-off
+ * between likeness and work.
+ */
 const COST_OF_LENGTH = 0.15;
 const COST_OF_PIECE = 0.0005;
 /**

@@ -12,7 +12,7 @@ import type { Picture } from '../read/read.js';
 import type { Tone } from './tone.js';
 import { marked } from './decision.js';
 import { contoursIn, overview } from './ground.js';
-import { viewOf, type View } from './view.js';
+import { PIXELS, viewOf, type View } from './view.js';
 
 type LayerJob = Pick<Job, 'smoothing' | 'swap'>;
 
@@ -24,8 +24,6 @@ export interface Sharing {
   readonly overlapMm: number;
 }
 
-/** A grid on which σ is this many pixels holds what is left after the blur. */
-const PIXELS = 1.5;
 /** Texture is smoothed out of masses up to this many times the smoothing, but not across their edges. */
 const MASSES = 2;
 /** Lightness that differs by less than this is of one mass, of 255. */

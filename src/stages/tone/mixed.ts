@@ -36,13 +36,16 @@ type Range = readonly [none: number, all: number];
 const SIMPLIFIED: Range = [0.9, 0.2];
 /** Levels within which values are alike to it. */
 const ALIKE = 25;
-/** Levels are found in neighbourhoods from the widest down, each so much narrower, to the narrowest for the detail. */
+/**
+ * Levels are found in neighbourhoods of several σ: from the widest down, each so many times narrower, to one that
+ * depends on the mix's detail.
+ */
 const WIDEST = 10;
 const NARROWER = 2.2;
 const NARROWEST: Range = [6, 1];
 /** The last smoothing, of the contours. */
 const CONTOUR: Range = [0.45, 0.25];
-/** The σ of the lines' difference, smoothing aside. */
+/** The σ of the lines' difference of Gaussians, before the job's smoothing is added to it. */
 const LINE = 0.34;
 /** How much lines are raised over masses where there are no masses. */
 const STRENGTH = 12;
@@ -55,7 +58,7 @@ const DIRECTION = 0.65;
 const GRAIN = 1;
 /** Levels over which the soft threshold passes from dark to light. */
 const SOFTNESS = 30;
-/** Contours' levels are read from the picture calmed so much, in mm. */
+/** σ of the blur that the picture is read through where a contour's level is taken from it, in mm. */
 const CALM_MM = 0.5;
 /** A shape stays when so much of its outline lies within so many mm of a contour. */
 const FOUNDED = 0.5;
@@ -65,7 +68,9 @@ const SMALL = 4;
 const PLAIN = 0.7;
 /** How softly an area that an artist wants finer ends (σ). */
 const FINER_EDGE = 0.5;
-/** Lines alone: a ground without lines is light by so many levels. */
+/**
+ * Lines alone: a ground without lines is made lighter than its level by so many levels, so that it is light for sure.
+ */
 const BARE = 4;
 
 /**

@@ -1,7 +1,7 @@
 import { gaussianBlur } from '../../raster/blur.js';
 import { histogramOf, otsu } from '../../raster/histogram.js';
 import { memoizeLast } from '../../raster/memoize-last.js';
-import { viewOf, type Decision, type Framed, type ToneJob, type View } from './view.js';
+import { PIXELS, viewOf, type Decision, type Framed, type ToneJob, type View } from './view.js';
 
 /** A flat drawing has little texture to calm, and hairlines to lose: half of the smoothing does. */
 const FLAT = 0.5;
@@ -17,9 +17,6 @@ export function autoTone(picture: Framed, job: ToneJob): Decision {
 export function levelTone(picture: Framed, job: ToneJob): Decision {
   return above(calmed(picture, job.smoothing), (job.level / 100) * 255);
 }
-
-/** A grid on which σ is this many pixels holds what is left after the blur. */
-const PIXELS = 1.5;
 
 const calmed = memoizeLast((picture: Framed, sigmaMm: number): View => {
   const view = viewOf(picture, sigmaMm, PIXELS);

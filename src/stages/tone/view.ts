@@ -35,6 +35,9 @@ export interface Decision {
   readonly factor: number;
 }
 
+/** A grid on which a blur's σ is this many pixels holds what is left after the blur. */
+export const PIXELS = 1.5;
+
 /**
  * The view on the coarsest grid on which `mm` still spans `pixels` pixels: for who smooths to that scale there
  * is nothing finer to lose.

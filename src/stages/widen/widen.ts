@@ -72,13 +72,19 @@ interface WidenState {
 const EASING_ROOM_MM = 0.2;
 /** What the pixel grid may take from a slanted strip that is just wide enough, in px. */
 const GRID_PX = 0.25;
-/** A thin line is worth its widening when it is this many times as long as it becomes wide. */
+/**
+ * A thin line is worth its widening when it is this many times as long as it becomes wide: shorter, it comes out as a
+ * blob.
+ */
 const SHORTEST_LINE = 2;
 /** A blob that is not wide enough is worth its widening when it has this share of the smallest area. */
 const SMALLEST_BLOB = 0.7;
 /** Tiles round a change that are looked at again, so that each thin place is seen whole. */
 const LOOK_ROUND = 2;
-/** Film that gives way is taken off up to where it has this share of the width that it should have. */
+/**
+ * Film that gives way is taken off from its tip up to where it is this share of its least width: the rest, nearly wide
+ * enough, stays as a stub.
+ */
 const STUB = 0.85;
 /** Widening openings and film in turn settles in two or three rounds; then film alone may grow. */
 const FREE_ROUNDS = 2;

@@ -1,0 +1,89 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import ts from 'typescript';
+import { describe, expect, it } from 'vitest';
+
+/**
+ * Left out: `src/kernels/assembly`, which is AssemblyScript and says where its numbers come from in its own way, and
+ * `cli`, whose numbers have still to be given their reasons.
+ */
+const LEFT_OUT = 'src/kernels/assembly/';
+
+const files = ['src', 'server']
+  .flatMap((room) =>
+    readdirSync(room, { recursive: true }).map((name) => `${room}/${String(name)}`),
+  )
+  .filter((file) => /\.tsx?$/.test(file) && !file.startsWith(LEFT_OUT));
+
+describe('a number that code goes by says its unit and why it is so large', () => {
+  it('in every file', () => {
+    expect(files.length).toBeGreaterThan(250);
+    expect(files.flatMap((file) => uncommented(file, readFileSync(file, 'utf8')))).toEqual([]);
+  });
+
+  it.each([
+    ['alone', 'const MOST = 3;', ['MOST']],
+    ['negative, worked out, of several', 'const A = -1;\n\nconst B = (2 * Math.PI) / 3;\n\nconst C = [1, 2] as const;', ['A', 'B', 'C']], // prettier-ignore
+    ['exported', 'export const MOST_MM = 2 * 3;', ['MOST_MM']],
+    ['taken apart', 'const [FREE, TAKEN] = [0, 1];', ['FREE,TAKEN']],
+    ['under a comment further up', '/** Of the file. */\n\nconst MOST = 3;', ['MOST']],
+    ['under a run that has none', "const A = 'a';\nconst B = 2;", ['B']],
+    ['under a comment', '/** In mm. */\nconst MOST = 3;', []],
+    ['under a line of comment', '// In mm.\nconst MOST = 3;', []],
+    [
+      'in a run under a comment',
+      "/** In mm. */\nconst A = 1;\nconst NAME = 'a';\nconst B = 2;",
+      [],
+    ],
+    ['in no number', "const NAME = 'a';\n\nconst made = 3;\n\nconst NAMES = ['a'];", []],
+  ])('%s', (_, code, found) => {
+    expect(uncommented('made-up.ts', code).map((told) => told.split(' ')[1])).toEqual(found);
+  });
+});
+
+/** The constants of numbers at a file's top level that stand under no comment, nor in a run of lines under one. */
+function uncommented(file: string, code: string): string[] {
+  const source = ts.createSourceFile(file, code, ts.ScriptTarget.Latest);
+  const lineOf = (at: number): number => source.getLineAndCharacterOfPosition(at).line;
+  let [isTold, end] = [false, -2];
+  return source.statements.flatMap((statement) => {
+    const line = lineOf(statement.getStart(source));
+    const above = ts.getLeadingCommentRanges(code, statement.pos)?.at(-1);
+    const inRun = lineOf(statement.pos) === end && line === end + 1;
+    const constants = constantsOf(statement);
+    isTold =
+      (above !== undefined && lineOf(above.end) === line - 1) ||
+      (constants.length > 0 && inRun && isTold);
+    end = constants.length > 0 ? lineOf(statement.end) : -2;
+    return constants
+      .filter(({ initializer }) => !isTold && initializer && isNumber(initializer))
+      .map(({ name }) => `${file}:${line + 1} ${nameOf(name)}`);
+  });
+}
+
+/** The constants in capitals that a statement gives names to. */
+function constantsOf(statement: ts.Statement): readonly ts.VariableDeclaration[] {
+  if (!ts.isVariableStatement(statement)) return [];
+  if ((statement.declarationList.flags & ts.NodeFlags.Const) === 0) return [];
+  return statement.declarationList.declarations.filter(({ name }) =>
+    /^[A-Z][A-Z0-9_,]*$/.test(nameOf(name)),
+  );
+}
+
+function nameOf(name: ts.BindingName): string {
+  if (ts.isIdentifier(name)) return name.text;
+  return name.elements
+    .map((element) => (ts.isBindingElement(element) ? nameOf(element.name) : ''))
+    .join();
+}
+
+/** A number, what is worked out from some, or a list of them. */
+function isNumber(value: ts.Expression): boolean {
+  if (ts.isNumericLiteral(value)) return true;
+  if (ts.isPrefixUnaryExpression(value)) return isNumber(value.operand);
+  if (ts.isParenthesizedExpression(value) || ts.isAsExpression(value))
+    return isNumber(value.expression);
+  if (ts.isBinaryExpression(value)) return isNumber(value.left) || isNumber(value.right);
+  if (ts.isArrayLiteralExpression(value))
+    return value.elements.length > 0 && value.elements.every(isNumber);
+  return false;
+}
