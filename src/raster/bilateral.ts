@@ -1,4 +1,5 @@
-import { kernelArrays, runKernel } from '../kernels/kernels.js';
+import * as kernels from '../kernels/generated.js';
+import { kernelArrays } from '../kernels/memory.js';
 import type { Field } from './field.js';
 
 /** Differences of more levels than this have no weight that matters. */
@@ -32,7 +33,7 @@ export function bilateral(field: Field, sigma: number, alike: number): Field {
   byDistance.set(near);
   byDifference.set(close);
   const weights = [byDistance, near.length, byDifference, LEVELS] as const;
-  runKernel('smoothAlike', data, height, width, 1, width, ...weights, rows);
-  runKernel('smoothAlike', rows, width, height, width, 1, ...weights, data);
+  kernels.bilateralLines(data, height, width, 1, width, ...weights, rows);
+  kernels.bilateralLines(rows, width, height, width, 1, ...weights, data);
   return { width, height, data: data.slice() };
 }

@@ -1,4 +1,5 @@
-import { kernelArrays, runKernel } from '../kernels/kernels.js';
+import * as kernels from '../kernels/generated.js';
+import { kernelArrays } from '../kernels/memory.js';
 import { gaussianBlur } from './blur.js';
 import type { Field } from './field.js';
 import { findRegions } from './labels.js';
@@ -68,7 +69,7 @@ function ridgesOf(
     [Uint8Array, n],
   );
   values.set(data);
-  runKernel('findRidges', values, width, height, pixelsPerMm, across, down, slope, ridge);
+  kernels.findRidges(values, width, height, pixelsPerMm, across, down, slope, ridge);
   return { slope: { width, height, data: slope.slice() }, ridge: ridge.slice() };
 }
 
@@ -94,7 +95,7 @@ function standingOut(
   slopes.set(slope.data);
   usual.set(around.data);
   ridges.set(ridge);
-  runKernel('compareSlopes', slopes, usual, least, n, GOES_ON, ridges, relative);
+  kernels.compareSlopes(slopes, usual, least, n, GOES_ON, ridges, relative);
   return { standing: { width, height, data: ridges.slice() }, relative: relative.slice() };
 }
 
@@ -120,6 +121,6 @@ function linked(standing: Bitmap, relative: Float32Array, pixelsPerMm: number): 
   weight.fill(0);
   const limits = [SHORTEST_MM * pixelsPerMm, STANDS_OUT] as const;
   const weights = [GOES_ON, STANDS_OUT_WHOLLY, LEAST_WEIGHT] as const;
-  runKernel('weighRidges', froms, tos, ofs, runs, sizes, slopes, ...limits, ...weights, steepest, weight); // prettier-ignore
+  kernels.weighRidges(froms, tos, ofs, runs, sizes, slopes, ...limits, ...weights, steepest, weight); // prettier-ignore
   return weight.slice();
 }

@@ -1,4 +1,5 @@
-import { kernelArrays, runKernel } from '../kernels/kernels.js';
+import * as kernels from '../kernels/generated.js';
+import { kernelArrays } from '../kernels/memory.js';
 import { gaussianBlur } from './blur.js';
 import { coarser, type Field } from './field.js';
 
@@ -94,7 +95,7 @@ export function blurBothAlong(
   flowY.set(flow.y);
   byStep.set(weights);
   const grid = [flowX, flowY, flow.width, 1 / flow.factor] as const;
-  runKernel('blurAlong', first, second, pairs, width, height, ...grid, byStep, steps, STRIDE);
+  kernels.blurAlong(first, second, pairs, width, height, ...grid, byStep, steps, STRIDE);
   return [
     { width, height, data: first.slice() },
     { width, height, data: second.slice() },

@@ -1,4 +1,5 @@
-import { kernelArrays, runKernel } from '../kernels/kernels.js';
+import * as kernels from '../kernels/generated.js';
+import { kernelArrays } from '../kernels/memory.js';
 import type { Contours } from './contours.js';
 import type { Bitmap } from './raster.js';
 
@@ -57,14 +58,14 @@ export function matchOf(contours: Contours, print: Bitmap, pixelsPerMm: number):
     [Int32Array, stepsFrom.length],
     [Int32Array, n],
     [Uint8Array, n],
-    [Float64Array, 4],
+    [Float64Array, kernels.MATCH_SUMS],
   );
   weights.set(weight);
   data.set(print.data);
   steps.set(stepsFrom);
   const size = [width, height] as const;
-  runKernel('markOutline', data, ...size, outline);
-  runKernel('matchOutline', weights, ...size, outline, steps, steps.length / 2, left, found, sums); // prettier-ignore
+  kernels.markOutline(data, ...size, outline);
+  kernels.matchOutline(weights, ...size, outline, steps, steps.length / 2, left, found, sums); // prettier-ignore
   const [wanted, drawn, kept, paired] = sums;
   const likeness = measured(wanted > 0 ? kept / wanted : 1, drawn > 0 ? paired / drawn : 1);
   return { likeness, found: found.slice(), invented: outline.slice(), wanted, drawn };

@@ -1,4 +1,5 @@
-import { kernelArrays, runKernel } from '../kernels/kernels.js';
+import * as kernels from '../kernels/generated.js';
+import { kernelArrays } from '../kernels/memory.js';
 import { gaussianBlur } from './blur.js';
 import { fieldOf, type Field } from './field.js';
 import { pointwise } from './pointwise.js';
@@ -65,9 +66,13 @@ export function saliencyOf(gray: Gray, frame: Box, pixelsPerMm: number): Salienc
   // What stands out counts by what stands out round about it, as the eye has it: a face's features in soft light as
   // much as the outline of a dark coat.
   const around = gaussianBlur(standing, ROUND_ABOUT_MM * cellsPerMm);
-  const calm = pointwise('calmBy', standing.data, [around.data], SCALE, FAINT);
+  const calm = pointwise(standing.data, [around.data], (values, [near], n) =>
+    kernels.normaliseDivisively(values, near, n, SCALE, FAINT),
+  );
   const full = levelAt(calm, FULL_AT) || 1;
-  const data = pointwise('growImportance', calm, [], full, LEAST, MOST, GROWTH);
+  const data = pointwise(calm, [], (values, _, n) =>
+    kernels.saliencyFromContrast(values, n, full, LEAST, MOST, GROWTH),
+  );
   return { frame, width: field.width, height: field.height, data, cell };
 }
 
@@ -83,7 +88,7 @@ function standingOut({ width, height, data }: Field, feature: Field, ground: Fie
   edges.set(data);
   spots.set(feature.data);
   round.set(ground.data);
-  runKernel('standOut', edges, spots, round, width, height, out);
+  kernels.centreSurround(edges, spots, round, width, height, out);
   return { width, height, data: out.slice() };
 }
 
@@ -93,7 +98,7 @@ const BINS = 256;
 function levelAt(values: Float32Array, share: number): number {
   const [numbers, counts] = kernelArrays([Float32Array, values.length], [Int32Array, BINS]);
   numbers.set(values);
-  runKernel('countWhole', numbers, values.length, BINS, counts);
+  kernels.histogram(numbers, values.length, BINS, counts);
   let below = 0;
   for (let bin = 0; bin < BINS; bin++) {
     below += counts[bin];

@@ -1,4 +1,5 @@
-import { kernelArrays, runKernel } from '../kernels/kernels.js';
+import * as kernels from '../kernels/generated.js';
+import { kernelArrays } from '../kernels/memory.js';
 import { findRegions } from './labels.js';
 import type { Bitmap } from './raster.js';
 
@@ -26,7 +27,7 @@ export function unsupportedRegions(
   const { starts, ends, numbers, areas } = findRegions(bitmap, value, value === 1 ? 8 : 4);
   const runs = starts.length;
   const pixels = width * height;
-  const [source, isNear, froms, tos, ofs, sizes, outline, founded, changes] = kernelArrays(
+  const [source, isNear, froms, tos, ofs, sizes, outline, supported, changes] = kernelArrays(
     [Uint8Array, pixels],
     [Uint8Array, pixels],
     [Int32Array, runs],
@@ -43,9 +44,9 @@ export function unsupportedRegions(
   tos.set(ends);
   ofs.set(numbers);
   sizes.set(areas);
-  for (const room of [outline, founded, changes]) room.fill(0);
+  for (const room of [outline, supported, changes]) room.fill(0);
   const regions = [froms, tos, ofs, runs, sizes] as const;
   const limits = [least, smallerThan] as const;
-  runKernel('markUnfounded', source, width, height, value, ...regions, isNear, ...limits, outline, founded, changes); // prettier-ignore
+  kernels.markUnsupported(source, width, height, value, ...regions, isNear, ...limits, outline, supported, changes); // prettier-ignore
   return changes.slice();
 }

@@ -14,6 +14,9 @@ export function markOutline(
   }
 }
 
+/** How many sums `matchOutline` tells. */
+export const MATCH_SUMS: i32 = 4;
+
 /**
  * Pairs contour pixels with outline pixels, the nearest first, and takes off the outline what it pairs; see
  * src/raster/likeness.ts.
@@ -21,7 +24,7 @@ export function markOutline(
  * @param steps the steps to the pixels within reach as x and y by turns, `count` of them, from the nearest on
  * @param left room for a number a pixel
  * @param found comes out as 1 on the contour pixels that are paired, else 0
- * @param sums the contours' weight, the outline's pixels, and how much of each is paired
+ * @param sums `MATCH_SUMS` of them: the contours' weight, the outline's pixels, and how much of each is paired
  */
 export function matchOutline(
   weight: StaticArray<f32>,

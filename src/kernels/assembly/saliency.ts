@@ -4,7 +4,7 @@ import { hypot, pow } from './math';
  * What stands out at each pixel: the slope of the lightness along an edge's scale, and the difference of centre and
  * surround; see src/raster/saliency.ts.
  */
-export function standOut(
+export function centreSurround(
   fine: StaticArray<f32>,
   feature: StaticArray<f32>,
   ground: StaticArray<f32>,
@@ -24,8 +24,8 @@ export function standOut(
   }
 }
 
-/** Lets `n` values count by what stands out round about them. */
-export function calmBy(
+/** Divisive normalisation: each of `n` values against what stands out round about it. */
+export function normaliseDivisively(
   values: StaticArray<f32>,
   around: StaticArray<f32>,
   n: i32,
@@ -37,8 +37,8 @@ export function calmBy(
   }
 }
 
-/** Counts `n` values by their whole part, from 0 to `bins` - 1. */
-export function countWhole(
+/** The histogram of `n` values by their whole part, from 0 to `bins` - 1. */
+export function histogram(
   values: StaticArray<f32>,
   n: i32,
   bins: i32,
@@ -50,8 +50,8 @@ export function countWhole(
   }
 }
 
-/** Maps `n` values to importance: from `least` for 0 to `most` for `full`, the growth a power. */
-export function growImportance(
+/** Maps `n` contrasts to saliency: from `least` for 0 to `most` for `full`, the growth a power. */
+export function saliencyFromContrast(
   values: StaticArray<f32>,
   n: i32,
   full: f64,

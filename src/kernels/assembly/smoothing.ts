@@ -7,7 +7,7 @@
  * @param near `reach` weights by distance, from the neighbour outward
  * @param close `levels` weights by difference; all further apart have the last
  */
-export function smoothAlike(
+export function bilateralLines(
   data: StaticArray<f32>,
   lines: i32,
   length: i32,

@@ -5,10 +5,10 @@
  * @param near 1 near a contour, else 0
  * @param least the share of its outline that a region must have there
  * @param smallerThan regions of as many pixels or more stay
- * @param outline, founded room for a number a region, and one more; 0 all
+ * @param outline, supported room for a number a region, and one more; 0 all
  * @param changes 0 all; comes out as 1 on the pixels of those regions
  */
-export function markUnfounded(
+export function markUnsupported(
   data: StaticArray<u8>,
   width: i32,
   height: i32,
@@ -22,7 +22,7 @@ export function markUnfounded(
   least: f64,
   smallerThan: f64,
   outline: StaticArray<i32>,
-  founded: StaticArray<i32>,
+  supported: StaticArray<i32>,
   changes: StaticArray<u8>,
 ): void {
   for (let run = 0; run < runs; run++) {
@@ -35,13 +35,13 @@ export function markUnfounded(
         <i32>data[i - 1] + <i32>data[i + 1] + <i32>data[i - width] + <i32>data[i + width];
       if (sides === 4 * value) continue;
       outline[number]++;
-      founded[number] += near[i];
+      supported[number] += near[i];
     }
   }
   for (let run = 0; run < runs; run++) {
     const number = numbers[run];
     if (<f64>areas[number] >= smallerThan) continue;
-    if (<f64>founded[number] >= least * <f64>outline[number]) continue;
+    if (<f64>supported[number] >= least * <f64>outline[number]) continue;
     for (let i = starts[run]; i < ends[run]; i++) changes[i] = 1;
   }
 }

@@ -1,6 +1,7 @@
 import { crc32, deflate } from 'node:zlib';
 import { promisify } from 'node:util';
-import { kernelArrays, runKernel } from '../../kernels/kernels.js';
+import * as kernels from '../../kernels/generated.js';
+import { kernelArrays } from '../../kernels/memory.js';
 import type { Colours } from '../../raster/colours.js';
 import type { Bitmap, Gray } from '../../raster/raster.js';
 
@@ -83,7 +84,7 @@ function packedRows({ width, height, data }: Bitmap): Uint8Array {
   const [pixels, rows] = kernelArrays([Uint8Array, width * height], [Uint8Array, stride * height]);
   pixels.set(data);
   rows.fill(0);
-  runKernel('packRows', pixels, width, height, stride, rows);
+  kernels.packRows(pixels, width, height, stride, rows);
   return rows.slice();
 }
 

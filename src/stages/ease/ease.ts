@@ -7,7 +7,7 @@ import { curveFitter, type FittedCurves } from '../../geometry/curve-fitting.js'
 import {
   cornersWithClearance,
   frameOf,
-  measureClearances,
+  measureClearance,
   type Clearance,
 } from '../../geometry/clearance.js';
 import type { Outline, Shape } from '../../geometry/shape.js';
@@ -59,7 +59,7 @@ export function ease(traced: Traced, pixelsPerMm: number, job: EaseSettings): Ea
   const chains = outlinesOf(traced).map((outline) => chainOf(outline, cornerStepMm, FEWEST_POINTS));
   const corners = cornersWithClearance(chains.map(trueCorners), about);
   const stations = chains.map((chain, k) => sampleByArcLength(chain, corners[k], STEP_MM));
-  const rooms = measureClearances(stations, about, MOST_OFF_MM);
+  const rooms = stations.map((each) => measureClearance(each, about, MOST_OFF_MM));
   const eased = stations.map((each, k) => easeOutline(each, rooms[k], job.tightestTurn));
   const outlines = eased
     .map(({ outline }) => bluntFilm(clampedToFrame(outline, frame), BLUNT_MM, MOST_BLUNT_MM))
