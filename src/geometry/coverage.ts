@@ -37,8 +37,7 @@ export function halfCovered(
   pixelsPerMm: number,
 ): Bitmap {
   const covered = cover(shapes, width, height, pixelsPerMm);
-  kernels.markFrom(covered, covered.length, HALF);
-  return { width, height, data: covered.slice() };
+  return { width, height, data: covered.map((value) => Number(value >= HALF)) };
 }
 
 const HALF = 128;

@@ -35,25 +35,27 @@ describe('kernelArrays', () => {
 
 describe('a kernel', () => {
   it('takes what its source takes, and nothing else: the check of types fails where one of these compiles', () => {
-    const [bytes, reals, singles] = kernelArrays(
-      [Uint8Array, 8],
-      [Float64Array, 8],
-      [Float32Array, 8],
-    );
+    const [bytes, words, reals] = kernelArrays([Uint8Array, 8], [Int32Array, 8], [Float64Array, 8]);
+    const right = [
+      () => kernels.fillRows(bytes, 4, 2),
+      (): number => kernels.listRegion(bytes, 4, 5, words),
+      () => kernels.flipInside(reals, 8, 1, bytes, 4, 2),
+    ];
     const wrong = [
       // @ts-expect-error too few
-      () => kernels.countSet(bytes),
+      () => kernels.fillRows(bytes, 4),
       // @ts-expect-error too many
-      () => kernels.countSet(bytes, 8, 8),
+      () => kernels.fillRows(bytes, 4, 2, 8),
       // @ts-expect-error an array of other numbers
-      () => kernels.multiply(singles, reals, 8),
+      () => kernels.listRegion(bytes, 4, 5, reals),
       // @ts-expect-error a number for an array
-      () => kernels.countDifferent(bytes, 8, 8),
+      () => kernels.flipInside(8, 8, 1, bytes, 4, 2),
       // @ts-expect-error an array for a number
-      () => kernels.markFrom(bytes, bytes, 1),
+      () => kernels.flipInside(reals, reals, 1, bytes, 4, 2),
       // @ts-expect-error nothing is returned
-      (): number => kernels.multiply(singles, singles, 8),
+      (): number => kernels.fillRows(bytes, 4, 2),
     ];
+    expect(right).toHaveLength(3);
     expect(wrong).toHaveLength(6);
   });
 
@@ -65,6 +67,6 @@ describe('a kernel', () => {
   it('refuses an array from before the memory grew', () => {
     const [early] = kernelArrays([Uint8Array, 1]);
     kernelArrays([Uint8Array, early.buffer.byteLength]);
-    expect(() => kernels.countSet(early, 1)).toThrow(/data for countSet/);
+    expect(() => kernels.fillRows(early, 1, 1)).toThrow(/data for fillRows/);
   });
 });

@@ -1,16 +1,11 @@
 export { blurRecursively, blurBySamples } from './blur';
 export { pruneCornerBranches } from './branches';
-export { compareSlopes, findRidges, weighRidges } from './contours';
-export { countDifferent, countSet, markBeyond, markFrom } from './counts';
 export { addOutline, SPARE_CELLS, sumUpCells } from './coverage';
 export { BROKEN, chooseCurves, CURVE_ROWS } from './curves';
 export { mostPoints, STATION_VALUES } from './stretch';
 export { FAR, ROW_EXTRA, squaredDistance } from './distance';
 export { fitCubic } from './fit';
-export { normaliseDivisively, histogram, saliencyFromContrast, centreSurround } from './saliency';
 export { SMOOTHING_ROWS, smoothCurvature, startCurvatureSmoothing } from './curvature-smoothing';
-export { markOutline, MATCH_SUMS, matchOutline } from './likeness';
-export { packRows } from './packing';
 export { addShare, takeLarger, weighMatch } from './places';
 export {
   differ,
@@ -27,8 +22,6 @@ export {
 export { fillRows, flipInside } from './rasterise';
 export { findRuns, numberRegions } from './regions';
 export { factorRing, solveRing } from './ring';
-export { blockMeansOfBytes, blockMeansOfReals, interpolateBilinear } from './scaling';
 export { blurAlong, bilateralLines } from './smoothing';
 export { classifyThickness, connectLines, JOINS, listRegion, LOOSE } from './narrow-branches';
 export { ANCHOR, BODY, EMPTY, thin } from './thinning';
-export { markUnsupported } from './unsupported-regions';
