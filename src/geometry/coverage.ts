@@ -37,7 +37,8 @@ export function halfCovered(
   pixelsPerMm: number,
 ): Bitmap {
   const covered = cover(shapes, width, height, pixelsPerMm);
-  return { width, height, data: covered.map((value) => Number(value >= HALF)) };
+  kernels.markFrom(covered, covered.length, HALF);
+  return { width, height, data: covered.slice() };
 }
 
 const HALF = 128;

@@ -77,6 +77,26 @@ export function pruneCornerBranches(
   });
 }
 
+/** In how many of `n` bytes two arrays differ. */
+export function countDifferent(a: Uint8Array, b: Uint8Array, n: number): number {
+  return call('countDifferent', { a, b, n });
+}
+
+/** How many of `n` bytes are not 0. */
+export function countSet(data: Uint8Array, n: number): number {
+  return call('countSet', { data, n });
+}
+
+/** Writes 1 where a whole number, or Infinity, is more than `limit`, else 0. */
+export function markBeyond(values: Float32Array, n: number, limit: number, out: Uint8Array): void {
+  call('markBeyond', { values, n, limit, out });
+}
+
+/** Writes 1 where a byte is at least `least`, else 0. */
+export function markFrom(data: Uint8Array, n: number, least: number): void {
+  call('markFrom', { data, n, least });
+}
+
 /**
  * Adds (sign 1) or takes off (sign -1) what a polygon encloses, whichever way round it runs: every edge adds to the
  * pixels that it crosses the area it bounds to their right.
@@ -544,68 +564,6 @@ export function solveRing(
 }
 
 /**
- * Blurs two fields along the flow only, over themselves; see src/raster/edge-tangent-flow.ts.
- *
- * @param pairs room for two numbers a pixel
- * @param flowX, flowY the direction on a coarser grid of `columns` across
- * @param scale the grid's pixels for one of the picture's
- * @param weights `steps` weights by steps of `stride` px along the line
- */
-export function blurAlong(
-  first: Float32Array,
-  second: Float32Array,
-  pairs: Float32Array,
-  width: number,
-  height: number,
-  flowX: Float32Array,
-  flowY: Float32Array,
-  columns: number,
-  scale: number,
-  weights: Float64Array,
-  steps: number,
-  stride: number,
-): void {
-  call('blurAlong', {
-    first,
-    second,
-    pairs,
-    width,
-    height,
-    flowX,
-    flowY,
-    columns,
-    scale,
-    weights,
-    steps,
-    stride,
-  });
-}
-
-/**
- * One direction of a separable bilateral filter; see src/raster/bilateral.ts.
- *
- * @param length how many values a line has
- * @param step from one value of a line to the next
- * @param stride from one line to the next
- * @param near `reach` weights by distance, from the neighbour outward
- * @param close `levels` weights by difference; all further apart have the last
- */
-export function bilateralLines(
-  data: Float32Array,
-  lines: number,
-  length: number,
-  step: number,
-  stride: number,
-  near: Float64Array,
-  reach: number,
-  close: Float64Array,
-  levels: number,
-  out: Float32Array,
-): void {
-  call('bilateralLines', { data, lines, length, step, stride, near, reach, close, levels, out });
-}
-
-/**
  * Tells a region's thick part (ANCHOR) from the rest (BODY), and lists the rest.
  *
  * @param squared squared distance in px², a whole number or Infinity, from each pixel of the value to the nearest of
@@ -716,4 +674,68 @@ export function thin(
   chosen: Int32Array,
 ): void {
   call('thin', { mask, width, body, count, candidates, next, chosen });
+}
+
+/** The means of blocks of `factor` pixels each way, of bytes; `x`, `y`, `boxWidth`, `boxHeight` is the box to take. */
+export function blockMeansOfBytes(
+  source: Uint8Array,
+  stride: number,
+  x: number,
+  y: number,
+  boxWidth: number,
+  boxHeight: number,
+  factor: number,
+  out: Float32Array,
+): void {
+  call('blockMeansOfBytes', { source, stride, x, y, boxWidth, boxHeight, factor, out });
+}
+
+/** The same of real numbers. */
+export function blockMeansOfReals(
+  source: Float32Array,
+  stride: number,
+  x: number,
+  y: number,
+  boxWidth: number,
+  boxHeight: number,
+  factor: number,
+  out: Float32Array,
+): void {
+  call('blockMeansOfReals', { source, stride, x, y, boxWidth, boxHeight, factor, out });
+}
+
+/**
+ * Makes a picture finer by bilinear interpolation; see src/raster/field.ts.
+ *
+ * @param columns, rows the coarse picture's size
+ * @param across, acrossShare for each fine column: the coarse one at or before its centre, and how far it is towards
+ *   the next, 0 to 1; @param down, downShare the same for the rows
+ * @param blended room for one coarse row, and one more
+ */
+export function interpolateBilinear(
+  data: Float32Array,
+  columns: number,
+  rows: number,
+  across: Int32Array,
+  acrossShare: Float32Array,
+  down: Int32Array,
+  downShare: Float32Array,
+  blended: Float32Array,
+  width: number,
+  height: number,
+  out: Float32Array,
+): void {
+  call('interpolateBilinear', {
+    data,
+    columns,
+    rows,
+    across,
+    acrossShare,
+    down,
+    downShare,
+    blended,
+    width,
+    height,
+    out,
+  });
 }

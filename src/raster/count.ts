@@ -1,15 +1,19 @@
+import * as kernels from '../kernels/generated.js';
+import { kernelArrays } from '../kernels/memory.js';
 import type { Bitmap } from './raster.js';
 
 /** How many pixels of a bitmap are opening. */
 export function countOpening({ data }: Pick<Bitmap, 'data'>): number {
-  let count = 0;
-  for (let i = 0; i < data.length; i++) if (data[i] !== 0) count++;
-  return count;
+  const [bytes] = kernelArrays([Uint8Array, data.length]);
+  bytes.set(data);
+  return kernels.countSet(bytes, bytes.length);
 }
 
 /** How many pixels differ between two bitmaps of one size. */
 export function countDifferent(a: Bitmap, b: Bitmap): number {
-  let count = 0;
-  for (let i = 0; i < a.data.length; i++) if (a.data[i] !== b.data[i]) count++;
-  return count;
+  const pixels = a.data.length;
+  const [one, other] = kernelArrays([Uint8Array, pixels], [Uint8Array, pixels]);
+  one.set(a.data);
+  other.set(b.data);
+  return kernels.countDifferent(one, other, pixels);
 }

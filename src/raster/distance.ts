@@ -11,7 +11,7 @@ import type { Bitmap } from './raster.js';
  * @param reach in px; a short one is much faster on a raster with wide empty parts
  */
 export function squaredDistance(bitmap: Bitmap, to: 0 | 1, reach = Infinity): Float32Array {
-  return measure(bitmap, to, reach).slice();
+  return measure(bitmap, to, reach).squared.slice();
 }
 
 /**
@@ -20,16 +20,19 @@ export function squaredDistance(bitmap: Bitmap, to: 0 | 1, reach = Infinity): Fl
  * @param squaredPx the distances, squared, in px²
  */
 export function furtherThan(bitmap: Bitmap, to: 0 | 1, squaredPx: readonly number[]): Uint8Array[] {
-  const squared = measure(bitmap, to, Math.sqrt(Math.max(...squaredPx)) + 1);
+  const { source, squared } = measure(bitmap, to, Math.sqrt(Math.max(...squaredPx)) + 1);
   return squaredPx.map((limit) => {
-    const further = new Uint8Array(squared.length);
-    for (let i = 0; i < squared.length; i++) further[i] = squared[i] > limit ? 1 : 0;
-    return further;
+    kernels.markBeyond(squared, squared.length, limit, source);
+    return source.slice();
   });
 }
 
-/** The squared distances in the kernels' memory: they last until arrays are laid out there again. */
-function measure({ width, height, data }: Bitmap, to: 0 | 1, reach: number): Float32Array {
+/** The squared distances in the kernel's memory, and room for a byte a pixel: both last until the next kernel runs. */
+function measure(
+  { width, height, data }: Bitmap,
+  to: 0 | 1,
+  reach: number,
+): { readonly source: Uint8Array; readonly squared: Float32Array } {
   const pixels = width * height;
   const [source, squared, ...room] = kernelArrays(
     [Uint8Array, pixels],
@@ -38,7 +41,7 @@ function measure({ width, height, data }: Bitmap, to: 0 | 1, reach: number): Flo
   );
   source.set(data);
   kernels.squaredDistance(source, width, height, to, ...reachOf(reach), squared, ...room);
-  return squared;
+  return { source, squared };
 }
 
 /** The working memory of the kernel: distances along the columns, and one row's parabolas. */

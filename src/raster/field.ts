@@ -1,3 +1,5 @@
+import * as kernels from '../kernels/generated.js';
+import { kernelArrays } from '../kernels/memory.js';
 import { under } from './pointwise.js';
 import type { Bitmap, Box, Gray } from './raster.js';
 
@@ -35,21 +37,23 @@ function blockMeans(
 ): Field {
   const width = Math.ceil(box.width / factor);
   const height = Math.ceil(box.height / factor);
-  const data = new Float32Array(width * height);
-  let n = 0;
-  for (let top = 0; top < box.height; top += factor) {
-    const bottom = Math.min(top + factor, box.height);
-    for (let left = 0; left < box.width; left += factor) {
-      const right = Math.min(left + factor, box.width);
-      let sum = 0;
-      for (let row = top; row < bottom; row++) {
-        const start = (y + row) * stride + x;
-        for (let i = start + left; i < start + right; i++) sum += values[i];
-      }
-      data[n++] = sum / ((bottom - top) * (right - left));
-    }
+  const size = [stride, x, y, box.width, box.height, factor] as const;
+  if (values instanceof Uint8Array) {
+    const [source, means] = kernelArrays(
+      [Uint8Array, values.length],
+      [Float32Array, width * height],
+    );
+    source.set(values);
+    kernels.blockMeansOfBytes(source, ...size, means);
+    return { width, height, data: means.slice() };
   }
-  return { width, height, data };
+  const [source, means] = kernelArrays(
+    [Float32Array, values.length],
+    [Float32Array, width * height],
+  );
+  source.set(values);
+  kernels.blockMeansOfReals(source, ...size, means);
+  return { width, height, data: means.slice() };
 }
 
 /**
@@ -57,26 +61,25 @@ function blockMeans(
  */
 export function finer(field: Field, factor: number, width: number, height: number): Field {
   if (factor === 1) return field;
-  const columns = field.width;
-  const [across, acrossShare] = placesAlong(width, columns, factor);
-  const [down, downShare] = placesAlong(height, field.height, factor);
-  const data = new Float32Array(width * height);
-  /** One row of the field's columns, and once more the last of them. */
-  const blended = new Float32Array(columns + 1);
-  for (let y = 0; y < height; y++) {
-    const first = down[y] * columns;
-    const second = Math.min(down[y] + 1, field.height - 1) * columns;
-    for (let column = 0; column < columns; column++) {
-      const value = field.data[first + column];
-      blended[column] = value + downShare[y] * (field.data[second + column] - value);
-    }
-    blended[columns] = blended[columns - 1];
-    for (let x = 0; x < width; x++) {
-      const value = blended[across[x]];
-      data[y * width + x] = value + acrossShare[x] * (blended[across[x] + 1] - value);
-    }
-  }
-  return { width, height, data };
+  const [acrossAt, acrossShare] = placesAlong(width, field.width, factor);
+  const [downAt, downShare] = placesAlong(height, field.height, factor);
+  const [data, ax, ay, dx, dy, blended, out] = kernelArrays(
+    [Float32Array, field.data.length],
+    [Int32Array, width],
+    [Float32Array, width],
+    [Int32Array, height],
+    [Float32Array, height],
+    [Float32Array, field.width + 1],
+    [Float32Array, width * height],
+  );
+  data.set(field.data);
+  ax.set(acrossAt);
+  ay.set(acrossShare);
+  dx.set(downAt);
+  dy.set(downShare);
+  const size = [field.width, field.height] as const;
+  kernels.interpolateBilinear(data, ...size, ax, ay, dx, dy, blended, width, height, out);
+  return { width, height, data: out.slice() };
 }
 
 /**

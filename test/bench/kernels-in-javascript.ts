@@ -43,6 +43,23 @@ export function row(rows, length, k) {
   'near-distance.ts': `
 export const NEAR = 40;
 export function nearSquaredDistance() {}`,
+  'counts.ts': `
+export function countSet(data, n) {
+  let count = 0;
+  for (let i = 0; i < n; i++) if (data[i] !== 0) count++;
+  return count;
+}
+export function countDifferent(a, b, n) {
+  let count = 0;
+  for (let i = 0; i < n; i++) if (a[i] !== b[i]) count++;
+  return count;
+}
+export function markFrom(data, n, least) {
+  for (let i = 0; i < n; i++) data[i] = data[i] >= least ? 1 : 0;
+}
+export function markBeyond(values, n, limit, out) {
+  for (let i = 0; i < n; i++) out[i] = values[i] > limit ? 1 : 0;
+}`,
 };
 
 /** Functions in the other files that work on several numbers at a time. */
@@ -60,44 +77,6 @@ function classifyIn(data, i, end, value, squared, thickFrom, mask, body, n) {
     if (isThin) body[n++] = i;
   }
   return n;
-}`,
-  pairAt: '',
-  blurAlong: `
-export function blurAlong(first, second, pairs, width, height, flowX, flowY, columns, scale, weights, steps, stride) {
-  for (let i = 0; i < width * height; i++) {
-    pairs[2 * i] = first[i];
-    pairs[2 * i + 1] = second[i];
-  }
-  for (let row = 0; row < height; row++) {
-    for (let column = 0; column < width; column++) {
-      const i = row * width + column;
-      const here = ((row * scale) | 0) * columns + ((column * scale) | 0);
-      let sum = pairs[2 * i];
-      let other = pairs[2 * i + 1];
-      let total = 1;
-      for (let side = -1; side <= 1; side += 2) {
-        let x = column + 0.5;
-        let y = row + 0.5;
-        let towardsX = flowX[here] * side;
-        let towardsY = flowY[here] * side;
-        for (let step = 0; step < steps; step++) {
-          x += stride * towardsX;
-          y += stride * towardsY;
-          if (x < 0 || y < 0 || x >= width || y >= height) break;
-          const there = 2 * ((y | 0) * width + (x | 0));
-          sum += weights[step] * pairs[there];
-          other += weights[step] * pairs[there + 1];
-          total += weights[step];
-          const at = ((y * scale) | 0) * columns + ((x * scale) | 0);
-          const onward = flowX[at] * towardsX + flowY[at] * towardsY < 0 ? -1 : 1;
-          towardsX = flowX[at] * onward;
-          towardsY = flowY[at] * onward;
-        }
-      }
-      first[i] = sum / total;
-      second[i] = other / total;
-    }
-  }
 }`,
 };
 

@@ -28,8 +28,9 @@ const GROUPS: Readonly<Record<string, readonly string[]>> = {
   'narrow branches': ['narrow-branches', 'thinning', 'branches'],
   'connected regions': ['regions'],
   'Gaussian blur': ['blur'],
-  'bilateral filter and flow blur': ['smoothing'],
   'pointwise arithmetic': ['pointwise', 'places'],
+  'block means and interpolation': ['scaling'],
+  counts: ['counts'],
   'coverage and rasterising': ['coverage', 'rasterise'],
 };
 const ALL = 'all of them';

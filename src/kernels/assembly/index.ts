@@ -1,5 +1,6 @@
 export { blurRecursively, blurBySamples } from './blur';
 export { pruneCornerBranches } from './branches';
+export { countDifferent, countSet, markBeyond, markFrom } from './counts';
 export { addOutline, SPARE_CELLS, sumUpCells } from './coverage';
 export { BROKEN, chooseCurves, CURVE_ROWS } from './curves';
 export { mostPoints, STATION_VALUES } from './stretch';
@@ -22,6 +23,6 @@ export {
 export { fillRows, flipInside } from './rasterise';
 export { findRuns, numberRegions } from './regions';
 export { factorRing, solveRing } from './ring';
-export { blurAlong, bilateralLines } from './smoothing';
 export { classifyThickness, connectLines, JOINS, listRegion, LOOSE } from './narrow-branches';
 export { ANCHOR, BODY, EMPTY, thin } from './thinning';
+export { blockMeansOfBytes, blockMeansOfReals, interpolateBilinear } from './scaling';

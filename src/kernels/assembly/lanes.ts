@@ -23,7 +23,7 @@ export function sixteenFrom(values: StaticArray<f32>, i: i32, least: f32): v128 
 }
 
 /** Of the sixteen bytes from `i` on, a bit for each that has `value`, the first one's the lowest. */
-function whichAre(bytes: StaticArray<u8>, i: i32, value: i32): i32 {
+export function whichAre(bytes: StaticArray<u8>, i: i32, value: i32): i32 {
   const wanted = i8x16.splat(<i8>value);
   return i8x16.bitmask(i8x16.eq(v128.load(addressOf(bytes, i)), wanted));
 }
