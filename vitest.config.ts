@@ -9,7 +9,11 @@ const PATIENCE_MS = 300_000;
 export default defineConfig(({ mode }) => ({
   test: {
     ...(suites[mode] ?? everything),
-    setupFiles: ['test/support/same-every-time.ts', 'test/support/equal-arrays.ts'],
+    setupFiles: [
+      'test/support/same-every-time.ts',
+      'test/support/equal-arrays.ts',
+      'test/support/canaries.ts',
+    ],
     maxWorkers: '100%',
     // A worker loads the sources, and the libraries that results are measured with, once for all its files: they hold
     // no state that a test could leave to another.

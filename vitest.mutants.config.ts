@@ -4,7 +4,11 @@ import { defineConfig } from 'vitest/config';
 export default defineConfig({
   test: {
     include: ['test/{raster,geometry,stages}/**/*.test.ts'],
-    setupFiles: ['test/support/same-every-time.ts', 'test/support/equal-arrays.ts'],
+    setupFiles: [
+      'test/support/same-every-time.ts',
+      'test/support/equal-arrays.ts',
+      'test/support/canaries.ts',
+    ],
     // Code that can be changed at every place runs many times as long.
     testTimeout: 300_000,
   },

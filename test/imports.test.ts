@@ -53,7 +53,7 @@ describe('imports point down: the lint stops', () => {
     ['src/disk/claim.ts', "export { makeStencil } from '../makings/stencil.js';", ZONE],
     ['src/output/svg/svg.ts', "export { makeStencil } from '../../makings/stencil.js';", ZONE],
     ['src/geometry/flatten.ts', "export type { Traced } from '../stages/trace/trace.js';", ZONE],
-    ['src/kernels/kernels.ts', "export { squaredDistance } from '../raster/distance.js';", ZONE],
+    ['src/kernels/memory.ts', "export { squaredDistance } from '../raster/distance.js';", ZONE],
     ['src/settings/job.ts', "export { flatten } from '../geometry/flatten.js';", ZONE],
     ['src/settings/problem.ts', "export { createPipeline } from '../pipeline/pipeline.js';", ZONE],
     ['src/stages/trace/trace.ts', "export { widen } from '../widen/widen.js';", TYPES_ONLY],

@@ -1,4 +1,3 @@
-import { kernelArrays, runKernel } from '../kernels/kernels.js';
 import type { Bitmap } from '../raster/raster.js';
 import type { Corner } from './corners.js';
 import type { ArcLengthSamples } from './arc-length-samples.js';
@@ -56,64 +55,116 @@ export function frameOf({ width, height, data }: Bitmap, pixelsPerMm: number): F
  */
 const FRAME_SLACK_MM = 0.02;
 
+/** What a thin place may lose: the limits that the bitmap keeps have a little to spare for it. */
+const LEAST_MM = 0.08;
+const LOOK_PAST_MM = 0.6;
+/** The first pixel or two of a ray across an outline are the stair that the outline itself runs along. */
+const STAIR_PX = 2;
+
 /**
- * Measures the room of outlines: across from every station half of what film and opening are wider than their limits,
- * the other half being the opposite outline's to take. See the kernel `measureRoom`.
+ * Along so many stations, if the traced outline is as straight as this, it stays so: a straight edge that bows is
+ * seen at once.
+ */
+const STRAIGHT_STATIONS = 28;
+const STRAIGHT_MM = 0.02;
+
+/**
+ * Measures an outline's clearance: straight across from each station half of what film and opening are wider than their
+ * limits, the other half being the opposite outline's to take.
  *
  * @param mostMm the most that an outline may move where all is wide
- * @returns the room of each; 0 on both sides at corners
+ * @returns in mm; 0 on both sides at corners
  */
-export function measureClearances(
-  outlines: readonly ArcLengthSamples[],
+export function measureClearance(
+  stations: ArcLengthSamples,
   about: Surroundings,
   mostMm: number,
-): Clearance[] {
+): Clearance {
   const { bitmap, pixelsPerMm, narrowestStrip, narrowestOpening, frame } = about;
-  const longest = Math.max(0, ...outlines.map(({ x }) => x.length));
-  const reals = [Float64Array, longest] as const;
-  const [data, x, y, normalX, normalY, film, opening, corner] = kernelArrays(
-    [Uint8Array, bitmap.data.length],
-    reals,
-    reals,
-    reals,
-    reals,
-    reals,
-    reals,
-    [Uint8Array, longest],
-  );
-  data.set(bitmap.data);
-  return outlines.map((stations) => {
-    const n = stations.x.length;
-    x.set(stations.x);
-    y.set(stations.y);
-    normalX.set(stations.normalX);
-    normalY.set(stations.normalY);
-    corner.set(stations.corner);
-    runKernel(
-      'measureRoom',
-      data,
-      bitmap.width,
-      bitmap.height,
-      pixelsPerMm,
-      narrowestStrip,
-      narrowestOpening,
-      mostMm,
-      FRAME_SLACK_MM,
-      frame.left,
-      frame.top,
-      frame.right,
-      frame.bottom,
-      n,
-      x,
-      y,
-      normalX,
-      normalY,
-      corner,
-      film,
-      opening,
-    );
-    return { film: film.slice(0, n), opening: opening.slice(0, n) };
-  });
+  const { x, y, normalX, normalY, corner } = stations;
+  const n = x.length;
+  const film = new Float64Array(n);
+  const opening = new Float64Array(n);
+  const spare = 0.5 / pixelsPerMm;
+  const half = (width: number, limit: number): number => {
+    const least = Math.min(LEAST_MM, width / 4);
+    return Math.min(mostMm, Math.max(least, (width - spare - limit) / 2));
+  };
+  const mostFilm = (narrowestStrip + LOOK_PAST_MM) * pixelsPerMm;
+  const mostOpening = (narrowestOpening + LOOK_PAST_MM) * pixelsPerMm;
+  for (let i = 0; i < n; i++) {
+    if (corner[i]) continue;
+    const dx = normalX[i];
+    const dy = normalY[i];
+    const px = x[i] * pixelsPerMm;
+    const py = y[i] * pixelsPerMm;
+    const across = stepsUntil(bitmap, 1, px, py, dx, dy, STAIR_PX, mostFilm);
+    const back = stepsUntil(bitmap, 0, px, py, -dx, -dy, STAIR_PX, mostOpening);
+    const wayX = untilEdge(x[i], dx, frame.left, frame.right);
+    const wayY = untilEdge(y[i], dy, frame.top, frame.bottom);
+    const withinFrame = Math.max(FRAME_SLACK_MM, Math.min(wayX, wayY));
+    film[i] = Math.min(half(across / pixelsPerMm, narrowestStrip), withinFrame);
+    opening[i] = half(back / pixelsPerMm, narrowestOpening);
+  }
+  if (n >= 2 * STRAIGHT_STATIONS) keepStraights(stations, { film, opening });
+  return { film, opening };
+}
+
+/** How far one coordinate may move the way that it goes before it leaves the frame, in mm. */
+function untilEdge(place: number, way: number, least: number, most: number): number {
+  if (way === 0) return Infinity;
+  return way > 0 ? (most - place) / way : (least - place) / way;
+}
+
+/**
+ * Steps of a pixel along a ray until it meets a pixel of value `stop`; beyond the bitmap all is film.
+ *
+ * @param x,y,dx,dy where the ray begins, in px, and its direction
+ * @returns Infinity when there is none from the step `first` on in `most` steps
+ */
+function stepsUntil(
+  { width, height, data }: Bitmap,
+  stop: 0 | 1,
+  x: number,
+  y: number,
+  dx: number,
+  dy: number,
+  first: number,
+  most: number,
+): number {
+  for (let k = first; k <= most; k++) {
+    const px = Math.floor(x + k * dx);
+    const py = Math.floor(y + k * dy);
+    const outside = px < 0 || py < 0 || px >= width || py >= height;
+    if ((outside ? 0 : data[py * width + px]) === stop) return k;
+  }
+  return Infinity;
+}
+
+/** Takes the clearance off stretches that are straight. Writes to it. */
+function keepStraights(stations: ArcLengthSamples, { film, opening }: Clearance): void {
+  const n = film.length;
+  for (let i = 0; i < n; i++) {
+    if (!isStraightFrom(i, stations)) continue;
+    for (let k = 0; k <= STRAIGHT_STATIONS; k++) {
+      const j = (i + k) % n;
+      film[j] = Math.min(film[j], LEAST_MM);
+      opening[j] = Math.min(opening[j], LEAST_MM);
+    }
+  }
+}
+
+function isStraightFrom(i: number, { x, y, corner }: ArcLengthSamples): boolean {
+  const n = x.length;
+  const end = (i + STRAIGHT_STATIONS) % n;
+  const dx = x[end] - x[i];
+  const dy = y[end] - y[i];
+  const most = STRAIGHT_MM * Math.hypot(dx, dy);
+  for (let k = 1; k < STRAIGHT_STATIONS; k++) {
+    const j = (i + k) % n;
+    if (corner[j] || Math.abs(dx * (y[j] - y[i]) - dy * (x[j] - x[i])) > most) return false;
+  }
+  return true;
 }
 
 /** A corner at its place, or at the edge of the frame when it lies beyond. */
@@ -136,8 +187,6 @@ export function cornersWithClearance(
   outlines: readonly (readonly Corner[])[],
   { bitmap, pixelsPerMm, narrowestStrip, narrowestOpening, frame }: Surroundings,
 ): Corner[][] {
-  const [data] = kernelArrays([Uint8Array, bitmap.data.length]);
-  data.set(bitmap.data);
   const hasRoom = ({ x, y, offMm, way, left }: Corner): boolean => {
     if (offMm <= NEAR_MM) return true;
     const limit = left ? narrowestStrip : narrowestOpening; // film lies to the left
@@ -145,8 +194,7 @@ export function cornersWithClearance(
     return FAN.every((turn) => {
       const [px, py] = [x * pixelsPerMm, y * pixelsPerMm];
       const [dx, dy] = [Math.cos(way + turn), Math.sin(way + turn)];
-      const ray = [Number(left), px, py, dx, dy, 3, most];
-      return runKernel('stepsUntil', data, bitmap.width, bitmap.height, ...ray) === Infinity;
+      return stepsUntil(bitmap, left ? 1 : 0, px, py, dx, dy, 3, most) === Infinity;
     });
   };
   return outlines.map((corners) =>

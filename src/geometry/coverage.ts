@@ -1,4 +1,5 @@
-import { kernelArrays, runKernel } from '../kernels/kernels.js';
+import * as kernels from '../kernels/generated.js';
+import { kernelArrays } from '../kernels/memory.js';
 import type { Bitmap, Gray } from '../raster/raster.js';
 import { flatten } from './flatten.js';
 import type { Shape } from './shape.js';
@@ -36,7 +37,7 @@ export function halfCovered(
   pixelsPerMm: number,
 ): Bitmap {
   const covered = cover(shapes, width, height, pixelsPerMm);
-  runKernel('markFrom', covered, covered.length, HALF);
+  kernels.markFrom(covered, covered.length, HALF);
   return { width, height, data: covered.slice() };
 }
 
@@ -55,17 +56,16 @@ function cover(
     ...holes.map((hole) => ({ points: flatten(hole, tolerance), sign: -1 })),
   ]);
   const longest = polygons.reduce((most, { points }) => Math.max(most, points.length), 0);
-  // Each row has two spare cells for what lies at its right edge.
   const [room, cells, data] = kernelArrays(
     [Float64Array, longest],
-    [Float32Array, (width + 2) * height],
+    [Float32Array, (width + kernels.SPARE_CELLS) * height],
     [Uint8Array, width * height],
   );
   cells.fill(0);
   for (const { points, sign } of polygons) {
     room.set(points);
-    runKernel('addOutline', room, points.length, pixelsPerMm, sign, width, height, cells);
+    kernels.addOutline(room, points.length, pixelsPerMm, sign, width, height, cells);
   }
-  runKernel('sumUpCells', cells, width, height, data);
+  kernels.sumUpCells(cells, width, height, data);
   return data;
 }

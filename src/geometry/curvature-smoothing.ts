@@ -1,4 +1,5 @@
-import { kernelArrays, runKernel } from '../kernels/kernels.js';
+import * as kernels from '../kernels/generated.js';
+import { kernelArrays } from '../kernels/memory.js';
 import type { Clearance } from './clearance.js';
 import type { ArcLengthSamples } from './arc-length-samples.js';
 
@@ -25,12 +26,10 @@ const ROUNDS = 4;
 const NEAR = 3;
 const SOFT_NEAR = 6;
 const SOFT_EXCESS = 0.7; // radians
-/** Numbers a station that the kernel `iron` keeps for itself: its own layout. */
-const ROWS = 17;
 
 /**
- * Irons the stations within their room so that no bend has a radius under `tightestMm`; where the room does not
- * allow it, a corner is set. See the kernel `iron`.
+ * Moves the stations within their clearance so that no bend has a radius under `tightestMm`; where it does not allow
+ * that, a corner is set. See the kernel `smoothCurvature`.
  */
 export function smoothCurvature(
   stations: ArcLengthSamples,
@@ -43,7 +42,7 @@ export function smoothCurvature(
   const [tracedX, tracedY, normalX, normalY, film, opening, x, y, excess, fixed, corner, rows] =
     kernelArrays(reals, reals, reals, reals, reals, reals, reals, reals, reals, flags, flags, [
       Float64Array,
-      ROWS * n,
+      kernels.SMOOTHING_ROWS * n,
     ]);
   tracedX.set(stations.x);
   tracedY.set(stations.y);
@@ -55,10 +54,9 @@ export function smoothCurvature(
   corner.set(stations.corner);
   x.set(stations.x);
   y.set(stations.y);
-  runKernel('beginIroning', n, x, y, rows);
+  kernels.startCurvatureSmoothing(n, x, y, rows);
   for (let round = 0; round < ROUNDS; round++) {
-    runKernel(
-      'iron',
+    kernels.smoothCurvature(
       n,
       round === 0 ? FIRST_STEPS : STEPS,
       1 / Math.max(tightestMm, 1e-3),

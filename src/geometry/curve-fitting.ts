@@ -1,4 +1,5 @@
-import { kernelArrays, runKernel } from '../kernels/kernels.js';
+import * as kernels from '../kernels/generated.js';
+import { kernelArrays } from '../kernels/memory.js';
 import type { SmoothedChain } from './curvature-smoothing.js';
 import type { Clearance } from './clearance.js';
 import type { ArcLengthSamples } from './arc-length-samples.js';
@@ -15,12 +16,6 @@ export interface FittedCurves {
   /** The largest distance of a traced point from the curves, in mm. */
   readonly offMm: number;
 }
-
-/**
- * Numbers a station that the kernel `chooseCurves` reads, and numbers a joint that it keeps for itself: its own layout.
- */
-const VALUES = 8;
-const ROWS = 11;
 
 /**
  * A kind of piece: a line that does not go on in the directions of the curves at its ends, so that both are corners.
@@ -52,23 +47,22 @@ export function curveFitter(
   tightestMm: number,
 ): (start: number, end: number, corners: boolean) => FittedCurves {
   const n = bent.x.length;
-  const most = n + 2;
+  const most = kernels.mostPoints(n);
   const [values, joints, cost, from, cubics, kind, offMm, rows] = kernelArrays(
-    [Float64Array, VALUES * n],
+    [Float64Array, kernels.STATION_VALUES * n],
     [Int32Array, most],
     [Float64Array, most],
     [Int32Array, most],
     [Float64Array, 8 * most],
     [Uint8Array, most],
     [Float64Array, most],
-    [Float64Array, ROWS * most],
+    [Float64Array, kernels.CURVE_ROWS * most],
   );
   const { x, y, normalX, normalY } = stations;
   const given = [bent.x, bent.y, x, y, normalX, normalY, room.film, room.opening];
   given.forEach((row, k) => values.set(row, k * n));
   return (start, end, corners) => {
-    const found = runKernel(
-      'chooseCurves',
+    const found = kernels.chooseCurves(
       n,
       values,
       start,
@@ -96,7 +90,7 @@ function collect(
   for (let l = last; l > 0; l = from[l]) way.push(l);
   way.reverse();
   const isCorner = (l: number, i: number): boolean =>
-    kind[l] === BROKEN || kind[way.at(i - 1)!] === BROKEN || (corners && i === 0);
+    kind[l] === kernels.BROKEN || kind[way.at(i - 1)!] === kernels.BROKEN || (corners && i === 0);
   return {
     coords: way.flatMap((l) => [...cubics.subarray(8 * l, 8 * l + 6)]),
     straight: way.map((l) => Number(kind[l] > 0)),

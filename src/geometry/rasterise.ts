@@ -1,4 +1,5 @@
-import { kernelArrays, runKernel } from '../kernels/kernels.js';
+import * as kernels from '../kernels/generated.js';
+import { kernelArrays } from '../kernels/memory.js';
 import type { Bitmap } from '../raster/raster.js';
 import { flatten } from './flatten.js';
 import type { Shape } from './shape.js';
@@ -23,8 +24,8 @@ export function rasterise(
   data.fill(0);
   for (const polygon of polygons) {
     points.set(polygon);
-    runKernel('flipInside', points, polygon.length, pixelsPerMm, data, width, height);
+    kernels.flipInside(points, polygon.length, pixelsPerMm, data, width, height);
   }
-  runKernel('fillRows', data, width, height);
+  kernels.fillRows(data, width, height);
   return { width, height, data: data.slice() };
 }

@@ -1,7 +1,12 @@
-/** Compiles `assembly/` to WebAssembly and writes it to `code.ts`: `npm run kernels`, after a change to a kernel. */
-import { writeFile } from 'node:fs/promises';
+/**
+ * Compiles `assembly/` to WebAssembly, and writes it to `code.ts` and a typed function for each kernel to
+ * `generated.ts`: `npm run kernels`, after a change to a kernel.
+ */
+import { readFile, writeFile } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
 import asc from 'assemblyscript/asc';
+import * as prettier from 'prettier';
+import ts from 'typescript';
 
 const at = (path) => fileURLToPath(new URL(path, import.meta.url));
 
@@ -32,5 +37,75 @@ export async function compiled() {
   return `/** Made by compile.mjs from assembly/: WebAssembly in base64. */\nexport const code =\n  '${text}';\n`;
 }
 
-if (process.argv[1] === fileURLToPath(import.meta.url))
+/** What a type of a kernel's source is to its callers. */
+const TYPES = {
+  i32: 'number',
+  f64: 'number',
+  void: 'void',
+  'StaticArray<u8>': 'Uint8Array',
+  'StaticArray<u16>': 'Uint16Array',
+  'StaticArray<i32>': 'Int32Array',
+  'StaticArray<f32>': 'Float32Array',
+  'StaticArray<f64>': 'Float64Array',
+};
+
+/** What `generated.ts` holds when it is up to date. */
+export async function wrappers() {
+  const index = await parsed('index.ts');
+  const exported = index.statements.flatMap(({ moduleSpecifier, exportClause }) =>
+    exportClause.elements.map(({ name }) => ({ name: name.text, file: moduleSpecifier.text })),
+  );
+  const files = new Map();
+  for (const { file } of exported) files.set(file, await parsed(`${file}.ts`));
+  const parts = exported.map(({ name, file }) => wrapper(name, files.get(file)));
+  const text = [
+    '/** Made by compile.mjs from assembly/: each kernel with the types of its source. */',
+    "import { call, constant } from './memory.js';",
+    '',
+    ...parts,
+  ].join('\n');
+  const style = await prettier.resolveConfig(at('generated.ts'));
+  return prettier.format(text, { ...style, parser: 'typescript' });
+}
+
+async function parsed(file) {
+  const text = await readFile(at(`assembly/${file}`), 'utf8');
+  return ts.createSourceFile(file, text, ts.ScriptTarget.Latest, true);
+}
+
+/** The typed function, or the constant, that stands for what a source exports under a name. */
+function wrapper(name, source) {
+  for (const node of source.statements) {
+    if (ts.isFunctionDeclaration(node) && node.name.text === name) {
+      return `${descriptionOf(node)}\n${typedFunction(node, source)}\n`;
+    }
+    const isOf = ts.isVariableStatement(node) ? node.declarationList.declarations[0].name.text : '';
+    if (isOf === name) {
+      return `${descriptionOf(node)}\nexport const ${name} = constant('${name}');\n`;
+    }
+  }
+  throw new Error(`${source.fileName} has no ${name}`);
+}
+
+function typedFunction(node, source) {
+  const name = node.name.text;
+  const typeOf = (type) => {
+    const known = TYPES[type.getText(source)];
+    if (!known) throw new Error(`${name} takes or returns ${type.getText(source)}: no caller can`);
+    return known;
+  };
+  const names = node.parameters.map((parameter) => parameter.name.text);
+  const given = node.parameters.map(({ type }, k) => `${names[k]}: ${typeOf(type)}`);
+  const result = typeOf(node.type);
+  const run = `call('${name}', { ${names.join(', ')} })`;
+  return `export function ${name}(${given.join(', ')}): ${result} { ${result === 'void' ? '' : 'return '}${run}; }`;
+}
+
+function descriptionOf(node) {
+  return (node.jsDoc ?? []).map((text) => text.getText()).join('\n');
+}
+
+if (process.argv[1] === fileURLToPath(import.meta.url)) {
   await writeFile(at('code.ts'), await compiled());
+  await writeFile(at('generated.ts'), await wrappers());
+}

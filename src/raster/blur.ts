@@ -1,4 +1,5 @@
-import { kernelArrays, runKernel } from '../kernels/kernels.js';
+import * as kernels from '../kernels/generated.js';
+import { kernelArrays } from '../kernels/memory.js';
 import type { Field } from './field.js';
 
 /**
@@ -17,7 +18,7 @@ import type { Field } from './field.js';
  */
 export function gaussianBlur(field: Field, sigma: number): Field {
   if (sigma <= 0) return field;
-  const { name, reach, numbers, scale } =
+  const { run, reach, numbers, scale } =
     sigma < SMALLEST_RECURSIVE_SIGMA ? sampledGaussian(sigma) : recursiveGaussian(sigma);
   const { width, height } = field;
   const longest = Math.max(width, height) + 2 * reach;
@@ -30,7 +31,7 @@ export function gaussianBlur(field: Field, sigma: number): Field {
   );
   data.set(field.data);
   filter.set(numbers);
-  runKernel(name, data, width, height, turned, line, source, reach, filter, scale);
+  run(data, width, height, turned, line, source, reach, filter, scale);
   return { width, height, data: data.slice() };
 }
 
@@ -39,7 +40,7 @@ const SMALLEST_RECURSIVE_SIGMA = 1.5;
 
 /** What a kernel blurs a line by, which it takes with `reach` more values at either end than it puts out. */
 interface LineFilter {
-  readonly name: 'blurBySamples' | 'blurRecursively';
+  readonly run: typeof kernels.blurRecursively;
   readonly reach: number;
   readonly numbers: Float64Array;
   /** What the sum has to be multiplied by, or divided by when it is of samples. */
@@ -53,7 +54,7 @@ function sampledGaussian(sigma: number): LineFilter {
     Math.exp(-((i - reach) ** 2) / (2 * sigma ** 2)),
   );
   const sum = kernel.reduce((total, weight) => total + weight, 0);
-  return { name: 'blurBySamples', reach, numbers: kernel, scale: sum };
+  return { run: kernels.blurBySamples, reach, numbers: kernel, scale: sum };
 }
 
 /**
@@ -85,7 +86,7 @@ function recursiveGaussian(sigma: number): LineFilter {
   const right = (n0 + n1 + n2 + n3) / fed;
   const left = (m1 + m2 + m3 + m4) / fed;
   return {
-    name: 'blurRecursively',
+    run: kernels.blurRecursively,
     reach: Math.ceil(RECURSION_REACH * sigma),
     numbers: Float64Array.of(n0, n1, n2, n3, d1, d2, d3, d4, m1, m2, m3, m4, right, left),
     scale: 1 / (right + left),

@@ -1,4 +1,3 @@
-import { kernelArrays, runKernel } from '../kernels/kernels.js';
 import { gaussianBlur } from './blur.js';
 import type { Field } from './field.js';
 import { findRegions } from './labels.js';
@@ -64,16 +63,29 @@ function ridgesOf(
   pixelsPerMm: number,
 ): { readonly slope: Field; readonly ridge: Uint8Array } {
   const n = width * height;
-  const [values, across, down, slope, ridge] = kernelArrays(
-    [Float32Array, n],
-    [Float32Array, n],
-    [Float32Array, n],
-    [Float32Array, n],
-    [Uint8Array, n],
-  );
-  values.set(data);
-  runKernel('findRidges', values, width, height, pixelsPerMm, across, down, slope, ridge);
-  return { slope: { width, height, data: slope.slice() }, ridge: ridge.slice() };
+  const across = new Float32Array(n);
+  const down = new Float32Array(n);
+  const slope = new Float32Array(n);
+  const ridge = new Uint8Array(n);
+  for (let y = 0; y < height; y++) {
+    const above = Math.max(y - 1, 0) * width;
+    const below = Math.min(y + 1, height - 1) * width;
+    for (let x = 0; x < width; x++) {
+      const i = y * width + x;
+      const dx = data[x < width - 1 ? i + 1 : i] - data[x > 0 ? i - 1 : i];
+      const dy = data[below + x] - data[above + x];
+      across[i] = dx;
+      down[i] = dy;
+      slope[i] = (Math.sqrt(dx * dx + dy * dy) * pixelsPerMm) / 2;
+    }
+  }
+  for (let y = 1; y < height - 1; y++) {
+    for (let i = y * width + 1; i < (y + 1) * width - 1; i++) {
+      const step = Math.abs(across[i]) > Math.abs(down[i]) ? 1 : width;
+      ridge[i] = slope[i] > slope[i - step] && slope[i] >= slope[i + step] ? 1 : 0;
+    }
+  }
+  return { slope: { width, height, data: slope }, ridge };
 }
 
 /**
@@ -89,41 +101,33 @@ function standingOut(
   const n = slope.data.length;
   const around = wideBlur(slope, NEIGHBOURHOOD_MM * pixelsPerMm);
   const least = Math.max(GRAIN, WHOLE * (sumOf(slope.data) / n));
-  const [slopes, usual, ridges, relative] = kernelArrays(
-    [Float32Array, n],
-    [Float32Array, n],
-    [Uint8Array, n],
-    [Float32Array, n],
-  );
-  slopes.set(slope.data);
-  usual.set(around.data);
-  ridges.set(ridge);
-  runKernel('compareSlopes', slopes, usual, least, n, GOES_ON, ridges, relative);
-  return { standing: { width, height, data: ridges.slice() }, relative: relative.slice() };
+  const relative = new Float32Array(n);
+  const goesOn = new Uint8Array(n);
+  for (let i = 0; i < n; i++) {
+    relative[i] = slope.data[i] / Math.fround(Math.max(around.data[i], least));
+    goesOn[i] = ridge[i] === 1 && relative[i] >= GOES_ON ? 1 : 0;
+  }
+  return { standing: { width, height, data: goesOn }, relative };
 }
 
 /** The weights of the ridges that hang together, stand out somewhere and are long enough. */
 function linked(standing: Bitmap, relative: Float32Array, pixelsPerMm: number): Float32Array {
   const { starts, ends, numbers, areas } = findRegions(standing, 1, 8);
-  const runs = starts.length;
-  const [froms, tos, ofs, sizes, slopes, steepest, weight] = kernelArrays(
-    [Int32Array, runs],
-    [Int32Array, runs],
-    [Int32Array, runs],
-    [Int32Array, areas.length],
-    [Float32Array, relative.length],
-    [Float32Array, areas.length],
-    [Float32Array, relative.length],
-  );
-  froms.set(starts);
-  tos.set(ends);
-  ofs.set(numbers);
-  sizes.set(areas);
-  slopes.set(relative);
-  steepest.fill(0);
-  weight.fill(0);
-  const limits = [SHORTEST_MM * pixelsPerMm, STANDS_OUT] as const;
-  const weights = [GOES_ON, STANDS_OUT_WHOLLY, LEAST_WEIGHT] as const;
-  runKernel('weighRidges', froms, tos, ofs, runs, sizes, slopes, ...limits, ...weights, steepest, weight); // prettier-ignore
-  return weight.slice();
+  const steepest = new Float32Array(areas.length);
+  for (let run = 0; run < starts.length; run++) {
+    const number = numbers[run];
+    for (let i = starts[run]; i < ends[run]; i++) {
+      steepest[number] = Math.max(steepest[number], relative[i]);
+    }
+  }
+  const weight = new Float32Array(relative.length);
+  for (let run = 0; run < starts.length; run++) {
+    const number = numbers[run];
+    if (areas[number] < SHORTEST_MM * pixelsPerMm || steepest[number] < STANDS_OUT) continue;
+    for (let i = starts[run]; i < ends[run]; i++) {
+      const over = (relative[i] - GOES_ON) / (STANDS_OUT_WHOLLY - GOES_ON);
+      weight[i] = Math.min(Math.max(over, LEAST_WEIGHT), 1);
+    }
+  }
+  return weight;
 }

@@ -1,11 +1,12 @@
-import { kernelArrays, runKernel } from '../kernels/kernels.js';
+import * as kernels from '../kernels/generated.js';
+import { kernelArrays } from '../kernels/memory.js';
 import type { Bitmap } from './raster.js';
 
 /** How many pixels of a bitmap are opening. */
 export function countOpening({ data }: Pick<Bitmap, 'data'>): number {
   const [bytes] = kernelArrays([Uint8Array, data.length]);
   bytes.set(data);
-  return runKernel('countSet', bytes, bytes.length);
+  return kernels.countSet(bytes, bytes.length);
 }
 
 /** How many pixels differ between two bitmaps of one size. */
@@ -14,5 +15,5 @@ export function countDifferent(a: Bitmap, b: Bitmap): number {
   const [one, other] = kernelArrays([Uint8Array, pixels], [Uint8Array, pixels]);
   one.set(a.data);
   other.set(b.data);
-  return runKernel('countDifferent', one, other, pixels);
+  return kernels.countDifferent(one, other, pixels);
 }

@@ -1,3 +1,4 @@
+import * as kernels from '../kernels/generated.js';
 import { gaussianBlur } from './blur.js';
 import type { Field } from './field.js';
 import { pointwise } from './pointwise.js';
@@ -38,7 +39,10 @@ export function linesOf(
 ): { readonly near: Field; readonly lines: Field } {
   const near = gaussianBlur(field, sigma);
   const wide = gaussianBlur(field, RATIO * sigma);
-  return { near, lines: { ...wide, data: pointwise('differ', wide.data, [near.data], core) } };
+  const data = pointwise(wide.data, [near.data], (values, [fine], n) =>
+    kernels.differ(values, fine, n, core),
+  );
+  return { near, lines: { ...wide, data } };
 }
 
 /**
@@ -52,5 +56,8 @@ export function softThreshold(field: Field, levels: Field | number, softness: nu
   const { width, height } = field;
   const each =
     typeof levels === 'number' ? new Float32Array(field.data.length).fill(levels) : levels.data;
-  return { width, height, data: pointwise('soften', field.data, [each], softness) };
+  const data = pointwise(field.data, [each], (values, [level], n) =>
+    kernels.soften(values, level, n, softness),
+  );
+  return { width, height, data };
 }

@@ -1,8 +1,6 @@
-import { kernelArrays, runKernel } from '../kernels/kernels.js';
+import * as kernels from '../kernels/generated.js';
+import { kernelArrays } from '../kernels/memory.js';
 import type { Bitmap } from './raster.js';
-
-/** More than any column of a raster is long; what is this far off counts as not there. */
-const FAR = 65535;
 
 /**
  * The exact squared Euclidean distance, in px², from each pixel's centre to the centre of the nearest pixel of
@@ -24,7 +22,7 @@ export function squaredDistance(bitmap: Bitmap, to: 0 | 1, reach = Infinity): Fl
 export function furtherThan(bitmap: Bitmap, to: 0 | 1, squaredPx: readonly number[]): Uint8Array[] {
   const { source, squared } = measure(bitmap, to, Math.sqrt(Math.max(...squaredPx)) + 1);
   return squaredPx.map((limit) => {
-    runKernel('markBeyond', squared, squared.length, limit, source);
+    kernels.markBeyond(squared, squared.length, limit, source);
     return source.slice();
   });
 }
@@ -42,23 +40,20 @@ function measure(
     ...distanceRoom(width, height),
   );
   source.set(data);
-  runKernel('squaredDistance', source, width, height, to, ...reachOf(reach), squared, ...room);
+  kernels.squaredDistance(source, width, height, to, ...reachOf(reach), squared, ...room);
   return { source, squared };
 }
-
-/** What the kernel wants beyond a row's end, for short distances. */
-const BEYOND_ROW = 40;
 
 /** The working memory of the kernel: distances along the columns, and one row's parabolas. */
 export function distanceRoom(width: number, height: number) {
   return [
     [Uint16Array, width * height],
     [Int32Array, width],
-    [Float64Array, width + BEYOND_ROW],
+    [Float64Array, width + kernels.ROW_EXTRA],
   ] as const;
 }
 
 /** What the kernel wants to know of how far to look: a whole number of px, and the largest squared distance. */
 export function reachOf(reach: number): readonly [number, number] {
-  return [Math.min(FAR, Math.ceil(reach) + 1), reach * reach];
+  return [Math.min(kernels.FAR, Math.ceil(reach) + 1), reach * reach];
 }

@@ -1,4 +1,3 @@
-import { kernelArrays, runKernel } from '../kernels/kernels.js';
 import { gaussianBlur } from './blur.js';
 import { coarser, type Field } from './field.js';
 
@@ -82,24 +81,42 @@ export function blurBothAlong(
   const weights = Float64Array.from({ length: Math.ceil((2 * sigma) / STRIDE) }, (_, step) =>
     Math.exp(-(((step + 1) * STRIDE) ** 2) / (2 * sigma ** 2)),
   );
-  const steps = weights.length;
-  const [first, second, pairs, flowX, flowY, byStep] = kernelArrays(
-    [Float32Array, width * height],
-    [Float32Array, width * height],
-    [Float32Array, 2 * width * height],
-    [Float32Array, flow.x.length],
-    [Float32Array, flow.y.length],
-    [Float64Array, steps],
-  );
-  first.set(data);
-  second.set(other.data);
-  flowX.set(flow.x);
-  flowY.set(flow.y);
-  byStep.set(weights);
-  const grid = [flowX, flowY, flow.width, 1 / flow.factor] as const;
-  runKernel('blurAlong', first, second, pairs, width, height, ...grid, byStep, steps, STRIDE);
+  const scale = 1 / flow.factor;
+  const first = new Float32Array(width * height);
+  const second = new Float32Array(width * height);
+  for (let row = 0; row < height; row++) {
+    for (let column = 0; column < width; column++) {
+      const i = row * width + column;
+      const here = Math.floor(row * scale) * flow.width + Math.floor(column * scale);
+      let sum = data[i];
+      let otherSum = other.data[i];
+      let total = 1;
+      for (let side = -1; side <= 1; side += 2) {
+        let x = column + 0.5;
+        let y = row + 0.5;
+        let towardsX = flow.x[here] * side;
+        let towardsY = flow.y[here] * side;
+        for (let step = 0; step < weights.length; step++) {
+          x += STRIDE * towardsX;
+          y += STRIDE * towardsY;
+          if (x < 0 || y < 0 || x >= width || y >= height) break;
+          const there = Math.floor(y) * width + Math.floor(x);
+          sum += weights[step] * data[there];
+          otherSum += weights[step] * other.data[there];
+          total += weights[step];
+          const at = Math.floor(y * scale) * flow.width + Math.floor(x * scale);
+          // A line has no front end: keep on the way we came.
+          const onward = flow.x[at] * towardsX + flow.y[at] * towardsY < 0 ? -1 : 1;
+          towardsX = flow.x[at] * onward;
+          towardsY = flow.y[at] * onward;
+        }
+      }
+      first[i] = sum / total;
+      second[i] = otherSum / total;
+    }
+  }
   return [
-    { width, height, data: first.slice() },
-    { width, height, data: second.slice() },
+    { width, height, data: first },
+    { width, height, data: second },
   ];
 }

@@ -1,4 +1,5 @@
-import { kernelArrays, runKernel } from '../kernels/kernels.js';
+import * as kernels from '../kernels/generated.js';
+import { kernelArrays } from '../kernels/memory.js';
 import { under } from './pointwise.js';
 import type { Bitmap, Box, Gray } from './raster.js';
 
@@ -36,14 +37,22 @@ function blockMeans(
 ): Field {
   const width = Math.ceil(box.width / factor);
   const height = Math.ceil(box.height / factor);
-  const isBytes = values instanceof Uint8Array;
-  const [source, means] = kernelArrays<[Uint8Array | Float32Array, Float32Array]>(
-    [isBytes ? Uint8Array : Float32Array, values.length],
+  const size = [stride, x, y, box.width, box.height, factor] as const;
+  if (values instanceof Uint8Array) {
+    const [source, means] = kernelArrays(
+      [Uint8Array, values.length],
+      [Float32Array, width * height],
+    );
+    source.set(values);
+    kernels.blockMeansOfBytes(source, ...size, means);
+    return { width, height, data: means.slice() };
+  }
+  const [source, means] = kernelArrays(
+    [Float32Array, values.length],
     [Float32Array, width * height],
   );
   source.set(values);
-  const name = isBytes ? 'blockMeansOfBytes' : 'blockMeansOfReals';
-  runKernel(name, source, stride, x, y, box.width, box.height, factor, means);
+  kernels.blockMeansOfReals(source, ...size, means);
   return { width, height, data: means.slice() };
 }
 
@@ -69,7 +78,7 @@ export function finer(field: Field, factor: number, width: number, height: numbe
   dx.set(downAt);
   dy.set(downShare);
   const size = [field.width, field.height] as const;
-  runKernel('makeFiner', data, ...size, ax, ay, dx, dy, blended, width, height, out);
+  kernels.interpolateBilinear(data, ...size, ax, ay, dx, dy, blended, width, height, out);
   return { width, height, data: out.slice() };
 }
 

@@ -1,4 +1,5 @@
-import { kernelArrays, runKernel } from '../kernels/kernels.js';
+import * as kernels from '../kernels/generated.js';
+import { kernelArrays } from '../kernels/memory.js';
 import type { Bitmap } from './raster.js';
 
 /** The connected regions of one value, as runs of pixels along the rows. */
@@ -61,10 +62,9 @@ export function findRegions(bitmap: Bitmap, value: 0 | 1, connectivity: 4 | 8): 
     [Int32Array, 4 * (most + 1)],
   );
   source.set(data);
-  const runs = runKernel('findRuns', source, width, height, value, rows, starts, ends);
+  const runs = kernels.findRuns(source, width, height, value, rows, starts, ends);
   const reach = connectivity === 8 ? 1 : 0;
-  const count = runKernel(
-    'numberRegions',
+  const count = kernels.numberRegions(
     width,
     height,
     reach,

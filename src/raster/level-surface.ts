@@ -1,3 +1,4 @@
+import * as kernels from '../kernels/generated.js';
 import type { Contours } from './contours.js';
 import type { Field } from './field.js';
 import { pointwise, sumOf } from './pointwise.js';
@@ -30,7 +31,10 @@ export function levelSurfaces(
 ): Field[] {
   const { width, height } = field;
   const weights: Field = { width, height, data: weight };
-  const values: Field = { width, height, data: pointwise('multiply', weight, [field.data]) };
+  const weighted = pointwise(weight, [field.data], (by, [given], n) =>
+    kernels.multiply(by, given, n),
+  );
+  const values: Field = { width, height, data: weighted };
   const sum = sumOf(weight);
   const start = new Float32Array(weight.length).fill(sum > 0 ? sumOf(values.data) / sum : level);
   const blurs = new Map<number, readonly [known: Float32Array, values: Float32Array]>();
@@ -44,7 +48,9 @@ export function levelSurfaces(
     // A straight contour through the middle comes to 1 / (σ √2π).
     const data = each.reduce<Float32Array>(
       (surface, sigma) =>
-        pointwise('drawLevels', surface, near(sigma), 1 / (OWN_OVER_WIDER * sigma)),
+        pointwise(surface, near(sigma), (levels, [known, sums], n) =>
+          kernels.drawLevels(levels, known, sums, n, 1 / (OWN_OVER_WIDER * sigma)),
+        ),
       start,
     );
     return { width, height, data };

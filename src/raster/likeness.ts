@@ -1,4 +1,3 @@
-import { kernelArrays, runKernel } from '../kernels/kernels.js';
 import type { Contours } from './contours.js';
 import type { Bitmap } from './raster.js';
 
@@ -48,26 +47,52 @@ export interface Match {
 /** `likenessOf`, and what it found and missed. */
 export function matchOf(contours: Contours, print: Bitmap, pixelsPerMm: number): Match {
   const { width, height, weight } = contours;
-  const stepsFrom = nearestFirst(MATCH_MM * pixelsPerMm).flatMap(({ dx, dy }) => [dx, dy]);
-  const n = width * height;
-  const [weights, data, outline, steps, left, found, sums] = kernelArrays(
-    [Float32Array, n],
-    [Uint8Array, n],
-    [Uint8Array, n],
-    [Int32Array, stepsFrom.length],
-    [Int32Array, n],
-    [Uint8Array, n],
-    [Float64Array, 4],
-  );
-  weights.set(weight);
-  data.set(print.data);
-  steps.set(stepsFrom);
-  const size = [width, height] as const;
-  runKernel('markOutline', data, ...size, outline);
-  runKernel('matchOutline', weights, ...size, outline, steps, steps.length / 2, left, found, sums); // prettier-ignore
-  const [wanted, drawn, kept, paired] = sums;
+  const invented = outlineOf(print);
+  const found = new Uint8Array(width * height);
+  const left = new Int32Array(width * height);
+  let unpaired = 0;
+  let wanted = 0;
+  let drawn = 0;
+  for (let i = 0; i < weight.length; i++) {
+    wanted += weight[i];
+    drawn += invented[i];
+    if (weight[i] > 0) left[unpaired++] = i;
+  }
+  let kept = 0;
+  let paired = 0;
+  for (const { dx, dy } of nearestFirst(MATCH_MM * pixelsPerMm)) {
+    let still = 0;
+    for (let k = 0; k < unpaired; k++) {
+      const i = left[k];
+      const row = Math.floor(i / width);
+      const x = i - row * width + dx;
+      const y = row + dy;
+      const at = y * width + x;
+      if (x < 0 || y < 0 || x >= width || y >= height || invented[at] === 0) {
+        left[still++] = i;
+        continue;
+      }
+      invented[at] = 0;
+      found[i] = 1;
+      kept += weight[i];
+      paired += 1;
+    }
+    unpaired = still;
+  }
   const likeness = measured(wanted > 0 ? kept / wanted : 1, drawn > 0 ? paired / drawn : 1);
-  return { likeness, found: found.slice(), invented: outline.slice(), wanted, drawn };
+  return { likeness, found, invented, wanted, drawn };
+}
+
+/** 1 on the pixels of openings that share a side with film; the raster's own rim is left out. */
+function outlineOf({ width, height, data }: Bitmap): Uint8Array {
+  const outline = new Uint8Array(width * height);
+  for (let y = 1; y < height - 1; y++) {
+    for (let i = y * width + 1; i < (y + 1) * width - 1; i++) {
+      const inside = data[i - 1] & data[i + 1] & data[i - width] & data[i + width];
+      outline[i] = data[i] & (1 - inside);
+    }
+  }
+  return outline;
 }
 
 function measured(recall: number, precision: number): Likeness {

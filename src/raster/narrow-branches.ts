@@ -1,4 +1,5 @@
-import { kernelArrays, runKernel } from '../kernels/kernels.js';
+import * as kernels from '../kernels/generated.js';
+import { kernelArrays } from '../kernels/memory.js';
 import { distanceRoom, reachOf } from './distance.js';
 import type { Bitmap, Box } from './raster.js';
 
@@ -56,35 +57,31 @@ export function narrowBranches(
   crop(bitmap, window, part);
   const other = value === 1 ? 0 : 1;
   const reach = reachOf(halfWidth + 2);
-  runKernel('squaredDistance', part, width, height, other, ...reach, squared, ...room);
+  kernels.squaredDistance(part, width, height, other, ...reach, squared, ...room);
   const limit = halfWidth * halfWidth;
   const edges = edgesWithin(inside, window);
   const thick = [width, height, value, squared, limit, ...edges, mask, lines] as const;
-  const body = runKernel('tellThick', part, ...thick);
+  const body = kernels.classifyThickness(part, ...thick);
   thinned.set(mask);
-  runKernel('thin', thinned, width, lines, body, a, b, c);
+  kernels.thin(thinned, width, lines, body, a, b, c);
   const taper = LEAST_TAPER[value];
-  const left = runKernel('takeOffCorners', thinned, width, lines, body, squared, taper, a, along);
+  const left = kernels.pruneCornerBranches(thinned, width, lines, body, squared, taper, a, along);
   const [listed, ends, kinds] = [a, b, c];
-  const found = runKernel('connectLines', thinned, width, lines, left, listed, ends, kinds);
+  const found = kernels.connectLines(thinned, width, lines, left, listed, ends, kinds);
   const toRaster = (i: number): number =>
     (Math.floor(i / width) + window.y) * bitmap.width + (i % width) + window.x;
   return Array.from({ length: found }, (_, k): NarrowBranch => {
     const line = listed.subarray(k === 0 ? 0 : ends[k - 1], ends[k]);
     const place = {
-      joins: kinds[k] === JOINS,
+      joins: kinds[k] === kernels.JOINS,
       pixels: line.slice().map(toRaster),
       halfWidths: Float32Array.from(line, (i) => Math.sqrt(squared[i])),
     };
-    if (kinds[k] !== LOOSE) return place;
-    const size = runKernel('listRegion', mask, width, line[0], lines);
+    if (kinds[k] !== kernels.LOOSE) return place;
+    const size = kernels.listRegion(mask, width, line[0], lines);
     return { ...place, region: lines.slice(0, size).map(toRaster) };
   });
 }
-
-/** How a line hangs, as `connectLines` tells it: it touches no thick part, or holds some together. */
-const LOOSE = 0;
-const JOINS = 2;
 
 /** Copies a part of a bitmap. Writes to `part`. */
 function crop(bitmap: Bitmap, { x, y, width, height }: Box, part: Uint8Array): void {

@@ -1,4 +1,5 @@
-import { kernelArrays, runKernel } from '../kernels/kernels.js';
+import * as kernels from '../kernels/generated.js';
+import { kernelArrays } from '../kernels/memory.js';
 import { gaussianBlur } from './blur.js';
 import type { Contours } from './contours.js';
 import type { Field } from './field.js';
@@ -16,7 +17,7 @@ export function worthOf(
   worth.set(weight);
   kept.set(found);
   made.set(invented);
-  runKernel('weighMatch', worth, kept, made, n, gain, loss);
+  kernels.weighMatch(worth, kept, made, n, gain, loss);
   return { width, height, data: worth.slice() };
 }
 
@@ -32,7 +33,7 @@ export function largestOf(fields: readonly Field[]): Uint8Array {
   which.fill(0);
   fields.forEach(({ data }, number) => {
     values.set(data);
-    runKernel('takeLarger', values, largest, which, n, number);
+    kernels.takeLarger(values, largest, which, n, number);
   });
   return which.slice();
 }
@@ -55,7 +56,7 @@ export function joined(fields: readonly Field[], which: Uint8Array, sigma: numbe
   fields.forEach(({ data }, number) => {
     share.set(shares[number]);
     values.set(data);
-    runKernel('addShare', sum, share, values, n);
+    kernels.addShare(sum, share, values, n);
   });
   return { width, height, data: sum.slice() };
 }

@@ -1,29 +1,16 @@
-import { kernelArrays, runKernel } from '../kernels/kernels.js';
-
-/** What can be done with each value by itself: see `pointwise.ts` and `saliency.ts` in src/kernels/assembly. */
-type Pointwise =
-  | 'calmBy'
-  | 'differ'
-  | 'drawLevels'
-  | 'growImportance'
-  | 'mixParts'
-  | 'multiply'
-  | 'soften'
-  | 'stretch'
-  | 'subtract';
+import * as kernels from '../kernels/generated.js';
+import { kernelArrays } from '../kernels/memory.js';
 
 /**
  * Does something with each value by itself.
  *
  * @param others as many values each as `values` has, which take part
- * @param numbers what else the doing wants
- * @returns new values
+ * @param run runs a kernel over the first `n` of the values, with the others beside them: what it leaves is returned
  */
-export function pointwise(
-  name: Pointwise,
+export function pointwise<const O extends readonly Float32Array[]>(
   values: Float32Array,
-  others: readonly Float32Array[],
-  ...numbers: readonly number[]
+  others: O,
+  run: (values: Float32Array, others: { readonly [K in keyof O]: Float32Array }, n: number) => void,
 ): Float32Array {
   const n = values.length;
   const [data, ...more] = kernelArrays<Float32Array[]>(
@@ -31,7 +18,7 @@ export function pointwise(
   );
   data.set(values);
   others.forEach((other, k) => more[k].set(other));
-  runKernel(name, data, ...more, n, ...numbers);
+  run(data, more as { [K in keyof O]: Float32Array }, n);
   return data.slice();
 }
 
@@ -39,7 +26,7 @@ export function pointwise(
 export function sumOf(values: Float32Array): number {
   const [data] = kernelArrays([Float32Array, values.length]);
   data.set(values);
-  return runKernel('sumOf', data, values.length);
+  return kernels.sumOf(data, values.length);
 }
 
 /** `mark`, which is 1 or 0, where a value is less than a limit, else the other of the two. */
@@ -47,7 +34,7 @@ export function under(values: Float32Array, limit: number, mark: 0 | 1): Uint8Ar
   const n = values.length;
   const [data, marks] = kernelArrays([Float32Array, n], [Uint8Array, n]);
   data.set(values);
-  runKernel('markUnder', data, n, limit, mark, marks);
+  kernels.markUnder(data, n, limit, mark, marks);
   return marks.slice();
 }
 
@@ -57,6 +44,6 @@ export function turned(values: Float32Array, marks: Uint8Array): Float32Array {
   const [data, marked] = kernelArrays([Float32Array, n], [Uint8Array, n]);
   data.set(values);
   marked.set(marks);
-  runKernel('turnSigns', data, marked, n);
+  kernels.negateMarked(data, marked, n);
   return data.slice();
 }

@@ -1,7 +1,5 @@
-import { kernelArrays, runKernel } from '../kernels/kernels.js';
 import { gaussianBlur } from './blur.js';
 import { fieldOf, type Field } from './field.js';
-import { pointwise } from './pointwise.js';
 import type { Box, Gray } from './raster.js';
 
 /** How much each place of a picture matters to who looks at it, on a grid of square cells over its frame. */
@@ -65,26 +63,30 @@ export function saliencyOf(gray: Gray, frame: Box, pixelsPerMm: number): Salienc
   // What stands out counts by what stands out round about it, as the eye has it: a face's features in soft light as
   // much as the outline of a dark coat.
   const around = gaussianBlur(standing, ROUND_ABOUT_MM * cellsPerMm);
-  const calm = pointwise('calmBy', standing.data, [around.data], SCALE, FAINT);
-  const full = levelAt(calm, FULL_AT) || 1;
-  const data = pointwise('growImportance', calm, [], full, LEAST, MOST, GROWTH);
+  const contrasts = standing.data.map(
+    (value, i) => (SCALE * value) / Math.sqrt(around.data[i] + FAINT),
+  );
+  const full = levelAt(contrasts, FULL_AT) || 1;
+  const data = contrasts.map(
+    (value) => LEAST + (MOST - LEAST) * Math.pow(Math.min(1, value / full), GROWTH),
+  );
   return { frame, width: field.width, height: field.height, data, cell };
 }
 
 /** The slope of the lightness along an edge's scale, and the difference of centre and surround. */
 function standingOut({ width, height, data }: Field, feature: Field, ground: Field): Field {
-  const n = width * height;
-  const [edges, spots, round, out] = kernelArrays(
-    [Float32Array, n],
-    [Float32Array, n],
-    [Float32Array, n],
-    [Float32Array, n],
-  );
-  edges.set(data);
-  spots.set(feature.data);
-  round.set(ground.data);
-  runKernel('standOut', edges, spots, round, width, height, out);
-  return { width, height, data: out.slice() };
+  const out = new Float32Array(width * height);
+  for (let y = 0; y < height; y++) {
+    const above = Math.max(0, y - 1) * width;
+    const below = Math.min(height - 1, y + 1) * width;
+    for (let x = 0; x < width; x++) {
+      const i = y * width + x;
+      const across = data[x < width - 1 ? i + 1 : i] - data[x > 0 ? i - 1 : i];
+      const slope = Math.hypot(across, data[below + x] - data[above + x]);
+      out[i] = slope + Math.abs(feature.data[i] - ground.data[i]);
+    }
+  }
+  return { width, height, data: out };
 }
 
 /** One for each whole level of a byte; what stands out more is in the last. */
@@ -92,9 +94,8 @@ const BINS = 256;
 
 /** The value that a share of all stay below. */
 function levelAt(values: Float32Array, share: number): number {
-  const [numbers, counts] = kernelArrays([Float32Array, values.length], [Int32Array, BINS]);
-  numbers.set(values);
-  runKernel('countWhole', numbers, values.length, BINS, counts);
+  const counts = new Int32Array(BINS);
+  for (const value of values) counts[Math.min(BINS - 1, Math.max(0, Math.floor(value)))]++;
   let below = 0;
   for (let bin = 0; bin < BINS; bin++) {
     below += counts[bin];

@@ -1,4 +1,3 @@
-import { kernelArrays, runKernel } from '../kernels/kernels.js';
 import { findRegions } from './labels.js';
 import type { Bitmap } from './raster.js';
 
@@ -24,28 +23,25 @@ export function unsupportedRegions(
 ): Uint8Array {
   const { width, height, data } = bitmap;
   const { starts, ends, numbers, areas } = findRegions(bitmap, value, value === 1 ? 8 : 4);
-  const runs = starts.length;
-  const pixels = width * height;
-  const [source, isNear, froms, tos, ofs, sizes, outline, founded, changes] = kernelArrays(
-    [Uint8Array, pixels],
-    [Uint8Array, pixels],
-    [Int32Array, runs],
-    [Int32Array, runs],
-    [Int32Array, runs],
-    [Int32Array, areas.length],
-    [Int32Array, areas.length],
-    [Int32Array, areas.length],
-    [Uint8Array, pixels],
-  );
-  source.set(data);
-  isNear.set(near);
-  froms.set(starts);
-  tos.set(ends);
-  ofs.set(numbers);
-  sizes.set(areas);
-  for (const room of [outline, founded, changes]) room.fill(0);
-  const regions = [froms, tos, ofs, runs, sizes] as const;
-  const limits = [least, smallerThan] as const;
-  runKernel('markUnfounded', source, width, height, value, ...regions, isNear, ...limits, outline, founded, changes); // prettier-ignore
-  return changes.slice();
+  const outline = new Int32Array(areas.length);
+  const supported = new Int32Array(areas.length);
+  for (let run = 0; run < starts.length; run++) {
+    const y = Math.floor(starts[run] / width);
+    if (y === 0 || y === height - 1) continue;
+    const number = numbers[run];
+    const last = Math.min(ends[run], (y + 1) * width - 1);
+    for (let i = Math.max(starts[run], y * width + 1); i < last; i++) {
+      const sides = data[i - 1] + data[i + 1] + data[i - width] + data[i + width];
+      if (sides === 4 * value) continue;
+      outline[number]++;
+      supported[number] += near[i];
+    }
+  }
+  const changes = new Uint8Array(width * height);
+  for (let run = 0; run < starts.length; run++) {
+    const number = numbers[run];
+    if (areas[number] >= smallerThan || supported[number] >= least * outline[number]) continue;
+    changes.fill(1, starts[run], ends[run]);
+  }
+  return changes;
 }

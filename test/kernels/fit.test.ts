@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { pointAt } from '../../src/geometry/cubic.js';
-import { kernelArrays, runKernel } from '../../src/kernels/kernels.js';
+import * as kernels from '../../src/kernels/generated.js';
+import { kernelArrays } from '../../src/kernels/memory.js';
 import { tightestBend } from '../support/outlines.js';
 
 const COUNT = 41;
@@ -41,7 +42,7 @@ function fitted({ last, leaveX, leaveY, arriveX, arriveY, isFree, ...run }: Run)
   x.set(run.x);
   y.set(run.y);
   const free = Number(isFree);
-  runKernel('fitCubic', x, y, last, leaveX, leaveY, arriveX, arriveY, free, 20, cubic, t);
+  kernels.fitCubic(x, y, last, leaveX, leaveY, arriveX, arriveY, free, 20, cubic, t);
   return cubic.slice();
 }
 

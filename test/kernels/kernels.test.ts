@@ -1,12 +1,19 @@
+import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { kernelArrays, runKernel } from '../../src/kernels/kernels.js';
 import * as made from '../../src/kernels/code.js';
-import { compiled } from '../../src/kernels/compile.mjs';
+import { compiled, wrappers } from '../../src/kernels/compile.mjs';
+import * as kernels from '../../src/kernels/generated.js';
+import { kernelArrays } from '../../src/kernels/memory.js';
 
-describe('the code of the kernels', () => {
-  it('is what their sources compile to: after a change, npm run kernels', async () => {
-    const text = await compiled();
-    expect(text).toContain(`'${made.code}'`);
+const generated = new URL('../../src/kernels/generated.ts', import.meta.url);
+
+describe('what the sources of the kernels compile to (after a change: npm run kernels)', () => {
+  it('is the code in code.ts', async () => {
+    expect(await compiled()).toContain(`'${made.code}'`);
+  });
+
+  it('has the types in generated.ts', async () => {
+    expect(await wrappers()).toBe(readFileSync(generated, 'utf8'));
   });
 });
 
@@ -26,9 +33,40 @@ describe('kernelArrays', () => {
   });
 });
 
-describe('runKernel', () => {
+describe('a kernel', () => {
+  it('takes what its source takes, and nothing else: the check of types fails where one of these compiles', () => {
+    const [bytes, words, reals] = kernelArrays([Uint8Array, 8], [Int32Array, 8], [Float64Array, 8]);
+    const right = [
+      () => kernels.fillRows(bytes, 4, 2),
+      (): number => kernels.listRegion(bytes, 4, 5, words),
+      () => kernels.flipInside(reals, 8, 1, bytes, 4, 2),
+    ];
+    const wrong = [
+      // @ts-expect-error too few
+      () => kernels.fillRows(bytes, 4),
+      // @ts-expect-error too many
+      () => kernels.fillRows(bytes, 4, 2, 8),
+      // @ts-expect-error an array of other numbers
+      () => kernels.listRegion(bytes, 4, 5, reals),
+      // @ts-expect-error a number for an array
+      () => kernels.flipInside(8, 8, 1, bytes, 4, 2),
+      // @ts-expect-error an array for a number
+      () => kernels.flipInside(reals, reals, 1, bytes, 4, 2),
+      // @ts-expect-error nothing is returned
+      (): number => kernels.fillRows(bytes, 4, 2),
+    ];
+    expect(right).toHaveLength(3);
+    expect(wrong).toHaveLength(6);
+  });
+
   it('refuses an array from elsewhere', () => {
     const [room] = kernelArrays([Int32Array, 4]);
-    expect(() => runKernel('listRegion', new Uint8Array(9), 3, 4, room)).toThrow('listRegion');
+    expect(() => kernels.listRegion(new Uint8Array(9), 3, 4, room)).toThrow(/mask for listRegion/);
+  });
+
+  it('refuses an array from before the memory grew', () => {
+    const [early] = kernelArrays([Uint8Array, 1]);
+    kernelArrays([Uint8Array, early.buffer.byteLength]);
+    expect(() => kernels.fillRows(early, 1, 1)).toThrow(/data for fillRows/);
   });
 });

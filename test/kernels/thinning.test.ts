@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { kernelArrays, runKernel } from '../../src/kernels/kernels.js';
+import * as kernels from '../../src/kernels/generated.js';
+import { kernelArrays } from '../../src/kernels/memory.js';
 import { labelRegions } from '../../src/raster/labels.js';
 import { painted, seeded } from '../support/bitmaps.js';
 
@@ -18,8 +19,7 @@ function blobs(seed: number): { mask: Uint8Array; width: number; height: number 
   return { mask: bitmap.data, width: 60, height: 60 };
 }
 
-/** What a pixel is to the thinning. */
-const [EMPTY, BODY, ANCHOR] = [0, 1, 2];
+const { EMPTY, BODY, ANCHOR } = kernels;
 
 /** Peels what is BODY; the rim must be EMPTY. */
 function thin(given: Uint8Array, width: number): Uint8Array {
@@ -33,7 +33,7 @@ function thin(given: Uint8Array, width: number): Uint8Array {
   );
   mask.set(given);
   pixels.set(body);
-  runKernel('thin', mask, width, pixels, body.length, ...room);
+  kernels.thin(mask, width, pixels, body.length, ...room);
   return mask.slice();
 }
 

@@ -26,7 +26,7 @@ const SEEN: u8 = 3;
  * @param branch, along room for `count` pixels, and one more
  * @returns how many pixels of lines are left
  */
-export function takeOffCorners(
+export function pruneCornerBranches(
   mask: StaticArray<u8>,
   width: i32,
   lines: StaticArray<i32>,

@@ -1,3 +1,6 @@
+/** Cells that each row has beyond its pixels, for what lies at its right edge. */
+export const SPARE_CELLS: i32 = 2;
+
 /**
  * Adds (sign 1) or takes off (sign -1) what a polygon encloses, whichever way round it runs: every edge adds to the
  * pixels that it crosses the area it bounds to their right.
@@ -5,8 +8,7 @@
  * R. Levien, "Inside the fastest font renderer in the world" (2016), after the accumulation buffer of libart.
  *
  * @param points x and y by turns in mm, `n` numbers
- * @param cells signed areas, one row of pixels after another, each row with two spare cells for what lies at its
- *   right edge
+ * @param cells signed areas, one row of pixels after another, each row with `SPARE_CELLS` more
  */
 export function addOutline(
   points: StaticArray<f64>,
@@ -60,7 +62,7 @@ function addEdge(
   for (let row = <i32>floor(y0); row < lastRow; row++) {
     const dy = min<f64>(<f64>(row + 1), y1) - max<f64>(row, y0);
     const next = x + slope * dy;
-    addRow(cells, row * (width + 2), min(x, next), max(x, next), direction * dy);
+    addRow(cells, row * (width + SPARE_CELLS), min(x, next), max(x, next), direction * dy);
     x = next;
   }
 }
@@ -108,7 +110,7 @@ export function sumUpCells(
 ): void {
   for (let row = 0; row < height; row++) {
     let sum: f64 = 0;
-    for (let i = row * (width + 2), to = row * width; to < (row + 1) * width; i++, to++) {
+    for (let i = row * (width + SPARE_CELLS), to = row * width; to < (row + 1) * width; i++, to++) {
       sum += cells[i];
       data[to] = sum <= 0 ? 0 : sum >= 1 ? 255 : <u8>(sum * 255 + 0.5);
     }

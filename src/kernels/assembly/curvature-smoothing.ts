@@ -3,7 +3,7 @@ import { factorRing, solveRing } from './ring';
 import { row } from './rows';
 
 /**
- * Weights of staying at the traced place and of bending little; waves under about 1.5 mm are ironed out. These and
+ * Weights of staying at the traced place and of bending little; waves under about 1.5 mm are smoothed away. These and
  * the numbers below were chosen on the open photographs by eye, curve count and corner count; no published source.
  */
 const HOLD: f64 = 0.3;
@@ -15,11 +15,14 @@ const BEND_PENALTY: f64 = 10;
 const ROOM_PENALTY: f64 = 1;
 const OVER_RELAXATION: f64 = 1.6;
 const STEPS_BETWEEN_SPACINGS = 12;
+/** Numbers that the smoothing keeps for itself, for each station. */
+export const SMOOTHING_ROWS: i32 = 17;
 /** A bend may be this much tighter than allowed before it counts as a kink. */
 const KINK: f64 = 1.15;
 
 /**
- * Irons `n` stations of a closed chain within their room so that no bend is tighter than allowed, save at corners.
+ * Curvature-constrained smoothing: moves `n` stations of a closed chain within their clearance until no bend is tighter
+ * than allowed, save at corners. Begins with `startCurvatureSmoothing`; some `steps` more with each call.
  *
  * A convex problem: least HOLD/2 · |shift|² + STIFFNESS/2 · |second difference|² + PRICE · (what a second
  * difference is over its limit), within the room. The price grows with the excess, not its square, so that excess
@@ -34,9 +37,9 @@ const KINK: f64 = 1.15;
  * @param corner 1 where there is no limit to the bend
  * @param x,y the places, from call to call the better
  * @param excess what each station turns more than allowed, in radians: above 0 clockwise, below 0 the other way
- * @param rows 17 · n numbers that are kept from call to call; all 0 at the first
+ * @param rows `SMOOTHING_ROWS` · n numbers that are kept from call to call
  */
-export function iron(
+export function smoothCurvature(
   n: i32,
   steps: i32,
   tightest: f64,
@@ -104,14 +107,18 @@ export function iron(
   measureExcess(n, corner, x, y, bendX, bendY, limit, excess);
 }
 
-/** Where the multipliers begin: the places are in their room, the bends are what they are. */
-export function beginIroning(
+/**
+ * Where the multipliers begin: the places are in their room, the bends are what they are.
+ *
+ * @param rows `SMOOTHING_ROWS` · n numbers
+ */
+export function startCurvatureSmoothing(
   n: i32,
   x: StaticArray<f64>,
   y: StaticArray<f64>,
   rows: StaticArray<f64>,
 ): void {
-  memory.fill(changetype<usize>(rows), 0, (<usize>n * 17) << 3);
+  memory.fill(changetype<usize>(rows), 0, (<usize>(n * SMOOTHING_ROWS)) << 3);
   secondDifferences(n, x, row(rows, n, 0));
   secondDifferences(n, y, row(rows, n, 1));
   memory.copy(changetype<usize>(row(rows, n, 4)), changetype<usize>(x), (<usize>n) << 3);

@@ -1,7 +1,7 @@
 import { beginFit, improveFit, Run } from './fit';
 import { cos, hypot, sin } from './math';
 import { row } from './rows';
-import { isStraight, layOut, offLine, Stretch } from './stretch';
+import { isStraight, layOut, mostPoints, offLine, Stretch } from './stretch';
 
 const JOINT_TURN: f64 = 0.15;
 const JOINT_MM: f64 = 2;
@@ -30,7 +30,10 @@ const BROKEN_COST: f64 = 20;
 const CURVE: u8 = 0;
 const STRAIGHT: u8 = 1;
 /** A line that does not go on in the directions of its ends: both are corners. */
-const BROKEN: u8 = 2;
+export const BROKEN: u8 = 2;
+
+/** Numbers that the choosing keeps for itself, for each of the `mostPoints`. */
+export const CURVE_ROWS: i32 = 11;
 
 const stretch = new Stretch();
 const run = new Run();
@@ -47,15 +50,15 @@ let triedShare: f64 = 0;
  * best way to each joint is its cost, where its last curve comes from, and that curve.
  *
  * @param n how many stations the outline has
- * @param stations eight rows of `n`: the bent places' x and y, the traced ones', their normals', the room on both sides
+ * @param stations `STATION_VALUES` rows of `n`: the bent places' x and y, the traced ones', their normals', the room on both sides
  * @param start,steps the stretch's first station, and how many steps it is to its last; they go round
  * @param corners whether its ends are corners
  * @param tightestMm the least radius of a bend
- * @param joints room for `n` + 2 numbers: the points at which curves may meet
+ * @param joints room for `mostPoints` numbers: the points at which curves may meet
  * @param cost,from,cubics,kind,offMm room for as many, eight times as many cubics: by joint the cost of the way there,
  *   the number of the joint before, the last curve, 0 a curve, 1 a line or 2 a line between two corners, and how far it
  *   runs off the traced points
- * @param rows room for 11 · (n + 2) numbers
+ * @param rows room for `CURVE_ROWS` · `mostPoints` numbers
  * @returns how many joints there are
  */
 export function chooseCurves(
@@ -74,7 +77,7 @@ export function chooseCurves(
   rows: StaticArray<f64>,
 ): i32 {
   layOut(stretch, n, stations, start, steps, corners !== 0, rows);
-  const t = row(rows, n + 2, 10);
+  const t = row(rows, mostPoints(n), 10);
   const last = findJoints(joints);
   cost[0] = 0;
   for (let l = 1; l <= last; l++) cost[l] = Infinity;

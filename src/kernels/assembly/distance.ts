@@ -1,5 +1,10 @@
 import { NEAR, nearSquaredDistance } from './near-distance';
 
+/** More than any column of a raster is long, in px. */
+export const FAR: i32 = 65535;
+/** Numbers that `from` wants beyond a row's: short distances look that far over its ends. */
+export const ROW_EXTRA: i32 = NEAR;
+
 /**
  * The squared distance, in px², from each pixel's centre to the centre of the nearest pixel of value `to`.
  *
@@ -7,11 +12,11 @@ import { NEAR, nearSquaredDistance } from './near-distance';
  * first, then the lower envelope of parabolas along each row. Along a row, nothing is looked at beyond the pixels of
  * value `to` at either end of a run without them: nothing further off can be nearer.
  *
- * @param beyond what is this far off along a column, in px, counts as not there; at most 65535
+ * @param beyond what is this far off along a column, in px, counts as not there; at most `FAR`
  * @param most the largest squared distance that is told
  * @param squared the distances: 0 on a pixel of value `to`, Infinity where there is none near enough
  * @param columns room for a number a pixel
- * @param vertex, from room for one row's parabolas, and from where on each is the lowest, with `NEAR` more
+ * @param vertex, from room for one row's parabolas, and from where on each is the lowest, with `ROW_EXTRA` more
  */
 export function squaredDistance(
   data: StaticArray<u8>,

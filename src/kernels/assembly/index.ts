@@ -1,18 +1,12 @@
-export { blurBySamples, blurRecursively } from './blur';
-export { takeOffCorners } from './branches';
-export { compareSlopes, findRidges, weighRidges } from './contours';
+export { blurRecursively, blurBySamples } from './blur';
+export { pruneCornerBranches } from './branches';
 export { countDifferent, countSet, markBeyond, markFrom } from './counts';
-export { addOutline, sumUpCells } from './coverage';
-export { chooseCurves } from './curves';
-export { squaredDistance } from './distance';
-export { takeEdgePoints } from './edge-points';
-export { setFilm } from './film';
+export { addOutline, SPARE_CELLS, sumUpCells } from './coverage';
+export { BROKEN, chooseCurves, CURVE_ROWS } from './curves';
+export { mostPoints, STATION_VALUES } from './stretch';
+export { FAR, ROW_EXTRA, squaredDistance } from './distance';
 export { fitCubic } from './fit';
-export { calmBy, countWhole, growImportance, standOut } from './saliency';
-export { beginIroning, iron } from './curvature-smoothing';
-export { markOutline, matchOutline } from './likeness';
-export { openAlong } from './open-along';
-export { packRows } from './packing';
+export { SMOOTHING_ROWS, smoothCurvature, startCurvatureSmoothing } from './curvature-smoothing';
 export { addShare, takeLarger, weighMatch } from './places';
 export {
   differ,
@@ -24,15 +18,11 @@ export {
   stretch,
   subtract,
   sumOf,
-  turnSigns,
+  negateMarked,
 } from './pointwise';
 export { fillRows, flipInside } from './rasterise';
 export { findRuns, numberRegions } from './regions';
 export { factorRing, solveRing } from './ring';
-export { measureRoom, stepsUntil } from './clearance';
-export { blockMeansOfBytes, blockMeansOfReals, makeFiner } from './scaling';
-export { blurAlong, smoothAlike } from './smoothing';
-export { connectLines, listRegion, tellThick } from './narrow-branches';
-export { thin } from './thinning';
-export { measureGiven, measureTies } from './ties';
-export { markUnfounded } from './unsupported-regions';
+export { classifyThickness, connectLines, JOINS, listRegion, LOOSE } from './narrow-branches';
+export { ANCHOR, BODY, EMPTY, thin } from './thinning';
+export { blockMeansOfBytes, blockMeansOfReals, interpolateBilinear } from './scaling';

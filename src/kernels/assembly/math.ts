@@ -2,7 +2,6 @@
 export declare function sin(x: f64): f64;
 export declare function cos(x: f64): f64;
 export declare function atan2(y: f64, x: f64): f64;
-export declare function pow(base: f64, exponent: f64): f64;
 
 /** √(x² + y²), the larger one taken out and the rounding of the sum made good: digit for digit the engine's `hypot`. */
 export function hypot(x: f64, y: f64): f64 {

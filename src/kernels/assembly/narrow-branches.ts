@@ -10,7 +10,7 @@ import { ANCHOR, BODY } from './thinning';
  * @param left, right, top, bottom edges in px, the last two being the first beyond; outside all counts as thick
  * @returns how many pixels `body` holds
  */
-export function tellThick(
+export function classifyThickness(
   data: StaticArray<u8>,
   width: i32,
   height: i32,
@@ -32,7 +32,7 @@ export function tellThick(
       continue;
     }
     anchor(data, row, row + left, value, mask);
-    n = tellThickIn(data, row + left, row + right, value, squared, thickFrom, mask, body, n);
+    n = classifyIn(data, row + left, row + right, value, squared, thickFrom, mask, body, n);
     anchor(data, row + right, row + width, value, mask);
   }
   return n;
@@ -44,7 +44,7 @@ function anchor(data: StaticArray<u8>, i: i32, end: i32, value: i32, mask: Stati
 }
 
 /** Tells the pixels from `i` to `end`, and lists the thin ones behind the `n` that there are; returns how many then. */
-function tellThickIn(
+function classifyIn(
   data: StaticArray<u8>,
   i: i32,
   end: i32,
@@ -77,10 +77,10 @@ const LISTED: u8 = 3;
 /** Pixels of the thick part that lie further apart than this, in px, are not one place where a line meets it. */
 const ONE_CONTACT = 4;
 
-/** How a line hangs: it touches no thick part; it leaves one; it joins two, or one to itself. */
-const LOOSE = 0;
+/** How a line hangs: it touches no thick part (LOOSE); it leaves one; it joins two, or one to itself (JOINS). */
+export const LOOSE: i32 = 0;
 const LEAVES = 1;
-const JOINS = 2;
+export const JOINS: i32 = 2;
 
 /**
  * Lists the connected lines, one after another.
@@ -136,7 +136,7 @@ function areApart(a: i32, b: i32, width: i32): bool {
 /**
  * Lists the pixels of the thin region that one of them belongs to, 4-connected.
  *
- * @param mask thick and thin, as `tellThick` told them
+ * @param mask thick and thin, as `classifyThickness` has it
  * @returns how many there are
  */
 export function listRegion(

@@ -21,7 +21,7 @@ export function stretch(values: StaticArray<f32>, n: i32, middle: f64, gain: f64
 }
 
 /** Turns the sign of the numbers that are marked. */
-export function turnSigns(values: StaticArray<f32>, marks: StaticArray<u8>, n: i32): void {
+export function negateMarked(values: StaticArray<f32>, marks: StaticArray<u8>, n: i32): void {
   for (let i = 0; i < n; i++) if (marks[i] === 1) values[i] = -values[i];
 }
 

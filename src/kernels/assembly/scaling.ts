@@ -6,7 +6,7 @@
  *   the next, 0 to 1; @param down, downShare the same for the rows
  * @param blended room for one coarse row, and one more
  */
-export function makeFiner(
+export function interpolateBilinear(
   data: StaticArray<f32>,
   columns: i32,
   rows: i32,

@@ -28,11 +28,16 @@ export class Stretch {
   turned: StaticArray<f64> = nowhere();
 }
 
-/** How many values of a station a stretch takes over: from `x` to `opening`, in the order above. */
-const VALUES = 8;
+/** How many values of a station curves are chosen by: from `x` to `opening`, in the order above. */
+export const STATION_VALUES: i32 = 8;
 
 function nowhere(): StaticArray<f64> {
   return changetype<StaticArray<f64>>(0);
+}
+
+/** How many points the longest stretch of an outline of `n` stations has: all round, from a corner to itself. */
+export function mostPoints(n: i32): i32 {
+  return n + 2;
 }
 
 /**
@@ -40,7 +45,7 @@ function nowhere(): StaticArray<f64> {
  *
  * @param n how many stations there are
  * @param stations their values, row by row
- * @param rows room for 10 · (n + 2) numbers
+ * @param rows room for 10 · `mostPoints` numbers
  */
 export function layOut(
   stretch: Stretch,
@@ -51,7 +56,7 @@ export function layOut(
   corners: bool,
   rows: StaticArray<f64>,
 ): void {
-  const length = n + 2;
+  const length = mostPoints(n);
   stretch.end = steps + i32(corners);
   stretch.corners = corners;
   stretch.x = row(rows, length, 0);
@@ -64,7 +69,7 @@ export function layOut(
   stretch.opening = row(rows, length, 7);
   stretch.headings = row(rows, length, 8);
   stretch.turned = row(rows, length, 9);
-  for (let k = 0; k < VALUES; k++) {
+  for (let k = 0; k < STATION_VALUES; k++) {
     middles(row(stations, n, k), n, start, steps, corners, row(rows, length, k));
   }
   const x = row(stations, n, 0);

@@ -1,6 +1,5 @@
 import { crc32, deflate } from 'node:zlib';
 import { promisify } from 'node:util';
-import { kernelArrays, runKernel } from '../../kernels/kernels.js';
 import type { Colours } from '../../raster/colours.js';
 import type { Bitmap, Gray } from '../../raster/raster.js';
 
@@ -81,11 +80,12 @@ export async function colourPng(
 /** Eight pixels a byte, the leftmost in the highest bit; each row behind a zero as below. */
 function packedRows({ width, height, data }: Bitmap): Uint8Array {
   const stride = 1 + Math.ceil(width / 8);
-  const [pixels, rows] = kernelArrays([Uint8Array, width * height], [Uint8Array, stride * height]);
-  pixels.set(data);
-  rows.fill(0);
-  runKernel('packRows', pixels, width, height, stride, rows);
-  return rows.slice();
+  const rows = new Uint8Array(stride * height);
+  for (let row = 0, i = 0; row < height; row++) {
+    const start = row * stride + 1;
+    for (let x = 0; x < width; x++, i++) rows[start + (x >> 3)] |= data[i] << (7 - (x & 7));
+  }
+  return rows;
 }
 
 /** Each row behind a zero: filter type "none", which suits indices; there is no near or far among them. */

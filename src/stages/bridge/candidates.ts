@@ -1,8 +1,7 @@
 import { delaunayEdges } from '../../geometry/triangulation.js';
-import { kernelArrays, runKernel } from '../../kernels/kernels.js';
 import type { Box } from '../../raster/raster.js';
 import type { ErodedFilm } from './eroded-film.js';
-import { linesOn, type LineSegment } from './lines.js';
+import { openAlong, type LineSegment } from './lines.js';
 import { legsAlong, tiesOf, type Leg, type Tie, type TieLimits } from './tie.js';
 
 /**
@@ -37,8 +36,7 @@ export function candidateTies(
   const { points, cores } = edgePoints(film, within);
   const edges = delaunayEdges(points);
   const lines = linesBetween(points, cores, edges);
-  const open = openAlong(film, lines);
-  const tried = byPair(lines, open).flatMap((between) =>
+  const tried = byPair(lines, (line) => openAlong(film, line)).flatMap((between) =>
     distinct(worthTrying(between, film).flatMap((line) => [line, shortened(film, line)])),
   );
   const legs = tried.flatMap((line) => legsAlong(film, line)).filter(isWanted);
@@ -54,7 +52,10 @@ function isSame(a: LineSegment, b: LineSegment): boolean {
   return a.x0 === b.x0 && a.y0 === b.y0 && a.x1 === b.x1 && a.y1 === b.y1;
 }
 
-/** Pixel centres on the edges of the cores, in px, and the core of each. */
+/**
+ * Pixel centres on the edges of the cores, in px, and the core of each: of each core one point a cell, or a few more in
+ * cells that several cores share.
+ */
 function edgePoints(
   { bitmap: { width, height }, pixelsPerMm, cores }: ErodedFilm,
   within: Box,
@@ -66,34 +67,26 @@ function edgePoints(
   const [left, top] = [Math.max(1, within.x), Math.max(1, within.y)];
   const right = Math.min(width - 1, within.x + within.width);
   const bottom = Math.min(height - 1, within.y + within.height);
-  const most = Math.max(0, right - left) * Math.max(0, bottom - top);
-  if (most === 0) return { points: new Float64Array(), cores: new Int32Array() };
-  // Only the part that is looked at, and a pixel round it, from where a cell begins: there may be many tongues.
-  const [fromX, fromY] = [left, top].map((first) => Math.floor((first - 1) / cell) * cell);
-  const [wide, high] = [right + 1 - fromX, bottom + 1 - fromY];
-  const columns = Math.ceil(wide / cell);
-  const [labels, taken, pixels] = kernelArrays(
-    [Int32Array, wide * high],
-    [Int32Array, columns * Math.ceil(high / cell)],
-    [Int32Array, most],
-  );
-  for (let row = 0; row < high; row++) {
-    const first = (fromY + row) * width + fromX;
-    labels.set(cores.subarray(first, first + wide), row * wide);
+  const columns = Math.ceil(width / cell);
+  const points: number[] = [];
+  const coreOf: number[] = [];
+  /** By cell of a row of cells, the core whose point was the last one taken there. */
+  const taken = new Int32Array(columns);
+  for (let y = top; y < bottom; y++) {
+    if (y === top || y % cell === 0) taken.fill(0);
+    for (let x = left; x < right; x++) {
+      const i = y * width + x;
+      const core = cores[i];
+      if (core === 0) continue;
+      if (cores[i - 1] && cores[i + 1] && cores[i - width] && cores[i + width]) continue;
+      const at = Math.floor(x / cell);
+      if (taken[at] === core) continue;
+      taken[at] = core;
+      points.push(x + 0.5, y + 0.5);
+      coreOf.push(core);
+    }
   }
-  taken.fill(0);
-  const box = [left - fromX, top - fromY, right - fromX, bottom - fromY] as const;
-  const n = runKernel('takeEdgePoints', labels, wide, ...box, cell, columns, taken, pixels);
-  const points = new Float64Array(2 * n);
-  const coreOf = new Int32Array(n);
-  for (let k = 0; k < n; k++) {
-    const x = fromX + (pixels[k] % wide);
-    const y = fromY + Math.floor(pixels[k] / wide);
-    points[2 * k] = x + 0.5;
-    points[2 * k + 1] = y + 0.5;
-    coreOf[k] = cores[y * width + x];
-  }
-  return { points, cores: coreOf };
+  return { points: Float64Array.from(points), cores: Int32Array.from(coreOf) };
 }
 
 /** A line from the core of a lower number to one of a higher. */
@@ -120,22 +113,18 @@ function linesBetween(points: Float64Array, cores: Int32Array, edges: Uint32Arra
   return lines;
 }
 
-function openAlong(film: ErodedFilm, lines: readonly LineSegment[]): Float64Array {
-  const [numbers, open] = linesOn(film, lines, 1);
-  runKernel('openAlong', numbers, lines.length, open);
-  return open;
-}
-
 /** The lines of each two cores. */
-function byPair(lines: readonly Between[], open: Float64Array): Crossing[][] {
+function byPair(lines: readonly Between[], openOf: (line: LineSegment) => number): Crossing[][] {
   const pairs = new Map<number, Crossing[]>();
-  lines.forEach(({ x0, y0, x1, y1, cores: [a, b] }, k) => {
+  for (const line of lines) {
+    const { x0, y0, x1, y1 } = line;
+    const [a, b] = line.cores;
     const key = a * 2 ** 26 + b;
-    const crossing = { x0, y0, x1, y1, open: open[k] };
+    const crossing = { x0, y0, x1, y1, open: openOf(line) };
     const known = pairs.get(key);
     if (known) known.push(crossing);
     else pairs.set(key, [crossing]);
-  });
+  }
   return [...pairs.values()];
 }
 

@@ -1,4 +1,4 @@
-import { kernelArrays, layoutsSoFar, runKernel } from '../../kernels/kernels.js';
+import { saliencyAt } from '../../raster/saliency.js';
 import type { ErodedFilm } from './eroded-film.js';
 
 /** A straight line on the film, in px. */
@@ -9,36 +9,30 @@ export interface LineSegment {
   readonly y1: number;
 }
 
-/** The film whose pixels lie in the kernels' memory, until something else is laid out there. */
-let inPlace: { readonly pixels: Uint8Array; readonly layout: number } | undefined;
+/** Whether an opening lies at a place, in px; beyond the sheet there is none. */
+export function isOpenAt({ bitmap }: ErodedFilm, x: number, y: number): boolean {
+  const { width, height, data } = bitmap;
+  if (x < 0 || y < 0 || x >= width || y >= height) return false;
+  return data[Math.floor(y) * width + Math.floor(x)] === 1;
+}
 
-/**
- * Lays out lines for a kernel that looks at the film along them, and room for `each` numbers a line that it tells. They
- * are good until arrays are laid out again.
- */
-export function linesOn(
-  { bitmap: { width, height, data }, importance }: ErodedFilm,
-  lines: readonly LineSegment[],
-  each: number,
-): readonly [lines: Float64Array, told: Float64Array] {
-  const isInPlace = inPlace?.pixels === data && inPlace.layout === layoutsSoFar();
-  const [pixels, grid, numbers, told] = kernelArrays(
-    [Uint8Array, data.length],
-    [Float32Array, importance?.data.length ?? 0],
-    [Float64Array, 4 * lines.length],
-    [Float64Array, each * lines.length],
-  );
-  // The same film is looked at many times in a row; no kernel that looks at lines writes to it.
-  if (!isInPlace) pixels.set(data);
-  inPlace = { pixels: data, layout: layoutsSoFar() };
-  lines.forEach(({ x0, y0, x1, y1 }, k) => numbers.set([x0, y0, x1, y1], 4 * k));
-  if (importance) {
-    const { frame, cell } = importance;
-    grid.set(importance.data);
-    const place = [importance.width, importance.height, frame.x, frame.y, cell] as const;
-    runKernel('setFilm', pixels, width, height, grid, ...place);
-  } else {
-    runKernel('setFilm', pixels, width, height, grid, 0, 0, 0, 0, 0);
+/** How much the pixel at a place, in px, matters; 1 where all places matter alike. */
+export function importanceAt({ importance }: ErodedFilm, x: number, y: number): number {
+  return importance ? saliencyAt(importance, Math.floor(x), Math.floor(y)) : 1;
+}
+
+/** What a line's own length adds to what it crosses: of lines that cross as much, the shorter one has less. */
+const LENGTH_WEIGHT = 1e-3;
+
+/** How much of a line lies in openings, in px, each place as it matters, and a little for its length. */
+export function openAlong(film: ErodedFilm, { x0, y0, x1, y1 }: LineSegment): number {
+  const length = Math.hypot(x1 - x0, y1 - y0);
+  const steps = Math.ceil(length);
+  let sum = 0;
+  for (let i = 1; i < steps; i++) {
+    const x = x0 + ((x1 - x0) * i) / steps;
+    const y = y0 + ((y1 - y0) * i) / steps;
+    if (isOpenAt(film, x, y)) sum += importanceAt(film, x, y);
   }
-  return [numbers, told];
+  return sum + LENGTH_WEIGHT * length;
 }

@@ -1,8 +1,8 @@
 import type { Point } from '../../geometry/shape.js';
 import type { Job } from '../../settings/job.js';
-import { runKernel } from '../../kernels/kernels.js';
 import { coreAt, coreRadiusMm, type ErodedFilm } from './eroded-film.js';
-import { linesOn, type LineSegment } from './lines.js';
+import type { LineSegment } from './lines.js';
+import { measureGivenStrip, measureStrip, type MeasuredStrip } from './strip.js';
 
 /** Where a strip came from. */
 export type TieOrigin = 'proposed' | 'added' | 'pinned' | 'moved';
@@ -70,25 +70,19 @@ export function legsAlong({ bitmap, cores }: ErodedFilm, { x0, y0, x1, y1 }: Lin
 /** A strip that follows a neck of film only makes it as wide as it must be, and a little: no bridge is seen. */
 const NECK_SLACK_MM = 0.2;
 
-/** How many numbers stand for a measured strip. */
-const MEASURES = 9;
-
-/**
- * The ties that legs make, each as it is measured by `measureTies` (src/kernels/assembly/ties.ts): its ends moved into
- * the film so that they hold, and what it costs.
- */
+/** The ties that legs make: their ends moved into the film so that they hold, and what they cost. */
 export function tiesOf(film: ErodedFilm, legs: readonly Leg[], limits: TieLimits): Tie[] {
-  if (legs.length === 0) return [];
   const { pixelsPerMm } = film;
   const { bridgeWidth, narrowestStrip, narrowestOpening } = limits;
-  const neckWidth = Math.min(bridgeWidth, narrowestStrip + NECK_SLACK_MM);
-  const radius = coreRadiusMm(narrowestStrip) * pixelsPerMm;
-  const narrow = 2 * coreRadiusMm(narrowestOpening) * pixelsPerMm;
-  const [lines, told] = linesOn(film, legs, MEASURES);
-  const widths = [bridgeWidth, neckWidth, radius, narrow, pixelsPerMm] as const;
-  runKernel('measureTies', lines, legs.length, ...widths, told);
-  return legs.map(({ from, to }, k) => {
-    return { from, to, ...measuredAt(told, k, pixelsPerMm), origin: 'proposed' };
+  const widths = {
+    bridgeWidthMm: bridgeWidth,
+    neckWidthMm: Math.min(bridgeWidth, narrowestStrip + NECK_SLACK_MM),
+    radius: coreRadiusMm(narrowestStrip) * pixelsPerMm,
+    narrow: 2 * coreRadiusMm(narrowestOpening) * pixelsPerMm,
+  };
+  return legs.map((leg) => {
+    const measured = inMm(measureStrip(film, leg, widths), pixelsPerMm);
+    return { from: leg.from, to: leg.to, ...measured, origin: 'proposed' };
   });
 }
 
@@ -97,9 +91,11 @@ type MeasuredTie = Pick<
   'start' | 'end' | 'seenFrom' | 'seenTo' | 'widthMm' | 'neck' | 'weight'
 >;
 
-function measuredAt(told: Float64Array, k: number, pixelsPerMm: number): MeasuredTie {
-  const at = MEASURES * k;
-  const [x0, y0, x1, y1, first, last, widthMm, neck, cost] = told.subarray(at, at + MEASURES);
+function inMm(
+  { line, seen, widthMm, neck, cost }: MeasuredStrip,
+  pixelsPerMm: number,
+): MeasuredTie {
+  const { x0, y0, x1, y1 } = line;
   const place = (share: number): Point => ({
     x: (x0 + share * (x1 - x0)) / pixelsPerMm,
     y: (y0 + share * (y1 - y0)) / pixelsPerMm,
@@ -108,9 +104,9 @@ function measuredAt(told: Float64Array, k: number, pixelsPerMm: number): Measure
     start: place(0),
     end: place(1),
     widthMm,
-    neck: neck === 1,
-    seenFrom: place(first),
-    seenTo: place(last),
+    neck,
+    seenFrom: place(seen.first),
+    seenTo: place(seen.last),
     weight: cost / pixelsPerMm ** 2,
   };
 }
@@ -138,15 +134,12 @@ export function tieBetween(
     y1: to.y * pixelsPerMm,
   };
   const radius = coreRadiusMm(narrowestStrip) * pixelsPerMm;
-  const [lines, told] = linesOn(film, [given], MEASURES);
-  const widths = [widthMm * pixelsPerMm, radius, GROWN_MM * pixelsPerMm] as const;
-  runKernel('measureGiven', lines, ...widths, told);
-  const measured = measuredAt(told, 0, pixelsPerMm);
+  const strip = measureGivenStrip(film, given, widthMm, radius, GROWN_MM * pixelsPerMm);
+  const measured = inMm(strip, pixelsPerMm);
   return {
     from: coreAt(film, measured.start),
     to: coreAt(film, measured.end),
     ...measured,
-    widthMm,
     origin,
   };
 }

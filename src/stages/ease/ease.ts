@@ -7,7 +7,7 @@ import { curveFitter, type FittedCurves } from '../../geometry/curve-fitting.js'
 import {
   cornersWithClearance,
   frameOf,
-  measureClearances,
+  measureClearance,
   type Clearance,
 } from '../../geometry/clearance.js';
 import type { Outline, Shape } from '../../geometry/shape.js';
@@ -92,7 +92,7 @@ export function ease(
   const chains = outlinesOf(traced).map((outline) => chainOf(outline, cornerStepMm, FEWEST_POINTS));
   const corners = heuristics.cornersWithClearance(chains.map(heuristics.trueCorners), about);
   const stations = chains.map((chain, k) => sampleByArcLength(chain, corners[k], STEP_MM));
-  const rooms = measureClearances(stations, about, MOST_OFF_MM);
+  const rooms = stations.map((each) => measureClearance(each, about, MOST_OFF_MM));
   const eased = stations.map((each, k) =>
     easeOutline(each, rooms[k], job.tightestTurn, heuristics),
   );

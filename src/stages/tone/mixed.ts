@@ -1,3 +1,4 @@
+import * as kernels from '../../kernels/generated.js';
 import { bilateral } from '../../raster/bilateral.js';
 import { gaussianBlur } from '../../raster/blur.js';
 import { linesOf, softThreshold } from '../../raster/difference-of-gaussians.js';
@@ -170,7 +171,9 @@ function partsOf(
 ): MixLayers {
   const simple = bilateral(full, between(SIMPLIFIED, detail) * scale, ALIKE);
   const { near, lines } = linesOf(simple, sigma, GRAIN);
-  const masses = pointwise('subtract', near.data, [levels.data]);
+  const masses = pointwise(near.data, [levels.data], (values, [off], n) =>
+    kernels.subtract(values, off, n),
+  );
   return { masses: { ...near, data: masses }, lines };
 }
 
@@ -178,7 +181,9 @@ function mixed({ masses, lines }: MixLayers, mix: Mix): Field {
   const strength = STRENGTH * (1 - mix.masses);
   const share = Math.min(1, mix.masses / MASSES_WHOLE);
   const bare = (1 - share) * BARE;
-  const data = pointwise('mixParts', masses.data, [lines.data], share, bare, strength);
+  const data = pointwise(masses.data, [lines.data], (values, [drawn], n) =>
+    kernels.mixParts(values, drawn, n, share, bare, strength),
+  );
   return { width: lines.width, height: lines.height, data };
 }
 

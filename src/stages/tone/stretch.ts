@@ -1,3 +1,4 @@
+import * as kernels from '../../kernels/generated.js';
 import type { Field } from '../../raster/field.js';
 import { histogramOf, quantile } from '../../raster/histogram.js';
 import { pointwise } from '../../raster/pointwise.js';
@@ -17,6 +18,8 @@ export function stretched(field: Field): Field {
   const high = quantile(histogram, 1 - TAIL);
   const gain = 255 / Math.max(high - low, SMALLEST_RANGE);
   const middle = (low + high) / 2;
-  const data = pointwise('stretch', field.data, [], middle, gain, MIDDLE);
+  const data = pointwise(field.data, [], (values, _, n) =>
+    kernels.stretch(values, n, middle, gain, MIDDLE),
+  );
   return { width: field.width, height: field.height, data };
 }
