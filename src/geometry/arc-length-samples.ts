@@ -18,12 +18,12 @@ export interface ArcLengthSamples {
 }
 
 /**
- * Stations round an outline, and from corner to corner, at the least: enough that curves can be fitted to a small one.
+ * Samples round an outline, and from corner to corner, at the least: enough that curves can be fitted to a small one.
  */
 const FEWEST = 16;
 const FEWEST_IN_SECTION = 3;
 
-/** Sets stations along a chain, one on each corner; what blur and pixels rounded there is drawn sharp again. */
+/** Sets samples along a chain, one on each corner; what blur and pixels rounded there is drawn sharp again. */
 export function sampleByArcLength(
   chain: Chain,
   corners: readonly Corner[],

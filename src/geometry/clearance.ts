@@ -2,7 +2,7 @@ import type { Bitmap } from '../raster/raster.js';
 import type { Corner } from './corners.js';
 import type { ArcLengthSamples } from './arc-length-samples.js';
 
-/** How far the outline may move at each station, in mm: into the film, and into the opening. */
+/** How far the outline may move at each sample, in mm: into the film, and into the opening. */
 export interface Clearance {
   readonly film: Float64Array;
   readonly opening: Float64Array;
@@ -62,26 +62,26 @@ const LOOK_PAST_MM = 0.6;
 const STAIR_PX = 2;
 
 /**
- * Along so many stations, if the traced outline is as straight as this, it stays so: a straight edge that bows is
+ * Along so many samples, if the traced outline is as straight as this, it stays so: a straight edge that bows is
  * seen at once.
  */
 const STRAIGHT_STATIONS = 28;
 const STRAIGHT_MM = 0.02;
 
 /**
- * Measures an outline's clearance: straight across from each station half of what film and opening are wider than their
+ * Measures an outline's clearance: straight across from each sample half of what film and opening are wider than their
  * limits, the other half being the opposite outline's to take.
  *
  * @param mostMm the most that an outline may move where all is wide
  * @returns in mm; 0 on both sides at corners
  */
 export function measureClearance(
-  stations: ArcLengthSamples,
+  samples: ArcLengthSamples,
   about: Surroundings,
   mostMm: number,
 ): Clearance {
   const { bitmap, pixelsPerMm, narrowestStrip, narrowestOpening, frame } = about;
-  const { x, y, normalX, normalY, corner } = stations;
+  const { x, y, normalX, normalY, corner } = samples;
   const n = x.length;
   const film = new Float64Array(n);
   const opening = new Float64Array(n);
@@ -106,7 +106,7 @@ export function measureClearance(
     film[i] = Math.min(half(across / pixelsPerMm, narrowestStrip), withinFrame);
     opening[i] = half(back / pixelsPerMm, narrowestOpening);
   }
-  if (n >= 2 * STRAIGHT_STATIONS) keepStraights(stations, { film, opening });
+  if (n >= 2 * STRAIGHT_STATIONS) keepStraights(samples, { film, opening });
   return { film, opening };
 }
 
@@ -142,10 +142,10 @@ function stepsUntil(
 }
 
 /** Takes the clearance off stretches that are straight. Writes to it. */
-function keepStraights(stations: ArcLengthSamples, { film, opening }: Clearance): void {
+function keepStraights(samples: ArcLengthSamples, { film, opening }: Clearance): void {
   const n = film.length;
   for (let i = 0; i < n; i++) {
-    if (!isStraightFrom(i, stations)) continue;
+    if (!isStraightFrom(i, samples)) continue;
     for (let k = 0; k <= STRAIGHT_STATIONS; k++) {
       const j = (i + k) % n;
       film[j] = Math.min(film[j], LEAST_MM);

@@ -11,9 +11,9 @@ export function closePairs(
   reachMm: number,
 ): (readonly [number, number])[] {
   const cells = new Map<number, number[]>();
-  const stations = polygons.map((polygon) => stationsOn(polygon, reachMm / 2));
-  const owner = stations.flatMap((points, i) => Array<number>(points.length / 2).fill(i));
-  const all = stations.flat();
+  const samples = polygons.map((polygon) => samplesOn(polygon, reachMm / 2));
+  const owner = samples.flatMap((points, i) => Array<number>(points.length / 2).fill(i));
+  const all = samples.flat();
   const found = new Set<number>();
   for (let s = 0; s < owner.length; s++) {
     const [x, y] = [all[2 * s], all[2 * s + 1]];
@@ -39,7 +39,7 @@ export function closePairs(
 const keyOf = (column: number, row: number): number => row * 65536 + column;
 
 /** The polygon's points, and more between them where they are further apart than `mostMm`. */
-function stationsOn(polygon: Float64Array, mostMm: number): number[] {
+function samplesOn(polygon: Float64Array, mostMm: number): number[] {
   const points: number[] = [];
   for (let i = 0; i < polygon.length; i += 2) {
     const j = (i + 2) % polygon.length;

@@ -20,7 +20,7 @@ const FIRST_STEPS = 60;
 const STEPS = 30;
 const ROUNDS = 4;
 /**
- * Kinks this near each other, in stations, become one corner; mild ones, of so many radians together, also when they
+ * Kinks this near each other, in samples, become one corner; mild ones, of so many radians together, also when they
  * are further apart.
  */
 const NEAR = 3;
@@ -28,15 +28,15 @@ const SOFT_NEAR = 6;
 const SOFT_EXCESS = 0.7; // radians
 
 /**
- * Moves the stations within their clearance so that no bend has a radius under `tightestMm`; where it does not allow
+ * Moves the samples within their clearance so that no bend has a radius under `tightestMm`; where it does not allow
  * that, a corner is set. See the kernel `smoothCurvature`.
  */
 export function smoothCurvature(
-  stations: ArcLengthSamples,
-  room: Clearance,
+  samples: ArcLengthSamples,
+  clearance: Clearance,
   tightestMm: number,
 ): SmoothedChain {
-  const n = stations.x.length;
+  const n = samples.x.length;
   const reals = [Float64Array, n] as const;
   const flags = [Uint8Array, n] as const;
   const [tracedX, tracedY, normalX, normalY, film, opening, x, y, excess, fixed, corner, rows] =
@@ -44,23 +44,23 @@ export function smoothCurvature(
       Float64Array,
       kernels.SMOOTHING_ROWS * n,
     ]);
-  tracedX.set(stations.x);
-  tracedY.set(stations.y);
-  normalX.set(stations.normalX);
-  normalY.set(stations.normalY);
-  film.set(room.film);
-  opening.set(room.opening);
-  fixed.set(stations.corner);
-  corner.set(stations.corner);
-  x.set(stations.x);
-  y.set(stations.y);
+  tracedX.set(samples.x);
+  tracedY.set(samples.y);
+  normalX.set(samples.normalX);
+  normalY.set(samples.normalY);
+  film.set(clearance.film);
+  opening.set(clearance.opening);
+  fixed.set(samples.corner);
+  corner.set(samples.corner);
+  x.set(samples.x);
+  y.set(samples.y);
   kernels.startCurvatureSmoothing(n, x, y, rows);
   for (let round = 0; round < ROUNDS; round++) {
     kernels.smoothCurvature(
       n,
       round === 0 ? FIRST_STEPS : STEPS,
       1 / Math.max(tightestMm, 1e-3),
-      stations.stepMm / 2,
+      samples.stepMm / 2,
       tracedX,
       tracedY,
       normalX,
@@ -89,7 +89,7 @@ function setCorners(excess: Float64Array, corner: Uint8Array): boolean {
   return groups.length > 0;
 }
 
-/** Stations from `first` to `last` (they go round) that bend one way more tightly than allowed. */
+/** Samples from `first` to `last` (they go round) that bend one way more tightly than allowed. */
 interface Kink {
   readonly first: number;
   readonly last: number;
@@ -99,7 +99,7 @@ interface Kink {
   readonly clockwise: boolean;
 }
 
-/** Every station whose bend is a kink, from one that is none once round. */
+/** Every sample whose bend is a kink, from one that is none once round. */
 function kinksOf(excess: Float64Array): Kink[] {
   const n = excess.length;
   let start = 0;
@@ -113,7 +113,7 @@ function kinksOf(excess: Float64Array): Kink[] {
   return kinks;
 }
 
-/** Joins neighbours that turn the same way, are within `near` stations and no sharper than `sharpest`. */
+/** Joins neighbours that turn the same way, are within `near` samples and no sharper than `sharpest`. */
 function joined(kinks: readonly Kink[], near: number, sharpest: number): Kink[] {
   const groups: Kink[] = [];
   for (const kink of kinks) {

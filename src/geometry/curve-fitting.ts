@@ -17,11 +17,6 @@ export interface FittedCurves {
   readonly offMm: number;
 }
 
-/**
- * A kind of piece: a line that does not go on in the directions of the curves at its ends, so that both are corners.
- */
-const BROKEN = 2;
-
 /** The best way found to each joint: where its last curve comes from, and that curve. */
 interface Ways {
   readonly joints: Int32Array;
@@ -37,12 +32,12 @@ interface Ways {
  * What chooses the fewest curves that follow a stretch of a bent outline within its room and bend no tighter than
  * `tightestMm`; see the kernel `chooseCurves`. It is good until kernel arrays are laid out anew.
  *
- * @returns the choice from station `start` to `end` (which may run past the last: they go round); `corners`: whether
+ * @returns the choice from sample `start` to `end` (which may run past the last: they go round); `corners`: whether
  *   the ends are corners
  */
 export function curveFitter(
-  stations: ArcLengthSamples,
-  room: Clearance,
+  samples: ArcLengthSamples,
+  clearance: Clearance,
   bent: SmoothedChain,
   tightestMm: number,
 ): (start: number, end: number, corners: boolean) => FittedCurves {
@@ -58,8 +53,8 @@ export function curveFitter(
     [Float64Array, most],
     [Float64Array, kernels.CURVE_ROWS * most],
   );
-  const { x, y, normalX, normalY } = stations;
-  const given = [bent.x, bent.y, x, y, normalX, normalY, room.film, room.opening];
+  const { x, y, normalX, normalY } = samples;
+  const given = [bent.x, bent.y, x, y, normalX, normalY, clearance.film, clearance.opening];
   given.forEach((row, k) => values.set(row, k * n));
   return (start, end, corners) => {
     const found = kernels.chooseCurves(

@@ -17,13 +17,13 @@ export interface Neighbours {
 const NEIGHBOURS = 10;
 const LONGEST_MOVED = 3;
 /**
- * Shakes for each stop, and in all: 300 pieces come within 1.014 of their lower bound in 0.25 s with the files (`npm
+ * Perturbs for each stop, and in all: 300 pieces come within 1.014 of their lower bound in 0.25 s with the files (`npm
  * run bench`).
  */
-const SHAKES_PER_STOP = 5;
-const MOST_SHAKES = 600;
-/** Stops that a shake spans at the most: a short one costs little to better again, a longer one would change more. */
-const SHAKEN = 30;
+const PERTURBATIONS_PER_STOP = 5;
+const MOST_PERTURBATIONS = 600;
+/** Stops that a perturbation spans at the most: a short one costs little to better again, a longer one would change more. */
+const PERTURBED = 30;
 /** The least gain that counts, in the unit of the costs: against travel in mm it is nothing. */
 const GAIN = 1e-9;
 /** A gain of a smaller share of the whole way's cost may be rounding's, and could be had for ever. */
@@ -33,7 +33,7 @@ const CHANGES_PER_STOP = 1000;
 
 /**
  * A short open path through all stops, free to end at any of them: a greedy way, bettered by turning stretches round
- * and by moving short ones elsewhere, then shaken and bettered again. The same stops give the same way.
+ * and by moving short ones elsewhere, then perturbed and bettered again. The same stops give the same way.
  *
  * Croes, "A method for solving traveling-salesman problems", Oper. Res. 6 (1958); Or, doctoral thesis, Northwestern
  * University (1976); shaking: Martin, Otto & Felten, Complex Systems 5 (1991).
@@ -271,10 +271,10 @@ function doubleBridgeMove(way: Way, near: readonly Int32Array[]): void {
   const count = way.order.length;
   if (count < 5) return;
   const random = seededRandom(count);
-  const span = Math.min(SHAKEN, count - 1);
-  const shakes = Math.min(MOST_SHAKES, SHAKES_PER_STOP * count);
+  const span = Math.min(PERTURBED, count - 1);
+  const perturbations = Math.min(MOST_PERTURBATIONS, PERTURBATIONS_PER_STOP * count);
   const before = way.order.slice();
-  for (let k = 0; k < shakes; k++) {
+  for (let k = 0; k < perturbations; k++) {
     const start = Math.floor(random() * (count - span));
     const cuts = [random(), random(), random()].map((r) => start + Math.floor(r * span));
     const [i, m, j] = cuts.sort((a, b) => a - b);

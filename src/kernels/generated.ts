@@ -138,9 +138,9 @@ export const BROKEN = constant('BROKEN');
  * Chooses the fewest curves that follow a stretch of an outline: shortest path over its possible joints, where the
  * best way to each joint is its cost, where its last curve comes from, and that curve.
  *
- * @param n how many stations the outline has
- * @param stations `STATION_VALUES` rows of `n`: the bent places' x and y, the traced ones', their normals', the room on both sides
- * @param start,steps the stretch's first station, and how many steps it is to its last; they go round
+ * @param n how many samples the outline has
+ * @param samples `STATION_VALUES` rows of `n`: the bent places' x and y, the traced ones', their normals', the room on both sides
+ * @param start,steps the stretch's first sample, and how many steps it is to its last; they go round
  * @param corners whether its ends are corners
  * @param tightestMm the least radius of a bend
  * @param joints room for `mostPoints` numbers: the points at which curves may meet
@@ -152,7 +152,7 @@ export const BROKEN = constant('BROKEN');
  */
 export function chooseCurves(
   n: number,
-  stations: Float64Array,
+  samples: Float64Array,
   start: number,
   steps: number,
   corners: number,
@@ -167,7 +167,7 @@ export function chooseCurves(
 ): number {
   return call('chooseCurves', {
     n,
-    stations,
+    samples,
     start,
     steps,
     corners,
@@ -185,12 +185,12 @@ export function chooseCurves(
 /** Numbers that the choosing keeps for itself, for each of the `mostPoints`. */
 export const CURVE_ROWS = constant('CURVE_ROWS');
 
-/** How many points the longest stretch of an outline of `n` stations has: all round, from a corner to itself. */
+/** How many points the longest stretch of an outline of `n` samples has: all round, from a corner to itself. */
 export function mostPoints(n: number): number {
   return call('mostPoints', { n });
 }
 
-/** How many values of a station curves are chosen by: from `x` to `opening`, in the order above. */
+/** How many values of a sample curves are chosen by: from `x` to `opening`, in the order above. */
 export const STATION_VALUES = constant('STATION_VALUES');
 
 /** More than any column of a raster is long, in px. */
@@ -255,11 +255,11 @@ export function fitCubic(
   call('fitCubic', { x, y, last, leaveX, leaveY, arriveX, arriveY, isFree, rounds, cubic, t });
 }
 
-/** Numbers that the smoothing keeps for itself, for each station. */
+/** Numbers that the smoothing keeps for itself, for each sample. */
 export const SMOOTHING_ROWS = constant('SMOOTHING_ROWS');
 
 /**
- * Curvature-constrained smoothing: moves `n` stations of a closed chain within their clearance until no bend is tighter
+ * Curvature-constrained smoothing: moves `n` samples of a closed chain within their clearance until no bend is tighter
  * than allowed, save at corners. Begins with `startCurvatureSmoothing`; some `steps` more with each call.
  *
  * A convex problem: least HOLD/2 · |shift|² + STIFFNESS/2 · |second difference|² + PRICE · (what a second
@@ -268,13 +268,13 @@ export const SMOOTHING_ROWS = constant('SMOOTHING_ROWS');
  * alternating direction method of multipliers (Boyd, Parikh, Chu, Peleato & Eckstein 2011).
  *
  * @param tightest the largest curvature allowed, in 1/mm
- * @param slide how far a station may move along its outline, in mm
+ * @param slide how far a sample may move along its outline, in mm
  * @param tracedX,tracedY,normalX,normalY,film,opening the traced places, their normals into the film, and the room on
  *   both sides, in mm
- * @param fixed 1 where a station stays
+ * @param fixed 1 where a sample stays
  * @param corner 1 where there is no limit to the bend
  * @param x,y the places, from call to call the better
- * @param excess what each station turns more than allowed, in radians: above 0 clockwise, below 0 the other way
+ * @param excess what each sample turns more than allowed, in radians: above 0 clockwise, below 0 the other way
  * @param rows `SMOOTHING_ROWS` · n numbers that are kept from call to call
  */
 export function smoothCurvature(

@@ -15,13 +15,13 @@ const BEND_PENALTY: f64 = 10;
 const ROOM_PENALTY: f64 = 1;
 const OVER_RELAXATION: f64 = 1.6;
 const STEPS_BETWEEN_SPACINGS = 12;
-/** Numbers that the smoothing keeps for itself, for each station. */
+/** Numbers that the smoothing keeps for itself, for each sample. */
 export const SMOOTHING_ROWS: i32 = 17;
 /** A bend may be this much tighter than allowed before it counts as a kink. */
 const KINK: f64 = 1.15;
 
 /**
- * Curvature-constrained smoothing: moves `n` stations of a closed chain within their clearance until no bend is tighter
+ * Curvature-constrained smoothing: moves `n` samples of a closed chain within their clearance until no bend is tighter
  * than allowed, save at corners. Begins with `startCurvatureSmoothing`; some `steps` more with each call.
  *
  * A convex problem: least HOLD/2 · |shift|² + STIFFNESS/2 · |second difference|² + PRICE · (what a second
@@ -30,13 +30,13 @@ const KINK: f64 = 1.15;
  * alternating direction method of multipliers (Boyd, Parikh, Chu, Peleato & Eckstein 2011).
  *
  * @param tightest the largest curvature allowed, in 1/mm
- * @param slide how far a station may move along its outline, in mm
+ * @param slide how far a sample may move along its outline, in mm
  * @param tracedX,tracedY,normalX,normalY,film,opening the traced places, their normals into the film, and the room on
  *   both sides, in mm
- * @param fixed 1 where a station stays
+ * @param fixed 1 where a sample stays
  * @param corner 1 where there is no limit to the bend
  * @param x,y the places, from call to call the better
- * @param excess what each station turns more than allowed, in radians: above 0 clockwise, below 0 the other way
+ * @param excess what each sample turns more than allowed, in radians: above 0 clockwise, below 0 the other way
  * @param rows `SMOOTHING_ROWS` · n numbers that are kept from call to call
  */
 export function smoothCurvature(
@@ -149,7 +149,7 @@ function weigh(
   }
 }
 
-/** What pulls at one coordinate of all stations: the traced place, the kept bends and the room. */
+/** What pulls at one coordinate of all samples: the traced place, the kept bends and the room. */
 function pull(
   n: i32,
   fixed: StaticArray<u8>,

@@ -49,9 +49,9 @@ let triedShare: f64 = 0;
  * Chooses the fewest curves that follow a stretch of an outline: shortest path over its possible joints, where the
  * best way to each joint is its cost, where its last curve comes from, and that curve.
  *
- * @param n how many stations the outline has
- * @param stations `STATION_VALUES` rows of `n`: the bent places' x and y, the traced ones', their normals', the room on both sides
- * @param start,steps the stretch's first station, and how many steps it is to its last; they go round
+ * @param n how many samples the outline has
+ * @param samples `STATION_VALUES` rows of `n`: the bent places' x and y, the traced ones', their normals', the room on both sides
+ * @param start,steps the stretch's first sample, and how many steps it is to its last; they go round
  * @param corners whether its ends are corners
  * @param tightestMm the least radius of a bend
  * @param joints room for `mostPoints` numbers: the points at which curves may meet
@@ -63,7 +63,7 @@ let triedShare: f64 = 0;
  */
 export function chooseCurves(
   n: i32,
-  stations: StaticArray<f64>,
+  samples: StaticArray<f64>,
   start: i32,
   steps: i32,
   corners: i32,
@@ -76,7 +76,7 @@ export function chooseCurves(
   offMm: StaticArray<f64>,
   rows: StaticArray<f64>,
 ): i32 {
-  layOut(stretch, n, stations, start, steps, corners !== 0, rows);
+  layOut(stretch, n, samples, start, steps, corners !== 0, rows);
   const t = row(rows, mostPoints(n), 10);
   const last = findJoints(joints);
   cost[0] = 0;

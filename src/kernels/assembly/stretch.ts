@@ -3,7 +3,7 @@ import { row } from './rows';
 
 /**
  * A stretch of an outline from one corner to the next, or all round: points to follow, and how far off the traced
- * points a curve may run. The points are the middles between stations, where the direction is known best: a station
+ * points a curve may run. The points are the middles between samples, where the direction is known best: a sample
  * is where a chain bends.
  */
 @unmanaged
@@ -28,29 +28,29 @@ export class Stretch {
   turned: StaticArray<f64> = nowhere();
 }
 
-/** How many values of a station curves are chosen by: from `x` to `opening`, in the order above. */
+/** How many values of a sample curves are chosen by: from `x` to `opening`, in the order above. */
 export const STATION_VALUES: i32 = 8;
 
 function nowhere(): StaticArray<f64> {
   return changetype<StaticArray<f64>>(0);
 }
 
-/** How many points the longest stretch of an outline of `n` stations has: all round, from a corner to itself. */
+/** How many points the longest stretch of an outline of `n` samples has: all round, from a corner to itself. */
 export function mostPoints(n: i32): i32 {
   return n + 2;
 }
 
 /**
- * Lays out the stretch from station `start` to the one that comes `steps` after it; they go round.
+ * Lays out the stretch from sample `start` to the one that comes `steps` after it; they go round.
  *
- * @param n how many stations there are
- * @param stations their values, row by row
+ * @param n how many samples there are
+ * @param samples their values, row by row
  * @param rows room for 10 · `mostPoints` numbers
  */
 export function layOut(
   stretch: Stretch,
   n: i32,
-  stations: StaticArray<f64>,
+  samples: StaticArray<f64>,
   start: i32,
   steps: i32,
   corners: bool,
@@ -70,10 +70,10 @@ export function layOut(
   stretch.headings = row(rows, length, 8);
   stretch.turned = row(rows, length, 9);
   for (let k = 0; k < STATION_VALUES; k++) {
-    middles(row(stations, n, k), n, start, steps, corners, row(rows, length, k));
+    middles(row(samples, n, k), n, start, steps, corners, row(rows, length, k));
   }
-  const x = row(stations, n, 0);
-  const y = row(stations, n, 1);
+  const x = row(samples, n, 0);
+  const y = row(samples, n, 1);
   if (corners) headFromCorner(x, y, n, start, steps, stretch.headings);
   else head(x, y, n, start, steps + 1, stretch.headings, 0);
   measureTurns(stretch);
@@ -100,7 +100,7 @@ function middles(
   }
 }
 
-/** The directions of `count` chords between stations, the first from `start`. */
+/** The directions of `count` chords between samples, the first from `start`. */
 function head(
   x: StaticArray<f64>,
   y: StaticArray<f64>,

@@ -126,7 +126,7 @@ export function bridge(
   const job: Ruled = { ...settings, heuristics };
   const cuttable = withoutUncuttable(shapes, pixelsPerMm, job);
   const isAllowed = keepsOut(job.bridgeFree);
-  const importance = importanceIfWanted(ground, cuttable, job);
+  const saliency = saliencyIfWanted(ground, cuttable, job);
   let asked: EditsRead | undefined;
   let islandsDropped = 0;
   let openingBefore = 0;
@@ -144,7 +144,7 @@ export function bridge(
   // round finds them. Neither makes an island, so that each round leaves fewer of them than the one before or as many
   // and fewer pixels of opening: the rounds end. Where they are cut short the check tells what does not hold.
   for (let round = 1; ; round++) {
-    const { film, bare } = survey(work.openings, ground, job, importance);
+    const { film, bare } = survey(work.openings, ground, job, saliency);
     work = { ...work, openings: withoutIslands(work.openings, bare) };
     islandsDropped += bare.length;
     const left = { islands: countIslands(work.openings), opening: film.opening };
@@ -258,16 +258,16 @@ const MOST_CLOSINGS = 2;
  */
 const MOST_MENDS = 3;
 
-function importanceIfWanted(
+function saliencyIfWanted(
   { gray, frame, pixelsPerMm }: SheetAndPicture,
   openings: readonly Shape[],
   { spareFeatures }: BridgeSettings,
 ): Saliency | undefined {
   const isWanted = spareFeatures && gray && frame && openings.some(({ holes }) => holes.length > 0);
-  return isWanted ? importanceIn(gray, frame, pixelsPerMm) : undefined;
+  return isWanted ? saliencyIn(gray, frame, pixelsPerMm) : undefined;
 }
 
-const importanceIn = memoizeLast(saliencyOf);
+const saliencyIn = memoizeLast(saliencyOf);
 
 function toRemoved({ tie: { start, end }, removal: { at, moved } }: RemovedTie): Removed {
   return { at, moved, start: point(start), end: point(end) };
@@ -334,14 +334,14 @@ function survey(
   openings: readonly Shape[],
   { sheet, pixelsPerMm }: SheetAndPicture,
   job: BridgeSettings,
-  importance: Saliency | undefined,
+  saliency: Saliency | undefined,
 ): { readonly film: ErodedFilm; readonly bare: readonly Outline[] } {
   const { width, height } = bitmapSize(sheet, pixelsPerMm);
   const bitmap = rasterise(openings, width, height, pixelsPerMm);
-  const film = erodeFilm(bitmap, pixelsPerMm, job, importance);
+  const film = erodeFilm(bitmap, pixelsPerMm, job, saliency);
   const { bare, joined } = sortIslands(openings, film);
   if (joined.length === 0) return { film, bare };
-  const apart = erodeFilm(parted(bitmap, joined, pixelsPerMm), pixelsPerMm, job, importance);
+  const apart = erodeFilm(parted(bitmap, joined, pixelsPerMm), pixelsPerMm, job, saliency);
   return { film: apart, bare: sortIslands(openings, apart).bare };
 }
 
@@ -356,7 +356,7 @@ function proposeTies(
   const given = { laid: ties, unwanted: removed.map(({ tie }) => tie) };
   const found = candidateTies(film, job);
   // Where the shortest bridges are wanted nothing else counts.
-  const axis = film.importance && found.length > 0 ? findMirrorAxis(film) : undefined;
+  const axis = film.saliency && found.length > 0 ? findMirrorAxis(film) : undefined;
   const paired = axis === undefined ? found : pairMirroredTies(film, found, axis, job);
   let candidates = paired.filter(isAllowed);
   for (let turn = 1; ; turn++) {

@@ -2,7 +2,7 @@ import { delaunayEdges } from '../../geometry/triangulation.js';
 import type { Box } from '../../raster/raster.js';
 import type { ErodedFilm } from './eroded-film.js';
 import { openAlong, type LineSegment } from './lines.js';
-import { legsAlong, tiesOf, type Leg, type Tie, type TieLimits } from './tie.js';
+import { edgesAlong, tiesOf, type CandidateEdge, type Tie, type TieLimits } from './tie.js';
 
 /**
  * How far apart points are taken along the cores' edges, in mm: what is found is then shortened to the pixel, so that
@@ -21,17 +21,17 @@ const FURTHER = { places: 16, apartMm: 4 };
  * The ties between cores that are worth weighing.
  *
  * The Delaunay triangulation of the points of all the cores' edges is connected and holds their Euclidean minimum
- * spanning tree (Shamos & Hoey 1975), so its edges between different cores, cut into legs from core to core, always
+ * spanning tree (Shamos & Hoey 1975), so its edges between different cores, cut into stretches from core to core, always
  * suffice to join all of them.
  *
  * @param within the part of the sheet, in px, that is looked at
- * @param isWanted tells the legs that are worth measuring
+ * @param isWanted tells the stretches that are worth measuring
  */
 export function candidateTies(
   film: ErodedFilm,
   limits: TieLimits,
   within: Box = { x: 0, y: 0, width: film.bitmap.width, height: film.bitmap.height },
-  isWanted: (leg: Leg) => boolean = () => true,
+  isWanted: (edge: CandidateEdge) => boolean = () => true,
 ): Tie[] {
   const { points, cores } = edgePoints(film, within);
   const edges = delaunayEdges(points);
@@ -39,8 +39,8 @@ export function candidateTies(
   const tried = byPair(lines, (line) => openAlong(film, line)).flatMap((between) =>
     distinct(worthTrying(between, film).flatMap((line) => [line, shortened(film, line)])),
   );
-  const legs = tried.flatMap((line) => legsAlong(film, line)).filter(isWanted);
-  return tiesOf(film, legs, limits);
+  const wanted = tried.flatMap((line) => edgesAlong(film, line)).filter(isWanted);
+  return tiesOf(film, wanted, limits);
 }
 
 /** Many lines are the same once they have been shortened. */

@@ -60,8 +60,8 @@ function placedOn(film: ErodedFilm, tie: Tie): Tie {
 const WAYS: readonly Apart[] = ['clear', 'beside', 'uncrossed'];
 
 /** For few ties: a piece of opening between two strips may be too small to cut. For the shortest: there may be none. */
-function closerWays({ importance }: ErodedFilm): readonly Apart[] {
-  return importance ? ['beside', 'uncrossed'] : ['uncrossed'];
+function closerWays({ saliency }: ErodedFilm): readonly Apart[] {
+  return saliency ? ['beside', 'uncrossed'] : ['uncrossed'];
 }
 
 /** A minimum spanning tree of the ties that keep away from each other; where they leave cores apart, of any. */

@@ -20,7 +20,7 @@ export interface ErodedFilm {
   /** Pixels of opening. */
   readonly opening: number;
   /** How much each place of the picture matters; all alike when it is not given. */
-  readonly importance: Saliency | undefined;
+  readonly saliency: Saliency | undefined;
 }
 
 /**
@@ -71,7 +71,7 @@ export function erodeFilm(
   bitmap: Bitmap,
   pixelsPerMm: number,
   { narrowestStrip }: Pick<Job, 'narrowestStrip'>,
-  importance?: Saliency,
+  saliency?: Saliency,
 ): ErodedFilm {
   const { width, height } = bitmap;
   const radius = coreRadiusMm(narrowestStrip) * pixelsPerMm;
@@ -83,7 +83,7 @@ export function erodeFilm(
   const { labels, ...regions } = labelRegions({ width, height, data: wide }, 1, 8);
   const { count, areas, bounds } = regions;
   const opening = countOpening(bitmap);
-  return { bitmap, pixelsPerMm, cores: labels, count, areas, bounds, opening, importance };
+  return { bitmap, pixelsPerMm, cores: labels, count, areas, bounds, opening, saliency };
 }
 
 /** Squared distances are whole numbers; a radius that rounding left just short of one must not let it through. */

@@ -17,8 +17,8 @@ export function isOpenAt({ bitmap }: ErodedFilm, x: number, y: number): boolean 
 }
 
 /** How much the pixel at a place, in px, matters; 1 where all places matter alike. */
-export function importanceAt({ importance }: ErodedFilm, x: number, y: number): number {
-  return importance ? saliencyAt(importance, Math.floor(x), Math.floor(y)) : 1;
+export function importanceAt({ saliency }: ErodedFilm, x: number, y: number): number {
+  return saliency ? saliencyAt(saliency, Math.floor(x), Math.floor(y)) : 1;
 }
 
 /** What a line's own length adds to what it crosses: of lines that cross as much, the shorter one has less. */

@@ -2,7 +2,7 @@ import type { Bitmap } from '../../raster/raster.js';
 import { decimated } from '../../raster/sampled.js';
 import type { ErodedFilm } from './eroded-film.js';
 import type { LineSegment } from './lines.js';
-import { legsAlong, tiesOf, type Leg, type Tie, type TieLimits } from './tie.js';
+import { edgesAlong, tiesOf, type CandidateEdge, type Tie, type TieLimits } from './tie.js';
 
 /** The axis is looked for in steps of so many mm first, and so far from the middle of what is cut; then to the pixel. */
 const STEP_MM = 1;
@@ -116,7 +116,7 @@ export function pairMirroredTies(
       { ...image, weight, pair },
     ];
   });
-  const along = [...alone].flatMap(({ tie }) => legsOnAxis(film, tie, axis));
+  const along = [...alone].flatMap(({ tie }) => edgesOnAxis(film, tie, axis));
   return [...weighed, ...tiesOf(film, distinct(along), limits)];
 }
 
@@ -139,13 +139,13 @@ const UNLIKE = 1.5;
 
 function pairsOf(film: ErodedFilm, ties: readonly Tie[], axis: number, limits: TieLimits): Pair[] {
   const least = leastByParts(ties);
-  const legs = ties.map((tie) =>
-    tie.weight <= NEARLY_BEST * least(tie) ? mirroredLeg(film, tie, axis) : undefined,
+  const edges = ties.map((tie) =>
+    tie.weight <= NEARLY_BEST * least(tie) ? mirroredEdge(film, tie, axis) : undefined,
   );
-  const there = legs.filter((leg) => leg !== undefined);
+  const there = edges.filter((edge) => edge !== undefined);
   const images = tiesOf(film, there, limits).values();
   return ties.map((tie, k) => {
-    const image = legs[k] && images.next().value;
+    const image = edges[k] && images.next().value;
     return { tie, image: image && isAlike(tie, image) ? image : undefined };
   });
 }
@@ -191,41 +191,45 @@ function isLone(tie: Tie, image: Tie, axisMm: number): boolean {
 const FURTHER_MM = 1;
 
 /** The way over the gap that mirrors a tie's, if it leads from one core to another there, too. */
-function mirroredLeg(film: ErodedFilm, { start, end }: Tie, axis: number): Leg | undefined {
+function mirroredEdge(
+  film: ErodedFilm,
+  { start, end }: Tie,
+  axis: number,
+): CandidateEdge | undefined {
   const { pixelsPerMm } = film;
   const length = Math.hypot(end.x - start.x, end.y - start.y) || 1;
   const further = FURTHER_MM / length;
   const [dx, dy] = [further * (end.x - start.x), further * (end.y - start.y)];
-  const legs = legsOn(film, {
+  const edges = edgesOn(film, {
     x0: axis - (start.x - dx) * pixelsPerMm,
     y0: (start.y - dy) * pixelsPerMm,
     x1: axis - (end.x + dx) * pixelsPerMm,
     y1: (end.y + dy) * pixelsPerMm,
   });
-  return legs.length === 1 ? legs[0] : undefined;
+  return edges.length === 1 ? edges[0] : undefined;
 }
 
 /** The ways along the axis from about where a tie begins to about where it ends, if it is steep enough for that. */
-function legsOnAxis(film: ErodedFilm, { start, end }: Tie, axis: number): Leg[] {
+function edgesOnAxis(film: ErodedFilm, { start, end }: Tie, axis: number): CandidateEdge[] {
   const { pixelsPerMm } = film;
   const [top, bottom] = start.y < end.y ? [start, end] : [end, start];
   if (bottom.y - top.y < Math.abs(bottom.x - top.x)) return [];
   const [x0, x1] = [axis / 2, axis / 2];
   const y0 = (top.y - FURTHER_MM) * pixelsPerMm;
-  return legsOn(film, { x0, y0, x1, y1: (bottom.y + FURTHER_MM) * pixelsPerMm });
+  return edgesOn(film, { x0, y0, x1, y1: (bottom.y + FURTHER_MM) * pixelsPerMm });
 }
 
-/** The legs of a line; none of one that leaves the sheet. */
-function legsOn(film: ErodedFilm, line: LineSegment): Leg[] {
+/** The edges of a line; none of one that leaves the sheet. */
+function edgesOn(film: ErodedFilm, line: LineSegment): CandidateEdge[] {
   const { width, height } = film.bitmap;
   const { x0, y0, x1, y1 } = line;
   const leaves =
     Math.min(x0, x1, y0, y1) < 0 || Math.max(x0, x1) >= width || Math.max(y0, y1) >= height;
-  return leaves ? [] : legsAlong(film, line);
+  return leaves ? [] : edgesAlong(film, line);
 }
 
-function distinct(legs: readonly Leg[]): Leg[] {
+function distinct(edges: readonly CandidateEdge[]): CandidateEdge[] {
   return [
-    ...new Map(legs.map((leg) => [`${leg.y0.toFixed(0)} ${leg.y1.toFixed(0)}`, leg])).values(),
+    ...new Map(edges.map((edge) => [`${edge.y0.toFixed(0)} ${edge.y1.toFixed(0)}`, edge])).values(),
   ];
 }

@@ -6,7 +6,7 @@ import {
   segmentIndex,
 } from '../../geometry/segment-index.js';
 import type { ErodedFilm } from './eroded-film.js';
-import { legsAlong, tiesOf, type Leg, type Tie, type TieLimits } from './tie.js';
+import { edgesAlong, tiesOf, type CandidateEdge, type Tie, type TieLimits } from './tie.js';
 
 /** How far the polygon of the film's edge may lie off its curves, in mm: a tenth of a pixel of the raster. */
 const TOLERANCE_MM = 0.01;
@@ -34,18 +34,18 @@ export function straightenOverGaps(
   const found = turns.filter((turn) => turn !== undefined);
   const turned = tiesOf(
     film,
-    found.map(({ leg }) => leg),
+    found.map(({ edge }) => edge),
     limits,
   );
   const settled = new Map(found.map((turn, k) => [turn.tie, settledAs(turn, turned[k])]));
   return ties.map((tie) => settled.get(tie) ?? tie);
 }
 
-/** A tie, the straight way over its gap, and the leg along that. */
+/** A tie, the straight way over its gap, and the edge along that. */
 interface StraightenedTie {
   readonly tie: Tie;
   readonly gap: readonly [Point, Point];
-  readonly leg: Leg;
+  readonly edge: CandidateEdge;
 }
 
 function turnOf(tie: Tie, film: ErodedFilm, edges: SegmentIndex): StraightenedTie | undefined {
@@ -58,13 +58,13 @@ function turnOf(tie: Tie, film: ErodedFilm, edges: SegmentIndex): StraightenedTi
   const before = reach(tie.start, tie.seenFrom);
   const after = reach(tie.end, tie.seenTo);
   const { pixelsPerMm } = film;
-  const leg = legsAlong(film, {
+  const edge = edgesAlong(film, {
     x0: (a.x - before * ux) * pixelsPerMm,
     y0: (a.y - before * uy) * pixelsPerMm,
     x1: (b.x + after * ux) * pixelsPerMm,
     y1: (b.y + after * uy) * pixelsPerMm,
   }).find(({ from, to }) => from === tie.from && to === tie.to);
-  return leg && { tie, gap, leg };
+  return edge && { tie, gap, edge };
 }
 
 function settledAs({ tie, gap: [a, b] }: StraightenedTie, turned: Tie): Tie {

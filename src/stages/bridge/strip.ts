@@ -49,13 +49,13 @@ export function measureStrip(
   { x0, y0, x1, y1 }: LineSegment,
   { bridgeWidthMm, neckWidthMm, radius, narrow }: StripLimits,
 ): MeasuredStrip {
-  const leg = { x0, y0, x1, y1 };
-  const neck = !crossingOf(film, leg) && !isThroughCorner(film, leg);
+  const edge = { x0, y0, x1, y1 };
+  const neck = !crossingOf(film, edge) && !isThroughCorner(film, edge);
   const widthMm = neck ? neckWidthMm : bridgeWidthMm;
   const width = widthMm * film.pixelsPerMm;
   const line = neck
-    ? lengthened(leg, radius + 1, radius + 1)
-    : withSquareEnds(film, leg, width, radius);
+    ? lengthened(edge, radius + 1, radius + 1)
+    : withSquareEnds(film, edge, width, radius);
   const covered = coveredBy(film, line, width);
   const crossing = neck ? undefined : crossingOf(film, line);
   const cost = crossing
@@ -78,7 +78,7 @@ function costOfBridge(
 ): number {
   const width = widthMm * film.pixelsPerMm;
   const slivers = sliversBeside(film, line, crossing, width / 2, narrow);
-  if (!film.importance) {
+  if (!film.saliency) {
     const gap = (crossing.last - crossing.first) * Math.hypot(line.x1 - line.x0, line.y1 - line.y0);
     return gap * widthMm * film.pixelsPerMm + TIDY * (opening + slivers);
   }
@@ -87,8 +87,8 @@ function costOfBridge(
 }
 
 /** What follows a neck crosses no opening: there is no shorter way. */
-function costOfNeck({ importance }: ErodedFilm, { opening, damage }: Covered): number {
-  return importance ? damage + SHORT * opening : TIDY * opening;
+function costOfNeck({ saliency }: ErodedFilm, { opening, damage }: Covered): number {
+  return saliency ? damage + SHORT * opening : TIDY * opening;
 }
 
 /**
@@ -197,7 +197,7 @@ function crossingOf(film: ErodedFilm, line: LineSegment): Stretch | undefined {
   return { first: Math.max(0, first - 0.5) / steps, last: Math.min(steps, last + 0.5) / steps };
 }
 
-/** Whether the film that a leg follows parts on its way: where two openings, or two ends of one, touch by a corner. */
+/** Whether the film that a edge follows parts on its way: where two openings, or two ends of one, touch by a corner. */
 function isThroughCorner(film: ErodedFilm, line: LineSegment): boolean {
   const { x0, y0, x1, y1 } = line;
   const steps = stepsAlong(line);

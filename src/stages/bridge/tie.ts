@@ -37,7 +37,7 @@ export interface Tie {
 export type TieLimits = Pick<Job, 'bridgeWidth' | 'narrowestStrip' | 'narrowestOpening'>;
 
 /** A part of a line: from the last pixel of one core to the first of the next. */
-export interface Leg extends LineSegment {
+export interface CandidateEdge extends LineSegment {
   readonly from: number;
   readonly to: number;
 }
@@ -45,9 +45,12 @@ export interface Leg extends LineSegment {
 /** From look to look along a line, in px: no pixel with more than a corner on the line is stepped over. */
 const STEP_PX = 0.5;
 
-/** The legs of a line: one for each two cores that follow each other on it. */
-export function legsAlong({ bitmap, cores }: ErodedFilm, { x0, y0, x1, y1 }: LineSegment): Leg[] {
-  const legs: Leg[] = [];
+/** The edges of a line: one for each two cores that follow each other on it. */
+export function edgesAlong(
+  { bitmap, cores }: ErodedFilm,
+  { x0, y0, x1, y1 }: LineSegment,
+): CandidateEdge[] {
+  const edges: CandidateEdge[] = [];
   const steps = Math.max(1, Math.ceil(Math.hypot(x1 - x0, y1 - y0) / STEP_PX));
   let from = 0;
   let fromX = x0;
@@ -58,20 +61,24 @@ export function legsAlong({ bitmap, cores }: ErodedFilm, { x0, y0, x1, y1 }: Lin
     const core = cores[Math.floor(y) * bitmap.width + Math.floor(x)];
     if (core === 0) continue;
     if (from !== 0 && core !== from) {
-      legs.push({ from, to: core, x0: fromX, y0: fromY, x1: x, y1: y });
+      edges.push({ from, to: core, x0: fromX, y0: fromY, x1: x, y1: y });
     }
     from = core;
     fromX = x;
     fromY = y;
   }
-  return legs;
+  return edges;
 }
 
 /** A strip that follows a neck of film only makes it as wide as it must be, and a little: no bridge is seen. */
 const NECK_SLACK_MM = 0.2;
 
-/** The ties that legs make: their ends moved into the film so that they hold, and what they cost. */
-export function tiesOf(film: ErodedFilm, legs: readonly Leg[], limits: TieLimits): Tie[] {
+/** The ties that edges make: their ends moved into the film so that they hold, and what they cost. */
+export function tiesOf(
+  film: ErodedFilm,
+  edges: readonly CandidateEdge[],
+  limits: TieLimits,
+): Tie[] {
   const { pixelsPerMm } = film;
   const { bridgeWidth, narrowestStrip, narrowestOpening } = limits;
   const widths = {
@@ -80,9 +87,9 @@ export function tiesOf(film: ErodedFilm, legs: readonly Leg[], limits: TieLimits
     radius: coreRadiusMm(narrowestStrip) * pixelsPerMm,
     narrow: 2 * coreRadiusMm(narrowestOpening) * pixelsPerMm,
   };
-  return legs.map((leg) => {
-    const measured = inMm(measureStrip(film, leg, widths), pixelsPerMm);
-    return { from: leg.from, to: leg.to, ...measured, origin: 'proposed' };
+  return edges.map((edge) => {
+    const measured = inMm(measureStrip(film, edge, widths), pixelsPerMm);
+    return { from: edge.from, to: edge.to, ...measured, origin: 'proposed' };
   });
 }
 

@@ -4,7 +4,7 @@ import { findTongues, type Tongue } from '../../raster/tongues.js';
 import { candidateTies } from './candidates.js';
 import type { ErodedFilm } from './eroded-film.js';
 import { spacingOf } from './spacing.js';
-import type { Leg, Tie } from './tie.js';
+import type { CandidateEdge, Tie } from './tie.js';
 
 /** A tongue is tied by nothing longer than this share of its length: it would show more than it holds. */
 const LONGEST_SHARE = 1 / 3;
@@ -30,7 +30,7 @@ export function tongueTies(
   return findTongues(film.bitmap, film.pixelsPerMm, settings.tongueFrom).map((tongue) =>
     withTipApart(film, tongue, (apart, tip) => {
       const mostMm = LONGEST_SHARE * tongue.lengthMm;
-      const isAtTip = ({ from, to }: Leg): boolean => from === tip || to === tip;
+      const isAtTip = ({ from, to }: CandidateEdge): boolean => from === tip || to === tip;
       return candidateTies(apart, settings, boxRound(apart, tip, mostMm), isAtTip)
         .filter(({ neck }) => !neck)
         .filter(({ seenFrom: a, seenTo: b }) => Math.hypot(b.x - a.x, b.y - a.y) <= mostMm)

@@ -30,12 +30,12 @@ export interface Eased {
 type EaseSettings = Pick<Job, 'tightestTurn' | 'narrowestStrip' | 'narrowestOpening'>;
 
 /**
- * How far an eased outline may lie off the traced one, in mm, at the stations: leaves a little of 0.25 mm, two and a
+ * How far an eased outline may lie off the traced one, in mm, at the samples: leaves a little of 0.25 mm, two and a
  * half pixels of the raster, for what lies between them.
  */
 const MOST_OFF_MM = 0.225;
 /**
- * From station to station, in mm: finer than any turn that a tip can follow; and the fewest points that corners of a
+ * From sample to sample, in mm: finer than any turn that a tip can follow; and the fewest points that corners of a
  * small outline are looked for on.
  */
 const STEP_MM = 0.25;
@@ -91,10 +91,10 @@ export function ease(
   const about = { bitmap, pixelsPerMm, narrowestStrip, narrowestOpening, frame };
   const chains = outlinesOf(traced).map((outline) => chainOf(outline, cornerStepMm, FEWEST_POINTS));
   const corners = heuristics.cornersWithClearance(chains.map(heuristics.trueCorners), about);
-  const stations = chains.map((chain, k) => sampleByArcLength(chain, corners[k], STEP_MM));
-  const rooms = stations.map((each) => measureClearance(each, about, MOST_OFF_MM));
-  const eased = stations.map((each, k) =>
-    easeOutline(each, rooms[k], job.tightestTurn, heuristics),
+  const samples = chains.map((chain, k) => sampleByArcLength(chain, corners[k], STEP_MM));
+  const clearances = samples.map((each) => measureClearance(each, about, MOST_OFF_MM));
+  const eased = samples.map((each, k) =>
+    easeOutline(each, clearances[k], job.tightestTurn, heuristics),
   );
   const outlines = eased
     .map(({ outline }) => heuristics.clampedToFrame(outline, frame))
@@ -124,13 +124,13 @@ function assemble({ shapes }: Traced, outlines: readonly Outline[]): Shape[] {
 }
 
 function easeOutline(
-  stations: ArcLengthSamples,
-  room: Clearance,
+  samples: ArcLengthSamples,
+  clearance: Clearance,
   tightestMm: number,
   { smoothCurvature, roundTrip }: EaseHeuristics,
 ): EasedOutline {
-  const bent = smoothCurvature(stations, room, tightestMm * WIDER);
-  const choose = curveFitter(stations, room, bent, tightestMm);
+  const bent = smoothCurvature(samples, clearance, tightestMm * WIDER);
+  const choose = curveFitter(samples, clearance, bent, tightestMm);
   const n = bent.x.length;
   const ends = [...bent.corner.keys()].filter((i) => bent.corner[i]);
   if (ends.length === 0) return closeUp([roundTrip(choose, n)]);
