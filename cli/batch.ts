@@ -24,6 +24,7 @@ import { painter, progressOn, type Output, type Paint } from './terminal.js';
 import { tell } from './trouble.js';
 import { version } from './version.js';
 
+/** Far more than a table computer has cores; each thread takes some 100 MB. */
 const MOST_THREADS = 64;
 /** Threads that write see each file through to the disk before they stop. */
 const PATIENCE_MS = 1_500;
@@ -185,6 +186,7 @@ function endText({ rows, gone, summary, isRenamed, stopped }: Batch, total: numb
   return `${made}${left}Summary: ${summary.map(near).join(', ')}${renamed}\n`;
 }
 
+/** Lines of stencils whose pictures are gone; beyond that they are counted. */
 const MOST_GONE = 8;
 
 function goneText(gone: readonly Gone[]): string {

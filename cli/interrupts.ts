@@ -9,6 +9,7 @@ import { Stopped } from '../src/index.js';
 const SIGNALS = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
 type Signal = (typeof SIGNALS)[number];
 
+/** What is being written has this long to be taken back, so that Ctrl-C ends within a second. */
 const PATIENCE_MS = 800;
 
 let stoppables = 0;

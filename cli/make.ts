@@ -1,5 +1,6 @@
 import { basename, extname, resolve } from 'node:path';
 import {
+  LARGEST_MM,
   didYouMean,
   keptInWords,
   makeFor,
@@ -57,7 +58,6 @@ interface Plan {
 }
 
 const ALL = 'all';
-const LARGEST_MM = 1000;
 
 /** `stencilwright make PICTURE…` */
 export const make: Command = {

@@ -1,4 +1,5 @@
 import {
+  MM_PER_INCH,
   outputNames,
   settings,
   spelt,
@@ -96,7 +97,16 @@ const NUMBER = /^([+-]?\d*[.,]?\d+)\s*(\D[^\s]*)?$/;
 const FACTORS: Readonly<
   Record<Extract<Setting, { kind: 'number' }>['unit'], Readonly<Record<string, number>>>
 > = {
-  mm: { mm: 1, cm: 10, in: 25.4, inch: 25.4, inches: 25.4, '"': 25.4, '″': 25.4, '”': 25.4 },
+  mm: {
+    mm: 1,
+    cm: 10,
+    in: MM_PER_INCH,
+    inch: MM_PER_INCH,
+    inches: MM_PER_INCH,
+    '"': MM_PER_INCH,
+    '″': MM_PER_INCH,
+    '”': MM_PER_INCH,
+  },
   'mm²': { 'mm²': 1, mm2: 1, 'cm²': 100, cm2: 100, 'in²': 645.16, in2: 645.16 },
   '%': { '%': 1 },
   'mm/min': { 'mm/min': 1, 'cm/min': 10, 'in/min': 25.4 },

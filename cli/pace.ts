@@ -1,5 +1,6 @@
 import { counted } from '../src/index.js';
 
+/** In milliseconds. */
 const MINUTE_MS = 60_000;
 
 /** How fast a batch goes. What stood there from before is counted as done, but tells nothing about the rate. */

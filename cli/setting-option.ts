@@ -46,6 +46,7 @@ function settingOption(name: string, setting: Setting): Option {
   };
 }
 
+/** Characters of an example that fit behind its option in the left column of the help. */
 const MOST_SHOWN = 15;
 
 /** Whether a text is too long to stand behind its option. */

@@ -37,9 +37,12 @@ import {
 import { noteLines } from './summary.js';
 import { painter, progressOn, type Output, type Paint, type Stream } from './terminal.js';
 
-const DEFAULT_NAME = 'film';
+/** Film for stencils is sold in sheets of this size; the gap is for a pair of scissors. Common practice, no source. */
 const DEFAULT_FILM = '9x12in';
 const DEFAULT_GAP_MM = 3;
+const DEFAULT_NAME = 'film';
+
+/** What is more was a slip of the hand: two fingers' breadth, and more copies than a life has cards. */
 const MOST_GAP_MM = 50;
 const MOST_COPIES = 500;
 

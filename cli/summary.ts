@@ -3,6 +3,7 @@ import { counted, visible, type Finding, type Made } from '../src/index.js';
 import { inOptions } from './options.js';
 import { columnsOf, painter, wrap, type Paint, type Stream } from './terminal.js';
 
+/** Columns of the headings at the left: the longest, "Likeness", and room beside it. */
 const LEFT = 11;
 /** Findings of one stencil that are told in full; the report has them all. */
 const MOST_TOLD = 8;

@@ -21,6 +21,7 @@ import { nameOption, outDirOf, outOption, unshown } from './options.js';
 import { noteLines } from './summary.js';
 import { painter, progressOn, type Output, type Paint } from './terminal.js';
 
+/** Columns of the options at the left: the longest tone with its settings fits. */
 const OPTION_COLUMNS = 40;
 
 /** `stencilwright tones PICTURE` */

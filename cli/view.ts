@@ -7,6 +7,7 @@ import { localeOf } from './make.js';
 import { commandLine } from './options.js';
 import type { Output, Stream } from './terminal.js';
 
+/** Of no known service (IANA has none for it, from memory); the next free one is taken where it is in use. */
 const DEFAULT_PORT = 4244;
 const DEFAULT_HOST = '127.0.0.1';
 

@@ -9,6 +9,8 @@ export type {
   Row,
 } from './makings/batch/batch.js';
 export {
+  LARGEST_MM,
+  MM_PER_INCH,
   namedCards,
   parseCard,
   type NamedCard,

@@ -65,7 +65,7 @@ const SIDE = new RegExp(`^(\\d+(?:\\.\\d+)?)\\s*${UNIT}$`);
  * A card's sides, in mm: from what a margin leaves a motif on, to what is cut at a table. Common practice, no source.
  */
 const SMALLEST_MM = 20;
-const LARGEST_MM = 1000;
+export const LARGEST_MM = 1000;
 
 const MM_PER_UNIT: Readonly<Record<string, number>> = {
   in: MM_PER_INCH,
