@@ -4,6 +4,7 @@ import { defineConfig } from 'vitest/config';
 export default defineConfig({
   test: {
     include: ['test/{raster,geometry,stages}/**/*.test.ts'],
+    exclude: ['test/stages/ablation.test.ts'],
     setupFiles: [
       'test/support/same-every-time.ts',
       'test/support/equal-arrays.ts',

@@ -16,18 +16,15 @@ const bin = (name) => join(home, 'node_modules', '.bin', name);
 // Its types are checked below; test/package.test.ts packs what it built.
 const build = ['build', 'npm', ['run', '--silent', 'build:unchecked']];
 
-/** What was in order once, and has not changed, is not looked at again. */
-const prettierCache = [
-  '--cache',
-  '--cache-strategy=content',
-  '--cache-location=node_modules/.cache/prettier',
-];
-
 const checks = [
-  ['formatting', bin('prettier'), ['--check', '--log-level', 'warn', ...prettierCache, '.']],
+  [
+    'formatting',
+    bin('prettier'),
+    ['--check', '--cache', '--cache-strategy', 'content', '--log-level', 'warn', '.'],
+  ],
   ['lint', process.execPath, [join(home, 'test/lint.mjs')]],
-  ['types', bin('tsc'), ['-p', 'tsconfig.json', '--noEmit']],
-  ['types of the page', bin('tsc'), ['-p', 'server/page/tsconfig.json', '--noEmit']],
+  ['types', bin('tsc'), typesOf('tsconfig.json', 'all')],
+  ['types of the page', bin('tsc'), typesOf('server/page/tsconfig.json', 'page')],
   ['unused code', bin('knip'), ['--no-progress']],
 ];
 
@@ -41,6 +38,12 @@ await Promise.all([...checks.map(runCheck), runCheck(build).then(runTests)]);
 rmSync(scratch, { recursive: true, force: true });
 console.log(`${passed} passed, ${failed} failed`);
 process.exitCode = failed === 0 ? 0 : 1;
+
+/** What has not changed, and rests on nothing that has, is not looked at again. */
+function typesOf(project, name) {
+  const known = join(home, `node_modules/.cache/tsc/${name}.tsbuildinfo`);
+  return ['-p', project, '--noEmit', '--incremental', '--tsBuildInfoFile', known];
+}
 
 async function runCheck([name, command, args]) {
   const { ok, output, seconds } = await run(command, args);

@@ -4,8 +4,16 @@ export interface Suite {
   readonly exclude?: string[];
 }
 
-/** What is tested on whole pictures, in the folders whose other tests need none. */
-const WHOLE_PICTURES = ['stages/ablation', 'stages/repeat', 'stages/strands', 'stages/tone', 'disk/stencil-file']; // prettier-ignore
+/** What takes whole pictures or a compiler, in folders whose other tests need neither. */
+const HEAVY = [
+  'disk/stencil-file',
+  'kernels/kernels',
+  'stages/ablation',
+  'stages/read',
+  'stages/repeat',
+  'stages/strands',
+  'stages/tone',
+];
 
 /**
  * The tests by what they need, each suite for itself by `npm run test:NAME`. `npm test` runs all, and what is in no
@@ -18,7 +26,7 @@ export const suites: Readonly<Record<string, Suite>> = {
       'test/{disk,geometry,graphs,kernels,raster,settings,stages}/*.test.ts',
       'test/server/page/*.test.ts',
     ],
-    exclude: WHOLE_PICTURES.map((name) => `test/${name}.test.ts`),
+    exclude: HEAVY.map((name) => `test/${name}.test.ts`),
   },
   /** Against what others publish: libraries, renderers, standards, pictures whose truth is known. */
   oracle: { include: ['test/oracle/*.test.ts'] },
