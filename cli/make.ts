@@ -24,9 +24,9 @@ import {
   type Made,
   type MakeOptions,
   type OutputName,
-  type Shelf,
+  type ResultFolder,
   type Subject,
-  type Wish,
+  type FolderRequest,
 } from '../src/index.js';
 import { textOf, wordsOf, type Command, type CommandArguments } from './command.js';
 import { stoppable } from './interrupts.js';
@@ -157,7 +157,7 @@ async function makeOne(order: MakeRequest, plan: Plan, drawing: Drawing): Promis
 async function wishFor(
   { picture, isChosen, name, reserved }: MakeRequest,
   plan: Plan,
-): Promise<Wish> {
+): Promise<FolderRequest> {
   const layer = plan.layers?.place;
   if (!layer) return { name, isChosen, reserved, of: await pictureAt(picture) };
   const of = await pictureAt(picture, `layer ${layer.number} of ${layer.count}`);
@@ -176,7 +176,7 @@ function setName(picture: string, told: LayersTold | undefined): string {
 }
 
 function makeAt(
-  { name, earlier }: Shelf,
+  { name, earlier }: ResultFolder,
   { picture, of, plan, drawing }: { picture: string; of: Subject; plan: Plan; drawing: Drawing },
   say: (text: string) => void,
 ): Promise<Made> {
@@ -211,8 +211,8 @@ function makeAt(
 
 /** What a person should know of where the files went. */
 export function notesOf(
-  { name, of }: Wish,
-  { earlier, taken }: Shelf,
+  { name, of }: FolderRequest,
+  { earlier, taken }: ResultFolder,
   asked: readonly OutputName[],
 ): string[] {
   const more =

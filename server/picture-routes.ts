@@ -217,7 +217,9 @@ function filesRoute(app: FastifyInstance, { workerPool, pictures, locale }: Rout
   );
 }
 
+/** Media types by the ending of a file, as IANA has them. */
 const TYPES: Readonly<Record<string, string>> = {
+  dxf: 'image/vnd.dxf',
   json: 'application/json',
   pdf: 'application/pdf',
   png: 'image/png',

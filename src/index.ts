@@ -90,9 +90,9 @@ export {
   type MakeOptions,
   usualOutputs,
   type OutputName,
-  type Shelf,
+  type ResultFolder,
   type Subject,
-  type Wish,
+  type FolderRequest,
 } from './makings/stencil.js';
 export {
   createPipeline,

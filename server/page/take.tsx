@@ -1,18 +1,20 @@
 import { useState } from 'preact/hooks';
+import type { OutputName } from '../../src/index.js';
 import type { State, PageState } from './work.js';
 
-const FILES = [
-  ['template', 'Template to print (PDF)'],
-  ['plan', 'Plan of cutting (PDF)'],
-  ['stencil', 'Cut lines (SVG)'],
-  ['preview', 'Preview (PNG)'],
-  ['mirrored', 'Mirrored template (PDF)'],
-  ['masks', 'Masks: the pieces that drop out'],
-  ['dxf', 'Cut lines (DXF)'],
-  ['png', 'Cut areas (PNG)'],
-  ['report', 'Report (JSON)'],
-  ['job', 'Job file: these settings'],
-] as const;
+/** What each file is called here; a new output has to have its words. */
+const LABELS: Readonly<Record<OutputName | 'job', string>> = {
+  template: 'Template to print (PDF)',
+  plan: 'Plan of cutting (PDF)',
+  stencil: 'Cut lines (SVG)',
+  preview: 'Preview (PNG)',
+  mirrored: 'Mirrored template (PDF)',
+  masks: 'Masks: the pieces that drop out',
+  dxf: 'Cut lines (DXF)',
+  png: 'Cut areas (PNG)',
+  report: 'Report (JSON)',
+  job: 'Job file: these settings',
+};
 
 /** The result, to take away. */
 export function Take({ work, state }: { work: PageState; state: State }) {
@@ -35,7 +37,7 @@ export function Take({ work, state }: { work: PageState; state: State }) {
       <details>
         <summary>One file alone</summary>
         <ul class="files">
-          {FILES.map(([which, label]) => (
+          {Object.entries(LABELS).map(([which, label]) => (
             <li key={which}>
               <button
                 class="link"

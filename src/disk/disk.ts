@@ -1,7 +1,7 @@
 import type * as disk from 'node:fs/promises';
 
 /** One file of a result. */
-export interface SheetFile {
+export interface ResultFile {
   readonly name: string;
   readonly bytes: Uint8Array | string;
 }

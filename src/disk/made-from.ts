@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto';
 import * as disk from 'node:fs/promises';
 import { join } from 'node:path';
 import { codeOf } from './disk.js';
-import { mayBeOne } from './looks.js';
+import { mayBeOne } from '../raster/perceptual-hash.js';
 
 /** One file of a result, as it was written. */
 export interface FileMark {
@@ -19,7 +19,7 @@ export interface Subject {
   readonly picture?: string;
   /** Of the picture file's bytes, in hexadecimal (FIPS 180-4). */
   readonly sha256?: string;
-  /** What the picture looks like at a glance; see `looksOf`. None until it has been read. */
+  /** What the picture looks like at a glance; see `blockMeanHash`. None until it has been read. */
   readonly looks?: string;
   /** The stencils that were laid on sheets, each named once. */
   readonly stencils?: readonly string[];

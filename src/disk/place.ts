@@ -12,10 +12,10 @@ import {
   type Subject,
 } from './made-from.js';
 import { isClutter, type Kept } from './settle.js';
-import { attempt, checkName, ifThere, mayReplace, type SheetFile } from './write.js';
+import { attempt, checkName, ifThere, mayReplace, type ResultFile } from './write.js';
 
 /** Where a result wants to go. */
-export interface Wish {
+export interface FolderRequest {
   /** The folder's name, without a path. */
   readonly name: string;
   /** The name is a person's own word: where it is taken she is asked for another one. */
@@ -26,7 +26,7 @@ export interface Wish {
 }
 
 /** Where a result goes. */
-export interface Shelf {
+export interface ResultFolder {
   readonly name: string;
   /** The earlier result of the same that it replaces. */
   readonly earlier?: MadeFrom;
@@ -47,7 +47,7 @@ export function nameKey(name: string): string {
  *
  * @throws Problem when the name can't be a folder's, or was chosen and is another's
  */
-export async function placeFor(outDir: string, wish: Wish): Promise<Shelf> {
+export async function placeFor(outDir: string, wish: FolderRequest): Promise<ResultFolder> {
   checkName(wish.name);
   return attempt(outDir, async () => {
     await clearLeftovers(outDir, wish.name);
@@ -55,10 +55,10 @@ export async function placeFor(outDir: string, wish: Wish): Promise<Shelf> {
   });
 }
 
-async function findPlace(outDir: string, wish: Wish, passed?: string): Promise<Shelf> {
+async function findPlace(outDir: string, wish: FolderRequest, passed?: string): Promise<ResultFolder> {
   const { name, isChosen = false, of, reserved = new Set() } = wish;
-  let free: Shelf | undefined;
-  let alike: (Shelf & { readonly earlier: MadeFrom }) | undefined;
+  let free: ResultFolder | undefined;
+  let alike: (ResultFolder & { readonly earlier: MadeFrom }) | undefined;
   let taken: string | undefined;
   for (let count = 1; ; count++) {
     const candidate = count === 1 ? name : `${name}-${count}`;
@@ -83,7 +83,7 @@ async function findPlace(outDir: string, wish: Wish, passed?: string): Promise<S
     }
     // Numbers are given one after the other: beyond the first that is missing there is none.
     const isLast = isChosen || (count > 1 && found.kind === 'nothing');
-    if (isLast && (alike ?? free)) return (alike ?? free) as Shelf;
+    if (isLast && (alike ?? free)) return (alike ?? free) as ResultFolder;
   }
 }
 
@@ -130,7 +130,7 @@ function isOfResult(name: string): boolean {
 /** Something made under a name, and its files as they are to be written. */
 interface MadeSo<T> {
   readonly made: T;
-  readonly files: readonly SheetFile[];
+  readonly files: readonly ResultFile[];
 }
 
 /**
@@ -142,9 +142,9 @@ interface MadeSo<T> {
  */
 export async function makeInPlace<T>(
   outDir: string,
-  wish: Wish,
-  make: (place: Shelf) => Promise<MadeSo<T>>,
-): Promise<{ readonly made: T; readonly place: Shelf }> {
+  wish: FolderRequest,
+  make: (place: ResultFolder) => Promise<MadeSo<T>>,
+): Promise<{ readonly made: T; readonly place: ResultFolder }> {
   const place = await placeFor(outDir, wish);
   const { made, files } = await make(place);
   if (await isFor(place, join(outDir, place.name), files)) return { made, place };
@@ -155,9 +155,9 @@ export async function makeInPlace<T>(
 }
 
 async function isFor(
-  { earlier, isUnsure }: Shelf,
+  { earlier, isUnsure }: ResultFolder,
   folder: string,
-  files: readonly SheetFile[],
+  files: readonly ResultFile[],
 ): Promise<boolean> {
   const record = recordAmong(files);
   if (earlier && record) return isSame(earlier, record);

@@ -2,7 +2,7 @@ import * as disk from 'node:fs/promises';
 import { durableDisk } from './durable.js';
 import { clearLeftovers } from './leftovers.js';
 import type { Kept } from './settle.js';
-import { attempt, writeStencil, type Disk, type SheetFile } from './write.js';
+import { attempt, writeStencil, type Disk, type ResultFile } from './write.js';
 
 /** Tells that a work is wanted no more; an `AbortSignal` is one. */
 export interface StopSign {
@@ -54,7 +54,7 @@ export function diskFor({ durably = false, signal }: Writing): Disk {
 export async function writeResult(
   outDir: string,
   name: string,
-  files: readonly SheetFile[],
+  files: readonly ResultFile[],
   how: Writing = {},
 ): Promise<string> {
   await attempt(outDir, () => clearLeftovers(outDir));

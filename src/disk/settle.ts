@@ -1,5 +1,5 @@
 import { dirname, extname, join } from 'node:path';
-import { codeOf, ifThere, type Disk, type SheetFile } from './disk.js';
+import { codeOf, ifThere, type Disk, type ResultFile } from './disk.js';
 import { readRecord, RECORDS, sha256, type MadeFrom } from './made-from.js';
 
 /** A file that a person had changed, and what it is called beside the new one. */
@@ -34,7 +34,7 @@ export function isClutter(name: string): boolean {
  */
 export async function standsFor(
   folder: string,
-  files: readonly SheetFile[],
+  files: readonly ResultFile[],
   fs: Disk,
 ): Promise<string | undefined> {
   const entries = (await fs.readdir(folder, { withFileTypes: true })).filter(

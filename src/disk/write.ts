@@ -1,12 +1,12 @@
 import * as disk from 'node:fs/promises';
 import { dirname, join, resolve } from 'node:path';
 import { Problem } from '../settings/problem.js';
-import { codeOf, ifThere, type Disk, type SheetFile } from './disk.js';
+import { codeOf, ifThere, type Disk, type ResultFile } from './disk.js';
 import { hiddenName } from './hidden.js';
 import { isSame, readRecord, recordAmong, subjectInWords } from './made-from.js';
 import { settle, standsFor, type Kept } from './settle.js';
 
-export { ifThere, type Disk, type SheetFile } from './disk.js';
+export { ifThere, type Disk, type ResultFile } from './disk.js';
 
 /**
  * Writes a result as the folder `outDir`/`name`, whole or not at all: into a hidden folder beside it, which is
@@ -22,7 +22,7 @@ export { ifThere, type Disk, type SheetFile } from './disk.js';
 export async function writeStencil(
   outDir: string,
   name: string,
-  files: readonly SheetFile[],
+  files: readonly ResultFile[],
   fs: Disk = disk,
   onKept?: (kept: Kept) => void,
 ): Promise<string> {
@@ -54,7 +54,7 @@ export async function openFolder(outDir: string, fs: Disk = disk): Promise<void>
  *
  * @throws Problem when it can't be written
  */
-export async function writeWhole(outDir: string, file: SheetFile, fs: Disk = disk): Promise<void> {
+export async function writeWhole(outDir: string, file: ResultFile, fs: Disk = disk): Promise<void> {
   const target = join(outDir, file.name);
   const partial = join(outDir, hiddenName(file.name, 'partial'));
   await attempt(target, async () => {
@@ -114,7 +114,7 @@ export function checkName(name: string): void {
 /** Whether something stands at the target that is to be replaced. */
 async function checkTarget(
   target: string,
-  files: readonly SheetFile[],
+  files: readonly ResultFile[],
   fs: Disk,
 ): Promise<boolean> {
   const found = await attempt(target, () => ifThere(() => fs.lstat(target)));
@@ -148,7 +148,7 @@ async function checkTarget(
 /** Whether a folder may be replaced by these files; see `writeStencil`. */
 export async function mayReplace(
   target: string,
-  files: readonly SheetFile[],
+  files: readonly ResultFile[],
   fs: Disk = disk,
 ): Promise<boolean> {
   try {
@@ -163,7 +163,7 @@ export async function mayReplace(
 async function writeAndSwap(
   outDir: string,
   name: string,
-  files: readonly SheetFile[],
+  files: readonly ResultFile[],
   replaces: boolean,
   fs: Disk,
 ): Promise<readonly Kept[]> {

@@ -65,7 +65,7 @@ const STAIR_PX = 2;
  * Along so many samples, if the traced outline is as straight as this, it stays so: a straight edge that bows is
  * seen at once.
  */
-const STRAIGHT_STATIONS = 28;
+const STRAIGHT_SAMPLES = 28;
 const STRAIGHT_MM = 0.02;
 
 /**
@@ -106,7 +106,7 @@ export function measureClearance(
     film[i] = Math.min(half(across / pixelsPerMm, narrowestStrip), withinFrame);
     opening[i] = half(back / pixelsPerMm, narrowestOpening);
   }
-  if (n >= 2 * STRAIGHT_STATIONS) keepStraights(samples, { film, opening });
+  if (n >= 2 * STRAIGHT_SAMPLES) keepStraights(samples, { film, opening });
   return { film, opening };
 }
 
@@ -146,7 +146,7 @@ function keepStraights(samples: ArcLengthSamples, { film, opening }: Clearance):
   const n = film.length;
   for (let i = 0; i < n; i++) {
     if (!isStraightFrom(i, samples)) continue;
-    for (let k = 0; k <= STRAIGHT_STATIONS; k++) {
+    for (let k = 0; k <= STRAIGHT_SAMPLES; k++) {
       const j = (i + k) % n;
       film[j] = Math.min(film[j], LEAST_MM);
       opening[j] = Math.min(opening[j], LEAST_MM);
@@ -156,11 +156,11 @@ function keepStraights(samples: ArcLengthSamples, { film, opening }: Clearance):
 
 function isStraightFrom(i: number, { x, y, corner }: ArcLengthSamples): boolean {
   const n = x.length;
-  const end = (i + STRAIGHT_STATIONS) % n;
+  const end = (i + STRAIGHT_SAMPLES) % n;
   const dx = x[end] - x[i];
   const dy = y[end] - y[i];
   const most = STRAIGHT_MM * Math.hypot(dx, dy);
-  for (let k = 1; k < STRAIGHT_STATIONS; k++) {
+  for (let k = 1; k < STRAIGHT_SAMPLES; k++) {
     const j = (i + k) % n;
     if (corner[j] || Math.abs(dx * (y[j] - y[i]) - dy * (x[j] - x[i])) > most) return false;
   }

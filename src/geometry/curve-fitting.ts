@@ -44,7 +44,7 @@ export function curveFitter(
   const n = bent.x.length;
   const most = kernels.mostPoints(n);
   const [values, joints, cost, from, cubics, kind, offMm, rows] = kernelArrays(
-    [Float64Array, kernels.STATION_VALUES * n],
+    [Float64Array, kernels.SAMPLE_VALUES * n],
     [Int32Array, most],
     [Float64Array, most],
     [Int32Array, most],

@@ -139,7 +139,7 @@ export const BROKEN = constant('BROKEN');
  * best way to each joint is its cost, where its last curve comes from, and that curve.
  *
  * @param n how many samples the outline has
- * @param samples `STATION_VALUES` rows of `n`: the bent places' x and y, the traced ones', their normals', the room on both sides
+ * @param samples `SAMPLE_VALUES` rows of `n`: the bent places' x and y, the traced ones', their normals', the room on both sides
  * @param start,steps the stretch's first sample, and how many steps it is to its last; they go round
  * @param corners whether its ends are corners
  * @param tightestMm the least radius of a bend
@@ -191,7 +191,7 @@ export function mostPoints(n: number): number {
 }
 
 /** How many values of a sample curves are chosen by: from `x` to `opening`, in the order above. */
-export const STATION_VALUES = constant('STATION_VALUES');
+export const SAMPLE_VALUES = constant('SAMPLE_VALUES');
 
 /** More than any column of a raster is long, in px. */
 export const FAR = constant('FAR');

@@ -4,15 +4,15 @@ import type { Shape } from '../geometry/shape.js';
 import { sheetOf, type Job } from '../settings/job.js';
 import type { LayerPlace, LayersJob } from '../settings/layer-settings.js';
 import { makeStencil, subjectOf, type Made, type MakeOptions } from './stencil.js';
-import { looksOf } from '../disk/looks.js';
+import { blockMeanHash } from '../raster/perceptual-hash.js';
 import { openLayers, type LayerGround } from '../pipeline/pipeline.js';
 import { namingThe, Problem } from '../settings/problem.js';
 import { registerPlaces, registerSide } from '../settings/register-marks.js';
-import { layersPng } from '../output/png/layers-preview.js';
+import { layersPng } from '../output/images/layers-preview.js';
 import { layersJson } from '../output/report/layers-report.js';
 import { marksOf, type Subject } from '../disk/made-from.js';
 import { writeResult, type Writing } from '../disk/result.js';
-import type { SheetFile } from '../disk/write.js';
+import type { ResultFile } from '../disk/write.js';
 
 /** One layer: a whole stencil, and its place among the others. */
 export interface Layer {
@@ -201,7 +201,7 @@ async function assemble(
     set: { count, levels, laid, overlap, paints },
     madeFrom: {
       ...of,
-      looks: looksOf(gray, frame),
+      looks: blockMeanHash(gray, frame),
       files: marksOf([...inFolders(layers), ['preview.png', preview]]),
     },
   });
@@ -220,7 +220,7 @@ function inFolders(layers: readonly Layer[]): [string, string | Uint8Array][] {
 }
 
 /** All files of a set, by their ways from its folder. */
-export function filesOfLayers({ layers, files }: LayersMade): readonly SheetFile[] {
+export function filesOfLayers({ layers, files }: LayersMade): readonly ResultFile[] {
   return [...inFolders(layers), ...files].map(([name, bytes]) => ({ name, bytes }));
 }
 

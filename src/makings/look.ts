@@ -6,7 +6,7 @@ import type {
   Sketch,
   Sketched,
   AdviceValues,
-} from '../output/png/screen.js';
+} from '../output/screen.js';
 
 export type { Advised, Screen, Sketch };
 
@@ -32,7 +32,7 @@ export async function showPicture(
   longest: number,
   mostPixels: number,
 ): Promise<PictureLook> {
-  const { copyJpeg } = await import('../output/png/copy.js');
+  const { copyJpeg } = await import('../output/images/copy.js');
   const copy = await readCopy(bytes, longest, mostPixels);
   const { width, height, source } = copy;
   return { jpeg: await copyJpeg(copy), width, height, source };
@@ -59,18 +59,18 @@ export const stagesToAdvise = ['advice', 'check'] as const;
 
 /** What a screen shows of a run: pictures of its stages, paths in mm, findings. */
 export async function showStencil(values: Screened): Promise<Screen> {
-  const { screenOf } = await import('../output/png/screen.js');
+  const { screenOf } = await import('../output/screen.js');
   return screenOf(values);
 }
 
 /** What is told of a stencil once somebody has looked for what would help. */
 export async function tellAdvice(values: AdviceValues): Promise<Advised> {
-  const { advisedOf } = await import('../output/png/screen.js');
+  const { advisedOf } = await import('../output/screen.js');
   return advisedOf(values);
 }
 
 /** What a screen shows of a run that went as far as its bridges. */
 export async function showSketch(values: Sketched): Promise<Sketch> {
-  const { sketchOf } = await import('../output/png/screen.js');
+  const { sketchOf } = await import('../output/screen.js');
   return sketchOf(values);
 }

@@ -15,18 +15,18 @@ import {
 } from '../pipeline/pipeline.js';
 import { namingThe } from '../settings/problem.js';
 import {
-  drawSheets,
+  drawOutputs,
   isUsual,
-  sheetFiles,
-  sheetNames,
-  type SheetName,
+  outputFiles,
+  drawnOutputs,
+  type DrawnOutput,
   type Draw,
   type Files,
   type DrawingInput,
 } from '../output/outputs.js';
 import { marksOf, sha256, type MadeFrom, type Subject } from '../disk/made-from.js';
-import { looksOf } from '../disk/looks.js';
-import { makeInPlace, type Shelf, type Wish } from '../disk/place.js';
+import { blockMeanHash } from '../raster/perceptual-hash.js';
+import { makeInPlace, type ResultFolder, type FolderRequest } from '../disk/place.js';
 import { reportJson, reportOn } from '../output/report/report.js';
 import { figuresIn, type Figures, type StoredReport } from '../output/report/row.js';
 import { writeResult, type Writing } from '../disk/result.js';
@@ -38,20 +38,20 @@ export {
   makeInPlace,
   nameKey,
   takenInWords,
-  type Shelf,
-  type Wish,
+  type ResultFolder,
+  type FolderRequest,
 } from '../disk/place.js';
 export { Stopped } from '../disk/result.js';
 export type { Kept } from '../disk/settle.js';
 
 /** What can be written of a stencil. The report always is. */
-export const outputNames: readonly OutputName[] = [...sheetNames, 'report'];
+export const outputNames: readonly OutputName[] = [...drawnOutputs, 'report'];
 
-export type OutputName = SheetName | 'report';
+export type OutputName = DrawnOutput | 'report';
 
 /** What is written when nobody says otherwise; the rest is for the few who want it. */
 export const usualOutputs: readonly OutputName[] = [
-  ...sheetNames.filter((name) => isUsual(name)),
+  ...drawnOutputs.filter((name) => isUsual(name)),
   'report',
 ];
 
@@ -105,7 +105,7 @@ export async function makeStencil(
   options: MakeOptions,
 ): Promise<Made> {
   const { says = '', outputs = usualOutputs, pipeline = createPipeline() } = options;
-  const { draw = drawSheets } = options;
+  const { draw = drawOutputs } = options;
   const name = `${options.name}${says}`;
   const locale = options.locale ?? Intl.DateTimeFormat().resolvedOptions().locale;
   const wanted = outputs.filter((output) => output !== 'report');
@@ -144,7 +144,7 @@ export async function makeStencil(
   const timingsMs = { ...run.timingsMs, sheets: performance.now() - start };
   const madeFrom: MadeFrom = {
     ...(await of),
-    looks: looksOf(run.values.read.gray, run.values.read.frame),
+    looks: blockMeanHash(run.values.read.gray, run.values.read.frame),
     ...(fingerprint !== undefined && { fingerprint }),
     files: marksOf(files),
   };
@@ -185,7 +185,7 @@ export function outputsIn({
 }: Pick<MadeFrom, 'made' | 'files'>): readonly OutputName[] {
   const sheets = files.filter(({ name }) => (made === 'layers') === name.includes('/'));
   const names = new Set(sheets.map(({ name }) => basename(name)));
-  return outputNames.filter((output) => output !== 'report' && names.has(sheetFiles[output]));
+  return outputNames.filter((output) => output !== 'report' && names.has(outputFiles[output]));
 }
 
 /**
@@ -203,9 +203,9 @@ export function withEarlier(
 /** A stencil that was made for the place where it goes; see `makeInPlace`. */
 export async function makeFor(
   outDir: string,
-  wish: Wish,
-  make: (place: Shelf) => Promise<Made>,
-): Promise<{ readonly made: Made; readonly place: Shelf }> {
+  wish: FolderRequest,
+  make: (place: ResultFolder) => Promise<Made>,
+): Promise<{ readonly made: Made; readonly place: ResultFolder }> {
   return makeInPlace(outDir, wish, async (place) => {
     const made = await make(place);
     return { made, files: filesOf(made) };

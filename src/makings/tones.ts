@@ -4,12 +4,12 @@ import { makeStencil, type Made } from './stencil.js';
 import { createPipeline, toneChoices, type Picture, type Pipeline } from '../pipeline/pipeline.js';
 import { Problem } from '../settings/problem.js';
 import { contactHtml } from '../output/html/contact.js';
-import { contactPng } from '../output/png/contact-png.js';
+import { contactPng } from '../output/images/contact-png.js';
 import type { Subject } from '../disk/made-from.js';
 import { writePage } from '../disk/page-files.js';
 import { diskFor, type Writing } from '../disk/result.js';
 import { figuresIn, type StoredReport } from '../output/report/row.js';
-import { smallPrint } from '../output/png/small-print.js';
+import { smallPrint } from '../output/images/small-print.js';
 import type { ToneInput, Tried } from '../output/tried-tone.js';
 
 /** How much of the picture is dark at the levels that are tried. */

@@ -1,16 +1,16 @@
 import { parentPort, workerData } from 'node:worker_threads';
 import {
-  drawSheets,
-  loadSheets,
+  drawOutputs,
+  loadOutputs,
   type Files,
   type DrawingInput,
-  type SheetName,
+  type DrawnOutput,
 } from './outputs.js';
 
 /** What the thread is asked: an order, and which sheets of it. */
 export interface Question {
   readonly order: DrawingInput;
-  readonly sheets: readonly SheetName[];
+  readonly sheets: readonly DrawnOutput[];
 }
 
 /** What it answers: the files, or what went wrong. */
@@ -20,7 +20,7 @@ const port = parentPort;
 if (port === null) throw new Error('This module runs in a worker thread only');
 
 port.on('message', ({ order, sheets }: Question) => {
-  drawSheets(order, sheets)
+  drawOutputs(order, sheets)
     .then((files): DrawingReply => ({ files }))
     .catch((failure: unknown): DrawingReply => ({ failure }))
     .then((answer) => port.postMessage(answer))
@@ -29,4 +29,4 @@ port.on('message', ({ order, sheets }: Question) => {
     });
 });
 
-await loadSheets(workerData as readonly SheetName[]);
+await loadOutputs(workerData as readonly DrawnOutput[]);

@@ -1,5 +1,5 @@
 import { Worker } from 'node:worker_threads';
-import { drawSheets, type Draw, type Files, type SheetName } from './outputs.js';
+import { drawOutputs, type Draw, type Files, type DrawnOutput } from './outputs.js';
 import type { DrawingReply, Question } from './drawing-thread.js';
 
 /** A thread that draws sheets while the caller goes on with something else. */
@@ -15,7 +15,7 @@ export interface Drawing {
 const RUNS_FROM_SOURCES = import.meta.url.endsWith('.ts');
 
 const inThisThread: Drawing = {
-  draw: drawSheets,
+  draw: drawOutputs,
   warm: () => undefined,
   close: () => Promise.resolve(),
 };
@@ -26,7 +26,7 @@ const inThisThread: Drawing = {
  *
  * @param sheets what it is going to be asked for, to be loaded ahead
  */
-export function prepareDrawing(sheets: readonly SheetName[]): Drawing {
+export function prepareDrawing(sheets: readonly DrawnOutput[]): Drawing {
   if (RUNS_FROM_SOURCES) return inThisThread;
   let thread: Thread | undefined;
   let last: Promise<unknown> = Promise.resolve();
@@ -52,7 +52,7 @@ interface Thread {
   readonly ended: Promise<never>;
 }
 
-function startThread(sheets: readonly SheetName[]): Thread {
+function startThread(sheets: readonly DrawnOutput[]): Thread {
   const worker = new Worker(new URL('./drawing-thread.js', import.meta.url), {
     workerData: sheets,
   });

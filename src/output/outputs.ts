@@ -25,7 +25,7 @@ export interface DrawingInput {
 export type Files = ReadonlyMap<string, string | Uint8Array>;
 
 /** Draws sheets from an order. */
-export type Draw = (order: DrawingInput, sheets: readonly SheetName[]) => Promise<Files>;
+export type Draw = (order: DrawingInput, sheets: readonly DrawnOutput[]) => Promise<Files>;
 
 /** Makes one file. */
 type DrawOne = (order: DrawingInput) => Promise<string | Uint8Array>;
@@ -39,7 +39,10 @@ interface Output {
   readonly load: () => Promise<DrawOne>;
 }
 
-/** Every output there is, by the name that a person asks for it by. A new one is an entry here, and nowhere else. */
+/**
+ * Every output that is drawn, by the name that a person asks for it by; the report is written with each. A new one is an
+ * entry here, and the compiler asks the page for its words.
+ */
 const outputs = {
   stencil: {
     file: 'stencil.svg',
@@ -69,7 +72,7 @@ const outputs = {
     file: 'preview.png',
     usual: true,
     load: async () => {
-      const { previewPng, warmPreview } = await import('./png/preview.js');
+      const { previewPng, warmPreview } = await import('./images/preview.js');
       warmPreview();
       const { withoutRegisterMarks } = await import('../geometry/register-marks.js');
       const { innerCorners } = await import('../geometry/inner-corners.js');
@@ -104,7 +107,7 @@ const outputs = {
     file: 'stencil.dxf',
     usual: false,
     load: async () => {
-      const { stencilDxf } = await import('./dxf.js');
+      const { stencilDxf } = await import('./dxf/dxf.js');
       return ({ cuts, sheet }) => Promise.resolve(stencilDxf(cuts, sheet));
     },
   },
@@ -112,25 +115,25 @@ const outputs = {
     file: 'stencil.png',
     usual: false,
     load: async () => {
-      const { stencilPng } = await import('./png/stencil-png.js');
+      const { stencilPng } = await import('./images/stencil-png.js');
       return ({ openings, sheet, job }) => stencilPng(openings, sheet, job.resolution);
     },
   },
 } as const satisfies Readonly<Record<string, Output>>;
 
-export type SheetName = keyof typeof outputs;
+export type DrawnOutput = keyof typeof outputs;
 
 /** In the order in which they are told. */
-export const sheetNames = Object.keys(outputs) as readonly SheetName[];
+export const drawnOutputs = Object.keys(outputs) as readonly DrawnOutput[];
 
-export function isUsual(name: SheetName): boolean {
+export function isUsual(name: DrawnOutput): boolean {
   return outputs[name].usual;
 }
 
 /** What each sheet's file is called. */
-export const sheetFiles = Object.fromEntries(
+export const outputFiles = Object.fromEntries(
   Object.entries(outputs).map(([name, { file }]) => [name, file]),
-) as Readonly<Record<SheetName, string>>;
+) as Readonly<Record<DrawnOutput, string>>;
 
 /** An order as the hand follows it. On a mask's template the mask itself is grey, on a stencil's what falls out. */
 function asFollowed(order: DrawingInput): DrawingInput {
@@ -145,12 +148,12 @@ function numberOf({ number, from, to }: Bridge): { number: number; at: { x: numb
 }
 
 /** Loads what draws the sheets, ahead of time. */
-export async function loadSheets(sheets: readonly SheetName[]): Promise<void> {
+export async function loadOutputs(sheets: readonly DrawnOutput[]): Promise<void> {
   await Promise.all(sheets.map((name) => outputs[name].load()));
 }
 
 /** Draws sheets in this thread. */
-export const drawSheets: Draw = async (order, sheets) =>
+export const drawOutputs: Draw = async (order, sheets) =>
   new Map(
     await Promise.all(
       sheets.map(async (name) => {

@@ -156,11 +156,11 @@ export const stages: readonly Stage<StencilValues>[] = [
     async () => {
       const { tone } = await import('../stages/tone/tone.js');
       const { widen } = await import('../stages/widen/widen.js');
-      const { setApart } = await import('../stages/apart/apart.js');
+      const { applySubject } = await import('../stages/tone/subject-background.js');
       return ({ source, read, subject }, job) =>
         isToned(source)
           ? source.tone
-          : setApart(tone(refuseBlank(read), job, finishBy(widen, job)), subject, read, job);
+          : applySubject(tone(refuseBlank(read), job, finishBy(widen, job)), subject, read, job);
     },
   ),
   stage(
@@ -352,14 +352,12 @@ export async function openLayers(
   job: Job,
   wanted: LayersWanted,
 ): Promise<LayerGround> {
-  const [{ readPicture }, { subject: tell }, { setApart }, layer] = await Promise.all([
-    import('../stages/read/read.js'),
-    import('../stages/subject/subject.js'),
-    import('../stages/apart/apart.js'),
+  const [{ read, subject }, { applySubject }, layer] = await Promise.all([
+    createPipeline().runFor(['read', 'subject'], source, job),
+    import('../stages/tone/subject-background.js'),
     import('../stages/tone/layers.js'),
   ]);
-  const read = refuseBlank(await readPicture(source, job));
-  const subject = await tell(read, job);
+  refuseBlank(read);
   const view = layer.layerView(read, job);
   const isBare = job.background === 'film' || job.background === 'opening';
   const levels =
@@ -373,7 +371,7 @@ export async function openLayers(
     // The darkest layer draws the line round the subject, and alone paints a background that all would.
     const flat = wanted.separate && k < last && job.background === 'opening' ? 'film' : undefined;
     const silhouette = k === last ? job.silhouette : 'none';
-    return setApart(tone, subject, read, {
+    return applySubject(tone, subject, read, {
       ...job,
       silhouette,
       background: flat ?? job.background,
@@ -431,14 +429,13 @@ export async function toneChoices(
   source: string | Uint8Array | Picture,
   job: Job,
 ): Promise<readonly ToneChoice[]> {
-  const [{ readPicture }, { rankAll }, { widen }] = await Promise.all([
-    import('../stages/read/read.js'),
+  const [{ rankAll }, { widen }] = await Promise.all([
     import('../stages/tone/tone.js'),
     import('../stages/widen/widen.js'),
   ]);
   const isRead = typeof source === 'object' && 'gray' in source;
-  const asRead = { ...job, margin: designMargin(job) };
-  const picture = refuseBlank(isRead ? source : await readPicture(source, asRead));
+  const { read } = isRead ? { read: source } : await createPipeline().runFor(['read'], source, job);
+  const picture = refuseBlank(read);
   return rankAll(picture, job, finishBy(widen, job));
 }
 

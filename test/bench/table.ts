@@ -1,7 +1,7 @@
 import type { Sheet } from '../../src/settings/card.js';
 import type { Shape } from '../../src/geometry/shape.js';
 import { completeJob } from '../../src/settings/job.js';
-import { drawSheets, type SheetName } from '../../src/output/outputs.js';
+import { drawOutputs, type DrawnOutput } from '../../src/output/outputs.js';
 import { planCuts } from '../../src/stages/plan/plan.js';
 import { leastTravelMm } from '../support/bounds/least-travel.js';
 import { circle, rectangle } from '../support/openings.js';
@@ -10,7 +10,7 @@ import { median, seconds, seeded } from './numbers.js';
 const SHEET: Sheet = { widthMm: 9 * 25.4, heightMm: 12 * 25.4 };
 const PIECES = 300;
 const MARGIN_MM = 12;
-const FILES: readonly SheetName[] = [
+const FILES: readonly DrawnOutput[] = [
   'stencil',
   'template',
   'plan',
@@ -32,7 +32,7 @@ export async function printTable(times: number): Promise<void> {
     const start = performance.now();
     plan = planCuts(openings, SHEET, job);
     const planned = performance.now();
-    await drawSheets(
+    await drawOutputs(
       {
         name: 'table',
         openings,

@@ -7,7 +7,7 @@ import { Problem } from '../../src/settings/problem.js';
 import { clearLeftovers } from '../../src/disk/leftovers.js';
 import { marksOf, type Subject } from '../../src/disk/made-from.js';
 import { placeFor } from '../../src/disk/place.js';
-import { writeStencil, type Disk, type SheetFile } from '../../src/disk/write.js';
+import { writeStencil, type Disk, type ResultFile } from '../../src/disk/write.js';
 
 const HERON: Subject = { made: 'stencil', picture: 'heron.jpg' };
 const NAMES = ['stencil.svg', 'template.pdf', 'preview.png', 'stencil.dxf', 'report.json'];
@@ -21,7 +21,7 @@ function textsSaying(text: string, of = HERON): Map<string, string> {
   return files.set('report.json', JSON.stringify({ name: 'heron', text, madeFrom }));
 }
 
-const filesSaying = (text: string, of = HERON): readonly SheetFile[] =>
+const filesSaying = (text: string, of = HERON): readonly ResultFile[] =>
   [...textsSaying(text, of)].map(([name, bytes]) => ({ name, bytes }));
 
 let out: string;

@@ -1,7 +1,7 @@
 import { createRequire } from 'node:module';
 import type { DxfParser as Parser, IPolylineEntity } from 'dxf-parser';
 import { describe, expect, it } from 'vitest';
-import { stencilDxf } from '../../src/output/dxf.js';
+import { stencilDxf } from '../../src/output/dxf/dxf.js';
 import { stencilSvg } from '../../src/output/svg/svg.js';
 import type { Shape } from '../../src/geometry/shape.js';
 import { sprig } from '../output/outlines.js';

@@ -4,7 +4,7 @@ import { dirname, join } from 'node:path';
 import * as harfbuzz from 'harfbuzzjs';
 import decompress from 'woff2-encoder/decompress';
 import { describe, expect, it } from 'vitest';
-import { shownName } from '../../src/output/names.js';
+import { shownName } from '../../src/output/pdf/names.js';
 
 const plain = (name: string) => ({ parts: [{ kind: 'text', text: name }], tag: undefined });
 

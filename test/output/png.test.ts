@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
-import { bitmapPng } from '../../src/output/png/png.js';
+import { bitmapPng } from '../../src/output/images/png.js';
 import { bitmaps } from '../support/bitmaps.js';
 
 describe('a bitmap as a PNG', () => {

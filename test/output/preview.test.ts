@@ -2,7 +2,7 @@ import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
 import type { Sheet } from '../../src/settings/card.js';
 import type { Shape } from '../../src/geometry/shape.js';
-import { previewPng } from '../../src/output/png/preview.js';
+import { previewPng } from '../../src/output/images/preview.js';
 import { circle, rectangle, solid, sprig } from './outlines.js';
 
 const sheet: Sheet = { widthMm: 101.6, heightMm: 101.6 };

@@ -1,6 +1,6 @@
 import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
-import { stencilPng } from '../../src/output/png/stencil-png.js';
+import { stencilPng } from '../../src/output/images/stencil-png.js';
 import { rectangle, solid } from './outlines.js';
 
 const sheet = { widthMm: 50.8, heightMm: 25.4 };

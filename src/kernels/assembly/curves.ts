@@ -50,7 +50,7 @@ let triedShare: f64 = 0;
  * best way to each joint is its cost, where its last curve comes from, and that curve.
  *
  * @param n how many samples the outline has
- * @param samples `STATION_VALUES` rows of `n`: the bent places' x and y, the traced ones', their normals', the room on both sides
+ * @param samples `SAMPLE_VALUES` rows of `n`: the bent places' x and y, the traced ones', their normals', the room on both sides
  * @param start,steps the stretch's first sample, and how many steps it is to its last; they go round
  * @param corners whether its ends are corners
  * @param tightestMm the least radius of a bend

@@ -3,7 +3,7 @@ export { pruneCornerBranches } from './branches';
 export { countDifferent, countSet, markBeyond, markFrom } from './counts';
 export { addOutline, SPARE_CELLS, sumUpCells } from './coverage';
 export { BROKEN, chooseCurves, CURVE_ROWS } from './curves';
-export { mostPoints, STATION_VALUES } from './stretch';
+export { mostPoints, SAMPLE_VALUES } from './stretch';
 export { FAR, ROW_EXTRA, squaredDistance } from './distance';
 export { fitCubic } from './fit';
 export { SMOOTHING_ROWS, smoothCurvature, startCurvatureSmoothing } from './curvature-smoothing';

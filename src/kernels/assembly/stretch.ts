@@ -29,7 +29,7 @@ export class Stretch {
 }
 
 /** How many values of a sample curves are chosen by: from `x` to `opening`, in the order above. */
-export const STATION_VALUES: i32 = 8;
+export const SAMPLE_VALUES: i32 = 8;
 
 function nowhere(): StaticArray<f64> {
   return changetype<StaticArray<f64>>(0);
@@ -69,7 +69,7 @@ export function layOut(
   stretch.opening = row(rows, length, 7);
   stretch.headings = row(rows, length, 8);
   stretch.turned = row(rows, length, 9);
-  for (let k = 0; k < STATION_VALUES; k++) {
+  for (let k = 0; k < SAMPLE_VALUES; k++) {
     middles(row(samples, n, k), n, start, steps, corners, row(rows, length, k));
   }
   const x = row(samples, n, 0);

@@ -11,7 +11,7 @@ import {
 } from '../stencil.js';
 import { Problem } from '../../settings/problem.js';
 import { sha256, type Subject } from '../../disk/made-from.js';
-import { keptInWords, placeFor, takenInWords, type Shelf, type Wish } from '../../disk/place.js';
+import { keptInWords, placeFor, takenInWords, type ResultFolder, type FolderRequest } from '../../disk/place.js';
 import {
   figuresIn,
   type FailedRow,
@@ -20,7 +20,7 @@ import {
   type SummaryRow,
 } from '../../output/report/row.js';
 import type { Kept } from '../../disk/settle.js';
-import { smallPrint } from '../../output/png/small-print.js';
+import { smallPrint } from '../../output/images/small-print.js';
 import { attempt } from '../../disk/write.js';
 import { stillHolds, type Ticket } from '../../disk/claim.js';
 import { throughGate, type Gate } from './gate.js';
@@ -91,7 +91,7 @@ function fingerprintOf(order: BatchItem, of: Subject, name: string): string | un
   return sha256(of.sha256 + settings);
 }
 
-async function makeAnew(order: BatchItem, wish: Wish, gate: Gate): Promise<MadeRow | undefined> {
+async function makeAnew(order: BatchItem, wish: FolderRequest, gate: Gate): Promise<MadeRow | undefined> {
   const { picture, job, outputs, outDir, claim } = order;
   const { made, place } = await makeFor(outDir, wish, ({ name, earlier }) => {
     const fingerprint = fingerprintOf(order, wish.of, name);
@@ -116,14 +116,14 @@ async function makeAnew(order: BatchItem, wish: Wish, gate: Gate): Promise<MadeR
   return rowOf(order, made.name, report, { print, kept: false, notes });
 }
 
-function notesOf({ name }: BatchItem, { taken }: Shelf): string[] {
+function notesOf({ name }: BatchItem, { taken }: ResultFolder): string[] {
   return taken === undefined ? [] : [takenInWords(name, taken)];
 }
 
 const [REPORT, PREVIEW] = ['report.json', 'preview.png'];
 
 /** The row of a stencil that is there whole and was made of the same; undefined when there is none. */
-async function standing(order: BatchItem, of: Subject, place: Shelf): Promise<MadeRow | undefined> {
+async function standing(order: BatchItem, of: Subject, place: ResultFolder): Promise<MadeRow | undefined> {
   const { earlier, name } = place;
   const fingerprint = fingerprintOf(order, of, name);
   if (fingerprint === undefined || earlier?.fingerprint !== fingerprint) return undefined;

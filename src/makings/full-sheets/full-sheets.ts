@@ -7,7 +7,7 @@ import { planSheet, type CutPlan, type PlanSettings } from '../../pipeline/pipel
 import { Problem } from '../../settings/problem.js';
 import { marksOf, type Subject } from '../../disk/made-from.js';
 import { writeResult, type Writing } from '../../disk/result.js';
-import type { SheetFile } from '../../disk/write.js';
+import type { ResultFile } from '../../disk/write.js';
 import type { Stencil } from '../../disk/stencil-file.js';
 
 import type { Card, FullSheets } from '../../output/pdf/full-sheet.js';
@@ -171,6 +171,6 @@ export async function writeFilm(
   name: string,
   how: Writing = {},
 ): Promise<string> {
-  const all = [...files].map(([file, bytes]): SheetFile => ({ name: file, bytes }));
+  const all = [...files].map(([file, bytes]): ResultFile => ({ name: file, bytes }));
   return writeResult(outDir, name, all, how);
 }

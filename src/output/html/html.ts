@@ -1,5 +1,5 @@
 import { visible } from '../../settings/words/visible.js';
-import { codePointInWords, shownName } from '../names.js';
+import { codePointInWords, shownName } from '../pdf/names.js';
 
 /** Text as HTML: what would be markup is written out. */
 export function escapeHtml(text: string): string {

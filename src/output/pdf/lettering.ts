@@ -1,7 +1,7 @@
 import type { Sheet } from '../../settings/card.js';
 import { EmbeddedFont, utf16Hex } from './embedded.js';
 import { layName, type Piece } from './name-line.js';
-import { codePointInWords, shownName, tagOf, type NamePart } from '../names.js';
+import { codePointInWords, shownName, tagOf, type NamePart } from './names.js';
 import { blankPdf, collect, INK, POINTS_PER_MM, type Pdf } from './print.js';
 import { loadTypefaces, SPACE, type Typeface } from './typefaces.js';
 import { isStandard, nameIn, type NamedLine } from './wording.js';

@@ -1,6 +1,6 @@
 import { createRequire } from 'node:module';
 import type bidiFactory from 'bidi-js';
-import type { NamePart } from '../names.js';
+import type { NamePart } from './names.js';
 import {
   isLoaded,
   shape,

@@ -1,4 +1,4 @@
-import type { Box, Gray } from '../raster/raster.js';
+import type { Box, Gray } from './raster.js';
 
 /** Blocks across and down. */
 const BLOCKS = 12;
@@ -15,7 +15,7 @@ const ALIKE = 0.5;
  *
  * After Yang, Gu & Niu, "Block mean value based image perceptual hashing", IIH-MSP (2006); from memory.
  */
-export function looksOf({ width, data }: Gray, frame: Box): string {
+export function blockMeanHash({ width, data }: Gray, frame: Box): string {
   const edge = (from: number, size: number, k: number): number =>
     from + Math.floor((size * k) / BLOCKS);
   let looks = '';

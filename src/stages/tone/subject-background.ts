@@ -5,10 +5,10 @@ import { fieldOf, finerMarks } from '../../raster/field.js';
 import type { Bitmap, Box } from '../../raster/raster.js';
 import type { Picture } from '../read/read.js';
 import type { Subject } from '../subject/subject.js';
-import type { Tone } from '../tone/tone.js';
+import type { Tone } from './tone.js';
 
 type Placed = Pick<Picture, 'frame' | 'pixelsPerMm'>;
-type ApartJob = Pick<Job, 'background' | 'silhouette' | 'narrowestOpening' | 'narrowestStrip'>;
+type SubjectBackgroundJob = Pick<Job, 'background' | 'silhouette' | 'narrowestOpening' | 'narrowestStrip'>;
 
 /** The masses that a plain background keeps: what is smaller is blurred away, σ in mm. */
 const PLAIN_MM = 2.5;
@@ -25,7 +25,7 @@ const MEETS_MM = 1;
  * Sets the subject apart in the tone: its background becomes what the job says, and a line may be drawn round it.
  * Without a subject the tone passes as it is.
  */
-export function setApart(tone: Tone, subject: Subject, placed: Placed, job: ApartJob): Tone {
+export function applySubject(tone: Tone, subject: Subject, placed: Placed, job: SubjectBackgroundJob): Tone {
   const why = [tone.why, subject.why].filter((sentence) => sentence !== '').join(' ');
   const { mask } = subject;
   if (!mask) return { ...tone, why };
@@ -49,7 +49,7 @@ function withBackground(
   bitmap: Bitmap,
   mask: Bitmap,
   placed: Placed,
-  background: ApartJob['background'],
+  background: SubjectBackgroundJob['background'],
 ): Bitmap {
   if (background === 'as-is') return bitmap;
   const data = bitmap.data.slice();
@@ -74,7 +74,7 @@ function withLine(
   bitmap: Bitmap,
   mask: Bitmap,
   { frame, pixelsPerMm }: Placed,
-  job: ApartJob,
+  job: SubjectBackgroundJob,
 ): Bitmap {
   const isFilm = job.background === 'opening';
   const widthMm = (isFilm ? job.narrowestStrip : job.narrowestOpening) + LINE_ROOM_MM;

@@ -1,6 +1,6 @@
-import type { Sheet } from '../settings/card.js';
-import { flatten } from '../geometry/flatten.js';
-import type { Shape } from '../geometry/shape.js';
+import type { Sheet } from '../../settings/card.js';
+import { flatten } from '../../geometry/flatten.js';
+import type { Shape } from '../../geometry/shape.js';
 
 /**
  * How far a chord may lie off its curve, in mm: a tenth of what true size allows. This version of the format has no

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { completeJob, type JobInput } from '../../src/index.js';
 import type { Bitmap } from '../../src/raster/raster.js';
-import { setApart } from '../../src/stages/apart/apart.js';
+import { applySubject } from '../../src/stages/tone/subject-background.js';
 import type { Tone } from '../../src/stages/tone/tone.js';
 
 const SIZE = 300;
@@ -36,7 +36,7 @@ const contours = {
 function apart(settings: JobInput): (x: number, y: number) => number {
   const tone: Tone = { bitmap: bitmap(dark), mode: 'auto', why: 'One level.', contours };
   const subject = { mask: bitmap(inDisk), why: 'It was told apart.' };
-  const set = setApart(tone, subject, { frame, pixelsPerMm: PX }, completeJob(settings));
+  const set = applySubject(tone, subject, { frame, pixelsPerMm: PX }, completeJob(settings));
   expect(set.why).toBe('One level. It was told apart.');
   return (x, y) => set.bitmap.data[Math.floor(y * PX) * SIZE + Math.floor(x * PX)];
 }
@@ -45,7 +45,7 @@ describe('the background of a subject', () => {
   it('stays as it is where there is none', () => {
     const tone: Tone = { bitmap: bitmap(dark), mode: 'auto', why: 'One level.', contours };
     const none = { mask: undefined, why: '' };
-    expect(setApart(tone, none, { frame, pixelsPerMm: PX }, completeJob({}))).toEqual(tone);
+    expect(applySubject(tone, none, { frame, pixelsPerMm: PX }, completeJob({}))).toEqual(tone);
   });
 
   it.each<[NonNullable<JobInput['background']>, number, number, number]>([
@@ -64,7 +64,7 @@ describe('the background of a subject', () => {
     const subject = { mask: bitmap(inDisk), why: '' };
     const weightOf = (background: JobInput['background']) => {
       const job = completeJob({ background });
-      const { weight } = setApart(tone, subject, { frame, pixelsPerMm: PX }, job).contours;
+      const { weight } = applySubject(tone, subject, { frame, pixelsPerMm: PX }, job).contours;
       return weight.reduce((sum, value) => sum + value, 0) / 4;
     };
     expect(weightOf('as-is')).toBe(26 * 26);
