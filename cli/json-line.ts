@@ -11,7 +11,7 @@ import {
 } from '../src/index.js';
 import { commandLine } from './options.js';
 
-/** One line of JSON on a picture and its stencil, of `make` and `batch` alike; the README lists what it holds. */
+/** One line of JSON on a picture and its stencil, of `make` and `batch` alike; docs/json.md lists what it holds. */
 export function madeLine(
   picture: string,
   made: Made,

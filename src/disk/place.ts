@@ -55,7 +55,11 @@ export async function placeFor(outDir: string, wish: FolderRequest): Promise<Res
   });
 }
 
-async function findPlace(outDir: string, wish: FolderRequest, passed?: string): Promise<ResultFolder> {
+async function findPlace(
+  outDir: string,
+  wish: FolderRequest,
+  passed?: string,
+): Promise<ResultFolder> {
   const { name, isChosen = false, of, reserved = new Set() } = wish;
   let free: ResultFolder | undefined;
   let alike: (ResultFolder & { readonly earlier: MadeFrom }) | undefined;

@@ -55,8 +55,9 @@ export function frameOf({ width, height, data }: Bitmap, pixelsPerMm: number): F
  */
 const FRAME_SLACK_MM = 0.02;
 
-/** What a thin place may lose: the limits that the bitmap keeps have a little to spare for it. */
+/** An outline may move so far, in mm, even where a width is at its limit: `widen` leaves 0.2 mm to spare for it. */
 const LEAST_MM = 0.08;
+/** How far beyond the limit a ray looks, in mm: what is wider than that counts as unlimited. */
 const LOOK_PAST_MM = 0.6;
 /** The first pixel or two of a ray across an outline are the stair that the outline itself runs along. */
 const STAIR_PX = 2;

@@ -12,8 +12,8 @@ export interface SmoothedChain {
 }
 
 /**
- * Steps of the ironing in its first round, which begins at the trace: more iron smoother and take longer, and what they
- * leave too tight becomes a corner.
+ * ADMM iterations of the first round, which begins at the trace: more give smoother outlines and take longer; fewer
+ * leave more corners.
  */
 const FIRST_STEPS = 60;
 /** Steps in the rounds after it, and rounds in all: once corners are set the rest is nearly in place. */

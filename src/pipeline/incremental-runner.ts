@@ -57,7 +57,7 @@ interface Alongside<V extends RunnerValues> {
 /** Stages in a row that keep their last values. */
 export interface IncrementalRunner<V extends RunnerValues> {
   /**
-   * Runs from the first stage whose inputs (by identity) or settings (by value) have changed since the last run.
+   * Runs the stages whose inputs (by identity) or settings (by value) have changed since the last run.
    * A `source` that is a path is taken to name the same picture as long as the runner lives.
    */
   run(source: V['source'], job: Job, alongside?: Alongside<V>): Promise<Ran<V>>;

@@ -3,8 +3,11 @@ import { cos, hypot, sin } from './math';
 import { row } from './rows';
 import { isStraight, layOut, mostPoints, offLine, Stretch } from './stretch';
 
+/** Curves may end where the outline has turned by this much, in radians, or run on for so many mm: finer joints make
+ * few better fits and take longer. By eye. */
 const JOINT_TURN: f64 = 0.15;
 const JOINT_MM: f64 = 2;
+/** Samples between two joints at the least. */
 const FEWEST_STEPS = 1;
 /**
  * The most that one curve may turn, in radians: between corners nearly half round, and where there are none just
@@ -20,11 +23,15 @@ const PATIENCE: f64 = 4;
 const TIGHT_FAILURE: f64 = 0.4;
 /** No curve spans more joints than this, however straight: it keeps the search linear in the outline's length. */
 const MOST_JOINTS = 48;
+/** A fit that is off by so many times its room ends the search: a longer one is no better. */
 const FAR_OFF: f64 = 3;
+/** Rounds of reparametrisation a fit (Schneider 1990), and places at which it is measured: enough that more change nothing
+ * on the samples. */
 const ROUNDS = 8;
 const LOOKS = 24;
 /** The share of a curve's worth that its evenness may weigh: enough to choose between equal counts only. */
 const EVENNESS: f64 = 0.2;
+/** A straight line that breaks the direction of its neighbours costs as much as so many curves: it makes two corners. */
 const BROKEN_COST: f64 = 20;
 
 const CURVE: u8 = 0;

@@ -11,7 +11,13 @@ import {
 } from '../stencil.js';
 import { Problem } from '../../settings/problem.js';
 import { sha256, type Subject } from '../../disk/made-from.js';
-import { keptInWords, placeFor, takenInWords, type ResultFolder, type FolderRequest } from '../../disk/place.js';
+import {
+  keptInWords,
+  placeFor,
+  takenInWords,
+  type ResultFolder,
+  type FolderRequest,
+} from '../../disk/place.js';
 import {
   figuresIn,
   type FailedRow,
@@ -91,7 +97,11 @@ function fingerprintOf(order: BatchItem, of: Subject, name: string): string | un
   return sha256(of.sha256 + settings);
 }
 
-async function makeAnew(order: BatchItem, wish: FolderRequest, gate: Gate): Promise<MadeRow | undefined> {
+async function makeAnew(
+  order: BatchItem,
+  wish: FolderRequest,
+  gate: Gate,
+): Promise<MadeRow | undefined> {
   const { picture, job, outputs, outDir, claim } = order;
   const { made, place } = await makeFor(outDir, wish, ({ name, earlier }) => {
     const fingerprint = fingerprintOf(order, wish.of, name);
@@ -123,7 +133,11 @@ function notesOf({ name }: BatchItem, { taken }: ResultFolder): string[] {
 const [REPORT, PREVIEW] = ['report.json', 'preview.png'];
 
 /** The row of a stencil that is there whole and was made of the same; undefined when there is none. */
-async function standing(order: BatchItem, of: Subject, place: ResultFolder): Promise<MadeRow | undefined> {
+async function standing(
+  order: BatchItem,
+  of: Subject,
+  place: ResultFolder,
+): Promise<MadeRow | undefined> {
   const { earlier, name } = place;
   const fingerprint = fingerprintOf(order, of, name);
   if (fingerprint === undefined || earlier?.fingerprint !== fingerprint) return undefined;

@@ -87,7 +87,7 @@ const OWN_SHAPES = [
   ...['Sinhala', 'Thai', 'Myanmar', 'Ethiopic', 'Khmer'],
 ].map((script) => String.raw`\p{Script=${script}}`);
 
-/** Characters that no other of them looks like, taken word by word: see `isOneScript` and those after it. */
+/** Characters that no other of them looks like, taken word by word: see the functions below. */
 const ORDINARY = [
   // Latin, with the signs of Windows code page 1252 that look like no others.
   String.raw`\x20-\x7e¡-§©-¬®°-³¶·¹-¿À-ÏÑ-ÿ€ƒ†‡‰ŠŒŽ‘’“”•–—™š›œžŸ‹`,

@@ -140,9 +140,9 @@ export function bridge(
   let mends = 0;
   let closings = 0;
   let sawTongues = false;
-  // A strip or a piece that stays film can make new cores, and rounding to pixels can part a strip from one; the next
-  // round finds them. Neither makes an island, so that each round leaves fewer of them than the one before or as many
-  // and fewer pixels of opening: the rounds end. Where they are cut short the check tells what does not hold.
+  // New cores can come about: a strip or a dropped piece adds film, and rounding to pixels can part a strip from its core.
+  // The next round finds them. Each round has to leave fewer islands, or as many and less opening: so the rounds end.
+  // Where they are cut short, `measure` tells what does not hold.
   for (let round = 1; ; round++) {
     const { film, bare } = survey(work.openings, ground, job, saliency);
     work = { ...work, openings: withoutIslands(work.openings, bare) };

@@ -59,7 +59,10 @@ function placedOn(film: ErodedFilm, tie: Tie): Tie {
 /** From the best to what must be when nothing else is left: one piece goes before good looks. */
 const WAYS: readonly Apart[] = ['clear', 'beside', 'uncrossed'];
 
-/** For few ties: a piece of opening between two strips may be too small to cut. For the shortest: there may be none. */
+/**
+ * With fewer bridges, strips may lie so close that the opening between them is too small to cut; where length alone
+ * counts, they may even touch.
+ */
 function closerWays({ saliency }: ErodedFilm): readonly Apart[] {
   return saliency ? ['beside', 'uncrossed'] : ['uncrossed'];
 }

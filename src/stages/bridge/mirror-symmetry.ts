@@ -96,7 +96,7 @@ function shareOf({ both, either }: { readonly both: number; readonly either: num
  * chosen on the other, too, where a person who looks at a moth would have it. Where one of the two alone would do, they
  * cost more, and the way along the axis is there as well.
  *
- * @param axis what `mirrorOf` gave
+ * @param axis what `findMirrorAxis` gave
  */
 export function pairMirroredTies(
   film: ErodedFilm,

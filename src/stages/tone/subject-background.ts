@@ -8,7 +8,10 @@ import type { Subject } from '../subject/subject.js';
 import type { Tone } from './tone.js';
 
 type Placed = Pick<Picture, 'frame' | 'pixelsPerMm'>;
-type SubjectBackgroundJob = Pick<Job, 'background' | 'silhouette' | 'narrowestOpening' | 'narrowestStrip'>;
+type SubjectBackgroundJob = Pick<
+  Job,
+  'background' | 'silhouette' | 'narrowestOpening' | 'narrowestStrip'
+>;
 
 /** The masses that a plain background keeps: what is smaller is blurred away, σ in mm. */
 const PLAIN_MM = 2.5;
@@ -25,7 +28,12 @@ const MEETS_MM = 1;
  * Sets the subject apart in the tone: its background becomes what the job says, and a line may be drawn round it.
  * Without a subject the tone passes as it is.
  */
-export function applySubject(tone: Tone, subject: Subject, placed: Placed, job: SubjectBackgroundJob): Tone {
+export function applySubject(
+  tone: Tone,
+  subject: Subject,
+  placed: Placed,
+  job: SubjectBackgroundJob,
+): Tone {
   const why = [tone.why, subject.why].filter((sentence) => sentence !== '').join(' ');
   const { mask } = subject;
   if (!mask) return { ...tone, why };
