@@ -4,6 +4,8 @@ import { join } from 'node:path';
 import { codeOf } from './disk.js';
 import { mayBeOne } from '../raster/perceptual-hash.js';
 
+export { blockMeanHash } from '../raster/perceptual-hash.js';
+
 /** One file of a result, as it was written. */
 export interface FileMark {
   /** Its way from the result's folder, with slashes. */

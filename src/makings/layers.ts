@@ -4,13 +4,12 @@ import type { Shape } from '../geometry/shape.js';
 import { sheetOf, type Job } from '../settings/job.js';
 import type { LayerPlace, LayersJob } from '../settings/layer-settings.js';
 import { makeStencil, subjectOf, type Made, type MakeOptions } from './stencil.js';
-import { blockMeanHash } from '../raster/perceptual-hash.js';
 import { openLayers, type LayerGround } from '../pipeline/pipeline.js';
 import { namingThe, Problem } from '../settings/problem.js';
 import { registerPlaces, registerSide } from '../settings/register-marks.js';
 import { layersPng } from '../output/images/layers-preview.js';
 import { layersJson } from '../output/report/layers-report.js';
-import { marksOf, type Subject } from '../disk/made-from.js';
+import { blockMeanHash, marksOf, type Subject } from '../disk/made-from.js';
 import { writeResult, type Writing } from '../disk/result.js';
 import type { ResultFile } from '../disk/write.js';
 

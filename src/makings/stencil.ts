@@ -24,8 +24,7 @@ import {
   type Files,
   type DrawingInput,
 } from '../output/outputs.js';
-import { marksOf, sha256, type MadeFrom, type Subject } from '../disk/made-from.js';
-import { blockMeanHash } from '../raster/perceptual-hash.js';
+import { blockMeanHash, marksOf, sha256, type MadeFrom, type Subject } from '../disk/made-from.js';
 import { makeInPlace, type ResultFolder, type FolderRequest } from '../disk/place.js';
 import { reportJson, reportOn } from '../output/report/report.js';
 import { figuresIn, type Figures, type StoredReport } from '../output/report/row.js';
