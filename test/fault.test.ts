@@ -11,7 +11,7 @@ import { seeded } from './support/bitmaps.js';
  * What may befall a batch: it is killed, the disk fills up, the folder can't be written any more, another batch
  * starts. Whatever it was, the same command given again leaves the tree that an undisturbed batch leaves.
  */
-const PICTURES = Number(process.env.PICTURES ?? 8); // `npm run faults` makes 40,
+const PICTURES = Number(process.env.PICTURES ?? 6); // `npm run faults` makes 40,
 const KILLS = Number(process.env.KILLS ?? 5); // and strikes 20 times
 const LONGEST_LIFE_MS = 1_000 + 75 * PICTURES;
 const CARD = ['--card', '40x40mm', '--margin', '4'];

@@ -43,7 +43,7 @@ describe('the shortest bridge of a ring', () => {
           expect(Math.abs(lengthOf(bridges[0]) - (20 - 8 - off))).toBeLessThan(0.06);
         },
       ),
-      { numRuns: 25 },
+      { numRuns: 15 },
     );
   });
 
