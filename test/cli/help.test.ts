@@ -90,6 +90,8 @@ describe.each(COMMANDS)('the help of %s', (name) => {
   });
 
   it('is as wide as the terminal, its headings bold there, and no words of others in it', async () => {
+    vi.stubEnv('NO_COLOR', '');
+    vi.stubEnv('TERM', 'xterm');
     const { stdout: plain } = await said([name, '--help']);
     expect(await onTerminal(300, name, '--help').then((text) => text.replace(STYLES, ''))).toBe(
       plain,

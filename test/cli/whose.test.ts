@@ -74,7 +74,7 @@ describe('a stencil', () => {
     expect(chosen.status).toBe(2);
     expect(inside('fern')).toEqual(again);
     const batch = (): Ended => run('batch', 'theirs', '--outputs', 'stencil');
-    expect(batch().stdout).toContain('fern-2');
+    expect(batch().stdout).toContain('so this has a name of its own');
     expect(batch().stdout).toContain('as before');
     expect(names()).toEqual(['fern', 'fern-2', 'summary.csv', 'summary.html']);
   });
