@@ -103,9 +103,8 @@ function gap(lower: Bitmap, upper: Bitmap): number {
 
 const sets: readonly [string, string, JobInput, Readonly<Record<string, unknown>>][] = [
   ['nana, 3 nested', sample('nana.jpg'), {}, { count: '3' }],
-  ['nana, 3 separate', sample('nana.jpg'), {}, { count: '3', laid: 'separate' }],
   ['hen, its subject, 2 nested', sample('hen.jpg'), { subject: 'find' }, { count: '2' }],
-  ['acanthus, 4 separate, knife', photographFile('acanthus-mollis'), { card: '5x7in', turn: 'portrait', tool: 'craft-knife' }, { count: '4', laid: 'separate' }], // prettier-ignore
+  ['acanthus, 4 separate, knife', photographFile('acanthus-mollis'), { tool: 'craft-knife' }, { count: '4', laid: 'separate' }], // prettier-ignore
   ['boats, levels by hand', photographFile('nagasaki-boats'), {}, { levels: '30,60' }],
 ];
 
