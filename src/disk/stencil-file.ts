@@ -3,7 +3,7 @@ import { basename, dirname, join, resolve } from 'node:path';
 import type { Sheet } from '../settings/card.js';
 import { flatten } from '../geometry/flatten.js';
 import { writeLine } from '../geometry/outline.js';
-import { signedArea } from '../geometry/regions.js';
+import { signedArea } from '../geometry/signed-area.js';
 import type { Outline, Point, Shape } from '../geometry/shape.js';
 import { Problem } from '../settings/problem.js';
 import { isObject } from '../settings/edits.js';

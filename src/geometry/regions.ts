@@ -1,5 +1,6 @@
 import { Clipper64, ClipType, FillRule, Path64, Paths64, PathType } from '../built-in/clipper2.js';
 import { perimeter } from './perimeter.js';
+import { signedArea } from './signed-area.js';
 import { scanQueue } from './scan-queue.js';
 
 /**
@@ -32,16 +33,6 @@ export function difference(
 /** What lies inside at least one of the loops, whichever way they turn. */
 export function union(loops: readonly Float64Array[]): Region[] {
   return combine(ClipType.Union, FillRule.NonZero, loops.map(turnedForward), []);
-}
-
-/** The area of a loop in mm², negative when it turns the other way (counter-clockwise on a sheet with y down). */
-export function signedArea(loop: Float64Array): number {
-  let twice = 0;
-  const n = loop.length;
-  for (let i = 0, j = n - 2; i < n; j = i, i += 2) {
-    twice += loop[j] * loop[i + 1] - loop[i] * loop[j + 1];
-  }
-  return twice / 2;
 }
 
 function turnedForward(loop: Float64Array): Float64Array {

@@ -1,3 +1,4 @@
+/* global WebAssembly */
 /**
  * Compiles `assembly/` to WebAssembly, and writes it to `code.ts` and a typed function for each kernel to
  * `generated.ts`: `npm run kernels`, after a change to a kernel.
@@ -24,16 +25,20 @@ const OPTIONS = [
   'abort=',
 ];
 
-/** What `code.ts` holds when it is up to date. */
-export async function compiled() {
-  let binary = new Uint8Array();
+async function binary() {
+  let made = new Uint8Array();
   const { error, stderr } = await asc.main(
     ['index.ts', '--baseDir', at('assembly'), ...OPTIONS, '--outFile', 'kernels.wasm'],
-    { writeFile: (_, contents) => void (binary = contents) },
+    { writeFile: (_, contents) => void (made = contents) },
   );
   if (error)
     throw new Error(`The kernels can't be compiled: ${stderr.toString()}`, { cause: error });
-  const text = Buffer.from(binary).toString('base64');
+  return made;
+}
+
+/** What `code.ts` holds when it is up to date. */
+export async function compiled() {
+  const text = Buffer.from(await binary()).toString('base64');
   return `/** Made by compile.mjs from assembly/: WebAssembly in base64. */\nexport const code =\n  '${text}';\n`;
 }
 
@@ -57,10 +62,13 @@ export async function wrappers() {
   );
   const files = new Map();
   for (const { file } of exported) files.set(file, await parsed(`${file}.ts`));
-  const parts = exported.map(({ name, file }) => wrapper(name, files.get(file)));
+  const { exports } = await WebAssembly.instantiate(await WebAssembly.compile(await binary()), {
+    math: Math,
+  });
+  const parts = exported.map(({ name, file }) => wrapper(name, files.get(file), exports));
   const text = [
     '/** Made by compile.mjs from assembly/: each kernel with the types of its source. */',
-    "import { call, constant } from './memory.js';",
+    "import { call } from './memory.js';",
     '',
     ...parts,
   ].join('\n');
@@ -73,15 +81,15 @@ async function parsed(file) {
   return ts.createSourceFile(file, text, ts.ScriptTarget.Latest, true);
 }
 
-/** The typed function, or the constant, that stands for what a source exports under a name. */
-function wrapper(name, source) {
+/** The typed function, or the constant's value, that stands for what a source exports under a name. */
+function wrapper(name, source, exports) {
   for (const node of source.statements) {
     if (ts.isFunctionDeclaration(node) && node.name.text === name) {
       return `${descriptionOf(node)}\n${typedFunction(node, source)}\n`;
     }
     const isOf = ts.isVariableStatement(node) ? node.declarationList.declarations[0].name.text : '';
     if (isOf === name) {
-      return `${descriptionOf(node)}\nexport const ${name} = constant('${name}');\n`;
+      return `${descriptionOf(node)}\nexport const ${name} = ${exports[name].value};\n`;
     }
   }
   throw new Error(`${source.fileName} has no ${name}`);

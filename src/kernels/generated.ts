@@ -1,5 +1,5 @@
 /** Made by compile.mjs from assembly/: each kernel with the types of its source. */
-import { call, constant } from './memory.js';
+import { call } from './memory.js';
 
 /**
  * Blurs by a recursive filter along the rows, then along the columns; the picture is continued by its mirror image.
@@ -119,7 +119,7 @@ export function addOutline(
 }
 
 /** Cells that each row has beyond its pixels, for what lies at its right edge. */
-export const SPARE_CELLS = constant('SPARE_CELLS');
+export const SPARE_CELLS = 2;
 
 /** Sums the cells up along the rows: how much of each pixel is covered, 0 none to 255 all. */
 export function sumUpCells(
@@ -132,7 +132,7 @@ export function sumUpCells(
 }
 
 /** A line that does not go on in the directions of its ends: both are corners. */
-export const BROKEN = constant('BROKEN');
+export const BROKEN = 2;
 
 /**
  * Chooses the fewest curves that follow a stretch of an outline: shortest path over its possible joints, where the
@@ -183,7 +183,7 @@ export function chooseCurves(
 }
 
 /** Numbers that the choosing keeps for itself, for each of the `mostPoints`. */
-export const CURVE_ROWS = constant('CURVE_ROWS');
+export const CURVE_ROWS = 11;
 
 /** How many points the longest stretch of an outline of `n` samples has: all round, from a corner to itself. */
 export function mostPoints(n: number): number {
@@ -191,13 +191,13 @@ export function mostPoints(n: number): number {
 }
 
 /** How many values of a sample curves are chosen by: from `x` to `opening`, in the order above. */
-export const SAMPLE_VALUES = constant('SAMPLE_VALUES');
+export const SAMPLE_VALUES = 8;
 
 /** More than any column of a raster is long, in px. */
-export const FAR = constant('FAR');
+export const FAR = 65535;
 
 /** Numbers that `from` wants beyond a row's: short distances look that far over its ends. */
-export const ROW_EXTRA = constant('ROW_EXTRA');
+export const ROW_EXTRA = 40;
 
 /**
  * The squared distance, in px², from each pixel's centre to the centre of the nearest pixel of value `to`.
@@ -256,7 +256,7 @@ export function fitCubic(
 }
 
 /** Numbers that the smoothing keeps for itself, for each sample. */
-export const SMOOTHING_ROWS = constant('SMOOTHING_ROWS');
+export const SMOOTHING_ROWS = 17;
 
 /**
  * Curvature-constrained smoothing: moves `n` samples of a closed chain within their clearance until no bend is tighter
@@ -624,7 +624,7 @@ export function connectLines(
   return call('connectLines', { mask, width, lines, count, listed, ends, kinds });
 }
 
-export const JOINS = constant('JOINS');
+export const JOINS = 2;
 
 /**
  * Lists the pixels of the thin region that one of them belongs to, 4-connected.
@@ -642,14 +642,14 @@ export function listRegion(
 }
 
 /** How a line hangs: it touches no thick part (LOOSE); it leaves one; it joins two, or one to itself (JOINS). */
-export const LOOSE = constant('LOOSE');
+export const LOOSE = 0;
 
-export const ANCHOR = constant('ANCHOR');
+export const ANCHOR = 2;
 
-export const BODY = constant('BODY');
+export const BODY = 1;
 
 /** What a pixel is: outside the region, part of it that may be peeled off, part of it that stays. */
-export const EMPTY = constant('EMPTY');
+export const EMPTY = 0;
 
 /**
  * Peels a region down to its anchors and to the one-pixel-thin lines that join or leave them.

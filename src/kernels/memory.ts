@@ -13,10 +13,22 @@ export type Given = Readonly<Record<string, number | KernelArray>>;
 
 type Kernel = (...given: readonly number[]) => number;
 
-const { exports } = new WebAssembly.Instance(new WebAssembly.Module(Buffer.from(code, 'base64')), {
-  math: { sin: Math.sin, cos: Math.cos, atan2: Math.atan2 },
-});
-const memory = exports.memory as WebAssembly.Memory;
+interface Instance {
+  readonly kernels: Readonly<Record<string, unknown>>;
+  readonly memory: WebAssembly.Memory;
+}
+
+let made: Instance | undefined;
+
+/** The kernels, compiled when the first is called for: help and version need none. */
+function instance(): Instance {
+  if (made) return made;
+  const module = new WebAssembly.Module(Buffer.from(code, 'base64'));
+  const math = { sin: Math.sin, cos: Math.cos, atan2: Math.atan2 };
+  const { exports } = new WebAssembly.Instance(module, { math });
+  made = { kernels: exports, memory: exports.memory as WebAssembly.Memory };
+  return made;
+}
 
 /** Below this lie the kernels' own tables; also what memory grows by. */
 const PAGE = 65536;
@@ -45,6 +57,7 @@ export function watchMemory(by: MemoryWatch): void {
 export function kernelArrays<const A extends readonly KernelArray[]>(
   ...wanted: { readonly [K in keyof A]: readonly [ArrayKind<A[K]>, number] }
 ): A {
+  const { memory } = instance();
   const spare = watch?.spare ?? 0;
   let end = PAGE;
   const starts = wanted.map(([kind, length]) => {
@@ -66,18 +79,14 @@ export function kernelArrays<const A extends readonly KernelArray[]>(
  * @throws Error for an array from elsewhere, or from before the memory grew
  */
 export function call(kernel: string, given: Given): number {
+  const { kernels, memory } = instance();
   const words = Object.entries(given).map(([name, value]) => {
     if (typeof value === 'number') return value;
     if (value.buffer !== memory.buffer)
       throw new Error(`The array ${name} for ${kernel} lies outside the kernels' memory`);
     return value.byteOffset;
   });
-  const result = (exports[kernel] as Kernel)(...words);
+  const result = (kernels[kernel] as Kernel)(...words);
   watch?.ran(kernel, given);
   return result;
-}
-
-/** A number that the kernels tell their callers: how much room they want, or what a value of theirs means. */
-export function constant(name: string): number {
-  return (exports[name] as { readonly value: number }).value;
 }

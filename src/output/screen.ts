@@ -1,7 +1,7 @@
 import { flatten } from '../geometry/flatten.js';
 import { perimeter } from '../geometry/perimeter.js';
 import type { Outline, Shape } from '../geometry/shape.js';
-import { signedArea } from '../geometry/regions.js';
+import { signedArea } from '../geometry/signed-area.js';
 import type { Box, Gray } from '../raster/raster.js';
 import { memoizeLast } from '../raster/memoize-last.js';
 import type { Bridge } from '../stages/bridge/bridge.js';

@@ -7,7 +7,7 @@
  * - letters of plain typefaces beside what the designers of their stencil siblings did.
  */
 import { basename } from 'node:path';
-import { leastLength } from '../../src/geometry/least-length.js';
+import { leastLength } from '../support/bounds/least-length.js';
 import { rasterise } from '../../src/geometry/rasterise.js';
 import {
   completeJob,

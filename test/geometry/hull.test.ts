@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { convexHull, inHull } from '../../src/geometry/hull.js';
-import { signedArea } from '../../src/geometry/regions.js';
+import { signedArea } from '../../src/geometry/signed-area.js';
 
 describe('a convex hull', () => {
   // A star with its notches, and points on its hull's sides.

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { withoutSpikes } from '../../src/geometry/spikes.js';
-import { signedArea } from '../../src/geometry/regions.js';
+import { signedArea } from '../../src/geometry/signed-area.js';
 
 const square = Float64Array.of(0, 0, 10, 0, 10, 10, 0, 10);
 /** A square with a spike off its left side, as fine as 0.01 mm where it leaves it. */

@@ -111,7 +111,6 @@ describe('reportJson', () => {
       ],
       holds: {
         bridgesMm: 8.74,
-        leastBridgesMm: 4.16,
         shareChanged: 0.01235,
         islandsCutAway: 4,
       },

@@ -1,6 +1,6 @@
 import { angleBetween } from '../../geometry/angle.js';
 import { flatten } from '../../geometry/flatten.js';
-import { signedArea } from '../../geometry/regions.js';
+import { signedArea } from '../../geometry/signed-area.js';
 import type { Outline, Point, Shape } from '../../geometry/shape.js';
 import { segmentIndex } from '../../geometry/segment-index.js';
 

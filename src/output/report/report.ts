@@ -1,5 +1,4 @@
 import type { Sheet } from '../../settings/card.js';
-import { leastLength } from '../../geometry/least-length.js';
 import type { Job } from '../../settings/job.js';
 import type { LayerPlace } from '../../settings/layer-settings.js';
 import type { Bridge, Bridged } from '../../stages/bridge/bridge.js';
@@ -105,7 +104,6 @@ export function reportOn(reported: Reported): Report {
     })),
     holds: {
       bridgesMm: to(0.01, totalLength(bridged.bridges)),
-      leastBridgesMm: to(0.01, leastLength(bridged.laidOver)),
       shareChanged: to(0.00001, bridged.shareChanged),
       islandsCutAway: widened.islandsDropped + bridged.islandsDropped,
     },

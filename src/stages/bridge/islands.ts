@@ -1,5 +1,6 @@
 import { flatten } from '../../geometry/flatten.js';
-import { holds, signedArea } from '../../geometry/regions.js';
+import { holds } from '../../geometry/regions.js';
+import { signedArea } from '../../geometry/signed-area.js';
 import type { Outline, Shape } from '../../geometry/shape.js';
 import { findRegions } from '../../raster/labels.js';
 import type { Bitmap } from '../../raster/raster.js';

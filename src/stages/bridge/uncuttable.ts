@@ -1,7 +1,7 @@
 import { flatten } from '../../geometry/flatten.js';
 import { rasterise } from '../../geometry/rasterise.js';
 import { perimeter } from '../../geometry/perimeter.js';
-import { signedArea } from '../../geometry/regions.js';
+import { signedArea } from '../../geometry/signed-area.js';
 import type { Outline, Shape } from '../../geometry/shape.js';
 import type { Job } from '../../settings/job.js';
 import { squaredDistance } from '../../raster/distance.js';

@@ -1,7 +1,7 @@
 import { flatten } from '../../geometry/flatten.js';
 import { perimeter } from '../../geometry/perimeter.js';
 import { withoutRegisterMarks } from '../../geometry/register-marks.js';
-import { signedArea } from '../../geometry/regions.js';
+import { signedArea } from '../../geometry/signed-area.js';
 import type { Shape } from '../../geometry/shape.js';
 import { isEdge, middleOf, outlinesOf, saidWidth, type Redrawn } from './drawn.js';
 import type { Finding } from './finding.js';

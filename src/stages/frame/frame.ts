@@ -2,7 +2,7 @@ import type { Sheet } from '../../settings/card.js';
 import { rectangle } from '../../geometry/basic-outlines.js';
 import { flatten } from '../../geometry/flatten.js';
 import { turnedBack } from '../../geometry/outline.js';
-import { signedArea } from '../../geometry/regions.js';
+import { signedArea } from '../../geometry/signed-area.js';
 import type { Outline, Shape } from '../../geometry/shape.js';
 import type { Job } from '../../settings/job.js';
 import type { RegisterLimits } from '../../settings/register-marks.js';

@@ -1,7 +1,7 @@
 import { angleBetween } from '../../geometry/angle.js';
 import { flatten } from '../../geometry/flatten.js';
 import { perimeter } from '../../geometry/perimeter.js';
-import { signedArea } from '../../geometry/regions.js';
+import { signedArea } from '../../geometry/signed-area.js';
 import type { Outline, Point, Shape } from '../../geometry/shape.js';
 import { straightRuns, type StraightRun } from '../../geometry/straight-runs.js';
 

@@ -1,6 +1,6 @@
 import { boxIndex } from '../../geometry/box-index.js';
 import { convexHull, inHull } from '../../geometry/hull.js';
-import { signedArea } from '../../geometry/regions.js';
+import { signedArea } from '../../geometry/signed-area.js';
 import type { CutPiece } from './piece.js';
 
 /** Small is under a pea, middling under a large coin. */

@@ -1,8 +1,8 @@
-import { flatten } from './flatten.js';
-import { pointToSegment } from './segment.js';
-import type { Point, Shape } from './shape.js';
-import { spanningTree } from '../graphs/spanning-tree.js';
-import { delaunayEdges } from './triangulation.js';
+import { flatten } from '../../../src/geometry/flatten.js';
+import { pointToSegment } from '../../../src/geometry/segment.js';
+import type { Point, Shape } from '../../../src/geometry/shape.js';
+import { spanningTree } from '../../../src/graphs/spanning-tree.js';
+import { delaunayEdges } from '../../../src/geometry/triangulation.js';
 
 /**
  * How far the polygons may lie off the curves, and the points along them apart. The gaps found are exact to the
