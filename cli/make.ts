@@ -25,7 +25,7 @@ import {
   type MakeOptions,
   type OutputName,
   type ResultFolder,
-  type Subject,
+  type Provenance,
   type FolderRequest,
 } from '../src/index.js';
 import { textOf, wordsOf, type Command, type CommandArguments } from './command.js';
@@ -177,7 +177,7 @@ function setName(picture: string, told: LayersTold | undefined): string {
 
 function makeAt(
   { name, earlier }: ResultFolder,
-  { picture, of, plan, drawing }: { picture: string; of: Subject; plan: Plan; drawing: Drawing },
+  { picture, of, plan, drawing }: { picture: string; of: Provenance; plan: Plan; drawing: Drawing },
   say: (text: string) => void,
 ): Promise<Made> {
   const about: Omit<MakeOptions, 'name'> = {

@@ -9,7 +9,7 @@ import {
   parseCard,
   Problem,
   stencilOf,
-  subjectOfFilm,
+  provenanceOfFilm,
   takenInWords,
   unusedOnSheets,
   visible,
@@ -118,7 +118,7 @@ async function layAll(given: CommandArguments, { stdout, stderr }: Output): Prom
   const wish = {
     name: chosen ?? DEFAULT_NAME,
     isChosen: chosen !== undefined,
-    of: subjectOfFilm(laid),
+    of: provenanceOfFilm(laid),
   };
   const outDir = outDirOf(given);
   const settings = await readSettings(given);

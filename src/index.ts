@@ -38,7 +38,7 @@ export {
   openStencils,
   readStencil,
   stencilOf,
-  subjectOfFilm,
+  provenanceOfFilm,
   writeFilm,
   type Card,
   type FullSheets as Film,
@@ -91,7 +91,7 @@ export {
   usualOutputs,
   type OutputName,
   type ResultFolder,
-  type Subject,
+  type Provenance,
   type FolderRequest,
 } from './makings/stencil.js';
 export {

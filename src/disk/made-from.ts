@@ -15,7 +15,7 @@ export interface FileMark {
 }
 
 /** What a result is, and of what: two results are of the same when `isSame` says so. */
-export interface Subject {
+export interface Provenance {
   readonly made: 'stencil' | 'layers' | 'sheets' | 'practice' | 'tones' | 'summary' | LayerOfSet;
   /** The picture's file name with its ending, without its folder; none where it came as mere bytes. */
   readonly picture?: string;
@@ -30,7 +30,7 @@ export interface Subject {
 type LayerOfSet = `layer ${number} of ${number}`;
 
 /** Where a result comes from, as it says itself: in its report.json, or in its film.json. */
-export interface MadeFrom extends Subject {
+export interface MadeFrom extends Provenance {
   /** In a batch: names all that the stencil follows from, the picture's bytes, the job, the program. */
   readonly fingerprint?: string;
   /** What was written with it. */
@@ -124,7 +124,7 @@ const isInside = (name: string): boolean =>
  * picture is known by its bytes, so that it may be given another name; and by its file name, with its ending, as long as
  * it looks alike, so that one that was touched up is still the same, and one from another folder is not.
  */
-export function isSame(a: Subject, b: Subject): boolean {
+export function isSame(a: Provenance, b: Provenance): boolean {
   if (a.made !== b.made) return false;
   if (a.stencils ?? b.stencils) return listed(a) === listed(b);
   if (hasSameBytes(a, b)) return true;
@@ -136,11 +136,11 @@ export function isSame(a: Subject, b: Subject): boolean {
 }
 
 /** Whether two results are the same thing of a picture with the very same bytes. */
-export function hasSameBytes(a: Subject, b: Subject): boolean {
+export function hasSameBytes(a: Provenance, b: Provenance): boolean {
   return a.made === b.made && a.sha256 !== undefined && a.sha256 === b.sha256;
 }
 
-function listed({ stencils = [] }: Subject): string {
+function listed({ stencils = [] }: Provenance): string {
   const names = new Set(stencils.map((name) => name.normalize('NFC')));
   return JSON.stringify([...names].sort());
 }
@@ -149,9 +149,9 @@ function listed({ stencils = [] }: Subject): string {
 const MOST_NAMED = 4;
 
 /** "the stencil of fern.jpg"; beside one of a picture of the same name "the stencil of another fern.jpg". */
-export function subjectInWords(
-  { made, picture, stencils = [] }: Subject,
-  beside?: Subject,
+export function provenanceInWords(
+  { made, picture, stencils = [] }: Provenance,
+  beside?: Provenance,
 ): string {
   const isNamesake = beside?.made === made && beside.picture === picture;
   const of =

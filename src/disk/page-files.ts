@@ -1,14 +1,14 @@
 import * as disk from 'node:fs/promises';
 import { join } from 'node:path';
 import { codeOf, ifThere, type Disk } from './disk.js';
-import { checked, isSame, marksOf, sha256, type MadeFrom, type Subject } from './made-from.js';
+import { checked, isSame, marksOf, sha256, type MadeFrom, type Provenance } from './made-from.js';
 import { attempt, checkName, openFolder, writeWhole } from './write.js';
 
 /** A page in an output folder, and the file that goes with it. */
 interface PageFiles {
   /** Without an ending. */
   readonly name: string;
-  readonly of: Subject;
+  readonly of: Provenance;
   readonly html: string;
   readonly beside: { readonly ending: string; readonly bytes: string | Uint8Array };
 }
@@ -48,7 +48,7 @@ export async function writePage(
 async function freeName(
   outDir: string,
   name: string,
-  of: Subject,
+  of: Provenance,
   { ending, bytes }: PageFiles['beside'],
 ): Promise<string> {
   for (let count = 1; ; count++) {

@@ -7,9 +7,9 @@ import {
   isSame,
   readRecord,
   recordAmong,
-  subjectInWords,
+  provenanceInWords,
   type MadeFrom,
-  type Subject,
+  type Provenance,
 } from './made-from.js';
 import { isClutter, type Kept } from './settle.js';
 import { attempt, checkName, ifThere, mayReplace, type ResultFile } from './write.js';
@@ -20,7 +20,7 @@ export interface FolderRequest {
   readonly name: string;
   /** The name is a person's own word: where it is taken she is asked for another one. */
   readonly isChosen?: boolean;
-  readonly of: Subject;
+  readonly of: Provenance;
   /** Names that others will take; as `nameKey` writes them. */
   readonly reserved?: ReadonlySet<string>;
 }
@@ -73,7 +73,7 @@ async function findPlace(
       // Of two that may be of this picture, the one of the very same bytes is.
       if (!hasSameBytes(found.record, of)) alike ??= shelf;
       else if (!alike) return shelf;
-      else return { ...shelf, taken: subjectInWords(alike.earlier, of) };
+      else return { ...shelf, taken: provenanceInWords(alike.earlier, of) };
     }
     const isAnothers =
       found.kind === 'result' ||
@@ -82,7 +82,7 @@ async function findPlace(
       (count > 1 && reserved.has(nameKey(candidate)));
     if (!isAnothers) free ??= { ...about, isUnsure: found.kind === 'unsure' };
     if (count === 1 && isAnothers && !alike) {
-      taken = found.kind === 'result' ? subjectInWords(found.record, of) : 'something else';
+      taken = found.kind === 'result' ? provenanceInWords(found.record, of) : 'something else';
       if (isChosen) throw isTaken(join(outDir, name), taken);
     }
     // Numbers are given one after the other: beyond the first that is missing there is none.

@@ -8,7 +8,7 @@ import type { Outline, Point, Shape } from '../geometry/shape.js';
 import { Problem } from '../settings/problem.js';
 import { isObject } from '../settings/edits.js';
 import { checkSettings, completeJob, type Job } from '../settings/job.js';
-import { readRecord, subjectInWords } from './made-from.js';
+import { readRecord, provenanceInWords } from './made-from.js';
 import { readSeal } from './page-files.js';
 
 /** A made stencil, read back. */
@@ -107,7 +107,7 @@ export async function openStencils(path: string): Promise<Held> {
   }
   if (stencils.length > 0) return { kind: 'stencils', stencils };
   const record = await readRecord(path).catch(() => undefined);
-  return { kind: 'other', what: record ? subjectInWords(record) : 'no stencil in it' };
+  return { kind: 'other', what: record ? provenanceInWords(record) : 'no stencil in it' };
 }
 
 async function stencilIn(folder: string): Promise<Stencil> {
@@ -123,7 +123,7 @@ async function openFile(path: string): Promise<Held> {
   const tones = /^(.*-tones(?:-\d+)?)\.png$/.exec(path)?.[1];
   const page = tones && (await readFile(`${tones}.html`, 'utf8').catch(() => undefined));
   const seal = page ? readSeal(page) : undefined;
-  return seal ? { kind: 'other', what: subjectInWords(seal) } : { kind: 'picture' };
+  return seal ? { kind: 'other', what: provenanceInWords(seal) } : { kind: 'picture' };
 }
 
 async function folderAt(path: string): Promise<boolean> {

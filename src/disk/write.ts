@@ -3,7 +3,7 @@ import { dirname, join, resolve } from 'node:path';
 import { Problem } from '../settings/problem.js';
 import { codeOf, ifThere, type Disk, type ResultFile } from './disk.js';
 import { hiddenName } from './hidden.js';
-import { isSame, readRecord, recordAmong, subjectInWords } from './made-from.js';
+import { isSame, readRecord, recordAmong, provenanceInWords } from './made-from.js';
 import { settle, standsFor, type Kept } from './settle.js';
 
 export { ifThere, type Disk, type ResultFile } from './disk.js';
@@ -131,7 +131,7 @@ async function checkTarget(
   if (earlier) {
     if (fresh && isSame(earlier, fresh)) return true;
     throw new Problem(
-      `The folder for the result holds ${subjectInWords(earlier)}, so it was left alone`,
+      `The folder for the result holds ${provenanceInWords(earlier)}, so it was left alone`,
       target,
       'Move that folder away, choose another name, or another output folder',
     );

@@ -3,13 +3,13 @@ import { rasterise } from '../geometry/rasterise.js';
 import type { Shape } from '../geometry/shape.js';
 import { sheetOf, type Job } from '../settings/job.js';
 import type { LayerPlace, LayersJob } from '../settings/layer-settings.js';
-import { makeStencil, subjectOf, type Made, type MakeOptions } from './stencil.js';
+import { makeStencil, provenanceOf, type Made, type MakeOptions } from './stencil.js';
 import { openLayers, type LayerGround } from '../pipeline/pipeline.js';
 import { namingThe, Problem } from '../settings/problem.js';
 import { registerPlaces, registerSide } from '../settings/register-marks.js';
 import { layersPng } from '../output/images/layers-preview.js';
 import { layersJson } from '../output/report/layers-report.js';
-import { blockMeanHash, marksOf, type Subject } from '../disk/made-from.js';
+import { blockMeanHash, marksOf, type Provenance } from '../disk/made-from.js';
 import { writeResult, type Writing } from '../disk/result.js';
 import type { ResultFile } from '../disk/write.js';
 
@@ -58,7 +58,7 @@ export async function makeLayers(
   options: LayersOptions,
 ): Promise<LayersMade> {
   const ground = await openGround(source, job, layersJob);
-  const of = options.of ?? (await subjectOf(source, 'layers'));
+  const of = options.of ?? (await provenanceOf(source, 'layers'));
   const count = ground.levels.length;
   const paints = layersJob.paints ?? paintSteps(job, count);
   const sheet = sheetOf(job);
@@ -122,7 +122,7 @@ export async function makeLayerAgain(
 ): Promise<Made> {
   const { number, count } = place;
   const ground = await openGround(source, job, place);
-  const of = options.of ?? (await subjectOf(source, 'layers'));
+  const of = options.of ?? (await provenanceOf(source, 'layers'));
   let painted: Shape[] = [];
   for (let k = count - 1; ; k--) {
     options.onLayer?.(k, count);
@@ -140,7 +140,7 @@ export async function makeLayerAgain(
 
 async function makeLayer(
   toned: Parameters<typeof makeStencil>[0],
-  { place, job, of }: { readonly place: LayerPlace; readonly job: Job; readonly of: Subject },
+  { place, job, of }: { readonly place: LayerPlace; readonly job: Job; readonly of: Provenance },
   { name, outputs, locale, draw }: LayersOptions,
 ): Promise<Made> {
   const { number, count } = place;
@@ -172,7 +172,7 @@ async function assemble(
   layers: readonly Layer[],
   job: Job,
   layersJob: LayersJob,
-  { name, of }: { readonly name: string; readonly of: Subject },
+  { name, of }: { readonly name: string; readonly of: Provenance },
 ): Promise<LayersMade> {
   const sheet = sheetOf(job);
   const coats = layers.map(({ made, paint }) => ({

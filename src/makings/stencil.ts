@@ -24,14 +24,20 @@ import {
   type Files,
   type DrawingInput,
 } from '../output/outputs.js';
-import { blockMeanHash, marksOf, sha256, type MadeFrom, type Subject } from '../disk/made-from.js';
+import {
+  blockMeanHash,
+  marksOf,
+  sha256,
+  type MadeFrom,
+  type Provenance,
+} from '../disk/made-from.js';
 import { makeInPlace, type ResultFolder, type FolderRequest } from '../disk/place.js';
 import { reportJson, reportOn } from '../output/report/report.js';
 import { figuresIn, type Figures, type StoredReport } from '../output/report/row.js';
 import { writeResult, type Writing } from '../disk/result.js';
 
 export { prepareDrawing, type Drawing } from '../output/drawing.js';
-export type { MadeFrom, Subject } from '../disk/made-from.js';
+export type { MadeFrom, Provenance } from '../disk/made-from.js';
 export {
   keptInWords,
   makeInPlace,
@@ -79,7 +85,7 @@ export interface MakeOptions {
   /** A pipeline to use again, so that only what changed is run. */
   readonly pipeline?: Pipeline;
   /** What the stencil is of, where that is not told by the path; see `pictureAt`. */
-  readonly of?: Subject;
+  readonly of?: Provenance;
   /** Names all that the stencil follows from, for a later run to tell whether it is still good. */
   readonly fingerprint?: string;
   /** Where it stands in the set that it is a layer of. */
@@ -121,7 +127,7 @@ export async function makeStencil(
     locale,
   });
   // Read while the picture is decoded.
-  const of = options.of ?? subjectOf(source, 'stencil');
+  const of = options.of ?? provenanceOf(source, 'stencil');
   let drawing: Promise<Files> | undefined;
   const run = await namingThe(source, () =>
     pipeline.run(source, job, {
@@ -152,16 +158,19 @@ export async function makeStencil(
 }
 
 /** What a picture is known by, however it is given. */
-export async function subjectOf(
+export async function provenanceOf(
   source: string | Uint8Array | Toned,
-  made: Subject['made'],
-): Promise<Subject> {
+  made: Provenance['made'],
+): Promise<Provenance> {
   if (typeof source === 'string') return pictureAt(source, made);
   return { made, ...(source instanceof Uint8Array && { sha256: sha256(source) }) };
 }
 
 /** A picture file as what a stencil is of: its name and its bytes. */
-export async function pictureAt(path: string, made: Subject['made'] = 'stencil'): Promise<Subject> {
+export async function pictureAt(
+  path: string,
+  made: Provenance['made'] = 'stencil',
+): Promise<Provenance> {
   const bytes = createHash('sha256');
   try {
     await stream(createReadStream(path), bytes);
@@ -173,7 +182,7 @@ export async function pictureAt(path: string, made: Subject['made'] = 'stencil')
 }
 
 /** A picture file's bytes, and the name that it came with, as what a stencil is of. */
-export function pictureGiven(bytes: Uint8Array, picture: string): Subject {
+export function pictureGiven(bytes: Uint8Array, picture: string): Provenance {
   return { made: 'stencil', picture, sha256: sha256(bytes) };
 }
 

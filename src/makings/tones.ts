@@ -5,7 +5,7 @@ import { createPipeline, toneChoices, type Picture, type Pipeline } from '../pip
 import { Problem } from '../settings/problem.js';
 import { contactHtml } from '../output/html/contact.js';
 import { contactPng } from '../output/images/contact-png.js';
-import type { Subject } from '../disk/made-from.js';
+import type { Provenance } from '../disk/made-from.js';
 import { writePage } from '../disk/page-files.js';
 import { diskFor, type Writing } from '../disk/result.js';
 import { figuresIn, type StoredReport } from '../output/report/row.js';
@@ -110,7 +110,7 @@ async function tried(settings: ToneInput, { files, good }: Made): Promise<Tried>
  */
 export async function writeTones(
   tones: readonly Tried[],
-  about: { readonly name: string; readonly picture: string; readonly of?: Subject },
+  about: { readonly name: string; readonly picture: string; readonly of?: Provenance },
   outDir: string,
   { signal }: Pick<Writing, 'signal'> = {},
 ): Promise<readonly string[]> {

@@ -115,7 +115,7 @@ export function unusedSettings(job: UnusedJob, isLayer = false): Finding[] {
   });
 }
 
-/** Settings of one file, and the output that it is. */
+/** Settings that one output alone reads, and which: no type asks for these, so a new one is added by hand. */
 const OF_OUTPUT = {
   resolution: 'png',
   previewShows: 'preview',

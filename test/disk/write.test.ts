@@ -5,11 +5,11 @@ import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { Problem } from '../../src/settings/problem.js';
 import { clearLeftovers } from '../../src/disk/leftovers.js';
-import { marksOf, type Subject } from '../../src/disk/made-from.js';
+import { marksOf, type Provenance } from '../../src/disk/made-from.js';
 import { placeFor } from '../../src/disk/place.js';
 import { writeStencil, type Disk, type ResultFile } from '../../src/disk/write.js';
 
-const HERON: Subject = { made: 'stencil', picture: 'heron.jpg' };
+const HERON: Provenance = { made: 'stencil', picture: 'heron.jpg' };
 const NAMES = ['stencil.svg', 'template.pdf', 'preview.png', 'stencil.dxf', 'report.json'];
 
 /** The text of each file of a result; its report says that it is of the heron unless told. */
@@ -110,7 +110,7 @@ describe('writeStencil', () => {
     });
   });
 
-  it.each<[string, Subject]>([
+  it.each<[string, Provenance]>([
     ['another picture', { made: 'stencil', picture: 'heron.svg', sha256: '1' }],
     ['the layers of the same picture', { made: 'layers', picture: 'heron.jpg' }],
     ['a picture that is not known', { made: 'stencil' }],
@@ -383,19 +383,19 @@ describe('writeStencil', () => {
 });
 
 describe('placeFor', () => {
-  const place = (of: Subject, name = 'heron', isChosen = false) =>
+  const place = (of: Provenance, name = 'heron', isChosen = false) =>
     placeFor(out, { name, of, isChosen });
 
   it('gives the name where nothing has it, and a numbered one where another picture does', async () => {
     expect(await place(HERON)).toEqual({ name: 'heron', isUnsure: false });
     await writeStencil(out, 'heron', filesSaying('old'));
-    const drawing: Subject = { made: 'stencil', picture: 'heron.svg' };
+    const drawing: Provenance = { made: 'stencil', picture: 'heron.svg' };
     const beside = { name: 'heron-2', isUnsure: false, taken: 'the stencil of heron.jpg' };
     expect(await place(drawing)).toEqual(beside);
     await writeStencil(out, 'heron-2', filesSaying('new', drawing));
     expect(await place(drawing)).toMatchObject(beside);
     expect((await place(HERON)).name).toBe('heron');
-    const layers: Subject = { made: 'layers', picture: 'heron.jpg' };
+    const layers: Provenance = { made: 'layers', picture: 'heron.jpg' };
     expect((await place(layers)).name).toBe('heron-3');
     // Its own again, though the plain name is free by now.
     await disk.rm(join(out, 'heron'), { recursive: true });

@@ -10,7 +10,7 @@ import {
   type OutputName,
 } from '../stencil.js';
 import { Problem } from '../../settings/problem.js';
-import { sha256, type Subject } from '../../disk/made-from.js';
+import { sha256, type Provenance } from '../../disk/made-from.js';
 import {
   keptInWords,
   placeFor,
@@ -90,7 +90,7 @@ export function failed(way: { path: string; shown: string }, error: unknown): Fa
 }
 
 /** Undefined for a file that can't be read: why, is told when it is opened as a picture. */
-function fingerprintOf(order: BatchItem, of: Subject, name: string): string | undefined {
+function fingerprintOf(order: BatchItem, of: Provenance, name: string): string | undefined {
   if (of.sha256 === undefined) return undefined;
   const { job, outputs, version } = order;
   const settings = JSON.stringify({ name, job, outputs, version });
@@ -135,7 +135,7 @@ const [REPORT, PREVIEW] = ['report.json', 'preview.png'];
 /** The row of a stencil that is there whole and was made of the same; undefined when there is none. */
 async function standing(
   order: BatchItem,
-  of: Subject,
+  of: Provenance,
   place: ResultFolder,
 ): Promise<MadeRow | undefined> {
   const { earlier, name } = place;

@@ -5,7 +5,7 @@ import type { Made } from '../stencil.js';
 import { fitsOn, pack } from '../../geometry/rectangle-packing.js';
 import { planSheet, type CutPlan, type PlanSettings } from '../../pipeline/pipeline.js';
 import { Problem } from '../../settings/problem.js';
-import { marksOf, type Subject } from '../../disk/made-from.js';
+import { marksOf, type Provenance } from '../../disk/made-from.js';
 import { writeResult, type Writing } from '../../disk/result.js';
 import type { ResultFile } from '../../disk/write.js';
 import type { Stencil } from '../../disk/stencil-file.js';
@@ -76,7 +76,7 @@ const inWords = ({ widthMm, heightMm }: Sheet): string =>
   `${Math.round(widthMm)} × ${Math.round(heightMm)} mm`;
 
 /** What laid film is of: sheets with other stencils are others. */
-export function subjectOfFilm(film: FullSheets): Subject {
+export function provenanceOfFilm(film: FullSheets): Provenance {
   const names = film.sheets.flatMap(({ stencils }) => stencils.map(({ name }) => name));
   return { made: 'sheets', stencils: [...new Set(names)].sort() };
 }
@@ -154,7 +154,10 @@ export async function filmFiles(
     plans.push(plan);
     onPlan?.(plan);
   }
-  files.set('film.json', filmJson(film, plans, { ...subjectOfFilm(film), files: marksOf(files) }));
+  files.set(
+    'film.json',
+    filmJson(film, plans, { ...provenanceOfFilm(film), files: marksOf(files) }),
+  );
   return files;
 }
 

@@ -1,13 +1,13 @@
 import type { Job } from '../../settings/job.js';
 import { practiceStrip } from '../../output/practice-strip.js';
-import { marksOf, type Subject } from '../../disk/made-from.js';
+import { marksOf, type Provenance } from '../../disk/made-from.js';
 import { placeFor } from '../../disk/place.js';
 import { writeResult, type Writing } from '../../disk/result.js';
 
 /** The folder that the practice strip's files go in. */
 const NAME = 'practice';
 
-const OF: Subject = { made: 'practice' };
+const OF: Provenance = { made: 'practice' };
 
 /**
  * The practice strip's files, in memory: practice.pdf to print, practice.svg for a drawing program, and report.json,

@@ -345,6 +345,10 @@ function survey(
   return { film: apart, bare: sortIslands(openings, apart).bare };
 }
 
+/**
+ * Proposes the ties of one round: candidates (`candidates.ts`), priced (`strip.ts`) and chosen (`choose.ts`). Those that
+ * leave what can't be cut become dearer, and all are chosen anew.
+ */
 function proposeTies(
   film: ErodedFilm,
   { openings, ties, removed }: BridgeState,

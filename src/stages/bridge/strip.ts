@@ -197,7 +197,7 @@ function crossingOf(film: ErodedFilm, line: LineSegment): Stretch | undefined {
   return { first: Math.max(0, first - 0.5) / steps, last: Math.min(steps, last + 0.5) / steps };
 }
 
-/** Whether the film that a edge follows parts on its way: where two openings, or two ends of one, touch by a corner. */
+/** Whether the film that an edge follows parts on its way: where two openings, or two ends of one, touch by a corner. */
 function isThroughCorner(film: ErodedFilm, line: LineSegment): boolean {
   const { x0, y0, x1, y1 } = line;
   const steps = stepsAlong(line);
