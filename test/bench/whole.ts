@@ -1,5 +1,5 @@
 import { spawnSync } from 'node:child_process';
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -113,7 +113,9 @@ function ourRun(
   scratch: string,
 ): { ms: number; timingsMs: Record<string, number> } {
   const { ms, stdout } = run(cli, ourWords(picture, scratch));
-  const { timingsMs } = JSON.parse(stdout) as { timingsMs: Record<string, number> };
+  const { folder } = JSON.parse(stdout) as { folder: string };
+  const report = readFileSync(join(folder, 'report.json'), 'utf8');
+  const { timingsMs } = JSON.parse(report) as { timingsMs: Record<string, number> };
   return { ms, timingsMs };
 }
 
