@@ -1,5 +1,5 @@
 import { relative } from 'node:path';
-import { counted, visible, type Finding, type Made } from '../src/index.js';
+import { MM_PER_INCH, counted, visible, type Finding, type Made } from '../src/index.js';
 import { inOptions } from './options.js';
 import { columnsOf, painter, wrap, type Paint, type Stream } from './terminal.js';
 
@@ -75,7 +75,7 @@ const tools: Readonly<Record<Made['job']['tool'], string>> = {
 function size(made: Made): string {
   const { widthMm, heightMm } = made.run.values.read.sheet;
   const mm = `${round(widthMm)} × ${round(heightMm)} mm`;
-  return `${mm} (${round(widthMm / 25.4)} × ${round(heightMm / 25.4)} in)`;
+  return `${mm} (${round(widthMm / MM_PER_INCH)} × ${round(heightMm / MM_PER_INCH)} in)`;
 }
 
 function openings(made: Made): string {

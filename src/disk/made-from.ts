@@ -2,9 +2,11 @@ import { createHash } from 'node:crypto';
 import * as disk from 'node:fs/promises';
 import { join } from 'node:path';
 import { codeOf } from './disk.js';
-import { mayBeOne } from '../raster/perceptual-hash.js';
+import { memoizeLast } from '../raster/memoize-last.js';
+import { blockMeanHash, mayBeOne } from '../raster/perceptual-hash.js';
 
-export { blockMeanHash } from '../raster/perceptual-hash.js';
+/** What a picture looks like at a glance. Its layers are of the same picture, so it is remembered. */
+export const looksOf = memoizeLast(blockMeanHash);
 
 /** One file of a result, as it was written. */
 export interface FileMark {
@@ -21,7 +23,7 @@ export interface Provenance {
   readonly picture?: string;
   /** Of the picture file's bytes, in hexadecimal (FIPS 180-4). */
   readonly sha256?: string;
-  /** What the picture looks like at a glance; see `blockMeanHash`. None until it has been read. */
+  /** What the picture looks like at a glance; see `looksOf`. None until it has been read. */
   readonly looks?: string;
   /** The stencils that were laid on sheets, each named once. */
   readonly stencils?: readonly string[];

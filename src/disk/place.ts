@@ -1,6 +1,5 @@
 import * as disk from 'node:fs/promises';
 import { join } from 'node:path';
-import { Problem } from '../settings/problem.js';
 import { clearLeftovers } from './leftovers.js';
 import {
   hasSameBytes,
@@ -12,7 +11,7 @@ import {
   type Provenance,
 } from './made-from.js';
 import { isClutter, type Kept } from './settle.js';
-import { attempt, checkName, ifThere, mayReplace, type ResultFile } from './write.js';
+import { leftAlone, attempt, checkName, ifThere, mayReplace, type ResultFile } from './write.js';
 
 /** Where a result wants to go. */
 export interface FolderRequest {
@@ -69,11 +68,11 @@ async function findPlace(
     const found = await lookInto(join(outDir, candidate));
     const about = { name: candidate, ...(taken !== undefined && { taken }) };
     if (found.kind === 'result' && isSame(found.record, of) && candidate !== passed) {
-      const shelf = { ...about, earlier: found.record, isUnsure: false };
+      const folder = { ...about, earlier: found.record, isUnsure: false };
       // Of two that may be of this picture, the one of the very same bytes is.
-      if (!hasSameBytes(found.record, of)) alike ??= shelf;
-      else if (!alike) return shelf;
-      else return { ...shelf, taken: provenanceInWords(alike.earlier, of) };
+      if (!hasSameBytes(found.record, of)) alike ??= folder;
+      else if (!alike) return folder;
+      else return { ...folder, taken: provenanceInWords(alike.earlier, of) };
     }
     const isAnothers =
       found.kind === 'result' ||
@@ -83,20 +82,13 @@ async function findPlace(
     if (!isAnothers) free ??= { ...about, isUnsure: found.kind === 'unsure' };
     if (count === 1 && isAnothers && !alike) {
       taken = found.kind === 'result' ? provenanceInWords(found.record, of) : 'something else';
-      if (isChosen) throw isTaken(join(outDir, name), taken);
+      if (isChosen) throw leftAlone(join(outDir, name), taken);
     }
     // Numbers are given one after the other: beyond the first that is missing there is none.
     const isLast = isChosen || (count > 1 && found.kind === 'nothing');
-    if (isLast && (alike ?? free)) return (alike ?? free) as ResultFolder;
+    const place = alike ?? free;
+    if (isLast && place) return place;
   }
-}
-
-function isTaken(folder: string, by: string): Problem {
-  return new Problem(
-    `The folder for the result holds ${by}, so it was left alone`,
-    folder,
-    'Move that folder away, choose another name, or another output folder',
-  );
 }
 
 /** Why a result has not the name that was wished for: a sentence without its full stop. */
@@ -121,15 +113,11 @@ async function lookInto(folder: string): Promise<Found> {
   if (record) return { kind: 'result', record };
   const names = (await disk.readdir(folder)).filter((name) => !isClutter(name));
   if (names.length === 0) return { kind: 'nothing' };
-  return { kind: names.some(isOfResult) ? 'unsure' : 'other' };
+  return { kind: names.some((name) => OF_RESULTS.test(name)) ? 'unsure' : 'other' };
 }
 
 /** What files and folders of results are called like; whether they are is seen by what is in them. */
 const OF_RESULTS = /\.(svg|pdf|png|dxf|json)$|^layer-\d$/;
-
-function isOfResult(name: string): boolean {
-  return OF_RESULTS.test(name);
-}
 
 /** Something made under a name, and its files as they are to be written. */
 interface MadeSo<T> {

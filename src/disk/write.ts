@@ -130,17 +130,18 @@ async function checkTarget(
   const fresh = recordAmong(files);
   if (earlier) {
     if (fresh && isSame(earlier, fresh)) return true;
-    throw new Problem(
-      `The folder for the result holds ${provenanceInWords(earlier)}, so it was left alone`,
-      target,
-      'Move that folder away, choose another name, or another output folder',
-    );
+    throw leftAlone(target, provenanceInWords(earlier));
   }
   const foreign = await attempt(target, () => standsFor(target, files, fs));
   if (foreign === undefined) return true;
-  throw new Problem(
-    `The folder for the result holds something else (${foreign}), so it was left alone`,
-    target,
+  throw leftAlone(target, `something else (${foreign})`);
+}
+
+/** What is said of a folder that has the result's name, and something in it that is not to be replaced. */
+export function leftAlone(folder: string, by: string): Problem {
+  return new Problem(
+    `The folder for the result holds ${by}, so it was left alone`,
+    folder,
     'Move that folder away, choose another name, or another output folder',
   );
 }

@@ -9,7 +9,7 @@ import { namingThe, Problem } from '../settings/problem.js';
 import { registerPlaces, registerSide } from '../settings/register-marks.js';
 import { layersPng } from '../output/images/layers-preview.js';
 import { layersJson } from '../output/report/layers-report.js';
-import { blockMeanHash, marksOf, type Provenance } from '../disk/made-from.js';
+import { looksOf, marksOf, type Provenance } from '../disk/made-from.js';
 import { writeResult, type Writing } from '../disk/result.js';
 import type { ResultFile } from '../disk/write.js';
 
@@ -200,7 +200,7 @@ async function assemble(
     set: { count, levels, laid, overlap, paints },
     madeFrom: {
       ...of,
-      looks: blockMeanHash(gray, frame),
+      looks: looksOf(gray, frame),
       files: marksOf([...inFolders(layers), ['preview.png', preview]]),
     },
   });

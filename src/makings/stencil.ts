@@ -24,13 +24,7 @@ import {
   type Files,
   type DrawingInput,
 } from '../output/outputs.js';
-import {
-  blockMeanHash,
-  marksOf,
-  sha256,
-  type MadeFrom,
-  type Provenance,
-} from '../disk/made-from.js';
+import { looksOf, marksOf, sha256, type MadeFrom, type Provenance } from '../disk/made-from.js';
 import { makeInPlace, type ResultFolder, type FolderRequest } from '../disk/place.js';
 import { reportJson, reportOn } from '../output/report/report.js';
 import { figuresIn, type Figures, type StoredReport } from '../output/report/row.js';
@@ -149,7 +143,7 @@ export async function makeStencil(
   const timingsMs = { ...run.timingsMs, sheets: performance.now() - start };
   const madeFrom: MadeFrom = {
     ...(await of),
-    looks: blockMeanHash(run.values.read.gray, run.values.read.frame),
+    looks: looksOf(run.values.read.gray, run.values.read.frame),
     ...(fingerprint !== undefined && { fingerprint }),
     files: marksOf(files),
   };

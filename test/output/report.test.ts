@@ -1,7 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { completeJob } from '../../src/settings/job.js';
 import { reportJson, reportOn, type Reported } from '../../src/output/report/report.js';
-import { rectangle } from '../support/openings.js';
 
 const reported: Reported = {
   name: 'Heron "by the pond"',
@@ -17,7 +16,6 @@ const reported: Reported = {
     islands: 2,
     islandsDropped: 1,
     // An island that is nearest to the opening's left edge.
-    laidOver: [{ outer: rectangle(10, 10, 20, 20), holes: [rectangle(14.16349, 15, 10, 10)] }],
     shareChanged: 0.0123456,
     bridges: [
       {
@@ -153,7 +151,7 @@ describe('reportJson', () => {
   it('writes empty lists for a stencil without bridges or findings', () => {
     const told = reportOn({
       ...reported,
-      bridged: { islands: 0, islandsDropped: 0, laidOver: [], shareChanged: 0, bridges: [] },
+      bridged: { islands: 0, islandsDropped: 0, shareChanged: 0, bridges: [] },
       checked: { fidelity: 0, openings: [], weakPlaces: [], findings: [] },
     });
     const plain = reportJson(told, timingsMs);

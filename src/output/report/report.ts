@@ -27,10 +27,7 @@ export interface Reported {
   readonly likeness: Likeness | null;
   readonly traced: Pick<Traced, 'curves'>;
   readonly eased: Pick<Eased, 'curves' | 'corners' | 'deviationMm'>;
-  readonly bridged: Pick<
-    Bridged,
-    'bridges' | 'islands' | 'islandsDropped' | 'laidOver' | 'shareChanged'
-  >;
+  readonly bridged: Pick<Bridged, 'bridges' | 'islands' | 'islandsDropped' | 'shareChanged'>;
   readonly widened: Pick<Widened, 'islandsDropped'>;
   readonly plan: CutPlan;
   readonly survival: Omit<Survival, 'counted'> | null;
