@@ -1,10 +1,10 @@
-import Delaunator from 'delaunator';
 import type { Sheet } from '../settings/card.js';
 import { memoizeLast } from '../raster/memoize-last.js';
 import { flatten } from './flatten.js';
 import { isSheetEdge } from './outline.js';
 import { gridKey } from './regions.js';
 import type { Point, Shape } from './shape.js';
+import { delaunay } from './triangulation.js';
 
 /** A place at which film or an opening is narrower than its limit. */
 export interface Neck {
@@ -147,7 +147,7 @@ const FLAT_MM = 1e5;
 
 function triangulated(samples: Samples): Omit<Mesh, 'samples'> {
   const { points } = samples;
-  const { triangles, halfedges } = new Delaunator(points);
+  const { triangles, halfedges } = delaunay(points);
   const count = triangles.length / 3;
   const x = new Float64Array(count);
   const y = new Float64Array(count);

@@ -23,9 +23,17 @@ export function overview(picture: Framed): View {
   return viewOf(picture, GRID_MM, 1);
 }
 
+/**
+ * Ranking looks at the whole ground a dozen times, so its grid has no more pixels: a film sheet has them at 0.2
+ * mm, a sheet of 18 × 24 in at 0.4 mm. At twice as many, and a tone took 7 s.
+ */
+const MOST_PIXELS = 2e6;
+
 /** The ground of a picture: on the overview's grid, or a finer one where openings may be narrower than 1 mm. */
 export function groundOf(picture: Framed, job: Pick<ToneJob, 'narrowestOpening'>): ToneGround {
-  return groundAt(picture, GRID_MM * Math.min(1, job.narrowestOpening));
+  const { frame, pixelsPerMm } = picture;
+  const coarsest = Math.ceil(Math.sqrt((frame.width * frame.height) / MOST_PIXELS)) / pixelsPerMm;
+  return groundAt(picture, Math.max(GRID_MM * Math.min(1, job.narrowestOpening), coarsest));
 }
 
 const groundAt = memoizeLast((picture: Framed, mm: number): ToneGround => {
