@@ -1,9 +1,20 @@
 import { spawnSync } from 'node:child_process';
 import { cpSync, mkdirSync, readdirSync, readFileSync, symlinkSync, writeFileSync } from 'node:fs';
-import { dirname, join } from 'node:path';
+import { dirname, join, relative } from 'node:path';
 import { beforeAll, describe, expect, it } from 'vitest';
+import {
+  FAMILIES,
+  fileOf,
+  packageOf,
+  placeOf,
+  RANGES_FILE,
+  rangesOf,
+  WEIGHTS,
+} from '../src/built-in/typefaces.js';
+import { completeJob, makeStencil } from '../src/index.js';
 import { home, scratchForAll } from './cli/run.js';
 import { isBuilt } from './support/built.js';
+import { onDisk, productionTree } from './support/production.js';
 
 /* The library as another program gets it: packed, unpacked into a fresh project, typed and run. */
 
@@ -113,6 +124,60 @@ describe('the packed library in a fresh project', () => {
       expect(packed(`dist/src/built-in/${file}`)).not.toMatch(/\bfrom ["']|\brequire\(|\bimport\(/);
       expect(packed(`dist/licences/${source}`).length).toBeGreaterThan(10_000);
     }
+  });
+
+  it('brings of each typeface what a name can ask for, with its licence', () => {
+    const inPack = (file: string) =>
+      readFileSync(join(project, 'node_modules/stencilwright', file));
+    const { dependencies } = JSON.parse(inPack('package.json').toString()) as Manifest;
+    for (const family of FAMILIES) {
+      expect(dependencies).not.toHaveProperty(packageOf(family));
+      expect(inPack(`dist/licences/${packageOf(family)}/LICENSE`).toString()).toContain(
+        'SIL OPEN FONT LICENSE Version 1.1',
+      );
+      const files = Object.keys(rangesOf(family)).flatMap((part) =>
+        WEIGHTS.map((weight) => fileOf(family, part, weight)),
+      );
+      expect(files.length).toBeGreaterThan(0);
+      for (const file of [RANGES_FILE, ...files]) {
+        const packed = inPack(`dist/src/built-in/typefaces/${family.name}/${file}`);
+        expect(packed.equals(readFileSync(placeOf(family, file))), file).toBe(true);
+      }
+    }
+  });
+
+  it('letters a name in its own script, to the same bytes as the sources', async () => {
+    const name = 'اسم カニ Őszi';
+    const job = { card: '40x40mm', tone: 'edges', paper: 'a4' } as const;
+    writeFileSync(
+      join(project, 'lettered.js'),
+      `import { readFileSync, writeFileSync } from 'node:fs';
+      import { completeJob, makeStencil } from 'stencilwright';
+      const [name, job] = JSON.parse(process.argv[2]);
+      const options = { name, outputs: ['template'] };
+      const made = await makeStencil(readFileSync('nana.jpg'), completeJob(job), options);
+      writeFileSync('lettered.pdf', made.files.get('template.pdf'));`,
+    );
+    run(process.execPath, ['lettered.js', JSON.stringify([name, job])], project);
+    const packed = readFileSync(join(project, 'lettered.pdf'));
+    const picture = readFileSync(join(home, 'samples/nana.jpg'));
+    const options = { name, outputs: ['template'] } as const;
+    const { files } = await makeStencil(picture, completeJob(job), options);
+    expect(packed.equals(files.get('template.pdf') as Uint8Array)).toBe(true);
+    const fonts = [...packed.toString('latin1').matchAll(/FontName \/\w+\+(\w+)-/g)];
+    expect(fonts.map(([, family]) => family).sort()).toEqual(
+      expect.arrayContaining(['NotoSans', 'NotoSansArabic', 'NotoSansSc']),
+    );
+  });
+
+  it('is with all that it asks for under 130 packages and 100 MB', () => {
+    const folders = productionTree().flatMap((each) => each.folders);
+    expect(folders.length).toBeGreaterThan(50);
+    expect(folders.length + 1).toBeLessThan(130);
+    const itself = relative(home, join(project, 'node_modules/stencilwright'));
+    const bytes = [itself, ...folders].map(onDisk).reduce((sum, size) => sum + size, 0);
+    // In a clone some of it lies there twice and three times, beside what development asks for.
+    expect(bytes / 2 ** 20).toBeLessThan(100);
   });
 
   it('brings the command along', () => {

@@ -1,12 +1,12 @@
 /**
  * Puts the packages of this folder into the built program, `node src/built-in/build.mjs [dist]`, and what they are
- * under beside it. Both ask for packages that nothing here uses (a web framework, an image library); who installs the
- * program gets neither.
+ * under beside it. The tracer and the polygon library ask for packages that nothing here uses (a web framework, an image
+ * library), and of the typefaces' packages most is not used; who installs the program gets none of that.
  */
-import { cpSync, mkdirSync, rmSync } from 'node:fs';
+import { cpSync, mkdirSync, readFileSync, rmSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { dirname, join, resolve } from 'node:path';
-import { fileURLToPath } from 'node:url';
+import { fileURLToPath, pathToFileURL } from 'node:url';
 import { build } from 'esbuild';
 
 const here = dirname(fileURLToPath(import.meta.url));
@@ -64,6 +64,24 @@ async function buildIn(dist) {
     copySources(metafile, name, join(licences, name));
   }
   addLicence(join(licences, IN_PAGE.name), IN_PAGE.text);
+  await copyTypefaces(dist, licences);
+}
+
+/** Of each family what can be asked for, as it came, to where the built program looks for it. */
+async function copyTypefaces(dist, licences) {
+  const bundled = join(dist, 'src/built-in/typefaces');
+  const { FAMILIES, WEIGHTS, RANGES_FILE, fileOf, packageOf, placeOf } = await import(
+    pathToFileURL(`${bundled}.js`).href
+  );
+  rmSync(bundled, { recursive: true, force: true });
+  for (const family of FAMILIES) {
+    const from = join(modules, packageOf(family));
+    const parts = Object.keys(JSON.parse(readFileSync(join(from, RANGES_FILE), 'utf8')));
+    const files = parts.flatMap((part) => WEIGHTS.map((weight) => fileOf(family, part, weight)));
+    for (const file of new Set([RANGES_FILE, ...files]))
+      cpSync(join(from, file), placeOf(family, file));
+    addLicence(join(licences, packageOf(family)), join(from, 'LICENSE'));
+  }
 }
 
 function versionOf(name) {

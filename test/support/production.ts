@@ -58,13 +58,17 @@ export function productionTree(): Installed[] {
     }));
 }
 
-/** The size of a package's own files, in bytes. */
-export function sizeOf(folder: string): number {
+/** The bytes that a disk gives out at a time, of most file systems. */
+const BLOCK = 4096;
+
+/** What a package's own files take on a disk, in bytes. */
+export function onDisk(folder: string): number {
   return readdirSync(join(home, folder), { withFileTypes: true })
     .filter(({ name }) => name !== 'node_modules')
     .map((entry) => {
       const inside = join(folder, entry.name);
-      return entry.isDirectory() ? sizeOf(inside) : statSync(join(home, inside)).size;
+      if (entry.isDirectory()) return BLOCK + onDisk(inside);
+      return BLOCK * Math.ceil(statSync(join(home, inside)).size / BLOCK);
     })
     .reduce((sum, size) => sum + size, 0);
 }

@@ -1,14 +1,8 @@
 import { createRequire } from 'node:module';
 import type bidiFactory from 'bidi-js';
+import type { Weight } from '../../built-in/typefaces.js';
 import type { NamePart } from './names.js';
-import {
-  isLoaded,
-  shape,
-  typefaceFor,
-  type Glyph,
-  type Typeface,
-  type Weight,
-} from './typefaces.js';
+import { isLoaded, shape, typefaceFor, type Glyph, type Typeface } from './typefaces.js';
 
 /** A piece of a line, as the pieces follow each other on the page from left to right. */
 export type Piece =

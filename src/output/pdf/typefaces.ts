@@ -1,43 +1,25 @@
 import { readFile } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import type * as HarfBuzz from 'harfbuzzjs';
+import {
+  bare,
+  FAMILIES,
+  fileOf,
+  placeOf,
+  rangesOf,
+  type Family,
+  type Weight,
+} from '../../built-in/typefaces.js';
 
 /*
- * The one file that knows typefaces: the Noto families, which share one design and are free under the SIL Open Font
- * License 1.1. Each comes in parts by ranges of characters, in WOFF 2 (W3C Recommendation, 2024); nearly all are
- * variable in weight. They are shaped and cut down by HarfBuzz: the shaper that the PDF library brings takes Burmese
- * apart, and can't embed a variable typeface at a weight.
+ * Finds the typeface for a character among the families of src/built-in/typefaces.ts, loads, shapes and cuts down. That
+ * is done by HarfBuzz: the shaper that the PDF library brings takes Burmese apart, and can't embed a variable typeface
+ * at a weight.
  *
  * Nothing is loaded before a text asks for it.
  */
 
 const require = createRequire(import.meta.url);
-
-/** In order of preference; `fixed` has a file for each weight instead of one that varies. */
-const FAMILIES: readonly { readonly name: string; readonly fixed?: true }[] = [
-  { name: 'noto-sans' },
-  { name: 'noto-sans-arabic' },
-  { name: 'noto-sans-armenian' },
-  { name: 'noto-sans-bengali' },
-  { name: 'noto-sans-ethiopic' },
-  { name: 'noto-sans-georgian' },
-  { name: 'noto-sans-gujarati' },
-  { name: 'noto-sans-gurmukhi' },
-  { name: 'noto-sans-hebrew' },
-  { name: 'noto-sans-kannada' },
-  { name: 'noto-sans-khmer' },
-  { name: 'noto-sans-malayalam' },
-  { name: 'noto-sans-myanmar', fixed: true },
-  { name: 'noto-sans-sinhala' },
-  { name: 'noto-sans-tamil' },
-  { name: 'noto-sans-telugu' },
-  { name: 'noto-sans-thai' },
-  { name: 'noto-emoji' },
-  { name: 'noto-sans-sc' },
-  { name: 'noto-sans-kr' },
-];
-
-export type Weight = 400 | 700;
 
 /** One part of a family at a weight, as it is named in a PDF: "NotoSansArabic-Arabic-Bold". */
 export interface Typeface {
@@ -68,8 +50,8 @@ export function typefaceFor(
   const holds = (typeface: Typeface): boolean =>
     typeface.holds(codePoint) && (!isLoaded(typeface) || hasGlyph(typeface, codePoint));
   if (before && (holds(before) || hasSpace(before, codePoint))) return before;
-  for (const { name } of FAMILIES) {
-    const found = typefacesOf(name, weight).find(holds);
+  for (const family of FAMILIES) {
+    const found = typefacesOf(family, weight).find(holds);
     if (found) return found;
   }
   return undefined;
@@ -86,18 +68,15 @@ function hasSpace(typeface: Typeface, codePoint: number): boolean {
 
 const known = new Map<string, readonly Typeface[]>();
 
-function typefacesOf(family: string, weight: Weight): readonly Typeface[] {
-  const key = `${family} ${weight}`;
+function typefacesOf(family: Family, weight: Weight): readonly Typeface[] {
+  const key = `${family.name} ${weight}`;
   const there = known.get(key);
   if (there) return there;
-  const isFixed = FAMILIES.some(({ name, fixed }) => name === family && fixed === true);
-  const from = `@fontsource${isFixed ? '' : '-variable'}/${family}`;
-  const ranges = require(`${from}/unicode.json`) as Readonly<Record<string, string>>;
-  const parts = Object.entries(ranges).map(([part, range]): Typeface => {
-    const label = part.replace(/[[\]]/g, '');
-    const name = [family, label, weight === 700 ? 'bold' : 'regular'].map(inOneWord).join('-');
-    const file = `${from}/files/${family}-${label}-${isFixed ? weight : 'wght'}-normal.woff2`;
-    return { name, file, weight, isVariable: !isFixed, holds: inRanges(range) };
+  const parts = Object.entries(rangesOf(family)).map(([part, range]): Typeface => {
+    const style = weight === 700 ? 'bold' : 'regular';
+    const name = [family.name, bare(part), style].map(inOneWord).join('-');
+    const file = placeOf(family, fileOf(family, part, weight));
+    return { name, file, weight, isVariable: family.fixed !== true, holds: inRanges(range) };
   });
   known.set(key, parts);
   return parts;
@@ -143,7 +122,7 @@ export async function loadTypefaces(typefaces: readonly Typeface[]): Promise<voi
   for (const typeface of typefaces) {
     const { name, file, weight, isVariable } = typeface;
     if (isLoaded(typeface)) continue;
-    const sfnt = await decompress(await readFile(require.resolve(file)));
+    const sfnt = await decompress(await readFile(file));
     const face = new harfbuzz.Face(new harfbuzz.Blob(sfnt));
     const font = new harfbuzz.Font(face);
     if (isVariable) font.setVariations([new harfbuzz.Variation('wght', weight)]);
