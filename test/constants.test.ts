@@ -37,6 +37,58 @@ describe('a number that code goes by says its unit and why it is so large', () =
   });
 });
 
+/** Numbers with a fractional part that need no name: a half. */
+const PLAIN = new Set([0.5]);
+
+/** A drawing in miniature, whose places say nothing one by one; what it shows stands above it. */
+const DRAWN = new Set(['src/output/pdf/plan.ts drawSign']);
+
+describe('a number with a fractional part has a name where code goes by it', () => {
+  it('in every function of the library', () => {
+    const library = files.filter((file) => file.startsWith('src/'));
+    expect(library.flatMap((file) => unnamed(file, readFileSync(file, 'utf8')))).toEqual([]);
+  });
+
+  it('and what is let through is there', () => {
+    for (const drawn of DRAWN) {
+      const [file, name] = drawn.split(' ');
+      expect(readFileSync(file, 'utf8')).toContain(`function ${name}(`);
+    }
+  });
+
+  it.each([
+    ['a function', 'function f(x: number) { return x < 0.3; }', ['0.3']],
+    ['one in another', 'const f = () => { const g = () => 1e-6; return g; };', ['1e-6']],
+    ['a method', 'class A { b() { return -2.5; } }', ['2.5']],
+    ['a default', 'function f(mm = 0.02) { return mm; }', ['0.02']],
+    ['a name of its own, small', 'function f() { const slack = 0.9; return slack; }', ['0.9']],
+    ['a half', 'function f(x: number) { return x + 0.5; }', []],
+    ['whole ones', 'function f(x: number) { return 3 * x + 1e6 - 1.0; }', []],
+    ['text', "function f() { return '0.3'; }", []],
+    ['none', 'const MOST = 0.3;', []],
+  ])('%s', (_, code, found) => {
+    expect(unnamed('made-up.ts', code).map((told) => told.split(' ')[1])).toEqual(found);
+  });
+});
+
+/** The literals with a fractional part inside functions, but for those that are let through. */
+function unnamed(file: string, code: string): string[] {
+  const source = ts.createSourceFile(file, code, ts.ScriptTarget.Latest, true);
+  const found: string[] = [];
+  const look = (node: ts.Node, isInside: boolean): void => {
+    if (ts.isFunctionDeclaration(node) && DRAWN.has(`${file} ${node.name?.text}`)) return;
+    if (isInside && ts.isNumericLiteral(node)) {
+      const value = Number(node.text);
+      const line = source.getLineAndCharacterOfPosition(node.getStart()).line;
+      if (!Number.isInteger(value) && !PLAIN.has(value))
+        found.push(`${file}:${line + 1} ${node.getText()}`);
+    }
+    node.forEachChild((child) => look(child, isInside || ts.isFunctionLike(node)));
+  };
+  look(source, false);
+  return found;
+}
+
 /** The constants of numbers at a file's top level that stand under no comment, nor in a run of lines under one. */
 function uncommented(file: string, code: string): string[] {
   const source = ts.createSourceFile(file, code, ts.ScriptTarget.Latest);

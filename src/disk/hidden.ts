@@ -15,12 +15,15 @@ export interface Hidden {
   readonly pid: number;
 }
 
+/** Characters that a hidden name keeps of a name: up to 160 bytes, which leaves room for the rest. */
+const KEPT = 40;
+
 /**
  * A name that sorts out of sight, that nothing else has, and that tells which process it belongs to. A long name is
  * cut: file systems end names at 255 bytes.
  */
 export function hiddenName(name: string, kind: HiddenKind): string {
-  return `.${name.slice(0, 40)}.${kind}-${machine()}-${pid}-${randomBytes(6).toString('hex')}`;
+  return `.${name.slice(0, KEPT)}.${kind}-${machine()}-${pid}-${randomBytes(6).toString('hex')}`;
 }
 
 /** What a name was given for by `hiddenName`, if it was. */

@@ -57,6 +57,8 @@ const FRAME_SLACK_MM = 0.02;
 
 /** An outline may move so far, in mm, even where a width is at its limit: `widen` leaves 0.2 mm to spare for it. */
 const LEAST_MM = 0.08;
+/** But no further than this part of the width there: half of it would be left if both its sides moved so. */
+const LEAST_SHARE = 1 / 4;
 /** How far beyond the limit a ray looks, in mm: what is wider than that counts as unlimited. */
 const LOOK_PAST_MM = 0.6;
 /** The first pixel or two of a ray across an outline are the stair that the outline itself runs along. */
@@ -88,7 +90,7 @@ export function measureClearance(
   const opening = new Float64Array(n);
   const spare = 0.5 / pixelsPerMm;
   const half = (width: number, limit: number): number => {
-    const least = Math.min(LEAST_MM, width / 4);
+    const least = Math.min(LEAST_MM, LEAST_SHARE * width);
     return Math.min(mostMm, Math.max(least, (width - spare - limit) / 2));
   };
   const mostFilm = (narrowestStrip + LOOK_PAST_MM) * pixelsPerMm;
@@ -182,6 +184,8 @@ const NEAR_MM = 0.05;
  * its own sides allow.
  */
 const FAN = [-1.4, -1, -0.5, 0, 0.5, 1, 1.4]; // radians
+/** Its room is looked at from so many pixels on: nearer, the rounded trace of the corner itself would be met. */
+const FROM_PX = 3;
 
 /** Of each outline the corners that may be drawn sharp: what lies beyond, film or opening, stays as wide as its limit. */
 export function cornersWithClearance(
@@ -195,7 +199,7 @@ export function cornersWithClearance(
     return FAN.every((turn) => {
       const [px, py] = [x * pixelsPerMm, y * pixelsPerMm];
       const [dx, dy] = [Math.cos(way + turn), Math.sin(way + turn)];
-      return stepsUntil(bitmap, left ? 1 : 0, px, py, dx, dy, 3, most) === Infinity;
+      return stepsUntil(bitmap, left ? 1 : 0, px, py, dx, dy, FROM_PX, most) === Infinity;
     });
   };
   return outlines.map((corners) =>

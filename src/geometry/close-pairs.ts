@@ -36,7 +36,10 @@ export function closePairs(
   return [...found].map((pair) => [Math.floor(pair / polygons.length), pair % polygons.length]);
 }
 
-const keyOf = (column: number, row: number): number => row * 65536 + column;
+/** More columns than a sheet has of the narrowest reach: each cell has a number of its own. */
+const MOST_COLUMNS = 65536;
+
+const keyOf = (column: number, row: number): number => row * MOST_COLUMNS + column;
 
 /** The polygon's points, and more between them where they are further apart than `mostMm`. */
 function samplesOn(polygon: Float64Array, mostMm: number): number[] {

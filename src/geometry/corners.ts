@@ -48,6 +48,14 @@ const ROUNDED_MM = 0.22;
 /** Within so many points, in which the shortest sides of two corners would overlap, only the sharpest turn is one. */
 const APART = 6;
 
+/** Turns this near each other are as sharp as each other, in radians: what sums of decimal numbers may be off by. */
+const AS_SHARP = 1e-6;
+/**
+ * A side longer than the shortest may take this part of its closed chain: with more, the arcs of a small ring would pass
+ * for sides; with less, a small square's would not. No source.
+ */
+const MOST_OF_CHAIN = 1 / 4;
+
 /** Finds the true corners of a chain with steps of `cornerStepMm`, in order. */
 export function trueCorners(chain: Chain): Corner[] {
   const n = chain.x.length;
@@ -83,10 +91,10 @@ function turnsAcross({ x, y }: Chain): Float64Array {
 /** Whether no turn near this one is sharper; the middle of several that are as sharp. */
 function isPeak(turns: Float64Array, i: number): boolean {
   const n = turns.length;
-  const same = (j: number): boolean => Math.abs(turns[(j + n) % n] - turns[i]) < 1e-6;
+  const same = (j: number): boolean => Math.abs(turns[(j + n) % n] - turns[i]) < AS_SHARP;
   for (let k = 1; k <= APART; k++) {
-    if (turns[(i + k) % n] > turns[i] + 1e-6 || turns[(i - k + n) % n] > turns[i] + 1e-6)
-      return false;
+    const next = Math.max(turns[(i + k) % n], turns[(i - k + n) % n]);
+    if (next > turns[i] + AS_SHARP) return false;
   }
   let before = 0;
   let after = 0;
@@ -131,7 +139,7 @@ function side({ x, y }: Chain, i: number, sign: 1 | -1): Side | undefined {
   const n = x.length;
   const at = (k: number): number => (((i + sign * k) % n) + n) % n;
   for (const { side: points, offMm } of rules) {
-    if (points + roundedPoints > n / 4 && points > rules[2].side) continue;
+    if (points + roundedPoints > MOST_OF_CHAIN * n && points > rules[2].side) continue;
     const from = at(roundedPoints);
     const to = at(roundedPoints + points);
     const dx = x[to] - x[from];

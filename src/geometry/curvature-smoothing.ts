@@ -26,6 +26,8 @@ const ROUNDS = 4;
 const NEAR = 3;
 const SOFT_NEAR = 6;
 const SOFT_EXCESS = 0.7; // radians
+/** Where any turn may be as tight as it likes, the radius is this, in mm: a curvature has to be a number. */
+const LEAST_RADIUS_MM = 1e-3;
 
 /**
  * Moves the samples within their clearance so that no bend has a radius under `tightestMm`; where it does not allow
@@ -59,7 +61,7 @@ export function smoothCurvature(
     kernels.smoothCurvature(
       n,
       round === 0 ? FIRST_STEPS : STEPS,
-      1 / Math.max(tightestMm, 1e-3),
+      1 / Math.max(tightestMm, LEAST_RADIUS_MM),
       samples.stepMm / 2,
       tracedX,
       tracedY,

@@ -108,6 +108,8 @@ const WIDEST_ARC = (110 * Math.PI) / 180;
 const SLIGHTEST = (15 * Math.PI) / 180;
 /** The share of a side that one of its two corners may take. */
 const SHARE = 0.49;
+/** A straight cut may take less of it than an arc: between the cuts at both its ends a third of a side is left. */
+const CHAMFER_SHARE = SHARE * 0.7;
 
 function roundedStart(
   ring: readonly EditedCurve[],
@@ -127,7 +129,7 @@ function roundedStart(
     const arc = arcInto(before, corner, radius);
     if (arc && leavesRoom(arc, inward, isWide)) return arc;
   }
-  const cut = chamfer(before, corner, Math.min(chamferMm, SHARE * 0.7 * length));
+  const cut = chamfer(before, corner, Math.min(chamferMm, CHAMFER_SHARE * length));
   return cut && leavesRoom(cut, inward, isWide) ? cut : undefined;
 }
 
@@ -158,10 +160,13 @@ function turnAt({ cubic }: EditedCurve, { ux, uy, inward }: CornerAt): number {
   return inward * Math.atan2(dx * uy - dy * ux, dx * ux + dy * uy);
 }
 
+/** So far to both sides along the parameter a direction is taken: a chord long against rounding, short against any bend. */
+const BESIDE = 0.001;
+
 /** The unit direction of a curve at a parameter; that of a chord where its controls coincide. */
 function directionAt(cubic: Float64Array, t: number): readonly [number, number] {
-  const low = Math.max(0, t - 0.001);
-  const high = Math.min(1, t + 0.001);
+  const low = Math.max(0, t - BESIDE);
+  const high = Math.min(1, t + BESIDE);
   const [ax, ay] = pointAt(cubic, low);
   const [bx, by] = pointAt(cubic, high);
   const length = Math.hypot(bx - ax, by - ay) || 1;
@@ -173,6 +178,8 @@ function directionAt(cubic: Float64Array, t: number): readonly [number, number] 
  */
 const LOOKS = 12;
 const HALVINGS = 24;
+/** A cut that begins before this parameter of a curve would leave a sliver of it: there is none then. */
+const LEAST_LEFT = 0.02;
 
 /**
  * How far beyond the corner, as a share of the radius, the curve before it is looked along: the widest arc between
@@ -272,7 +279,7 @@ function walkBack(
         if (holds(piece, mid)) low = mid;
         else high = mid;
       }
-      return low > 0.02 ? { passed, t: low } : undefined;
+      return low > LEAST_LEFT ? { passed, t: low } : undefined;
     }
     const [sx, sy] = pointAt(piece.cubic, 0);
     if (piece.corner || piece.side || Math.hypot(sx - x, sy - y) > farthestMm) return undefined;

@@ -1,5 +1,10 @@
 import type { Outline } from './shape.js';
 
+/** In mm: a fifth of a pixel of the raster, not to be told on film; where lengths and areas are read, less is asked for. */
+const USUAL_TOLERANCE_MM = 0.02;
+/** Of Wang's bound, for curves of degree 3: 3 · 2 / 8. */
+const WANG = (3 * 2) / 8;
+
 /**
  * The closed polygon that follows an outline, as x, y pairs in mm; the first point is not repeated at the end.
  *
@@ -9,7 +14,7 @@ import type { Outline } from './shape.js';
  *
  * @param toleranceMm the largest distance between the polygon and the curve
  */
-export function flatten(outline: Outline, toleranceMm = 0.02): Float64Array {
+export function flatten(outline: Outline, toleranceMm = USUAL_TOLERANCE_MM): Float64Array {
   const { coords, straight } = outline;
   const curves = straight.length;
   const steps = new Int32Array(curves);
@@ -32,7 +37,7 @@ export function stepsFor(coords: Float64Array, i: number, toleranceMm: number): 
   const ddx2 = coords[a + 2] - 2 * coords[a + 4] + coords[end];
   const ddy2 = coords[a + 3] - 2 * coords[a + 5] + coords[end + 1];
   const bend = Math.max(Math.hypot(ddx1, ddy1), Math.hypot(ddx2, ddy2));
-  return Math.max(1, Math.ceil(Math.sqrt((0.75 * bend) / toleranceMm)));
+  return Math.max(1, Math.ceil(Math.sqrt((WANG * bend) / toleranceMm)));
 }
 
 function writeCurve(

@@ -14,9 +14,12 @@ export interface Region {
   readonly holes: readonly Float64Array[];
 }
 
+/** More than a sheet is high in steps of the grid (6.7 m), and a sheet of such points still fits a double's 53 bits. */
+const MOST_ROWS = 2 ** 26;
+
 /** The number of the grid point that a place falls on: equal for points that the polygon library holds equal. */
 export function gridKey(x: number, y: number): number {
-  return Math.round(x * GRID_PER_MM) * 2 ** 26 + Math.round(y * GRID_PER_MM);
+  return Math.round(x * GRID_PER_MM) * MOST_ROWS + Math.round(y * GRID_PER_MM);
 }
 
 /** The size of a grid step in mm: what a boolean may move a point by. */

@@ -280,6 +280,9 @@ function withExtent(pieces: readonly RestoredCurve[]): RestoredCurve[] {
   });
 }
 
+/** A point this near the line of its neighbours, in mm, lies on it: rounding to the grid moves none of them by a step. */
+const IN_LINE_MM = gridStepMm * 5;
+
 /** Joins straight sides that go on in one line, where the library left a point between. */
 function straightened(pieces: readonly RestoredCurve[]): RestoredCurve[] {
   return pieces.filter((piece, i) => {
@@ -289,7 +292,7 @@ function straightened(pieces: readonly RestoredCurve[]): RestoredCurve[] {
     const [bx, by, cx, cy] = [piece.cubic[0], piece.cubic[1], piece.cubic[6], piece.cubic[7]];
     const length = Math.hypot(cx - ax, cy - ay);
     const off = Math.abs((bx - ax) * (cy - ay) - (by - ay) * (cx - ax));
-    return off > gridStepMm * 5 * length;
+    return off > IN_LINE_MM * length;
   });
 }
 

@@ -10,6 +10,8 @@ const LONGEST_MM = 2;
 const LARGEST_MM2 = 0.05;
 /** Its way there and back is so many times as long as its mouth is wide: a bend of the outline is no hair. */
 const SLENDER = 6;
+/** A mouth that is closed counts as this wide, in mm: else every touch of two sides were one, however short. */
+const LEAST_MOUTH_MM = MOUTH_MM / 3;
 
 /**
  * Takes hairs off a loop: spikes so fine at their mouth that no tip cuts them and no drawing of pixels shows them
@@ -55,7 +57,7 @@ function spikeAt(loop: Float64Array, i: number): Hair | undefined {
       if (mouth < MOUTH_MM) {
         const way = walked + t * apart(nextX, nextY, x, y);
         const area = Math.abs(swept + twiceArea(x0, y0, x, y, mouthX, mouthY)) / 2;
-        const isHair = way > SLENDER * Math.max(mouth, MOUTH_MM / 3) && way <= LONGEST_MM;
+        const isHair = way > SLENDER * Math.max(mouth, LEAST_MOUTH_MM) && way <= LONGEST_MM;
         if (isHair && area <= LARGEST_MM2) return { points: k - 1, x: mouthX, y: mouthY };
       }
       swept += twiceArea(x0, y0, x, y, nextX, nextY);

@@ -16,13 +16,16 @@ export const looksPerCurve = 16;
 /** A kink that a hand does not notice, in radians (10°). */
 export const mostKink = (10 * Math.PI) / 180;
 
+/** So far from a joint, along the parameters of its curves, its turn is measured: short against any bend of theirs. */
+const BESIDE = 0.001;
+
 /** The angle, in radians, by which an outline turns at the start of its curve i. */
 export function turnInto(outline: Outline, i: number): number {
   const curves = outline.straight.length;
   const before = cubicOf(outline, (i + curves - 1) % curves);
   const here = cubicOf(outline, i);
-  const end = pointAt(before, 0.999);
-  const start = pointAt(here, 0.001);
+  const end = pointAt(before, 1 - BESIDE);
+  const start = pointAt(here, BESIDE);
   const [x, y] = here;
   const [ax, ay] = [x - end[0], y - end[1]];
   const [bx, by] = [start[0] - x, start[1] - y];

@@ -108,6 +108,9 @@ const ROW_MM = 17.8;
 const HEADING_MM = 6;
 const FIRST_CELL_MM = 42;
 const LABEL_DROP_MM = 4.2;
+const [TITLE_DROP_MM, MEASURE_DROP_MM] = [4.4, 8];
+/** How far a polygon may lie off its curve, in mm: too fine to change a length that anyone reads. */
+const TOLERANCE_MM = 0.005;
 
 /** The strip: six rows, each with seven sizes, and their labels. */
 export function practiceStrip(): Practice {
@@ -116,8 +119,8 @@ export function practiceStrip(): Practice {
   Object.values(practiceRows).forEach(({ title, measure, sizes, draw }, row) => {
     const y = FIRST_ROW_MM + row * ROW_MM;
     labels.push(
-      { text: title, x: HEADING_MM, y: y + 4.4, align: 'left', bold: true },
-      { text: measure, x: HEADING_MM, y: y + 8, align: 'left', bold: false },
+      { text: title, x: HEADING_MM, y: y + TITLE_DROP_MM, align: 'left', bold: true },
+      { text: measure, x: HEADING_MM, y: y + MEASURE_DROP_MM, align: 'left', bold: false },
     );
     sizes.forEach((size, column) => {
       const x = FIRST_CELL_MM + column * CELL_MM;
@@ -127,21 +130,28 @@ export function practiceStrip(): Practice {
     });
   });
   labels.push(...lastLines(FIRST_ROW_MM + Object.keys(practiceRows).length * ROW_MM));
-  const lengthMm = openings.reduce((sum, { outer }) => sum + perimeter(flatten(outer, 0.005)), 0);
+  const lengthMm = openings.reduce(
+    (sum, { outer }) => sum + perimeter(flatten(outer, TOLERANCE_MM)),
+    0,
+  );
   return { sheet: SHEET, openings, labels, lengthMm };
 }
 
 const HOW =
   'Cut every piece, from the left. Note the minutes, and for each row the smallest that came out clean:';
-/** From note to note across the strip, and from the sentence down to them, in mm: seven notes share its width. */
+/**
+ * From note to note across the strip, from the last row down to the sentence, and to the notes, in mm: seven notes share
+ * its width.
+ */
 const NOTE_MM = 24.5;
+const HOW_DROP_MM = 1.5;
 const NOTES_DROP_MM = 8.5;
 
 /** What to do, and a line to write down what came of it. */
 function lastLines(y: number): Label[] {
   const notes = [...Object.keys(practiceRows), 'minutes'];
   return [
-    { text: HOW, x: HEADING_MM, y: y + 1.5, align: 'left', bold: false },
+    { text: HOW, x: HEADING_MM, y: y + HOW_DROP_MM, align: 'left', bold: false },
     ...notes.map((note, i): Label => {
       const x = HEADING_MM + i * NOTE_MM;
       return { text: `${note} ______`, x, y: y + NOTES_DROP_MM, align: 'left', bold: true };

@@ -144,12 +144,14 @@ function covarianceOf(sums: Sums): readonly number[] {
  * do.
  */
 const ROUNDS = 12;
+/** It begins a little off the sum of the rows, which may be nothing or lie across the axis that is looked for. */
+const NUDGE = [1e-6, 2e-6, 3e-6];
 
 /** The direction in which a part is widest, and its variance along it: the first eigenvector, by power iteration. */
 function spreadOf(sums: Sums): { readonly length: number; readonly direction: readonly number[] } {
   if (sums[0] < 2 * FEWEST) return { length: 0, direction: [1, 0, 0] };
   const [xx, xy, xz, yy, yz, zz] = covarianceOf(sums);
-  let direction = [xx + xy + xz + 1e-6, xy + yy + yz + 2e-6, xz + yz + zz + 3e-6];
+  let direction = [xx + xy + xz, xy + yy + yz, xz + yz + zz].map((sum, k) => sum + NUDGE[k]);
   let length = 0;
   for (let round = 0; round < ROUNDS; round++) {
     const [x, y, z] = direction;

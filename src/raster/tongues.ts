@@ -104,6 +104,9 @@ function mouthOf(
     : undefined;
 }
 
+/** Ways this near each other are as long, in px: what sums of steps may be off by, so that none is walked twice for it. */
+const AS_LONG = 1e-9;
+
 /** By pixel of a piece, how far it is from its mouth, in px: the shortest way within the piece, by steps of 45°. */
 function waysFrom(
   mouth: readonly number[],
@@ -120,7 +123,7 @@ function waysFrom(
       const next = i + step;
       if (labels[next] !== piece) continue;
       const way = here + (Math.abs(step) === 1 || Math.abs(step) === width ? 1 : Math.SQRT2);
-      if (way >= (ways.get(next) ?? Infinity) - 1e-9) continue;
+      if (way >= (ways.get(next) ?? Infinity) - AS_LONG) continue;
       ways.set(next, way);
       queue.push(next);
     }

@@ -791,6 +791,9 @@ function wrongValue(setting: Setting, value: unknown): string | undefined {
   }
 }
 
+/** Inside the margin the widest limit fits so often at least: an opening, film, and an opening. */
+const LEAST_ACROSS = 3;
+
 /** The least card for a margin, and the most margin for the card where there is one. */
 function noRoomRemedy({ margin }: Job, room: number): string {
   const card = `Take a card of at least ${Math.ceil(2 * margin + DRAWABLE_MM)} mm a side`;
@@ -852,11 +855,11 @@ function checkTogether(job: Job, sheet: Sheet, spell: SettingsOrigin['spell']): 
     );
   }
   const widest = Math.max(job.narrowestOpening, job.narrowestStrip, job.bridgeWidth);
-  if (widest > room / 3) {
+  if (widest > room / LEAST_ACROSS) {
     throw new Problem(
       `The limits are too wide for the ${room.toFixed(0)} mm inside the margin`,
       named('narrowestOpening', 'narrowestStrip', 'bridgeWidth'),
-      `Take a card of at least ${Math.ceil(3 * widest + 2 * job.margin)} mm a side, or smaller limits`,
+      `Take a card of at least ${Math.ceil(LEAST_ACROSS * widest + 2 * job.margin)} mm a side, or smaller limits`,
     );
   }
   return job;

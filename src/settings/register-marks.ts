@@ -12,13 +12,16 @@ export interface RegisterLimits {
 /** A pencil goes through an opening of this width, in mm. Common practice, from memory, no published source. */
 const PENCIL_MM = 2.5;
 
+/** What a length may be off by in binary, in tenths of a mm: no tenth more for that. */
+const ROUNDING = 1e-6;
+
 /** The side of the small squares that a pencil marks the card through, in mm; it can be cut like any opening. */
 export function registerSide({
   narrowestOpening,
   smallestOpening,
 }: Pick<RegisterLimits, 'narrowestOpening' | 'smallestOpening'>): number {
   const side = Math.max(PENCIL_MM, narrowestOpening, Math.sqrt(smallestOpening));
-  return Math.ceil(side * 10 - 1e-6) / 10;
+  return Math.ceil(side * 10 - ROUNDING) / 10;
 }
 
 /** The margin that has room for a register mark between two strips that hold, in mm. */

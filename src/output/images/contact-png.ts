@@ -12,6 +12,14 @@ const TILE_PX = SMALL_PX;
 const GAP_PX = 40;
 const CAPTION_PX = 84;
 const MOST_COLUMNS = 4;
+/** Below a print, in px: the baselines of both lines, and the size of their type. By eye. */
+const TITLE = { down: 32, px: 22 };
+const FIGURES = { down: 60, px: 18 };
+/**
+ * Colours of the file, and how hard it is packed (1 to 10): prints are blends of a paint and a card, so more colours make
+ * it larger and are not seen; packed harder, it takes longer.
+ */
+const PACKED = { palette: true, colours: 128, effort: 7 };
 const [GROUND, INK, SOFT, LINE] = ['#f7f4ee', '#23282b', '#62696c', '#ddd6c9'];
 const FONT = 'font-family="Helvetica, Arial, Liberation Sans, DejaVu Sans, sans-serif"';
 
@@ -43,23 +51,19 @@ export async function contactPng(tones: readonly Tried[]): Promise<Uint8Array> {
       ];
     }),
   );
-  return load(Buffer.from(ground))
-    .composite(prints.flat())
-    .removeAlpha()
-    .png({ palette: true, colours: 128, effort: 7 })
-    .toBuffer();
+  return load(Buffer.from(ground)).composite(prints.flat()).removeAlpha().png(PACKED).toBuffer();
 }
 
 function caption(tried: Tried, number: number, at: { left: number; top: number }): string {
   const foot = at.top + TILE_PX;
-  const line = (text: string, down: number, px: number, fill: string): string =>
+  const line = (text: string, { down, px }: typeof TITLE, fill: string): string =>
     `<text x="${at.left}" y="${foot + down}" ${FONT} font-size="${px}" fill="${fill}">${escapeHtml(text)}</text>`;
-  const title = line(`${number}. ${titleOf(tried)}`, 32, 22, INK);
+  const title = line(`${number}. ${titleOf(tried)}`, TITLE, INK);
   if (tried.fate === 'failed') {
     const frame = `<rect x="${at.left}" y="${at.top}" width="${TILE_PX}" height="${TILE_PX}" fill="none" stroke="${LINE}"/>`;
-    return `${frame}${title}${line('nothing to cut by this tone', 60, 18, SOFT)}`;
+    return `${frame}${title}${line('nothing to cut by this tone', FIGURES, SOFT)}`;
   }
   const { figures, fate } = tried;
   const look = fate === 'good' ? '' : ', look before you cut';
-  return title + line(`${costOf(figures)}${look}`, 60, 18, SOFT);
+  return title + line(`${costOf(figures)}${look}`, FIGURES, SOFT);
 }

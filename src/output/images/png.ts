@@ -10,6 +10,11 @@ const SIGNATURE = Uint8Array.of(0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a);
 const TRUE_COLOUR = 2;
 const INDEXED_COLOUR = 3;
 const METRE = 1;
+/**
+ * Of zlib, 1 fast to 9 small: previews of the samples are 2 to 4 % larger than at 9 and take a sixth of its time, on a card
+ * of 600 × 400 mm half of it.
+ */
+const LEVEL = 4;
 
 /**
  * A PNG of indexed colours that knows its true size: ISO/IEC 15948, with a `pHYs` chunk.
@@ -30,7 +35,7 @@ export async function indexedPng(
     chunk('IHDR', [...uint32(width), ...uint32(height), 8, INDEXED_COLOUR, 0, 0, 0]),
     chunk('pHYs', [...uint32(perMetre), ...uint32(perMetre), METRE]),
     chunk('PLTE', palette),
-    chunk('IDAT', await deflated(unfilteredRows(indices), { level: 4 })),
+    chunk('IDAT', await deflated(unfilteredRows(indices), { level: LEVEL })),
     chunk('IEND', []),
   ]);
 }
@@ -52,7 +57,7 @@ export async function bitmapPng(bitmap: Bitmap, pixelsPerMm: number): Promise<Ui
     chunk('pHYs', [...uint32(perMetre), ...uint32(perMetre), METRE]),
     chunk('PLTE', [0xff, 0xff, 0xff, ...INK]),
     chunk('tRNS', [0, 0xff]),
-    chunk('IDAT', await deflated(packedRows(bitmap), { level: 4 })),
+    chunk('IDAT', await deflated(packedRows(bitmap), { level: LEVEL })),
     chunk('IEND', []),
   ]);
 }
@@ -72,7 +77,7 @@ export async function colourPng(
     SIGNATURE,
     chunk('IHDR', [...uint32(width), ...uint32(height), 8, TRUE_COLOUR, 0, 0, 0]),
     chunk('pHYs', [...uint32(perMetre), ...uint32(perMetre), METRE]),
-    chunk('IDAT', await deflated(unfilteredRows(bytes), { level: 4 })),
+    chunk('IDAT', await deflated(unfilteredRows(bytes), { level: LEVEL })),
     chunk('IEND', []),
   ]);
 }

@@ -66,6 +66,9 @@ export function densityOf(index: number): number {
   return (index - BARE) / (FULL - BARE);
 }
 
+/** What a coat beyond the full one takes from the paint's light, by eye: gathered paint is plainly darker, and no black. */
+const DARKER = 0.9;
+
 /** The colour of each density: card to paint, then darker paint. */
 export function coloursOf(ground: string, paint: string): Uint8Array {
   const card = rgb(ground);
@@ -75,7 +78,7 @@ export function coloursOf(ground: string, paint: string): Uint8Array {
     const density = densityOf(index);
     for (let channel = 0; channel < 3; channel++) {
       const mixed = card[channel] + (coat[channel] - card[channel]) * Math.min(density, 1);
-      const shade = density > 1 ? 1 - 0.9 * (density - 1) : 1;
+      const shade = density > 1 ? 1 - DARKER * (density - 1) : 1;
       colours[3 * index + channel] = Math.min(Math.max(mixed * shade, 0), 255);
     }
   }

@@ -1,6 +1,15 @@
 import type { Pdf } from './print.js';
 import { heightsOf, subsetOf, widthOf, type Glyph, type Typeface } from './typefaces.js';
 
+/** Of an em, in thousandths, as a PDF measures type: less is lost when a number is written, so it is no move. */
+const LEAST_MOVE = 0.001;
+/**
+ * What a PDF asks to be told of a typeface for a reader that has to stand in another for it, which none has to here: the
+ * height of Noto's capitals (as its fonts say), and how thick upright strokes are, by eye; in thousandths of an em.
+ */
+const CAP_HEIGHT = 714;
+const [BOLD_STEM, REGULAR_STEM] = [140, 80];
+
 /** A number as a PDF has it: no exponent, no more digits than can be seen. */
 const figure = (value: number): string => String(Math.round(value * 1000) / 1000 || 0);
 
@@ -90,7 +99,7 @@ export class EmbeddedFont {
       lift(glyph.up);
       const code = this.codeOf(glyph);
       const move = 1000 * (end - at);
-      if (Math.abs(move) >= 0.001) shown += figure(move);
+      if (Math.abs(move) >= LEAST_MOVE) shown += figure(move);
       shown += `<${hex(code)}>`;
       end = at + this.glyphs[code - 1].width / 1000;
     }
@@ -123,8 +132,8 @@ export class EmbeddedFont {
       ItalicAngle: 0,
       Ascent: up,
       Descent: down,
-      CapHeight: 714,
-      StemV: typeface.weight === 700 ? 140 : 80,
+      CapHeight: CAP_HEIGHT,
+      StemV: typeface.weight === 700 ? BOLD_STEM : REGULAR_STEM,
       FontFile2: stream(
         pdf,
         subsetOf(

@@ -59,6 +59,8 @@ const CARD_LINE_MM = 0.2;
 /** Kept free of numbers, in mm: a line of names, and on both sides of where the stencils part. */
 const NAME_LINE: Sheet = { widthMm: 0, heightMm: 3.4 };
 const EDGE_FREE_MM = 0.8;
+/** How far above its baseline the middle of a name lies, in mm, with what its letters have below. */
+const NAME_RISE_MM = 1.2;
 
 /** One sheet of laid film, and what is made of it. */
 interface Sheeted {
@@ -138,7 +140,7 @@ function keptFree({ x, y, widthMm, heightMm }: Card): Reserved[] {
   const across = { widthMm: widthMm + EDGE_FREE_MM, heightMm: EDGE_FREE_MM };
   const down = { widthMm: EDGE_FREE_MM, heightMm: heightMm + EDGE_FREE_MM };
   return [
-    { x: middle, y: y + NAME_Y_MM - 1.2, box: { ...NAME_LINE, widthMm } },
+    { x: middle, y: y + NAME_Y_MM - NAME_RISE_MM, box: { ...NAME_LINE, widthMm } },
     { x: middle, y, box: across },
     { x: middle, y: y + heightMm, box: across },
     { x, y: centre, box: down },

@@ -15,6 +15,8 @@ const PALE = '#e9e9ec';
  */
 const CORNER_DOT_MM = 0.75;
 const START_MM = 0.7;
+/** A ring's line, in mm: by eye, plainly more than a hairline, less than a cut. */
+const RING_MM = HAIRLINE_MM * 1.6;
 /**
  * A ruler's line runs inside the piece, which is not kept, so far off the cut that the two lines stay apart; its ticks
  * go as far beyond. In mm.
@@ -103,5 +105,5 @@ function drawRulers(pdf: Pdf, pieces: readonly PlannedPiece[]): void {
 function drawStarts(pdf: Pdf, pieces: readonly PlannedPiece[]): void {
   if (pieces.length === 0) return;
   for (const { start } of pieces) pdf.circle(start.x, start.y, START_MM);
-  pdf.lineWidth(HAIRLINE_MM * 1.6).stroke(HELP);
+  pdf.lineWidth(RING_MM).stroke(HELP);
 }

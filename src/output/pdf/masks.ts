@@ -6,6 +6,9 @@ import { printTrueSize } from './true-size.js';
 import { printable, sizeInWords } from './wording.js';
 
 const PALE = '#f3f3f5';
+/** In points and mm: what stands in the middle of an empty sheet, and how far from its sides at least. By eye. */
+const NOTE_POINTS = 9;
+const NOTE_EDGE_MM = 2;
 
 /**
  * The pieces that drop out and are worth keeping as masks, at their places on the sheet and true to size, with the
@@ -45,9 +48,9 @@ export async function masksPdf(template: Template): Promise<Uint8Array> {
           text: 'No piece is large enough to keep.',
           x: sheet.widthMm / 2,
           baseline: sheet.heightMm / 2,
-          points: 9,
+          points: NOTE_POINTS,
           colour: SOFT_INK,
-          widestMm: sheet.widthMm - 4,
+          widestMm: sheet.widthMm - 2 * NOTE_EDGE_MM,
         });
       },
     },

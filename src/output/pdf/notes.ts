@@ -22,6 +22,28 @@ export interface Notes {
 const ROOMY_HEAD_MM = 20;
 const ROOMY_FOOT_MM = 34;
 const FOOT_WITH_MARKS_MM = 40;
+/**
+ * In large type: points, and baselines in mm, of what stands above the sheet from its edge up, of what stands in the foot
+ * from its top down, and of the cautions from the paper's edge up. By eye.
+ */
+const ROOMY = {
+  name: { up: 13, points: 15 },
+  size: { up: 7.5, points: 9.5 },
+  barDown: 12,
+  label: { down: 16.5, points: 9 },
+  measure: { down: 23, points: 8.5 },
+  marks: { down: 30, points: 7.5 },
+  cautions: { up: 3, points: 7 },
+};
+/**
+ * The same set small: name and size in one line, a gap between them; bars and labels in one line, which begins so far left
+ * of the page's middle, a label taking so much of it. By eye.
+ */
+const TIGHT = {
+  heading: { up: 2.4, points: 8, gapMm: 4 },
+  bars: { down: 3.5, points: 6.5, fromMiddleMm: 84, toLabelMm: 2, labelMm: 16 },
+  cautions: { down: 6.5, points: 6 },
+};
 
 function isRoomy({ head, foot }: Page): boolean {
   return head.heightMm >= ROOMY_HEAD_MM && foot.heightMm >= ROOMY_FOOT_MM;
@@ -61,21 +83,30 @@ function writeRoomily(pdf: Pdf, page: Page, { name, size, marks }: Notes): void 
   const x = width / 2;
   const widestMm = width - 2 * EDGE_MM;
   const under = head.y + head.heightMm;
-  write(pdf, { text: name, x, baseline: under - 13, points: 15, font: BOLD, widestMm });
-  write(pdf, { text: size, x, baseline: under - 7.5, points: 9.5, colour: SOFT_INK, widestMm });
+  const centred = { x, colour: SOFT_INK, widestMm };
+  const { up, points } = ROOMY.name;
+  write(pdf, { text: name, x, baseline: under - up, points, font: BOLD, widestMm });
+  write(pdf, {
+    ...centred,
+    text: size,
+    baseline: under - ROOMY.size.up,
+    points: ROOMY.size.points,
+  });
 
   let left = x - (METRIC.lengthMm + BAR_GAP_MM + IMPERIAL.lengthMm) / 2;
   for (const bar of [METRIC, IMPERIAL]) {
-    drawBar(pdf, bar, left, foot.y + 12);
+    drawBar(pdf, bar, left, foot.y + ROOMY.barDown);
     const middle = left + bar.lengthMm / 2;
-    write(pdf, { text: bar.label, x: middle, baseline: foot.y + 16.5, points: 9 });
+    const baseline = foot.y + ROOMY.label.down;
+    write(pdf, { text: bar.label, x: middle, baseline, points: ROOMY.label.points });
     left += bar.lengthMm + BAR_GAP_MM;
   }
-  write(pdf, { text: MEASURE, x, baseline: foot.y + 23, points: 8.5, colour: SOFT_INK, widestMm });
-  if (marks !== undefined && foot.heightMm >= FOOT_WITH_MARKS_MM)
-    write(pdf, { text: marks, x, baseline: foot.y + 30, points: 7.5, colour: SOFT_INK, widestMm });
-  const last = foot.y + foot.heightMm - 3;
-  write(pdf, { text: CAUTIONS, x, baseline: last, points: 7, colour: SOFT_INK, widestMm });
+  const inFoot = (text: string, line: { readonly down: number; readonly points: number }): void =>
+    write(pdf, { ...centred, text, baseline: foot.y + line.down, points: line.points });
+  inFoot(MEASURE, ROOMY.measure);
+  if (marks !== undefined && foot.heightMm >= FOOT_WITH_MARKS_MM) inFoot(marks, ROOMY.marks);
+  const last = foot.y + foot.heightMm - ROOMY.cautions.up;
+  write(pdf, { ...centred, text: CAUTIONS, baseline: last, points: ROOMY.cautions.points });
 }
 
 function writeTightly(pdf: Pdf, page: Page, { name, size }: Notes): void {
@@ -83,24 +114,36 @@ function writeTightly(pdf: Pdf, page: Page, { name, size }: Notes): void {
   const width = frameWidth(page);
   const x = width / 2;
   const widestMm = width - 2 * EDGE_MM;
-  const above = head.y + head.heightMm - 2.4;
-  const heading = { baseline: above, points: 8, font: BOLD, align: 'left' } as const;
-  const sizeWidth = widthMm(pdf, { text: size, points: 8 });
-  const nameWidth = Math.min(widthMm(pdf, { text: name, ...heading }), widestMm - sizeWidth - 4);
-  const start = x - (nameWidth + 4 + sizeWidth) / 2;
+  const { up, points, gapMm } = TIGHT.heading;
+  const above = head.y + head.heightMm - up;
+  const heading = { baseline: above, points, font: BOLD, align: 'left' } as const;
+  const sizeWidth = widthMm(pdf, { text: size, points });
+  const nameWidth = Math.min(
+    widthMm(pdf, { text: name, ...heading }),
+    widestMm - sizeWidth - gapMm,
+  );
+  const start = x - (nameWidth + gapMm + sizeWidth) / 2;
   write(pdf, { ...heading, text: name, x: start, widestMm: nameWidth });
-  write(pdf, { ...heading, text: size, x: start + nameWidth + 4, font: REGULAR, colour: SOFT_INK });
+  write(pdf, {
+    ...heading,
+    text: size,
+    x: start + nameWidth + gapMm,
+    font: REGULAR,
+    colour: SOFT_INK,
+  });
 
-  let left = x - 84;
-  const baseline = foot.y + 3.5;
+  const { bars, cautions } = TIGHT;
+  let left = x - bars.fromMiddleMm;
+  const baseline = foot.y + bars.down;
   for (const { bar, says } of [
     { bar: METRIC, says: METRIC.label },
     { bar: IMPERIAL, says: `${IMPERIAL.label}   ${MEASURE}` },
   ]) {
     drawBar(pdf, bar, left, baseline);
-    const at = left + bar.lengthMm + 2;
-    write(pdf, { text: says, x: at, baseline, points: 6.5, align: 'left' });
-    left = at + 16;
+    const at = left + bar.lengthMm + bars.toLabelMm;
+    write(pdf, { text: says, x: at, baseline, points: bars.points, align: 'left' });
+    left = at + bars.labelMm;
   }
-  write(pdf, { text: CAUTIONS, x, baseline: foot.y + 6.5, points: 6, colour: SOFT_INK, widestMm });
+  const last = { baseline: foot.y + cautions.down, points: cautions.points };
+  write(pdf, { ...last, text: CAUTIONS, x, colour: SOFT_INK, widestMm });
 }

@@ -50,6 +50,10 @@ const STEP_MM = 0.5;
 const TURNS = 24;
 /** How far a polygon may lie off its curve, in mm, where only inside and outside count. */
 const COARSE_MM = 0.1;
+/** What sums of steps may be off by in binary, in mm: the last place counts. */
+const ROUNDING = 1e-9;
+/** A number this near its piece, in mm, needs no line to it: the line would be hardly longer than wide. */
+const NEAR_MM = 0.6;
 /** A place that is to be kept free: its middle, and its size. */
 export interface Reserved extends Point {
   readonly box: Sheet;
@@ -96,8 +100,8 @@ function placeInside(
     let least = Infinity;
     const right = (widthMm - box.widthMm) / 2;
     const down = (heightMm - box.heightMm) / 2;
-    for (let y = middle.y - down; y <= middle.y + down + 1e-9; y += STEP_MM) {
-      for (let x = middle.x - right; x <= middle.x + right + 1e-9; x += STEP_MM) {
+    for (let y = middle.y - down; y <= middle.y + down + ROUNDING; y += STEP_MM) {
+      for (let x = middle.x - right; x <= middle.x + right + ROUNDING; x += STEP_MM) {
         const off = Math.hypot(x - middle.x, y - middle.y);
         if (off >= least || !ground.isAll('opening', x, y, box)) continue;
         // The box is all opening: of this piece where its middle is.
@@ -138,7 +142,7 @@ function placeBeside(piece: Numbered, openings: readonly Shape[], ground: LabelS
           x: x + Math.sign(joint.x - x) * Math.min(Math.abs(joint.x - x), box.widthMm / 2),
           y: y + Math.sign(joint.y - y) * Math.min(Math.abs(joint.y - y), box.heightMm / 2),
         };
-        const isNear = Math.hypot(joint.x - from.x, joint.y - from.y) < 0.6;
+        const isNear = Math.hypot(joint.x - from.x, joint.y - from.y) < NEAR_MM;
         return placed(piece.number, { x, y }, POINTS, isNear ? undefined : [from, joint]);
       }
     }

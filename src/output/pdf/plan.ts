@@ -37,6 +37,22 @@ const PALE = '#e9e9ec';
  */
 const LINE_POINTS = 9;
 const LINE_MM = 4.4;
+/** Mm from line to line for each point of type: 1.36 times the type, for what is broken into lines. */
+const LEADING = 0.48;
+/**
+ * The first page from the paper's edge down: baselines of title and size, the small picture's upper edge, and the baseline
+ * of the first fact beside it, in mm; and type in points. By eye.
+ */
+const [TITLE_Y_MM, SIZE_Y_MM, PICTURE_Y_MM, FACTS_Y_MM] = [21, 27, 34, 38];
+const [TITLE_POINTS, SIZE_POINTS, LABEL_POINTS, FACT_POINTS, HEADING_POINTS] = [
+  16, 9.5, 7.5, 10.5, 10.5,
+];
+/**
+ * In mm: from text to picture; from a fact's label to the fact, and from there to the next label; from a heading to its
+ * text; after a text, a list of cautions and one of them; and how far in a caution stands from its dot. By eye.
+ */
+const [BESIDE_MM, FACT_MM, FACT_GAP_MM, HEADING_MM] = [8, 4.2, 2.4, 5];
+const [TEXT_GAP_MM, PART_GAP_MM, CAUTION_GAP_MM, CAUTION_IN_MM] = [3.4, 6, 0.6, 3];
 
 const ORDER =
   'Smallest first and what is enclosed before what is round it, so that the film stays stiff to the end; pieces with thin film between them not one right after the other, so that it can cool and lie still; then the shortest way for the hand. Each outline is one cut: begin at the ring, go all the way round, and stop only at corners.';
@@ -83,29 +99,32 @@ function drawFirstPage(pdf: Pdf, page: Sheet, planned: Planned): number {
   write(pdf, {
     ...line,
     text: `${printable(name, 'Stencil')}${says}: plan`,
-    baseline: 21,
-    points: 16,
+    baseline: TITLE_Y_MM,
+    points: TITLE_POINTS,
     font: BOLD,
   });
-  write(pdf, { ...line, text: sizeInWords(sheet), baseline: 27, points: 9.5, colour: SOFT_INK });
+  const small = { ...line, colour: SOFT_INK };
+  write(pdf, { ...small, text: sizeInWords(sheet), baseline: SIZE_Y_MM, points: SIZE_POINTS });
   const picture = drawPicture(pdf, page, planned);
-  const textWidth = page.widthMm - 2 * EDGE_MM - picture.widthMm - 8;
-  let y = 38;
+  const textWidth = page.widthMm - 2 * EDGE_MM - picture.widthMm - BESIDE_MM;
+  let y = FACTS_Y_MM;
   for (const [label, text] of facts(planned)) {
-    write(pdf, { ...line, text: label, baseline: y, points: 7.5, colour: SOFT_INK });
-    y = paragraph(pdf, text, { x: EDGE_MM, y: y + 4.2, widthMm: textWidth }, 10.5) + 2.4;
+    write(pdf, { ...small, text: label, baseline: y, points: LABEL_POINTS });
+    const at = { x: EDGE_MM, y: y + FACT_MM, widthMm: textWidth };
+    y = paragraph(pdf, text, at, FACT_POINTS) + FACT_GAP_MM;
   }
-  y = Math.max(y, picture.bottom) + 6;
+  y = Math.max(y, picture.bottom) + PART_GAP_MM;
   y = heading(pdf, 'The order', y);
-  y = paragraph(pdf, ORDER, { x: EDGE_MM, y, widthMm: widestMm }, LINE_POINTS) + 3.4;
+  y = paragraph(pdf, ORDER, { x: EDGE_MM, y, widthMm: widestMm }, LINE_POINTS) + TEXT_GAP_MM;
   y = heading(pdf, 'The template’s marks', y);
-  y = drawMarks(pdf, y) + 3.4;
+  y = drawMarks(pdf, y) + TEXT_GAP_MM;
   y = heading(pdf, 'With care', y);
   for (const text of CAUTIONS) {
     write(pdf, { ...line, text: '•', baseline: y, points: LINE_POINTS });
-    y = paragraph(pdf, text, { x: EDGE_MM + 3, y, widthMm: widestMm - 3 }, LINE_POINTS) + 0.6;
+    const at = { x: EDGE_MM + CAUTION_IN_MM, y, widthMm: widestMm - CAUTION_IN_MM };
+    y = paragraph(pdf, text, at, LINE_POINTS) + CAUTION_GAP_MM;
   }
-  return y + 6;
+  return y + PART_GAP_MM;
 }
 
 /** "moth, leaf (3), fern border" */
@@ -174,6 +193,10 @@ function listed(numbers: readonly number[]): string {
 const PICTURE_MM = 84;
 const PATH_MM = 0.3;
 const START_MM = 0.55;
+/** Lines round the small picture, and round a stencil on it, in mm. */
+const [FRAME_MM, CARD_MM] = [0.2, 0.12];
+/** "first" and "last" above their places, in mm and points: on white, so wide and high, that hides the way under them. */
+const SPOT = { points: 7, up: 1.8, top: 4, heightMm: 2.9, padMm: 1.2 };
 
 /** The stencil small, with the way of the hand from start to start. */
 function drawPicture(
@@ -183,16 +206,16 @@ function drawPicture(
 ): { readonly widthMm: number; readonly bottom: number } {
   const scale = PICTURE_MM / Math.max(sheet.widthMm, sheet.heightMm);
   const across = scale * sheet.widthMm;
-  const at = { x: page.widthMm - EDGE_MM - across, y: 34 };
+  const at = { x: page.widthMm - EDGE_MM - across, y: PICTURE_Y_MM };
   pdf.save().scale(POINTS_PER_MM).translate(at.x, at.y).scale(scale);
   pdf
     .rect(0, 0, sheet.widthMm, sheet.heightMm)
-    .lineWidth(0.2 / scale)
+    .lineWidth(FRAME_MM / scale)
     .stroke(SOFT_INK);
   for (const { x, y, widthMm: wide, heightMm: high } of cards)
     pdf
       .rect(x, y, wide, high)
-      .lineWidth(0.12 / scale)
+      .lineWidth(CARD_MM / scale)
       .stroke(SOFT_INK);
   if (openings.length > 0) {
     pathOf(pdf, openings);
@@ -206,9 +229,12 @@ function drawPicture(
   ] as const) {
     if (!piece) continue;
     const [x, y] = [at.x + scale * piece.start.x, at.y + scale * piece.start.y];
-    const wide = widthMm(pdf, { text: says, points: 7 }) + 1.2;
-    inMm(pdf, { x: 0, y: 0 }, () => pdf.rect(x - wide / 2, y - 4, wide, 2.9).fill('#ffffff'));
-    write(pdf, { text: says, x, baseline: y - 1.8, points: 7, colour: HELP });
+    const { points, up, top, heightMm, padMm } = SPOT;
+    const wide = widthMm(pdf, { text: says, points }) + padMm;
+    inMm(pdf, { x: 0, y: 0 }, () =>
+      pdf.rect(x - wide / 2, y - top, wide, heightMm).fill('#ffffff'),
+    );
+    write(pdf, { text: says, x, baseline: y - up, points, colour: HELP });
   }
   return { widthMm: across, bottom: at.y + scale * sheet.heightMm };
 }
@@ -224,16 +250,26 @@ function drawWay(pdf: Pdf, pieces: readonly PlannedPiece[], scale: number): void
   pdf.fill(HELP);
 }
 
+/** How far above its line's baseline a sign's middle lies, and from the edge to what it means, in mm. */
+const [SIGN_RISE_MM, SAYS_MM] = [1.1, 14];
+
 function drawMarks(pdf: Pdf, top: number): number {
   let y = top;
   for (const [sign, says] of SIGNS) {
-    inMm(pdf, { x: EDGE_MM, y: y - 1.1 }, () => drawSign(pdf, sign));
-    write(pdf, { text: says, x: EDGE_MM + 14, baseline: y, points: LINE_POINTS, align: 'left' });
+    inMm(pdf, { x: EDGE_MM, y: y - SIGN_RISE_MM }, () => drawSign(pdf, sign));
+    write(pdf, {
+      text: says,
+      x: EDGE_MM + SAYS_MM,
+      baseline: y,
+      points: LINE_POINTS,
+      align: 'left',
+    });
     y += LINE_MM;
   }
   return y;
 }
 
+/** The template's marks in small, 9 mm long, in mm from the left edge and the middle of the line that they stand on. */
 function drawSign(pdf: Pdf, sign: (typeof SIGNS)[number][0]): void {
   switch (sign) {
     case 'line':
@@ -267,8 +303,8 @@ function drawSign(pdf: Pdf, sign: (typeof SIGNS)[number][0]): void {
 }
 
 function heading(pdf: Pdf, text: string, y: number): number {
-  write(pdf, { text, x: EDGE_MM, baseline: y, points: 10.5, font: BOLD, align: 'left' });
-  return y + 5;
+  write(pdf, { text, x: EDGE_MM, baseline: y, points: HEADING_POINTS, font: BOLD, align: 'left' });
+  return y + HEADING_MM;
 }
 
 /** Writes text in lines no wider than there is room. Gives the baseline after the last. */
@@ -278,7 +314,7 @@ function paragraph(
   at: { readonly x: number; readonly y: number; readonly widthMm: number },
   points: number,
 ): number {
-  const step = points * 0.48;
+  const step = points * LEADING;
   let y = at.y;
   let line = '';
   const put = (): void => {
@@ -309,6 +345,10 @@ const ROW_MM = 4.1;
 const ROW_POINTS = 8;
 /** Kept free at the foot of a page, in mm: the edge that printers leave white, and air. */
 const BOTTOM_MM = 14;
+/** Between blocks, in mm; the fewest rows that begin a list on a page, and where it goes on on the next one, in mm. */
+const BLOCK_GAP_MM = 10;
+const FEWEST_ROWS = 3;
+const TOP_MM = 22;
 
 /** The pieces in rows, in as many blocks side by side and as many pages as it takes. */
 function listPieces(
@@ -317,17 +357,17 @@ function listPieces(
   pieces: readonly PlannedPiece[],
   firstTop: number,
 ): void {
-  const blocks = Math.floor((page.widthMm - 2 * EDGE_MM + 10) / BLOCK_MM);
+  const blocks = Math.floor((page.widthMm - 2 * EDGE_MM + BLOCK_GAP_MM) / BLOCK_MM);
   let top = firstTop;
   let next = 0;
   while (next < pieces.length) {
     const rows = Math.floor((page.heightMm - BOTTOM_MM - top - 2 * ROW_MM) / ROW_MM);
-    if (rows < 3) {
+    if (rows < FEWEST_ROWS) {
       pdf.addPage({
         size: [page.widthMm * POINTS_PER_MM, page.heightMm * POINTS_PER_MM],
         margin: 0,
       });
-      top = 22;
+      top = TOP_MM;
       continue;
     }
     const here = Math.min(rows, Math.ceil((pieces.length - next) / blocks));

@@ -15,6 +15,41 @@ const MARK_MM = 3.5;
 const MAP_MM = { widthMm: 22, heightMm: 17 };
 /** Points: captions stand between the marks, and are read from near by. */
 const CAPTION_POINTS = 6;
+/** Dashes and gaps of a meeting line, in mm: longer than those round a sheet, to be told from them. */
+const [DASH_MM, DASH_GAP_MM] = [2.4, 1.6];
+/**
+ * Where captions stand, in mm: above a tile, above a meeting line and in from its end, above a trim mark, and left of one,
+ * whose line goes on through the middle of their letters. By eye.
+ */
+const CAPTION = {
+  aboveTile: 1.6,
+  aboveLine: 0.8,
+  fromEdge: 1,
+  aboveMark: 5,
+  leftOfMark: 3.5,
+  down: 0.7,
+};
+/**
+ * The head from the paper's edge down, and the foot from its own top, which is so far up from the paper's lower edge:
+ * baselines in mm, type in points. How to join begins right of the page's middle. By eye.
+ */
+const HEAD = { title: { y: 7.6, points: 10 }, line: { y: 11.6, points: 7.5 }, joinMm: 6 };
+const FOOT = {
+  upMm: 27,
+  leftMm: 6,
+  bar: { y: 3.6, gapMm: 10 },
+  label: { y: 7, points: 7.5 },
+  measure: { y: 12, points: 7.5 },
+  cautions: { y: 15.6, lineMm: 2.8, points: 6.5 },
+  marks: { y: 21.4, points: 6.5 },
+};
+/** The cautions are two lines: the first ends with the sentence whose end comes next after so many letters before half. */
+const BEFORE_HALF = 10;
+/**
+ * Labels on the map: at most so many points, and none smaller than can be read; the most as shares of their page's height
+ * and width there; and how far below its middle their baseline lies, in mm for each point. By eye.
+ */
+const LABEL = { most: 7, least: 3, ofHeight: 0.5, ofWidth: 0.4, drop: 0.12 };
 
 /** Draws all that a tile's page has besides the sheet: heading, trim marks, meeting lines, bars, map and cautions. */
 export function drawTilePage(pdf: Pdf, tiling: Tiling, tile: Tile, notes: Notes): void {
@@ -31,19 +66,17 @@ function writeHead(pdf: Pdf, { page, tiles }: Tiling, tile: Tile, { name, size }
     ...line,
     widestMm: page.widthMm - 2 * EDGE_MM,
     text: `${name}, ${which}`,
-    baseline: 7.6,
-    points: 10,
+    baseline: HEAD.title.y,
+    points: HEAD.title.points,
     font: BOLD,
   });
-  write(pdf, { ...line, text: size, baseline: 11.6, points: 7.5, colour: SOFT_INK });
+  const second = { ...line, baseline: HEAD.line.y, points: HEAD.line.points, colour: SOFT_INK };
+  write(pdf, { ...second, text: size });
   write(pdf, {
-    ...line,
-    x: page.widthMm / 2 + 6,
-    widestMm: page.widthMm / 2 - 6 - EDGE_MM,
+    ...second,
+    x: page.widthMm / 2 + HEAD.joinMm,
+    widestMm: page.widthMm / 2 - HEAD.joinMm - EDGE_MM,
     text: howToJoin(tile),
-    baseline: 11.6,
-    points: 7.5,
-    colour: SOFT_INK,
   });
 }
 
@@ -72,49 +105,55 @@ function drawMarks(pdf: Pdf, tiling: Tiling, tile: Tile): void {
     if (tile.column + 1 < columns) pdf.moveTo(meetX, 0).lineTo(meetX, heightMm);
     if (tile.row + 1 < rows) pdf.moveTo(0, meetY).lineTo(widthMm, meetY);
     // A tiling has two parts at least, and each meets another.
-    pdf.dash(2.4, { space: 1.6 }).stroke(HELP).undash();
+    pdf.dash(DASH_MM, { space: DASH_GAP_MM }).stroke(HELP).undash();
   });
   const at = { x: tileAt.x, y: tileAt.y };
   const caption = { points: CAPTION_POINTS, colour: HELP } as const;
   if (tile.column + 1 < columns) {
     const text = `${tiles[tile.row * columns + tile.column + 1].label} meets here`;
-    write(pdf, { ...caption, text, x: at.x + widthMm - overlapMm, baseline: at.y - 1.6 });
+    const baseline = at.y - CAPTION.aboveTile;
+    write(pdf, { ...caption, text, x: at.x + widthMm - overlapMm, baseline });
   }
   if (tile.row + 1 < rows) {
     const text = `${tiles[(tile.row + 1) * columns + tile.column].label} meets here`;
-    const baseline = at.y + heightMm - overlapMm - 0.8;
-    write(pdf, { ...caption, text, x: at.x + 1, baseline, align: 'left' });
+    const baseline = at.y + heightMm - overlapMm - CAPTION.aboveLine;
+    write(pdf, { ...caption, text, x: at.x + CAPTION.fromEdge, baseline, align: 'left' });
   }
-  if (tile.column > 0) write(pdf, { ...caption, text: 'trim', x: at.x, baseline: at.y - 5 });
-  if (tile.row > 0)
-    write(pdf, { ...caption, text: 'trim', x: at.x - MARK_MM - 3.5, baseline: at.y + 0.7 });
+  if (tile.column > 0)
+    write(pdf, { ...caption, text: 'trim', x: at.x, baseline: at.y - CAPTION.aboveMark });
+  if (tile.row > 0) {
+    const x = at.x - MARK_MM - CAPTION.leftOfMark;
+    write(pdf, { ...caption, text: 'trim', x, baseline: at.y + CAPTION.down });
+  }
 }
 
 function writeFoot(pdf: Pdf, tiling: Tiling, tile: Tile, marks?: string): void {
   const { page } = tiling;
-  const top = page.heightMm - 27;
+  const top = page.heightMm - FOOT.upMm;
   drawMap(pdf, tiling, tile, top);
-  const left = EDGE_MM + MAP_MM.widthMm + 6;
+  const left = EDGE_MM + MAP_MM.widthMm + FOOT.leftMm;
   let x = left;
   for (const bar of [METRIC, IMPERIAL]) {
-    drawBar(pdf, bar, x, top + 3.6);
+    drawBar(pdf, bar, x, top + FOOT.bar.y);
     write(pdf, {
       text: bar.label,
       x: x + bar.lengthMm / 2,
-      baseline: top + 7,
-      points: 7.5,
+      baseline: top + FOOT.label.y,
+      points: FOOT.label.points,
     });
-    x += bar.lengthMm + 10;
+    x += bar.lengthMm + FOOT.bar.gapMm;
   }
   const widestMm = page.widthMm - left - EDGE_MM;
   const line = { x: left, align: 'left', widestMm, colour: SOFT_INK } as const;
-  write(pdf, { ...line, text: MEASURE, baseline: top + 12, points: 7.5 });
-  const half = CAUTIONS.indexOf('. ', CAUTIONS.length / 2 - 10) + 1;
-  const cautions = [CAUTIONS.slice(0, half), CAUTIONS.slice(half + 1)];
-  cautions.forEach((text, i) =>
-    write(pdf, { ...line, text, baseline: top + 15.6 + 2.8 * i, points: 6.5 }),
-  );
-  if (marks !== undefined) write(pdf, { ...line, text: marks, baseline: top + 21.4, points: 6.5 });
+  const { measure, cautions, marks: last } = FOOT;
+  write(pdf, { ...line, text: MEASURE, baseline: top + measure.y, points: measure.points });
+  const half = CAUTIONS.indexOf('. ', CAUTIONS.length / 2 - BEFORE_HALF) + 1;
+  [CAUTIONS.slice(0, half), CAUTIONS.slice(half + 1)].forEach((text, i) => {
+    const baseline = top + cautions.y + cautions.lineMm * i;
+    write(pdf, { ...line, text, baseline, points: cautions.points });
+  });
+  if (marks !== undefined)
+    write(pdf, { ...line, text: marks, baseline: top + last.y, points: last.points });
 }
 
 /** The pages as they lie side by side, this one dark. */
@@ -131,14 +170,18 @@ function drawMap(
     pdf.lineWidth(HAIRLINE_MM).stroke(SOFT_INK);
     pdf.rect(tile.column * w, tile.row * h, w, h).fill(SOFT_INK);
   });
-  const points = Math.min(7, h * 0.5 * POINTS_PER_MM, w * 0.4 * POINTS_PER_MM);
-  if (points < 3) return;
+  const points = Math.min(
+    LABEL.most,
+    h * LABEL.ofHeight * POINTS_PER_MM,
+    w * LABEL.ofWidth * POINTS_PER_MM,
+  );
+  if (points < LABEL.least) return;
   for (const { label, row, column } of tiles) {
     const isThis = row === tile.row && column === tile.column;
     write(pdf, {
       text: label,
       x: EDGE_MM + (column + 0.5) * w,
-      baseline: top + (row + 0.5) * h + points * 0.12,
+      baseline: top + (row + 0.5) * h + points * LABEL.drop,
       points,
       colour: isThis ? '#ffffff' : SOFT_INK,
     });

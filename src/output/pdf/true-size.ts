@@ -28,6 +28,10 @@ export interface TrueSize {
 
 /** What of a line on a tile's edge lies outside of it, in mm: more than half of any line's width. */
 const EDGE_LINE_MM = 0.2;
+/** The line round a sheet, in mm: dashes and gaps as short as are still seen as such, so that none is taken for a cut. */
+const [DASH_MM, DASH_GAP_MM] = [1.6, 1.2];
+/** Ticks outside a sheet's corners, in mm from it: air, then 3 mm of tick. */
+const [TICK_FROM_MM, TICK_TO_MM] = [1.5, 4.5];
 
 /**
  * Prints a sheet at true size: on one page where it fits the paper, else in parts on several, which are trimmed and
@@ -100,7 +104,7 @@ function drawSheetEdge(pdf: Pdf, { widthMm, heightMm }: Sheet): void {
   pdf
     .rect(0, 0, widthMm, heightMm)
     .lineWidth(HAIRLINE_MM)
-    .dash(1.6, { space: 1.2 })
+    .dash(DASH_MM, { space: DASH_GAP_MM })
     .stroke(SOFT_INK)
     .undash();
 }
@@ -115,8 +119,8 @@ function drawTicks(pdf: Pdf, { widthMm, heightMm }: Sheet): void {
       [0, -1],
       [heightMm, 1],
     ] as const) {
-      pdf.moveTo(x + right * 1.5, y).lineTo(x + right * 4.5, y);
-      pdf.moveTo(x, y + down * 1.5).lineTo(x, y + down * 4.5);
+      pdf.moveTo(x + right * TICK_FROM_MM, y).lineTo(x + right * TICK_TO_MM, y);
+      pdf.moveTo(x, y + down * TICK_FROM_MM).lineTo(x, y + down * TICK_TO_MM);
     }
   }
   pdf.lineWidth(HAIRLINE_MM).stroke(SOFT_INK);

@@ -13,8 +13,11 @@ export function sizeInWords({ widthMm, heightMm }: Sheet): string {
     : `${inMm} (${roughly})`;
 }
 
+/** What a length may be off by in binary, in eighths of an inch. */
+const ROUNDING = 1e-6;
+
 function inEighths(mm: number): boolean {
-  return Math.abs(mm / EIGHTH_MM - Math.round(mm / EIGHTH_MM)) < 1e-6;
+  return Math.abs(mm / EIGHTH_MM - Math.round(mm / EIGHTH_MM)) < ROUNDING;
 }
 
 /** At most `places` decimals, none that is not needed. */

@@ -39,6 +39,15 @@ export interface Reported {
 export type Report = Readonly<Record<string, unknown>>;
 
 /**
+ * To what figures are written: sizes, places and likeness; areas, sums of lengths, and places that are told to a person;
+ * minutes; and shares of the card, of which that is ten pixels on 4 × 4 in. Finer than any of them can be measured on film.
+ */
+const THOUSANDTH = 0.001;
+const HUNDREDTH = 0.01;
+const TENTH = 0.1;
+const OF_SHARES = 0.00001;
+
+/**
  * Gathers what the report says: it can be done while the sheets are drawn. Lengths are in mm to 0.001, areas in mm²
  * to 0.01; `job` is a settings file, its values as they were used.
  */
@@ -47,43 +56,43 @@ export function reportOn(reported: Reported): Report {
   const { plan, checked } = reported;
   return {
     name,
-    sheet: { widthMm: to(0.001, sheet.widthMm), heightMm: to(0.001, sheet.heightMm) },
+    sheet: { widthMm: to(THOUSANDTH, sheet.widthMm), heightMm: to(THOUSANDTH, sheet.heightMm) },
     tone: { mode: tone.mode, why: tone.why, ...(tone.chosen && { chosen: tone.chosen }) },
     motifs: repeated.motifs,
     ...(likeness && {
       likeness: {
-        f: to(0.001, likeness.f),
-        recall: to(0.001, likeness.recall),
-        precision: to(0.001, likeness.precision),
+        f: to(THOUSANDTH, likeness.f),
+        recall: to(THOUSANDTH, likeness.recall),
+        precision: to(THOUSANDTH, likeness.precision),
       },
     }),
     ease: {
       curves: eased.curves,
       tracedCurves: traced.curves,
-      deviationMm: to(0.001, eased.deviationMm),
+      deviationMm: to(THOUSANDTH, eased.deviationMm),
       corners: eased.corners,
     },
     islands: bridged.islands,
     openings: checked.openings.map(({ areaMm2, lengthMm }) => ({
-      areaMm2: to(0.01, areaMm2),
-      lengthMm: to(0.01, lengthMm),
+      areaMm2: to(HUNDREDTH, areaMm2),
+      lengthMm: to(HUNDREDTH, lengthMm),
     })),
     bridges: bridged.bridges.map(({ number, from, to: end, widthMm, origin }) => ({
       number,
       from: place(from),
       to: place(end),
-      widthMm: to(0.001, widthMm),
+      widthMm: to(THOUSANDTH, widthMm),
       origin,
     })),
     plan: {
-      minutes: to(0.1, plan.minutes),
-      warmUpMinutes: to(0.1, plan.warmUpMinutes),
+      minutes: to(TENTH, plan.minutes),
+      warmUpMinutes: to(TENTH, plan.warmUpMinutes),
       difficulty: plan.difficulty,
       pieces: plan.pieces.length,
-      cuttingMm: to(0.01, plan.cuttingMm),
+      cuttingMm: to(HUNDREDTH, plan.cuttingMm),
       corners: plan.corners,
       straightRuns: plan.straightRuns,
-      travelMm: to(0.01, plan.travelMm),
+      travelMm: to(HUNDREDTH, plan.travelMm),
       thinPlaces: plan.thinPlaces,
       thinInARow: plan.thinInARow,
       masks: plan.pieces.filter(({ keep }) => keep).length,
@@ -92,26 +101,26 @@ export function reportOn(reported: Reported): Report {
       number: piece.number,
       opening: piece.opening,
       start: place(piece.start),
-      areaMm2: to(0.01, piece.areaMm2),
-      lengthMm: to(0.01, piece.lengthMm),
+      areaMm2: to(HUNDREDTH, piece.areaMm2),
+      lengthMm: to(HUNDREDTH, piece.lengthMm),
       corners: piece.corners,
       straightRuns: piece.runs.length,
-      minutes: to(0.01, piece.minutes),
+      minutes: to(HUNDREDTH, piece.minutes),
       mask: piece.keep,
     })),
     holds: {
-      bridgesMm: to(0.01, totalLength(bridged.bridges)),
-      shareChanged: to(0.00001, bridged.shareChanged),
+      bridgesMm: to(HUNDREDTH, totalLength(bridged.bridges)),
+      shareChanged: to(OF_SHARES, bridged.shareChanged),
       islandsCutAway: widened.islandsDropped + bridged.islandsDropped,
     },
     findings: checked.findings.map(({ at, ...finding }) =>
-      at ? { ...finding, at: at.map((mm) => to(0.01, mm)) } : finding,
+      at ? { ...finding, at: at.map((mm) => to(HUNDREDTH, mm)) } : finding,
     ),
     weakPlaces: checked.weakPlaces.map(({ kind, at }) => ({
       kind,
-      at: at.map((mm) => to(0.01, mm)),
+      at: at.map((mm) => to(HUNDREDTH, mm)),
     })),
-    fidelity: to(0.00001, checked.fidelity),
+    fidelity: to(OF_SHARES, checked.fidelity),
     ...(reported.survival && { survival: survivalOf(reported.survival, reported.advice) }),
     ...(reported.layer && { layer: reported.layer }),
     job,
@@ -129,7 +138,7 @@ export function reportJson(
   timingsMs: Readonly<Record<string, number>>,
   madeFrom?: MadeFrom,
 ): string {
-  const times = Object.entries(timingsMs).map(([stage, ms]) => [stage, to(0.1, ms)] as const);
+  const times = Object.entries(timingsMs).map(([stage, ms]) => [stage, to(TENTH, ms)] as const);
   return layOut({
     ...report,
     ...(madeFrom && { madeFrom }),
@@ -155,14 +164,17 @@ function survivalOf(
     merged,
     ...advice,
     lost: lost.map(({ at, areaMm2, fate }) => ({
-      at: at.map((mm) => to(0.01, mm)),
-      areaMm2: to(0.01, areaMm2),
+      at: at.map((mm) => to(HUNDREDTH, mm)),
+      areaMm2: to(HUNDREDTH, areaMm2),
       fate,
     })),
   };
 }
 
-const place = ({ x, y }: Point): readonly [number, number] => [to(0.001, x), to(0.001, y)];
+const place = ({ x, y }: Point): readonly [number, number] => [
+  to(THOUSANDTH, x),
+  to(THOUSANDTH, y),
+];
 
 /** The nearest multiple of `step`, a negative power of ten. */
 function to(step: number, value: number): number {

@@ -113,13 +113,16 @@ function linesBetween(points: Float64Array, cores: Int32Array, edges: Uint32Arra
   return lines;
 }
 
+/** More than there can be cores on any raster: a pair of two has a number of its own, within a double's 53 bits. */
+const MOST_CORES = 2 ** 26;
+
 /** The lines of each two cores. */
 function byPair(lines: readonly Between[], openOf: (line: LineSegment) => number): Crossing[][] {
   const pairs = new Map<number, Crossing[]>();
   for (const line of lines) {
     const { x0, y0, x1, y1 } = line;
     const [a, b] = line.cores;
-    const key = a * 2 ** 26 + b;
+    const key = a * MOST_CORES + b;
     const crossing = { x0, y0, x1, y1, open: openOf(line) };
     const known = pairs.get(key);
     if (known) known.push(crossing);

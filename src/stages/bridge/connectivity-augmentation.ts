@@ -232,6 +232,16 @@ function widestGap(angles: readonly number[]): AngularGap {
   return widest;
 }
 
+/** From either end of a gap, as a share of it: between them lies its middle half. */
+const MIDDLE_HALF = 0.25;
+/**
+ * What a tie costs is divided by how far into the gap it is, as a share of it: from the second of these on all are alike,
+ * and at an end of the gap, with the first, a tie costs four times as much. A larger first one takes shorter ties nearer to
+ * others. By eye.
+ */
+const AT_THE_END = 0.1;
+const WELL_INTO = 0.3;
+
 /** A tie in the middle half of the gap; nearer to its ends, when one is only missing in number, as well. */
 function onOtherSide(
   net: Net,
@@ -246,8 +256,8 @@ function onOtherSide(
     const turn = 2 * Math.PI;
     const into = (((angleAt(net, part, tie) - begin) % turn) + turn) % turn;
     const off = Math.min(into, width - into) / width;
-    if (off < 0 || (strictly && off < 0.25)) continue;
-    const cost = tie.weight / (0.1 + Math.min(0.3, off));
+    if (off < 0 || (strictly && off < MIDDLE_HALF)) continue;
+    const cost = tie.weight / (AT_THE_END + Math.min(WELL_INTO, off));
     if (cost >= least || !net.spacing.fits(tie, 'clear')) continue;
     best = tie;
     least = cost;
@@ -284,6 +294,13 @@ function leastDeep(depth: Int32Array, without: ReadonlySet<number>): number | un
   return best;
 }
 
+/**
+ * What a part that nothing holds counts for, and one that is too heavy for its single tie, in parts that hang too deep: a
+ * hundred of the second weigh as much as one of the first, more than most stencils have of them.
+ */
+const LOOSE = 1000;
+const SINGLE = 10;
+
 /** How much is wrong with what is laid, in the order of what matters. */
 function faults(net: Net): number {
   const hanging = findCutEdges(net.root, net.parts.length, linksOf(net));
@@ -296,7 +313,7 @@ function faults(net: Net): number {
     if (hanging.depth[part] > DEEPEST) deep++;
     if (hanging.single[part] === 1 && load[part] >= net.heavy) single++;
   }
-  return 1000 * loose + 10 * single + deep;
+  return LOOSE * loose + SINGLE * single + deep;
 }
 
 /** How far a part falls short of its ties and sides. */

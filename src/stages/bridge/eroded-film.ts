@@ -43,11 +43,14 @@ export function coreAt({ bitmap, pixelsPerMm, cores }: ErodedFilm, { x, y }: Poi
   return 0;
 }
 
+/** What a size in mm times pixels a mm may be off by in binary, in px: no pixel more for that. */
+const ROUNDING_PX = 1e-6;
+
 /** The size of a sheet's bitmap in px. */
 export function bitmapSize(sheet: Sheet, pixelsPerMm: number): { width: number; height: number } {
   return {
-    width: Math.ceil(sheet.widthMm * pixelsPerMm - 1e-6),
-    height: Math.ceil(sheet.heightMm * pixelsPerMm - 1e-6),
+    width: Math.ceil(sheet.widthMm * pixelsPerMm - ROUNDING_PX),
+    height: Math.ceil(sheet.heightMm * pixelsPerMm - ROUNDING_PX),
   };
 }
 

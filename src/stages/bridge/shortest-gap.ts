@@ -87,9 +87,16 @@ function near(a: Point, b: Point): boolean {
   return Math.hypot(a.x - b.x, a.y - b.y) < PIXELS_MM;
 }
 
+/**
+ * A way that slants off the shortest by 48° is so many times as long; and what else it may take, in mm, as the pixels of
+ * a core lie. Less misses a core behind a corner of the film, more finds others beyond it. By eye.
+ */
+const SLANTED = 1.5;
+const SPARE_MM = 0.5;
+
 /** How far into the film to look for the core: as far as it was, and some more for a slanted way. */
 function reach(end: Point, edge: Point): number {
-  return 1.5 * Math.hypot(end.x - edge.x, end.y - edge.y) + 0.5;
+  return SLANTED * Math.hypot(end.x - edge.x, end.y - edge.y) + SPARE_MM;
 }
 
 /**

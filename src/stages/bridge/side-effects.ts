@@ -49,6 +49,13 @@ const LOOKS = [0.2, 0.5, 0.8];
  * A strip is across a wide opening when it is so many times as long as the least width: else it is looked at closely.
  */
 const WIDE = 1.6;
+/**
+ * Beside a strip it is looked from a pixel of the raster off its edge, in steps of two, as far as an opening is wide and
+ * two or three pixels more, in mm: less than a strip of film is wide, so that none is stepped over.
+ */
+const FROM_EDGE_MM = 0.1;
+const STEP_MM = 0.2;
+const A_LITTLE_MM = 0.3;
 
 /** Whether there is an opening's width, and a little, beside the strip at several places along it. */
 function isClearBeside(
@@ -65,10 +72,10 @@ function isClearBeside(
   };
   // Along a narrow opening there is always room; what matters is where it leads.
   if (length < WIDE * openingMm) return false;
-  const most = widthMm / 2 + openingMm + 0.3;
+  const most = widthMm / 2 + openingMm + A_LITTLE_MM;
   return [-1, 1].every((side) =>
     LOOKS.every((along) => {
-      for (let off = widthMm / 2 + 0.1; off < most; off += 0.2) {
+      for (let off = widthMm / 2 + FROM_EDGE_MM; off < most; off += STEP_MM) {
         if (!isOpen(along, side * off)) return false;
       }
       return true;

@@ -12,11 +12,14 @@ export interface OpeningSize {
   readonly lengthMm: number;
 }
 
+/** How far a polygon may lie off its curve, in mm: too fine to change an area or a length that anyone reads. */
+const TOLERANCE_MM = 0.005;
+
 export function measureOpening(shape: Shape): OpeningSize {
   let areaMm2 = 0;
   let lengthMm = 0;
   for (const [k, outline] of outlinesOf(shape).entries()) {
-    const polygon = flatten(outline, 0.005);
+    const polygon = flatten(outline, TOLERANCE_MM);
     areaMm2 += (k === 0 ? 1 : -1) * Math.abs(signedArea(polygon));
     lengthMm += perimeter(polygon);
   }

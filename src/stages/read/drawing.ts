@@ -11,6 +11,8 @@ const LARGEST_DRAWN = 32_767;
 const MOST_STATED = 10_000_000;
 /** The density, in pixels to the inch, at which the renderer takes a drawing's px for a pixel. */
 const DENSITY = 72;
+/** A shape is measured at up to so many times that density: what it is off by then is a hundredth of a pixel. */
+const MOST_FINER = 100;
 
 /**
  * Opens an SVG. The renderer gets bytes and never a file's place, so that it has nowhere from which to follow a
@@ -90,7 +92,7 @@ async function openBusy(
 async function sizeOf(bytes: Uint8Array): Promise<PixelSize> {
   const usual = await sharpOn(bytes).metadata();
   const longer = Math.max(usual.width, usual.height);
-  const finer = Math.min(100, Math.sqrt(LARGEST_DRAWN / longer));
+  const finer = Math.min(MOST_FINER, Math.sqrt(LARGEST_DRAWN / longer));
   if (finer <= 1) return { width: usual.width, height: usual.height };
   const fine = await sharpOn(bytes, { density: DENSITY * finer }).metadata();
   const scale = longer / Math.max(fine.width, fine.height);

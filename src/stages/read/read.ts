@@ -183,10 +183,12 @@ function croppedPart({ width, height }: Opened, crop: string | null): Box {
 }
 
 /** Y′ = 0.2126 R′ + 0.7152 G′ + 0.0722 B′ (Rec. ITU-R BT.709-6), whose primaries are those of sRGB. */
+const [RED, GREEN, BLUE] = [0.2126, 0.7152, 0.0722];
+
 function luma(rgb: Uint8Array): Uint8Array {
   const grey = new Uint8Array(rgb.length / 3);
   for (let i = 0, at = 0; i < grey.length; i++, at += 3) {
-    grey[i] = 0.2126 * rgb[at] + 0.7152 * rgb[at + 1] + 0.0722 * rgb[at + 2] + 0.5;
+    grey[i] = RED * rgb[at] + GREEN * rgb[at + 1] + BLUE * rgb[at + 2] + 0.5;
   }
   return grey;
 }

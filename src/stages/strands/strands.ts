@@ -96,6 +96,9 @@ interface End {
   readonly own: ReadonlySet<number>;
 }
 
+/** A line that gets no further than a third of the way asked for is a dot or a loop: it runs on nowhere. By eye. */
+const LEAST_PART = 3;
+
 /** The ends of a line's middle; at some of them it may run into wide film. */
 function endsOf(
   { pixels, halfWidths, region }: NarrowBranch,
@@ -115,7 +118,7 @@ function endsOf(
     const [x, y] = [pixel % width, Math.floor(pixel / width)];
     const [bx, by] = [back % width, Math.floor(back / width)];
     const length = Math.hypot(x - bx, y - by);
-    if (length < backPx / 3) continue;
+    if (length < backPx / LEAST_PART) continue;
     ends.push({
       x,
       y,

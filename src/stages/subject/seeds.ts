@@ -44,6 +44,9 @@ function loopOf(mark: Extract<Mark, { do: 'box' | 'lasso' }>): readonly Spot[] {
   ];
 }
 
+/** In cells: no cell that a line runs through has its middle further from it (half a diagonal is 0.71). */
+const LEAST_RADIUS = 0.75;
+
 /** Marks the cells within half a stroke's width of its line, and at least those that the line runs through. */
 function drawStroke(
   data: Uint8Array,
@@ -55,7 +58,7 @@ function drawStroke(
   const { shows, slope } = ground;
   const cellWidth = (100 * shows.width) / ground.width;
   const longer = Math.max(1, slope);
-  const radius = Math.max((width * longer) / 2 / cellWidth, 0.75);
+  const radius = Math.max((width * longer) / 2 / cellWidth, LEAST_RADIUS);
   const spots = onShown(along, shows, ground);
   spots.forEach((to, k) => drawSegment(data, ground, spots[Math.max(k - 1, 0)], to, radius, value));
 }
