@@ -16,7 +16,7 @@ const floors = [
   ['./src/geometry'],
   ['./src/raster'],
   ['./src/graphs'],
-  ['./src/kernels', './src/built-in'],
+  ['./src/kernels', './src/built-in', './src/common'],
   ['./src/settings'],
 ];
 
@@ -91,6 +91,7 @@ const zones = [
       './src/geometry',
       './src/graphs',
       './src/kernels',
+      './src/common',
     ],
     ['./practice-strip.ts', './tried-tone.ts'],
     'The door opens on settings, makings, the pipeline and what is read from a disk',
@@ -108,7 +109,7 @@ const zones = [
     'Raster and geometry know sizes, and no job',
   ),
   zone(
-    ['./src/graphs', './src/kernels', './src/built-in'],
+    ['./src/graphs', './src/kernels', './src/built-in', './src/common'],
     './src/settings',
     undefined,
     'The ground knows arrays and numbers',

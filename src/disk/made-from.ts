@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto';
 import * as disk from 'node:fs/promises';
 import { join } from 'node:path';
 import { codeOf } from './disk.js';
-import { memoizeLast } from '../raster/memoize-last.js';
+import { memoizeLast } from '../common/memoize-last.js';
 import { blockMeanHash, mayBeOne } from '../raster/perceptual-hash.js';
 
 /** What a picture looks like at a glance. Its layers are of the same picture, so it is remembered. */

@@ -1,5 +1,5 @@
 import type { Sheet } from '../settings/card.js';
-import { memoizeLast } from '../raster/memoize-last.js';
+import { memoizeLast } from '../common/memoize-last.js';
 import { flatten } from './flatten.js';
 import { isSheetEdge } from './outline.js';
 import { gridKey } from './regions.js';

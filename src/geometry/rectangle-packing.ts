@@ -1,4 +1,4 @@
-import { seededRandom } from '../graphs/seeded-random.js';
+import { seededRandom } from '../common/seeded-random.js';
 import { Bin, fits, isLess, type Fit, type RectangleSize } from './maximal-rectangles.js';
 
 export type { RectangleSize as Size } from './maximal-rectangles.js';

@@ -1,4 +1,4 @@
-import { seededRandom } from './seeded-random.js';
+import { seededRandom } from '../common/seeded-random.js';
 /** What it costs to go from one stop to another; the same both ways. */
 export type Cost = (from: number, to: number) => number;
 

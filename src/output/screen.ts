@@ -3,7 +3,7 @@ import { perimeter } from '../geometry/perimeter.js';
 import type { Outline, Shape } from '../geometry/shape.js';
 import { signedArea } from '../geometry/signed-area.js';
 import type { Box, Gray } from '../raster/raster.js';
-import { memoizeLast } from '../raster/memoize-last.js';
+import { memoizeLast } from '../common/memoize-last.js';
 import type { Bridge } from '../stages/bridge/bridge.js';
 import type { Framed } from '../stages/frame/frame.js';
 import type { Advice } from '../stages/advice/advice.js';

@@ -1,4 +1,4 @@
-import { seededRandom } from '../../graphs/seeded-random.js';
+import { seededRandom } from '../../common/seeded-random.js';
 /** A square of noise that repeats without a seam, row by row: mean 0, spread (standard deviation) 1. */
 export interface NoiseTile {
   readonly size: number;

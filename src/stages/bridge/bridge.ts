@@ -3,7 +3,7 @@ import { rasterise } from '../../geometry/rasterise.js';
 import type { Outline, Point, Shape } from '../../geometry/shape.js';
 import type { Job } from '../../settings/job.js';
 import { saliencyOf, type Saliency } from '../../raster/saliency.js';
-import { memoizeLast } from '../../raster/memoize-last.js';
+import { memoizeLast } from '../../common/memoize-last.js';
 import {
   keepsOut,
   readEdits,

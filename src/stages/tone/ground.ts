@@ -1,5 +1,5 @@
 import { contoursOf, type Contours } from '../../raster/contours.js';
-import { memoizeLast } from '../../raster/memoize-last.js';
+import { memoizeLast } from '../../common/memoize-last.js';
 import { viewOf, type Framed, type ToneJob, type View } from './view.js';
 
 /** Looks are taken on a grid of about this many mm a pixel: strokes of a pen still show. */

@@ -1,6 +1,6 @@
 import { gaussianBlur } from '../../raster/blur.js';
 import { histogramOf, otsu } from '../../raster/histogram.js';
-import { memoizeLast } from '../../raster/memoize-last.js';
+import { memoizeLast } from '../../common/memoize-last.js';
 import { PIXELS, viewOf, type Decision, type Framed, type ToneJob, type View } from './view.js';
 
 /** A flat drawing has little texture to calm, and hairlines to lose: half of the smoothing does. */

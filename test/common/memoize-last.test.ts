@@ -1,5 +1,5 @@
 import { describe, expect, it, vi } from 'vitest';
-import { memoizeLast } from '../../src/raster/memoize-last.js';
+import { memoizeLast } from '../../src/common/memoize-last.js';
 
 describe('what is remembered of a thing', () => {
   const make = vi.fn((of: { readonly n: number }, box: { readonly x: number }, by: number) => ({
