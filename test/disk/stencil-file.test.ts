@@ -5,7 +5,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { completeJob, makeStencil, readStencil, writeMade, type Made } from '../../src/index.js';
 import { Problem } from '../../src/settings/problem.js';
 import { stencilSvg } from '../../src/output/svg/svg.js';
-import { parseStencil } from '../../src/disk/stencil-file.js';
+import { parseStencil } from '../../src/disk/stencil-svg.js';
 
 let base: string;
 let made: Made;
