@@ -93,7 +93,7 @@ const zones = [
       './src/kernels',
       './src/common',
     ],
-    ['./practice-strip.ts', './tried-tone.ts'],
+    undefined,
     'The door opens on settings, makings, the pipeline and what is read from a disk',
   ),
   zone(

@@ -115,7 +115,7 @@ export {
   type ToneChoice,
   type ToneSettings,
 } from './pipeline/pipeline.js';
-export { practiceRows, type Skill } from './output/practice-strip.js';
+export { practiceRows, type Skill } from './makings/practice/practice-strip.js';
 export { makePractice, writePractice } from './makings/practice/practice.js';
 export { counted } from './settings/words/counted.js';
 export { didYouMean, nearest } from './settings/words/nearest.js';
@@ -124,7 +124,8 @@ export { readLayersTold, readSettingsFile, type LayersTold } from './disk/settin
 export { unusedByOutputs, unusedOnSheets, unusedSettings } from './pipeline/unused-settings.js';
 export { visible, visibleJson } from './settings/words/visible.js';
 export { spelt } from './settings/words/spelling.js';
-export { costOf, optionsOf, titleOf, type ToneInput, type Tried } from './output/tried-tone.js';
+export type { Tried } from './makings/tones.js';
+export { costOf, optionsOf, titleOf, type ToneInput } from './settings/words/tone.js';
 
 /** See `makeBatch` in batch.ts, which is loaded when it is first called: one picture needs nothing of it. */
 export const makeBatch: typeof import('./makings/batch/batch.js').makeBatch = async (...given) => {

@@ -3,14 +3,16 @@ import { completeJob, overlay, type Job, type JobInput } from '../settings/job.j
 import { makeStencil, type Made } from './stencil.js';
 import { createPipeline, toneChoices, type Picture, type Pipeline } from '../pipeline/pipeline.js';
 import { Problem } from '../settings/problem.js';
-import { contactHtml } from '../output/html/contact.js';
+import { contactHtml, type Tried } from '../output/html/contact.js';
 import { contactPng } from '../output/images/contact-png.js';
 import type { Provenance } from '../disk/made-from.js';
 import { writePage } from '../disk/page-files.js';
 import { diskFor, type Writing } from '../disk/result.js';
 import { figuresIn, type StoredReport } from '../output/report/row.js';
 import { smallPrint } from '../output/images/small-print.js';
-import type { ToneInput, Tried } from '../output/tried-tone.js';
+import type { ToneInput } from '../settings/words/tone.js';
+
+export type { Tried } from '../output/html/contact.js';
 
 /** How much of the picture is dark at the levels that are tried. */
 const DARK_SHARES = [0.1, 0.25, 0.4, 0.55, 0.7, 0.85];

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { checkHand, handSettings, type HandInput } from '../../src/makings/practice/hands.js';
 import { completeJob, toolLimits } from '../../src/settings/job.js';
-import { practiceStrip } from '../../src/output/practice-strip.js';
+import { practiceStrip } from '../../src/makings/practice/practice-strip.js';
 import { Problem } from '../../src/settings/problem.js';
 
 const ida: HandInput = { name: 'ida', tool: 'hot-tip', clean: { slot: 1.8 }, minutes: 12 };

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { practiceRows, practiceStrip } from '../../src/output/practice-strip.js';
+import { practiceRows, practiceStrip } from '../../src/makings/practice/practice-strip.js';
 import { practicePdf, practiceSvg } from '../../src/output/pdf/practice.js';
 import { components, distancesToZero, inverse } from '../support/opencv.js';
 import { readPdf } from '../support/pdf.js';

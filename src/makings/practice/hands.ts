@@ -1,6 +1,6 @@
 import { completeJob, settings, toolLimits, type Job, type JobInput } from '../../settings/job.js';
-import { practiceRows, practiceStrip, type Skill } from '../../output/practice-strip.js';
 import { Problem } from '../../settings/problem.js';
+import { practiceRows, practiceStrip, type Skill } from './practice-strip.js';
 
 /** A person's own hand with a tool, as tried on a practice strip; what she did not enter is left out. */
 export interface SavedHand {

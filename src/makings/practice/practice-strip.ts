@@ -1,8 +1,9 @@
-import type { Sheet } from '../settings/card.js';
-import { circle, rectangle, roundedSquare } from '../geometry/basic-outlines.js';
-import { flatten } from '../geometry/flatten.js';
-import { perimeter } from '../geometry/perimeter.js';
-import type { Outline, Point, Shape } from '../geometry/shape.js';
+import type { Sheet } from '../../settings/card.js';
+import { circle, rectangle, roundedSquare } from '../../geometry/basic-outlines.js';
+import { flatten } from '../../geometry/flatten.js';
+import { perimeter } from '../../geometry/perimeter.js';
+import type { Outline, Point, Shape } from '../../geometry/shape.js';
+import type { Label, Practice } from '../../output/pdf/practice.js';
 
 /** What is practised, row by row. */
 export type Skill = 'slot' | 'dot' | 'corner' | 'strip' | 'bridge' | 'turn';
@@ -80,22 +81,6 @@ export const practiceRows: Readonly<Record<Skill, PracticeRow>> = {
     },
   },
 };
-
-/** What is written on the strip: its left or middle end at a baseline, in mm on the strip. */
-export interface Label extends Point {
-  readonly text: string;
-  readonly align: 'left' | 'centre';
-  readonly bold: boolean;
-}
-
-/** A strip of film to practise on. */
-export interface Practice {
-  readonly sheet: Sheet;
-  readonly openings: readonly Shape[];
-  readonly labels: readonly Label[];
-  /** The length of all cuts, in mm. */
-  readonly lengthMm: number;
-}
 
 /** It fits beside its notes on letter and A4 upright, and on an offcut of a 9 × 12 in sheet. */
 const SHEET: Sheet = { widthMm: 186, heightMm: 126 };

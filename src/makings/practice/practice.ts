@@ -1,8 +1,8 @@
 import type { Job } from '../../settings/job.js';
-import { practiceStrip } from '../../output/practice-strip.js';
 import { marksOf, type Provenance } from '../../disk/made-from.js';
 import { placeFor } from '../../disk/place.js';
 import { writeResult, type Writing } from '../../disk/result.js';
+import { practiceStrip } from './practice-strip.js';
 
 /** The folder that the practice strip's files go in. */
 const NAME = 'practice';

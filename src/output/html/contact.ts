@@ -1,5 +1,19 @@
+import { optionsOf, titleOf, type ToneInput } from '../../settings/words/tone.js';
+import type { Figures } from '../report/row.js';
 import { escapeHtml, pageHtml, pictureAddress, pictureHtml } from './html.js';
-import { optionsOf, titleOf, type Tried } from '../tried-tone.js';
+
+/** A tone carried through to a finished stencil, or why there is none. */
+export type Tried =
+  | {
+      readonly settings: ToneInput;
+      readonly fate: 'good' | 'broken';
+      readonly figures: Figures;
+      /** The same tone without choosing. */
+      readonly became: ToneInput;
+      /** The print, small, as a WebP. */
+      readonly print: Uint8Array;
+    }
+  | { readonly settings: ToneInput; readonly fate: 'failed'; readonly why: string };
 
 const STYLE = `main { margin-top: 1.6rem; }
 code { background: var(--ground); border: 1px solid var(--line); border-radius: 3px; display: block; font: 0.8rem/1.4 ui-monospace, monospace; margin-top: 0.7rem; padding: 0.3rem 0.5rem; user-select: all; }

@@ -1,7 +1,8 @@
 import { createRequire } from 'node:module';
 import type sharp from 'sharp';
+import { costOf, titleOf } from '../../settings/words/tone.js';
+import type { Tried } from '../html/contact.js';
 import { escapeHtml } from '../html/html.js';
-import { costOf, titleOf, type Tried } from '../tried-tone.js';
 import { SMALL_PX } from './small-print.js';
 
 /**

@@ -1,5 +1,6 @@
+import type { Sheet } from '../../settings/card.js';
 import type { Job } from '../../settings/job.js';
-import type { Label, Practice } from '../practice-strip.js';
+import type { Point, Shape } from '../../geometry/shape.js';
 import { BOLD, REGULAR, write } from './lettering.js';
 import { shapePath } from '../svg/path-data.js';
 import { roundMm } from '../pen.js';
@@ -17,6 +18,22 @@ const TILE_OVERLAP_MM = 10;
 const POINTS_PER_LABEL = 7.5;
 /** … and the same in mm, as the units of the SVG are. */
 const LABEL_MM = 2.6;
+
+/** What is written on the strip: its left or middle end at a baseline, in mm on the strip. */
+export interface Label extends Point {
+  readonly text: string;
+  readonly align: 'left' | 'centre';
+  readonly bold: boolean;
+}
+
+/** A strip of film to practise on. */
+export interface Practice {
+  readonly sheet: Sheet;
+  readonly openings: readonly Shape[];
+  readonly labels: readonly Label[];
+  /** The length of all cuts, in mm. */
+  readonly lengthMm: number;
+}
 
 /** The practice strip as a true-size print, with the two bars to check its scale by. */
 export async function practicePdf(

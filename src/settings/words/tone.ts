@@ -1,22 +1,8 @@
-import { counted } from '../settings/words/counted.js';
-import type { JobInput } from '../settings/job.js';
-import type { Figures } from './report/row.js';
+import type { JobInput } from '../job.js';
+import { counted } from './counted.js';
 
 /** The settings that make a tone; laid over a job, they replace its own. */
 export type ToneInput = Pick<JobInput, 'tone' | 'level' | 'masses' | 'detail'>;
-
-/** A tone carried through to a finished stencil, or why there is none. */
-export type Tried =
-  | {
-      readonly settings: ToneInput;
-      readonly fate: 'good' | 'broken';
-      readonly figures: Figures;
-      /** The same tone without choosing. */
-      readonly became: ToneInput;
-      /** The print, small, as a WebP. */
-      readonly print: Uint8Array;
-    }
-  | { readonly settings: ToneInput; readonly fate: 'failed'; readonly why: string };
 
 /** A tone as options of the command line: --tone level --level 40. */
 export function optionsOf(settings: ToneInput): string {
@@ -25,12 +11,18 @@ export function optionsOf(settings: ToneInput): string {
     .join(' ');
 }
 
-/** What a tone is called: "level 40", "mixed, masses 50, detail 80", "best: edges". */
-export function titleOf(tried: Tried): string {
-  const { settings } = tried;
-  const isBest = settings.tone === 'best' && tried.fate !== 'failed';
-  if (!isBest) return nameOf(settings);
-  return `best: ${tried.became.tone === 'best' ? 'mixed, part by part' : nameOf(tried.became)}`;
+/**
+ * What a tone is called: "level 40", "mixed, masses 50, detail 80", "best: edges".
+ *
+ * @param tried with what it became without choosing, where a stencil came of it
+ */
+export function titleOf(tried: {
+  readonly settings: ToneInput;
+  readonly became?: ToneInput;
+}): string {
+  const { settings, became } = tried;
+  if (settings.tone !== 'best' || became === undefined) return nameOf(settings);
+  return `best: ${became.tone === 'best' ? 'mixed, part by part' : nameOf(became)}`;
 }
 
 function nameOf({ tone, ...amounts }: ToneInput): string {
@@ -39,6 +31,10 @@ function nameOf({ tone, ...amounts }: ToneInput): string {
 }
 
 /** What there is to cut, in a line. */
-export function costOf({ openings, bridges, cutMm }: Figures): string {
+export function costOf({
+  openings,
+  bridges,
+  cutMm,
+}: Readonly<Record<'openings' | 'bridges' | 'cutMm', number>>): string {
   return `${counted(openings, 'piece')}, ${counted(bridges, 'bridge')}, ${(cutMm / 1000).toFixed(1)} m to cut`;
 }
