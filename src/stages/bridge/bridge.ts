@@ -96,6 +96,7 @@ export type SheetAndPicture = Pick<Picture, 'sheet' | 'pixelsPerMm'> &
 interface BridgeState {
   readonly openings: readonly Shape[];
   readonly openingsDropped: number;
+  readonly islandsDropped: number;
   readonly ties: readonly Tie[];
   readonly removed: readonly RemovedTie[];
 }
@@ -122,82 +123,113 @@ export function bridge(
   finish: 'exact' | 'sketch' = 'exact',
   heuristics = bridgeHeuristics,
 ): Bridged {
-  const { pixelsPerMm } = ground;
   const job: Ruled = { ...settings, heuristics };
-  const cuttable = withoutUncuttable(shapes, pixelsPerMm, job);
+  const cuttable = withoutUncuttable(shapes, ground.pixelsPerMm, job);
   const isAllowed = keepsOut(job.bridgeFree);
-  const saliency = saliencyIfWanted(ground, cuttable, job);
-  let asked: EditsRead | undefined;
-  let islandsDropped = 0;
-  let openingBefore = 0;
+  const look = surveyor(ground, job, saliencyIfWanted(ground, cuttable, job));
+  let seen: Survey | undefined = look(cuttable);
+  const openingBefore = seen.film.opening;
+  const asked = readEdits(seen.film, job);
+  const perfect = perfecter(ground, asked, isAllowed, job, finish);
   let work: BridgeState = {
     openings: cuttable,
     openingsDropped: shapes.length - cuttable.length,
+    islandsDropped: 0,
     ties: [],
     removed: [],
   };
   let before: Left = { islands: Infinity, opening: Infinity };
-  let mends = 0;
-  let closings = 0;
-  let sawTongues = false;
   // New cores can come about: a strip or a dropped piece adds film, and rounding to pixels can part a strip from its core.
   // The next round finds them. Each round has to leave fewer islands, or as many and less opening: so the rounds end.
   // Where they are cut short, `measure` tells what does not hold.
   for (let round = 1; ; round++) {
-    const { film, bare } = survey(work.openings, ground, job, saliency);
-    work = { ...work, openings: withoutIslands(work.openings, bare) };
-    islandsDropped += bare.length;
+    const { film, bare } = seen ?? look(work.openings);
+    seen = undefined; // on a large sheet two of them would take much memory
+    work = withoutBare(work, bare);
     const left = { islands: countIslands(work.openings), opening: film.opening };
-    const isFirst = asked === undefined;
-    asked ??= readEdits(film, job);
-    if (isFirst) openingBefore = film.opening;
     const isWhole = film.count === 1 && left.islands === 0;
     const isLast = isWhole || !isLess(left, before) || round > MOST_ROUNDS;
-    if (!(isFirst && asked.ties.length > 0) && isLast) {
-      if (!sawTongues) {
-        sawTongues = true;
-        const next = withTongues(work, asked, film, isAllowed, job);
-        if (next !== work) {
-          work = next;
-          before = left;
-          continue;
-        }
-      }
-      const narrow = mends++ < MOST_MENDS ? squeezed(film, work, job).filter(isAllowed) : [];
-      if (narrow.length > 0) {
-        work = lay(work, narrow, film, job);
-        before = left;
-        continue;
-      }
-      const mended =
-        finish === 'exact' ? heuristics.mend(work.openings, ground.sheet, job) : asItIs(work);
-      const closing = closings++ < MOST_CLOSINGS ? closed(mended, film, job).filter(isAllowed) : [];
-      if (closing.length > 0) {
-        work = lay(work, closing, film, job);
-        before = left;
-        continue;
-      }
-      return {
-        openings: mended.openings,
-        bridges: numbered(work.ties),
-        islands: countIslands(cuttable),
-        openingsDropped: work.openingsDropped,
-        islandsDropped,
-        laidOver: cuttable,
-        shareChanged: (openingBefore - film.opening) / film.bitmap.data.length,
-        removed: work.removed.map(toRemoved),
-        unusedEdits: [...asked.unused, ...withoutBridge(asked.removals, work)],
-      };
-    }
     before = left;
-    const given = isFirst ? asked.ties : [];
-    const laid = [...work.ties, ...given];
-    const wanting = isFirst ? job : { ...job, bridgeAmount: 'fewer' as const };
-    const proposed = proposeTies(film, { ...work, ties: laid }, isAllowed, wanting);
-    const { wanted, removed } = sift(proposed, asked.removals);
-    const next = { ...work, removed: [...work.removed, ...removed] };
-    work = lay(next, [...given, ...wanted], film, job);
+    const given = round === 1 ? asked.ties : [];
+    if (!isLast || given.length > 0) {
+      work = tied(work, given, film, asked, isAllowed, round === 1 ? job : withFewest(job));
+      continue;
+    }
+    const { next, mended } = perfect(work, film);
+    if (next) {
+      work = next;
+      continue;
+    }
+    return {
+      openings: mended.openings,
+      bridges: numbered(work.ties),
+      islands: countIslands(cuttable),
+      openingsDropped: work.openingsDropped,
+      islandsDropped: work.islandsDropped,
+      laidOver: cuttable,
+      shareChanged: (openingBefore - film.opening) / film.bitmap.data.length,
+      removed: work.removed.map(toRemoved),
+      unusedEdits: [...asked.unused, ...withoutBridge(asked.removals, work)],
+    };
   }
+}
+
+/** Cuts away the islands that have no core. */
+function withoutBare(work: BridgeState, bare: readonly Outline[]): BridgeState {
+  const openings = withoutIslands(work.openings, bare);
+  return { ...work, openings, islandsDropped: work.islandsDropped + bare.length };
+}
+
+/** After the first round only what came loose is tied: not once more with as many ties as were asked for. */
+function withFewest(job: Ruled): Ruled {
+  return { ...job, bridgeAmount: 'fewer' };
+}
+
+/** Lays what is given, and what is proposed beside it and was not taken away. */
+function tied(
+  work: BridgeState,
+  given: readonly Tie[],
+  film: ErodedFilm,
+  { removals }: EditsRead,
+  isAllowed: (tie: Tie) => boolean,
+  job: Ruled,
+): BridgeState {
+  const laid = { ...work, ties: [...work.ties, ...given] };
+  const { wanted, removed } = sift(proposeTies(film, laid, isAllowed, job), removals);
+  const next = { ...work, removed: [...work.removed, ...removed] };
+  return lay(next, [...given, ...wanted], film, job);
+}
+
+/** What comes of film that is in one piece: more to be laid, after which it is looked at anew, or what is handed on. */
+type Perfected =
+  | { readonly next: BridgeState; readonly mended?: undefined }
+  | { readonly next?: undefined; readonly mended: Mended };
+
+/**
+ * What is done when no island is left to tie, one step after each look: tongues are tied, once; what is too narrow to cut
+ * is closed; outlines are moved where film is a little too narrow, and what that leaves is closed.
+ */
+function perfecter(
+  { sheet }: SheetAndPicture,
+  asked: EditsRead,
+  isAllowed: (tie: Tie) => boolean,
+  job: Ruled,
+  finish: 'exact' | 'sketch',
+): (work: BridgeState, film: ErodedFilm) => Perfected {
+  let [isTongued, squeezings, closings] = [false, 0, 0];
+  return (work, film) => {
+    if (!isTongued) {
+      isTongued = true;
+      const next = withTongues(work, asked, film, isAllowed, job);
+      if (next !== work) return { next };
+    }
+    const narrow = squeezings++ < MOST_MENDS ? squeezed(film, work, job).filter(isAllowed) : [];
+    if (narrow.length > 0) return { next: lay(work, narrow, film, job) };
+    const mended =
+      finish === 'exact' ? job.heuristics.mend(work.openings, sheet, job) : asItIs(work);
+    const closing = closings++ < MOST_CLOSINGS ? closed(mended, film, job).filter(isAllowed) : [];
+    return closing.length > 0 ? { next: lay(work, closing, film, job) } : { mended };
+  };
 }
 
 /** Rounds until the film is one piece: each ties what still hangs loose; on pictures a few. */
@@ -324,25 +356,33 @@ function countIslands(openings: readonly Shape[]): number {
   return openings.reduce((sum, { holes }) => sum + holes.length, 0);
 }
 
+/** What a round goes by. */
+interface Survey {
+  readonly film: ErodedFilm;
+  /** Islands that have no core. */
+  readonly bare: readonly Outline[];
+}
+
 /**
  * Draws the film and finds its cores, and the islands that have none.
  *
  * Cutting those away leaves all cores what they are: such an island lies inside an opening, which was nearer to
  * everything else than the island is.
  */
-function survey(
-  openings: readonly Shape[],
+function surveyor(
   { sheet, pixelsPerMm }: SheetAndPicture,
   job: BridgeSettings,
   saliency: Saliency | undefined,
-): { readonly film: ErodedFilm; readonly bare: readonly Outline[] } {
+): (openings: readonly Shape[]) => Survey {
   const { width, height } = bitmapSize(sheet, pixelsPerMm);
-  const bitmap = rasterise(openings, width, height, pixelsPerMm);
-  const film = erodeFilm(bitmap, pixelsPerMm, job, saliency);
-  const { bare, joined } = sortIslands(openings, film);
-  if (joined.length === 0) return { film, bare };
-  const apart = erodeFilm(parted(bitmap, joined, pixelsPerMm), pixelsPerMm, job, saliency);
-  return { film: apart, bare: sortIslands(openings, apart).bare };
+  return (openings) => {
+    const bitmap = rasterise(openings, width, height, pixelsPerMm);
+    const film = erodeFilm(bitmap, pixelsPerMm, job, saliency);
+    const { bare, joined } = sortIslands(openings, film);
+    if (joined.length === 0) return { film, bare };
+    const apart = erodeFilm(parted(bitmap, joined, pixelsPerMm), pixelsPerMm, job, saliency);
+    return { film: apart, bare: sortIslands(openings, apart).bare };
+  };
 }
 
 /**
