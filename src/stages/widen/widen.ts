@@ -23,7 +23,7 @@ export interface Widened {
 }
 
 /** A part of a dark line that nothing is left of, and that no other opening lies near. */
-export interface LostLine {
+interface LostLine {
   /** In mm. */
   readonly lengthMm: number;
   /** Its middle, in mm. */
