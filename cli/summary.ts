@@ -7,8 +7,12 @@ import { columnsOf, painter, wrap, type Paint, type Stream } from './terminal.js
 const LEFT = 11;
 /** Findings of one stencil that are told in full; the report has them all. */
 const MOST_TOLD = 8;
-/** Notes that are told along with what is worse: she may have wanted something else. */
-const ALWAYS_TOLD: ReadonlySet<Finding['code']> = new Set(['unused-setting', 'first-of-many']);
+/** Notes that are told along with what is worse: she may have wanted something else, or wonder where it is. */
+const ALWAYS_TOLD: ReadonlySet<Finding['code']> = new Set([
+  'unused-setting',
+  'first-of-many',
+  'lines-merged',
+]);
 
 /** A picture's fate: its stencil and the folder that holds it, or why there is none. */
 export interface PictureOutcome {

@@ -155,12 +155,17 @@ export const stages: readonly Stage<StencilValues>[] = [
     [...toneReads, 'background', 'silhouette'],
     async () => {
       const { tone } = await import('../stages/tone/tone.js');
-      const { widen } = await import('../stages/widen/widen.js');
+      const { keepWidthsAt } = await import('../stages/widen/widen.js');
       const { applySubject } = await import('../stages/tone/subject-background.js');
       return ({ source, read, subject }, job) =>
         isToned(source)
           ? source.tone
-          : applySubject(tone(refuseBlank(read), job, finishBy(widen, job)), subject, read, job);
+          : applySubject(
+              tone(refuseBlank(read), job, finishBy(keepWidthsAt, job)),
+              subject,
+              read,
+              job,
+            );
     },
   ),
   stage(
@@ -296,9 +301,9 @@ export const stages: readonly Stage<StencilValues>[] = [
     ['narrowestOpening', 'narrowestStrip', 'smallestOpening', 'smallestIsland'],
     async () => {
       const { advise } = await import('../stages/advice/advice.js');
-      const { widen } = await import('../stages/widen/widen.js');
+      const { keepWidthsAt } = await import('../stages/widen/widen.js');
       return ({ read, survival }, job) =>
-        survival && advise(survival, read, finishLarger(widen, job));
+        survival && advise(survival, read, finishLarger(keepWidthsAt, job));
     },
   ),
   stage('check', ['read', 'survival', 'measure', 'advice'], [], async () => {
@@ -392,29 +397,30 @@ function place(layer: number, last: number): string {
   return layer === 0 ? 'first to be painted' : layer === last ? 'last to be painted' : 'next to be painted'; // prettier-ignore
 }
 
+type KeepWidthsAt = (typeof import('../stages/widen/widen.js'))['keepWidthsAt'];
+
 /** Keeps the widths of a tone as if its card were larger. */
 function finishLarger(
-  widen: (typeof import('../stages/widen/widen.js'))['widen'],
+  keepWidthsAt: KeepWidthsAt,
   job: Pick<Job, 'narrowestOpening' | 'narrowestStrip' | 'smallestOpening' | 'smallestIsland'>,
 ): (bitmap: Bitmap, pixelsPerMm: number, smaller: number) => Bitmap {
   return (bitmap, pixelsPerMm, smaller) =>
-    widen(bitmap, pixelsPerMm, {
+    keepWidthsAt(bitmap, pixelsPerMm, {
       narrowestOpening: job.narrowestOpening / smaller,
       narrowestStrip: job.narrowestStrip / smaller,
       smallestOpening: job.smallestOpening / smaller ** 2,
       smallestIsland: job.smallestIsland / smaller ** 2,
       margin: 1 / pixelsPerMm,
-      regionEdits: [],
-    }).bitmap;
+    });
 }
 
 /** Keeps the widths of a tone at a coarse scale, where it is film up to its rim. */
 function finishBy(
-  widen: (typeof import('../stages/widen/widen.js'))['widen'],
+  keepWidthsAt: KeepWidthsAt,
   job: Pick<Job, (typeof toneReads)[number]>,
 ): (bitmap: Bitmap, pixelsPerMm: number) => Bitmap {
   return (bitmap, pixelsPerMm) =>
-    widen(bitmap, pixelsPerMm, { ...job, margin: 1 / pixelsPerMm, regionEdits: [] }).bitmap;
+    keepWidthsAt(bitmap, pixelsPerMm, { ...job, margin: 1 / pixelsPerMm });
 }
 
 /**
@@ -429,14 +435,14 @@ export async function toneChoices(
   source: string | Uint8Array | Picture,
   job: Job,
 ): Promise<readonly ToneChoice[]> {
-  const [{ rankAll }, { widen }] = await Promise.all([
+  const [{ rankAll }, { keepWidthsAt }] = await Promise.all([
     import('../stages/tone/tone.js'),
     import('../stages/widen/widen.js'),
   ]);
   const isRead = typeof source === 'object' && 'gray' in source;
   const { read } = isRead ? { read: source } : await createPipeline().runFor(['read'], source, job);
   const picture = refuseBlank(read);
-  return rankAll(picture, job, finishBy(widen, job));
+  return rankAll(picture, job, finishBy(keepWidthsAt, job));
 }
 
 /** Reads a whole picture for a screen; see `copyPicture` of the stage `read`. */

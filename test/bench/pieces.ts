@@ -32,7 +32,13 @@ export async function printPieces(times: number): Promise<void> {
     const bitmap = { width: size, height: size, data: new Uint8Array(size * size) };
     const made = {
       tone: { bitmap },
-      widened: { specksDropped: 0, islandsDropped: 0, unusedEdits: [] },
+      widened: {
+        specksDropped: 0,
+        islandsDropped: 0,
+        linesMerged: 0,
+        linesLost: [],
+        unusedEdits: [],
+      },
       bridged: bridgedOf(openings),
       survived: null,
     };

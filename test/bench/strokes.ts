@@ -5,14 +5,10 @@
  */
 import { halfCovered } from '../../src/geometry/coverage.js';
 import { createPipeline } from '../../src/pipeline/pipeline.js';
-import { squaredDistance } from '../../src/raster/distance.js';
 import { completeJob, type JobInput } from '../../src/settings/job.js';
 import { Problem } from '../../src/settings/problem.js';
 import { hatch, lineDrawings, rings, type LineDrawing } from '../support/line-drawings.js';
-
-/** A place of a centreline counts as kept with an opening this near, in mm. */
-const NEAR_MM = 1.2;
-const PIXELS_PER_MM = 10;
+import { shareKept } from '../support/strokes-kept.js';
 
 interface StrokesKept {
   readonly share: number;
@@ -25,19 +21,12 @@ async function strokesKept(drawing: LineDrawing, job: JobInput): Promise<Strokes
     const { values } = await createPipeline().run(Buffer.from(drawing.svg), completeJob(job));
     const { sheet, frame, pixelsPerMm } = values.read;
     const [width, height] = [sheet.widthMm, sheet.heightMm].map((mm) =>
-      Math.round(mm * PIXELS_PER_MM),
+      Math.round(mm * pixelsPerMm),
     );
-    const open = halfCovered(values.bridge.openings, width, height, PIXELS_PER_MM);
-    const squared = squaredDistance(open, 1);
-    let [near, all] = [0, 0];
-    for (const [x, y] of drawing.centreline) {
-      const column = Math.floor(((frame.x + x * frame.width) / pixelsPerMm) * PIXELS_PER_MM);
-      const row = Math.floor(((frame.y + y * frame.height) / pixelsPerMm) * PIXELS_PER_MM);
-      all++;
-      if (squared[row * width + column] <= (NEAR_MM * PIXELS_PER_MM) ** 2) near++;
-    }
+    const print = halfCovered(values.bridge.openings, width, height, pixelsPerMm);
+    const share = shareKept(drawing, print, frame, pixelsPerMm);
     const broken = values.check.findings.filter(({ level }) => level === 'error').length;
-    return { share: near / all, said: broken ? `${broken} broken` : '' };
+    return { share, said: broken ? `${broken} broken` : '' };
   } catch (error) {
     if (!(error instanceof Problem)) throw error;
     return { share: 0, said: error.message.slice(0, 60) };
@@ -68,9 +57,11 @@ async function gaps(name: string, draw: (gap: number) => LineDrawing): Promise<v
 }
 
 if (wants('rings'))
-  for (const line of [0.5, 0.9]) await gaps(`rings of ${line} mm`, (gap) => rings(line, gap));
+  for (const line of [0.5, 0.9, 1.6, 2.4])
+    await gaps(`rings of ${line} mm`, (gap) => rings(line, gap));
 if (wants('hatches'))
-  for (const line of [0.5, 0.9]) await gaps(`hatch of ${line} mm`, (gap) => hatch(line, gap));
+  for (const line of [0.5, 0.9, 1.6, 2.4])
+    await gaps(`hatch of ${line} mm`, (gap) => hatch(line, gap));
 if (wants('drawings')) {
   for (const tool of tools as ('hot-tip' | 'craft-knife')[]) {
     const shares: number[] = [];

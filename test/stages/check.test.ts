@@ -29,7 +29,13 @@ function checked(openings: readonly Shape[], left = { specks: 0, islands: 0 }): 
   const bitmap = rasterise(openings, 600, 600, PIXELS_PER_MM);
   const made = {
     tone: { bitmap },
-    widened: { specksDropped: left.specks, islandsDropped: left.islands, unusedEdits: [] },
+    widened: {
+      specksDropped: left.specks,
+      islandsDropped: left.islands,
+      linesMerged: 0,
+      linesLost: [],
+      unusedEdits: [],
+    },
     bridged: bridgedOf(openings),
   };
   return measure({ ...made, survived: null }, sheet, PIXELS_PER_MM, job);
@@ -182,7 +188,13 @@ describe('measure', () => {
     const tone = rasterise([solid(rectangle(10, 10, 40, 40))], 600, 600, PIXELS_PER_MM);
     const made = {
       tone: { bitmap: tone },
-      widened: { specksDropped: 0, islandsDropped: 0, unusedEdits: [] },
+      widened: {
+        specksDropped: 0,
+        islandsDropped: 0,
+        linesMerged: 0,
+        linesLost: [],
+        unusedEdits: [],
+      },
       bridged: bridgedOf(openings),
     };
     const result = measure({ ...made, survived: null }, sheet, PIXELS_PER_MM, job);
@@ -199,7 +211,13 @@ describe('check', () => {
     const openings = [solid(circle(30, 30, 10))];
     const made = {
       tone: { bitmap: rasterise(openings, 600, 600, PIXELS_PER_MM) },
-      widened: { specksDropped: 2, islandsDropped: 0, unusedEdits: [] },
+      widened: {
+        specksDropped: 2,
+        islandsDropped: 0,
+        linesMerged: 0,
+        linesLost: [],
+        unusedEdits: [],
+      },
       bridged: bridgedOf(openings),
       survived,
     };

@@ -51,7 +51,13 @@ export interface BridgeGround {
   readonly job: Job;
 }
 
-const NOTHING_LOST = { specksDropped: 0, islandsDropped: 0, unusedEdits: [] };
+const NOTHING_LOST = {
+  specksDropped: 0,
+  islandsDropped: 0,
+  linesMerged: 0,
+  linesLost: [],
+  unusedEdits: [],
+};
 
 /** Lays bridges by some of the heuristics, and judges them. */
 export function bridgeFigures(

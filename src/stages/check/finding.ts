@@ -12,6 +12,8 @@ export interface Finding {
     | 'detail-lost'
     | 'parts-lost'
     | 'left-out'
+    | 'line-lost'
+    | 'lines-merged'
     | 'unused-edit'
     | 'unused-setting'
     | 'first-of-many'

@@ -10,6 +10,7 @@ import type { Bridged } from '../bridge/bridge.js';
 import { necksOf, rootOf, type CheckSettings, type Redrawn } from './drawn.js';
 import { droppedByRemoval, looseIslands, weakHolds } from './film-widths.js';
 import type { Finding } from './finding.js';
+import { linesTold } from './lines.js';
 import { detailLost, leftOut, partsLost } from './lost.js';
 import { inWordsOf } from './of-a-mask.js';
 import {
@@ -47,7 +48,7 @@ interface WeakPlace {
 /** What the stages before made: what was asked for, what was left out on the way, and what came of it. */
 interface StagesSoFar {
   readonly tone: Pick<Tone, 'bitmap'>;
-  readonly widened: Pick<Widened, 'specksDropped' | 'islandsDropped' | 'unusedEdits'>;
+  readonly widened: Omit<Widened, 'bitmap'>;
   readonly bridged: Bridged;
   /** What became of the tone's parts; null where nobody counted. */
   readonly survived: Survival | null;
@@ -88,6 +89,7 @@ export function measure(
     ...partsLost(survived, sheet),
     ...unusedBridgeEdits(bridged, job),
     ...unusedRegionEdits(widened),
+    ...linesTold(widened),
     ...leftOut(widened, bridged),
   ];
   return {

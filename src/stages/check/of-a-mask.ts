@@ -12,6 +12,8 @@ const OF_A_MASK: readonly (readonly [RegExp, string])[] = [
   [/^The film is held here/, 'The mask is held together here'],
   [/^An opening reaches into the margin/, 'The mask reaches into the margin'],
   [/^An opening/, 'A gap in the mask'],
+  [/^A line of the picture,/, 'A light line of the picture,'],
+  [/^(\d+ pairs? of) lines/, '$1 light lines'],
   [/^(\d+) openings? too small to cut, left as film/, '$1 too small to cut out of the mask'],
   [
     /^(\d+) specks? of film too small for a bridge, cut away/,

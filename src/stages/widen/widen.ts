@@ -1,22 +1,13 @@
-import type { Sheet } from '../../settings/card.js';
-import type { Job } from '../../settings/job.js';
-import { insideMargin } from '../../raster/placement.js';
-import { findRegions } from '../../raster/labels.js';
+import { narrowBranches, type NarrowBranch } from '../../raster/narrow-branches.js';
 import type { Bitmap, Box } from '../../raster/raster.js';
 import { stampDisc } from '../../raster/stamp.js';
-import { isSqueezed } from '../../raster/squeezed.js';
-import { narrowBranches, type NarrowBranch } from '../../raster/narrow-branches.js';
-import {
-  boxesRound,
-  copyOf,
-  grown,
-  isMarked,
-  lastInTile,
-  markAround,
-  tilesOf,
-  type Tiles,
-} from '../../raster/tiles.js';
+import { strokesIn, type Stroke } from '../../raster/strokes.js';
+import type { Job } from '../../settings/job.js';
+import { amalgamate, type StrokeLimits } from './amalgamate.js';
+import { keepWidths } from './keep-widths.js';
+import { lostRuns, type Run } from './lost-strokes.js';
 import { applyDrops, withKept, type LeastRegion, type UnusedRegionEdit } from './regions.js';
+import { EASING_ROOM_MM, rulesFor, type Rule, type Rules, type WidthSettings } from './rules.js';
 
 /** A tone picture that can be cut: nothing in it is too thin or too small. */
 export interface Widened {
@@ -25,330 +16,161 @@ export interface Widened {
   readonly specksDropped: number;
   /** Specks of film that were too small to be worth a bridge and became opening. */
   readonly islandsDropped: number;
+  /** Pairs of lines that had no room beside each other and became one. */
+  readonly linesMerged: number;
+  readonly linesLost: readonly LostLine[];
   readonly unusedEdits: readonly UnusedRegionEdit[];
 }
 
-type WidenSettings = Pick<
-  Job,
-  | 'margin'
-  | 'narrowestOpening'
-  | 'narrowestStrip'
-  | 'smallestOpening'
-  | 'smallestIsland'
-  | 'regionEdits'
-> & {
-  /** The sheet where the raster's last pixels reach beyond it: the margin is counted from its edge. */
-  readonly sheet?: Sheet;
-};
-
-/** The limits in pixels, for one value: openings or film. */
-interface Rule {
-  readonly value: 0 | 1;
-  /** What is thinner than twice this is too thin. */
-  readonly halfWidth: number;
-  /** What is too thin is made twice this wide, so that easing has room. */
-  readonly madeHalfWidth: number;
-  /** A piece that is thin all over stays if it is at least this long or this large. */
-  readonly shortest: number;
-  readonly smallest: number;
+/** A part of a dark line that nothing is left of, and that no other opening lies near. */
+interface LostLine {
+  /** In mm. */
+  readonly lengthMm: number;
+  /** Its middle, in mm. */
+  readonly at: readonly [number, number];
 }
 
-interface Rules {
-  readonly opening: Rule;
-  readonly film: Rule;
-  /** Inside the margin. */
-  readonly inside: Box;
-}
+type WidenSettings = WidthSettings & Pick<Job, 'regionEdits'>;
 
-/** The bitmap in the making, and for each value the tiles in which something changed since it was last looked at. */
-interface WidenState {
-  readonly width: number;
-  readonly height: number;
-  readonly data: Uint8Array;
-  readonly changed: [film: Tiles, opening: Tiles];
-}
-
-/** Room for easing on both sides of what was widened, in mm. */
-const EASING_ROOM_MM = 0.2;
-/** What the pixel grid may take from a slanted strip that is just wide enough, in px. */
-const GRID_PX = 0.25;
+/** From place to place along a stroke, in mm: a third of what a tip follows. */
+const STEP_MM = 0.3;
+/** A place of a line is lost when no opening is so near, as a share of the narrowest one: about where its edge would be. */
+const NEAR_SHARE = 0.8;
+/** Shorter losses, in mm, are gaps that the eye closes. */
+const LEAST_LOST_MM = 4;
 /**
- * A thin line is worth its widening when it is this many times as long as it becomes wide: shorter, it comes out as a
- * blob.
+ * Attempts at making room: what one merges can leave its neighbour without. In the drawings of `npm run strokes` none
+ * needed more than two.
  */
-const SHORTEST_LINE = 2;
-/** A blob that is not wide enough is worth its widening when it has this share of the smallest area. */
-const SMALLEST_BLOB = 0.7;
-/** Tiles round a change that are looked at again, so that each thin place is seen whole. */
-const LOOK_ROUND = 2;
-/**
- * Film that gives way is taken off from its tip up to where it is this share of its least width: the rest, nearly wide
- * enough, stays as a stub.
- */
-const STUB = 0.85;
-/** Widening openings and film in turn settles in two or three rounds; then film alone may grow. */
-const FREE_ROUNDS = 2;
-/**
- * Settling takes a few rounds, and ends by itself, as `widen` says. What a picture is left with that needs more is for
- * the check to tell.
- */
-const MOST_ROUNDS = 200;
+const MOST_ATTEMPTS = 3;
 
 /**
- * Makes every opening and every strip of film at least as wide as the limits say, touching only what is too thin.
+ * Makes what is dark cuttable: keeps the widths (`keepWidths`), and makes room for lines that would vanish by it.
  *
- * Too thin is found by exact distances (Felzenszwalb & Huttenlocher 2012) and thinning (Zhang & Suen 1984), see
- * `thinPlaces`; it is widened by disks along its centreline. Openings and film pull against each other: two rounds
- * let each have its way in turn, then film wins: it may only grow until nothing is too thin. That ends, since each
- * round changes some pixel, and from then on no film is taken away but whole islands, and there are only so many.
- * Regions that a person keeps are made large enough before; those that a person drops go last.
+ * Where two lines are too near each other for both and the strip of film between them, film wins and both may go. Then
+ * room is made for them before any is widened (`amalgamate`), and the widths are kept once more. Regions that a person
+ * keeps are made large enough before; those that a person drops go last.
  *
  * @param bitmap the tone picture of the whole sheet; the margin is film
  * @param pixelsPerMm px a millimetre
  */
 export function widen(bitmap: Bitmap, pixelsPerMm: number, job: WidenSettings): Widened {
   const rules = rulesFor(bitmap, pixelsPerMm, job);
-  const { width, height } = bitmap;
   const { film, opening, inside } = rules;
   const least = [leastOf(film), leastOf(opening)] as const;
-  const drawn = withKept(bitmap, pixelsPerMm, job.regionEdits, least, inside);
-  const tiles = tilesWithOpenings(drawn);
-  const work: WidenState = {
-    width,
-    height,
-    data: drawn.data.slice(),
-    changed: [tiles, copyOf(tiles)],
-  };
-  const dropped = dropSpecks(work, rules);
-  for (let round = 0; round < FREE_ROUNDS; round++) {
-    thicken(work, opening, inside);
-    thicken(work, film, inside, opening);
+  const limits = strokeLimits(job, pixelsPerMm);
+  const given = withKept(bitmap, pixelsPerMm, job.regionEdits, least, inside);
+  const strokes = strokesOf(given, rules, STEP_MM * pixelsPerMm);
+  const drawn = withFullLines(given, rules);
+  const lostIn = (print: Bitmap): Run[] =>
+    lostRuns(
+      strokes,
+      withoutThinLines(print, rules),
+      NEAR_SHARE * limits.opening,
+      LEAST_LOST_MM / STEP_MM,
+    );
+  let roomy = { bitmap: drawn, merged: 0 };
+  let kept = keepWidths(drawn, rules);
+  let lost = lostIn(kept.bitmap);
+  for (let attempt = 0; lost.length > 0 && attempt < MOST_ATTEMPTS; attempt++) {
+    const made = amalgamate(roomy.bitmap, strokes, lost, limits);
+    roomy = { bitmap: filmOutside(made.bitmap, inside), merged: roomy.merged + made.merged };
+    kept = keepWidths(roomy.bitmap, rules);
+    lost = lostIn(kept.bitmap);
   }
-  let left = settle(work, rules, MOST_ROUNDS);
-  while (dropSmall(work, film) + dropSmall(work, opening) > 0) left = settle(work, rules, left);
-  const widened = { width, height, data: work.data };
-  const edited = applyDrops(widened, bitmap, pixelsPerMm, job.regionEdits);
-  return { bitmap: edited.bitmap, ...dropped, unusedEdits: edited.unused };
+  const edited = applyDrops(kept.bitmap, bitmap, pixelsPerMm, job.regionEdits);
+  return {
+    ...kept,
+    bitmap: edited.bitmap,
+    linesMerged: roomy.merged,
+    linesLost: lost.map((run) => lineOf(run, strokes, pixelsPerMm)),
+    unusedEdits: edited.unused,
+  };
+}
+
+/** Keeps the widths alone, without room for lines that vanish by it: for comparing tones and cards, at any scale. */
+export function keepWidthsAt(bitmap: Bitmap, pixelsPerMm: number, job: WidthSettings): Bitmap {
+  return keepWidths(bitmap, rulesFor(bitmap, pixelsPerMm, job)).bitmap;
 }
 
 function leastOf({ smallest, madeHalfWidth }: Rule): LeastRegion {
   return { area: smallest, radius: madeHalfWidth };
 }
 
-/** The tiles that hold any opening: where there is none, nothing is thin. */
-function tilesWithOpenings({ width, height, data }: Bitmap): Tiles {
-  const tiles = tilesOf(width, height);
-  for (let i = data.indexOf(1); i >= 0; i = data.indexOf(1, i + 1)) {
-    const y = Math.floor(i / width);
-    const x = i - y * width;
-    markAround(tiles, x, y, 0);
-    i += Math.min(lastInTile(x), width - 1) - x;
-  }
-  return tiles;
+/** The lines of a drawing: what can get too thin when film on both sides of it grows to its width. */
+function strokesOf(drawn: Bitmap, { opening, film, inside }: Rules, step: number): Stroke[] {
+  const { width, height } = drawn;
+  const whole = { x: 0, y: 0, width, height };
+  const halfWidth = opening.halfWidth + film.madeHalfWidth;
+  return strokesIn(narrowBranches(drawn, 1, halfWidth, inside, whole), width, step);
 }
 
-/** Lets the film grow until nothing is too thin, in at most so many rounds; returns how many are left. */
-function settle(work: WidenState, { opening, film, inside }: Rules, most: number): number {
-  for (let left = most; left > 0; left--) {
-    const { widened, changed } = thicken(work, film, inside);
-    const filled = fillThinOpenings(work, opening, inside);
-    if (widened.length + filled === 0) return left;
-    // Disks that are kept within the sheet may lie beside a thin place at its edge: there they have to reach out of it.
-    if (changed + filled === 0) for (const place of widened) stampWhereItLies(work, place, film);
-  }
-  return 0;
+/** The lines that are a pixel too thin for their whole length: on the grid they seem to be as wide as they have to be. */
+function thinLines(drawn: Bitmap, { opening, inside }: Rules): NarrowBranch[] {
+  const whole = { x: 0, y: 0, width: drawn.width, height: drawn.height };
+  const least = 2 * opening.halfWidth;
+  return narrowBranches(drawn, 1, opening.lineHalfWidth, inside, whole).filter(
+    ({ region, pixels, halfWidths }) =>
+      region &&
+      pixels.length >= opening.shortest &&
+      region.length < least * pixels.length &&
+      halfWidths.some((half) => half >= opening.halfWidth),
+  );
 }
 
-function rulesFor({ width, height }: Bitmap, pixelsPerMm: number, job: WidenSettings): Rules {
-  const rule = (value: 0 | 1, widthMm: number, areaMm2: number): Rule => ({
-    value,
-    halfWidth: (widthMm * pixelsPerMm) / 2 - GRID_PX,
-    madeHalfWidth: ((widthMm + EASING_ROOM_MM) * pixelsPerMm) / 2,
-    shortest: SHORTEST_LINE * widthMm * pixelsPerMm,
-    smallest: areaMm2 * pixelsPerMm * pixelsPerMm,
-  });
-  const sheet = job.sheet ?? { widthMm: width / pixelsPerMm, heightMm: height / pixelsPerMm };
+/** Lines that are a pixel too thin, made wide enough. */
+function withFullLines(drawn: Bitmap, rules: Rules): Bitmap {
+  const data = drawn.data.slice();
+  const { width, height } = drawn;
+  for (const { pixels } of thinLines(drawn, rules)) {
+    for (const i of pixels) {
+      stampDisc(
+        data,
+        width,
+        height,
+        i % width,
+        Math.floor(i / width),
+        rules.opening.madeHalfWidth,
+        1,
+      );
+    }
+  }
+  return filmOutside({ ...drawn, data }, rules.inside);
+}
+
+/** Film all round, as before lines were drawn anew near the margin. */
+function filmOutside({ width, height, data }: Bitmap, { x, y, ...box }: Box): Bitmap {
+  const inside = new Uint8Array(data.length);
+  for (let row = y; row < y + box.height; row++) {
+    const start = row * width + x;
+    inside.set(data.subarray(start, start + box.width), start);
+  }
+  return { width, height, data: inside };
+}
+
+/** Without lines that are a pixel too thin: traced, they can't be cut. */
+function withoutThinLines(print: Bitmap, rules: Rules): Bitmap {
+  const data = print.data.slice();
+  for (const { region = [] } of thinLines(print, rules)) for (const i of region) data[i] = 0;
+  return { ...print, data };
+}
+
+/** Half of the room for easing has to do where lines lie side by side. */
+function strokeLimits(job: WidenSettings, pixelsPerMm: number): StrokeLimits {
   return {
-    opening: rule(1, job.narrowestOpening, job.smallestOpening),
-    film: rule(0, job.narrowestStrip, job.smallestIsland),
-    inside: insideMargin(sheet, job.margin, pixelsPerMm),
+    opening: (job.narrowestOpening + EASING_ROOM_MM / 2) * pixelsPerMm,
+    strip: (job.narrowestStrip + EASING_ROOM_MM / 2) * pixelsPerMm,
+    spare: 2 * EASING_ROOM_MM * pixelsPerMm,
   };
 }
 
-/** Notes that pixels within `reach` px of pixel `i` may have changed. */
-function noteChange({ changed, width }: WidenState, i: number, reach: number): void {
-  const x = i % width;
-  const y = Math.floor(i / width);
-  for (const tiles of changed) markAround(tiles, x, y, reach);
-}
-
-/** Takes out what is both too small and too short to become anything. */
-function dropSpecks(
-  work: WidenState,
-  { film, opening }: Rules,
-): Pick<Widened, 'specksDropped' | 'islandsDropped'> {
-  const hopeless =
-    (rule: Rule, share: number) =>
-    (area: number, extent: number): boolean =>
-      area < share * rule.smallest && extent < rule.shortest;
-  const islandsDropped = dropRegions(work, 0, hopeless(film, 1));
-  const specksDropped = dropRegions(work, 1, hopeless(opening, SMALLEST_BLOB));
-  return { specksDropped, islandsDropped };
-}
-
-function dropSmall(work: WidenState, { value, smallest }: Rule): number {
-  return dropRegions(work, value, (area) => area < smallest);
-}
-
-/** Gives the regions of one value that a rule is against to the other value; returns how many. */
-function dropRegions(
-  work: WidenState,
-  value: 0 | 1,
-  against: (area: number, extent: number) => boolean,
-): number {
-  const { starts, ends, numbers, areas, bounds } = findRegions(work, value, value === 1 ? 8 : 4);
-  const doomed = new Uint8Array(areas.length);
-  let dropped = 0;
-  for (let label = 1; label < areas.length; label++) {
-    const [left, top, right, bottom] = bounds.subarray(4 * label, 4 * label + 4);
-    if (!against(areas[label], Math.hypot(right - left + 1, bottom - top + 1))) continue;
-    doomed[label] = 1;
-    dropped++;
-  }
-  if (dropped === 0) return 0;
-  for (let run = 0; run < starts.length; run++) {
-    if (doomed[numbers[run]] === 0) continue;
-    work.data.fill(1 - value, starts[run], ends[run]);
-    for (let i = starts[run]; i < ends[run]; i++) noteChange(work, i, 1);
-  }
-  return dropped;
-}
-
-/** The thin places of one value in what has changed since that value was last looked at. */
-function newThinPlaces(work: WidenState, rule: Rule, inside: Box): NarrowBranch[] {
-  const { width, height, changed } = work;
-  const near = grown(changed[rule.value], 1);
-  const windows = boxesRound(grown(changed[rule.value], LOOK_ROUND), width, height);
-  changed[rule.value] = tilesOf(width, height);
-  return windows.flatMap((window) =>
-    narrowBranches(work, rule.value, rule.halfWidth, inside, window).filter(({ pixels }) =>
-      pixels.some((i) => isMarked(near, i % width, Math.floor(i / width))),
-    ),
-  );
-}
-
-/** The thin places that were widened, and how many pixels changed with them and with those that gave way. */
-interface Thickened {
-  readonly widened: readonly NarrowBranch[];
-  readonly changed: number;
-}
-
-/**
- * Widens the thin places of one value; pieces that are thin all over and not worth it go, and so do tongues that are
- * squeezed between regions that follow `neighbour`, if that is given.
- */
-function thicken(work: WidenState, rule: Rule, inside: Box, neighbour?: Rule): Thickened {
-  const places = newThinPlaces(work, rule, inside);
-  const bounds = rule.value === 1 ? inside : { x: 0, y: 0, width: work.width, height: work.height };
-  const stays = places.map((place) =>
-    place.region
-      ? worthWidening(place.region.length, place.pixels.length, rule)
-      : !neighbour || !givesWay(place, work, rule, neighbour),
-  );
-  let changed = 0;
-  for (const place of places.filter((_, k) => !stays[k])) {
-    changed += takeOff(work, place, rule, inside);
-  }
-  const widened = places.filter((_, k) => stays[k]);
-  for (const { pixels } of widened) {
-    for (const i of pixels) {
-      changed += stampInside(work, bounds, i, rule.madeHalfWidth, rule.value);
-    }
-  }
-  return { widened, changed };
-}
-
-/** Widens a thin place by disks round its very pixels. */
-function stampWhereItLies(work: WidenState, { pixels }: NarrowBranch, rule: Rule): void {
-  for (const i of pixels) stampAt(work, i, rule.madeHalfWidth, rule.value);
-}
-
-/**
- * Whether a place is a tongue that runs out between two thin lines as they meet: widening it would cost the lines,
- * and nothing hangs from it. The lines may then run together there.
- */
-function givesWay(
-  { pixels, joins }: NarrowBranch,
-  work: WidenState,
-  rule: Rule,
-  neighbour: Rule,
-): boolean {
-  return !joins && isSqueezed(work, pixels, rule.madeHalfWidth, neighbour.halfWidth);
-}
-
-/**
- * Gives a thin place to the other value: the whole region if it is thin all over, else up to where it is thick.
- * Returns how many pixels changed.
- */
-function takeOff(work: WidenState, place: NarrowBranch, rule: Rule, inside: Box): number {
-  const { region, pixels, halfWidths } = place;
-  if (region) return fill(work, region, 1 - rule.value);
-  let changed = 0;
-  pixels.forEach((i, k) => {
-    if (halfWidths[k] > STUB * rule.halfWidth) noteChange(work, i, 1);
-    else changed += stampInside(work, inside, i, halfWidths[k] + 1, 1 - rule.value);
-  });
-  return changed;
-}
-
-function worthWidening(area: number, length: number, rule: Rule): boolean {
-  return length >= rule.shortest || area >= SMALLEST_BLOB * rule.smallest;
-}
-
-/** Gives pixels a value; returns how many had another one before. */
-function fill(work: WidenState, pixels: Iterable<number>, value: number): number {
-  let changed = 0;
-  for (const i of pixels) {
-    if (work.data[i] !== value) changed++;
-    work.data[i] = value;
-    noteChange(work, i, 1);
-  }
-  return changed;
-}
-
-/** Stamps a disk round a pixel, as far as it lies on the sheet; returns how many pixels changed. */
-function stampAt(work: WidenState, i: number, radius: number, value: number): number {
-  const { width, height, data } = work;
-  noteChange(work, i, radius);
-  return stampDisc(data, width, height, i % width, Math.floor(i / width), radius, value);
-}
-
-/** Stamps a disk that does not reach out of `bounds`: near its edge the disk is moved inward. */
-function stampInside(
-  work: WidenState,
-  bounds: Box,
-  i: number,
-  radius: number,
-  value: number,
-): number {
-  const { width, height, data } = work;
-  const reach = Math.floor(radius);
-  const x = within(i % width, bounds.x + reach, bounds.x + bounds.width - 1 - reach);
-  const y = within(Math.floor(i / width), bounds.y + reach, bounds.y + bounds.height - 1 - reach);
-  noteChange(work, i, 2 * reach + 1);
-  return stampDisc(data, width, height, x, y, radius, value);
-}
-
-function within(value: number, least: number, most: number): number {
-  return Math.min(Math.max(value, least), Math.max(least, most));
-}
-
-/** Gives the openings' thin places to the film, wall to wall: film has the last word. Returns how many pixels changed. */
-function fillThinOpenings(work: WidenState, opening: Rule, inside: Box): number {
-  let changed = 0;
-  for (const { pixels, halfWidths, region } of newThinPlaces(work, opening, inside)) {
-    if (region) changed += fill(work, region, 0);
-    else pixels.forEach((i, k) => (changed += stampAt(work, i, halfWidths[k] + 1, 0)));
-  }
-  return changed;
+function lineOf(
+  { stroke, first, count }: Run,
+  strokes: readonly Stroke[],
+  pixelsPerMm: number,
+): LostLine {
+  const { x, y } = strokes[stroke];
+  const middle = Math.floor(first + count / 2) % x.length;
+  const at = [(x[middle] + 0.5) / pixelsPerMm, (y[middle] + 0.5) / pixelsPerMm] as const;
+  return { lengthMm: count * STEP_MM, at };
 }

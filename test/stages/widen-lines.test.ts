@@ -1,0 +1,110 @@
+import { describe, expect, it } from 'vitest';
+import { createPipeline } from '../../src/pipeline/pipeline.js';
+import { completeJob, type JobInput } from '../../src/settings/job.js';
+import { findRegions } from '../../src/raster/labels.js';
+import { linesTold } from '../../src/stages/check/lines.js';
+import { widen } from '../../src/stages/widen/widen.js';
+import { painted } from '../support/bitmaps.js';
+import { hatch, lineDrawings, rings, type LineDrawing } from '../support/line-drawings.js';
+import { shareKept } from '../support/strokes-kept.js';
+
+async function keptOf(drawing: LineDrawing, job: JobInput): Promise<number> {
+  const { read, widen } = await createPipeline().runFor(
+    ['read', 'widen'],
+    Buffer.from(drawing.svg),
+    completeJob(job),
+  );
+  return shareKept(drawing, widen.bitmap, read.frame, read.pixelsPerMm);
+}
+
+const tools = ['hot-tip', 'craft-knife'] as const;
+
+describe('lines side by side', () => {
+  it.each(
+    tools.flatMap((tool) =>
+      [0.5, 0.9].flatMap((line) =>
+        [0.6, 1.4, 1.9, 2.3, 3].map((gap) => [tool, line, gap] as const),
+      ),
+    ),
+  )('are kept, with a %s: rings and hatches of %s mm, %s mm apart', async (tool, line, gap) => {
+    expect(await keptOf(rings(line, gap), { tool })).toBeGreaterThan(0.95);
+    expect(await keptOf(hatch(line, gap), { tool })).toBeGreaterThan(0.95);
+  });
+
+  it.each(lineDrawings.map((drawing) => [drawing.name, drawing] as const))(
+    'are kept in %s',
+    async (_, drawing) => {
+      expect(await keptOf(drawing, {})).toBeGreaterThan(0.95);
+    },
+  );
+});
+
+const SIZE = 600;
+const PIXELS_PER_MM = 10;
+const job = completeJob({});
+
+describe('widen', () => {
+  it('makes one ring of two that are too near for the film between them', () => {
+    const two = painted(SIZE, SIZE, (x, y) => {
+      const r = Math.hypot(x - 300, y - 300);
+      return Math.abs(r - 150) < 3 || Math.abs(r - 170) < 3;
+    });
+    const { bitmap, linesMerged, linesLost } = widen(two, PIXELS_PER_MM, job);
+    expect([linesMerged, linesLost]).toEqual([1, []]);
+    expect(findRegions(bitmap, 1, 8).count).toBe(1);
+    // Film inside and film outside.
+    expect(findRegions(bitmap, 0, 4).count).toBe(2);
+    const width = bitmap.data.subarray(300 * SIZE, 300 * SIZE + 300).reduce((sum, v) => sum + v, 0);
+    expect(width).toBeGreaterThan(22);
+    expect(width).toBeLessThan(30);
+  });
+
+  it('gives up every second strip of a field of lines', () => {
+    const field = painted(
+      SIZE,
+      SIZE,
+      (x, y) => y > 150 && y < 450 && x >= 100 && x < 484 && (x - 100) % 24 < 5,
+    );
+    const { bitmap, linesMerged, linesLost } = widen(field, PIXELS_PER_MM, job);
+    expect(linesLost).toEqual([]);
+    expect(linesMerged).toBe(8);
+    const bars = findRegions(bitmap, 1, 8);
+    expect(bars.count).toBe(8);
+  });
+
+  it('leaves lines alone that have room', () => {
+    const far = painted(
+      SIZE,
+      SIZE,
+      (x, y) => y > 150 && y < 450 && x > 100 && x < 500 && (x - 100) % 60 < 8,
+    );
+    expect(widen(far, PIXELS_PER_MM, job)).toMatchObject({ linesMerged: 0, linesLost: [] });
+  });
+
+  it('makes a line as wide as it has to be that is a pixel too thin for its whole length', () => {
+    const line = painted(SIZE, SIZE, (x, y) => y > 150 && y < 450 && x >= 300 && x < 309);
+    const { bitmap } = widen(line, PIXELS_PER_MM, completeJob({ tool: 'craft-knife' }));
+    const width = bitmap.data.subarray(300 * SIZE, 301 * SIZE).reduce((sum, v) => sum + v, 0);
+    expect(width).toBeGreaterThanOrEqual(10);
+    expect(width).toBeLessThanOrEqual(13);
+  });
+});
+
+describe('linesTold', () => {
+  it('says nothing where nothing became of lines', () => {
+    expect(linesTold({ linesMerged: 0, linesLost: [] })).toEqual([]);
+  });
+
+  it('counts pairs, and tells where a line is gone', () => {
+    const told = linesTold({ linesMerged: 3, linesLost: [{ lengthMm: 12.3, at: [40, 50] }] });
+    expect(told.map(({ level, code, at }) => ({ level, code, at }))).toEqual([
+      { level: 'warning', code: 'line-lost', at: [40, 50] },
+      { level: 'note', code: 'lines-merged', at: undefined },
+    ]);
+    expect(told[0].message).toContain('12 mm long');
+    expect(told[1].message).toBe(
+      '3 pairs of lines are too near to each other to cut both, and became one line each.',
+    );
+    expect(linesTold({ linesMerged: 1, linesLost: [] })[0].message).toContain('1 pair of lines is');
+  });
+});
