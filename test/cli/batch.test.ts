@@ -31,7 +31,7 @@ describe('batch', () => {
     expect(readdirSync(join(cwd, 'stencils')).sort()).toEqual(
       ['1', '2', 'summary.csv', 'summary.html'].sort(),
     );
-    expect(stencilwright(['batch', 'in', ...CARD], { cwd }).stdout).toContain(
+    expect((await said(['batch', 'in', ...CARD], { cwd })).stdout).toContain(
       '2 pictures: 2 good, 2 of them as before.',
     );
   });
@@ -89,7 +89,7 @@ describe('batch', () => {
     for (const name of there) {
       expect(readdirSync(join(cwd, 'stencils', name))).toHaveLength(usualOutputs.length);
     }
-    const { stdout } = stencilwright(['batch', 'in', ...CARD], { cwd });
+    const { stdout } = await said(['batch', 'in', ...CARD], { cwd });
     expect(stdout).toContain(`12 pictures: 12 good, ${there.length} of them as before.`);
   });
 });
