@@ -1,13 +1,17 @@
+import type { Colours } from './colours.js';
 import type { ColourEdges, Sides } from './colour-edges.js';
 import type { ContrastPair } from './decolorize.js';
+import { labOf } from './lab.js';
 import { LUMA, type Mix } from './luma.js';
 
 /** So many edges are enough to choose a mix by … */
-const MOST_EDGES = 400;
+const MOST_EDGES = 200;
 /** … and so many places from all over the picture … */
 const PLACES = 1000;
 /** … of which no more pairs than this differ in colour and are taken. */
-const MOST_FAR = 200;
+const MOST_FAR = 100;
+/** Colours as far apart as this differ, in L*a*b*: a fifth of what lies between black and white. */
+const DIFFERENT = 20;
 /** Pairs a place with another all over the picture: 1000 and it have no factor in common. */
 const LEAP = 619;
 /** A stencil needs no more contrast than this: half of that from black to white. */
@@ -23,19 +27,19 @@ const UNSEEN = 0.08;
  * colours the redder one is wished to be darker, as lithographic film has it (common practice, no source), which is blind
  * to red: what a stencil is cut for, a fruit, a flower, a face, is mostly redder than the leaves, sky or water round it.
  */
-export function contrastPairs(found: ColourEdges): readonly ContrastPair[] {
-  return [...evenly(found.edges, MOST_EDGES), ...evenly(apart(found), MOST_FAR)].map((sides) =>
-    pairOf(sides, found),
-  );
+export function contrastPairs({ colours, edges }: ColourEdges): readonly ContrastPair[] {
+  const lab = labOf(colours);
+  const sides = [...evenly(edges, MOST_EDGES), ...evenly(apart(lab), MOST_FAR)];
+  return sides.map((pair) => pairOf(pair, colours, lab));
 }
 
-/** Pairs of places from all over the picture whose colours differ as those at its edges do. */
-function apart({ colours, lab, strong }: ColourEdges): readonly Sides[] {
-  const step = (colours.width * colours.height) / PLACES;
+/** Pairs of places from all over the picture whose colours differ. */
+function apart(lab: Float32Array): readonly Sides[] {
+  const step = lab.length / 3 / PLACES;
   return Array.from({ length: PLACES }, (_, k) => ({
     from: Math.floor(k * step),
     to: Math.floor(((k * LEAP) % PLACES) * step),
-  })).filter(({ from, to }) => distance(lab, from, to) >= strong);
+  })).filter(({ from, to }) => distance(lab, from, to) >= DIFFERENT);
 }
 
 function evenly<T>(all: readonly T[], most: number): readonly T[] {
@@ -43,8 +47,8 @@ function evenly<T>(all: readonly T[], most: number): readonly T[] {
   return Array.from({ length: most }, (_, k) => all[Math.floor((k * all.length) / most)]);
 }
 
-function pairOf({ from, to }: Sides, { colours, lab }: ColourEdges): ContrastPair {
-  const [one, other] = [colourAt(colours.data, from), colourAt(colours.data, to)];
+function pairOf({ from, to }: Sides, { data }: Colours, lab: Float32Array): ContrastPair {
+  const [one, other] = [colourAt(data, from), colourAt(data, to)];
   const luma = lumaOf(one) - lumaOf(other);
   const colour = distance(lab, from, to) / 100;
   const isLoose = Math.abs(luma) < UNSEEN && !isOrdered(one, other);

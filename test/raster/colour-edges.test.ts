@@ -1,9 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { colourEdges } from '../../src/raster/colour-edges.js';
 import { gaussianBlur } from '../../src/raster/blur.js';
-import { labOf } from '../../src/raster/lab.js';
 import { seeded } from '../support/bitmaps.js';
-import { draw, lumaOf, type Colour } from '../support/pictures.js';
+import { draw, lumaOf, type Colour, type Drawn } from '../support/pictures.js';
 
 const SIZE = 40;
 
@@ -21,14 +20,23 @@ function clouds(seed: number) {
   });
 }
 
+/** Y′, R′ − Y′ and B′ − Y′ in percent (Rec. ITU-R BT.709-6, items 3.2 and 3.3, unscaled). */
+function channelsOf({ data }: Drawn): Float64Array {
+  return Float64Array.from(data, (_, i) => {
+    const [red, green, blue] = data.subarray(i - (i % 3));
+    const luma = lumaOf([red, green, blue]);
+    return [luma, red - luma, blue - luma][i % 3] / 2.55;
+  });
+}
+
 /** The longest change of colour over all directions, by trying them: what Di Zenzo's eigenvalue is. */
-function steepestBySearch(lab: Float32Array, at: number): number {
+function steepestBySearch(channels: Float64Array, at: number): number {
   let most = 0;
   for (let degrees = 0; degrees < 180; degrees += 0.25) {
     const [cos, sin] = [Math.cos, Math.sin].map((f) => f((degrees / 180) * Math.PI));
     const change = [0, 1, 2].map((k) => {
-      const across = lab[3 * (at + 1) + k] - lab[3 * (at - 1) + k];
-      const down = lab[3 * (at + SIZE) + k] - lab[3 * (at - SIZE) + k];
+      const across = channels[3 * (at + 1) + k] - channels[3 * (at - 1) + k];
+      const down = channels[3 * (at + SIZE) + k] - channels[3 * (at - SIZE) + k];
       return cos * across + sin * down;
     });
     most = Math.max(most, Math.hypot(...change));
@@ -37,25 +45,28 @@ function steepestBySearch(lab: Float32Array, at: number): number {
 }
 
 describe('colourEdges', () => {
-  it.each([1, 2, 3])('are where the colour changes enough in some direction, seed %i', (seed) => {
-    const colours = clouds(seed);
-    const strong = 12;
-    const lab = labOf(colours);
-    const found = new Set(
-      colourEdges(colours, strong).edges.map(({ from, to }) => (from + to) / 2),
-    );
-    expect(found.size).toBeGreaterThan(50);
-    let checked = 0;
-    for (let y = 2; y < SIZE - 2; y++) {
-      for (let x = 2; x < SIZE - 2; x++) {
-        const steepest = steepestBySearch(lab, y * SIZE + x);
-        if (Math.abs(steepest - strong) < 0.01) continue;
-        checked++;
-        expect(found.has(y * SIZE + x), `${x}, ${y}: ${steepest}`).toBe(steepest > strong);
+  it.each([1, 2, 3])(
+    'are, at every second pixel, where the colour changes enough in some direction, seed %i',
+    (seed) => {
+      const colours = clouds(seed);
+      const strong = 12;
+      const channels = channelsOf(colours);
+      const found = new Set(
+        colourEdges(colours, strong).edges.map(({ from, to }) => (from + to) / 2),
+      );
+      expect(found.size).toBeGreaterThan(20);
+      let checked = 0;
+      for (let y = 2; y < SIZE - 2; y += 2) {
+        for (let x = 2; x < SIZE - 2; x += 2) {
+          const steepest = steepestBySearch(channels, y * SIZE + x);
+          if (Math.abs(steepest - strong) < 0.01) continue;
+          checked++;
+          expect(found.has(y * SIZE + x), `${x}, ${y}: ${steepest}`).toBe(steepest > strong);
+        }
       }
-    }
-    expect(checked).toBeGreaterThan(1000);
-  });
+      expect(checked).toBeGreaterThan(300);
+    },
+  );
 
   const RED: Colour = [230, 60, 60];
   // Of the same luma: 0.2126 R′ + 0.7152 G′ + 0.0722 B′.
@@ -67,7 +78,7 @@ describe('colourEdges', () => {
       const isRed = (x: number, y: number) => (x - SIZE / 2) * cos + (y - SIZE / 2) * sin > 0.3;
       const colours = draw(SIZE, SIZE, (x, y) => (isRed(x, y) ? RED : GREEN));
       const { edges } = colourEdges(colours, 20);
-      expect(edges.length).toBeGreaterThan(SIZE);
+      expect(edges.length).toBeGreaterThan(SIZE / 3);
       for (const { from, to } of edges) {
         const sides = [from, to].map((at) => isRed(at % SIZE, Math.floor(at / SIZE)));
         expect(sides[0], `${degrees}°`).not.toBe(sides[1]);

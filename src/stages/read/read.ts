@@ -67,7 +67,7 @@ export async function readPicture(source: string | Uint8Array, job: ReadJob): Pr
   const { part, frame, fit } = await placed(opened, room, scale, job);
   const rgb = await opened.shown(part, frame, fit);
   const colours = { width: frame.width, height: frame.height, data: rgb };
-  const grey = greyOf(colours);
+  const grey = await greyOf(colours);
   return {
     gray: laid(grey.data, frame, sheetSize(sheet, scale)),
     greyWhy: grey.why,
@@ -95,7 +95,7 @@ async function placed(
   const part = croppedPart(opened, job.crop);
   if (job.repeat !== 'none') {
     const look = async (box: Box, size: PixelSize): Promise<Uint8Array> =>
-      greyOf({ ...size, data: await opened.shown(box, size, 'whole') }).data;
+      (await greyOf({ ...size, data: await opened.shown(box, size, 'whole') })).data;
     const drawn = await drawnPart(part, look);
     return { part: drawn, frame: motifFrame(drawn, room, scale, job), fit: 'whole' };
   }
