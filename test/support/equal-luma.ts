@@ -21,7 +21,7 @@ export function ofLuma(hue: number, luma: number): Colour {
 }
 
 /** As CSS has it. */
-export const css = (colour: Colour): string => `rgb(${colour.join()})`;
+const css = (colour: Colour): string => `rgb(${colour.join()})`;
 
 /** A strawberry on a ground, drawn as SVG of 900 by 900. */
 export function strawberry(berry: Colour, ground: Colour, seeds: Colour): Buffer {
