@@ -221,6 +221,18 @@ describe('luma stays, byte for byte', () => {
     expect((await read(stored)).greyWhy).toBe('');
   });
 
+  it('where little is lost: among many contours that luma has, or in a speck', async () => {
+    const [red, green]: readonly Colour[] = [[230, 60, 60], [30, 121, 44]]; // prettier-ignore
+    const spotted = (radius: number, beyond: Colour) =>
+      draw(SIZE, SIZE, (x, y) => {
+        if (Math.hypot(x - SIZE / 4, y - SIZE / 2) < radius) return red;
+        return x > SIZE / 2 && (x >> 3) % 2 === 0 ? beyond : green;
+      });
+    expect(await isLuma(spotted(20, green))).toBe(false);
+    expect(await isLuma(spotted(20, [20, 20, 20]))).toBe(true);
+    expect(await isLuma(spotted(1.5, green))).toBe(true);
+  });
+
   it('of pictures of a pixel or a few', async () => {
     for (const [width, height] of [
       [1, 1],

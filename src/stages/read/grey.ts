@@ -28,7 +28,7 @@ const STRONG = 20;
  */
 const MANY = 0.25;
 /** Fewer weak ones are no shape, as a share of the pixels: the outline of a spot some 2 mm across. */
-const FEWEST = 0.0005;
+const FEWEST = 0.0002;
 
 /**
  * Makes a picture grey: luma by Rec. ITU-R BT.709-6, item 3.2, but where its colours differ far more than their luma
