@@ -55,11 +55,13 @@ export function tone(
   finish: WidenAtScale = (bitmap) => bitmap,
 ): Tone {
   const ground = groundOf(picture, job);
-  const { decision, ...said } =
+  const { decision, why, ...said } =
     job.tone === 'level'
       ? decided('level', picture, ground, job)
       : looked(picture, ground, job.tone, job, finish);
-  return { bitmap: marked(decision, picture, job.swap), contours: ground.contours, ...said };
+  const bitmap = marked(decision, picture, job.swap);
+  const told = [why, picture.greyWhy].filter((sentence) => sentence !== '').join(' ');
+  return { bitmap, contours: ground.contours, ...said, why: told };
 }
 
 /** What is decided by looking at the picture: a level given is taken at its word. */
