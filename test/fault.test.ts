@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { beforeAll, describe, expect, it, onTestFinished, type TestContext } from 'vitest';
 import { usualOutputs } from '../src/index.js';
 import { ring } from './cli/pictures.js';
-import { command, contents, scratchForAll, stencilwright, type Ended } from './cli/run.js';
+import { command, contents, said, scratchForAll, stencilwright, type Ended } from './cli/run.js';
 import { seeded } from './support/bitmaps.js';
 
 /*
@@ -53,9 +53,9 @@ beforeAll(async () => {
   expect(undisturbed.size).toBe(PICTURES * (1 + usualOutputs.length) + 2);
 });
 
-/** Runs the batch once more and looks at the tree. */
-function expectHealed(out: string): void {
-  const { status, stderr } = batch(out);
+/** Runs the batch once more, in this process, and looks at the tree. */
+async function expectHealed(out: string): Promise<void> {
+  const { status, stderr } = await said(words(out));
   expect({ status, stderr }).toEqual({ status: 0, stderr: '' });
   const healed = tree(out);
   expect([...healed.keys()]).toEqual([...undisturbed.keys()]);
@@ -82,17 +82,17 @@ describe(`a batch of ${PICTURES} heals`, () => {
       clearTimeout(timer);
       if (existsSync(out)) expectNoHalf(out);
     }
-    expectHealed(out);
+    await expectHealed(out);
   });
 
-  it('after the disk was full', (context) => {
+  it('after the disk was full', async (context) => {
     const out = smallDisk('full', context, '300k');
     const { status, stdout } = batch(out);
     expect(status).toBe(1);
     expect(stdout).toMatch(/✗ p\d+\.png {2}The disk is full \(.*\)\. Free some space/);
     expectNoHalf(out);
     remount(out, 'size=64m');
-    expectHealed(out);
+    await expectHealed(out);
   });
 
   it('after its folder could not be written any more', async (context) => {
@@ -110,7 +110,7 @@ describe(`a batch of ${PICTURES} heals`, () => {
     expect(status).toBe(2);
     expect(stderr).toMatch(/^✗ The output folder is on a disk that can only be read/);
     remount(out, 'rw');
-    expectHealed(out);
+    await expectHealed(out);
   });
 
   it('after another batch was started in the same folder', async () => {
@@ -121,14 +121,14 @@ describe(`a batch of ${PICTURES} heals`, () => {
     expect(statuses).toContain(0);
     expect(statuses.every((status) => status === 0 || status === 2)).toBe(true);
     expectNoHalf(out);
-    expectHealed(out);
+    await expectHealed(out);
   });
 
-  it('and tells of a summary that it can not write', () => {
+  it('and tells of a summary that it can not write', async () => {
     const out = join(home, 'no summary');
     mkdirSync(join(out, 'summary.html'), { recursive: true });
     writeFileSync(join(out, 'summary.html', 'mine.txt'), 'mine');
-    const { status, stderr } = batch(out);
+    const { status, stderr } = await said(words(out));
     expect(status).toBe(1);
     expect(stderr).toMatch(/^✗ There is a folder where a file belongs \(.*summary\.html\)/);
     expect(tree(out).get('/summary.html/mine.txt')).toBe('mine');

@@ -1,15 +1,23 @@
 /**
- * `npm run lint`: what was linted once is not linted again. Rules that ask for types look into other files, so that all
- * is linted anew when a file has changed that others import, or that the rules come from. Plain JavaScript.
+ * `npm run lint`: the types, and the lint, whose rules ask for types and so look with the same eyes. What was linted
+ * once is not linted again; as rules look into other files, all is linted anew when a file has changed that others
+ * import, or that the rules come from. Plain JavaScript.
  */
-import { spawnSync } from 'node:child_process';
 import { createHash } from 'node:crypto';
 import { mkdirSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
+import { ESLint } from 'eslint';
+import tseslint from 'typescript-eslint';
 import { home } from './install.mjs';
+import { isOfPage, loadPrograms, wrongTypes } from './types.mjs';
 
 const FOLDERS = ['cli', 'samples', 'server', 'src', 'test'];
-const RULES = ['eslint.config.js', 'package-lock.json', 'tsconfig.json'];
+const RULES = [
+  'eslint.config.js',
+  'package-lock.json',
+  'tsconfig.json',
+  'server/page/tsconfig.json',
+];
 const CACHE = join(home, 'node_modules/.cache/eslint');
 
 const kept = join(CACHE, digest(RULES.concat(FOLDERS.flatMap(importedIn))));
@@ -18,15 +26,51 @@ for (const name of readdirSync(CACHE)) {
   if (join(CACHE, name) !== kept) rmSync(join(CACHE, name), { recursive: true });
 }
 
-const given = process.argv.slice(2);
-const words = ['--max-warnings', '0', '--cache', '--cache-strategy', 'content', '--cache-location', kept]; // prettier-ignore
-const { status, error } = spawnSync(
-  join(home, 'node_modules/.bin/eslint'),
-  [...words, ...(given.length > 0 ? given : ['.'])],
-  { cwd: home, stdio: 'inherit' },
-);
-if (error) throw error;
-process.exitCode = status ?? 1;
+const programs = loadPrograms();
+const types = wrongTypes(programs);
+const { found, words } = await lint(process.argv.slice(2));
+process.stdout.write(types + words);
+process.exitCode = types === '' && found === 0 ? 0 : 1;
+
+/** Lints what is named, or all: the number of errors and warnings, and their words. */
+async function lint(named) {
+  const eslint = new ESLint({
+    cwd: home,
+    cache: true,
+    cacheStrategy: 'content',
+    cacheLocation: kept,
+    overrideConfig: {
+      files: ['**/*.{ts,tsx}'],
+      ignores: ['src/kernels/assembly/*'],
+      languageOptions: { parser: parserWith(programs) },
+    },
+  });
+  const results = await eslint.lintFiles(named.length > 0 ? named : ['.']);
+  const formatter = await eslint.loadFormatter('stylish');
+  return {
+    found: results.reduce(
+      (sum, { errorCount, warningCount }) => sum + errorCount + warningCount,
+      0,
+    ),
+    words: await formatter.format(results),
+  };
+}
+
+/** The parser of TypeScript with programs that are loaded already, instead of some that it loads for itself. */
+function parserWith({ all, page }) {
+  const [whole, shown] = [all.getProgram(), page];
+  return {
+    meta: { ...tseslint.parser.meta, name: 'parser-with-loaded-programs' },
+    parseForESLint(code, options) {
+      const program = isOfPage(options.filePath) ? shown : whole;
+      return tseslint.parser.parseForESLint(code, {
+        ...options,
+        projectService: false,
+        programs: [program],
+      });
+    },
+  };
+}
 
 /** The sources in a folder that others import: a test file is none. */
 function importedIn(folder) {

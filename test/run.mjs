@@ -22,9 +22,7 @@ const checks = [
     bin('prettier'),
     ['--check', '--cache', '--cache-strategy', 'content', '--log-level', 'warn', '.'],
   ],
-  ['lint', process.execPath, [join(home, 'test/lint.mjs')]],
-  ['types', bin('tsc'), typesOf('tsconfig.json', 'all')],
-  ['types of the page', bin('tsc'), typesOf('server/page/tsconfig.json', 'page')],
+  ['types and lint', process.execPath, [join(home, 'test/lint.mjs')]],
   ['unused code', bin('knip'), ['--no-progress']],
 ];
 
@@ -38,12 +36,6 @@ await Promise.all([...checks.map(runCheck), runCheck(build).then(runTests)]);
 rmSync(scratch, { recursive: true, force: true });
 console.log(`${passed} passed, ${failed} failed`);
 process.exitCode = failed === 0 ? 0 : 1;
-
-/** What has not changed, and rests on nothing that has, is not looked at again. */
-function typesOf(project, name) {
-  const known = join(home, `node_modules/.cache/tsc/${name}.tsbuildinfo`);
-  return ['-p', project, '--noEmit', '--incremental', '--tsBuildInfoFile', known];
-}
 
 async function runCheck([name, command, args]) {
   const { ok, output, seconds } = await run(command, args);

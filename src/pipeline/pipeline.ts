@@ -387,7 +387,7 @@ export async function openLayers(
     toned(k, painted) {
       const share = layer.layerShare(tones[k], tones[k + 1], painted, read.pixelsPerMm, wanted);
       const says = `Layer ${k + 1} of ${levels.length}, the ${place(k, last)}: ${layer.sayLevel(levels[k], levels[k + 1], wanted, job)}.`;
-      const why = [says, subject.why].filter((sentence) => sentence !== '').join(' ');
+      const why = [says, read.greyWhy, subject.why].filter((sentence) => sentence !== '').join(' ');
       return { read, subject, tone: layer.asTone(share, read, why) };
     },
   };

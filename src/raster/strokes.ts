@@ -251,7 +251,8 @@ function chains(
       const path: number = at >> 1;
       used[path] = 1;
       const isForward = (at & 1) === 0;
-      pixels.push(...(isForward ? paths[path].pixels : [...paths[path].pixels].reverse()));
+      const own = paths[path].pixels;
+      for (const pixel of isForward ? own : own.toReversed()) pixels.push(pixel);
       at = goesOn.get(at ^ 1);
     }
     const isClosed =

@@ -4,7 +4,7 @@ import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import type { JobInput } from '../../src/index.js';
 import { home } from '../cli/run.js';
-import { openStage, settled, violations, type Stage } from '../support/browser.js';
+import { COARSE, openStage, settled, violations, type Stage } from '../support/browser.js';
 
 let stage: Stage;
 beforeAll(async () => {
@@ -15,13 +15,9 @@ afterAll(() => stage.close());
 const HEN = join(home, 'samples/hen.jpg');
 const MOTH = join(home, 'samples/moth.png');
 
-/** What the page does with a hand is the same at any fineness; a coarse stencil is made at once. */
-const COARSE: JobInput = { fineness: 4 };
-
 /** Opens the page on a coarse stencil of a picture. */
 async function openOn(picture: string, refusals?: RegExp): ReturnType<Stage['open']> {
-  const words = new URLSearchParams({ job: JSON.stringify(COARSE) });
-  const window = await stage.open({}, `${stage.address}#${words.toString()}`, refusals);
+  const window = await stage.open({}, stage.coarse, refusals);
   await window.page.getByLabel('Choose a picture').setInputFiles(picture);
   await settled(window.page);
   return window;
@@ -165,7 +161,7 @@ it('draws an area that stays free of bridges, and takes it away', async () => {
 });
 
 it('takes a pasted picture, and opens a job file again', async () => {
-  const { page, close } = await stage.open();
+  const { page, close } = await stage.open({}, stage.coarse);
   await page.getByRole('button', { name: 'A moth' }).waitFor();
   const data = readFileSync(MOTH).toString('base64');
   await page.evaluate(`(() => {
@@ -176,6 +172,7 @@ it('takes a pasted picture, and opens a job file again', async () => {
   })()`);
   await settled(page);
   const job = {
+    ...COARSE,
     card: 'a6',
     tone: 'level',
     level: 40,
@@ -200,10 +197,8 @@ it('takes a pasted picture, and opens a job file again', async () => {
 });
 
 it('comes closer with two fingers, and shows the true size once the screen is calibrated', async () => {
-  const { page, close } = await stage.open({
-    viewport: { width: 390, height: 844 },
-    hasTouch: true,
-  });
+  const phone = { viewport: { width: 390, height: 844 }, hasTouch: true };
+  const { page, close } = await stage.open(phone, stage.coarse);
   await page.getByRole('button', { name: 'A moth' }).click();
   await settled(page);
   const widthShown = () =>

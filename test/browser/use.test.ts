@@ -9,7 +9,7 @@ import {
   sheetOf,
   type JobInput,
 } from '../../src/index.js';
-import { openStage, settled, type Stage } from '../support/browser.js';
+import { COARSE, openStage, settled, type Stage } from '../support/browser.js';
 import { home, scratch, stencilwright } from '../cli/run.js';
 import { brokenPromises, drawStencil } from '../support/stencil-drawing.js';
 
@@ -20,15 +20,6 @@ beforeAll(async () => {
 afterAll(() => stage.close());
 
 const MOTH = join(home, 'samples/moth.png');
-
-/** What hands do is the same at any fineness; a coarse stencil is made at once. */
-const COARSE: JobInput = { fineness: 4 };
-
-/** Opens the page with a coarse stencil wanted. */
-function openCoarse(): ReturnType<Stage['open']> {
-  const words = new URLSearchParams({ job: JSON.stringify(COARSE) });
-  return stage.open({}, `${stage.address}#${words.toString()}`);
-}
 
 /** Drops a file on the page, as a hand does. */
 async function drop(page: Page, path: string, type: string): Promise<void> {
@@ -105,7 +96,7 @@ async function take(page: Page, label: string): Promise<Download> {
 
 describe('a person who has a mouse', () => {
   it('drops a picture, chooses the level, crops, edits bridges, is warned, undoes, downloads, reloads', async () => {
-    const { page, close } = await openCoarse();
+    const { page, close } = await stage.open({}, stage.coarse);
     await drop(page, MOTH, 'image/png');
     await settled(page);
     expect(await page.getByRole('heading', { level: 1 }).textContent()).toBe('moth');
@@ -220,7 +211,7 @@ describe('a person who has a mouse', () => {
   });
 
   it('drops a photograph as a phone takes it, a HEIC of twelve megapixels', async () => {
-    const { page, close } = await stage.open();
+    const { page, close } = await stage.open({}, stage.coarse);
     await drop(page, join(home, 'test/fixtures/twelve-megapixels.heic'), 'image/heic');
     await settled(page);
     expect(await facts(page).textContent()).toMatch(/^[1-9]\d* pieces? to cut away/);
@@ -236,7 +227,7 @@ describe('a person who has a mouse', () => {
   });
 
   it('is offered the crop that keeps the most of a picture too rich for its card', async () => {
-    const { page, close } = await stage.open();
+    const { page, close } = await stage.open({}, stage.coarse);
     await drop(page, join(home, 'samples/hen.jpg'), 'image/jpeg');
     await settled(page);
     await page.getByRole('button', { name: 'Crop to where most of it survives' }).click();
@@ -245,17 +236,17 @@ describe('a person who has a mouse', () => {
     const { advice } = await createPipeline().runFor(
       ['advice'],
       readFileSync(join(home, 'samples/hen.jpg')),
-      completeJob({}),
+      completeJob(COARSE),
     );
     expect(crop).toBe(advice?.crop?.box);
     await page.getByRole('button', { name: /Undo/ }).click();
     await settled(page);
-    expect(await jobOf(page)).toEqual({});
+    expect(await jobOf(page)).toEqual(COARSE);
     await close();
   });
 
   it('is told of a setting that changes nothing, by the words beside its field', async () => {
-    const { page, close } = await openCoarse();
+    const { page, close } = await stage.open({}, stage.coarse);
     await drop(page, MOTH, 'image/png');
     await settled(page);
     // A level that is set by itself means the tone level.
@@ -331,7 +322,7 @@ const timeless = (bytes: Buffer) =>
 
 describe('a person who has a keyboard only', () => {
   it('goes from a sample to a downloaded stencil with a bridge removed, one added, and the level changed', async () => {
-    const { page, close } = await openCoarse();
+    const { page, close } = await stage.open({}, stage.coarse);
     await page.getByRole('button', { name: 'A moth' }).waitFor();
     await tabTo(page, 'A moth');
     await page.keyboard.press('Enter');

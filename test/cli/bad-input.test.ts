@@ -152,7 +152,7 @@ describe('several pictures', () => {
     const folder = scratch();
     const good = await ring(join(folder, 'good.png'));
     const bad = join(folder, 'bad.png');
-    const ended = stencilwright(['make', bad, good, '--json', '--out', join(folder, 'out')]);
+    const ended = await said(['make', bad, good, '--json', '--out', join(folder, 'out')]);
     expect(ended.status).toBe(2);
     const lines = ended.stdout
       .trim()
@@ -212,13 +212,13 @@ describe('output folders that can not be written', () => {
     mkdirSync(disk);
     if (!mountSmallDisk(disk)) context.skip('only root can mount a small disk, on Linux');
     const path = await ring(join(folder, 'ring.png'));
-    expect(start(folder, path).status).toBe(0);
+    expect((await make(folder, path)).status).toBe(0);
     fill(join(disk, 'filler'));
     const before = contents(disk);
     expect([...before.keys()]).toContain(join(disk, 'ring/template.pdf'));
     expectRefusal(start(folder, path, ['--swap']), /disk is full/i);
     copyFileSync(path, join(folder, 'other.png'));
-    expectRefusal(start(folder, join(folder, 'other.png')), /disk is full/i);
+    expectRefusal(await make(folder, join(folder, 'other.png')), /disk is full/i);
     expect(contents(disk)).toEqual(before);
   });
 });

@@ -5,7 +5,7 @@ import { describe, expect, it } from 'vitest';
 import { Pace } from '../../cli/pace.js';
 import { usualOutputs } from '../../src/index.js';
 import { ring } from './pictures.js';
-import { command, scratch, stencilwright } from './run.js';
+import { command, said, scratch, stencilwright } from './run.js';
 
 async function folderOf(count: number): Promise<string> {
   const folder = scratch();
@@ -31,7 +31,7 @@ describe('batch', () => {
     expect(readdirSync(join(cwd, 'stencils')).sort()).toEqual(
       ['1', '2', 'summary.csv', 'summary.html'].sort(),
     );
-    expect(stencilwright(['batch', 'in', ...CARD], { cwd }).stdout).toContain(
+    expect((await said(['batch', 'in', ...CARD], { cwd })).stdout).toContain(
       '2 pictures: 2 good, 2 of them as before.',
     );
   });
@@ -39,7 +39,7 @@ describe('batch', () => {
   it('ends with 1 when a picture fails, with 2 when none is made', async () => {
     const cwd = await folderOf(1);
     writeFileSync(join(cwd, 'in/no.jpg'), 'x');
-    const some = stencilwright(['batch', 'in', '--json', '--threads', '1', ...CARD], { cwd });
+    const some = await said(['batch', 'in', '--json', '--threads', '1', ...CARD], { cwd });
     expect(some.status).toBe(1);
     const rows = some.stdout
       .trim()
@@ -51,7 +51,7 @@ describe('batch', () => {
     ]);
     mkdirSync(join(cwd, 'bad'));
     writeFileSync(join(cwd, 'bad/no.jpg'), 'x');
-    const none = stencilwright(['batch', 'bad'], { cwd });
+    const none = await said(['batch', 'bad'], { cwd });
     expect(none.status).toBe(2);
     expect(none.stdout).toContain('✗ no.jpg  This is not a picture that can be read. Give a JPEG');
   });
@@ -63,10 +63,10 @@ describe('batch', () => {
     ['half a thread', ['in', '--threads', '0.5'], /^✗ --threads can't be "0.5"/],
     ['a setting that is out of range', ['in', '--margin', '1'], /^✗ --margin can't be 1/],
     ['settings that contradict', ['in', '--margin', '60'], /^✗ A margin of 60 mm on each side/],
-  ])('refuses %s in words, and writes nothing', async (_, words, said) => {
+  ])('refuses %s in words, and writes nothing', async (_, words, says) => {
     const cwd = await folderOf(1);
-    const { status, stdout, stderr } = stencilwright(['batch', ...words], { cwd });
-    expect(stderr).toMatch(said);
+    const { status, stdout, stderr } = await said(['batch', ...words], { cwd });
+    expect(stderr).toMatch(says);
     expect({ status, stdout }).toEqual({ status: 2, stdout: '' });
     expect(readdirSync(cwd)).toEqual(['in']);
   });
@@ -74,22 +74,22 @@ describe('batch', () => {
   it('stops on Ctrl-C with nothing half-written, and goes on where it was', async () => {
     const cwd = await folderOf(12);
     const running = spawn(process.execPath, [...command, 'batch', 'in', ...CARD], { cwd });
-    let said = '';
+    let told = '';
     running.stdout.on('data', (text: Buffer) => {
-      said += String(text);
-      if (said.split('\n').length === 4) running.kill('SIGINT');
+      told += String(text);
+      if (told.split('\n').length === 4) running.kill('SIGINT');
     });
     const by = await new Promise((resolve) =>
       running.once('close', (status, signal) => resolve(signal ?? status)),
     );
     expect(by).toBe('SIGINT');
-    expect(said).toMatch(/\nStopped with \d+ of 12 pictures done\. Give the same command again/);
+    expect(told).toMatch(/\nStopped with \d+ of 12 pictures done\. Give the same command again/);
     const there = readdirSync(join(cwd, 'stencils'));
     expect(there.every((name) => /^\d+$/.test(name))).toBe(true);
     for (const name of there) {
       expect(readdirSync(join(cwd, 'stencils', name))).toHaveLength(usualOutputs.length);
     }
-    const { stdout } = stencilwright(['batch', 'in', ...CARD], { cwd });
+    const { stdout } = await said(['batch', 'in', ...CARD], { cwd });
     expect(stdout).toContain(`12 pictures: 12 good, ${there.length} of them as before.`);
   });
 });

@@ -3,10 +3,10 @@ import { once } from 'node:events';
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { configFolder } from '../../cli/config-folder.js';
 import { fromHash } from '../../server/page/address.js';
-import { command, said, stencilwright, type Ended } from './run.js';
+import { command, said, stencilwright, type Circumstances, type Ended } from './run.js';
 
 let base: string;
 beforeEach(() => {
@@ -16,25 +16,25 @@ afterEach(() => {
   rmSync(base, { recursive: true });
 });
 
-const run = (...words: string[]): Ended =>
-  stencilwright(words, { cwd: base, env: { XDG_CONFIG_HOME: base } });
+const there = (): Circumstances => ({ cwd: base, env: { XDG_CONFIG_HOME: base } });
+const run = (...words: string[]): Promise<Ended> => said(words, there());
 
 describe('stencilwright practice and hand', () => {
-  it('make a strip, save what came out, and make a stencil for that hand', () => {
-    const strip = run('practice');
+  it('make a strip, save what came out, and make a stencil for that hand', async () => {
+    const strip = stencilwright(['practice'], there());
     expect(strip).toMatchObject({ status: 0, stderr: '' });
     expect(readFileSync(join(base, 'stencils/practice/practice.pdf'), 'latin1')).toMatch(/^%PDF/);
 
-    const saved = run('hand', 'ida', '--slot', '1.8', '--strip', '2mm', '--minutes', '12');
+    const saved = await run('hand', 'ida', '--slot', '1.8', '--strip', '2mm', '--minutes', '12');
     expect(saved).toMatchObject({ status: 0, stderr: '' });
     expect(saved.stdout).toMatch(/narrowest-opening +1.8 mm/);
-    expect(run('hand').stdout).toMatch(/^ida, with the tool hot-tip/);
+    expect((await run('hand')).stdout).toMatch(/^ida, with the tool hot-tip/);
 
-    const more = run('hand', 'ida', '--warm-up', '25');
+    const more = await run('hand', 'ida', '--warm-up', '25');
     expect(more.stdout).toMatch(/narrowest-opening +1.8 mm[^]*warm-up +25 min/);
 
     const moth = join(import.meta.dirname, '../../samples/moth.png');
-    const made = run(
+    const made = await run(
       'make',
       moth,
       '--hand',
@@ -61,23 +61,24 @@ describe('stencilwright practice and hand', () => {
     [['practice', 'more'], /This command takes nothing but options, and got: more/],
     [['practice', '--paper', 'a0'], /--paper can't be "a0"/],
   ])('%j is refused in words', async (words, says) => {
-    vi.stubEnv('XDG_CONFIG_HOME', base);
-    const { status, stdout, stderr } = await said(words).finally(() => vi.unstubAllEnvs());
+    const { status, stdout, stderr } = await run(...words);
     expect({ status, stdout }).toEqual({ status: 2, stdout: '' });
     expect(stderr).toMatch(says);
   });
 
-  it('with another tool begins that hand anew; a hand does not serve another tool', () => {
-    run('hand', 'ida', '--slot', '1.8');
-    expect(run('hand', 'ida', '--tool', 'craft-knife', '--turn', '2').stdout).not.toMatch(/1\.8/);
-    const other = run('make', 'nana.jpg', '--hand', 'ida', '--tool', 'hot-tip');
+  it('with another tool begins that hand anew; a hand does not serve another tool', async () => {
+    await run('hand', 'ida', '--slot', '1.8');
+    expect((await run('hand', 'ida', '--tool', 'craft-knife', '--turn', '2')).stdout).not.toMatch(
+      /1\.8/,
+    );
+    const other = await run('make', 'nana.jpg', '--hand', 'ida', '--tool', 'hot-tip');
     expect(other.stderr).toMatch(/was tried with the tool craft-knife/);
   });
 });
 
 describe('stencilwright view', () => {
   it('begins the page with the limits of a hand', async () => {
-    run('hand', 'ida', '--slot', '1.8', '--strip', '2', '--minutes', '12');
+    await run('hand', 'ida', '--slot', '1.8', '--strip', '2', '--minutes', '12');
     const { hash } = new URL(await pageAddress('--hand', 'ida'));
     expect(fromHash(hash)).toMatchObject({
       picture: undefined,

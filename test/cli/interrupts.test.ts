@@ -5,7 +5,7 @@ import { setTimeout as passed } from 'node:timers/promises';
 import { describe, expect, it } from 'vitest';
 import { isBuilt } from '../support/built.js';
 import { ring } from './pictures.js';
-import { command, contents, scratch, stencilwright } from './run.js';
+import { command, contents, said, scratch } from './run.js';
 
 /*
  * What ends a process from outside ends it at once, whatever it is at. No test measures time: one that does not end is
@@ -194,7 +194,7 @@ describe('in the middle of writing', () => {
     const { folder, out, running } = await writing(MAKE, HANGING);
     expect(await end(running, 'SIGTERM')).toBe('SIGTERM');
     expect(readdirSync(out)).toEqual([expect.stringMatching(/^\.ring\.partial-/)]);
-    expect(stencilwright(MAKE, { cwd: folder })).toMatchObject({ status: 0, stderr: '' });
+    expect(await said(MAKE, { cwd: folder })).toMatchObject({ status: 0, stderr: '' });
     expect(readdirSync(out)).toEqual(['ring']);
     expect(readdirSync(join(out, 'ring'))).toHaveLength(5);
 

@@ -3,7 +3,7 @@ import { basename, join } from 'node:path';
 import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
 import { bands, ring } from './pictures.js';
-import { contents, scratch, stencilwright } from './run.js';
+import { contents, said, scratch, stencilwright } from './run.js';
 
 const CARD = ['--card', '60x60mm'];
 
@@ -54,12 +54,12 @@ describe('layers', () => {
     const cwd = scratch();
     await bands(join(cwd, 'bands.png'));
     const again = (count: string, ...words: string[]) =>
-      stencilwright(['layers', 'bands.png', ...CARD, '--count', count, ...words], { cwd });
-    expect(again('3').status).toBe(0);
+      said(['layers', 'bands.png', ...CARD, '--count', count, ...words], { cwd });
+    expect((await again('3')).status).toBe(0);
     const set = join(cwd, 'stencils/bands');
     writeFileSync(join(set, 'layer-1/mine.txt'), 'x');
     writeFileSync(join(set, 'layer-3/mine.txt'), 'x');
-    expect(again('2').status).toBe(0);
+    expect((await again('2')).status).toBe(0);
     expect(readdirSync(join(cwd, 'stencils'))).toEqual(['bands']);
     expect(readFileSync(join(set, 'layer-1/mine.txt'), 'utf8')).toBe('x');
     expect(readdirSync(join(set, 'layer-3'))).toEqual(['mine.txt']);
@@ -69,16 +69,18 @@ describe('layers', () => {
     const cwd = scratch();
     await bands(join(cwd, 'bands.png'));
     const run = (command: string, ...words: string[]) =>
-      stencilwright([command, 'bands.png', ...CARD, '--outputs', 'stencil', ...words], { cwd });
-    expect(run('layers', '--count', '2').status).toBe(0);
+      said([command, 'bands.png', ...CARD, '--outputs', 'stencil', ...words], { cwd });
+    expect((await run('layers', '--count', '2')).status).toBe(0);
     const set = contents(join(cwd, 'stencils/bands'));
-    const made = run('make');
+    const made = await run('make');
     expect(made.status).toBe(0);
     expect(made.stdout).toMatch(/"bands" holds the layers of bands\.png and was left alone/);
     expect(contents(join(cwd, 'stencils/bands'))).toEqual(set);
     const one = contents(join(cwd, 'stencils/bands-2'));
-    expect(run('layers', '--count', '2').stdout).toMatch(/Files +stencils\/bands: layer-1/);
-    expect(run('layers', '--name', 'bands-2').stderr).toMatch(/holds the stencil of bands\.png/);
+    expect((await run('layers', '--count', '2')).stdout).toMatch(/Files +stencils\/bands: layer-1/);
+    expect((await run('layers', '--name', 'bands-2')).stderr).toMatch(
+      /holds the stencil of bands\.png/,
+    );
     expect(contents(join(cwd, 'stencils/bands-2'))).toEqual(one);
   });
 
@@ -86,16 +88,16 @@ describe('layers', () => {
     const cwd = scratch();
     await bands(join(cwd, 'bands.png'));
     const laid = ['--count', '3', '--laid', 'separate', '--paints', '#d9a441,#a4542c,#3b2418'];
-    const first = stencilwright(['layers', 'bands.png', ...CARD, ...laid], { cwd });
+    const first = await said(['layers', 'bands.png', ...CARD, ...laid], { cwd });
     expect(first.status).toBe(0);
     const report = 'stencils/bands/layer-2/report.json';
-    const again = stencilwright(['make', 'bands.png', '--settings', report], { cwd });
+    const again = await said(['make', 'bands.png', '--settings', report], { cwd });
     expect(again).toMatchObject({ status: 0, stderr: '' });
     const inside = (folder: string) =>
       [...contents(join(cwd, folder))].map(([path, held]) => [basename(path), held]);
     expect(inside('stencils/bands-layer-2')).toEqual(inside('stencils/bands/layer-2'));
     const whole = ['--settings', 'stencils/bands/report.json', '--out', 'there'];
-    expect(stencilwright(['layers', 'bands.png', ...whole], { cwd }).status).toBe(0);
+    expect((await said(['layers', 'bands.png', ...whole], { cwd })).status).toBe(0);
     expect(inside('there/bands')).toEqual(inside('stencils/bands'));
   });
 
@@ -109,7 +111,7 @@ describe('layers', () => {
   ])('refuses %j in words', async (words, says) => {
     const cwd = scratch();
     await bands(join(cwd, 'bands.png'));
-    const ended = stencilwright(['layers', 'bands.png', ...CARD, ...words], { cwd });
+    const ended = await said(['layers', 'bands.png', ...CARD, ...words], { cwd });
     expect(ended.status).toBe(2);
     expect(ended.stderr).toMatch(says);
     expect(existsSync(join(cwd, 'stencils'))).toBe(false);
@@ -118,7 +120,7 @@ describe('layers', () => {
   it('says which layer can not be made', async () => {
     const cwd = scratch();
     await ring(join(cwd, 'ring.png'));
-    const ended = stencilwright(['layers', 'ring.png', ...CARD, '--levels', '60,2'], { cwd });
+    const ended = await said(['layers', 'ring.png', ...CARD, '--levels', '60,2'], { cwd });
     expect(ended.status).toBe(2);
     expect(ended.stderr).toMatch(/Layer 2 of 2 can't be made: Nothing to cut.*Make fewer layers/);
   });

@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import type { Job } from '../../src/index.js';
 import { ring } from './pictures.js';
-import { contents, home, scratch, stencilwright } from './run.js';
+import { contents, home, said, scratch, stencilwright } from './run.js';
 
 interface Report {
   readonly sheet: { readonly widthMm: number; readonly heightMm: number };
@@ -57,11 +57,11 @@ describe('make', () => {
   it('makes a result again from its report, and the command line goes before it', async () => {
     const folder = scratch();
     await ring(join(folder, 'ring.png'));
-    const run = (words: string[]) => stencilwright(['make', 'ring.png', ...words], { cwd: folder });
+    const run = (words: string[]) => said(['make', 'ring.png', ...words], { cwd: folder });
     const first = ['--card', 'a7', '--turn', 'landscape', '--margin', '0.3in', '--out', 'one'];
-    expect(run(first).status).toBe(0);
+    expect((await run(first)).status).toBe(0);
     const settings = ['--settings', 'one/ring/report.json'];
-    expect(run([...settings, '--out', 'two']).status).toBe(0);
+    expect((await run([...settings, '--out', 'two'])).status).toBe(0);
     for (const file of ['stencil.svg', 'preview.png', 'template.pdf']) {
       const [one, two] = ['one', 'two'].map((out) => readFileSync(join(folder, out, 'ring', file)));
       expect(two.equals(one), file).toBe(true);
@@ -69,7 +69,7 @@ describe('make', () => {
     expect(report(join(folder, 'two/ring')).job).toEqual(report(join(folder, 'one/ring')).job);
     expect(report(join(folder, 'one/ring')).job).toMatchObject({ margin: 7.62, turn: 'landscape' });
 
-    expect(run([...settings, '--tool', 'craft-knife', '--out', 'three']).status).toBe(0);
+    expect((await run([...settings, '--tool', 'craft-knife', '--out', 'three'])).status).toBe(0);
     expect(report(join(folder, 'three/ring')).job).toMatchObject({
       card: 'a7',
       margin: 7.62,
@@ -83,7 +83,7 @@ describe('make', () => {
     await ring(join(folder, 'ring.png'));
     writeFileSync(join(folder, 'mine.json'), '\uFEFF{"card": "50x60mm", "swap": true}');
     const words = ['make', 'ring.png', '--settings', 'mine.json', '--no-swap'];
-    expect(stencilwright(words, { cwd: folder }).status).toBe(0);
+    expect((await said(words, { cwd: folder })).status).toBe(0);
     expect(report(join(folder, 'stencils/ring')).job).toMatchObject({
       card: '50x60mm',
       swap: false,
@@ -94,7 +94,7 @@ describe('make', () => {
     const folder = scratch();
     await ring(join(folder, 'ring.png'));
     const words = ['make', 'ring.png', ...SMALL, '--outputs', 'preview', '--outputs', 'stencil, report']; // prettier-ignore
-    expect(stencilwright(words, { cwd: folder }).status).toBe(0);
+    expect((await said(words, { cwd: folder })).status).toBe(0);
     expect(readdirSync(join(folder, 'stencils/ring')).sort()).toEqual([
       'report.json',
       'stencil.svg',
@@ -105,7 +105,7 @@ describe('make', () => {
     const folder = scratch();
     await ring(join(folder, '1.png'));
     await ring(join(folder, 'two.three.png'));
-    const ended = stencilwright(['make', '1.png', 'two.three.png', ...SMALL, '--json'], {
+    const ended = await said(['make', '1.png', 'two.three.png', ...SMALL, '--json'], {
       cwd: folder,
     });
     expect(ended.status).toBe(0);
@@ -126,9 +126,9 @@ describe('make', () => {
   it('replaces an earlier result whole', async () => {
     const folder = scratch();
     await ring(join(folder, 'ring.png'));
-    expect(stencilwright(['make', 'ring.png', ...SMALL], { cwd: folder }).status).toBe(0);
+    expect((await said(['make', 'ring.png', ...SMALL], { cwd: folder })).status).toBe(0);
     const before = contents(join(folder, 'stencils'));
-    expect(stencilwright(['make', 'ring.png', ...SMALL, '--swap'], { cwd: folder }).status).toBe(0);
+    expect((await said(['make', 'ring.png', ...SMALL, '--swap'], { cwd: folder })).status).toBe(0);
     const after = contents(join(folder, 'stencils'));
     expect([...after.keys()]).toEqual([...before.keys()]);
     const svg = join(folder, 'stencils/ring/stencil.svg');
@@ -141,8 +141,8 @@ const LIBRARIES =
   'data:text/javascript,process.on("exit",()=>console.error(process.report.getReport().sharedObjects.join("\\n")))';
 
 describe('help', () => {
-  it('fits in 100 columns and names every option', () => {
-    const { stdout, status } = stencilwright(['make', '--help']);
+  it('fits in 100 columns and names every option', async () => {
+    const { stdout, status } = await said(['make', '--help']);
     expect(status).toBe(0);
     for (const line of stdout.split('\n')) expect(line.length).toBeLessThanOrEqual(100);
     for (const option of 'card turn margin fit crop tone level swap tool bridge-width out outputs settings json'.split(
@@ -162,8 +162,8 @@ describe('help', () => {
     expect(stencilwright(['make', '--help'], probe).stderr).not.toMatch(/vips/);
   });
 
-  it('is what comes without a word, and the version is that of the package', () => {
-    expect(stencilwright([]).stdout).toContain('stencilwright make --help');
+  it('is what comes without a word, and the version is that of the package', async () => {
+    expect((await said([])).stdout).toContain('stencilwright make --help');
     const { version } = JSON.parse(readFileSync(join(home, 'package.json'), 'utf8')) as {
       version: string;
     };

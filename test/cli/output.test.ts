@@ -3,7 +3,7 @@ import { existsSync, mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { ring } from './pictures.js';
-import { command, scratch, stencilwright } from './run.js';
+import { command, said, scratch, stencilwright } from './run.js';
 
 const CARD = ['--card', '40x40mm', '--margin', '4'];
 
@@ -62,7 +62,7 @@ describe('--json', () => {
     await ring(join(cwd, 'in/1.png'));
     writeFileSync(join(cwd, 'in/2.jpg'), 'no picture');
     const words = [...CARD, '--json', '--motif-size', '9'];
-    const make = stencilwright(['make', 'in/1.png', 'in/2.jpg', ...words, '--out', 'a'], { cwd });
+    const make = await said(['make', 'in/1.png', 'in/2.jpg', ...words, '--out', 'a'], { cwd });
     const batch = stencilwright(['batch', 'in', ...words, '--out', 'b'], { cwd });
     const [alone, failed] = parsed(make.stdout);
     const [inBatch, failedToo] = parsed(batch.stdout).sort((a, b) => Number(a.status) - Number(b.status)); // prettier-ignore
@@ -92,7 +92,7 @@ describe('--json', () => {
     });
     expect(failedToo).toMatchObject({ picture: '2.jpg', status: 2, error: { where: '2.jpg' } });
 
-    const again = stencilwright(['batch', 'in', ...CARD, '--motif-size', '9', '--out', 'b'], {
+    const again = await said(['batch', 'in', ...CARD, '--motif-size', '9', '--out', 'b'], {
       cwd,
     });
     // What holds for all is told once, by the name of its option.

@@ -48,12 +48,37 @@ export function stencilwright(words: readonly string[], about: Circumstances = {
   return { status, stdout, stderr };
 }
 
-/** Runs the command line in this process: for what a process of its own would add nothing to. */
-export async function said(words: readonly string[]): Promise<Ended> {
+/**
+ * Runs the command line in this process: for what a process of its own would add nothing to. Where a folder or an
+ * environment is given, they are this process's own while it runs: tests of one process come one after another.
+ */
+export async function said(
+  words: readonly string[],
+  { cwd, env }: Pick<Circumstances, 'cwd' | 'env'> = {},
+): Promise<Ended> {
   const [stdout, stderr] = [new PassThrough(), new PassThrough()];
-  const status = await runCommandLine(words, { stdout, stderr });
+  const back = surround(cwd, env);
+  const status = await runCommandLine(words, { stdout, stderr }).finally(back);
   const [told, complaint] = [stdout, stderr].map((stream) => String(stream.read() ?? ''));
   return { status, stdout: told, stderr: complaint };
+}
+
+const usualFolder = process.cwd();
+
+/** Takes this process to a folder and an environment, and returns what takes it back. */
+function surround(cwd = usualFolder, env: Readonly<Record<string, string>> = {}): () => void {
+  if (process.cwd() !== usualFolder) throw new Error('Another command line has not ended yet');
+  const ours: Readonly<Record<string, string>> = { STENCILWRIGHT_DEBUG: '', ...env };
+  const before = Object.keys(ours).map((name) => [name, process.env[name]] as const);
+  Object.assign(process.env, ours);
+  process.chdir(cwd);
+  return () => {
+    process.chdir(usualFolder);
+    for (const [name, value] of before) {
+      if (value === undefined) delete process.env[name];
+      else process.env[name] = value;
+    }
+  };
 }
 
 /** A folder for one test, removed when it ends. */

@@ -14,7 +14,7 @@ afterAll(() => {
   rmSync(base, { recursive: true });
 });
 
-const run = (...words: string[]): Ended => stencilwright(words, { cwd: base });
+const run = (...words: string[]): Promise<Ended> => said(words, { cwd: base });
 
 /** The report of a stencil, as if it broke a promise. */
 function broken(folder: string): string {
@@ -24,9 +24,10 @@ function broken(folder: string): string {
 }
 
 describe('stencilwright sheets', () => {
-  it('lays made stencils and pictures, and again in the place of what it wrote', () => {
-    run('make', leaf, '--outputs', 'stencil');
-    const made = run('sheets', 'stencils/leaf', leaf, '--copies', '5,1', '--card', 'trading-card');
+  it('lays made stencils and pictures, and again in the place of what it wrote', async () => {
+    await run('make', leaf, '--outputs', 'stencil');
+    const words = ['stencils/leaf', leaf, '--copies', '5,1', '--card', 'trading-card'];
+    const made = stencilwright(['sheets', ...words], { cwd: base });
     expect(made).toMatchObject({ status: 0, stderr: '' });
     // Four art cards a sheet with gaps, six without.
     expect(made.stdout).toMatch(/2 sheets of 228.6 × 304.8 mm for 6 stencils, 3 mm between them/);
@@ -38,35 +39,37 @@ describe('stencilwright sheets', () => {
       ).flat();
     expect(readdirSync(folder).toSorted()).toEqual(['film.json', ...files(2)]);
     writeFileSync(join(folder, 'notes.txt'), 'mine');
-    run('sheets', 'stencils/leaf');
+    await run('sheets', 'stencils/leaf');
     expect(readdirSync(folder).toSorted()).toEqual(['film.json', 'notes.txt', ...files(1)]);
   }, 60_000);
 
-  it("leaves sheets of other stencils and a person's own folder alone", () => {
+  it("leaves sheets of other stencils and a person's own folder alone", async () => {
     const film = contents(join(base, 'stencils/film'));
-    run('make', leaf, '--name', 'other', '--outputs', 'stencil', '--card', 'trading-card');
-    const { status, stdout } = run('sheets', 'stencils/other');
+    await run('make', leaf, '--name', 'other', '--outputs', 'stencil', '--card', 'trading-card');
+    const { status, stdout } = await run('sheets', 'stencils/other');
     expect(status).toBe(0);
     expect(stdout).toMatch(/"film" holds the sheets of leaf and was left alone/);
     expect(stdout).toMatch(/Files +stencils\/film-2:/);
     expect(contents(join(base, 'stencils/film'))).toEqual(film);
-    const chosen = run('sheets', 'stencils/other', '--name', 'film');
+    const chosen = await run('sheets', 'stencils/other', '--name', 'film');
     expect(chosen.status).toBe(2);
     expect(chosen.stderr).toMatch(/holds the sheets of leaf.*choose another name/);
     mkdirSync(join(base, 'mine/film'), { recursive: true });
     writeFileSync(join(base, 'mine/film/sheet-1.svg'), 'mine');
-    expect(run('sheets', 'stencils/other', '--out', 'mine').stdout).toContain('mine/film-2');
+    expect((await run('sheets', 'stencils/other', '--out', 'mine')).stdout).toContain(
+      'mine/film-2',
+    );
     expect(readFileSync(join(base, 'mine/film/sheet-1.svg'), 'utf8')).toBe('mine');
   }, 60_000);
 
   it('takes all that lies in a folder of results: layers too, and names what it leaves out', async () => {
     await bands(join(base, 'bands.png'));
-    run('layers', 'bands.png', '--count', '2', '--card', '50x50mm', '--outputs', 'stencil');
-    run('practice');
+    await run('layers', 'bands.png', '--count', '2', '--card', '50x50mm', '--outputs', 'stencil');
+    await run('practice');
     writeFileSync(join(base, 'stencils/summary.html'), 'a page');
     writeFileSync(join(base, 'stencils/other/report.json'), broken(join(base, 'stencils/other')));
     const names = readdirSync(join(base, 'stencils')).toSorted();
-    const laid = run('sheets', ...names.map((name) => `stencils/${name}`), '--name', 'all');
+    const laid = await run('sheets', ...names.map((name) => `stencils/${name}`), '--name', 'all');
     expect(laid).toMatchObject({ status: 1, stderr: '' });
     expect(laid.stdout).toContain('1 sheet of 228.6 × 304.8 mm for 4 stencils');
     expect(laid.stdout).toContain(
@@ -86,23 +89,39 @@ describe('stencilwright sheets', () => {
     ]);
   }, 60_000);
 
-  it('says which settings change nothing where no stencil is made', () => {
+  it('says which settings change nothing where no stencil is made', async () => {
     const picture = ['--tone', 'edges', '--no-swap', '--card', 'a6'];
     const idle = / {2}· --card, --tone and --swap change nothing here: no stencil is made/;
-    const laid = run('sheets', 'stencils/leaf', '--name', 'idle', ...picture, '--paper', 'a4');
+    const laid = await run(
+      'sheets',
+      'stencils/leaf',
+      '--name',
+      'idle',
+      ...picture,
+      '--paper',
+      'a4',
+    );
     expect(laid).toMatchObject({ status: 0, stderr: '' });
     expect(laid.stdout).toMatch(idle);
     expect(laid.stdout).not.toContain('--paper');
-    const plain = run('sheets', 'stencils/leaf', '--name', 'idle', '--cutting-speed', '90');
+    const plain = await run('sheets', 'stencils/leaf', '--name', 'idle', '--cutting-speed', '90');
     expect(plain.stdout).not.toContain('nothing here');
-    const made = run('sheets', leaf, 'stencils/leaf', '--name', 'mixed', '--tone', 'edges');
+    const made = await run('sheets', leaf, 'stencils/leaf', '--name', 'mixed', '--tone', 'edges');
     expect(made.stdout).not.toContain('nothing here');
   }, 60_000);
 
-  it('tells stencils of one name apart by where they are', () => {
-    run('make', leaf, '--outputs', 'stencil', '--card', 'trading-card', '--out', 'there');
+  it('tells stencils of one name apart by where they are', async () => {
+    await run('make', leaf, '--outputs', 'stencil', '--card', 'trading-card', '--out', 'there');
     rmSync(join(base, 'there/leaf/report.json'));
-    const laid = run('sheets', 'stencils/leaf', 'there/leaf', '--copies', '1,2', '--name', 'both');
+    const laid = await run(
+      'sheets',
+      'stencils/leaf',
+      'there/leaf',
+      '--copies',
+      '1,2',
+      '--name',
+      'both',
+    );
     expect(laid.stdout).toContain('leaf (there) has no report');
     const text = readFileSync(join(base, 'stencils/both/film.json'), 'utf8');
     expect(text.match(/leaf \((there|stencils)\)/g)).toHaveLength(3);

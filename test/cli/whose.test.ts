@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
 import { ring } from './pictures.js';
-import { contents, home, scratch, stencilwright, type Ended } from './run.js';
+import { contents, home, said, scratch, type Ended } from './run.js';
 
 /* Whose folder it is: what `make` replaces, what it leaves alone, and what it says. */
 
@@ -12,7 +12,7 @@ const CARD = ['--card', '40x40mm', '--margin', '4'];
 function at(cwd: string) {
   const stencils = join(cwd, 'stencils');
   return {
-    run: (...words: string[]): Ended => stencilwright([...words, ...CARD], { cwd }),
+    run: (...words: string[]): Promise<Ended> => said([...words, ...CARD], { cwd }),
     inside: (name: string) => contents(join(stencils, name)),
     names: (name = '.') => readdirSync(join(stencils, name)).sort(),
     stencils,
@@ -25,10 +25,10 @@ describe('a stencil', () => {
     const { run, inside, names } = at(cwd);
     await ring(join(cwd, 'fern.png'));
     await ring(join(cwd, 'fern.webp'), 300);
-    run('make', 'fern.png', '--outputs', 'stencil');
+    await run('make', 'fern.png', '--outputs', 'stencil');
     const first = inside('fern');
     for (let time = 0; time < 2; time++) {
-      const made = run('make', 'fern.webp', '--outputs', 'stencil');
+      const made = await run('make', 'fern.webp', '--outputs', 'stencil');
       expect(made).toMatchObject({ status: 0, stderr: '' });
       expect(made.stdout).toMatch(/Files +stencils\/fern-2: stencil\.svg, report\.json/);
       expect(made.stdout.replace(/\s+/g, ' ')).toContain(
@@ -37,7 +37,7 @@ describe('a stencil', () => {
     }
     expect(names()).toEqual(['fern', 'fern-2']);
     expect(inside('fern')).toEqual(first);
-    run('make', 'fern.webp', '--outputs', 'stencil', '--name', 'my fern');
+    await run('make', 'fern.webp', '--outputs', 'stencil', '--name', 'my fern');
     expect(names()).toEqual(['fern', 'fern-2', 'my fern']);
   });
 
@@ -45,9 +45,9 @@ describe('a stencil', () => {
     const cwd = scratch();
     const { run, names } = at(cwd);
     await ring(join(cwd, 'fern.png'));
-    expect(run('make', 'fern.png').stdout).not.toMatch(/changed/);
+    expect((await run('make', 'fern.png')).stdout).not.toMatch(/changed/);
     await ring(join(cwd, 'fern.png'), 300);
-    expect(run('make', 'fern.png').stdout).toMatch(/The picture has changed since/);
+    expect((await run('make', 'fern.png')).stdout).toMatch(/The picture has changed since/);
     expect(names()).toEqual(['fern']);
   });
 
@@ -57,10 +57,10 @@ describe('a stencil', () => {
     for (const folder of ['ours', 'theirs']) mkdirSync(join(cwd, folder));
     await ring(join(cwd, 'ours/fern.png'));
     await sharp(join(home, 'samples/leaf.svg')).png().toFile(join(cwd, 'theirs/fern.png'));
-    run('make', 'ours/fern.png', '--outputs', 'stencil');
+    await run('make', 'ours/fern.png', '--outputs', 'stencil');
     const first = inside('fern');
     for (let time = 0; time < 2; time++) {
-      const made = run('make', 'theirs/fern.png', '--outputs', 'stencil');
+      const made = await run('make', 'theirs/fern.png', '--outputs', 'stencil');
       expect(made).toMatchObject({ status: 0, stderr: '' });
       expect(made.stdout.replace(/\s+/g, ' ')).toContain(
         '"fern" holds the stencil of another fern.png and was left alone, so this has a name of its own.',
@@ -68,14 +68,16 @@ describe('a stencil', () => {
     }
     expect(names()).toEqual(['fern', 'fern-2']);
     expect(inside('fern')).toEqual(first);
-    expect(run('make', 'ours/fern.png', '--outputs', 'stencil').stdout).not.toContain('fern-2');
+    expect((await run('make', 'ours/fern.png', '--outputs', 'stencil')).stdout).not.toContain(
+      'fern-2',
+    );
     const again = inside('fern');
-    const chosen = run('make', 'theirs/fern.png', '--outputs', 'stencil', '--name', 'fern');
+    const chosen = await run('make', 'theirs/fern.png', '--outputs', 'stencil', '--name', 'fern');
     expect(chosen.status).toBe(2);
     expect(inside('fern')).toEqual(again);
-    const batch = (): Ended => run('batch', 'theirs', '--outputs', 'stencil');
-    expect(batch().stdout).toContain('so this has a name of its own');
-    expect(batch().stdout).toContain('as before');
+    const batch = (): Promise<Ended> => run('batch', 'theirs', '--outputs', 'stencil');
+    expect((await batch()).stdout).toContain('so this has a name of its own');
+    expect((await batch()).stdout).toContain('as before');
     expect(names()).toEqual(['fern', 'fern-2', 'summary.csv', 'summary.html']);
   });
 
@@ -83,10 +85,10 @@ describe('a stencil', () => {
     const cwd = scratch();
     const { run, names, stencils } = at(cwd);
     await ring(join(cwd, 'fern.png'));
-    run('make', 'fern.png', '--outputs', 'stencil,dxf,png');
+    await run('make', 'fern.png', '--outputs', 'stencil,dxf,png');
     const before = readFileSync(join(stencils, 'fern/stencil.dxf'), 'utf8');
     writeFileSync(join(stencils, 'fern/notes.txt'), 'mine');
-    const made = run('make', 'fern.png', '--outputs', 'template', '--bridge-width', '3');
+    const made = await run('make', 'fern.png', '--outputs', 'template', '--bridge-width', '3');
     const files = ['stencil.dxf', 'stencil.png', 'stencil.svg', 'template.pdf'];
     expect(names('fern')).toEqual(['notes.txt', 'report.json', ...files]);
     expect(made.stdout.replace(/\s+/g, ' ')).toContain(
@@ -102,7 +104,7 @@ describe('a stencil', () => {
     await ring(join(cwd, 'fern.png'));
     mkdirSync(join(stencils, 'fern'), { recursive: true });
     writeFileSync(join(stencils, 'fern/stencil.svg'), 'mine');
-    const made = run('make', 'fern.png', '--outputs', 'stencil', '--json');
+    const made = await run('make', 'fern.png', '--outputs', 'stencil', '--json');
     expect(JSON.parse(made.stdout)).toMatchObject({
       name: 'fern-2',
       folder: 'stencils/fern-2',
@@ -120,17 +122,17 @@ describe('the practice strip', () => {
     const cwd = scratch();
     const { run, names, inside, stencils } = at(cwd);
     await ring(join(cwd, 'practice.png'));
-    run('make', 'practice.png', '--outputs', 'stencil');
+    await run('make', 'practice.png', '--outputs', 'stencil');
     const before = inside('practice');
     for (let time = 0; time < 2; time++) {
-      const { stdout } = stencilwright(['practice'], { cwd });
+      const { stdout } = await said(['practice'], { cwd });
       expect(stdout).toMatch(/stencils\/practice-2: practice\.pdf, practice\.svg/);
     }
     expect(inside('practice')).toEqual(before);
-    const refused = stencilwright(['practice', '--name', 'practice'], { cwd });
+    const refused = await said(['practice', '--name', 'practice'], { cwd });
     expect(refused.status).toBe(2);
     expect(refused.stderr).toMatch(/holds the stencil of practice\.png.*choose another name/);
-    const named = stencilwright(['practice', '--name', 'offcuts'], { cwd });
+    const named = await said(['practice', '--name', 'offcuts'], { cwd });
     expect(named.stdout).toMatch(/stencils\/offcuts: practice\.pdf, practice\.svg/);
     const report = JSON.parse(
       readFileSync(join(stencils, 'offcuts/report.json'), 'utf8'),

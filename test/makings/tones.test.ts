@@ -14,7 +14,7 @@ import {
   type Tried,
 } from '../../src/index.js';
 import { flat } from '../cli/pictures.js';
-import { stencilwright } from '../cli/run.js';
+import { said, stencilwright } from '../cli/run.js';
 
 const JOB = { card: '50x40mm', margin: 4, smoothing: 0 } as const;
 /** Five stripes from dark to light, each a fifth of the picture. */
@@ -123,7 +123,7 @@ describe('tones to choose from', () => {
     await expect(tryTones(join(home, 'none.png'), JOB)).rejects.toBeInstanceOf(Problem);
   });
 
-  it('are shown on the command line, with the options that make each', () => {
+  it('are shown on the command line, with the options that make each', async () => {
     const { status, stdout, stderr } = stencilwright(
       ['tones', 'a "b" & c.png', '--card', '50x40mm', '--margin', '4', '--smoothing', '0'],
       { cwd: home },
@@ -132,7 +132,7 @@ describe('tones to choose from', () => {
     expect(stdout).toMatch(/^ 1 {2}--tone best .*\d pieces?, \d+ bridges?, [\d.]+ m to cut/);
     expect(stdout).toContain('then: stencilwright make \'a "b" & c.png\' --tone best');
     expect(stdout).toContain('stencils/a "b" & c-tones.png or stencils/a "b" & c-tones.html');
-    const none = stencilwright(['tones', 'even.png'], { cwd: home });
+    const none = await said(['tones', 'even.png'], { cwd: home });
     expect(none.status).toBe(2);
     expect(none.stderr).toMatch(/^✗ Nothing to cut/);
   });

@@ -2,7 +2,15 @@ import { cpSync, mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { usualOutputs } from '../../src/index.js';
-import { contents, home, scratchForAll, stencilwright, type Circumstances } from '../cli/run.js';
+import {
+  contents,
+  home,
+  said,
+  scratchForAll,
+  stencilwright,
+  type Circumstances,
+  type Ended,
+} from '../cli/run.js';
 
 /* The same pictures and settings give the same bytes, whoever makes them, where and when. */
 
@@ -17,17 +25,14 @@ function tree(folder: string): ReadonlyMap<string, string> {
 // The paper is chosen: by itself it follows the place, and is a part of the job.
 const JOB = ['--card', '60x60mm', '--paper', 'a4'];
 
-function batch(name: string, words: readonly string[] = [], about: Circumstances = {}) {
-  const out = join(scratch, name);
-  const { status, stderr } = stencilwright(
-    ['batch', pictures, '--out', out, ...JOB, ...words],
-    about,
-  );
+const words = (name: string): string[] => ['batch', pictures, '--out', join(scratch, name), ...JOB];
+
+function made(name: string, { status, stderr }: Ended): ReadonlyMap<string, string> {
   expect({ status, stderr }).toEqual({ status: 0, stderr: '' });
-  return tree(out);
+  return tree(join(scratch, name));
 }
 
-beforeAll(() => {
+beforeAll(async () => {
   scratch = scratchForAll();
   pictures = join(scratch, 'pictures');
   mkdirSync(pictures);
@@ -35,14 +40,14 @@ beforeAll(() => {
     cpSync(join(home, 'samples', name), join(pictures, name));
   }
   cpSync(join(home, 'test/fixtures/display-p3.heic'), join(pictures, 'phone.heic'));
-  once = batch('once', ['--threads', '1']);
+  once = made('once', await said(words('once')));
   expect(once.size).toBe(4 * (1 + usualOutputs.length) + 2);
 });
 
 describe('a batch gives the same bytes', () => {
   it.each<[string, string[], Circumstances]>([
     [
-      'a second time, in the plainest surroundings',
+      'in a process of its own, in the plainest surroundings',
       ['--threads', '1'],
       { env: { TZ: 'UTC', LC_ALL: 'C', LANG: 'C' } },
     ],
@@ -51,8 +56,8 @@ describe('a batch gives the same bytes', () => {
       ['--threads', '3'],
       { cwd: '/', env: { TZ: 'Pacific/Auckland', LC_ALL: 'tr_TR.UTF-8', LANG: 'tr_TR.UTF-8' } },
     ],
-  ])('%s', (what, words, about) => {
-    const again = batch(what, words, about);
+  ])('%s', (what, threads, about) => {
+    const again = made(what, stencilwright([...words(what), ...threads], about));
     expect([...again.keys()]).toEqual([...once.keys()]);
     for (const [path, held] of once) expect(again.get(path) === held, path).toBe(true);
   });

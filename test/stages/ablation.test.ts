@@ -62,18 +62,18 @@ const most = (stored: number): number => 1.01 * stored + 0.5;
 
 describe('with all heuristics bridges are as good as they were', () => {
   it.each<[keyof BridgeFigures, number]>([
-    ['bridges', 107],
-    ['lengthMm', 219.95],
+    ['bridges', 112],
+    ['lengthMm', 227.73],
     ['dropped', 4],
     ['broken', 0],
     ['tongues', 1],
-    ['corners', 1315],
+    ['corners', 1347],
     ['outlinesMm', 9916.63],
     ['offTone', 228.13],
     ['onlyHolds', 0],
     ['lacking', 1],
     ['deep', 3],
-    ['crowded', 5],
+    ['crowded', 7],
     ['slantMm', 6.09],
   ])('by %s: %f', (figure, stored) => {
     const now = sum(of(PICTURES).map(({ bridged }) => bridged[figure]));

@@ -8,7 +8,7 @@ import { bridge } from '../../src/stages/bridge/bridge.js';
 import { bridgeHeuristics, type BridgeHeuristics } from '../../src/stages/bridge/heuristics.js';
 import { ease, type EaseHeuristics } from '../../src/stages/ease/ease.js';
 import { trace } from '../../src/stages/trace/trace.js';
-import { widen } from '../../src/stages/widen/widen.js';
+import { keepWidthsAt } from '../../src/stages/widen/widen.js';
 import { painted } from '../support/bitmaps.js';
 import { bridgeFigures, type BridgeFigures, type BridgeGround } from '../support/bridge-figures.js';
 import { easeFigures, type EaseFigures, type EaseGround } from '../support/ease-figures.js';
@@ -53,7 +53,7 @@ function random(kind: RandomKind, seed: number, sideMm: number, given: JobInput 
   const scale = pixelsPerMm(sheet);
   const picture = randomPicture(kind, seed, Math.round(sideMm * scale), Math.round(4 * scale));
   const job = completeJob({ card: `${sideMm}x${sideMm}mm`, margin: 4, ...given });
-  return unwidened(widen(picture, scale, { ...job, sheet }).bitmap, sideMm, given);
+  return unwidened(keepWidthsAt(picture, scale, { ...job, sheet }), sideMm, given);
 }
 
 function eased({ traced, sheet, pixelsPerMm, job }: EaseGround): BridgeGround {

@@ -28,6 +28,7 @@ function pictureOf(rule: Rule, pixelsPerMm = 10): Picture {
   const frame = { x: margin, y: margin, width: side, height: side };
   return {
     gray,
+    greyWhy: '',
     frame,
     sheet,
     pixelsPerMm,

@@ -1,3 +1,4 @@
+import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
 import { createPipeline } from '../../src/pipeline/pipeline.js';
 import { completeJob, type JobInput } from '../../src/settings/job.js';
@@ -37,6 +38,49 @@ describe('lines side by side', () => {
       expect(await keptOf(drawing, {})).toBeGreaterThan(0.95);
     },
   );
+});
+
+/** A picture of 1 px a tenth of a millimetre that fills a 4 × 4 in card inside its margin. */
+async function pictureOf(isDark: (x: number, y: number) => boolean): Promise<Buffer> {
+  const { width, height, data } = painted(896, 896, isDark);
+  const gray = data.map((value) => 255 * (1 - value));
+  return sharp(gray, { raw: { width, height, channels: 1 } })
+    .png()
+    .toBuffer();
+}
+
+describe('a pattern too fine for its card', () => {
+  it.each([0.5, 0.8, 1.2, 1.5, 2, 2.5, 3.5, 5])(
+    'is a stencil or a sentence that is true: a checkerboard of %s mm',
+    async (mm) => {
+      const board = await pictureOf((x, y) => {
+        return (Math.floor(x / (10 * mm)) + Math.floor(y / (10 * mm))) % 2 === 0;
+      });
+      const { widen } = await createPipeline()
+        .runFor(['widen'], board, completeJob({}))
+        .catch((error: unknown) => {
+          expect(String(error)).toContain('dark all over');
+          return { widen: undefined };
+        });
+      if (mm >= 2) expect(widen).toBeDefined();
+      if (widen) expect(findRegions(widen.bitmap, 1, 8).count).toBeGreaterThan(0);
+    },
+  );
+
+  it('a spiral is merged turn by turn, and keeps its film between', async () => {
+    const spiral = await pictureOf((x, y) => {
+      const [dx, dy] = [x - 448, y - 448];
+      const turns = Math.hypot(dx, dy) / 26 - Math.atan2(dy, dx) / (2 * Math.PI);
+      return turns > 0.5 && turns < 15 && turns - Math.floor(turns) < 0.35;
+    });
+    const { widen } = await createPipeline().runFor(['widen'], spiral, completeJob({}));
+    const { width, data } = widen.bitmap;
+    const middle = data.subarray(508 * width, 509 * width);
+    const strips = middle.filter((value, i) => value === 0 && middle[i - 1] === 1).length;
+    // 15 turns on either side, two of them one.
+    expect(strips).toBeGreaterThan(11);
+    expect(strips).toBeLessThan(20);
+  });
 });
 
 const SIZE = 600;

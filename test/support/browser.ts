@@ -4,12 +4,15 @@ import type { AddressInfo } from 'node:net';
 import { chromium, type Browser, type BrowserContextOptions, type Page } from 'playwright-core';
 import { expect } from 'vitest';
 import { localeOf } from '../../cli/make.js';
+import type { JobInput } from '../../src/index.js';
 import { findBrowser } from '../browser.mjs';
 import { startApp } from './page.js';
 
 /** A server that listens, a real browser, and what ends both. */
 export interface Stage {
   readonly address: string;
+  /** The same, where coarse stencils are wanted. */
+  readonly coarse: string;
   /**
    * Opens the page in a window of its own; what it writes to its console as an error, save for the refusals that a test
    * expects, fails the test in `close`.
@@ -29,6 +32,9 @@ interface Window {
 
 /** The browser reports every status over 399: a superseded answer is one. */
 const SUPERSEDED = /status of 409/;
+
+/** What hands do on the page is the same at any fineness; a coarse stencil is made at once. */
+export const COARSE: JobInput = { fineness: 4 };
 
 const isRoot = process.getuid?.() === 0;
 
@@ -53,6 +59,7 @@ export async function openStage(): Promise<Stage> {
   }
   return {
     address,
+    coarse: `${address}#${new URLSearchParams({ job: JSON.stringify(COARSE) }).toString()}`,
     async open(options = {}, at = address, refusals = SUPERSEDED) {
       const context = await browser.newContext({
         viewport: { width: 1280, height: 860 },

@@ -6,6 +6,7 @@ import { centredCover, centredWhole, insideMargin, sheetSize } from '../../raste
 import type { Colours } from '../../raster/colours.js';
 import type { Box, Gray } from '../../raster/raster.js';
 import { readBytes } from './file.js';
+import { greyOf } from './grey.js';
 import { drawnPart, motifFrame } from './motif.js';
 import type { PixelSize } from './decoding.js';
 import { openPicture } from './open.js';
@@ -15,6 +16,8 @@ import type { Opened } from './opened.js';
 export interface Picture {
   /** The whole sheet; 255 where the picture is not. */
   readonly gray: Gray;
+  /** What is to be told of its grey, a sentence; empty where it is luma. */
+  readonly greyWhy: string;
   /** The pixels that the picture covers, inside the margin. */
   readonly frame: Box;
   readonly sheet: Sheet;
@@ -40,7 +43,8 @@ type ReadJob = Pick<Job, 'card' | 'turn' | 'margin' | 'fit' | 'crop' | 'repeat' 
  *
  * Upright by its EXIF orientation (EXIF 2.32, tag 274); from its own colour profile to sRGB; transparency on white;
  * the first of several pictures or frames. It shrinks by the filter of Mitchell & Netravali, "Reconstruction filters
- * in computer graphics" (1988), and grows by a Catmull–Rom cubic. Grey is luma by Rec. ITU-R BT.709-6, item 3.2.
+ * in computer graphics" (1988), and grows by a Catmull–Rom cubic. Grey is luma by Rec. ITU-R BT.709-6, item 3.2, or the
+ * mix that keeps the contrast of its colours where luma loses it (`grey.ts`).
  *
  * A motif that is to be repeated is laid once, at its own size, without the empty paper round it.
  *
@@ -62,12 +66,15 @@ export async function readPicture(source: string | Uint8Array, job: ReadJob): Pr
   const room = insideMargin(sheet, job.margin, scale);
   const { part, frame, fit } = await placed(opened, room, scale, job);
   const rgb = await opened.shown(part, frame, fit);
+  const colours = { width: frame.width, height: frame.height, data: rgb };
+  const grey = await greyOf(colours);
   return {
-    gray: laid(luma(rgb), frame, sheetSize(sheet, scale)),
+    gray: laid(grey.data, frame, sheetSize(sheet, scale)),
+    greyWhy: grey.why,
     frame,
     sheet,
     pixelsPerMm: scale,
-    colours: { width: frame.width, height: frame.height, data: rgb },
+    colours,
     shows: sharesOf(fit === 'fill' ? centredCover(part, frame) : part, opened),
     source: {
       width: Math.round(opened.width),
@@ -88,7 +95,7 @@ async function placed(
   const part = croppedPart(opened, job.crop);
   if (job.repeat !== 'none') {
     const look = async (box: Box, size: PixelSize): Promise<Uint8Array> =>
-      luma(await opened.shown(box, size, 'whole'));
+      (await greyOf({ ...size, data: await opened.shown(box, size, 'whole') })).data;
     const drawn = await drawnPart(part, look);
     return { part: drawn, frame: motifFrame(drawn, room, scale, job), fit: 'whole' };
   }
@@ -180,17 +187,6 @@ function croppedPart({ width, height }: Opened, crop: string | null): Box {
     width: (across / 100) * width,
     height: (down / 100) * height,
   };
-}
-
-/** Y′ = 0.2126 R′ + 0.7152 G′ + 0.0722 B′ (Rec. ITU-R BT.709-6), whose primaries are those of sRGB. */
-const [RED, GREEN, BLUE] = [0.2126, 0.7152, 0.0722];
-
-function luma(rgb: Uint8Array): Uint8Array {
-  const grey = new Uint8Array(rgb.length / 3);
-  for (let i = 0, at = 0; i < grey.length; i++, at += 3) {
-    grey[i] = RED * rgb[at] + GREEN * rgb[at + 1] + BLUE * rgb[at + 2] + 0.5;
-  }
-  return grey;
 }
 
 function laid(

@@ -47,6 +47,13 @@ export const usualChoices: readonly Mixed[] = MASSES.map((masses) => ({
   detail: DETAIL,
 }));
 
+/** What a default is chosen from for what looks like a photograph: a drawing may look like one. */
+export const defaultChoices: readonly (Plain | Mixed)[] = [
+  ...usualChoices,
+  { tone: 'auto' },
+  { tone: 'local' },
+];
+
 /**
  * What finding a contour is worth against inventing one, where mixes change by place: each rate is tried. Found by `npm
  * run likeness` (docs/measurements.md).
@@ -75,6 +82,13 @@ const COST_OF_PIECE = 0.0005;
  */
 const ENOUGH = 0.9;
 const COST_OF_LACK = 1;
+/**
+ * By so much a tone for drawings must be better than the mixes on what looks like a photograph: its kind is a prior, and
+ * at the coarse scale of ranking two that are so near each other may change places.
+ */
+const COST_OF_ODD = 0.05;
+/** What a tone costs that leaves nothing to cut: any stencil is better than none. */
+const COST_OF_NOTHING = 2;
 
 /**
  * Carries tones through to what is left when the widths are kept, at a coarse scale, and ranks them by how well that
@@ -93,15 +107,16 @@ export function rankTones(
 ): Ranked[] {
   const small = overviewPicture(picture, ground.view.factor);
   const carried = (settings: ToneSettings, decision: Decision, swap = job.swap): Ranked => {
-    const isOfMixes = settings.tone === 'mixed' || settings.tone === 'best';
     // The small picture is on the grid of the mixes; the other tones were decided on it.
-    const onGrid = isOfMixes ? { ...decision, factor: 1 } : decision;
+    const onGrid = isOfMixes(settings) ? { ...decision, factor: 1 } : decision;
     const finished = finish(marked(onGrid, small, swap), small.pixelsPerMm);
     return { ...judged(settings, finished, small, ground.contours), decision };
   };
   const decisions = decide(picture, ground, small, job, tried);
   const ranked = tried.map((settings, k) => carried(settings, decisions[k])).sort(byScore);
   if (!isPhotograph) return ranked;
+  const asPhotograph = ({ choice }: Ranked): number =>
+    choice.score - (isOfMixes(choice.settings) ? 0 : COST_OF_ODD);
   const usual = ranked
     .filter(({ choice }) => usualChoices.some((one) => one === choice.settings))
     // Swapped or not, it is one tone.
@@ -111,8 +126,10 @@ export function rankTones(
   const [best] = RATES.map((rate) =>
     carried({ tone: 'best' }, byPlace(usual, ground.contours, opening, rate)),
   ).sort(byScore);
-  return [...ranked, best].sort(byScore);
+  return [...ranked, best].sort((a, b) => asPhotograph(b) - asPhotograph(a));
 }
+
+const isOfMixes = ({ tone }: ToneSettings): boolean => tone === 'mixed' || tone === 'best';
 
 /** A choice, and what it was judged by. A mix's decision is the one for the whole sheet, too. */
 interface Ranked extends MatchedTone {
@@ -150,7 +167,8 @@ function judged(
   const cost =
     (COST_OF_LENGTH * lengthMm) / areaMm2 +
     COST_OF_PIECE * (openings + islands) +
-    COST_OF_LACK * Math.max(0, ENOUGH - likeness.recall);
+    COST_OF_LACK * Math.max(0, ENOUGH - likeness.recall) +
+    (openings === 0 ? COST_OF_NOTHING : 0);
   const score = likeness.f - cost;
   return { choice: { settings, likeness, lengthMm, openings, islands, score }, match };
 }

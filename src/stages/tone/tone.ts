@@ -2,6 +2,7 @@ import type { Bitmap } from '../../raster/raster.js';
 import type { Picture } from '../read/read.js';
 import {
   allChoices,
+  defaultChoices,
   rankTones,
   usualChoices,
   type WidenAtScale,
@@ -54,11 +55,13 @@ export function tone(
   finish: WidenAtScale = (bitmap) => bitmap,
 ): Tone {
   const ground = groundOf(picture, job);
-  const { decision, ...said } =
+  const { decision, why, ...said } =
     job.tone === 'level'
       ? decided('level', picture, ground, job)
       : looked(picture, ground, job.tone, job, finish);
-  return { bitmap: marked(decision, picture, job.swap), contours: ground.contours, ...said };
+  const bitmap = marked(decision, picture, job.swap);
+  const told = [why, picture.greyWhy].filter((sentence) => sentence !== '').join(' ');
+  return { bitmap, contours: ground.contours, ...said, why: told };
 }
 
 /** What is decided by looking at the picture: a level given is taken at its word. */
@@ -128,14 +131,29 @@ function best(
   }
   // What is cut when swapped is exactly what is not cut otherwise, so the choice is one for both.
   const plain = { ...job, swap: false };
-  const [{ choice, decision }] = rankTones(picture, ground, plain, usualChoices, true, finish);
-  return { mode: 'mixed', decision, why: `${why} ${keeps(choice)}`, chosen: choice.settings };
+  const [{ choice, decision }] = rankTones(picture, ground, plain, defaultChoices, true, finish);
+  const { settings } = choice;
+  const said = { why: `${why} ${keeps(choice)}`, chosen: settings };
+  return settings.tone === 'mixed' || settings.tone === 'best'
+    ? { mode: 'mixed', decision, ...said }
+    : { ...decided(settings.tone, picture, ground, job), ...said };
 }
+
+const words = {
+  auto: 'one level for all, auto',
+  local: 'each part against what is round it, local',
+} as const;
 
 /** The end of the sentence that `choose` begins about a photograph. */
 function keeps({ settings, likeness }: ToneChoice): string {
-  const tried = `Of ${usualChoices.length} mixes tried`;
+  const tried =
+    settings.tone === 'mixed' || settings.tone === 'best'
+      ? `Of ${usualChoices.length} mixes tried`
+      : 'Of all that was tried';
   const share = `(${Math.round(100 * likeness.recall)} % of them)`;
+  if (settings.tone === 'auto' || settings.tone === 'local') {
+    return `${tried}, another keeps its contours best ${share}: ${words[settings.tone]}.`;
+  }
   return settings.tone === 'mixed'
     ? `${tried}, this keeps its contours best ${share}: mixed, masses ${settings.masses} %, detail ${settings.detail} %.`
     : `${tried}, each part has the one that keeps its contours best ${share}: mixed, part by part.`;

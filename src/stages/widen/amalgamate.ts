@@ -164,23 +164,30 @@ const DAB_PX = 2.5;
 function giveUp({ stroke, side, first, beyond: places }: Strip, drawing: Drawing): void {
   const { from, data, strokes, merged } = drawing;
   const { x, y } = strokes[stroke];
+  // A stroke that comes back beside itself, as a spiral does, is merged with itself turn by turn: each turn once.
+  const [begun, faced] = [new Uint8Array(x.length), new Uint8Array(x.length)];
   places.forEach((there, offset) => {
-    if (!there || !isNear(there, drawing)) return;
     const k = (first + offset) % x.length;
+    if (!there || !isNear(there, drawing) || faced[k] === 1) return;
+    const own = there.facing?.stroke === stroke ? there.facing.place : undefined;
+    if (own !== undefined && begun[own] === 1) return;
     const [nx, ny] = normalAt(strokes[stroke], k, side);
     for (let d = 0; d <= there.away; d++) {
       stampDisc(data, from.width, from.height, x[k] + nx * d, y[k] + ny * d, DAB_PX, 1);
     }
+    begun[k] = 1;
     merged[stroke][k] = 1;
-    if (there.facing) merged[there.facing.stroke][there.facing.place] = 1;
+    if (own !== undefined) markRound(faced, own);
+    if (there.facing) markRound(merged[there.facing.stroke], there.facing.place);
   });
-  for (const places of merged) closeGaps(places);
 }
 
-/** Two places between merged ones are merged, too: what faces a bend is not hit at each place. */
-function closeGaps(merged: Uint8Array): void {
-  for (let k = 1; k + 1 < merged.length; k++) {
-    if (merged[k - 1] === 1 && (merged[k + 1] === 1 || merged[k + 2] === 1)) merged[k] = 1;
+/** So many places on either side of one that is hit are merged with it: what faces a bend is not hit at each place. */
+const ROUND = 3;
+
+function markRound(merged: Uint8Array, place: number): void {
+  for (let k = place - ROUND; k <= place + ROUND; k++) {
+    if (k >= 0 && k < merged.length) merged[k] = 1;
   }
 }
 
