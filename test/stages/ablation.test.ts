@@ -63,18 +63,18 @@ const most = (stored: number): number => 1.01 * stored + 0.5;
 describe('with all heuristics bridges are as good as they were', () => {
   it.each<[keyof BridgeFigures, number]>([
     ['bridges', 112],
-    ['lengthMm', 227.73],
-    ['dropped', 4],
+    ['lengthMm', 231.36],
+    ['dropped', 3],
     ['broken', 0],
     ['tongues', 1],
-    ['corners', 1347],
+    ['corners', 1280],
     ['outlinesMm', 9916.63],
     ['offTone', 228.13],
     ['onlyHolds', 0],
     ['lacking', 1],
     ['deep', 3],
-    ['crowded', 7],
-    ['slantMm', 6.09],
+    ['crowded', 4],
+    ['slantMm', 9.03],
   ])('by %s: %f', (figure, stored) => {
     const now = sum(of(PICTURES).map(({ bridged }) => bridged[figure]));
     expect(now).toBeLessThanOrEqual(most(stored));
@@ -138,6 +138,8 @@ describe('without it bridges are worse', () => {
     ],
     ['sideEffectOf', ['boathouse-sketch.jpg', 'moth.png'], { bridges: 2, lengthMm: 7, dropped: 1 }],
     ['dearer', ['boathouse-sketch.jpg', 'moth.png'], { bridges: 2, lengthMm: 7, dropped: 1 }],
+    ['atJunctions', ['boathouse-sketch.jpg'], { stubs: 2 }],
+    ['stubFills', ['boathouse-sketch.jpg'], { stubs: 1 }],
     ['tongueTies', ['march-pastoral', 'french-alpine-landscape', 'dust-bowl-home'], { tongues: 3 }],
     ['mend', ['locomotion-house-cat', 'boathouse-sketch.jpg'], { broken: 5 }],
   ])('%s, in %j', (name, pictures, least) => {

@@ -1,3 +1,4 @@
+import { halfCovered } from '../../src/geometry/coverage.js';
 import type { Point, Shape } from '../../src/geometry/shape.js';
 import { segmentToSegment } from '../../src/geometry/segment.js';
 import type { Job } from '../../src/settings/job.js';
@@ -8,10 +9,12 @@ import {
   type SheetAndPicture,
 } from '../../src/stages/bridge/bridge.js';
 import type { Net } from '../../src/stages/bridge/connectivity-augmentation.js';
+import { bitmapSize } from '../../src/stages/bridge/eroded-film.js';
 import { bridgeHeuristics, type BridgeHeuristics } from '../../src/stages/bridge/heuristics.js';
 import { filmEdges } from '../../src/stages/bridge/shortest-gap.js';
 import { measure } from '../../src/stages/check/measure.js';
 import { marksIn } from './ease-figures.js';
+import { skeletonEnds, stubsAmong } from './skeleton-ends.js';
 
 /** What the bridges of a stencil are judged by; the less the better. */
 export interface BridgeFigures {
@@ -41,6 +44,8 @@ export interface BridgeFigures {
   readonly slantMm: number;
   /** Bridges without another one at their mirror image, left and right of the sheet's middle. */
   readonly lopsided: number;
+  /** Short dead ends that bridges leave of lines. Counted when asked for: it takes as long as all else. */
+  readonly stubs: number;
 }
 
 /** Openings on a sheet, and the tone that they were made of. */
@@ -105,7 +110,16 @@ export function bridgeFigures(
     crowded: crowded(bridges, job.narrowestOpening),
     slantMm: slant(bridges, bridged.laidOver),
     lopsided: lopsided(bridges, on.sheet.widthMm),
+    get stubs() {
+      return stubsIn(bridged, on);
+    },
   };
+}
+
+function stubsIn({ openings, bridges }: Bridged, { sheet, pixelsPerMm }: SheetAndPicture): number {
+  const { width, height } = bitmapSize(sheet, pixelsPerMm);
+  const print = halfCovered(openings, width, height, pixelsPerMm);
+  return stubsAmong(skeletonEnds(print), bridges, pixelsPerMm).length;
 }
 
 function lengthOf({ from, to }: Bridge): number {

@@ -1,5 +1,9 @@
 import { halfCovered } from '../../geometry/coverage.js';
+import { flatten } from '../../geometry/flatten.js';
 import { rasterise } from '../../geometry/rasterise.js';
+import { pointToSegment } from '../../geometry/segment.js';
+import { signedArea } from '../../geometry/signed-area.js';
+import type { SegmentIndex } from '../../geometry/segment-index.js';
 import type { Outline, Point, Shape } from '../../geometry/shape.js';
 import type { Job } from '../../settings/job.js';
 import { saliencyOf, type Saliency } from '../../raster/saliency.js';
@@ -22,6 +26,7 @@ import { parted, sortIslands, withoutIslands } from './islands.js';
 import type { Mended } from './mend.js';
 import { pairMirroredTies } from './mirror-symmetry.js';
 import { filmEdges } from './shortest-gap.js';
+import { withStrips } from './side-effects.js';
 import type { TieOrigin, Tie } from './tie.js';
 import { withoutUncuttable } from './uncuttable.js';
 import type { Eased } from '../ease/ease.js';
@@ -305,17 +310,63 @@ function toRemoved({ tie: { start, end }, removal: { at, moved } }: RemovedTie):
   return { at, moved, start: point(start), end: point(end) };
 }
 
-/** Cuts strips out of the openings. */
-function lay(work: BridgeState, ties: readonly Tie[], film: ErodedFilm, job: Ruled): BridgeState {
-  if (ties.length === 0) return work;
-  const cut = cutStrips(work.openings, ties, flareOn(film, job), job.heuristics);
-  const kept = withoutUncuttable(cut.changed, film.pixelsPerMm, job);
-  return {
-    ...work,
-    openings: [...cut.untouched, ...kept],
-    openingsDropped: work.openingsDropped + cut.changed.length - kept.length,
-    ties: [...work.ties, ...ties],
-  };
+/** Cuts strips out of the openings, and the stubs that they would leave where no more than a stub is lost by it. */
+function lay(work: BridgeState, given: readonly Tie[], film: ErodedFilm, job: Ruled): BridgeState {
+  if (given.length === 0) return work;
+  let fills = goodFills(given, film, job);
+  for (;;) {
+    const ties = [...given, ...fills];
+    const cut = cutStrips(work.openings, ties, flareOn(film, job), job.heuristics);
+    const kept = withoutUncuttable(cut.changed, film.pixelsPerMm, job);
+    const scraps = cut.changed.filter((piece) => !kept.includes(piece));
+    const [lost, crumbs] = parts(scraps, (scrap) => !isStubCrumb(scrap, fills));
+    const [bad, good] = parts(fills, (fill) => lost.some((scrap) => touches(scrap, fill)));
+    if (bad.length === 0) {
+      const openingsDropped = work.openingsDropped + scraps.length - crumbs.length;
+      const openings = [...cut.untouched, ...kept];
+      return { ...work, openings, openingsDropped, ties: [...work.ties, ...ties] };
+    }
+    fills = good;
+  }
+}
+
+/** Strips over the stubs of ties, where they leave what can be cut. */
+function goodFills(ties: readonly Tie[], film: ErodedFilm, job: Ruled): Tie[] {
+  const { stubFills, sideEffectOf } = job.heuristics;
+  const found = stubFills(film, ties).filter(keepsOut(job.bridgeFree));
+  if (found.length === 0) return found;
+  const laid = withStrips(film, ties);
+  return found.filter((fill) => {
+    const wider = { ...fill, neck: false, widthMm: fill.widthMm + WIDER_MM };
+    return sideEffectOf(laid, wider, job, 0) === 'good';
+  });
+}
+
+/** What lies along a strip over a stub is looked at with so much more of it, in mm: two pixels of the raster. */
+const WIDER_MM = 0.2;
+
+/** Those of which something holds, and those of which it does not. */
+function parts<T>(all: readonly T[], holds: (one: T) => boolean): [T[], T[]] {
+  return [all.filter(holds), all.filter((one) => !holds(one))];
+}
+
+/** What is left of a stub beside the strip that fills it, where its wall is bowed, is no opening of its own, in mm². */
+const CRUMB_MM2 = 0.25;
+
+function isStubCrumb(scrap: Shape, fills: readonly Tie[]): boolean {
+  const areaMm2 = Math.abs(signedArea(flatten(scrap.outer)));
+  return areaMm2 < CRUMB_MM2 && fills.some((fill) => touches(scrap, fill));
+}
+
+/** How far off a strip's side something may lie and touch it, in mm: the corners of its ends lie further off. */
+const TOUCHES_MM = 0.1;
+
+function touches({ outer: { coords } }: Shape, { start, end, widthMm }: Tie): boolean {
+  for (let i = 0; i < coords.length; i += 6) {
+    const off = pointToSegment({ x: coords[i], y: coords[i + 1] }, start, end);
+    if (off < widthMm / 2 + TOUCHES_MM) return true;
+  }
+  return false;
 }
 
 /** A cut past a corner where no arc has room, as a share of the radius that was asked for. */
@@ -410,10 +461,32 @@ function proposeTies(
     const left = laid.map((tie) => sideEffectOf(film, tie, job, CHAMFER * job.flare));
     const bad = chosen.filter((_, i) => left[i] === 'neck');
     if (bad.length === 0 || turn === MOST_TURNS) {
-      return laid.map((tie, i) => (left[i] === 'good' ? tie : { ...tie, plain: true }));
+      const plain = laid.map((tie, i) => (left[i] === 'good' ? tie : { ...tie, plain: true }));
+      return withoutStubs(plain, film, edges, ties, isAllowed, job);
     }
     candidates = candidates.map((tie) => (bad.some(isTwin(tie)) ? dearer(tie) : tie));
   }
+}
+
+/** Moves ties to the junctions beside them where all else stays as good. */
+function withoutStubs(
+  ties: readonly Tie[],
+  film: ErodedFilm,
+  edges: SegmentIndex,
+  given: readonly Tie[],
+  isAllowed: (tie: Tie) => boolean,
+  job: Ruled,
+): Tie[] {
+  const { atJunctions, spacingOf, sideEffectOf } = job.heuristics;
+  const spacing = spacingOf([...given, ...ties], job.narrowestOpening);
+  return atJunctions(ties, film, edges, job, (moved, tie) => {
+    if (!isAllowed(moved) || !spacing.fits(moved, 'clear', tie)) return undefined;
+    const left = sideEffectOf(film, moved, job, CHAMFER * job.flare);
+    if (left === 'neck') return undefined;
+    spacing.remove(tie);
+    spacing.add(moved);
+    return { ...moved, plain: left !== 'good' };
+  });
 }
 
 /**

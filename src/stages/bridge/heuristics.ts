@@ -5,6 +5,7 @@ import { findMirrorAxis } from './mirror-symmetry.js';
 import { straightenOverGaps } from './shortest-gap.js';
 import { sideEffectOf } from './side-effects.js';
 import { overNeck, squeezes } from './squeezes.js';
+import { atJunctions, stubFills } from './stubs.js';
 import type { Tie } from './tie.js';
 import { tongueTies } from './tongues.js';
 
@@ -18,6 +19,8 @@ export interface BridgeHeuristics extends ChooseParts, Finishing {
   readonly sideEffectOf: typeof sideEffectOf;
   /** A place that leaves what can't be cut, when ties are chosen anew. */
   readonly dearer: (tie: Tie) => Tie;
+  readonly atJunctions: typeof atJunctions;
+  readonly stubFills: typeof stubFills;
   readonly tongueTies: typeof tongueTies;
   readonly squeezes: typeof squeezes;
   readonly mend: typeof mend;
@@ -41,6 +44,8 @@ export const bridgeHeuristics: BridgeHeuristics = {
   straightenOverGaps,
   sideEffectOf,
   dearer,
+  atJunctions,
+  stubFills,
   tongueTies,
   squeezes,
   mend,

@@ -41,6 +41,14 @@ export function sideEffectOf(
   return flareMm > 0 && necksWith(0) <= least ? 'good-when-plain' : 'neck';
 }
 
+/** A film on which strips lie, without their flares; its cores are those that it had. */
+export function withStrips(film: ErodedFilm, ties: readonly Tie[]): ErodedFilm {
+  const data = film.bitmap.data.slice();
+  const whole = { ...film.bitmap, data, left: 0, top: 0 };
+  for (const tie of ties) drawStrip(whole, film.pixelsPerMm, tie, 0);
+  return { ...film, bitmap: whole };
+}
+
 /**
  * Where along a strip it is looked beside it, as shares of its length: near both edges of the film and at its middle.
  */
