@@ -228,7 +228,8 @@ function perfecter(
       const next = withTongues(work, asked, film, isAllowed, job);
       if (next !== work) return { next };
     }
-    const narrow = squeezings++ < MOST_MENDS ? squeezed(film, work, job).filter(isAllowed) : [];
+    const narrow =
+      squeezings++ < MOST_SQUEEZINGS ? squeezed(film, work, job).filter(isAllowed) : [];
     if (narrow.length > 0) return { next: lay(work, narrow, film, job) };
     const mended =
       finish === 'exact' ? job.heuristics.mend(work.openings, sheet, job) : asItIs(work);
@@ -293,7 +294,7 @@ const MOST_CLOSINGS = 2;
  * How often what is too narrow to cut is closed when all is laid: a strip can leave another such place beside it. What
  * is left then the check tells.
  */
-const MOST_MENDS = 3;
+const MOST_SQUEEZINGS = 3;
 
 function saliencyIfWanted(
   { gray, frame, pixelsPerMm }: SheetAndPicture,

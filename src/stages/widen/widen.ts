@@ -47,8 +47,9 @@ const MOST_ATTEMPTS = 3;
 /**
  * Makes what is dark cuttable: keeps the widths (`keepWidths`), and makes room for lines that would vanish by it.
  *
- * Where two lines are too near each other for both and the strip of film between them, film wins and both may go. Then
- * room is made for them before any is widened (`amalgamate`), and the widths are kept once more. Regions that a person
+ * Where two lines are too near each other for both and the strip of film between them, film wins and both may go. So
+ * keeping the widths is a trial first: if it loses lines, room is made for those in the drawing as it was given
+ * (`amalgamate`), and the widths of that drawing are kept. Regions that a person
  * keeps are made large enough before; those that a person drops go last.
  *
  * @param bitmap the tone picture of the whole sheet; the margin is film
