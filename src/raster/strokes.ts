@@ -1,4 +1,5 @@
 import type { NarrowBranch } from './narrow-branches.js';
+import { stepsInRing } from './neighbours.js';
 
 /** A line that a hand would draw in one go, as places in its middle, in order. */
 export interface Stroke {
@@ -47,6 +48,7 @@ export function strokesIn(
   return joined(paths, junctions, width).map((line) => placed(line, halfWidths, width, step));
 }
 
+/** A pixel's neighbours, those by a side first: a walk along a line then takes no short cut past a pixel of it. */
 const around = (i: number, width: number): readonly number[] => [
   i - width,
   i - 1,
@@ -85,16 +87,7 @@ function junctionsIn(lines: Pixels, width: number): Junctions {
 
 /** How many lines leave a pixel: its neighbours, those that touch by a side counted once. */
 function linesFrom(i: number, lines: Pixels, width: number): number {
-  const round = [
-    i - width,
-    i - width + 1,
-    i + 1,
-    i + width + 1,
-    i + width,
-    i + width - 1,
-    i - 1,
-    i - width - 1,
-  ];
+  const round = stepsInRing(width).map((step) => i + step);
   let count = 0;
   round.forEach((j, k) => {
     if (lines.has(j) && !lines.has(round[(k + 7) % 8])) count++;

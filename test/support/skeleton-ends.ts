@@ -1,5 +1,6 @@
 import { pointToSegment } from '../../src/geometry/segment.js';
 import { squaredDistance } from '../../src/raster/distance.js';
+import { stepsInRing } from '../../src/raster/neighbours.js';
 import type { Bitmap } from '../../src/raster/raster.js';
 import type { Bridge } from '../../src/stages/bridge/bridge.js';
 
@@ -64,16 +65,8 @@ interface Branch {
   readonly length: number;
 }
 
-const ringOf = (i: number, width: number): readonly number[] => [
-  i - width,
-  i - width + 1,
-  i + 1,
-  i + width + 1,
-  i + width,
-  i + width - 1,
-  i - 1,
-  i - width - 1,
-];
+const ringOf = (i: number, width: number): readonly number[] =>
+  stepsInRing(width).map((step) => i + step);
 
 /** How often a ring goes from 0 to 1: the lines that leave its middle. */
 const rises = (ring: readonly number[]): number =>

@@ -44,7 +44,7 @@ const STUB = 0.85;
 /** Widening openings and film in turn settles in two or three rounds; then film alone may grow. */
 const FREE_ROUNDS = 2;
 /**
- * Settling takes a few rounds, and ends by itself, as `widen` says. What a picture is left with that needs more is for
+ * Settling takes a few rounds, and ends by itself, as `keepWidths` says. What a picture is left with that needs more is for
  * the check to tell.
  */
 const MOST_ROUNDS = 200;

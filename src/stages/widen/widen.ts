@@ -121,9 +121,11 @@ function thinLines(drawn: Bitmap, { opening, inside }: Rules): NarrowBranch[] {
 
 /** Lines that are a pixel too thin, made wide enough. */
 function withFullLines(drawn: Bitmap, rules: Rules): Bitmap {
+  const thin = thinLines(drawn, rules);
+  if (thin.length === 0) return drawn;
   const data = drawn.data.slice();
   const { width, height } = drawn;
-  for (const { pixels } of thinLines(drawn, rules)) {
+  for (const { pixels } of thin) {
     for (const i of pixels) {
       stampDisc(
         data,
@@ -151,8 +153,10 @@ function filmOutside({ width, height, data }: Bitmap, { x, y, ...box }: Box): Bi
 
 /** Without lines that are a pixel too thin: traced, they can't be cut. */
 function withoutThinLines(print: Bitmap, rules: Rules): Bitmap {
+  const thin = thinLines(print, rules);
+  if (thin.length === 0) return print;
   const data = print.data.slice();
-  for (const { region = [] } of thinLines(print, rules)) for (const i of region) data[i] = 0;
+  for (const { region = [] } of thin) for (const i of region) data[i] = 0;
   return { ...print, data };
 }
 
