@@ -12,6 +12,7 @@ const ALWAYS_TOLD: ReadonlySet<Finding['code']> = new Set([
   'unused-setting',
   'first-of-many',
   'lines-merged',
+  'letters-spaced',
 ]);
 
 /** A picture's fate: its stencil and the folder that holds it, or why there is none. */

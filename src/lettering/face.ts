@@ -45,11 +45,7 @@ type Engine = typeof HarfBuzz;
 let engine: Promise<Engine> | undefined;
 
 /** Opens a font's bytes: TrueType, OpenType, WOFF or WOFF 2. */
-export async function openFace(
-  bytes: Uint8Array,
-  name: string,
-  weight?: number,
-): Promise<Face> {
+export async function openFace(bytes: Uint8Array, name: string, weight?: number): Promise<Face> {
   const sfnt = await unpacked(bytes, name);
   engine ??= import('harfbuzzjs');
   const harfbuzz = await engine;
@@ -77,12 +73,7 @@ export async function readFace(path: string): Promise<Face> {
   return openFace(bytes, path);
 }
 
-function faceOf(
-  harfbuzz: Engine,
-  face: HarfBuzz.Face,
-  font: HarfBuzz.Font,
-  name: string,
-): Face {
+function faceOf(harfbuzz: Engine, face: HarfBuzz.Face, font: HarfBuzz.Font, name: string): Face {
   const inEms = (units: number): number => units / face.upem;
   const drawn = new Map<number, readonly Outline[]>();
   const outlines = (glyph: number): readonly Outline[] => {
@@ -151,10 +142,7 @@ const LEAST_LEAN = 0.05;
 const STEM_TOLERANCE = 0.004;
 
 /** How far a face leans as it is drawn, where its font does not say: the middle one of its stems' sides, by length. */
-function drawnSlant(
-  font: HarfBuzz.Font,
-  outlines: (glyph: number) => readonly Outline[],
-): number {
+function drawnSlant(font: HarfBuzz.Font, outlines: (glyph: number) => readonly Outline[]): number {
   const sides: { readonly lean: number; readonly length: number }[] = [];
   for (const letter of WITH_STEMS) {
     const glyph = font.nominalGlyph(letter.codePointAt(0)!);
@@ -219,7 +207,8 @@ async function unpacked(bytes: Uint8Array, name: string): Promise<Uint8Array> {
   } catch (error) {
     throw brokenFont(name, 'it is damaged', error);
   }
-  if (kind === 'ttcf') throw brokenFont(name, 'it holds several typefaces, and only one can be taken');
+  if (kind === 'ttcf')
+    throw brokenFont(name, 'it holds several typefaces, and only one can be taken');
   throw brokenFont(name, 'it is no typeface that can be read, or it is encrypted');
 }
 
@@ -235,7 +224,9 @@ function fromWoff(bytes: Uint8Array): Uint8Array {
   const count = view.getUint16(12);
   const tables = Array.from({ length: count }, (_, i) => {
     const at = WOFF_HEADER + WOFF_ENTRY * i;
-    const [tag, offset, packed, length, sum] = [0, 4, 8, 12, 16].map((on) => view.getUint32(at + on));
+    const [tag, offset, packed, length, sum] = [0, 4, 8, 12, 16].map((on) =>
+      view.getUint32(at + on),
+    );
     const raw = bytes.subarray(offset, offset + packed);
     const data = packed < length ? new Uint8Array(inflateSync(raw)) : raw;
     if (data.length !== length) throw new Error('a table is cut short');

@@ -69,7 +69,11 @@ function distanceTo(loop: Float64Array, [x, y]: Float64Array): number {
   let least = Infinity;
   for (let i = 0; i < loop.length; i += 2) {
     const j = (i + 2) % loop.length;
-    const off = pointToSegment({ x, y }, { x: loop[i], y: loop[i + 1] }, { x: loop[j], y: loop[j + 1] });
+    const off = pointToSegment(
+      { x, y },
+      { x: loop[i], y: loop[i + 1] },
+      { x: loop[j], y: loop[j + 1] },
+    );
     least = Math.min(least, off);
   }
   return least;

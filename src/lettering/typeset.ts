@@ -166,7 +166,8 @@ function lacks(missing: readonly string[], { name }: Face): Problem {
 /** A picture letter, such as an emoji, has colours and no outline to cut along. */
 function refuseEmptyGlyphs(glyphs: readonly SetGlyph[]): void {
   const empty = glyphs.find(
-    ({ face, id, text }) => /[^\s\p{Default_Ignorable_Code_Point}]/u.test(text) && face.outlines(id).length === 0,
+    ({ face, id, text }) =>
+      /[^\s\p{Default_Ignorable_Code_Point}]/u.test(text) && face.outlines(id).length === 0,
   );
   if (!empty) return;
   throw new Problem(

@@ -27,6 +27,7 @@ import type { Framed } from '../stages/frame/frame.js';
 import type { Bridged } from '../stages/bridge/bridge.js';
 import type { Widened } from '../stages/widen/widen.js';
 import { unusedReads, unusedSettings } from './unused-settings.js';
+import type { WordsSource } from './words.js';
 
 export type { Bridge, Bridged } from '../stages/bridge/bridge.js';
 export type { Framed } from '../stages/frame/frame.js';
@@ -40,8 +41,8 @@ export type Toned = Pick<StencilValues, 'read' | 'subject' | 'tone'>;
 
 /** The values that a picture becomes on its way to a stencil; from `trace` on in millimetres. */
 export interface StencilValues {
-  /** A path, the bytes of a picture file, or a picture whose tone is already told. */
-  readonly source: string | Uint8Array | Toned;
+  /** A path, the bytes of a picture file, or a picture whose tone is already told; of words their drawing, too. */
+  readonly source: string | Uint8Array | Toned | WordsSource;
   readonly read: Picture;
   readonly subject: Subject;
   readonly tone: Tone;
@@ -101,36 +102,33 @@ const frameReads = [
 /** What `designMargin` reads. */
 const marginReads = ['as', 'margin', 'narrowestStrip'] as const;
 
+export const bridgeReads = [
+  'as',
+  'bridgeWidth',
+  'narrowestStrip',
+  'narrowestOpening',
+  'smallestOpening',
+  'bridgeAmount',
+  'twoTiesFrom',
+  'tieEvery',
+  'tongueFrom',
+  'flare',
+  'tightestTurn',
+  'spareFeatures',
+  'bridgeEdits',
+  'bridgeFree',
+  'margin',
+] as const;
+
 /** @param finish a sketch does without the last width */
 function bridgeStage(finish: 'exact' | 'sketch'): Stage<StencilValues> {
-  return stage(
-    'bridge',
-    ['read', 'role', 'ease'],
-    [
-      'as',
-      'bridgeWidth',
-      'narrowestStrip',
-      'narrowestOpening',
-      'smallestOpening',
-      'bridgeAmount',
-      'twoTiesFrom',
-      'tieEvery',
-      'tongueFrom',
-      'flare',
-      'tightestTurn',
-      'spareFeatures',
-      'bridgeEdits',
-      'bridgeFree',
-      'margin',
-    ],
-    async () => {
-      const { bridge } = await import('../stages/bridge/bridge.js');
-      return ({ read, role, ease }, job) => {
-        const bridgeFree = [...job.bridgeFree, ...role.bridgeFree];
-        return bridge(ease, read, { ...job, bridgeFree }, finish);
-      };
-    },
-  );
+  return stage('bridge', ['read', 'role', 'ease'], bridgeReads, async () => {
+    const { bridge } = await import('../stages/bridge/bridge.js');
+    return ({ read, role, ease }, job) => {
+      const bridgeFree = [...job.bridgeFree, ...role.bridgeFree];
+      return bridge(ease, read, { ...job, bridgeFree }, finish);
+    };
+  });
 }
 
 /** The stages in order. A new way of making is a new entry here, not a branch inside the others. */

@@ -1,0 +1,110 @@
+import { findNecks } from '../../geometry/necks.js';
+import { shapeFinder } from '../../geometry/point-location.js';
+import { rasterise } from '../../geometry/rasterise.js';
+import type { Shape } from '../../geometry/shape.js';
+import type { RegionEdit } from '../../settings/edits.js';
+import { labelRegions } from '../../raster/labels.js';
+import type { Bitmap } from '../../raster/raster.js';
+import type { Job } from '../../settings/job.js';
+import type { Picture } from '../read/read.js';
+import type { Widened } from '../widen/widen.js';
+
+/** Drawn openings parted: those that can be cut as they are, and what has to be redrawn for the widths. */
+export interface Lettering {
+  /** As they were drawn. */
+  readonly kept: readonly Shape[];
+  /** What is traced in place of the others; undefined where all can stay. */
+  readonly redrawn: Bitmap | undefined;
+  /** All of them drawn, and what was left out. */
+  readonly widened: Widened;
+}
+
+type LetteringJob = Pick<Job, 'narrowestStrip' | 'narrowestOpening' | 'regionEdits'>;
+
+/** What a width may be short of its limit, in mm, as where the promises are checked. */
+const SHORT_MM = 0.04;
+
+/**
+ * Keeps the widths of openings that were drawn as outlines. One that is nowhere too narrow stays as it was drawn: its
+ * straight stems straight, its circles round. What is too narrow somewhere, and what the widening of such a part
+ * reaches, is widened as a picture's openings are, to be traced anew.
+ *
+ * @param widen keeps the widths of the drawing of all of them
+ */
+export function letter(
+  shapes: readonly Shape[],
+  { sheet, pixelsPerMm }: Pick<Picture, 'sheet' | 'pixelsPerMm'>,
+  size: { readonly width: number; readonly height: number },
+  job: LetteringJob,
+  widen: (bitmap: Bitmap) => Widened,
+): Lettering {
+  const drawn = rasterise(shapes, size.width, size.height, pixelsPerMm);
+  const limits = { film: job.narrowestStrip, opening: job.narrowestOpening };
+  const places = [
+    ...findNecks(shapes, sheet, limits)
+      .filter(({ region, widthMm }) => region === 'opening' && widthMm < limits.opening - SHORT_MM)
+      .map(({ from, to }): RegionEdit['at'] => [(from.x + to.x) / 2, (from.y + to.y) / 2]),
+    ...job.regionEdits.map(({ at }) => at),
+  ];
+  const find = shapeFinder(shapes);
+  const narrow = new Set(places.map(([x, y]) => find(x, y)).filter((number) => number >= 0));
+  const isEdited = job.regionEdits.length > 0;
+  if (narrow.size === 0 && !isEdited)
+    return { kept: shapes, redrawn: undefined, widened: asDrawn(drawn) };
+  const widened = widen(drawn);
+  if (isEdited) for (const number of shapes.keys()) narrow.add(number);
+  return parted(shapes, narrow, drawn, widened, size, pixelsPerMm);
+}
+
+function asDrawn(bitmap: Bitmap): Widened {
+  return {
+    bitmap,
+    specksDropped: 0,
+    islandsDropped: 0,
+    linesMerged: 0,
+    linesLost: [],
+    unusedEdits: [],
+  };
+}
+
+/** Takes the regions of the widened drawing that narrow shapes have become, with all that became one with them. */
+function parted(
+  shapes: readonly Shape[],
+  narrow: Set<number>,
+  drawn: Bitmap,
+  widened: Widened,
+  { width, height }: { readonly width: number; readonly height: number },
+  pixelsPerMm: number,
+): Lettering {
+  const { labels, count } = labelRegions(widened.bitmap, 1, 8);
+  const pixels = shapes.map((shape) => pixelsOf(shape, width, height, pixelsPerMm));
+  const regionsOf = pixels.map((own) => new Set([...own].map((i) => labels[i])));
+  const taken = new Uint8Array(count + 1);
+  for (let before = -1; before !== narrow.size;) {
+    before = narrow.size;
+    for (const number of narrow) for (const label of regionsOf[number]) taken[label] = 1;
+    regionsOf.forEach((labelsHere, number) => {
+      if ([...labelsHere].some((label) => label > 0 && taken[label] === 1)) narrow.add(number);
+    });
+  }
+  taken[0] = 0;
+  const redrawn = Uint8Array.from(labels, (label) => taken[label]);
+  const data = drawn.data.slice();
+  for (const number of narrow) for (const i of pixels[number]) data[i] = 0;
+  for (let i = 0; i < data.length; i++) data[i] |= redrawn[i];
+  return {
+    kept: shapes.filter((_, number) => !narrow.has(number)),
+    redrawn: { width, height, data: redrawn },
+    widened: { ...widened, bitmap: { width, height, data } },
+  };
+}
+
+/** The pixels of a shape. */
+function pixelsOf(shape: Shape, width: number, height: number, pixelsPerMm: number): Int32Array {
+  const { data } = rasterise([shape], width, height, pixelsPerMm);
+  let count = 0;
+  for (const value of data) count += value;
+  const found = new Int32Array(count);
+  for (let i = 0, at = 0; i < data.length; i++) if (data[i] === 1) found[at++] = i;
+  return found;
+}
