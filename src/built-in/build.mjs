@@ -65,6 +65,7 @@ async function buildIn(dist) {
   }
   addLicence(join(licences, IN_PAGE.name), IN_PAGE.text);
   await copyTypefaces(dist, licences);
+  await copyLettering(dist, licences);
 }
 
 /** Of each family what can be asked for, as it came, to where the built program looks for it. */
@@ -81,6 +82,20 @@ async function copyTypefaces(dist, licences) {
     for (const file of new Set([RANGES_FILE, ...files]))
       cpSync(join(from, file), placeOf(family, file));
     addLicence(join(licences, packageOf(family)), join(from, 'LICENSE'));
+  }
+}
+
+/** The typefaces that words are cut in: of each the parts for Latin letters. */
+async function copyLettering(dist, licences) {
+  const bundled = join(dist, 'src/built-in/lettering-typefaces');
+  const { LETTERING_TYPEFACES, letteringFiles, letteringPackage, letteringPlace } = await import(
+    pathToFileURL(`${bundled}.js`).href
+  );
+  for (const typeface of LETTERING_TYPEFACES) {
+    const from = join(modules, letteringPackage(typeface));
+    for (const file of letteringFiles(typeface))
+      cpSync(join(from, file), letteringPlace(typeface, file));
+    addLicence(join(licences, letteringPackage(typeface)), join(from, 'LICENSE'));
   }
 }
 

@@ -70,10 +70,10 @@ export const LETTERING_TYPEFACES: readonly LetteringTypeface[] = [
   },
   {
     kind: 'hand',
-    name: 'Caveat Brush',
-    family: 'caveat-brush',
-    weight: 400,
-    says: 'quick handwriting with a brush',
+    name: 'Mali',
+    family: 'mali',
+    weight: 700,
+    says: 'a round, friendly handwriting, letter by letter',
   },
 ];
 

@@ -4,6 +4,7 @@ import { signedArea } from '../geometry/signed-area.js';
 import { withTightTurnsMarked } from '../geometry/tight-turns.js';
 import type { Outline, Point, Shape } from '../geometry/shape.js';
 import { counterBridges, type CounterRules } from './counter-bridges.js';
+import { extentOf } from './gaps.js';
 import { inkOf } from './ink.js';
 import { placed, type LaidOut, type Letter, type Placement } from './layout.js';
 
@@ -11,6 +12,7 @@ import { placed, type LaidOut, type Letter, type Placement } from './layout.js';
 export interface LetterBridge {
   readonly from: Point;
   readonly to: Point;
+  readonly widthMm: number;
   /** Its letter's place among all that are laid out. */
   readonly letter: number;
 }
@@ -52,7 +54,9 @@ function outlinesAt({ glyph, place, moved }: Letter, at: Point): Outline[] {
 /** What bridges of letters are laid by; lengths in mm, areas in mm². */
 export interface LetterBridgeRules {
   readonly rule: 'upright' | 'level' | 'slanted' | 'thin';
+  /** As wide as this, and where a counter of the words is narrow, less, down to the least. */
   readonly bridgeWidth: number;
+  readonly leastWidth: number;
   readonly smallCounter: number;
   readonly largeCounter: number;
 }
@@ -63,25 +67,44 @@ export function letterBridges(
   at: Point,
   rules: LetterBridgeRules,
 ): LetterBridge[] {
+  const widthMm = bridgeWidthFor(letters, rules);
   return letters.flatMap(({ glyph, place, moved }, letter) => {
     const { regions } = inkOf(glyph.face, glyph.id);
     const inPlace = regions.map(({ outer, holes }, part) => ({
       outer: placed(outer, UNPLACED, moved[part]),
       holes: holes.map((hole) => placed(hole, UNPLACED, moved[part])),
     }));
-    const own = inEms(rules, place.scale, glyph.face.slant);
+    const own = inEms({ ...rules, bridgeWidth: widthMm }, place.scale, glyph.face.slant);
     return counterBridges(inPlace, own).map(({ from, to }) => ({
       from: onSheet(from, place, at),
       to: onSheet(to, place, at),
+      widthMm,
       letter,
     }));
   });
 }
 
+/** What a bridge may take of the narrowest counter across, so that the stems beside it stay what they are. */
+const SHARE_OF_COUNTER = 0.6;
+
+/** One width for all of the words: with bridges of several, like letters would look unlike. */
+function bridgeWidthFor(letters: readonly Letter[], rules: LetterBridgeRules): number {
+  const counters = letters.flatMap(({ glyph, place }) =>
+    inkOf(glyph.face, glyph.id).regions.flatMap(({ holes }) =>
+      holes.map((hole) => {
+        const { left, right } = extentOf([hole]);
+        return (right - left) * place.scale;
+      }),
+    ),
+  );
+  const narrowest = Math.min(Infinity, ...counters);
+  return Math.max(rules.leastWidth, Math.min(rules.bridgeWidth, SHARE_OF_COUNTER * narrowest));
+}
+
 const UNPLACED: Placement = { x: 0, y: 0, angle: 0, scale: 1 };
 
 function inEms(
-  { rule, bridgeWidth, smallCounter, largeCounter }: LetterBridgeRules,
+  { rule, bridgeWidth, smallCounter, largeCounter }: Omit<LetterBridgeRules, 'leastWidth'>,
   scale: number,
   slant: number,
 ): CounterRules {

@@ -315,6 +315,7 @@ function bridgeRulesOf({ bridgeRule }: LetteringJob, job: Job): LetterBridgeRule
   return {
     rule: bridgeRule,
     bridgeWidth: job.bridgeWidth,
+    leastWidth: job.narrowestStrip,
     smallCounter: SMALL_COUNTERS * job.smallestIsland,
     largeCounter: job.twoTiesFrom,
   };
@@ -508,7 +509,6 @@ async function drawSample(
   return {
     shapes: drawLetters(laid, at, job.tightestTurn),
     bridges: letterBridges(laid, at, bridgeRulesOf(set, job)),
-    bridgeWidth: job.bridgeWidth,
     width: laid.width,
     height: laid.height,
   };

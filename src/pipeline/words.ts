@@ -196,7 +196,11 @@ async function repeated(
         const across = flipX ? mirroredShape(shape, widthMm) : shape;
         return translated(flipY ? turnedOver(across, heightMm) : across, at);
       }),
-      bridges: bridges.map(({ from, to }) => ({ from: flipped(from), to: flipped(to) })),
+      bridges: bridges.map(({ from, to, widthMm: wide }) => ({
+        from: flipped(from),
+        to: flipped(to),
+        widthMm: wide,
+      })),
     };
   });
   return {

@@ -16,8 +16,11 @@ export interface SpecimenLeaf {
   readonly drawing:
     | {
         readonly shapes: readonly Shape[];
-        readonly bridges: readonly { readonly from: Point; readonly to: Point }[];
-        readonly bridgeWidth: number;
+        readonly bridges: readonly {
+          readonly from: Point;
+          readonly to: Point;
+          readonly widthMm: number;
+        }[];
         readonly width: number;
         readonly height: number;
       }
@@ -66,11 +69,11 @@ function drawingOf(drawing: Drawing, attributes: string): string {
 }
 
 /** Letters, and over them the bridges in the colour of what lies under them. */
-function inkOf({ shapes, bridges, bridgeWidth }: Drawing): string {
-  const strips = bridges.map(({ from, to }) => {
+function inkOf({ shapes, bridges }: Drawing): string {
+  const strips = bridges.map(({ from, to, widthMm }) => {
     const length = Math.hypot(to.x - from.x, to.y - from.y) || 1;
     const [dx, dy] = [((to.x - from.x) / length) * OVER_MM, ((to.y - from.y) / length) * OVER_MM];
-    return `<line x1="${from.x - dx}" y1="${from.y - dy}" x2="${to.x + dx}" y2="${to.y + dy}" stroke-width="${bridgeWidth}"/>`;
+    return `<line x1="${from.x - dx}" y1="${from.y - dy}" x2="${to.x + dx}" y2="${to.y + dy}" stroke-width="${widthMm}"/>`;
   });
   return `<path fill-rule="evenodd" d="${shapePath(shapes)}"/>${strips.join('')}`;
 }

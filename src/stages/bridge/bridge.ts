@@ -101,6 +101,7 @@ export type SheetAndPicture = Pick<Picture, 'sheet' | 'pixelsPerMm'> &
 export interface DesignedBridge {
   readonly from: Point;
   readonly to: Point;
+  readonly widthMm: number;
 }
 
 /** The openings in the making, and what was laid over them. */
@@ -203,12 +204,12 @@ function withDesigned(
   job: Ruled,
 ): BridgeState {
   const wished = designed
-    .map(({ from, to }) => tieBetween(film, from, to, job.bridgeWidth, 'proposed', job))
+    .map(({ from, to, widthMm }) => tieBetween(film, from, to, widthMm, 'proposed', job))
     .filter((tie) => isAllowed(tie) && !ties.some((given) => isAtOnePlace(given, tie)))
     // A letter's strokes end square.
     .map((tie) => ({ ...tie, plain: true }));
   const { wanted, removed } = sift(wished, removals);
-  return lay({ ...work, removed }, wanted, film, job);
+  return lay({ ...work, removed }, wanted, film, job, 'stubs stay');
 }
 
 function isAtOnePlace(a: Tie, b: Tie): boolean {
@@ -355,10 +356,20 @@ function toRemoved({ tie: { start, end }, removal: { at, moved } }: RemovedTie):
   return { at, moved, start: point(start), end: point(end) };
 }
 
-/** Cuts strips out of the openings, and the stubs that they would leave where no more than a stub is lost by it. */
-function lay(work: BridgeState, given: readonly Tie[], film: ErodedFilm, job: Ruled): BridgeState {
+/**
+ * Cuts strips out of the openings, and the stubs that they would leave where no more than a stub is lost by it.
+ *
+ * @param stubs a letter keeps what is left of its strokes: without the stubs of its bar an A is none
+ */
+function lay(
+  work: BridgeState,
+  given: readonly Tie[],
+  film: ErodedFilm,
+  job: Ruled,
+  stubs: 'no stubs' | 'stubs stay' = 'no stubs',
+): BridgeState {
   if (given.length === 0) return work;
-  let fills = goodFills(given, film, job);
+  let fills = stubs === 'no stubs' ? goodFills(given, film, job) : [];
   for (;;) {
     const ties = [...given, ...fills];
     const cut = cutStrips(work.openings, ties, flareOn(film, job), job.heuristics);
