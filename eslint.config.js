@@ -12,6 +12,7 @@ const floors = [
   ['./src/makings'],
   ['./src/pipeline', './src/output'],
   ['./src/stages'],
+  ['./src/lettering'],
   ['./src/disk'],
   ['./src/geometry'],
   ['./src/raster'],
@@ -199,7 +200,7 @@ export default defineConfig(
     ),
   },
   {
-    files: ['src/makings/**/*.ts', 'src/pipeline/!(pipeline).ts', 'src/index.ts'],
+    files: ['src/makings/**/*.ts', 'src/pipeline/!(pipeline|words).ts', 'src/index.ts'],
     rules: typesOnly(
       { regex: '/stages/' },
       /\/stages\//,

@@ -78,7 +78,7 @@ export const LETTERING_TYPEFACES: readonly LetteringTypeface[] = [
 ];
 
 /** The parts of each that are built in, by the labels of its package. */
-export const LETTERING_PARTS = ['latin', 'latin-ext'] as const;
+const LETTERING_PARTS = ['latin', 'latin-ext'] as const;
 
 /** The package that a typeface comes in. */
 export function letteringPackage({ family }: Pick<LetteringTypeface, 'family'>): string {

@@ -64,6 +64,12 @@ const OFF_MIDDLE = 1.6;
 const ONE_ONLY = 1.5;
 /** Within this share of the counter's height a stem is straight, and its ends level with the bars that leave it. */
 const STRAIGHT = 0.06;
+/** Where along a counter a stem is looked at, as shares of its height. */
+const STEM_LOOKS = [0.3, 0.5, 0.7];
+/** Just inside a strip's edge, as a share of its width from its middle. */
+const EDGE = 0.49;
+/** What numbers that are not exact in binary may be off by. */
+const ROUNDING = 1e-6;
 /** Axes that are tried for the thinnest strokes. */
 const THIN_AXES = [0, -1, 1, -2, 2, -3, 3, 4].map((step) => (step * Math.PI) / 8);
 /** An axis that leans must cut strokes that are thinner by this share to be worth it. */
@@ -166,7 +172,7 @@ function axisOf(counter: Float64Array, frame: Frame, rules: CounterRules): numbe
   for (let off = 0; off <= (width - strip) / 2; off += step) {
     for (const u of off === 0 ? [middle] : [middle - off, middle + off]) {
       const cost = costOf(opening(counter, u, frame, strip), frame) + (OFF_MIDDLE * off) / width;
-      if (cost < best.cost - 1e-9) best = { u, cost };
+      if (cost < best.cost - ROUNDING) best = { u, cost };
     }
   }
   return best.u;
@@ -229,10 +235,10 @@ function isStem(counter: Float64Array, side: -1 | 1, frame: Frame, strip: number
     const edge = side === -1 ? own.at(0)?.[0] : own.at(-1)?.[1];
     if (edge === undefined) return undefined;
     return spansOf(frame.loops.map(swapped), v).find(
-      ([from, to]) => Math.abs((side === -1 ? to : from) - edge) < 1e-6,
+      ([from, to]) => Math.abs((side === -1 ? to : from) - edge) < ROUNDING,
     );
   };
-  const spans = [0.3, 0.5, 0.7].map(at).filter((span) => span !== undefined);
+  const spans = STEM_LOOKS.map(at).filter((span) => span !== undefined);
   if (spans.length < 3) return false;
   const edges = spans.map(([from, to]) => (side === -1 ? to : from));
   const inner = side === -1 ? left : right;
@@ -310,14 +316,14 @@ function twoSides(
 function opening(counter: Float64Array, u: number, { loops }: Frame, strip: number): Opening {
   const [left, , right] = boxOf(counter);
   // A strip's own edges count too: what it cuts is as long as at its longest.
-  const lines = [u, u - 0.49 * strip, u + 0.49 * strip].filter((at) => at > left && at < right);
+  const lines = [u, u - EDGE * strip, u + EDGE * strip].filter((at) => at > left && at < right);
   const cuts = lines.map((at) => {
     const own = spansOf([counter], at);
     const ink = own.length > 0 ? spansOf(loops, at) : [];
     const [from, to] = [own.at(0)?.[0] ?? NaN, own.at(-1)?.[1] ?? NaN];
     return {
-      before: ink.find(([, end]) => Math.abs(end - from) < 1e-6),
-      after: ink.find(([start]) => Math.abs(start - to) < 1e-6),
+      before: ink.find(([, end]) => Math.abs(end - from) < ROUNDING),
+      after: ink.find(([start]) => Math.abs(start - to) < ROUNDING),
     };
   });
   const joined = (end: keyof Opening): Cut | undefined => {

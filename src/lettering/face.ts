@@ -7,7 +7,7 @@ import type { Outline } from '../geometry/shape.js';
 import { toOutlines } from './glyph-outlines.js';
 
 /** A glyph of a shaped run, in the order of the page from left to right; lengths in ems, y up. */
-export interface ShapedGlyph {
+interface ShapedGlyph {
   readonly id: number;
   /** Where the first of its characters stands in the text. */
   readonly cluster: number;
@@ -34,7 +34,7 @@ export interface Face {
 }
 
 /** A part of a text that goes one way. */
-export interface TextRun {
+interface TextRun {
   readonly start: number;
   readonly end: number;
   readonly leftward: boolean;

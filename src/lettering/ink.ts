@@ -54,13 +54,16 @@ function makeInk(contours: readonly Outline[]): Ink {
 /** What contours that cross leave between them is no part and no counter, in enlarged units: 0.1 mm on 10 mm letters. */
 const LEAST_PART = 1;
 
+/** What numbers that are not exact in binary may be off by. */
+const ROUNDING = 1e-6;
+
 const inEms = (loop: Float64Array): Float64Array => loop.map((value) => value / ENLARGED);
 
 function homeOf(polygon: Float64Array, regions: readonly Region[]): number {
   let best = { part: 0, off: Infinity };
   regions.forEach(({ outer }, part) => {
     const off = holds(outer, polygon[0], polygon[1]) ? 0 : distanceTo(outer, polygon);
-    if (off < best.off - 1e-6) best = { part, off };
+    if (off < best.off - ROUNDING) best = { part, off };
   });
   return best.part;
 }

@@ -54,7 +54,7 @@ export interface LaidOut {
 }
 
 /** The loops of a letter on the page, in mm. */
-export function loopsAt({ glyph, place, moved }: Omit<Letter, 'line' | 'unit'>): Float64Array[] {
+function loopsAt({ glyph, place, moved }: Omit<Letter, 'line' | 'unit'>): Float64Array[] {
   return inkOf(glyph.face, glyph.id).regions.flatMap(({ outer, holes }, part) =>
     [outer, ...holes].map((loop) => placed(loop, place, moved[part])),
   );
@@ -99,7 +99,7 @@ export function layOut(lines: readonly SetLine[], capHeight: number, rules: Layo
 }
 
 /** The height of a capital, in ems. */
-export function capOf(lines: readonly SetLine[]): number {
+function capOf(lines: readonly SetLine[]): number {
   return lines.flatMap(({ glyphs }) => glyphs)[0].face.capHeight;
 }
 
@@ -263,6 +263,8 @@ function movedApart({ face, id }: SetGlyph, strip: number): readonly Point[] {
   return moved;
 }
 
+/** Short by so little, in ems, is not short. */
+const NEAR_EMS = 1e-4;
 /** So often a part is moved from those before it: each time it comes within a hair of what is wanted. */
 const MOST_MOVES = 4;
 
@@ -281,7 +283,7 @@ function tightest(
     const loops = at(other);
     const gap = gapBetween(own, loops, strip);
     // What touches is one part by its design.
-    if (gap >= strip - 1e-4 || gap === 0) continue;
+    if (gap >= strip - NEAR_EMS || gap === 0) continue;
     const [a, b] = [extentOf(own), extentOf(loops)];
     const [dx, dy] = [a.left + a.right - b.left - b.right, a.top + a.bottom - b.top - b.bottom];
     const across = Math.max(a.left - b.right, b.left - a.right);
@@ -292,8 +294,12 @@ function tightest(
   return undefined;
 }
 
-/** Halvings and steps until words fill their room to a thousandth. */
+/** Rounds until words fill their room to this share; each comes nearer, and from the third on from below. */
 const MOST_FITS = 10;
+const FILLED = 1e-3;
+const FROM_BELOW = 0.9995;
+/** Where no round ended inside the room, this share of the last is. */
+const SAFE = 0.98;
 
 /** The largest cap height at which words fit a room, laid out at it. */
 export function fitInto(
@@ -308,8 +314,8 @@ export function fitInto(
     const share = Math.min(room.width / laid.width, room.height / laid.height);
     const fits = share >= 1;
     if (fits && (!best || cap > best.capHeight)) best = laid;
-    if (fits && share < 1 + 1e-3) break;
-    cap *= share * (turn > 2 ? 0.9995 : 1);
+    if (fits && share < 1 + FILLED) break;
+    cap *= share * (turn > 2 ? FROM_BELOW : 1);
   }
-  return best ?? layOut(lines, cap * 0.98, rules);
+  return best ?? layOut(lines, cap * SAFE, rules);
 }

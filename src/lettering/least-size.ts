@@ -30,7 +30,7 @@ export function leastCapHeight(lines: readonly SetLine[], limits: Limits): numbe
   );
 }
 
-/** What the tightest of the three limits is for some letters, in a few words. */
+/** What the three limits are held against, for some letters. */
 function figuresOf(lines: readonly SetLine[]): LetterFigures {
   const glyphs = uniqueGlyphs(lines);
   const cap = glyphs[0]?.face.capHeight ?? 1;
@@ -65,6 +65,8 @@ function uniqueGlyphs(lines: readonly SetLine[]): SetGlyph[] {
 const SCALE = 30;
 /** From letter to letter, in ems, so that they do not meet. */
 const APART = 2.2;
+/** Where in its place a letter's origin stands, as shares of that. */
+const FIRST = { x: 0.25, y: 0.7 };
 /** Between these shares of an em lies the thinnest stroke of any face; found by halving. */
 const [THINNEST, THICKEST] = [0.01, 0.5];
 const HALVINGS = 7;
@@ -76,7 +78,9 @@ function thinnestStroke(glyphs: readonly SetGlyph[]): number {
   const across = Math.ceil(Math.sqrt(glyphs.length));
   const side = across * APART * SCALE;
   const shapes = glyphs.flatMap(({ face, id }, i): Shape[] => {
-    const [x, y] = [(i % across) + 0.25, Math.floor(i / across) + 0.7].map((at) => at * APART);
+    const [x, y] = [(i % across) + FIRST.x, Math.floor(i / across) + FIRST.y].map(
+      (at) => at * APART,
+    );
     const at = (loop: Float64Array): Outline =>
       polygonOutline(loop.map((value, k) => (value + (k % 2 ? y : x)) * SCALE));
     return inkOf(face, id).regions.map(({ outer, holes }) => ({

@@ -12,9 +12,8 @@ import {
   openPictureBeside,
   openWords,
   type OpenedPicture,
-  type WordsSource,
 } from '../pipeline/words.js';
-import type { Finding, StencilStage } from '../pipeline/pipeline.js';
+import type { Finding, StencilStage, WordsSource } from '../pipeline/pipeline.js';
 import type { Area, BridgeEdit, Place } from '../settings/edits.js';
 import { designMargin, type Job } from '../settings/job.js';
 import {
@@ -270,6 +269,7 @@ function layInto(
   );
 }
 
+/** What words may be larger than their room, in mm: rounding, and far less than the margin is wide. */
 const ROUNDING_MM = 0.05;
 
 /** What the cap height would be about if nothing but the width counted. */

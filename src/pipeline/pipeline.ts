@@ -27,7 +27,7 @@ import type { Framed } from '../stages/frame/frame.js';
 import type { Bridged } from '../stages/bridge/bridge.js';
 import type { Widened } from '../stages/widen/widen.js';
 import { unusedReads, unusedSettings } from './unused-settings.js';
-import type { WordsSource } from './words.js';
+import type { WordsDrawn } from './words-drawn.js';
 
 export type { Bridge, Bridged } from '../stages/bridge/bridge.js';
 export type { Framed } from '../stages/frame/frame.js';
@@ -37,7 +37,12 @@ export type { Copy, Likeness, Picture, Tone, ToneChoice, ToneSettings };
 export type { CutPlan, PlannedPiece, PlanSettings } from '../stages/plan/plan.js';
 
 /** A picture whose tone is already told, as that of one layer among several is. */
-export type Toned = Pick<StencilValues, 'read' | 'subject' | 'tone'>;
+type Toned = Pick<StencilValues, 'read' | 'subject' | 'tone'>;
+
+/** Words, and a picture beside them, as one source: its tone is told, and its openings are drawn. */
+export interface WordsSource extends Toned {
+  readonly words: WordsDrawn;
+}
 
 /** The values that a picture becomes on its way to a stencil; from `trace` on in millimetres. */
 export interface StencilValues {

@@ -9,9 +9,9 @@ import type { Bitmap, Box } from '../raster/raster.js';
 import { pixelsPerMm as scaleOf, type Sheet } from '../settings/card.js';
 import { designMargin, sheetOf, type Job } from '../settings/job.js';
 import type { Bridged, DesignedBridge } from '../stages/bridge/bridge.js';
+import type { WordsDrawn } from './words-drawn.js';
 import type { Eased } from '../stages/ease/ease.js';
 import type { Finding } from '../stages/check/finding.js';
-import type { Lettering } from '../stages/lettering/lettering.js';
 import type { Picture } from '../stages/read/read.js';
 import {
   bridgeReads,
@@ -20,7 +20,7 @@ import {
   type Pipeline,
   type StencilStage,
   type StencilValues,
-  type Toned,
+  type WordsSource,
 } from './pipeline.js';
 import { createRunner, describeStage, type Stage } from './incremental-runner.js';
 
@@ -38,20 +38,6 @@ export type PictureBeside = Pick<
   StencilValues,
   'read' | 'subject' | 'tone' | 'repeat' | 'widen' | 'ease' | 'bridge'
 >;
-
-/** Words, and a picture beside them, as one source: its tone is told, and its openings are drawn. */
-export interface WordsSource extends Toned {
-  readonly words: {
-    readonly lettering: Lettering;
-    readonly bridges: readonly DesignedBridge[];
-    readonly findings: readonly Finding[];
-    readonly picture?: {
-      readonly ease: Eased;
-      readonly bridge: Bridged;
-      readonly widened: Lettering['widened'];
-    };
-  };
-}
 
 /** Where the stages of a picture end, that is laid on a sheet with words. */
 const OF_A_PICTURE = ['read', 'subject', 'tone', 'repeat', 'widen', 'ease', 'bridge'] as const;
@@ -258,7 +244,7 @@ function laidBeside(
   { picture, x, y }: { readonly picture: PictureBeside; readonly x: number; readonly y: number },
   size: { readonly width: number; readonly height: number },
   scale: number,
-): NonNullable<WordsSource['words']['picture']> {
+): NonNullable<WordsDrawn['picture']> {
   const at = { x: x / scale, y: y / scale };
   const move = (point: Point): Point => ({ x: point.x + at.x, y: point.y + at.y });
   const all = (shapes: readonly Shape[]): Shape[] => shapes.map((shape) => translated(shape, at));
@@ -293,37 +279,32 @@ function laidBeside(
 
 const stage = describeStage<StencilValues>();
 
-const wordsOf = (source: StencilValues['source']): WordsSource['words'] => {
+const wordsOf = (source: StencilValues['source']): WordsDrawn => {
   if (typeof source === 'object' && 'words' in source) return source.words;
   throw new Error('These stages are for words');
 };
 
 /** What words have of their own in the list; all else is as for a picture. */
 const own: readonly Stage<StencilValues>[] = [
-  stage(
-    'strands',
-    ['tone'],
-    [],
-    async () =>
-      ({ tone }) =>
-        tone,
+  stage('strands', ['tone'], [], () => Promise.resolve(({ tone }) => tone)),
+  stage('widen', ['source'], [], () =>
+    Promise.resolve(({ source }) => {
+      const { lettering, picture } = wordsOf(source);
+      const { widened } = lettering;
+      if (!picture) return widened;
+      const also = picture.widened;
+      return {
+        bitmap: over(widened.bitmap, also.bitmap, { x: 0, y: 0 }),
+        specksDropped: widened.specksDropped + also.specksDropped,
+        islandsDropped: widened.islandsDropped + also.islandsDropped,
+        linesMerged: widened.linesMerged + also.linesMerged,
+        linesLost: [...widened.linesLost, ...also.linesLost],
+        unusedEdits: widened.unusedEdits.filter((edit) =>
+          also.unusedEdits.some(({ index }) => index === edit.index),
+        ),
+      };
+    }),
   ),
-  stage('widen', ['source'], [], async () => ({ source }) => {
-    const { lettering, picture } = wordsOf(source);
-    const { widened } = lettering;
-    if (!picture) return widened;
-    const also = picture.widened;
-    return {
-      bitmap: over(widened.bitmap, also.bitmap, { x: 0, y: 0 }),
-      specksDropped: widened.specksDropped + also.specksDropped,
-      islandsDropped: widened.islandsDropped + also.islandsDropped,
-      linesMerged: widened.linesMerged + also.linesMerged,
-      linesLost: [...widened.linesLost, ...also.linesLost],
-      unusedEdits: widened.unusedEdits.filter((edit) =>
-        also.unusedEdits.some(({ index }) => index === edit.index),
-      ),
-    };
-  }),
   stage('trace', ['source', 'read', 'widen'], [], async () => {
     const { trace } = await import('../stages/trace/trace.js');
     return ({ source, read, widen }) => {

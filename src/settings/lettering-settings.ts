@@ -96,8 +96,6 @@ export const letteringSettings = {
   },
 } as const satisfies Readonly<Record<string, Setting>>;
 
-export type LetteringSettingName = keyof typeof letteringSettings;
-
 /** How words are cut. */
 export interface LetteringJob {
   readonly face: string;
