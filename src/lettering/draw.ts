@@ -6,6 +6,7 @@ import type { Outline, Point, Shape } from '../geometry/shape.js';
 import { counterBridges, type CounterRules } from './counter-bridges.js';
 import { extentOf } from './gaps.js';
 import { inkOf } from './ink.js';
+import { squaredTurns } from './squared-turns.js';
 import { placed, type LaidOut, type Letter, type Placement } from './layout.js';
 
 /** A bridge of a letter, in mm: a strip across a stroke, and the letter that it is of. */
@@ -35,7 +36,8 @@ export function drawLetters({ letters }: LaidOut, at: Point, tightestTurn: numbe
   const toOutline = (loop: Float64Array): Outline[] => {
     if (Math.abs(signedArea(loop)) < LEAST_MM2) return [];
     const outline = restored(loop);
-    return outline ? [withTightTurnsMarked(outline, tightestTurn)] : [];
+    if (!outline) return [];
+    return [withTightTurnsMarked(squaredTurns(outline, tightestTurn), tightestTurn)];
   };
   return wound(sources.map(({ points }) => points)).flatMap(({ outer, holes }) =>
     toOutline(outer).map((whole) => ({ outer: whole, holes: holes.flatMap(toOutline) })),
