@@ -1,8 +1,8 @@
-import { findNecks } from '../../geometry/necks.js';
+import { findNecks, type Neck } from '../../geometry/necks.js';
 import { shapeFinder } from '../../geometry/point-location.js';
 import { rasterise } from '../../geometry/rasterise.js';
 import type { Shape } from '../../geometry/shape.js';
-import type { RegionEdit } from '../../settings/edits.js';
+import type { Place } from '../../settings/edits.js';
 import { labelRegions } from '../../raster/labels.js';
 import type { Bitmap } from '../../raster/raster.js';
 import type { Job } from '../../settings/job.js';
@@ -42,8 +42,8 @@ export function letter(
   const limits = { film: job.narrowestStrip, opening: job.narrowestOpening };
   const places = [
     ...findNecks(shapes, sheet, limits)
-      .filter(({ region, widthMm }) => region === 'opening' && widthMm < limits.opening - SHORT_MM)
-      .map(({ from, to }): RegionEdit['at'] => [(from.x + to.x) / 2, (from.y + to.y) / 2]),
+      .filter(({ region, widthMm }) => widthMm < limits[region] - SHORT_MM)
+      .flatMap(besideNeck),
     ...job.regionEdits.map(({ at }) => at),
   ];
   const find = shapeFinder(shapes);
@@ -55,6 +55,21 @@ export function letter(
   if (isEdited) for (const number of shapes.keys()) narrow.add(number);
   return parted(shapes, narrow, drawn, widened, size, pixelsPerMm);
 }
+
+/** Places in the openings that a neck lies in or between. */
+function besideNeck({ region, from, to }: Neck): readonly Place[] {
+  const [x, y] = [(from.x + to.x) / 2, (from.y + to.y) / 2];
+  if (region === 'opening') return [[x, y]];
+  const length = Math.hypot(to.x - from.x, to.y - from.y) || 1;
+  const [dx, dy] = [((to.x - from.x) / length) * INSIDE_MM, ((to.y - from.y) / length) * INSIDE_MM];
+  return [
+    [from.x - dx, from.y - dy],
+    [to.x + dx, to.y + dy],
+  ];
+}
+
+/** So far beyond a film's edge, in mm, lies the opening: further than samples of the edge lie off it. */
+const INSIDE_MM = 0.1;
 
 function asDrawn(bitmap: Bitmap): Widened {
   return {
