@@ -63,10 +63,9 @@ function uniqueGlyphs(lines: readonly SetLine[]): SetGlyph[] {
 
 /** mm an em for measuring: strokes are then some millimetres wide, as on a card. */
 const SCALE = 30;
-/** From letter to letter, in ems, so that they do not meet. */
-const APART = 2.2;
-/** Where in its place a letter's origin stands, as shares of that. */
-const FIRST = { x: 0.25, y: 0.7 };
+/** A letter is measured on a sheet so large, in ems, its origin here. */
+const SHEET = 4;
+const ORIGIN = { x: 1, y: 2 };
 /** Between these shares of an em lies the thinnest stroke of any face; found by halving. */
 const [THINNEST, THICKEST] = [0.01, 0.5];
 const HALVINGS = 7;
@@ -75,30 +74,36 @@ const SHORT = 0.03;
 
 /** The thinnest stroke of some letters, in ems, by the measure that the finished stencil is checked with. */
 function thinnestStroke(glyphs: readonly SetGlyph[]): number {
-  const across = Math.ceil(Math.sqrt(glyphs.length));
-  const side = across * APART * SCALE;
-  const shapes = glyphs.flatMap(({ face, id }, i): Shape[] => {
-    const [x, y] = [(i % across) + FIRST.x, Math.floor(i / across) + FIRST.y].map(
-      (at) => at * APART,
-    );
-    const at = (loop: Float64Array): Outline =>
-      polygonOutline(loop.map((value, k) => (value + (k % 2 ? y : x)) * SCALE));
-    return inkOf(face, id).regions.map(({ outer, holes }) => ({
-      outer: at(outer),
-      holes: holes.map(at),
-    }));
-  });
-  const isWide = (limit: number): boolean =>
-    findNecks(shapes, { widthMm: side, heightMm: side }, { film: limit, opening: limit }).every(
+  let thinnest = THICKEST;
+  for (const glyph of glyphs) {
+    const isWide = measureOf(glyph);
+    if (isWide(thinnest)) continue;
+    let [good, bad] = [THINNEST, thinnest];
+    for (let halving = 0; halving < HALVINGS; halving++) {
+      const middle = Math.sqrt(good * bad);
+      if (isWide(middle)) good = middle;
+      else bad = middle;
+    }
+    thinnest = good;
+  }
+  return thinnest;
+}
+
+/** Tells whether a letter's strokes are nowhere thinner than so many ems. */
+function measureOf({ face, id }: SetGlyph): (least: number) => boolean {
+  const at = (loop: Float64Array): Outline =>
+    polygonOutline(loop.map((value, k) => (value + (k % 2 ? ORIGIN.y : ORIGIN.x)) * SCALE));
+  const shapes = inkOf(face, id).regions.map(({ outer, holes }): Shape => ({
+    outer: at(outer),
+    holes: holes.map(at),
+  }));
+  const sheet = { widthMm: SHEET * SCALE, heightMm: SHEET * SCALE };
+  return (least) => {
+    const limit = least * SCALE;
+    return findNecks(shapes, sheet, { film: limit, opening: limit }).every(
       ({ region, widthMm }) => region === 'film' || widthMm >= limit * (1 - SHORT),
     );
-  let [good, bad] = [THINNEST, THICKEST];
-  for (let halving = 0; halving < HALVINGS; halving++) {
-    const middle = Math.sqrt(good * bad);
-    if (isWide(middle * SCALE)) good = middle;
-    else bad = middle;
-  }
-  return good;
+  };
 }
 
 /** A polygon as an outline of straight lines. */

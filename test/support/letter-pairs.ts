@@ -50,8 +50,8 @@ export interface CounterOf {
 /** The cap height that letters are bridged at, in mm, with a hot tip's limits. */
 const CAP_MM = 40;
 /** Pixels a cap height of a drawing in which letters are compared, and by how many an edge may be drawn otherwise. */
-const PX = 200;
-const EDGE_PX = 3;
+const PX = 120;
+const EDGE_PX = 2;
 /** What a stencil version lacks and is less than this, in squares of the cap height, is no cut. */
 const LEAST_CUT = 0.0008;
 /** A cut so near a counter opens it, in cap heights: beyond the edge that was left out on both sides. */
@@ -120,18 +120,23 @@ function ours(regions: readonly Region[]) {
 function cutsOf(plain: readonly Region[], stencil: readonly Region[]) {
   const [a, b] = [plain, stencil].map((regions) => drawn(regions));
   const { width, height } = a;
-  const left = Uint8Array.from(a.data, (value, i) =>
-    Number(value === 1 && !isNear(b, i % width, Math.floor(i / width))),
-  );
+  const left = new Uint8Array(a.data.length);
+  for (let i = 0; i < left.length; i++) {
+    if (a.data[i] === 1 && b.data[i] === 0)
+      left[i] = Number(!isNear(b, i % width, Math.floor(i / width)));
+  }
   const parts = labelRegions({ width, height, data: left }, 1, 8);
   return Array.from({ length: parts.count }, (_, k) => k + 1)
     .filter((part) => parts.areas[part] > LEAST_CUT * PX ** 2)
     .map((part) => {
-      const pixels = [...parts.labels.keys()].filter((i) => parts.labels[i] === part);
-      const places = pixels.map((i): Point => ({
-        x: ((i % width) + 0.5) / PX - LEFT,
-        y: (Math.floor(i / width) + 0.5) / PX - DOWN,
-      }));
+      const places: Point[] = [];
+      parts.labels.forEach((label, i) => {
+        if (label !== part) return;
+        places.push({
+          x: ((i % width) + 0.5) / PX - LEFT,
+          y: (Math.floor(i / width) + 0.5) / PX - DOWN,
+        });
+      });
       const mean = (axis: 'x' | 'y'): number =>
         places.reduce((sum, place) => sum + place[axis], 0) / places.length;
       return { places, at: { x: mean('x'), y: mean('y') } };
@@ -143,7 +148,7 @@ function drawn(regions: readonly Region[]): Bitmap {
     outer: toOutline(outer, LEFT * CAP_MM),
     holes: holes.map((hole) => toOutline(hole, LEFT * CAP_MM)),
   }));
-  return rasterise(shapes, 3 * PX, 3 * PX, PX / CAP_MM);
+  return rasterise(shapes, 2 * PX, 2.2 * PX, PX / CAP_MM);
 }
 
 /** Whether there is ink as near as an edge may have been drawn otherwise. */
