@@ -36,6 +36,8 @@ interface Cut {
   /** In the mean over the strip's width, and at the most. */
   readonly thick: number;
   readonly longest: number;
+  /** Nothing of the letter lies beyond it: the bar of an e opens on more of the e. */
+  readonly free: boolean;
 }
 
 /** The same letter with the bridges' axis upright: across is u, along is v. */
@@ -274,12 +276,15 @@ function opened(
     const sides = twoSides(counter, plain[0] === found.before ? 'before' : 'after', frame, strip);
     if (sides) return sides.map((side) => laidAt(side.u, side.cut, frame));
   }
-  const wanted = area < rules.smallCounter ? plain.slice(0, 1) : plain;
+  const alone = plain.find(({ free, thick }) => free && thick <= ALIKE * plain[0].thick);
+  const wanted = area < rules.smallCounter ? [alone ?? plain[0]] : plain;
   return wanted
     .map((cut) => laidAt(u, cut, frame))
     .filter(({ bridge }) => !laid.some((other) => isSamePlace(other.bridge, bridge)));
 }
 
+/** Where one stroke is cut alone, one that opens outward may be so many times as thick as the other. */
+const ALIKE = 1.4;
 /** Of the two strokes of a counter one that is so many times as thick as the other is left whole. */
 const MOST_UNLIKE = 1.7;
 
@@ -324,6 +329,8 @@ function opening(counter: Float64Array, u: number, { loops }: Frame, strip: numb
     return {
       before: ink.find(([, end]) => Math.abs(end - from) < ROUNDING),
       after: ink.find(([start]) => Math.abs(start - to) < ROUNDING),
+      first: ink.at(0),
+      last: ink.at(-1),
     };
   });
   const joined = (end: keyof Opening): Cut | undefined => {
@@ -333,6 +340,7 @@ function opening(counter: Float64Array, u: number, { loops }: Frame, strip: numb
       span: [Math.min(...found.map(([from]) => from)), Math.max(...found.map(([, to]) => to))],
       thick: found.reduce((sum, [from, to]) => sum + to - from, 0) / found.length,
       longest: Math.max(...found.map(([from, to]) => to - from)),
+      free: cuts.every((cut) => cut[end] === (end === 'before' ? cut.first : cut.last)),
     };
   };
   return { before: joined('before'), after: joined('after') };
