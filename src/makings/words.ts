@@ -66,7 +66,10 @@ export async function makeWords(wish: WordsWish, job: Job, options: WordsOptions
   const letters = letterPlacesOf(placed);
   const carried = carriedEdits(job.bridgeEdits, wish.before ?? [], letters);
   const edited: Job = { ...job, bridgeEdits: carried.edits };
-  const findings = [...sizeFindings(setLines, placed.laid, job), ...leftEdits(carried.left)];
+  const findings = [
+    ...(await sizeFindings(setLines, placed, set, job)),
+    ...leftEdits(carried.left),
+  ];
   const source = await namingThe(set.picture, () => sourceOf(placed, set, edited, findings));
   const { onStage, ...rest } = options;
   return makeStencil(source, edited, {
@@ -80,6 +83,8 @@ export async function makeWords(wish: WordsWish, job: Job, options: WordsOptions
 /** Words laid out and placed on the sheet, and the picture beside them. */
 interface PlacedWords {
   readonly laid: LaidOut;
+  /** The room that they were laid into, in mm. */
+  readonly room: { readonly width: number; readonly height: number };
   /** Where the box round them begins, in mm. */
   readonly at: Point;
   /** The picture, the job for its own sheet, and the whole pixel of the card that the first one of that goes to. */
@@ -105,15 +110,16 @@ async function place(
   const whole = { width: room.width / scale, height: room.height / scale };
   if (set.picture !== null) return besidePicture(lines, set, job, rules, onStage);
   if (job.repeat !== 'none') {
-    const laid = layInto(lines, set, { width: job.motifSize, height: job.motifSize }, rules);
-    return { laid, at: { x: 0, y: 0 }, isMotif: true };
+    const motif = { width: job.motifSize, height: job.motifSize };
+    const laid = layInto(lines, set, motif, rules);
+    return { laid, room: motif, at: { x: 0, y: 0 }, isMotif: true };
   }
   const laid = layInto(lines, set, whole, rules);
   const at = {
     x: room.x / scale + (whole.width - laid.width) / 2,
     y: room.y / scale + (whole.height - laid.height) / 2,
   };
-  return { laid, at, isMotif: false };
+  return { laid, room: whole, at, isMotif: false };
 }
 
 async function besidePicture(
@@ -130,7 +136,8 @@ async function besidePicture(
   const most = isUpright
     ? { width, height: MOST_FOR_WORDS.down * height }
     : { width: MOST_FOR_WORDS.across * width, height };
-  const laid = layInto(lines, set, set.capHeight === null ? most : { width, height }, rules);
+  const wordsRoom = set.capHeight === null ? most : { width, height };
+  const laid = layInto(lines, set, wordsRoom, rules);
   const gap = Math.max(GAP_STRIPS * job.narrowestStrip, GAP_CAPS * laid.capHeight);
   const inPx = (mm: number): number => Math.floor(mm * scale) / scale;
   const left = isUpright
@@ -172,6 +179,7 @@ async function besidePicture(
     : { x: start.x + along(laid.width + gap, 0), y: start.y + (size.height - box.height) / 2 };
   return {
     laid,
+    room: wordsRoom,
     at,
     isMotif: false,
     beside: {
@@ -345,26 +353,36 @@ async function sourceOf(
 }
 
 /** What a person should know of the size: room made between letters, and letters that are too small for their face. */
-function sizeFindings(
+async function sizeFindings(
   lines: readonly SetLine[],
-  { capHeight, tracked, leaded }: LaidOut,
-
+  { laid, room }: Pick<PlacedWords, 'laid' | 'room'>,
+  set: LetteringJob,
   job: Job,
-): Finding[] {
+): Promise<Finding[]> {
+  const { capHeight, tracked, leaded } = laid;
   const found: Finding[] = [];
   const least = leastCapHeight(lines, job);
   if (capHeight < least) {
+    const rules = rulesOf(set, job);
+    const most = set.capHeight === null ? capHeight : fitInto(lines, room, rules).capHeight;
+    const others = await facesThatFit(lines, { laid, room }, set, job);
     found.push({
       level: 'warning',
       code: 'letters-small',
-      message: `Capitals are ${capHeight.toFixed(1)} mm high; in this typeface the letters keep their shape from ${(Math.ceil(least * 10) / 10).toFixed(1)} mm on with this tool. What was too thin was made wider. Larger letters, fewer of them to a line, or another \`face\` would do: see --list.`,
+      message: [
+        `Capitals are ${capHeight.toFixed(1)} mm high; in this typeface the letters keep their shape from ${upTenth(least)} mm on with this tool, and there is room for ${(Math.floor(most * 10) / 10).toFixed(1)} mm.`,
+        'What was too thin was made wider.',
+        others.length > 0
+          ? `These words would keep theirs by ${others.map((kind) => `\`face\` ${kind}`).join(' or ')}.`
+          : 'Fewer letters to a line, or a larger card, would do.',
+      ].join(' '),
     });
   }
   if (tracked > TOLD_MM || leaded > TOLD_MM) {
     const rooms = [
       tracked > TOLD_MM && `letters stand ${tracked.toFixed(1)} mm further apart`,
       leaded > TOLD_MM && `lines ${leaded.toFixed(1)} mm`,
-    ].filter((room) => room !== false);
+    ].filter((more) => more !== false);
     found.push({
       level: 'note',
       code: 'letters-spaced',
@@ -372,6 +390,32 @@ function sizeFindings(
     });
   }
   return found;
+}
+
+const upTenth = (mm: number): string => (Math.ceil(mm * 10) / 10).toFixed(1);
+
+/** Typefaces that are told where one does not fit. */
+const MOST_OFFERED = 2;
+
+/** The typefaces in which the same words, at the size that was given or as large as there is room, keep their shape. */
+async function facesThatFit(
+  lines: readonly SetLine[],
+  { laid, room }: Pick<PlacedWords, 'laid' | 'room'>,
+  set: LetteringJob,
+  job: Job,
+): Promise<readonly string[]> {
+  const texts = lines.map(({ text }) => text);
+  const fitting: string[] = [];
+  for (const kind of typefaceKinds) {
+    if (kind === set.face || fitting.length === MOST_OFFERED) continue;
+    const faces = await openTypeface(kind, texts.join(''));
+    const own = unlessLacking(() => texts.map((text) => setLine(text, faces)));
+    if (!own) continue;
+    const size =
+      set.capHeight === null ? fitInto(own, room, rulesOf(set, job)).capHeight : laid.capHeight;
+    if (size >= leastCapHeight(own, job)) fitting.push(kind);
+  }
+  return fitting;
 }
 
 /** Less room is not seen. */
@@ -450,7 +494,7 @@ export async function typefaceOffers(
   return offers;
 }
 
-function unlessLacking(work: () => number): number | undefined {
+function unlessLacking<T>(work: () => T): T | undefined {
   try {
     return work();
   } catch (error) {

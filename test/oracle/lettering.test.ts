@@ -7,7 +7,7 @@ import {
   letteringPlace,
 } from '../../src/built-in/lettering-typefaces.js';
 import { FAMILIES, fileOf, placeOf } from '../../src/built-in/typefaces.js';
-import { completeLettering } from '../../src/settings/lettering-settings.js';
+import { completeLettering, type LetteringTold } from '../../src/settings/lettering-settings.js';
 import { completeJob } from '../../src/settings/job.js';
 import { makeWords } from '../../src/makings/words.js';
 import { openFace } from '../../src/lettering/face.js';
@@ -162,9 +162,9 @@ describe('what is cut is what the font draws', () => {
         outputs: ['stencil'],
       });
       expect(made.good).toBe(true);
-      const { letters } = JSON.parse(String(made.files.get('report.json'))).words as {
-        letters: readonly { x: number; y: number; scale: number; text: string }[];
-      };
+      const { letters } = (
+        JSON.parse(String(made.files.get('report.json'))) as { words: LetteringTold }
+      ).words;
       const theirs = fontkit.create(readFileSync(builtIn(face)));
       const contours = letters.flatMap(({ x, y, scale, text }) =>
         theirContours(theirs.layout(text).glyphs[0].path, scale / theirs.unitsPerEm, x, y),
