@@ -1,5 +1,6 @@
 import { findNecks, type Neck } from '../../geometry/necks.js';
 import { shapeFinder } from '../../geometry/point-location.js';
+import { translated } from '../../geometry/placed.js';
 import { rasterise } from '../../geometry/rasterise.js';
 import type { Shape } from '../../geometry/shape.js';
 import type { Place } from '../../settings/edits.js';
@@ -93,7 +94,11 @@ function parted(
 ): Lettering {
   const { labels, count } = labelRegions(widened.bitmap, 1, 8);
   const pixels = shapes.map((shape) => pixelsOf(shape, width, height, pixelsPerMm));
-  const regionsOf = pixels.map((own) => new Set([...own].map((i) => labels[i])));
+  const regionsOf = pixels.map((own) => {
+    const found = new Set<number>();
+    for (const i of own) found.add(labels[i]);
+    return found;
+  });
   const taken = new Uint8Array(count + 1);
   for (let before = -1; before !== narrow.size;) {
     before = narrow.size;
@@ -114,12 +119,26 @@ function parted(
   };
 }
 
-/** The pixels of a shape. */
+/** The pixels of a shape: it is drawn by itself, on no more of the sheet than it takes. */
 function pixelsOf(shape: Shape, width: number, height: number, pixelsPerMm: number): Int32Array {
-  const { data } = rasterise([shape], width, height, pixelsPerMm);
+  const { coords } = shape.outer;
+  const box = { left: width, top: height, right: 0, bottom: 0 };
+  for (let i = 0; i < coords.length; i += 2) {
+    const [x, y] = [coords[i] * pixelsPerMm, coords[i + 1] * pixelsPerMm];
+    box.left = Math.min(box.left, Math.max(0, Math.floor(x)));
+    box.top = Math.min(box.top, Math.max(0, Math.floor(y)));
+    box.right = Math.max(box.right, Math.min(width, Math.ceil(x)));
+    box.bottom = Math.max(box.bottom, Math.min(height, Math.ceil(y)));
+  }
+  const { left, top } = box;
+  const moved = translated(shape, { x: -left / pixelsPerMm, y: -top / pixelsPerMm });
+  const across = Math.max(1, box.right - left);
+  const { data } = rasterise([moved], across, Math.max(1, box.bottom - top), pixelsPerMm);
   let count = 0;
   for (const value of data) count += value;
   const found = new Int32Array(count);
-  for (let i = 0, at = 0; i < data.length; i++) if (data[i] === 1) found[at++] = i;
+  for (let i = 0, at = 0; i < data.length; i++) {
+    if (data[i] === 1) found[at++] = (top + Math.floor(i / across)) * width + left + (i % across);
+  }
   return found;
 }
