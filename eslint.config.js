@@ -12,7 +12,7 @@ const floors = [
   ['./src/makings'],
   ['./src/pipeline', './src/output'],
   ['./src/stages'],
-  ['./src/disk'],
+  ['./src/disk', './src/faces'],
   ['./src/geometry'],
   ['./src/raster'],
   ['./src/graphs'],
