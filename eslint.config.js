@@ -177,7 +177,7 @@ export default defineConfig(
         'error',
         {
           patterns: [
-            { regex: '^(potrace|clipper2-js)(/|$)', message: 'Import it from src/built-in' },
+            { regex: '^(potrace|clipper2-js|@vladmandic/face-api|@tensorflow/[^/]+)(/|$)', message: 'Import it from src/built-in' },
           ],
         },
       ],
