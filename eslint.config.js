@@ -13,7 +13,7 @@ const floors = [
   ['./src/pipeline', './src/output'],
   ['./src/stages'],
   ['./src/lettering'],
-  ['./src/disk'],
+  ['./src/disk', './src/faces'],
   ['./src/geometry'],
   ['./src/raster'],
   ['./src/graphs'],
@@ -178,7 +178,7 @@ export default defineConfig(
         'error',
         {
           patterns: [
-            { regex: '^(potrace|clipper2-js)(/|$)', message: 'Import it from src/built-in' },
+            { regex: '^(potrace|clipper2-js|@vladmandic/face-api|@tensorflow/[^/]+)(/|$)', message: 'Import it from src/built-in' },
           ],
         },
       ],

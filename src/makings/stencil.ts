@@ -254,6 +254,7 @@ function reportedOf({ values }: StencilRun) {
     plan: values.plan,
     survival: values.survival,
     advice: values.advice,
+    features: values.features,
     checked: values.check,
   };
 }

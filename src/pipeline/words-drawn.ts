@@ -1,6 +1,7 @@
 import type { Bridged, DesignedBridge } from '../stages/bridge/bridge.js';
 import type { Finding } from '../stages/check/finding.js';
 import type { Eased } from '../stages/ease/ease.js';
+import type { FacesKept } from '../stages/features/features.js';
 import type { Lettering } from '../stages/lettering/lettering.js';
 import type { Widened } from '../stages/widen/widen.js';
 
@@ -14,5 +15,6 @@ export interface WordsDrawn {
     readonly ease: Eased;
     readonly bridge: Bridged;
     readonly widened: Widened;
+    readonly features: FacesKept | null;
   };
 }

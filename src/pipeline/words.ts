@@ -36,11 +36,21 @@ export interface DrawnOpenings {
 /** A picture that was carried as far as its bridges, to be laid on a larger sheet. */
 export type PictureBeside = Pick<
   StencilValues,
-  'read' | 'subject' | 'tone' | 'repeat' | 'widen' | 'ease' | 'bridge'
+  'read' | 'subject' | 'faces' | 'tone' | 'repeat' | 'widen' | 'ease' | 'bridge' | 'features'
 >;
 
 /** Where the stages of a picture end, that is laid on a sheet with words. */
-const OF_A_PICTURE = ['read', 'subject', 'tone', 'repeat', 'widen', 'ease', 'bridge'] as const;
+const OF_A_PICTURE = [
+  'read',
+  'subject',
+  'faces',
+  'tone',
+  'repeat',
+  'widen',
+  'ease',
+  'bridge',
+  'features',
+] as const;
 
 /** A picture that was read for its place beside words, and is carried on from there. */
 export interface OpenedPicture {
@@ -123,6 +133,7 @@ export async function openWords(
   return {
     read,
     subject: { mask: undefined, why: beside?.picture.subject.why ?? '' },
+    faces: { faces: [], why: beside?.picture.faces.why ?? '' },
     tone: asTone(tone, read, why),
     words: {
       lettering,
@@ -250,7 +261,7 @@ function laidBeside(
   const at = { x: x / scale, y: y / scale };
   const move = (point: Point): Point => ({ x: point.x + at.x, y: point.y + at.y });
   const all = (shapes: readonly Shape[]): Shape[] => shapes.map((shape) => translated(shape, at));
-  const { ease, bridge, widen } = picture;
+  const { ease, bridge, widen, features } = picture;
   const { width, height } = widen.bitmap;
   const blank = { ...size, data: new Uint8Array(size.width * size.height) };
   return {
@@ -267,6 +278,13 @@ function laidBeside(
         end: move(one.end),
       })),
       shareChanged: (bridge.shareChanged * width * height) / (size.width * size.height),
+    },
+    features: features && {
+      ...features,
+      faces: features.faces.map((face) => ({
+        ...face,
+        at: [face.at[0] + at.x, face.at[1] + at.y] as const,
+      })),
     },
     widened: {
       ...widen,
@@ -350,13 +368,22 @@ const own: readonly Stage<StencilValues>[] = [
       return picture ? together(own, picture.bridge) : own;
     };
   }),
-  stage('check', ['source', 'read', 'survival', 'measure', 'advice'], [], async () => {
-    const { check } = await import('../stages/check/check.js');
-    return ({ source, read, survival, measure, advice }) => {
-      const checked = check(measure, survival, advice, read.sheet);
-      return { ...checked, findings: [...wordsOf(source).findings, ...checked.findings] };
-    };
-  }),
+  stage('features', ['source'], [], () =>
+    Promise.resolve(({ source }) => wordsOf(source).picture?.features ?? null),
+  ),
+  stage(
+    'check',
+    ['source', 'read', 'faces', 'survival', 'measure', 'advice', 'features'],
+    [],
+    async () => {
+      const { check } = await import('../stages/check/check.js');
+      return ({ source, read, faces, survival, measure, advice, features }) => {
+        const told = { survived: survival, advice, faces: features, facesWhy: faces.why };
+        const checked = check(measure, told, read.sheet);
+        return { ...checked, findings: [...wordsOf(source).findings, ...checked.findings] };
+      };
+    },
+  ),
 ];
 
 const NOTHING_EASED: Eased = { shapes: [], curves: 0, corners: 0, deviationMm: 0 };

@@ -17,6 +17,7 @@ const CARD: JobInput = { card: '60x60mm', tone: 'auto' };
 const ALL = [
   'read',
   'subject',
+  'faces',
   'tone',
   'strands',
   'repeat',
@@ -31,6 +32,7 @@ const ALL = [
   'survival',
   'measure',
   'advice',
+  'features',
   'check',
 ];
 
@@ -51,8 +53,11 @@ describe('pipeline', () => {
     [{ paint: '#ff0000', paper: 'a4' }, []],
     [{ cuttingSpeed: 90 }, ['plan']],
     [{ sizeAdvice: true }, ['survival', 'measure', 'advice', 'check']],
-    [{ bridgeWidth: 3 }, ['bridge', 'frame', 'likeness', 'plan', 'measure', 'check']],
-    [{ tightestTurn: 1.5 }, ['ease', 'bridge', 'frame', 'likeness', 'plan', 'measure', 'check']],
+    [{ bridgeWidth: 3 }, ['bridge', 'frame', 'likeness', 'plan', 'measure', 'features', 'check']],
+    [
+      { tightestTurn: 1.5 },
+      ['ease', 'bridge', 'frame', 'likeness', 'plan', 'measure', 'features', 'check'],
+    ],
     [{ smallestIsland: 12 }, ALL.slice(ALL.indexOf('tone'))],
     [{ tone: 'level' }, ALL.slice(ALL.indexOf('tone'))],
     [{ silhouette: 'hard' }, ALL.slice(ALL.indexOf('tone'))],
