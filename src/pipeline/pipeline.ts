@@ -40,7 +40,7 @@ export type { Copy, Likeness, Picture, Tone, ToneChoice, ToneSettings };
 export type { CutPlan, PlannedPiece, PlanSettings } from '../stages/plan/plan.js';
 
 /** A picture whose tone is already told, as that of one layer among several is. */
-export type Toned = Pick<StencilValues, 'read' | 'subject' | 'faces' | 'tone'>;
+type Toned = Pick<StencilValues, 'read' | 'subject' | 'faces' | 'tone'>;
 
 /** Words, and a picture beside them, as one source: its tone is told, and its openings are drawn. */
 export interface WordsSource extends Toned {

@@ -3,6 +3,8 @@ import { mirroredShape } from '../geometry/mirror.js';
 import { rectangle } from '../geometry/basic-outlines.js';
 import { turnedBack } from '../geometry/outline.js';
 import { rasterise } from '../geometry/rasterise.js';
+import { difference } from '../geometry/regions.js';
+import { curveRestorer, flattenTracked } from '../geometry/restore-curves.js';
 import type { Point, Shape } from '../geometry/shape.js';
 import { insideMargin, sheetSize } from '../raster/placement.js';
 import type { Bitmap, Box } from '../raster/raster.js';
@@ -205,12 +207,48 @@ async function repeated(
   return {
     once: shapes.map((shape) => translated(shape, { x: frame.x / scale, y: frame.y / scale })),
     copies: {
-      shapes: copies.flatMap((copy) => copy.shapes),
+      shapes: inRoom(
+        copies.flatMap((copy) => copy.shapes),
+        room,
+        scale,
+      ),
       bridges: copies.flatMap((copy) => copy.bridges),
     },
     frame,
   };
 }
+
+/** Openings that run on over the edge of their room, cut off there; the others as they are. */
+function inRoom(shapes: readonly Shape[], room: Box, scale: number): Shape[] {
+  const [left, top] = [room.x / scale, room.y / scale];
+  const [right, bottom] = [left + room.width / scale, top + room.height / scale];
+  const edge = Float64Array.of(left, top, right, top, right, bottom, left, bottom);
+  const far = FAR_MM;
+  const outside = [Float64Array.of(-far, -far, far, -far, far, far, -far, far), edge];
+  return shapes.flatMap((shape) => {
+    const { coords } = shape.outer;
+    const isInside = coords.every((value, i) =>
+      i % 2 === 0 ? value >= left && value <= right : value >= top && value <= bottom,
+    );
+    if (isInside) return [shape];
+    const sources = [shape.outer, ...shape.holes].map((outline) =>
+      flattenTracked(outline, () => TOLERANCE_MM),
+    );
+    const restored = curveRestorer(sources);
+    return difference(
+      sources.map(({ points }) => points),
+      outside,
+    ).flatMap(({ outer, holes }) => {
+      const whole = restored(outer);
+      const islands = holes.map(restored).filter((hole) => hole !== undefined);
+      return whole ? [{ outer: whole, holes: islands }] : [];
+    });
+  });
+}
+
+/** Beyond any sheet, in mm; and how near polygons follow the curves that come back. */
+const FAR_MM = 5000;
+const TOLERANCE_MM = 0.01;
 
 /** Top is bottom: mirrored, and turned by half a turn. */
 function turnedOver(shape: Shape, heightMm: number): Shape {

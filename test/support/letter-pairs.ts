@@ -26,11 +26,11 @@ export const PAIRS: readonly (readonly [plain: string, stencil: string])[] = [
 ];
 
 /** Every capital, small letter and figure. */
-export const LETTERS = 'ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789';
+const LETTERS = 'ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789';
 
 const require = createRequire(import.meta.url);
 
-export async function openPackaged(name: string): Promise<Face> {
+async function openPackaged(name: string): Promise<Face> {
   const [family, weight] = name.split(' ');
   const file = require.resolve(
     `@fontsource/${family}/files/${family}-latin-${weight}-normal.woff2`,
