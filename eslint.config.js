@@ -76,6 +76,7 @@ const zones = [
       './settings/job.ts',
       './settings/card.ts',
       './settings/edits.ts',
+      './settings/lettering-settings.ts',
       './settings/marks.ts',
       './settings/problem.ts',
       './settings/words',
@@ -178,7 +179,10 @@ export default defineConfig(
         'error',
         {
           patterns: [
-            { regex: '^(potrace|clipper2-js|@vladmandic/face-api|@tensorflow/[^/]+)(/|$)', message: 'Import it from src/built-in' },
+            {
+              regex: '^(potrace|clipper2-js|@vladmandic/face-api|@tensorflow/[^/]+)(/|$)',
+              message: 'Import it from src/built-in',
+            },
           ],
         },
       ],

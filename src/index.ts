@@ -188,6 +188,7 @@ export const filesOfLayers = async (
 export {
   completeLettering,
   letteringSettings,
+  typefaceKinds,
   type LetteringJob,
   type LetteringTold,
   type LetterPlace,

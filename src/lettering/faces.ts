@@ -7,18 +7,13 @@ import {
 } from '../built-in/lettering-typefaces.js';
 import { FAMILIES, fileOf, placeOf, rangesOf } from '../built-in/typefaces.js';
 import { didYouMean } from '../settings/words/nearest.js';
+import { typefaceKinds } from '../settings/lettering-settings.js';
 import { Problem } from '../settings/problem.js';
 import { openFace, readFace, type Face } from './face.js';
 
 /** The Noto families have one design for most scripts; heavy enough for a tip. */
 const MANY_SCRIPTS = 'noto';
 const HEAVY = 800;
-
-/** Every kind of typeface that can be asked for. */
-export const typefaceKinds: readonly string[] = [
-  ...LETTERING_TYPEFACES.map(({ kind }) => kind),
-  MANY_SCRIPTS,
-];
 
 /** A kind's own name and what it looks like. */
 export function describeTypeface(kind: string): { readonly name: string; readonly says: string } {

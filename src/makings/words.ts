@@ -2,7 +2,7 @@ import { basename, extname, resolve } from 'node:path';
 import type { Point } from '../geometry/shape.js';
 import { carriedEdits } from '../lettering/carried-edits.js';
 import { drawLetters, letterBridges, type LetterBridgeRules } from '../lettering/draw.js';
-import { describeTypeface, openTypeface, typefaceKinds } from '../lettering/faces.js';
+import { describeTypeface, openTypeface } from '../lettering/faces.js';
 import { fitInto, layOut, type LaidOut, type LayoutRules } from '../lettering/layout.js';
 import { leastCapHeight } from '../lettering/least-size.js';
 import { linesOf, setLine, THE_WORDS, type SetLine } from '../lettering/typeset.js';
@@ -18,6 +18,7 @@ import type { Area, BridgeEdit, Place } from '../settings/edits.js';
 import { designMargin, type Job } from '../settings/job.js';
 import {
   completeLettering,
+  typefaceKinds,
   type LetteringJob,
   type LetterPlace,
 } from '../settings/lettering-settings.js';
@@ -255,9 +256,10 @@ function rulesOf(set: LetteringJob, job: Job): LayoutRules {
 function layInto(
   lines: readonly SetLine[],
   set: LetteringJob,
-  room: { readonly width: number; readonly height: number },
+  whole: { readonly width: number; readonly height: number },
   rules: LayoutRules,
 ): LaidOut {
+  const room = { width: whole.width - 2 * SQUARED_MM, height: whole.height - 2 * SQUARED_MM };
   const natural = naturalCap(lines, room);
   if (natural < LEAST_CAP_MM) throw noRoom(lines, room, natural);
   if (set.capHeight === null) {
@@ -277,6 +279,8 @@ function layInto(
   );
 }
 
+/** What a letter's small rounds may gain where they are given corners, in mm: see `squaredTurns`. */
+const SQUARED_MM = 0.2;
 /** What words may be larger than their room, in mm: rounding, and far less than the margin is wide. */
 const ROUNDING_MM = 0.05;
 

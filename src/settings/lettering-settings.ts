@@ -1,6 +1,18 @@
 import { checkAgainst, type Setting, type SettingsOrigin } from './job.js';
 import { isNumber, isObject } from './edits.js';
 
+/** The typefaces that are built in, by what an artist calls their kind. */
+export const typefaceKinds = [
+  'sans',
+  'narrow',
+  'slab',
+  'script',
+  'typewriter',
+  'display',
+  'hand',
+  'noto',
+] as const;
+
 /** What is set about words, besides the settings that hold for every stencil. */
 export const letteringSettings = {
   face: {

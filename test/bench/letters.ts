@@ -10,7 +10,7 @@ import { createWorker, type Worker } from 'tesseract.js';
 import { halfCovered } from '../../src/geometry/coverage.js';
 import type { Shape } from '../../src/geometry/shape.js';
 import { completeJob, completeLettering, makeWords } from '../../src/index.js';
-import { typefaceKinds } from '../../src/lettering/faces.js';
+import { typefaceKinds } from '../../src/settings/lettering-settings.js';
 import {
   countersOf,
   NEAR,

@@ -6,7 +6,7 @@ import { carriedEdits } from '../../src/lettering/carried-edits.js';
 import { counterBridges } from '../../src/lettering/counter-bridges.js';
 import { drawLetters, letterBridges } from '../../src/lettering/draw.js';
 import { openFace, type Face } from '../../src/lettering/face.js';
-import { describeTypeface, openTypeface, typefaceKinds } from '../../src/lettering/faces.js';
+import { describeTypeface, openTypeface } from '../../src/lettering/faces.js';
 import { gapBetween } from '../../src/lettering/gaps.js';
 import { fitInto, layOut, type LayoutRules } from '../../src/lettering/layout.js';
 import { leastCapHeight } from '../../src/lettering/least-size.js';
@@ -15,6 +15,7 @@ import { linesOf, setLine } from '../../src/lettering/typeset.js';
 import { flatten } from '../../src/geometry/flatten.js';
 import { circle, roundedSquare } from '../../src/geometry/basic-outlines.js';
 import { withTightTurnsMarked } from '../../src/geometry/tight-turns.js';
+import { typefaceKinds } from '../../src/settings/lettering-settings.js';
 import { Problem } from '../../src/settings/problem.js';
 import {
   LETTERING_TYPEFACES,
