@@ -370,16 +370,16 @@ async function sizeFindings(
     const rules = rulesOf(set, job);
     const most = set.capHeight === null ? capHeight : fitInto(lines, room, rules).capHeight;
     const others = await facesThatFit(lines, { laid, room }, set, job);
+    const instead =
+      others.length > 0
+        ? `These words would keep theirs by ${others.map((kind) => `\`face\` ${kind}`).join(' or ')}`
+        : 'Fewer letters to a line, or a larger card, would do';
+    const sizes = `Capitals are ${capHeight.toFixed(1)} mm high; in this typeface the letters keep their shape from ${upTenth(least)} mm on with this tool, and there is room for ${(Math.floor(most * 10) / 10).toFixed(1)} mm`;
+    if (capHeight < UNREADABLE * least) throw new Problem(sizes, THE_WORDS, instead);
     found.push({
       level: 'warning',
       code: 'letters-small',
-      message: [
-        `Capitals are ${capHeight.toFixed(1)} mm high; in this typeface the letters keep their shape from ${upTenth(least)} mm on with this tool, and there is room for ${(Math.floor(most * 10) / 10).toFixed(1)} mm.`,
-        'What was too thin was made wider.',
-        others.length > 0
-          ? `These words would keep theirs by ${others.map((kind) => `\`face\` ${kind}`).join(' or ')}.`
-          : 'Fewer letters to a line, or a larger card, would do.',
-      ].join(' '),
+      message: `${sizes}. What was too thin was made wider. ${instead}.`,
     });
   }
   if (tracked > TOLD_MM || leaded > TOLD_MM) {
@@ -395,6 +395,9 @@ async function sizeFindings(
   }
   return found;
 }
+
+/** At so small a share of the least size letters fall apart, or close up, and can't be told from others. By eye. */
+const UNREADABLE = 0.6;
 
 const upTenth = (mm: number): string => (Math.ceil(mm * 10) / 10).toFixed(1);
 

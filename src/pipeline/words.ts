@@ -129,8 +129,8 @@ export async function openWords(
   const shapes = job.as === 'mask' ? roundLetters(copies.shapes, role.frame, scale) : copies.shapes;
   // However small its inside is, a letter keeps it as long as a strip fits in: that strip is its bridge, too.
   const smallestIsland = Math.min(job.smallestIsland, job.narrowestStrip ** 2 / 2);
-  const lettering = letter(shapes, read, size, job, (bitmap) =>
-    widen(bitmap, scale, { ...job, smallestIsland, margin: role.marginMm, sheet }),
+  const lettering = letter(shapes, read, size, job, (bitmap, narrowestStrip) =>
+    widen(bitmap, scale, { ...job, narrowestStrip, smallestIsland, margin: role.marginMm, sheet }),
   );
   return {
     read,

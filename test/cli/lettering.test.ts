@@ -114,6 +114,7 @@ describe('stencilwright words', () => {
     ['no words', [], 'There are no words'],
     ['an emoji', ['\u{1f600}'], 'has no letter for'],
     ['too many letters', ['word '.repeat(110)], 'would be'],
+    ['letters far too small', ['every green beagle', '--face', 'script'], 'keep their shape from'],
     ['a cap height that has no room', ['Nana', '--cap-height', '60mm'], 'there is room for'],
     ['no such typeface', ['Nana', '--face', 'slap'], 'Did you mean slab?'],
     [

@@ -30,14 +30,17 @@ const SHORT_MM = 0.04;
  * straight stems straight, its circles round. What is too narrow somewhere, and what the widening of such a part
  * reaches, is widened as a picture's openings are, to be traced anew.
  *
- * @param widen keeps the widths of the drawing of all of them
+ * Where the film between a letter's strokes would be filled by that, as the mouth of an e is, the letter is widened with
+ * less regard for film: what has to hold is held by bridges then.
+ *
+ * @param widen keeps the widths of the drawing of all of them, with film of at least so many mm
  */
 export function letter(
   shapes: readonly Shape[],
   { sheet, pixelsPerMm }: Pick<Picture, 'sheet' | 'pixelsPerMm'>,
   size: { readonly width: number; readonly height: number },
   job: LetteringJob,
-  widen: (bitmap: Bitmap) => Widened,
+  widen: (bitmap: Bitmap, narrowestStrip: number) => Widened,
 ): Lettering {
   const drawn = rasterise(shapes, size.width, size.height, pixelsPerMm);
   const limits = { film: job.narrowestStrip, opening: job.narrowestOpening };
@@ -52,7 +55,7 @@ export function letter(
   const isEdited = job.regionEdits.length > 0;
   if (narrow.size === 0 && !isEdited)
     return { kept: shapes, redrawn: undefined, widened: asDrawn(drawn) };
-  const widened = widen(drawn);
+  const widened = withOpenMouths(shapes, drawn, job, pixelsPerMm, widen);
   if (isEdited) for (const number of shapes.keys()) narrow.add(number);
   return parted(shapes, narrow, drawn, widened, size, pixelsPerMm);
 }
@@ -81,6 +84,61 @@ function asDrawn(bitmap: Bitmap): Widened {
     linesLost: [],
     unusedEdits: [],
   };
+}
+
+/** Less regard for film: so much of the narrowest strip is kept. */
+const LITTLE_FILM = 0.4;
+/** Film that is so far from any stroke, in mm, is more than what a stroke grows by … */
+const BEYOND_MM = 0.2;
+/** … and so much of it that is filled, in mm², was a part of the letter. */
+const FILLED_MM2 = 0.25;
+
+/** The widened drawing, with letters whose film it fills widened anew. */
+function withOpenMouths(
+  shapes: readonly Shape[],
+  drawn: Bitmap,
+  { narrowestStrip }: LetteringJob,
+  pixelsPerMm: number,
+  widen: (bitmap: Bitmap, narrowestStrip: number) => Widened,
+): Widened {
+  const first = widen(drawn, narrowestStrip);
+  const { width, height } = drawn;
+  const found = labelRegions(first.bitmap, 1, 8);
+  const filled = new Float64Array(found.count + 1);
+  const reach = Math.round(BEYOND_MM * pixelsPerMm);
+  found.labels.forEach((label, i) => {
+    if (label > 0 && drawn.data[i] === 0 && isBare(drawn, i, reach)) filled[label]++;
+  });
+  const most = FILLED_MM2 * pixelsPerMm ** 2;
+  if (filled.every((count) => count <= most)) return first;
+  const other = widen(drawn, LITTLE_FILM * narrowestStrip).bitmap;
+  const instead = labelRegions(other, 1, 8);
+  const [without, within] = [new Uint8Array(found.count + 1), new Uint8Array(instead.count + 1)];
+  for (const shape of shapes) {
+    const pixels = pixelsOf(shape, width, height, pixelsPerMm);
+    const isFilled = pixels.some((i) => filled[found.labels[i]] > most);
+    for (const i of pixels) {
+      if (!isFilled) continue;
+      without[found.labels[i]] = 1;
+      within[instead.labels[i]] = 1;
+    }
+  }
+  [without[0], within[0]] = [0, 0];
+  const data = first.bitmap.data.map((value, i) =>
+    value === 1 && without[found.labels[i]] === 0 ? 1 : within[instead.labels[i]],
+  );
+  return { ...first, bitmap: { width, height, data } };
+}
+
+/** Whether no pixel about one is opening. */
+function isBare({ width, height, data }: Bitmap, i: number, reach: number): boolean {
+  const [x, y] = [i % width, Math.floor(i / width)];
+  for (let row = Math.max(0, y - reach); row <= Math.min(height - 1, y + reach); row++) {
+    for (let at = Math.max(0, x - reach); at <= Math.min(width - 1, x + reach); at++) {
+      if (data[row * width + at] === 1) return false;
+    }
+  }
+  return true;
 }
 
 /** Takes the regions of the widened drawing that narrow shapes have become, with all that became one with them. */
