@@ -159,10 +159,6 @@ const making: readonly Stage<StencilValues>[] = [
         isToned(source) ? source.read : readPicture(source, { ...job, margin: designMargin(job) });
     },
   ),
-  stage('subject', ['source', 'read'], ['subject', 'marks'], async () => {
-    const { subject } = await import('../stages/subject/subject.js');
-    return ({ source, read }, job) => (isToned(source) ? source.subject : subject(read, job));
-  }),
   stage('faces', ['source', 'read'], ['faces', 'faceBoxes'], async () => {
     const { findFaces, NO_FACES } = await import('../stages/faces/faces.js');
     const { looksLikeAPhotograph } = await import('../stages/tone/tone.js');
@@ -172,6 +168,11 @@ const making: readonly Stage<StencilValues>[] = [
         job.faces === 'find' && (job.faceBoxes.length > 0 || looksLikeAPhotograph(read));
       return isWanted ? findFaces(read, job, loadFinder) : NO_FACES;
     };
+  }),
+  stage('subject', ['source', 'read', 'faces'], ['subject', 'marks'], async () => {
+    const { subject } = await import('../stages/subject/subject.js');
+    return ({ source, read, faces }, job) =>
+      isToned(source) ? source.subject : subject(read, faces.faces, job);
   }),
   stage(
     'tone',

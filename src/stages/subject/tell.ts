@@ -1,3 +1,4 @@
+import type { Face } from '../../faces/face.js';
 import { PERCENT_ROUNDING, type Mark } from '../../settings/marks.js';
 import { Problem } from '../../settings/problem.js';
 import { gaussianBlur } from '../../raster/blur.js';
@@ -7,6 +8,7 @@ import type { Bitmap } from '../../raster/raster.js';
 import type { PictureInFrame, Subject, SubjectJob } from './told.js';
 import { BACKGROUND, coarseCut, fineCut, type Cells } from './cut.js';
 import { seedsOf, type SubjectGrid } from './seeds.js';
+import { suggestPeople } from './people.js';
 import { suggest } from './suggest.js';
 import { tidied } from './tidy.js';
 
@@ -24,7 +26,11 @@ const FIND = 'find';
  *
  * @throws Problem when the box leaves the picture, or when no subject is found in what is marked
  */
-export function tellSubject(picture: PictureInFrame, job: SubjectJob): Subject {
+export function tellSubject(
+  picture: PictureInFrame,
+  faces: readonly Pick<Face, 'box'>[],
+  job: SubjectJob,
+): Subject {
   const { colours, shows } = picture;
   const factor = Math.ceil(Math.max(colours.width, colours.height) / MOST_CELLS);
   const grid = coarserColours(colours, factor);
@@ -32,6 +38,8 @@ export function tellSubject(picture: PictureInFrame, job: SubjectJob): Subject {
   const ground: SubjectGrid = { width: grid.width, height: grid.height, shows, slope };
   const marks = [...boxOf(job.subject), ...job.marks];
   if (marks.length === 0) {
+    const people = faces.length > 0 ? suggestPeople(grid, ground, faces) : undefined;
+    if (people) return told(people, factor, picture, PEOPLE);
     const found = suggest(grid, ground);
     return found ? told(found, factor, picture, FOUND) : { mask: undefined, why: UNSURE };
   }
@@ -42,6 +50,7 @@ export function tellSubject(picture: PictureInFrame, job: SubjectJob): Subject {
   return told(cells, factor, picture, MARKED);
 }
 
+const PEOPLE = 'The people were told apart from their background by their faces';
 const FOUND = 'The subject stands out and was told apart from its background';
 const MARKED = 'The subject was told apart from its background as marked';
 const UNSURE =
