@@ -1,7 +1,8 @@
 import type { Face } from '../../faces/face.js';
 import type { Colours } from '../../raster/colours.js';
 import type { Mark, Spot } from '../../settings/marks.js';
-import { coarseCut, fineCut, type Cells } from './cut.js';
+import { onShown } from '../../raster/placement.js';
+import { BACKGROUND, SUBJECT, UNKNOWN, coarseCut, fineCut, type Cells, type Known } from './cut.js';
 import { seedsOf, type SubjectGrid } from './seeds.js';
 import { tidied } from './tidy.js';
 
@@ -39,6 +40,29 @@ export function suggestPeople(
   const cells = tidied(fineCut(colours, known, coarseCut(colours, known)), known);
   const share = cells.data.reduce((sum, value) => sum + value, 0) / cells.data.length;
   return share < LEAST_SHARE || share > MOST_SHARE ? undefined : cells;
+}
+
+/**
+ * What is known from marks, and from the faces among what was marked: hair, collar and coat of a person in a box are hers,
+ * also where they look like the background.
+ */
+export function withPeople(
+  known: Known,
+  ground: SubjectGrid,
+  faces: readonly Pick<Face, 'box'>[],
+): Known {
+  const isMarked = ({ box: [left, top, width, height] }: Pick<Face, 'box'>): boolean => {
+    const [[x, y]] = onShown([[left + width / 2, top + height / 2]], ground.shows, ground);
+    const place = Math.floor(y) * known.width + Math.floor(x);
+    return known.startsFull && known.data[place] !== BACKGROUND;
+  };
+  const people = faces.filter(isMarked);
+  if (people.length === 0) return known;
+  const theirs = seedsOf(people.flatMap((face) => strokesOf(face, ground)), ground).data; // prettier-ignore
+  const data = known.data.map((what, i) =>
+    what === UNKNOWN && theirs[i] === SUBJECT ? SUBJECT : what,
+  );
+  return { ...known, data };
 }
 
 function rimOf({ shows: { x, y, width, height } }: SubjectGrid): Mark {

@@ -8,7 +8,7 @@ import type { Bitmap } from '../../raster/raster.js';
 import type { PictureInFrame, Subject, SubjectJob } from './told.js';
 import { BACKGROUND, coarseCut, fineCut, type Cells } from './cut.js';
 import { seedsOf, type SubjectGrid } from './seeds.js';
-import { suggestPeople } from './people.js';
+import { suggestPeople, withPeople } from './people.js';
 import { suggest } from './suggest.js';
 import { tidied } from './tidy.js';
 
@@ -43,11 +43,22 @@ export function tellSubject(
     const found = suggest(grid, ground);
     return found ? told(found, factor, picture, FOUND) : { mask: undefined, why: UNSURE };
   }
-  const known = seedsOf(marks, ground);
+  const known = withPeople(seedsOf(marks, ground), ground, faces);
   if (!known.data.some((what) => what !== BACKGROUND)) throw nothingThere();
   const cells = tidied(fineCut(grid, known, coarseCut(grid, known)), known);
   if (!cells.data.includes(1)) throw nothingThere();
-  return told(cells, factor, picture, MARKED);
+  return told(cells, factor, picture, MARKED + lossOf(cells, known));
+}
+
+/** Of what was marked, less than this being the subject is worth a word: a box is mostly background seldom. */
+const LITTLE = 0.3;
+
+function lossOf(cells: Cells, { data }: Cells): string {
+  const marked = data.reduce((sum, what) => sum + (what === BACKGROUND ? 0 : 1), 0);
+  const kept = cells.data.reduce((sum, value) => sum + value, 0);
+  return kept < LITTLE * marked
+    ? ', and most of what was marked went with the background: stroke over what is missing'
+    : '';
 }
 
 const PEOPLE = 'The people were told apart from their background by their faces';
