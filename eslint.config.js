@@ -77,6 +77,7 @@ const zones = [
       './settings/card.ts',
       './settings/edits.ts',
       './settings/lettering-settings.ts',
+      './settings/face-boxes.ts',
       './settings/marks.ts',
       './settings/problem.ts',
       './settings/words',

@@ -104,6 +104,7 @@ const screen = all({
   islandCount: number,
   fidelity: number,
   findings,
+  faces: array(array(number)),
   adviceDue: { type: 'boolean' },
   job: { type: 'object', additionalProperties: true },
 });
@@ -179,7 +180,11 @@ export const schemas = {
     params: pictureParams,
     body: object({ job }, ['job']),
     response: {
-      200: all({ findings, closerCrop: { type: 'string', nullable: true } }),
+      200: all({
+        findings,
+        closerCrop: { type: 'string', nullable: true },
+        facesCrop: { type: 'string', nullable: true },
+      }),
       ...troubles,
     },
   },
