@@ -31,6 +31,7 @@ import type { Framed } from '../stages/frame/frame.js';
 import type { Bridged } from '../stages/bridge/bridge.js';
 import type { Widened } from '../stages/widen/widen.js';
 import { unusedReads, unusedSettings } from './unused-settings.js';
+import type { WordsDrawn } from './words-drawn.js';
 
 export type { Bridge, Bridged } from '../stages/bridge/bridge.js';
 export type { Framed } from '../stages/frame/frame.js';
@@ -40,12 +41,17 @@ export type { Copy, Likeness, Picture, Tone, ToneChoice, ToneSettings };
 export type { CutPlan, PlannedPiece, PlanSettings } from '../stages/plan/plan.js';
 
 /** A picture whose tone is already told, as that of one layer among several is. */
-export type Toned = Pick<StencilValues, 'read' | 'subject' | 'faces' | 'tone'>;
+type Toned = Pick<StencilValues, 'read' | 'subject' | 'faces' | 'tone'>;
+
+/** Words, and a picture beside them, as one source: its tone is told, and its openings are drawn. */
+export interface WordsSource extends Toned {
+  readonly words: WordsDrawn;
+}
 
 /** The values that a picture becomes on its way to a stencil; from `trace` on in millimetres. */
 export interface StencilValues {
-  /** A path, the bytes of a picture file, or a picture whose tone is already told. */
-  readonly source: string | Uint8Array | Toned;
+  /** A path, the bytes of a picture file, or a picture whose tone is already told; of words their drawing, too. */
+  readonly source: string | Uint8Array | Toned | WordsSource;
   readonly read: Picture;
   readonly subject: Subject;
   readonly faces: Faces;
@@ -108,36 +114,33 @@ const frameReads = [
 /** What `designMargin` reads. */
 const marginReads = ['as', 'margin', 'narrowestStrip'] as const;
 
+export const bridgeReads = [
+  'as',
+  'bridgeWidth',
+  'narrowestStrip',
+  'narrowestOpening',
+  'smallestOpening',
+  'bridgeAmount',
+  'twoTiesFrom',
+  'tieEvery',
+  'tongueFrom',
+  'flare',
+  'tightestTurn',
+  'spareFeatures',
+  'bridgeEdits',
+  'bridgeFree',
+  'margin',
+] as const;
+
 /** @param finish a sketch does without the last width */
 function bridgeStage(finish: 'exact' | 'sketch'): Stage<StencilValues> {
-  return stage(
-    'bridge',
-    ['read', 'role', 'ease'],
-    [
-      'as',
-      'bridgeWidth',
-      'narrowestStrip',
-      'narrowestOpening',
-      'smallestOpening',
-      'bridgeAmount',
-      'twoTiesFrom',
-      'tieEvery',
-      'tongueFrom',
-      'flare',
-      'tightestTurn',
-      'spareFeatures',
-      'bridgeEdits',
-      'bridgeFree',
-      'margin',
-    ],
-    async () => {
-      const { bridge } = await import('../stages/bridge/bridge.js');
-      return ({ read, role, ease }, job) => {
-        const bridgeFree = [...job.bridgeFree, ...role.bridgeFree];
-        return bridge(ease, read, { ...job, bridgeFree }, finish);
-      };
-    },
-  );
+  return stage('bridge', ['read', 'role', 'ease'], bridgeReads, async () => {
+    const { bridge } = await import('../stages/bridge/bridge.js');
+    return ({ read, role, ease }, job) => {
+      const bridgeFree = [...job.bridgeFree, ...role.bridgeFree];
+      return bridge(ease, read, { ...job, bridgeFree }, finish);
+    };
+  });
 }
 
 /** Loaded once, for all pictures of a program: the networks are the same. */

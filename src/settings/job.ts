@@ -20,7 +20,16 @@ import { registerMargin } from './register-marks.js';
 interface Described {
   /** The heading under which a person finds it. */
   readonly group:
-    'Card' | 'Picture' | 'Subject' | 'Repeat' | 'Tone' | 'Cutting' | 'Time' | 'Bridges' | 'Print';
+    | 'Card'
+    | 'Picture'
+    | 'Subject'
+    | 'Repeat'
+    | 'Tone'
+    | 'Cutting'
+    | 'Time'
+    | 'Bridges'
+    | 'Print'
+    | 'Words';
   /** One sentence for a person: what it does. */
   readonly says: string;
   /** Where the value comes from when it is not set, for settings whose default is null. */
@@ -32,7 +41,7 @@ interface NumberSetting extends Described {
   readonly default: number | null;
   readonly min: number;
   readonly max: number;
-  readonly unit: 'mm' | 'mm²' | '%' | 'mm/min' | 'min' | 'px/mm' | 'px/in';
+  readonly unit: 'mm' | 'mm²' | '%' | 'mm/min' | 'min' | 'px/mm' | 'px/in' | '°';
 }
 
 interface ChoiceSetting extends Described {
