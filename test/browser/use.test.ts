@@ -227,21 +227,55 @@ describe('a person who has a mouse', () => {
   });
 
   it('is offered the crop that keeps the most of a picture too rich for its card', async () => {
-    const { page, close } = await stage.open({}, stage.coarse);
-    await drop(page, join(home, 'samples/hen.jpg'), 'image/jpeg');
+    const small: JobInput = { ...COARSE, card: '60x60mm' };
+    const { page, close } = await stage.open({}, stage.withJob(small));
+    const sketch = join(home, 'samples/boathouse-sketch.jpg');
+    await drop(page, sketch, 'image/jpeg');
     await settled(page);
     await page.getByRole('button', { name: 'Crop to where most of it survives' }).click();
     await settled(page);
     const { crop } = await jobOf(page);
-    const { advice } = await createPipeline().runFor(
-      ['advice'],
-      readFileSync(join(home, 'samples/hen.jpg')),
-      completeJob(COARSE),
-    );
+    const job = completeJob(small);
+    const { advice } = await createPipeline().runFor(['advice'], readFileSync(sketch), job);
     expect(crop).toBe(advice?.crop?.box);
     await page.getByRole('button', { name: /Undo/ }).click();
     await settled(page);
-    expect(await jobOf(page)).toEqual(COARSE);
+    expect(await jobOf(page)).toEqual(small);
+    await close();
+  });
+
+  it('sees the faces that were found, takes one away and puts one in its place, and crops to them', async () => {
+    const { page, close } = await stage.open({}, stage.withJob({ ...COARSE, card: '4x4in' }));
+    const four = join(home, 'node_modules/@vladmandic/face-api/demo/sample4.jpg');
+    await drop(page, four, 'image/jpeg');
+    await settled(page);
+    await page.getByRole('button', { name: 'Faces', exact: true }).click();
+    const faces = page.locator('.faces .area');
+    expect(await faces.locator('rect').count()).toBe(4);
+    await faces.press('n');
+    await faces.press('Delete');
+    await settled(page);
+    expect((await jobOf(page)).faceBoxes).toHaveLength(3);
+    const box = (await faces.boundingBox())!;
+    await page.mouse.move(box.x + 0.1 * box.width, box.y + 0.2 * box.height);
+    await page.mouse.down();
+    await page.mouse.move(box.x + 0.2 * box.width, box.y + 0.35 * box.height, { steps: 4 });
+    await page.mouse.up();
+    await settled(page);
+    const drawn = (await jobOf(page)).faceBoxes!;
+    expect(drawn).toHaveLength(4);
+    expect(drawn[3][0]).toBeCloseTo(10, 0);
+    expect(drawn[3][2]).toBeCloseTo(10, 0);
+    await page.getByRole('button', { name: 'Look for them again' }).click();
+    await settled(page);
+    expect(await jobOf(page)).not.toHaveProperty('faceBoxes');
+    await page.getByRole('button', { name: 'Done' }).click();
+    // The crop of 70 % of the picture is worth it where two of the faces lose an eye.
+    await page.getByRole('button', { name: 'Crop to the faces' }).click();
+    await settled(page);
+    const job = completeJob({ ...COARSE, card: '4x4in' });
+    const { features } = await createPipeline().runFor(['features'], readFileSync(four), job);
+    expect((await jobOf(page)).crop).toBe(features!.crop);
     await close();
   });
 

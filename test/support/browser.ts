@@ -13,6 +13,8 @@ export interface Stage {
   readonly address: string;
   /** The same, where coarse stencils are wanted. */
   readonly coarse: string;
+  /** The page's address with the settings of a job. */
+  readonly withJob: (job: JobInput) => string;
   /**
    * Opens the page in a window of its own; what it writes to its console as an error, save for the refusals that a test
    * expects, fails the test in `close`.
@@ -49,6 +51,8 @@ export async function openStage(): Promise<Stage> {
   await app.listen({ host: '127.0.0.1', port: 0 });
   const { port } = app.server.address() as AddressInfo;
   const address = `http://localhost:${port}/`;
+  const withJob = (job: JobInput): string =>
+    `${address}#${new URLSearchParams({ job: JSON.stringify(job) }).toString()}`;
   let browser: Browser;
   try {
     // Chromium has no sandbox for root; the page that it shows here is ours.
@@ -59,7 +63,8 @@ export async function openStage(): Promise<Stage> {
   }
   return {
     address,
-    coarse: `${address}#${new URLSearchParams({ job: JSON.stringify(COARSE) }).toString()}`,
+    coarse: withJob(COARSE),
+    withJob,
     async open(options = {}, at = address, refusals = SUPERSEDED) {
       const context = await browser.newContext({
         viewport: { width: 1280, height: 860 },
