@@ -74,6 +74,7 @@ export function findingLines(made: Made, stream: Stream): string[] {
 const tools: Readonly<Record<Made['job']['tool'], string>> = {
   'hot-tip': 'hot tip',
   'craft-knife': 'craft knife',
+  scissors: 'scissors',
 };
 
 function size(made: Made): string {

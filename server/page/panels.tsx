@@ -11,6 +11,7 @@ const SAYS: Readonly<Record<string, string>> = {
   Picture: 'How it lies on the card',
   Subject: 'What the picture is of, and its background',
   Repeat: 'The picture as a motif',
+  Fold: 'All layers cut at once',
   Tone: 'What becomes dark, and is cut',
   Cutting: 'Your tool and its limits',
   Time: 'How long your hand takes',

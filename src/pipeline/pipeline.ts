@@ -17,6 +17,9 @@ import type { Likeness } from '../stages/likeness/likeness.js';
 import type { Sharing } from '../stages/tone/layers.js';
 import type { CutPlan, PlanSettings } from '../stages/plan/plan.js';
 import type { Copy, Picture } from '../stages/read/read.js';
+import type { Folded } from '../stages/fold/fold.js';
+import type { Packet } from '../stages/packet/packet.js';
+import type { Reached } from '../stages/reach/reach.js';
 import type { Repeated } from '../stages/repeat/repeat.js';
 import type { Role } from '../stages/role/role.js';
 import type { Subject } from '../stages/subject/subject.js';
@@ -48,7 +51,11 @@ export interface StencilValues {
   /** The tone with the light lines in it that strands are told apart by. */
   readonly strands: Tone;
   readonly repeat: Repeated;
+  /** The repeated picture, or what a folded sheet makes of it. */
+  readonly fold: Folded;
   readonly role: Role;
+  /** The role's design, with every opening of a packet within the scissors' reach. */
+  readonly reach: Reached;
   readonly widen: Widened;
   /** Null where the picture is repeated as a motif. */
   readonly survival: Survival | null;
@@ -56,6 +63,8 @@ export interface StencilValues {
   readonly ease: Eased;
   readonly bridge: Bridged;
   readonly frame: Framed;
+  /** What is cut into the packet of a folded sheet; null where the sheet is not folded. */
+  readonly packet: Packet | null;
   /** Null where the picture is repeated as a motif. */
   readonly likeness: Likeness | null;
   readonly plan: CutPlan;
@@ -105,9 +114,10 @@ const marginReads = ['as', 'margin', 'narrowestStrip'] as const;
 function bridgeStage(finish: 'exact' | 'sketch'): Stage<StencilValues> {
   return stage(
     'bridge',
-    ['read', 'role', 'ease'],
+    ['read', 'fold', 'role', 'ease'],
     [
       'as',
+      'tool',
       'bridgeWidth',
       'narrowestStrip',
       'narrowestOpening',
@@ -125,20 +135,45 @@ function bridgeStage(finish: 'exact' | 'sketch'): Stage<StencilValues> {
     ],
     async () => {
       const { bridge } = await import('../stages/bridge/bridge.js');
-      return ({ read, role, ease }, job) => {
+      const { bridgedOnFold } = await import('../stages/fold/symmetric-bridges.js');
+      return ({ read, fold, role, ease }, job) => {
         const bridgeFree = [...job.bridgeFree, ...role.bridgeFree];
-        return bridge(ease, read, { ...job, bridgeFree }, finish);
+        return fold.fold
+          ? bridgedOnFold(
+              ease.shapes,
+              fold.fold.pattern,
+              read.sheet,
+              { ...job, bridgeFree },
+              (shapes, limits) => bridge({ shapes }, read, limits, finish),
+            )
+          : bridge(ease, read, { ...job, bridgeFree }, finish);
       };
     },
   );
 }
+
+/** A picture that is printed once, as it is: what comes out can be compared with it. */
+const isPlain = ({ repeat, fold, as }: Pick<Job, 'repeat' | 'fold' | 'as'>): boolean =>
+  repeat === 'none' && fold === 'none' && as === 'stencil';
 
 /** The stages in order. A new way of making is a new entry here, not a branch inside the others. */
 export const stages: readonly Stage<StencilValues>[] = [
   stage(
     'read',
     ['source'],
-    ['card', 'turn', ...marginReads, 'fit', 'crop', 'repeat', 'motifSize', 'fineness'],
+    [
+      'card',
+      'turn',
+      ...marginReads,
+      'fit',
+      'crop',
+      'repeat',
+      'motifSize',
+      'fineness',
+      'fold',
+      'foldPanels',
+      'foldPicture',
+    ],
     async () => {
       const { readPicture } = await import('../stages/read/read.js');
       return ({ source }, job) =>
@@ -189,13 +224,44 @@ export const stages: readonly Stage<StencilValues>[] = [
         repeat(strands, read, { ...job, margin: designMargin(job) });
     },
   ),
-  stage('role', ['read', 'repeat'], [...marginReads, 'narrowestOpening'], async () => {
+  stage(
+    'fold',
+    ['read', 'repeat'],
+    [
+      'fold',
+      'foldPanels',
+      'foldPlace',
+      'tool',
+      ...marginReads,
+      'narrowestOpening',
+      'smallestOpening',
+      'smallestIsland',
+    ],
+    async () => {
+      const { fold } = await import('../stages/fold/fold.js');
+      const { keepWidthsAt } = await import('../stages/widen/widen.js');
+      return ({ read, repeat }, job) =>
+        fold(repeat, read, job, (bitmap, pixelsPerMm) =>
+          keepWidthsAt(bitmap, pixelsPerMm, { ...job, margin: 1 / pixelsPerMm }),
+        );
+    },
+  ),
+  stage('role', ['read', 'fold'], [...marginReads, 'narrowestOpening'], async () => {
     const { takeRole } = await import('../stages/role/role.js');
-    return ({ read, repeat }, job) => takeRole(repeat, read, job);
+    return ({ read, fold }, job) => takeRole(fold, read, job);
   }),
   stage(
+    'reach',
+    ['read', 'fold', 'role'],
+    ['tool', 'narrowestOpening', 'narrowestStrip', 'smallestOpening'],
+    async () => {
+      const { reach } = await import('../stages/reach/reach.js');
+      return ({ read, fold, role }, job) => reach(role, read, fold.fold?.pattern, job);
+    },
+  ),
+  stage(
     'widen',
-    ['read', 'role'],
+    ['read', 'fold', 'reach'],
     [
       'narrowestOpening',
       'narrowestStrip',
@@ -206,16 +272,21 @@ export const stages: readonly Stage<StencilValues>[] = [
     ],
     async () => {
       const { widen } = await import('../stages/widen/widen.js');
-      return ({ read, role }, job) =>
-        refuseEmpty(
-          widen(role.bitmap, read.pixelsPerMm, {
+      const { widenedOnFold } = await import('../stages/fold/symmetric-bitmap.js');
+      return ({ read, fold, reach }, job) => {
+        const { bitmap, marginMm } = reach;
+        const keep = (regionEdits: Job['regionEdits']) =>
+          widen(bitmap, read.pixelsPerMm, {
             ...job,
-            margin: role.marginMm,
+            regionEdits,
+            margin: marginMm,
             sheet: read.sheet,
-          }),
-          role,
-          job,
-        );
+          });
+        const widened = fold.fold
+          ? widenedOnFold(fold.fold.pattern, read.pixelsPerMm, job.regionEdits, keep)
+          : keep(job.regionEdits);
+        return refuseEmpty(widened, reach, job);
+      };
     },
   ),
   stage('trace', ['read', 'widen'], [], async () => {
@@ -224,11 +295,13 @@ export const stages: readonly Stage<StencilValues>[] = [
   }),
   stage(
     'ease',
-    ['read', 'trace'],
-    ['tightestTurn', 'narrowestStrip', 'narrowestOpening'],
+    ['read', 'fold', 'trace'],
+    ['as', 'tightestTurn', 'narrowestStrip', 'narrowestOpening'],
     async () => {
       const { ease } = await import('../stages/ease/ease.js');
-      return ({ read, trace }, job) => ease(trace, read.pixelsPerMm, job);
+      const { evenOnFold } = await import('../stages/fold/symmetric-shapes.js');
+      return ({ read, fold, trace }, job) =>
+        evenOnFold(ease(trace, read.pixelsPerMm, job), fold.fold?.pattern, job);
     },
   ),
   bridgeStage('exact'),
@@ -236,10 +309,18 @@ export const stages: readonly Stage<StencilValues>[] = [
     const { frame } = await import('../stages/frame/frame.js');
     return ({ read, bridge }, job) => refuseNothing(frame(bridge, read.sheet, job));
   }),
-  stage('likeness', ['read', 'tone', 'frame'], ['repeat', 'as'], async () => {
+  stage(
+    'packet',
+    ['read', 'fold', 'frame'],
+    ['as', 'tool', 'sheetThickness', 'tongueFrom'],
+    async () => {
+      const { packCuts } = await import('../stages/packet/packet.js');
+      return ({ read, fold, frame }, job) => packCuts(frame, fold.fold, read, job);
+    },
+  ),
+  stage('likeness', ['read', 'tone', 'frame'], ['repeat', 'fold', 'as'], async () => {
     const { likeness } = await import('../stages/likeness/likeness.js');
-    return ({ read, tone, frame }, job) =>
-      job.repeat === 'none' && job.as === 'stencil' ? likeness(read, tone, frame) : null;
+    return ({ read, tone, frame }, job) => (isPlain(job) ? likeness(read, tone, frame) : null);
   }),
   stage(
     'plan',
@@ -253,19 +334,19 @@ export const stages: readonly Stage<StencilValues>[] = [
   stage(
     'survival',
     ['read', 'repeat', 'widen'],
-    ['as', 'repeat', 'sizeAdvice', 'regionEdits'],
+    ['as', 'repeat', 'fold', 'sizeAdvice', 'regionEdits'],
     async () => {
       const { survival } = await import('../stages/survival/survival.js');
       return ({ read, repeat, widen }, job) =>
-        job.repeat === 'none' && job.as === 'stencil'
-          ? survival(repeat.bitmap, widen.bitmap, read, job)
-          : null;
+        isPlain(job) ? survival(repeat.bitmap, widen.bitmap, read, job) : null;
     },
   ),
   stage(
     'measure',
-    ['source', 'read', 'role', 'widen', 'frame', 'survival'],
+    ['source', 'read', 'fold', 'reach', 'widen', 'frame', 'survival'],
     [
+      'tool',
+      'sheetThickness',
       ...unusedReads,
       'registerMarks',
       'narrowestStrip',
@@ -279,15 +360,17 @@ export const stages: readonly Stage<StencilValues>[] = [
     async () => {
       const { measure } = await import('../stages/check/measure.js');
       const { firstOfMany } = await import('../stages/check/first-of-many.js');
-      return ({ source, read, role, widen, frame, survival }, job) => {
+      const { foldFindings } = await import('../stages/check/folded.js');
+      return ({ source, read, fold, reach, widen, frame, survival }, job) => {
         const measured = measure(
-          { tone: { bitmap: role.wanted }, widened: widen, bridged: frame, survived: survival },
+          { tone: { bitmap: reach.wanted }, widened: widen, bridged: frame, survived: survival },
           read.sheet,
           read.pixelsPerMm,
           job,
         );
         const told = [
           ...measured.findings,
+          ...foldFindings(fold, reach, frame, job),
           ...firstOfMany(read),
           ...unusedSettings(job, isToned(source)),
         ];
@@ -318,9 +401,10 @@ export function createPipeline(): Pipeline {
 }
 
 /** Stands in for `ease` where a sketch will do. */
-const plainEase = stage('ease', ['trace'], [], async () => {
+const plainEase = stage('ease', ['fold', 'trace'], ['as', 'tightestTurn'], async () => {
   const { uneased } = await import('../stages/ease/uneased.js');
-  return ({ trace }) => uneased(trace);
+  const { evenOnFold } = await import('../stages/fold/symmetric-shapes.js');
+  return ({ fold, trace }, job) => evenOnFold(uneased(trace), fold.fold?.pattern, job);
 });
 
 /** A pipeline for sketches: bridges are laid on the outlines as they were traced. */
