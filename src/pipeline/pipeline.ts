@@ -33,6 +33,7 @@ import { unusedReads, unusedSettings } from './unused-settings.js';
 
 export type { Bridge, Bridged } from '../stages/bridge/bridge.js';
 export type { Framed } from '../stages/frame/frame.js';
+export type { Packet } from '../stages/packet/packet.js';
 export type { Checked, Finding } from '../stages/check/check.js';
 export type { Survival } from '../stages/survival/survival.js';
 export type { Copy, Likeness, Picture, Tone, ToneChoice, ToneSettings };

@@ -55,10 +55,16 @@ export function bestPlace(
     (bench.isRect && place.degrees === 0 ? UPRIGHT : 1);
   const outline = outlinePlaces(bench.drawn);
   const tried = places
-    .map((place) => ({ place, worth: worth(place, shareInRoom(outline, bench, place)) }))
+    .map((place) => {
+      const { share, holds } = shareInRoom(outline, bench, pattern, place);
+      return { place, holds, worth: worth(place, share * holds) };
+    })
     .sort((a, b) => b.worth - a.worth)
     .slice(0, TRIED)
-    .map(({ place }) => ({ place, worth: worth(place, shareKept(bench, place, keepWidths)) }));
+    .map(({ place, holds }) => ({
+      place,
+      worth: worth(place, shareKept(bench, place, keepWidths) * holds),
+    }));
   return tried.reduce((best, each) => (each.worth > best.worth ? each : best)).place;
 }
 
@@ -77,25 +83,40 @@ function outlinePlaces({ bitmap, content, pixelsPerMm }: Drawn): Float64Array {
   return Float64Array.from(places);
 }
 
-/** The share of an outline that lies in the packet; counted half where no opening comes near a fold. */
+/** What a place is worth where nothing of the picture crosses a fold that it has to, as a share. By eye. */
+const OFF_FOLD = 0.5;
+
+/**
+ * The share of an outline that lies in the packet, and what the place is worth for what crosses its folds: an opening
+ * begins at one of them; figures of a row hold hands over both.
+ */
 function shareInRoom(
   outline: Float64Array,
-  { room, raster, pixelsPerMm, limits }: Bench,
+  { room, pixelsPerMm, limits }: Bench,
+  { mirrors, kind }: FoldPattern,
   { x, y, scale, degrees }: PicturePlace,
-): number {
+): { readonly share: number; readonly holds: number } {
   const [cos, sin] = [Math.cos((degrees * Math.PI) / 180), Math.sin((degrees * Math.PI) / 180)];
   const { width, height } = room;
-  let [inside, crosses] = [0, false];
+  let inside = 0;
+  const beyond = [Infinity, Infinity];
   for (let k = 0; k < outline.length; k += 2) {
-    const u = Math.floor((x + scale * (cos * outline[k] - sin * outline[k + 1])) * pixelsPerMm);
-    const v = Math.floor((y + scale * (sin * outline[k] + cos * outline[k + 1])) * pixelsPerMm);
+    const mmX = x + scale * (cos * outline[k] - sin * outline[k + 1]);
+    const mmY = y + scale * (sin * outline[k] + cos * outline[k + 1]);
+    mirrors.forEach((mirror, m) => {
+      beyond[m] = Math.min(beyond[m], insideOf(mirror, mmX, mmY));
+    });
+    const [u, v] = [Math.floor(mmX * pixelsPerMm), Math.floor(mmY * pixelsPerMm)];
     if (u < 0 || v < 0 || u >= width || v >= height) continue;
-    const i = v * width + u;
-    inside += room.data[i];
-    if (raster.copy[i] > 0) crosses = true;
+    inside += room.data[v * width + u];
   }
-  const share = inside / Math.max(1, outline.length / 2);
-  return crosses || !limits.needsReach ? share : share / 2;
+  const crossed = beyond.filter((mm) => mm < 0).length;
+  const isRow = limits.as === 'mask' && kind === 'to-and-fro';
+  const wanted = isRow ? 2 : limits.needsReach ? 1 : 0;
+  return {
+    share: inside / Math.max(1, outline.length / 2),
+    holds: crossed >= wanted ? 1 : OFF_FOLD,
+  };
 }
 
 /** Everything that one comparison of a place needs, at the coarse scale. */
