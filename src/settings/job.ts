@@ -1007,14 +1007,9 @@ function checkFold(job: Job, sheet: Sheet, named: (...names: SettingName[]) => s
 function packetWidth(job: Job, { widthMm, heightMm }: Sheet): number {
   const [across, down] = [widthMm - 2 * job.margin, heightMm - 2 * job.margin];
   const shorter = Math.min(across, down);
-  switch (job.fold) {
-    case 'to-and-fro':
-      return job.as === 'mask'
-        ? across / Number(job.foldPanels)
-        : widthMm / Number(job.foldPanels) - job.margin;
-    case 'sixth':
-      return (shorter / 2) * Math.tan(Math.PI / 6);
-    default:
-      return shorter / 2;
-  }
+  if (job.fold === 'sixth') return (shorter / 2) * Math.tan(Math.PI / 6);
+  if (job.fold !== 'to-and-fro') return shorter / 2;
+  return job.as === 'mask'
+    ? across / Number(job.foldPanels)
+    : widthMm / Number(job.foldPanels) - job.margin;
 }

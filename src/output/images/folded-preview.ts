@@ -21,13 +21,18 @@ export async function foldedPreviewPng(
   sheet: Sheet,
   job: Pick<Job, 'paint' | 'ground'>,
 ): Promise<Uint8Array> {
-  const pixelsPerMm = previewScale({ widthMm: 2 * sheet.widthMm + GAP_MM, heightMm: sheet.heightMm });
+  const pixelsPerMm = previewScale({
+    widthMm: 2 * sheet.widthMm + GAP_MM,
+    heightMm: sheet.heightMm,
+  });
   const width = Math.round(sheet.widthMm * pixelsPerMm);
   const height = Math.round(sheet.heightMm * pixelsPerMm);
   const gap = Math.round(GAP_MM * pixelsPerMm);
   const through = coverage(openings, width, height, pixelsPerMm);
   const round: Gray = { width, height, data: through.data.map((value) => 255 - value) };
-  const prints = [through, round].map((covered) => densities(covered, nearFilm(covered), pixelsPerMm));
+  const prints = [through, round].map((covered) =>
+    densities(covered, nearFilm(covered), pixelsPerMm),
+  );
   const across = 2 * width + gap;
   const data = new Uint8Array(across * height);
   for (let y = 0; y < height; y++) {

@@ -61,32 +61,57 @@ export async function foldedPlanPdf(plan: FoldedPlan): Promise<Uint8Array> {
   return printed(page, `${name}${says}, folding`, (pdf) => {
     drawFoldingPage(pdf, page, plan);
     for (const looks of pagesOf(looksOf(plan.packet.cuts))) {
-      pdf.addPage({ size: [page.widthMm * POINTS_PER_MM, page.heightMm * POINTS_PER_MM], margin: 0 });
+      pdf.addPage({
+        size: [page.widthMm * POINTS_PER_MM, page.heightMm * POINTS_PER_MM],
+        margin: 0,
+      });
       drawLookPage(pdf, page, plan, looks);
     }
   });
 }
 
-function drawFoldingPage(pdf: Pdf, page: Sheet, { name, says = '', packet, sheet, job }: FoldedPlan): void {
+function drawFoldingPage(
+  pdf: Pdf,
+  page: Sheet,
+  { name, says = '', packet, sheet, job }: FoldedPlan,
+): void {
   const widest = page.widthMm - 2 * EDGE_MM;
-  titleOf(pdf, `${printable(name, 'Stencil')}${says}: folding`, `${sizeInWords(sheet)}, ${counted(packet.layers, 'layer')} of ${packet.thicknessMm} mm`, widest);
+  titleOf(
+    pdf,
+    `${printable(name, 'Stencil')}${says}: folding`,
+    `${sizeInWords(sheet)}, ${counted(packet.layers, 'layer')} of ${packet.thicknessMm} mm`,
+    widest,
+  );
   const steps = foldingSteps(packet.pattern, sheet);
   const wide = (widest - GUTTER_MM * (STEPS_ACROSS - 1)) / STEPS_ACROSS;
   let y = BODY_Y_MM;
   for (let first = 0; first < steps.length; first += STEPS_ACROSS) {
     const row = steps.slice(first, first + STEPS_ACROSS);
     const bottoms = row.map((step, i) =>
-      drawStep(pdf, step, first + i + 1, { x: EDGE_MM + i * (wide + GUTTER_MM), y, widthMm: wide }, first + i === steps.length - 1),
+      drawStep(
+        pdf,
+        step,
+        first + i + 1,
+        { x: EDGE_MM + i * (wide + GUTTER_MM), y, widthMm: wide },
+        first + i === steps.length - 1,
+      ),
     );
     y = Math.max(...bottoms) + AFTER_MM;
   }
   y = drawLegend(pdf, y) + AFTER_MM;
-  y = part(pdf, 'Creep', `The outer layers come out about ${packet.creepMm.toFixed(1)} mm longer at a fold than the inner ones (thickness × layers × π/2). Crease each fold sharply before the next one, and lay the template with its fold on the fold. The limits of ${toolWord(job.tool)} are set so wide that it does no harm.`, y, widest);
+  y = part(
+    pdf,
+    'Creep',
+    `The outer layers come out about ${packet.creepMm.toFixed(1)} mm longer at a fold than the inner ones (thickness × layers × 1.57). Crease each fold sharply before the next one, and lay the template with its fold on the fold. The limits of ${toolWord(job.tool)} are set so wide that it does no harm.`,
+    y,
+    widest,
+  );
   y = part(pdf, 'Cutting', ONE_BY_ONE, y, widest);
   part(pdf, 'Opening', OPENING, y, widest);
 }
 
-const toolWord = (tool: Job['tool']): string => (tool === 'scissors' ? 'the scissors' : 'the knife');
+const toolWord = (tool: Job['tool']): string =>
+  tool === 'scissors' ? 'the scissors' : 'the knife';
 
 function titleOf(pdf: Pdf, title: string, size: string, widestMm: number): void {
   const line = { x: EDGE_MM, align: 'left', widestMm } as const;
@@ -95,8 +120,17 @@ function titleOf(pdf: Pdf, title: string, size: string, widestMm: number): void 
 }
 
 function part(pdf: Pdf, heading: string, text: string, y: number, widthMm: number): number {
-  write(pdf, { text: heading, x: EDGE_MM, baseline: y, points: HEADING_POINTS, font: BOLD, align: 'left' });
-  return paragraph(pdf, text, { x: EDGE_MM, y: y + HEADING_MM - 1, widthMm }, TEXT_POINTS) + AFTER_MM / 2;
+  write(pdf, {
+    text: heading,
+    x: EDGE_MM,
+    baseline: y,
+    points: HEADING_POINTS,
+    font: BOLD,
+    align: 'left',
+  });
+  return (
+    paragraph(pdf, text, { x: EDGE_MM, y: y + HEADING_MM - 1, widthMm }, TEXT_POINTS) + AFTER_MM / 2
+  );
 }
 
 interface FigureBox {
@@ -106,24 +140,51 @@ interface FigureBox {
 }
 
 /** Draws one step and what it says. Gives the baseline below. */
-function drawStep(pdf: Pdf, step: FoldingStep, number: number, box: FigureBox, isPacket: boolean): number {
+function drawStep(
+  pdf: Pdf,
+  step: FoldingStep,
+  number: number,
+  box: FigureBox,
+  isPacket: boolean,
+): number {
   const xs = step.outline.map(({ x }) => x);
   const ys = step.outline.map(({ y }) => y);
   const [left, top] = [Math.min(...xs), Math.min(...ys)];
-  const scale = Math.min(box.widthMm / (Math.max(...xs) - left), STEP_HIGH_MM / (Math.max(...ys) - top));
+  const scale = Math.min(
+    box.widthMm / (Math.max(...xs) - left),
+    STEP_HIGH_MM / (Math.max(...ys) - top),
+  );
   const scaled = isPacket ? scale * 0.6 : scale * 0.92;
   pdf.save().scale(POINTS_PER_MM).translate(box.x, box.y).scale(scaled).translate(-left, -top);
-  polygon(pdf, step.outline.flatMap(({ x, y }) => [x, y]));
+  polygon(
+    pdf,
+    step.outline.flatMap(({ x, y }) => [x, y]),
+  );
   pdf.lineWidth(EDGE_LINE_MM / scaled).fillAndStroke('#f6f6f8', INK);
   for (const { from, to, is } of step.folds) {
-    pdf.moveTo(from.x, from.y).lineTo(to.x, to.y).lineWidth(FOLD_LINE_MM / scaled);
-    dashed(pdf, DASHES[is].map((mm) => mm / scaled));
+    pdf
+      .moveTo(from.x, from.y)
+      .lineTo(to.x, to.y)
+      .lineWidth(FOLD_LINE_MM / scaled);
+    dashed(
+      pdf,
+      DASHES[is].map((mm) => mm / scaled),
+    );
     pdf.stroke(INK).undash();
   }
   if (step.arrow) drawArrow(pdf, step.arrow, scaled);
   pdf.restore();
   const below = box.y + STEP_HIGH_MM * (isPacket ? 0.6 : 0.92) + 5;
-  return paragraph(pdf, `${number}. ${step.says}`, { x: box.x, y: Math.min(below, box.y + scaled * (Math.max(...ys) - top) + 5), widthMm: box.widthMm }, TEXT_POINTS);
+  return paragraph(
+    pdf,
+    `${number}. ${step.says}`,
+    {
+      x: box.x,
+      y: Math.min(below, box.y + scaled * (Math.max(...ys) - top) + 5),
+      widthMm: box.widthMm,
+    },
+    TEXT_POINTS,
+  );
 }
 
 /** A pattern of dashes and gaps; the library's types know a single one. */
@@ -132,7 +193,11 @@ function dashed(pdf: Pdf, lengths: readonly number[]): void {
 }
 
 /** A bowed arrow from where a part lies to where it comes. */
-function drawArrow(pdf: Pdf, { from, to }: { readonly from: Point; readonly to: Point }, scale: number): void {
+function drawArrow(
+  pdf: Pdf,
+  { from, to }: { readonly from: Point; readonly to: Point },
+  scale: number,
+): void {
   const [dx, dy] = [to.x - from.x, to.y - from.y];
   const bow = { x: (from.x + to.x) / 2 + dy * 0.22, y: (from.y + to.y) / 2 - dx * 0.22 };
   pdf.moveTo(from.x, from.y).quadraticCurveTo(bow.x, bow.y, to.x, to.y);
@@ -148,11 +213,21 @@ function drawLegend(pdf: Pdf, y: number): number {
     ['mountain', 'mountain fold: it lies behind'],
   ] as const) {
     pdf.save().scale(POINTS_PER_MM);
-    pdf.moveTo(x, y - 1).lineTo(x + 14, y - 1).lineWidth(FOLD_LINE_MM);
+    pdf
+      .moveTo(x, y - 1)
+      .lineTo(x + 14, y - 1)
+      .lineWidth(FOLD_LINE_MM);
     dashed(pdf, DASHES[is]);
     pdf.stroke(INK).undash();
     pdf.restore();
-    write(pdf, { text, x: x + 17, baseline: y, points: SMALL_POINTS, align: 'left', colour: SOFT_INK });
+    write(pdf, {
+      text,
+      x: x + 17,
+      baseline: y,
+      points: SMALL_POINTS,
+      align: 'left',
+      colour: SOFT_INK,
+    });
     x += 80;
   }
   return y + 3;
@@ -180,25 +255,50 @@ function pagesOf(looks: readonly Look[]): (readonly Look[])[] {
   return looks.length === 0 ? [] : [looks];
 }
 
-function drawLookPage(pdf: Pdf, page: Sheet, { name, says = '', packet, sheet }: FoldedPlan, looks: readonly Look[]): void {
+function drawLookPage(
+  pdf: Pdf,
+  page: Sheet,
+  { name, says = '', packet, sheet }: FoldedPlan,
+  looks: readonly Look[],
+): void {
   const widest = page.widthMm - 2 * EDGE_MM;
-  titleOf(pdf, `${printable(name, 'Stencil')}${says}: open it and look`, 'The opened sheet after each cut; dark is what has just fallen out.', widest);
+  titleOf(
+    pdf,
+    `${printable(name, 'Stencil')}${says}: open it and look`,
+    'The opened sheet after each cut; dark is what has just fallen out.',
+    widest,
+  );
   const wide = (widest - GUTTER_MM * (LOOKS_ACROSS - 1)) / LOOKS_ACROSS;
   // A long strip lies across the page.
   const isLong = sheet.widthMm > 1.8 * sheet.heightMm;
   const across = isLong ? 1 : LOOKS_ACROSS;
-  const scale = isLong ? Math.min(widest / sheet.widthMm, 34 / sheet.heightMm) : wide / Math.max(sheet.widthMm, sheet.heightMm);
+  const scale = isLong
+    ? Math.min(widest / sheet.widthMm, 56 / sheet.heightMm)
+    : wide / Math.max(sheet.widthMm, sheet.heightMm);
   const high = scale * sheet.heightMm;
   let y = BODY_Y_MM;
   looks.forEach((look, i) => {
     const column = i % across;
     if (i > 0 && column === 0) y += high + 9;
     const x = EDGE_MM + column * (wide + GUTTER_MM);
-    drawLook(pdf, packet, sheet, look, { x, y }, scale);
-    write(pdf, { text: saysOf(look), x, baseline: y + high + 4.5, points: TEXT_POINTS, align: 'left' });
+    drawLook(pdf, packet, look, { x, y }, scale);
+    write(pdf, {
+      text: saysOf(look),
+      x,
+      baseline: y + high + 4.5,
+      points: TEXT_POINTS,
+      align: 'left',
+    });
   });
   y += high + 14;
-  write(pdf, { text: 'With care', x: EDGE_MM, baseline: y, points: HEADING_POINTS, font: BOLD, align: 'left' });
+  write(pdf, {
+    text: 'With care',
+    x: EDGE_MM,
+    baseline: y,
+    points: HEADING_POINTS,
+    font: BOLD,
+    align: 'left',
+  });
   y += HEADING_MM - 1;
   for (const text of CAUTIONS) {
     write(pdf, { text: '•', x: EDGE_MM, baseline: y, points: TEXT_POINTS, align: 'left' });
@@ -212,9 +312,19 @@ function saysOf({ now, isLast }: Look): string {
   return isLast ? `${cuts}: done; rings: glue` : cuts;
 }
 
-function drawLook(pdf: Pdf, packet: Packet, sheet: Sheet, { before, now, isLast }: Look, at: Point, scale: number): void {
+function drawLook(
+  pdf: Pdf,
+  packet: Packet,
+  { before, now, isLast }: Look,
+  at: Point,
+  scale: number,
+): void {
   pdf.save().scale(POINTS_PER_MM).translate(at.x, at.y).scale(scale);
-  pdf.rect(0, 0, sheet.widthMm, sheet.heightMm).lineWidth(0.2 / scale).fillAndStroke('#ffffff', SOFT_INK);
+  const { from, to } = packet.pattern;
+  pdf
+    .rect(from.x, from.y, to.x - from.x, to.y - from.y)
+    .lineWidth(0.2 / scale)
+    .fillAndStroke('#ffffff', SOFT_INK);
   for (const [cuts, colour] of [
     [before, CUT],
     [now, NEW],

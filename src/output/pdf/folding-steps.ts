@@ -46,7 +46,11 @@ export function foldingSteps(pattern: FoldPattern, sheet: Sheet): FoldingStep[] 
         last('The packet: the fold on the right, the open edges on the left.'),
       ];
     case 'quarter':
-      return [left, up, last('The packet: folds on the left and below, open edges above and on the right.')];
+      return [
+        left,
+        up,
+        last('The packet: folds on the left and below, open edges above and on the right.'),
+      ];
     case 'eighth':
       return [
         left,
@@ -60,9 +64,16 @@ export function foldingSteps(pattern: FoldPattern, sheet: Sheet): FoldingStep[] 
         last('The packet: both long sides are folds, the open edges lie above.'),
       ];
     case 'sixth':
-      return [left, ...thirds(whole, sheet), last('The packet: both long sides are folds, the open edges lie above. Trim them even.')];
+      return [
+        left,
+        ...thirds(whole, sheet),
+        last('The packet: both long sides are folds, the open edges lie above. Trim them even.'),
+      ];
     case 'to-and-fro':
-      return [...pleats(pattern, sheet), last('The packet: press it flat, and hold its layers with two clips.')];
+      return [
+        ...pleats(pattern, sheet),
+        last('The packet: press it flat, and hold its layers with two clips.'),
+      ];
   }
 }
 
@@ -71,7 +82,11 @@ function thirds(whole: readonly Point[], { widthMm, heightMm }: Sheet): FoldingS
   const centre = { x: widthMm / 2, y: heightMm / 2 };
   const sector = (to: number): readonly Point[] =>
     cutBy(cutBy(whole, centre, 0, 1), centre, to, -1);
-  const ray = (degrees: number): FoldLine => ({ from: centre, to: edge(whole, centre, degrees), is: 'valley' });
+  const ray = (degrees: number): FoldLine => ({
+    from: centre,
+    to: edge(whole, centre, degrees),
+    is: 'valley',
+  });
   const at = (degrees: number): Point => {
     const reach = Math.min(widthMm, heightMm) * 0.33;
     const turn = (degrees * Math.PI) / 180;
@@ -106,7 +121,8 @@ function pleats(pattern: FoldPattern, { widthMm, heightMm }: Sheet): FoldingStep
   const trimmed = long < widthMm - 0.01;
   const fold = pattern.outline[1].x;
   const folds = copies.slice(0, -1).map((copy, i): FoldLine => {
-    const x = i % 2 === 0 ? imageOf(copy, { x: fold, y: 0 }).x : imageOf(copy, pattern.outline[0]).x;
+    const x =
+      i % 2 === 0 ? imageOf(copy, { x: fold, y: 0 }).x : imageOf(copy, pattern.outline[0]).x;
     return { from: { x, y: 0 }, to: { x, y: heightMm }, is: i % 2 === 0 ? 'valley' : 'mountain' };
   });
   return [
@@ -128,7 +144,12 @@ function rectangle(x: number, y: number, w: number, h: number): readonly Point[]
 }
 
 /** What of a convex polygon lies on one side of a ray's line from a centre; degrees from straight up, clockwise. */
-function cutBy(polygon: readonly Point[], centre: Point, degrees: number, side: 1 | -1): readonly Point[] {
+function cutBy(
+  polygon: readonly Point[],
+  centre: Point,
+  degrees: number,
+  side: 1 | -1,
+): readonly Point[] {
   const turn = (degrees * Math.PI) / 180;
   const off = ({ x, y }: Point): number =>
     side * ((x - centre.x) * Math.cos(turn) + (y - centre.y) * Math.sin(turn));

@@ -79,7 +79,11 @@ function frameWidth(page: Page): number {
 const EDGE_MM = 6;
 const BAR_GAP_MM = 16;
 
-function writeRoomily(pdf: Pdf, page: Page, { name, size, marks, cautions = CAUTIONS }: Notes): void {
+function writeRoomily(
+  pdf: Pdf,
+  page: Page,
+  { name, size, marks, cautions = CAUTIONS }: Notes,
+): void {
   const { head, foot } = page;
   const width = frameWidth(page);
   const x = width / 2;
@@ -111,7 +115,11 @@ function writeRoomily(pdf: Pdf, page: Page, { name, size, marks, cautions = CAUT
   write(pdf, { ...centred, text: cautions, baseline: last, points: ROOMY.cautions.points });
 }
 
-function writeTightly(pdf: Pdf, page: Page, { name, size, cautions: told = CAUTIONS }: Notes): void {
+function writeTightly(
+  pdf: Pdf,
+  page: Page,
+  { name, size, cautions: told = CAUTIONS }: Notes,
+): void {
   const { head, foot } = page;
   const width = frameWidth(page);
   const x = width / 2;

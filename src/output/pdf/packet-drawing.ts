@@ -32,7 +32,10 @@ export function drawPacket(pdf: Pdf, packet: Packet): void {
   for (const { from, to, is } of packet.pattern.sides) {
     const { lineMm, dashMm, gapMm } = is === 'open' ? OPEN : FOLD;
     pdf.moveTo(from.x, from.y).lineTo(to.x, to.y).lineWidth(lineMm).lineCap('butt');
-    pdf.dash(dashMm, { space: gapMm }).stroke(is === 'open' ? SOFT_INK : INK).undash();
+    pdf
+      .dash(dashMm, { space: gapMm })
+      .stroke(is === 'open' ? SOFT_INK : INK)
+      .undash();
   }
 }
 
@@ -51,7 +54,10 @@ export function drawEntries(pdf: Pdf, { cuts }: Packet): void {
 export function head(pdf: Pdf, at: Point, along: Point, sizeMm: number = ARROW.headMm): void {
   const back = { x: at.x - sizeMm * along.x, y: at.y - sizeMm * along.y };
   const [sx, sy] = [-along.y * sizeMm * 0.4, along.x * sizeMm * 0.4];
-  pdf.moveTo(at.x, at.y).lineTo(back.x + sx, back.y + sy).lineTo(back.x - sx, back.y - sy);
+  pdf
+    .moveTo(at.x, at.y)
+    .lineTo(back.x + sx, back.y + sy)
+    .lineTo(back.x - sx, back.y - sy);
   pdf.closePath().fill(HELP);
 }
 

@@ -8,7 +8,7 @@ import { printable, sizeInWords } from './wording.js';
 const MARKS =
   'Dark line: cut through all layers. Blue arrow: the blade enters here. Number: the order. Heavy dashes: fold. Dots: open edges. Grey falls out.';
 const CAUTIONS =
-  'Scissors and blades cut fingers as well: hold the packet beside the cut, cut away from your hand. No heat: spunbonded sheet shrinks and melts. Follow your tool’s manual and local rules.';
+  'Blades cut fingers: hold the packet beside the cut. No heat on spunbonded sheet or folded layers. Follow your tool’s manual and local rules.';
 
 /** The folded packet at true size where it lies on the sheet, to be laid on it or traced; the sheet is outlined round it. */
 export async function packetTemplatePdf(template: Template, packet: Packet): Promise<Uint8Array> {

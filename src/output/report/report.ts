@@ -151,7 +151,11 @@ function foldOf(packet: Packet, folded: Pick<Folded, 'fold'> | undefined) {
     thicknessMm,
     creepMm: to(HUNDREDTH, creepMm),
     packet: pattern.outline.map(place),
-    sides: pattern.sides.map(({ from, to: end, is }) => ({ from: place(from), to: place(end), is })),
+    sides: pattern.sides.map(({ from, to: end, is }) => ({
+      from: place(from),
+      to: place(end),
+      is,
+    })),
     ...(laid?.symmetry !== undefined && { drawingSymmetry: to(THOUSANDTH, laid.symmetry) }),
     ...(laid?.place && {
       picture: {

@@ -16,7 +16,8 @@ export function packetSvg({ pattern, cuts }: Packet, sheet: Sheet): string {
       .join('');
   const loops = cuts.flatMap(({ region }) => [region.outer, ...region.holes]);
   const lines = cuts.map(
-    ({ number, lines }) => `<path id="cut-${number}" d="${lines.map((line) => pathOf(line, false)).join('')}"/>`,
+    ({ number, lines }) =>
+      `<path id="cut-${number}" d="${lines.map((line) => pathOf(line, false)).join('')}"/>`,
   );
   return `<?xml version="1.0" encoding="UTF-8"?>
 <svg xmlns="http://www.w3.org/2000/svg" width="${width}mm" height="${height}mm" viewBox="0 0 ${width} ${height}">
@@ -34,6 +35,7 @@ ${lines.join('\n')}
 
 function pathOf(line: ArrayLike<number>, isClosed: boolean): string {
   const places: string[] = [];
-  for (let i = 0; i < line.length; i += 2) places.push(`${roundMm(line[i])} ${roundMm(line[i + 1])}`);
+  for (let i = 0; i < line.length; i += 2)
+    places.push(`${roundMm(line[i])} ${roundMm(line[i + 1])}`);
   return `M${places.join('L')}${isClosed ? 'Z' : ''}`;
 }

@@ -20,7 +20,7 @@ export function foldFindings(
     ...manyLayers(layers, job),
     note(
       'creep',
-      `At a fold the outer of the ${layers} layers comes out about ${creepMm(layers, job.sheetThickness).toFixed(1)} mm longer than the inner one (thickness × layers × π/2); crease sharply and cut from the folds, and the limits allow for the rest.`,
+      `At a fold the outer of the ${layers} layers comes out about ${creepMm(layers, job.sheetThickness).toFixed(1)} mm longer than the inner one (thickness × layers × 1.57); crease sharply and cut from the folds, and the limits allow for the rest.`,
     ),
     ...changes.map(({ how, at, lengthMm }): Finding => {
       const length = `${lengthMm.toFixed(1)} mm`;

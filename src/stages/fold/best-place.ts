@@ -1,6 +1,6 @@
 import { insideOf, type FoldPattern } from '../../geometry/fold-pattern.js';
 import {
-  foldRaster,
+  foldRasterOf,
   roomInPacket,
   unfoldedBitmap,
   type FoldRaster,
@@ -141,7 +141,7 @@ function benchOf(
   const coarse = decimated(bitmap, factor);
   const scale = pixelsPerMm / factor;
   const { width, height } = coarse;
-  const raster = foldRaster(pattern, width, height, scale);
+  const raster = foldRasterOf(pattern, width, height, scale);
   const { margin } = limits;
   const room = roomInPacket(pattern, raster, scale, {
     left: margin,
