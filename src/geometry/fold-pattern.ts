@@ -2,6 +2,9 @@ import type { Sheet } from '../settings/card.js';
 import type { FoldKind, FoldSettings } from '../settings/folds.js';
 import type { Point } from './shape.js';
 
+/** What quarters of a turn may be off by in binary. */
+const ROUNDING = 1e-9;
+
 /** A place or direction's image: x' = a x + c y + e, y' = b x + d y + f. */
 export interface Isometry {
   readonly a: number;
@@ -178,7 +181,7 @@ function sidesOf(outline: readonly Point[], kinds: readonly PacketSide['is'][]):
 function exactly(angle: number): readonly [number, number] {
   const quarters = angle / (Math.PI / 2);
   const whole = Math.round(quarters);
-  if (Math.abs(quarters - whole) > 1e-9) return [Math.cos(angle), Math.sin(angle)];
+  if (Math.abs(quarters - whole) > ROUNDING) return [Math.cos(angle), Math.sin(angle)];
   return (
     [
       [1, 0],

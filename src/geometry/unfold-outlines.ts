@@ -15,6 +15,9 @@ import type { Outline, Shape } from './shape.js';
 import { signedArea } from './signed-area.js';
 import { subCurve } from './sub-curve.js';
 
+/** Factors so small are 0; lengths may be off by so much in binary; and places nearer than this, in mm, are one. */
+const [FLAT, ROUNDING, SAME_MM] = [1e-14, 1e-9, 1e-6];
+
 /** A stretch of an outline: eight numbers of a cubic in mm, and what is said of it. */
 interface Stretch {
   readonly cubic: Float64Array;
@@ -138,7 +141,7 @@ function crossings(cubic: Float64Array, mirror: FoldLine): number[] {
 }
 
 function quadraticRoots(a: number, b: number, c: number): number[] {
-  if (Math.abs(a) < 1e-14) return Math.abs(b) < 1e-14 ? [] : [-c / b];
+  if (Math.abs(a) < FLAT) return Math.abs(b) < FLAT ? [] : [-c / b];
   const root = Math.sqrt(b * b - 4 * a * c);
   return Number.isNaN(root) ? [] : [(-b - root) / (2 * a), (-b + root) / (2 * a)];
 }
@@ -190,7 +193,7 @@ function squaredUp(
   const length = Math.hypot(dx, dy);
   const along = dx * normal.x + dy * normal.y;
   if (length === 0 || along < length * Math.cos((SMOOTH_DEGREES * Math.PI) / 180)) return false;
-  if (straight && length - along < 1e-9 * length) return 'true';
+  if (straight && length - along < ROUNDING * length) return 'true';
   const reach = straight ? Math.min(length, BEND_MM) : length;
   cubic[control] = cubic[end] + reach * normal.x;
   cubic[control + 1] = cubic[end + 1] + reach * normal.y;
@@ -306,7 +309,7 @@ function isCornerAtEnd(stretches: readonly Stretch[]): boolean {
   const first = stretches[0];
   const last = stretches[stretches.length - 1];
   const isClosed =
-    Math.hypot(last.cubic[6] - first.cubic[0], last.cubic[7] - first.cubic[1]) < 1e-6;
+    Math.hypot(last.cubic[6] - first.cubic[0], last.cubic[7] - first.cubic[1]) < SAME_MM;
   return isClosed ? first.corner : false;
 }
 
@@ -345,7 +348,7 @@ function direction(
 ): { x: number; y: number } {
   for (const k of to) {
     const [x, y] = [cubic[k] - cubic[from], cubic[k + 1] - cubic[from + 1]];
-    if (Math.hypot(x, y) > 1e-9) return { x, y };
+    if (Math.hypot(x, y) > ROUNDING) return { x, y };
   }
   return { x: 0, y: 0 };
 }

@@ -37,6 +37,15 @@ export function creepMm(layers: number, thicknessMm: number): number {
 /** The card of a folded sheet unless one is given: a square that folds to a wedge a hand can hold. Common practice, no source. */
 export const FOLDED_CARD = '6x6in';
 
+/** Mm at no layer and more a layer: the narrowest slot, the tightest turn. Common practice, from memory, no source. */
+const SLOT = { one: 2, more: 0.1 } as const;
+const TURN = { one: 1.2, more: 0.1 } as const;
+/** The narrowest strip without creep, and how much wider a bridge is, in mm. The same. */
+const STRIP_MM = 2;
+const BRIDGE_MORE_MM = 0.6;
+/** What a blade takes, in mm: nothing to speak of. */
+const BLADE_MM = 0.1;
+
 /**
  * The limits of scissors, in mm and mm²; the more layers, the wider. Common practice, from memory, no published source.
  *
@@ -44,13 +53,13 @@ export const FOLDED_CARD = '6x6in';
  * than the stack lets it.
  */
 export function scissorsLimits(layers: number, thicknessMm: number) {
-  const strip = tenths(2 + creepMm(layers, thicknessMm) / 2);
+  const strip = tenths(STRIP_MM + creepMm(layers, thicknessMm) / 2);
   return {
-    meltWidth: 0.1,
-    narrowestOpening: tenths(2 + 0.1 * layers),
+    meltWidth: BLADE_MM,
+    narrowestOpening: tenths(SLOT.one + SLOT.more * layers),
     narrowestStrip: strip,
-    bridgeWidth: tenths(strip + 0.6),
-    tightestTurn: tenths(1.2 + 0.1 * layers),
+    bridgeWidth: tenths(strip + BRIDGE_MORE_MM),
+    tightestTurn: tenths(TURN.one + TURN.more * layers),
     smallestOpening: 6,
     smallestIsland: 20,
     cuttingSpeed: 120,

@@ -32,6 +32,17 @@ const [STEPS_ACROSS, STEP_HIGH_MM] = [2, 58];
 /** Pictures of the opened sheet side by side, and on a page at most. */
 const [LOOKS_ACROSS, MOST_LOOKS] = [3, 12];
 const [CUT, NEW] = ['#d5d5da', '#4a6076'];
+/** Of a figure's room a step takes so much, and the packet so much less: it is smaller. */
+const SHARES = { step: 0.92, packet: 0.6 } as const;
+const shareOf = (isPacket: boolean): number => (isPacket ? SHARES.packet : SHARES.step);
+/** The arrow of a fold: how far it is bowed, as a share of its length, its line and its head in mm on paper. */
+const ARROW = { bow: 0.22, lineMm: 0.45, headMm: 2.6 } as const;
+/** A ring for glue, in mm on paper. */
+const GLUE = { radiusMm: 1.6, lineMm: 0.4 } as const;
+/** From a picture to its caption and from a caution to the next, and the line round a picture, in mm. */
+const [CAPTION_MM, CAUTION_GAP_MM, FRAME_MM] = [4.5, 0.6, 0.2];
+/** A sheet is a long strip from so many times as wide as it is high. */
+const LONG = 1.8;
 /** Lines of the figures, in mm on paper. */
 const [EDGE_LINE_MM, FOLD_LINE_MM] = [0.25, 0.3];
 
@@ -154,7 +165,7 @@ function drawStep(
     box.widthMm / (Math.max(...xs) - left),
     STEP_HIGH_MM / (Math.max(...ys) - top),
   );
-  const scaled = isPacket ? scale * 0.6 : scale * 0.92;
+  const scaled = scale * shareOf(isPacket);
   pdf.save().scale(POINTS_PER_MM).translate(box.x, box.y).scale(scaled).translate(-left, -top);
   polygon(
     pdf,
@@ -174,7 +185,7 @@ function drawStep(
   }
   if (step.arrow) drawArrow(pdf, step.arrow, scaled);
   pdf.restore();
-  const below = box.y + STEP_HIGH_MM * (isPacket ? 0.6 : 0.92) + 5;
+  const below = box.y + STEP_HIGH_MM * shareOf(isPacket) + 5;
   return paragraph(
     pdf,
     `${number}. ${step.says}`,
@@ -199,11 +210,11 @@ function drawArrow(
   scale: number,
 ): void {
   const [dx, dy] = [to.x - from.x, to.y - from.y];
-  const bow = { x: (from.x + to.x) / 2 + dy * 0.22, y: (from.y + to.y) / 2 - dx * 0.22 };
+  const bow = { x: (from.x + to.x) / 2 + dy * ARROW.bow, y: (from.y + to.y) / 2 - dx * ARROW.bow };
   pdf.moveTo(from.x, from.y).quadraticCurveTo(bow.x, bow.y, to.x, to.y);
-  pdf.lineWidth(0.45 / scale).stroke(HELP);
+  pdf.lineWidth(ARROW.lineMm / scale).stroke(HELP);
   const length = Math.hypot(to.x - bow.x, to.y - bow.y) || 1;
-  head(pdf, to, { x: (to.x - bow.x) / length, y: (to.y - bow.y) / length }, 2.6 / scale);
+  head(pdf, to, { x: (to.x - bow.x) / length, y: (to.y - bow.y) / length }, ARROW.headMm / scale);
 }
 
 function drawLegend(pdf: Pdf, y: number): number {
@@ -270,7 +281,7 @@ function drawLookPage(
   );
   const wide = (widest - GUTTER_MM * (LOOKS_ACROSS - 1)) / LOOKS_ACROSS;
   // A long strip lies across the page.
-  const isLong = sheet.widthMm > 1.8 * sheet.heightMm;
+  const isLong = sheet.widthMm > LONG * sheet.heightMm;
   const across = isLong ? 1 : LOOKS_ACROSS;
   const scale = isLong
     ? Math.min(widest / sheet.widthMm, 56 / sheet.heightMm)
@@ -285,7 +296,7 @@ function drawLookPage(
     write(pdf, {
       text: saysOf(look),
       x,
-      baseline: y + high + 4.5,
+      baseline: y + high + CAPTION_MM,
       points: TEXT_POINTS,
       align: 'left',
     });
@@ -302,7 +313,9 @@ function drawLookPage(
   y += HEADING_MM - 1;
   for (const text of CAUTIONS) {
     write(pdf, { text: '•', x: EDGE_MM, baseline: y, points: TEXT_POINTS, align: 'left' });
-    y = paragraph(pdf, text, { x: EDGE_MM + 3, y, widthMm: widest - 3 }, TEXT_POINTS) + 0.6;
+    y =
+      paragraph(pdf, text, { x: EDGE_MM + 3, y, widthMm: widest - 3 }, TEXT_POINTS) +
+      CAUTION_GAP_MM;
   }
 }
 
@@ -323,7 +336,7 @@ function drawLook(
   const { from, to } = packet.pattern;
   pdf
     .rect(from.x, from.y, to.x - from.x, to.y - from.y)
-    .lineWidth(0.2 / scale)
+    .lineWidth(FRAME_MM / scale)
     .fillAndStroke('#ffffff', SOFT_INK);
   for (const [cuts, colour] of [
     [before, CUT],
@@ -338,8 +351,8 @@ function drawLook(
     pdf.fill(colour, 'even-odd');
   }
   if (isLast) {
-    for (const { x, y } of packet.glue) pdf.circle(x, y, 1.6 / scale);
-    if (packet.glue.length > 0) pdf.lineWidth(0.4 / scale).stroke(HELP);
+    for (const { x, y } of packet.glue) pdf.circle(x, y, GLUE.radiusMm / scale);
+    if (packet.glue.length > 0) pdf.lineWidth(GLUE.lineMm / scale).stroke(HELP);
   }
   pdf.restore();
 }

@@ -17,6 +17,14 @@ export interface FoldingStep {
   readonly says: string;
 }
 
+/** Where arrows begin and end, as shares of the sheet: across it; over the diagonal; and of its shorter side round its middle. */
+const FAR = { near: 0.2, far: 0.8, right: 0.75 } as const;
+const DIAGONAL = { from: { x: 0.9, y: 0.38 }, to: { x: 0.62, y: 0.1 } } as const;
+const THIRDS = 0.33;
+/** A strip is cut to length where it is so much shorter than the sheet, in mm; and what is 0 but for rounding. */
+const TRIMMED_MM = 0.01;
+const ROUNDING = 1e-9;
+
 /** How a sheet becomes the packet; the last step shows the packet itself, to be laid under the template. */
 export function foldingSteps(pattern: FoldPattern, sheet: Sheet): FoldingStep[] {
   const { widthMm: w, heightMm: h } = sheet;
@@ -26,13 +34,16 @@ export function foldingSteps(pattern: FoldPattern, sheet: Sheet): FoldingStep[] 
   const left: FoldingStep = {
     outline: whole,
     folds: [{ from: { x: w / 2, y: 0 }, to: { x: w / 2, y: h }, is: 'valley' }],
-    arrow: { from: { x: w * 0.2, y: h / 2 }, to: { x: w * 0.8, y: h / 2 } },
+    arrow: { from: { x: w * FAR.near, y: h / 2 }, to: { x: w * FAR.far, y: h / 2 } },
     says: `Cut the sheet to ${size(w, h)}. Fold it in half, left edge onto right edge: ${size(w / 2, h)}, 2 layers.`,
   };
   const up: FoldingStep = {
     outline: rectangle(w / 2, 0, w / 2, h),
     folds: [{ from: { x: w / 2, y: h / 2 }, to: { x: w, y: h / 2 }, is: 'valley' }],
-    arrow: { from: { x: w * 0.75, y: h * 0.8 }, to: { x: w * 0.75, y: h * 0.2 } },
+    arrow: {
+      from: { x: w * FAR.right, y: h * FAR.far },
+      to: { x: w * FAR.right, y: h * FAR.near },
+    },
     says: `In half again, lower edge onto upper edge: ${size(w / 2, h / 2)}, 4 layers.`,
   };
   switch (pattern.kind) {
@@ -40,7 +51,7 @@ export function foldingSteps(pattern: FoldPattern, sheet: Sheet): FoldingStep[] 
       return [
         {
           ...left,
-          arrow: { from: { x: w * 0.8, y: h / 2 }, to: { x: w * 0.2, y: h / 2 } },
+          arrow: { from: { x: w * FAR.far, y: h / 2 }, to: { x: w * FAR.near, y: h / 2 } },
           says: `Cut the sheet to ${size(w, h)}. Fold it in half, right edge onto left edge: ${size(w / 2, h)}, 2 layers.`,
         },
         last('The packet: the fold on the right, the open edges on the left.'),
@@ -58,7 +69,10 @@ export function foldingSteps(pattern: FoldPattern, sheet: Sheet): FoldingStep[] 
         {
           outline: rectangle(w / 2, 0, w / 2, h / 2),
           folds: [{ from: { x: w / 2, y: h / 2 }, to: { x: w, y: 0 }, is: 'valley' }],
-          arrow: { from: { x: w * 0.9, y: h * 0.38 }, to: { x: w * 0.62, y: h * 0.1 } },
+          arrow: {
+            from: { x: w * DIAGONAL.from.x, y: h * DIAGONAL.from.y },
+            to: { x: w * DIAGONAL.to.x, y: h * DIAGONAL.to.y },
+          },
           says: 'On the diagonal, from the closed corner, the sheet’s middle, outwards: 8 layers. Fold it no further.',
         },
         last('The packet: both long sides are folds, the open edges lie above.'),
@@ -88,7 +102,7 @@ function thirds(whole: readonly Point[], { widthMm, heightMm }: Sheet): FoldingS
     is: 'valley',
   });
   const at = (degrees: number): Point => {
-    const reach = Math.min(widthMm, heightMm) * 0.33;
+    const reach = Math.min(widthMm, heightMm) * THIRDS;
     const turn = (degrees * Math.PI) / 180;
     return { x: centre.x + reach * Math.sin(turn), y: centre.y - reach * Math.cos(turn) };
   };
@@ -118,7 +132,7 @@ function pleats(pattern: FoldPattern, { widthMm, heightMm }: Sheet): FoldingStep
   const { from, to, copies, layers } = pattern;
   const long = to.x - from.x;
   const wide = long / layers;
-  const trimmed = long < widthMm - 0.01;
+  const trimmed = long < widthMm - TRIMMED_MM;
   const fold = pattern.outline[1].x;
   const folds = copies.slice(0, -1).map((copy, i): FoldLine => {
     const x =
@@ -172,9 +186,9 @@ function edge(polygon: readonly Point[], centre: Point, degrees: number): Point 
     const to = polygon[(i + 1) % polygon.length];
     const [ex, ey] = [to.x - from.x, to.y - from.y];
     const det = dx * ey - dy * ex;
-    if (Math.abs(det) < 1e-9) return;
+    if (Math.abs(det) < ROUNDING) return;
     const t = ((from.x - centre.x) * ey - (from.y - centre.y) * ex) / det;
-    if (t > 1e-9) reach = Math.min(reach, t);
+    if (t > ROUNDING) reach = Math.min(reach, t);
   });
   return { x: centre.x + reach * dx, y: centre.y + reach * dy };
 }

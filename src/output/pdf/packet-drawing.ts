@@ -10,6 +10,8 @@ const FOLD = { lineMm: 0.6, dashMm: 6, gapMm: 1.4 } as const;
 const OPEN = { lineMm: 0.3, dashMm: 0.3, gapMm: 1.3 } as const;
 /** The arrow of the blade: its length outside the packet and inside, and its head, in mm. By eye. */
 const ARROW = { outMm: 5, headMm: 1.8, lineMm: 0.35 } as const;
+/** Half the width of an arrow's head, as a share of its length. */
+const HEAD_HALF = 0.4;
 /** From a side of the packet to the word along it, in mm outwards, and its points. */
 const [WORD_OFF_MM, WORD_POINTS] = [2.2, 8];
 /** Type of a cut's number: points, and mm from its baseline up to its middle. */
@@ -53,7 +55,7 @@ export function drawEntries(pdf: Pdf, { cuts }: Packet): void {
 /** An arrow's head whose tip is at a place. */
 export function head(pdf: Pdf, at: Point, along: Point, sizeMm: number = ARROW.headMm): void {
   const back = { x: at.x - sizeMm * along.x, y: at.y - sizeMm * along.y };
-  const [sx, sy] = [-along.y * sizeMm * 0.4, along.x * sizeMm * 0.4];
+  const [sx, sy] = [-along.y * sizeMm * HEAD_HALF, along.x * sizeMm * HEAD_HALF];
   pdf
     .moveTo(at.x, at.y)
     .lineTo(back.x + sx, back.y + sy)

@@ -19,6 +19,11 @@ export type KeepWidths = (bitmap: Bitmap, pixelsPerMm: number) => Bitmap;
 const COARSE_PX = 2;
 /** Sizes that are tried, of the one that was read. */
 const SIZES = [0.8, 1, 1.25];
+/** In a wedge: a picture's longer side, and how far its middle lies from the tip, as shares of the wedge's height. */
+const WEDGE_SIZES = [0.35, 0.5, 0.65, 0.85];
+const WEDGE_PLACES = [0.45, 0.6, 0.75];
+/** What lies on a fold is off it by rounding at most so much, in mm. */
+const ON_FOLD_MM = 1e-6;
 /** In a panel the picture may be so much wider than it, in mm, to run over both folds: slots that open there. */
 const OVER_MM = 1.5;
 /** An upright picture is worth so much more than one that is turned where the sheet has an up and a down. */
@@ -225,7 +230,7 @@ function placesInPanel(
   const [left, right] = [Math.min(...xs), Math.max(...xs)];
   const [top, bottom] = [Math.min(...ys), Math.max(...ys)];
   const isFold = (x: number, y: number): boolean =>
-    mirrors.some((mirror) => Math.abs(insideOf(mirror, x, y)) < 1e-6);
+    mirrors.some((mirror) => Math.abs(insideOf(mirror, x, y)) < ON_FOLD_MM);
   const [midX, midY] = [(left + right) / 2, (top + bottom) / 2];
   const room = {
     left: isFold(left, midY) ? left - OVER_MM : left + margin,
@@ -261,9 +266,9 @@ function placesInWedge(
   const high = tip.y - margin;
   const longer = Math.max(content.width, content.height) / pixelsPerMm;
   const places: PicturePlace[] = [];
-  for (const size of [0.35, 0.5, 0.65, 0.85]) {
+  for (const size of WEDGE_SIZES) {
     const scale = (size * high) / longer;
-    for (const far of [0.45, 0.6, 0.75]) {
+    for (const far of WEDGE_PLACES) {
       for (const at of [0, 0.5, 1]) {
         const turn = (at * wedge * Math.PI) / 180;
         const [x, y] = [tip.x + far * high * Math.sin(turn), tip.y - far * high * Math.cos(turn)];

@@ -7,6 +7,8 @@ export interface EditOrbits<E> {
   readonly of: readonly number[];
 }
 
+/** What comes back to its place may be off by rounding so much, in mm. */
+const ON_FOLD_MM = 1e-6;
 /** Images of a place nearer to one another than this, in mm, are one: it lies on a fold. */
 const SAME_MM = 0.3;
 
@@ -78,7 +80,7 @@ function imagesOf(places: readonly Place[], pattern: FoldPattern): readonly (rea
   if (!home) return [places];
   const copy = pattern.copies.findIndex((each) => {
     const image = imageOf(each, home);
-    return Math.hypot(image.x - x, image.y - y) < 1e-6;
+    return Math.hypot(image.x - x, image.y - y) < ON_FOLD_MM;
   });
   const { a, b, c, d, e, f } = pattern.copies[Math.max(0, copy)];
   const back = places.map(([px, py]) => ({

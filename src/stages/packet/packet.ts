@@ -130,7 +130,7 @@ function cutOf(
 function regionBeside({ stretches }: PacketChain, regions: readonly Region[]): Region | undefined {
   const { cubic } = stretches[Math.floor(stretches.length / 2)];
   const [x, y] = pointAt(cubic, 0.5);
-  const [ahead, behind] = [pointAt(cubic, 0.51), pointAt(cubic, 0.49)];
+  const [ahead, behind] = [pointAt(cubic, 0.5 + ASIDE), pointAt(cubic, 0.5 - ASIDE)];
   const [dx, dy] = [ahead[0] - behind[0], ahead[1] - behind[1]];
   const length = Math.hypot(dx, dy) || 1;
   const [u, v] = [x - (dy / length) * BESIDE_MM, y + (dx / length) * BESIDE_MM];
@@ -139,6 +139,8 @@ function regionBeside({ stretches }: PacketChain, regions: readonly Region[]): R
   );
 }
 
+/** A curve's direction is read between parameters so far from its middle. */
+const ASIDE = 0.01;
 /** How far beside a line its piece is looked for, in mm. */
 const BESIDE_MM = 0.03;
 
