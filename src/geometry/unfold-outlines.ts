@@ -200,6 +200,43 @@ function squaredUp(
   return 'bent';
 }
 
+/** What holds for the opened sheet. */
+export interface Unfolding {
+  /** Of a strip that is cut free all round: the outline that encloses everything. */
+  readonly around?: Outline;
+  /** No image of an outline leaves this box, in mm. */
+  readonly inside?: SheetBox;
+}
+
+/** A box on the sheet, in mm. */
+export interface SheetBox {
+  readonly left: number;
+  readonly top: number;
+  readonly right: number;
+  readonly bottom: number;
+}
+
+/** A chain whose controls, and so its curves, have every image inside a box. Those on a fold stay on it. */
+function keptInside(chain: PacketChain, { copies }: FoldPattern, box: SheetBox): PacketChain {
+  const stretches = chain.stretches.map((stretch) => {
+    const cubic = stretch.cubic.slice();
+    let moved = false;
+    for (let k = 0; k < 8; k += 2) {
+      for (const { a, b, c, d, e, f } of copies) {
+        const [x, y] = [a * cubic[k] + c * cubic[k + 1] + e, b * cubic[k] + d * cubic[k + 1] + f];
+        const dx = Math.max(box.left - x, 0) + Math.min(box.right - x, 0);
+        const dy = Math.max(box.top - y, 0) + Math.min(box.bottom - y, 0);
+        if (dx === 0 && dy === 0) continue;
+        cubic[k] += a * dx + b * dy;
+        cubic[k + 1] += c * dx + d * dy;
+        moved = true;
+      }
+    }
+    return moved ? { ...stretch, cubic, straight: false } : stretch;
+  });
+  return { ...chain, stretches };
+}
+
 /**
  * The openings of the whole sheet, from those of one copy of the packet: each chain runs on in its mirror image where
  * it meets a fold, until it comes back, so that no seam is left and nothing has to be joined.
@@ -207,15 +244,16 @@ function squaredUp(
  * What ends where a strip ends is closed along that end, film inside.
  *
  * @param copy the copy whose openings are repeated
- * @param around of a strip that is cut free all round: the outline that encloses everything
  */
 export function unfoldedShapes(
   outlines: readonly Outline[],
   pattern: FoldPattern,
   copy: number,
-  around?: Outline,
+  { around, inside }: Unfolding = {},
 ): Shape[] {
-  const loops = unfoldedLoops(packetChains(outlines, pattern, copy), pattern);
+  const chains = packetChains(outlines, pattern, copy);
+  const kept = inside ? chains.map((chain) => keptInside(chain, pattern, inside)) : chains;
+  const loops = unfoldedLoops(kept, pattern);
   return assembled(around ? [around, ...loops] : loops);
 }
 

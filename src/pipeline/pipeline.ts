@@ -284,7 +284,7 @@ export const stages: readonly Stage<StencilValues>[] = [
             sheet: read.sheet,
           });
         const widened = fold.fold
-          ? widenedOnFold(fold.fold.pattern, read.pixelsPerMm, job.regionEdits, keep)
+          ? widenedOnFold(fold.fold, read.pixelsPerMm, job.regionEdits, keep)
           : keep(job.regionEdits);
         return refuseEmpty(widened, reach, job);
       };
@@ -297,12 +297,12 @@ export const stages: readonly Stage<StencilValues>[] = [
   stage(
     'ease',
     ['read', 'fold', 'trace'],
-    ['as', 'tightestTurn', 'narrowestStrip', 'narrowestOpening'],
+    ['as', 'margin', 'tightestTurn', 'narrowestStrip', 'narrowestOpening'],
     async () => {
       const { ease } = await import('../stages/ease/ease.js');
       const { evenOnFold } = await import('../stages/fold/symmetric-shapes.js');
       return ({ read, fold, trace }, job) =>
-        evenOnFold(ease(trace, read.pixelsPerMm, job), fold.fold?.pattern, job);
+        evenOnFold(ease(trace, read.pixelsPerMm, job), fold.fold?.pattern, read.sheet, job);
     },
   ),
   bridgeStage('exact'),
@@ -325,11 +325,13 @@ export const stages: readonly Stage<StencilValues>[] = [
   }),
   stage(
     'plan',
-    ['read', 'frame'],
+    ['read', 'frame', 'packet'],
     ['narrowestStrip', 'bridgeWidth', 'cuttingSpeed', 'warmUp', 'smallestMask'],
     async () => {
       const { planCuts } = await import('../stages/plan/plan.js');
-      return ({ read, frame }, job) => planCuts(frame.cuts, read.sheet, job);
+      const { throughAllLayers } = await import('../stages/plan/layers.js');
+      return ({ read, frame, packet }, job) =>
+        throughAllLayers(planCuts(frame.cuts, read.sheet, job), packet, job);
     },
   ),
   stage(
@@ -347,7 +349,6 @@ export const stages: readonly Stage<StencilValues>[] = [
     ['source', 'read', 'fold', 'reach', 'widen', 'frame', 'survival'],
     [
       'tool',
-      'sheetThickness',
       ...unusedReads,
       'registerMarks',
       'narrowestStrip',
@@ -402,11 +403,17 @@ export function createPipeline(): Pipeline {
 }
 
 /** Stands in for `ease` where a sketch will do. */
-const plainEase = stage('ease', ['fold', 'trace'], ['as', 'tightestTurn'], async () => {
-  const { uneased } = await import('../stages/ease/uneased.js');
-  const { evenOnFold } = await import('../stages/fold/symmetric-shapes.js');
-  return ({ fold, trace }, job) => evenOnFold(uneased(trace), fold.fold?.pattern, job);
-});
+const plainEase = stage(
+  'ease',
+  ['read', 'fold', 'trace'],
+  ['as', 'margin', 'tightestTurn'],
+  async () => {
+    const { uneased } = await import('../stages/ease/uneased.js');
+    const { evenOnFold } = await import('../stages/fold/symmetric-shapes.js');
+    return ({ read, fold, trace }, job) =>
+      evenOnFold(uneased(trace), fold.fold?.pattern, read.sheet, job);
+  },
+);
 
 /** A pipeline for sketches: bridges are laid on the outlines as they were traced. */
 export function createSketchPipeline(): Pipeline {

@@ -714,6 +714,8 @@ export function completeJob(
   job.margin ??= marginFor(sheet, job as unknown as Job);
   job.motifSize ??= motifSizeFor(sheet, job.margin as number);
   job.smoothing ??= smoothingFor(job as unknown as Job);
+  // Who says where a picture lies in the packet means a part.
+  if (job.foldPlace !== null && job.foldPicture === 'auto') job.foldPicture = 'part';
   return checkTogether(job as unknown as Job, sheet, origin.spell);
 }
 

@@ -23,6 +23,8 @@ export interface Folded extends Repeated {
 /** How a sheet is folded and what was laid into the packet. */
 export interface Laid {
   readonly pattern: FoldPattern;
+  /** Of a stencil: 1 where an opening of the packet keeps all its images inside the margin. */
+  readonly room?: Bitmap;
   /** Where a part lies in the packet; undefined for a drawing of the opened sheet. */
   readonly place?: PicturePlace;
   /** Of a drawing of the opened sheet: how far its parts agreed, 0 to 1. */
@@ -79,13 +81,13 @@ export function fold(
     bitmap: unfoldedBitmap(packet, raster),
     frame: frameOf(pattern, sheet, pixelsPerMm, job),
     motifs: pattern.layers,
-    fold: { pattern, ...laid.told },
+    fold: { pattern, ...(job.as === 'stencil' && { room }), ...laid.told },
   };
 }
 
 interface LaidBitmap {
   readonly bitmap: Bitmap;
-  readonly told: Omit<Laid, 'pattern'>;
+  readonly told: Omit<Laid, 'pattern' | 'room'>;
 }
 
 function insideOf({ widthMm, heightMm }: Picture['sheet'], job: FoldJob) {

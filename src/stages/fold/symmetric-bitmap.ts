@@ -1,7 +1,8 @@
-import type { FoldPattern } from '../../geometry/fold-pattern.js';
 import { foldRaster, unfoldedBitmap } from '../../geometry/unfold-bitmap.js';
+import type { Bitmap } from '../../raster/raster.js';
 import type { RegionEdit } from '../../settings/edits.js';
 import type { Widened } from '../widen/widen.js';
+import type { Laid } from './fold.js';
 import { regionOrbits, unusedOf } from './edits.js';
 
 /**
@@ -11,7 +12,7 @@ import { regionOrbits, unusedOf } from './edits.js';
  * @param keep keeps the widths, with edits of regions
  */
 export function widenedOnFold(
-  pattern: FoldPattern,
+  { pattern, room }: Pick<Laid, 'pattern' | 'room'>,
   pixelsPerMm: number,
   regionEdits: readonly RegionEdit[],
   keep: (regionEdits: readonly RegionEdit[]) => Widened,
@@ -22,7 +23,12 @@ export function widenedOnFold(
   const raster = foldRaster(pattern, width, height, pixelsPerMm);
   return {
     ...widened,
-    bitmap: unfoldedBitmap(widened.bitmap, raster),
+    bitmap: unfoldedBitmap(room ? within(widened.bitmap, room) : widened.bitmap, raster),
     unusedEdits: unusedOf(widened.unusedEdits, of),
   };
+}
+
+/** What widening has drawn beyond the packet's room is film again. */
+function within(bitmap: Bitmap, room: Bitmap): Bitmap {
+  return { ...bitmap, data: bitmap.data.map((value, i) => value & room.data[i]) };
 }

@@ -7,7 +7,7 @@ import type { Point, Shape } from '../../geometry/shape.js';
 import { signedArea } from '../../geometry/signed-area.js';
 import type { Bridge, Bridged } from '../bridge/bridge.js';
 import { areaOrbits, bridgeOrbits, unusedOf } from './edits.js';
-import { symmetricShapes, unreached, type FoldedSheet } from './symmetric-shapes.js';
+import { insideMargin, symmetricShapes, unreached, type FoldedSheet } from './symmetric-shapes.js';
 
 /** What bridges on a folded sheet have to keep to. */
 export interface FoldedSheetLimits extends FoldedSheet {
@@ -62,12 +62,12 @@ interface FoldState {
   readonly bridges: readonly Bridge[];
   readonly outOfReach: readonly (readonly [number, number])[];
   readonly islands: number;
-  readonly filmNecks: number;
+  readonly necks: number;
   /** The less the better. */
   readonly rank: number;
 }
 
-const isToMend = ({ islands, filmNecks }: FoldState): boolean => islands + filmNecks > 0;
+const isToMend = ({ islands, necks }: FoldState): boolean => islands + necks > 0;
 
 /** An island weighs so many mm² of opening, a narrow strip of film and a narrow opening so many. */
 const WEIGHTS = { island: 1e6, film: 1e3, opening: 20 } as const;
@@ -84,7 +84,7 @@ function bestOf(bridged: Bridged, before: readonly Bridge[], folded: FoldedSheet
     const rank = islands * WEIGHTS.island + film * WEIGHTS.film + opening * WEIGHTS.opening + lost;
     if (best && best.rank <= rank) continue;
     const bridges = [...before, ...bridgesOf(bridged.bridges, copy, pattern)];
-    best = { openings, bridges, outOfReach, islands, filmNecks: film, rank };
+    best = { openings, bridges, outOfReach, islands, necks: film + opening, rank };
     if (islands === 0 && film === 0 && opening === 0) break;
   }
   return best!;
@@ -173,6 +173,7 @@ function inReadingOrder(bridges: readonly Bridge[]): Bridge[] {
 type FoldBridgeJob = Pick<
   Job,
   | 'as'
+  | 'margin'
   | 'tool'
   | 'tightestTurn'
   | 'narrowestStrip'
@@ -207,7 +208,14 @@ export function bridgedOnFold<J extends FoldBridgeJob>(
   };
   const bridged = symmetricBridges(
     shapes,
-    { pattern, sheet, isFree: job.as === 'mask', tightestTurn: job.tightestTurn, job },
+    {
+      pattern,
+      sheet,
+      isFree: job.as === 'mask',
+      tightestTurn: job.tightestTurn,
+      ...insideMargin(sheet, job),
+      job,
+    },
     (given, isFirst) => lay(given, isFirst ? wanted : { ...wanted, bridgeEdits: [] }),
   );
   return { ...bridged, unusedEdits: unusedOf(bridged.unusedEdits, of) };

@@ -5,7 +5,8 @@ import { signedArea } from '../../geometry/signed-area.js';
 import type { Job } from '../../settings/job.js';
 import type { Eased } from '../ease/ease.js';
 import { withTightTurnsMarked } from '../../geometry/tight-turns.js';
-import { unfoldedShapes } from '../../geometry/unfold-outlines.js';
+import type { Sheet } from '../../settings/card.js';
+import { unfoldedShapes, type SheetBox } from '../../geometry/unfold-outlines.js';
 
 /** How shapes are laid out on a folded sheet. */
 export interface FoldedSheet {
@@ -14,32 +15,37 @@ export interface FoldedSheet {
   readonly isFree: boolean;
   /** Mm; where a fold makes a tighter one, a corner is marked. */
   readonly tightestTurn: number;
+  /** What openings of a stencil keep to, in mm; undefined where the design is cut free. */
+  readonly inside?: SheetBox;
 }
 
 /** The openings of the whole sheet as one copy of the packet shows them. */
 export function symmetricShapes(
   shapes: readonly Shape[],
-  { pattern, isFree, tightestTurn }: FoldedSheet,
+  { pattern, isFree, tightestTurn, inside }: FoldedSheet,
   copy: number,
 ): Shape[] {
   const marked = (outline: Outline): Outline => withTightTurnsMarked(outline, tightestTurn);
-  return opened(shapes, { pattern, isFree }, copy).map(({ outer, holes }) => ({
-    outer: marked(outer),
-    holes: holes.map(marked),
-  }));
+  return opened(shapes, { pattern, isFree, ...(inside && { inside }) }, copy).map(
+    ({ outer, holes }) => ({
+      outer: marked(outer),
+      holes: holes.map(marked),
+    }),
+  );
 }
 
 function opened(
   shapes: readonly Shape[],
-  { pattern, isFree }: Omit<FoldedSheet, 'tightestTurn'>,
+  { pattern, isFree, inside }: Omit<FoldedSheet, 'tightestTurn'>,
   copy: number,
 ): Shape[] {
   const isRow = isFree && pattern.kind === 'to-and-fro';
-  if (!isRow) return unfoldedShapes(shapes.flatMap(outlinesOf), pattern, copy);
+  const kept = inside && { inside };
+  if (!isRow) return unfoldedShapes(shapes.flatMap(outlinesOf), pattern, copy, { ...kept });
   // What surrounds a row lies beyond the folded strip, too: there it stays as it is.
   const around = largest(shapes);
   const inner = shapes.flatMap((shape) => (shape === around ? shape.holes : outlinesOf(shape)));
-  return unfoldedShapes(inner, pattern, copy, around?.outer);
+  return unfoldedShapes(inner, pattern, copy, { ...(around && { around: around.outer }), ...kept });
 }
 
 const outlinesOf = ({ outer, holes }: Shape): readonly Outline[] => [outer, ...holes];
@@ -66,16 +72,34 @@ export function unreached(shapes: readonly Shape[], { pattern }: FoldedSheet): S
 export function evenOnFold<E extends Pick<Eased, 'shapes'>>(
   eased: E,
   pattern: FoldPattern | undefined,
-  { as, tightestTurn }: Pick<Job, 'as' | 'tightestTurn'>,
+  sheet: Sheet,
+  job: Pick<Job, 'as' | 'tightestTurn' | 'margin'>,
 ): E {
   if (!pattern) return eased;
-  const isFree = as === 'mask';
+  const isFree = job.as === 'mask';
+  const { tightestTurn } = job;
+  const inside = insideMargin(sheet, job);
   return {
     ...eased,
-    shapes: symmetricShapes(eased.shapes, { pattern, isFree, tightestTurn }, evenCopy(pattern)),
+    shapes: symmetricShapes(
+      eased.shapes,
+      { pattern, isFree, tightestTurn, ...inside },
+      evenCopy(pattern),
+    ),
   };
 }
 
 /** A copy in the middle of a strip: at its ends curves are eased into what lies beyond. */
 const evenCopy = ({ kind, layers }: FoldPattern): number =>
   kind === 'to-and-fro' ? layers >> 1 : 0;
+
+/** The box that a stencil's openings keep to; a mask's surroundings lie beyond it. */
+export function insideMargin(
+  { widthMm, heightMm }: Sheet,
+  { as, margin }: Pick<Job, 'as' | 'margin'>,
+): Pick<FoldedSheet, 'inside'> {
+  if (as === 'mask') return {};
+  return {
+    inside: { left: margin, top: margin, right: widthMm - margin, bottom: heightMm - margin },
+  };
+}
