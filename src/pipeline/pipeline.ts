@@ -257,7 +257,7 @@ export const stages: readonly Stage<StencilValues>[] = [
     ['tool', 'narrowestOpening', 'narrowestStrip', 'smallestOpening'],
     async () => {
       const { reach } = await import('../stages/reach/reach.js');
-      return ({ read, fold, role }, job) => reach(role, read, fold.fold?.pattern, job);
+      return ({ read, fold, role }, job) => reach(role, read, fold.fold, job);
     },
   ),
   stage(

@@ -107,9 +107,14 @@ function within(bitmap: Bitmap, given: JobInput, trim: number): Bitmap {
   return { ...bitmap, data };
 }
 
+/** Rows of a picture that is 240 px high. */
+const HANDS = { from: 80, to: 130 } as const;
+
 async function pictureOf(seed: number, isRow: boolean): Promise<Buffer> {
   const kind = randomKinds[seed % randomKinds.length];
   const { width, height, data } = randomPicture(kind, seed, 240, isRow ? 0 : 6);
+  // Figures of a row hold hands, or nothing holds it together.
+  if (isRow) data.fill(1, HANDS.from * width, HANDS.to * width);
   return sharp(
     data.map((value) => (value === 1 ? 0 : 255)),
     { raw: { width, height, channels: 1 } },
@@ -188,7 +193,9 @@ describe.each(folds)('a sheet folded in %s', (name, given) => {
           ? looseParts(svg, one.job)
           : brokenPromises(drawStencil(svg), sheetOf(one.job), one.job);
       for (const { code, says } of broken) {
-        if (!codes.has(code)) silent.push(`${name} ${seed}: ${code}: ${says}`);
+        // What comes away is told once, though each of its parts holds on to none of the others.
+        if (!codes.has(code) && !(code === 'weak-hold' && codes.has('loose-island')))
+          silent.push(`${name} ${seed}: ${code}: ${says}`);
       }
       if (one.good) good++;
       else told.push(`${name} ${seed}: ${[...codes].join(', ')}`);

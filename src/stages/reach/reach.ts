@@ -1,10 +1,10 @@
-import type { FoldPattern } from '../../geometry/fold-pattern.js';
 import { foldRaster, unfoldedBitmap, type FoldRaster } from '../../geometry/unfold-bitmap.js';
 import { squaredDistance } from '../../raster/distance.js';
 import { labelRegions } from '../../raster/labels.js';
 import type { Bitmap } from '../../raster/raster.js';
 import type { Job } from '../../settings/job.js';
 import type { Picture } from '../read/read.js';
+import type { Laid } from '../fold/fold.js';
 import type { Role } from '../role/role.js';
 
 /** What became of an opening that scissors could not reach, and where it lay, in mm on the sheet. */
@@ -36,13 +36,13 @@ const MOST_MOVED_MM = 6;
 export function reach(
   role: Role,
   { pixelsPerMm }: Pick<Picture, 'pixelsPerMm'>,
-  pattern: FoldPattern | undefined,
+  laid: Pick<Laid, 'pattern' | 'room'> | undefined,
   job: ReachJob,
 ): Reached {
-  if (!pattern || job.tool !== 'scissors') return { ...role, changes: [] };
+  if (!laid || job.tool !== 'scissors') return { ...role, changes: [] };
   const { width, height } = role.bitmap;
-  const raster = foldRaster(pattern, width, height, pixelsPerMm);
-  const packet = packetOf(role.bitmap, raster);
+  const raster = foldRaster(laid.pattern, width, height, pixelsPerMm);
+  const packet = packetOf(role.bitmap, raster, laid.room);
   const changes = makeReachable(packet, pixelsPerMm, job);
   if (changes.length === 0) return { ...role, changes };
   const data = role.bitmap.data.slice();
@@ -62,14 +62,14 @@ interface Packet extends Bitmap {
   readonly y: number;
   /** 1 in the packet. */
   readonly isIn: Uint8Array;
-  /** 1 where the packet ends, on its own side of the fold or the edge. */
+  /** 1 where the packet ends and a cut may begin, on its own side of the fold or the edge. */
   readonly edge: Uint8Array;
 }
 
 /** What a packet's grid has round it, in px: its edge is then never that of the grid. */
 const RIM_PX = 2;
 
-function packetOf(bitmap: Bitmap, { width, height, copy }: FoldRaster): Packet {
+function packetOf(bitmap: Bitmap, { width, height, copy }: FoldRaster, room?: Bitmap): Packet {
   let [left, top, right, bottom] = [Infinity, Infinity, -1, -1];
   for (let i = 0; i < copy.length; i++) {
     if (copy[i] !== 0) continue;
@@ -94,8 +94,11 @@ function packetOf(bitmap: Bitmap, { width, height, copy }: FoldRaster): Packet {
     }
   }
   for (let i = wide; i < isIn.length - wide; i++) {
+    // Where the margin lies along the packet's edge no cut may begin.
+    const at = (Math.floor(i / wide) + y) * width + (i % wide) + x;
+    if (isIn[i] === 0 || room?.data[at] === 0) continue;
     const inner = isIn[i - 1] & isIn[i + 1] & isIn[i - wide] & isIn[i + wide];
-    edge[i] = isIn[i] & (1 - inner);
+    edge[i] = 1 - inner;
   }
   return { width: wide, height: high, data, x, y, isIn, edge };
 }
@@ -181,8 +184,12 @@ interface Way {
 function nearestIn({ pixels }: Unreached, targets: Bitmap): Way {
   const { width, data } = targets;
   const squared = squaredDistance(targets, 1);
-  let from = pixels[0];
-  for (const i of pixels) if (squared[i] < squared[from]) from = i;
+  let nearest = Infinity;
+  for (const i of pixels) nearest = Math.min(nearest, squared[i]);
+  // Of a side that faces it all along, the middle.
+  const most = (Math.sqrt(nearest) + 1) ** 2;
+  const facing = pixels.filter((i) => squared[i] <= most);
+  const from = facing[facing.length >> 1];
   const [x, y] = [from % width, Math.floor(from / width)];
   let [to, least] = [from, Infinity];
   for (let i = 0; i < data.length; i++) {
