@@ -267,6 +267,7 @@ function reportedOf({ values }: StencilRun) {
     folded: values.fold,
     survival: values.survival,
     advice: values.advice,
+    features: values.features,
     checked: values.check,
   };
 }

@@ -17,6 +17,7 @@ const CARD: JobInput = { card: '60x60mm', tone: 'auto' };
 const ALL = [
   'read',
   'subject',
+  'faces',
   'tone',
   'strands',
   'repeat',
@@ -34,6 +35,7 @@ const ALL = [
   'survival',
   'measure',
   'advice',
+  'features',
   'check',
 ];
 
@@ -54,10 +56,13 @@ describe('pipeline', () => {
     [{ paint: '#ff0000', paper: 'a4' }, []],
     [{ cuttingSpeed: 90 }, ['plan']],
     [{ sizeAdvice: true }, ['survival', 'measure', 'advice', 'check']],
-    [{ bridgeWidth: 3 }, ['bridge', 'frame', 'packet', 'likeness', 'plan', 'measure', 'check']],
+    [
+      { bridgeWidth: 3 },
+      ['bridge', 'frame', 'packet', 'likeness', 'plan', 'measure', 'features', 'check'],
+    ],
     [
       { tightestTurn: 1.5 },
-      ['ease', 'bridge', 'frame', 'packet', 'likeness', 'plan', 'measure', 'check'],
+      ['ease', 'bridge', 'frame', 'packet', 'likeness', 'plan', 'measure', 'features', 'check'],
     ],
     [{ smallestIsland: 12 }, ALL.slice(ALL.indexOf('tone'))],
     [{ tone: 'level' }, ALL.slice(ALL.indexOf('tone'))],

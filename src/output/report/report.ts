@@ -9,6 +9,7 @@ import type { CutPlan } from '../../stages/plan/plan.js';
 import type { Folded } from '../../stages/fold/fold.js';
 import type { Packet } from '../../stages/packet/packet.js';
 import type { Repeated } from '../../stages/repeat/repeat.js';
+import type { FacesKept } from '../../stages/features/features.js';
 import type { Advice } from '../../stages/advice/advice.js';
 import type { Survival } from '../../stages/survival/survival.js';
 import type { Tone } from '../../stages/tone/tone.js';
@@ -36,6 +37,7 @@ export interface Reported {
   readonly folded?: Pick<Folded, 'fold'>;
   readonly survival: Omit<Survival, 'counted'> | null;
   readonly advice: Advice | null;
+  readonly features: FacesKept | null;
   readonly checked: Checked;
 }
 
@@ -127,6 +129,8 @@ export function reportOn(reported: Reported): Report {
     })),
     fidelity: to(OF_SHARES, checked.fidelity),
     ...(reported.survival && { survival: survivalOf(reported.survival, reported.advice) }),
+    ...(reported.features &&
+      reported.features.faces.length > 0 && { faces: facesOf(reported.features) }),
     ...(reported.layer && { layer: reported.layer }),
     job,
   };
@@ -199,6 +203,19 @@ function totalLength(bridges: readonly Bridge[]): number {
     (sum, { from, to: end }) => sum + Math.hypot(end.x - from.x, end.y - from.y),
     0,
   );
+}
+
+function facesOf({ faces, wideEnoughMm, crop }: FacesKept) {
+  return {
+    wideEnoughMm: to(TENTH, wideEnoughMm),
+    crop,
+    found: faces.map(({ at, widthMm, had, lost }) => ({
+      at: at.map((mm) => to(HUNDREDTH, mm)),
+      widthMm: to(TENTH, widthMm),
+      had,
+      lost,
+    })),
+  };
 }
 
 function survivalOf(
