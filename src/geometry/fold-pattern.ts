@@ -23,7 +23,7 @@ export interface FoldLine {
 }
 
 /** One side of the packet as it is seen on the table. */
-export interface PacketSide {
+interface PacketSide {
   readonly from: Point;
   readonly to: Point;
   /** A fold; the sheet's open edges; or, of a strip of three panels or more, folds with one loose end between them. */

@@ -58,7 +58,7 @@ export function packetChains(
 }
 
 /** An outline at its image; it still has what it encloses on the same hand. */
-export function movedOutline(outline: Outline, to: Isometry): Outline {
+function movedOutline(outline: Outline, to: Isometry): Outline {
   const coords = new Float64Array(outline.coords.length);
   for (let i = 0; i < coords.length; i += 2) {
     const { x, y } = imageOf(to, { x: outline.coords[i], y: outline.coords[i + 1] });

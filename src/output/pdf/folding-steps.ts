@@ -3,7 +3,7 @@ import { imageOf, type FoldPattern } from '../../geometry/fold-pattern.js';
 import type { Point } from '../../geometry/shape.js';
 
 /** A line to fold along: a valley lies in front of you, a mountain behind. */
-export interface FoldLine {
+interface FoldLine {
   readonly from: Point;
   readonly to: Point;
   readonly is: 'valley' | 'mountain';

@@ -116,7 +116,7 @@ function middleOf(points: readonly Point[]): Point {
 const LOOKS = 24;
 
 /** A place well inside a piece: the middle of its widest place, of some heights. */
-export function insideOf({ region }: Pick<PacketCut, 'region'>): Point {
+function insideOf({ region }: Pick<PacketCut, 'region'>): Point {
   const { outer, holes } = region;
   let [top, bottom] = [Infinity, -Infinity];
   for (let i = 1; i < outer.length; i += 2) {

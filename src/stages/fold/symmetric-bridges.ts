@@ -10,13 +10,13 @@ import { areaOrbits, bridgeOrbits, unusedOf } from './edits.js';
 import { insideMargin, symmetricShapes, unreached, type FoldedSheet } from './symmetric-shapes.js';
 
 /** What bridges on a folded sheet have to keep to. */
-export interface FoldedSheetLimits extends FoldedSheet {
+interface FoldedSheetLimits extends FoldedSheet {
   readonly sheet: Sheet;
   readonly job: Pick<Job, 'narrowestStrip' | 'narrowestOpening' | 'tool'>;
 }
 
 /** Openings with bridges, the same in every copy of the packet. */
-export interface SymmetricBridges extends Bridged {
+interface SymmetricBridges extends Bridged {
   /** Where openings stay film, in mm in the packet, that bridges cut off from the folds. */
   readonly outOfReach: readonly (readonly [number, number])[];
 }
@@ -36,7 +36,7 @@ const MEASURED = 4;
  *
  * @param lay lays bridges over openings; `isFirst` in the first round alone
  */
-export function symmetricBridges(
+function symmetricBridges(
   shapes: readonly Shape[],
   folded: FoldedSheetLimits,
   lay: (shapes: readonly Shape[], isFirst: boolean) => Bridged,

@@ -16,7 +16,7 @@ import type { Framed } from '../frame/frame.js';
 import type { Laid } from '../fold/fold.js';
 
 /** A place where the blade enters, and which way it goes, a vector of length 1. */
-export interface Entry {
+interface Entry {
   readonly at: Point;
   readonly along: Point;
 }

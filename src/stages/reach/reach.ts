@@ -8,7 +8,7 @@ import type { Laid } from '../fold/fold.js';
 import type { Role } from '../role/role.js';
 
 /** What became of an opening that scissors could not reach, and where it lay, in mm on the sheet. */
-export interface ReachChange {
+interface ReachChange {
   readonly how: 'joined' | 'moved' | 'left-out';
   readonly at: readonly [number, number];
   /** Of the slot, or of the way that it was moved; 0 where it was left out. */
