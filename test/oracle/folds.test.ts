@@ -12,6 +12,7 @@ import type { Bitmap } from '../../src/raster/raster.js';
 import type { Job } from '../../src/settings/job.js';
 import { firstSeed } from '../support/first-seed.js';
 import { components, distancesToZero, warped } from '../support/opencv.js';
+import { readPdf } from '../support/pdf.js';
 import { randomKinds, randomPicture } from '../support/random-pictures.js';
 import { svgPicture } from '../support/resvg.js';
 import { brokenPromises, drawStencil, errorsOf } from '../support/stencil-drawing.js';
@@ -251,3 +252,39 @@ function piecesAtEdge(svg: string, { width, height }: Bitmap, labels: Int32Array
   }
   return found.size;
 }
+
+describe('the template of a folded sheet', () => {
+  it('is the packet at true size, its folds where the geometry says, by an independent reader', async () => {
+    const card = '80x80mm';
+    const one = await makeStencil(
+      await pictureOf(2, false),
+      completeJob({ ...USUAL, fold: 'eighth', card, paper: 'a4' }),
+      { name: 'packet', outputs: ['template', 'plan'] },
+    );
+    const [page] = await readPdf(one.files.get('template.pdf') as Uint8Array);
+    expect(page.text).toContain('fold');
+    expect(page.text).toContain('open edges');
+    // The sheet's edge, then the packet's sides by their own lines: folds 0.6 mm, open edges 0.3 mm, in a wedge of 45°.
+    const sheet = page.drawn.find(
+      ({ widthMm, heightMm }) => Math.abs(widthMm - 80) < 0.05 && Math.abs(heightMm - 80) < 0.05,
+    );
+    expect(sheet).toBeDefined();
+    const [left, top] = [sheet!.left, sheet!.top];
+    const folds = page.drawn.filter(({ lineMm }) => Math.abs(lineMm - 0.6) < 0.01);
+    expect(folds).toHaveLength(2);
+    const upright = folds.find(({ widthMm }) => widthMm < 0.05);
+    expect(upright?.left).toBeCloseTo(left + 40, 1);
+    expect(upright?.top).toBeCloseTo(top, 1);
+    expect(upright?.heightMm).toBeCloseTo(40, 1);
+    const diagonal = folds.find(({ widthMm }) => widthMm > 1);
+    expect(diagonal?.left).toBeCloseTo(left + 40, 1);
+    expect(diagonal?.widthMm).toBeCloseTo(40, 1);
+    expect(diagonal?.heightMm).toBeCloseTo(40, 1);
+    const [folding, look] = await readPdf(one.files.get('plan.pdf') as Uint8Array);
+    for (const says of ['valley fold', 'mountain fold', '8 layers', '80 × 80 mm']) {
+      expect(folding.text).toContain(says);
+    }
+    expect(look.text).toContain('after cut 1');
+    expect(look.text).toContain('No heat on spunbonded sheet');
+  });
+});
