@@ -1,6 +1,7 @@
 import type { PictureInfo } from './api.js';
 import { BridgeList } from './bridge-list.js';
 import { Control } from './control.js';
+import { FoldViews } from './fold-views.js';
 import type { EditingTool } from './editing-tool.js';
 import { TonePanel } from './tone-panel.js';
 import { settingGroups } from './words.js';
@@ -45,6 +46,7 @@ export function Panels(props: {
           {group === 'Tone' && (
             <TonePanel key={picture.id} work={work} state={state} picture={picture} />
           )}
+          {group === 'Fold' && <FoldViews work={work} state={state} />}
           {group === 'Bridges' && <BridgeList work={work} state={state} onTool={onTool} />}
           <Folded folded={group === 'Tone'}>
             {names.map((name) => (
