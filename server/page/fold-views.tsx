@@ -127,7 +127,7 @@ function PacketView(props: {
     <svg
       class={place ? 'packet movable' : 'packet'}
       viewBox={[box.x - air, box.y - air, box.width + 2 * air, box.height + 2 * air].join(' ')}
-      {...(place && { tabIndex: 0, role: 'application' })}
+      {...(place && { tabindex: 0, role: 'application' })}
       aria-label={
         place
           ? 'The packet. Drag the picture in it, or move it with the arrow keys.'
