@@ -75,6 +75,7 @@ const zones = [
       './settings/job.ts',
       './settings/card.ts',
       './settings/edits.ts',
+      './settings/face-boxes.ts',
       './settings/marks.ts',
       './settings/problem.ts',
       './settings/words',
@@ -177,7 +178,10 @@ export default defineConfig(
         'error',
         {
           patterns: [
-            { regex: '^(potrace|clipper2-js|@vladmandic/face-api|@tensorflow/[^/]+)(/|$)', message: 'Import it from src/built-in' },
+            {
+              regex: '^(potrace|clipper2-js|@vladmandic/face-api|@tensorflow/[^/]+)(/|$)',
+              message: 'Import it from src/built-in',
+            },
           ],
         },
       ],

@@ -111,6 +111,7 @@ const screenParts = {
   islandCount: number,
   fidelity: number,
   findings,
+  faces: array(array(number)),
   adviceDue: { type: 'boolean' },
   job: { type: 'object', additionalProperties: true },
 } as const;
@@ -171,7 +172,11 @@ export const schemas = {
     params: pictureParams,
     body: object({ job }, ['job']),
     response: {
-      200: all({ findings, closerCrop: { type: 'string', nullable: true } }),
+      200: all({
+        findings,
+        closerCrop: { type: 'string', nullable: true },
+        facesCrop: { type: 'string', nullable: true },
+      }),
       ...troubles,
     },
   },

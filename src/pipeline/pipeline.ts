@@ -1,13 +1,14 @@
 import {
   describeStage,
   createRunner,
+  neededFor,
   type IncrementalRunner,
   type Ran,
   type Stage,
 } from './incremental-runner.js';
 import type { FaceFinder } from '../built-in/face-finder.js';
 import type { Sheet } from '../settings/card.js';
-import { designMargin, type Job } from '../settings/job.js';
+import { designMargin, type Job, type SettingName } from '../settings/job.js';
 import type { Shape } from '../geometry/shape.js';
 import type { Bitmap } from '../raster/raster.js';
 import { refuseBlank, refuseEmpty, refuseFewTones, refuseNothing } from './refusals.js';
@@ -170,8 +171,8 @@ function loadFinder(): Promise<FaceFinder> {
   return finder;
 }
 
-/** The stages in order. A new way of making is a new entry here, not a branch inside the others. */
-export const stages: readonly Stage<StencilValues>[] = [
+/** The stages that make and measure a stencil. */
+const making: readonly Stage<StencilValues>[] = [
   stage(
     'read',
     ['source'],
@@ -406,26 +407,45 @@ export const stages: readonly Stage<StencilValues>[] = [
       };
     },
   ),
-  stage(
-    'advice',
-    ['read', 'survival'],
-    ['narrowestOpening', 'narrowestStrip', 'smallestOpening', 'smallestIsland'],
-    async () => {
-      const { advise } = await import('../stages/advice/advice.js');
-      const { keepWidthsAt } = await import('../stages/widen/widen.js');
-      return ({ read, survival }, job) =>
-        survival && advise(survival, read, finishLarger(keepWidthsAt, job));
-    },
-  ),
+];
+
+/** What is read on the way to a stage: who tries another crop goes that way anew. */
+function readsOnTheWayTo(name: StencilStage): readonly SettingName[] {
+  return [...new Set(neededFor(making, [name]).flatMap(({ reads }) => reads))];
+}
+
+/** The stages in order. A new way of making is a new entry here, not a branch inside the others. */
+export const stages: readonly Stage<StencilValues>[] = [
+  ...making,
+  stage('advice', ['source', 'read', 'survival'], readsOnTheWayTo('survival'), async () => {
+    const { advise, lostShare } = await import('../stages/advice/advice.js');
+    const { keepWidthsAt } = await import('../stages/widen/widen.js');
+    return async ({ source, read, survival }, job) => {
+      const advice = survival && advise(survival, read, finishLarger(keepWidthsAt, job));
+      if (!survival || !advice?.crop) return advice;
+      const cropped = { ...(job as Job), crop: advice.crop.box };
+      const tried = await createRunner(making).runFor(['survival'], source, cropped);
+      const isBetter = tried.survival && lostShare(tried.survival) < lostShare(survival);
+      return isBetter ? advice : { ...advice, crop: null };
+    };
+  }),
   stage(
     'features',
     ['source', 'read', 'subject', 'faces', 'frame'],
-    ['as', 'repeat', 'fold', 'background', 'narrowestOpening', 'narrowestStrip', 'smallestOpening'],
+    readsOnTheWayTo('frame'),
     async () => {
-      const { features } = await import('../stages/features/features.js');
-      return ({ source, read, subject, faces, frame }, job) => {
-        const isPrint = isPlain(job) && !isToned(source);
-        return isPrint ? features(read, facesOf(faces, subject, read, job), frame.openings, job) : null; // prettier-ignore
+      const { features, lostCount } = await import('../stages/features/features.js');
+      return async ({ source, read, subject, faces, frame }, job) => {
+        if (!isPlain(job) || isToned(source)) return null;
+        const kept = features(read, facesOf(faces, subject, read, job), frame.openings, job);
+        if (kept.crop === null) return kept;
+        const cropped = { ...(job as Job), crop: kept.crop };
+        const tried = await createRunner(making).runFor(['read', 'subject', 'faces', 'frame'], source, cropped); // prettier-ignore
+        const seen = facesOf(tried.faces, tried.subject, tried.read, job);
+        const again = features(tried.read, seen, tried.frame.openings, job);
+        const isBetter =
+          again.faces.length >= kept.faces.length && lostCount(again) < lostCount(kept);
+        return isBetter ? kept : { ...kept, crop: null };
       };
     },
   ),

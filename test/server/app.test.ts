@@ -180,6 +180,24 @@ describe('a picture', () => {
     expect(bare.findings.map(({ code }) => code)).toContain('loose-island');
   });
 
+  it('tells where the faces are, and on which crop they keep what they lose', async () => {
+    const bytes = readFileSync(join(home, 'node_modules/@vladmandic/face-api/demo/sample6.jpg'));
+    const id = await given(bytes, 'four.jpg');
+    const job: JobInput = { card: '70x70mm' };
+    const { faces, adviceDue } = (await stencil(id, job)).json<Screen>();
+    expect(faces).toHaveLength(4);
+    for (const [left, top, width, height] of faces) {
+      expect(left + width).toBeLessThan(105);
+      expect(top + height).toBeLessThan(60);
+    }
+    expect(adviceDue).toBe(true);
+    const url = `/api/pictures/${id}/advice`;
+    const answer = await app.inject({ method: 'POST', url, payload: { job } });
+    const { features } = (await createPipeline().run(bytes, completeJob(job))).values;
+    expect(answer.json<Advised>().facesCrop).toBe(features!.crop);
+    expect(answer.json<Advised>().findings.map(({ code }) => code)).toContain('faces-lost');
+  });
+
   it('is told of what would help by a question of its own, as the library tells it', async () => {
     const bytes = readFileSync(join(home, 'samples/hen.jpg'));
     const id = await given(bytes, 'hen.jpg');

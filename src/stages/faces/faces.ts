@@ -1,4 +1,3 @@
-import type { Point } from '../../geometry/shape.js';
 import { coarserColours, type Colours } from '../../raster/colours.js';
 import { onShown } from '../../raster/placement.js';
 import type { Box } from '../../raster/raster.js';
@@ -55,17 +54,31 @@ export async function findFaces(
   const perMm = pixelsPerMm / factor;
   return {
     faces: plausible
-      .map(({ landmarks }) => onCard(landmarks, perMm))
+      .map((face) => onCard(face, perMm, looked, shows))
       .sort((a, b) => a.landmarks[0].x - b.landmarks[0].x),
     why: missing > 0 ? notThere(missing) : '',
   };
 }
 
-function onCard(landmarks: readonly Point[], perMm: number): Face {
+function onCard({ box, landmarks }: FoundFace, perMm: number, grid: Colours, shows: Box): Face {
   const onFrame = landmarks.map(({ x, y }) => ({ x: x / perMm, y: y / perMm }));
   const [one, other] = [onFrame[0], onFrame[16]];
-  return { landmarks: onFrame, widthMm: Math.hypot(other.x - one.x, other.y - one.y) };
+  const share = { x: shows.width / grid.width, y: shows.height / grid.height };
+  const percents = [
+    shows.x + box.x * share.x,
+    shows.y + box.y * share.y,
+    box.width * share.x,
+    box.height * share.y,
+  ].map(tenthOfPercent);
+  const [left, top, width, height] = percents;
+  return {
+    landmarks: onFrame,
+    widthMm: Math.hypot(other.x - one.x, other.y - one.y),
+    box: [left, top, width, height],
+  };
 }
+
+const tenthOfPercent = (share: number): number => Math.round(1000 * share) / 10;
 
 function boxesOn(grid: Colours, boxes: readonly FaceBox[], shows: Box): Box[] {
   return boxes.map(([left, top, width, height]) => {
