@@ -51,7 +51,7 @@ export interface Sketch {
 }
 
 /** A packet as a screen shows it; paths are SVG path data in mm on the sheet. */
-export interface PacketLook {
+interface PacketLook {
   /** Round the packet. */
   readonly box: BoxMm;
   readonly outline: string;

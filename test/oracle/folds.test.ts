@@ -201,6 +201,7 @@ describe.each(folds)('a sheet folded in %s', (name, given) => {
       if (one.good) good++;
       else told.push(`${name} ${seed}: ${[...codes].join(', ')}`);
     }
+    if (FOLDED_PICTURES) console.log(`${name}: ${tried} made, ${good} good`, told);
     expect.soft(silent).toEqual([]);
     expect(good, told.join('\n')).toBeGreaterThanOrEqual(Math.floor(LEAST_GOOD * tried));
   });
