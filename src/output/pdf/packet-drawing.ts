@@ -7,7 +7,7 @@ const PALE = '#e9e9ec';
 /** A fold on the packet: heavier than a cut, and long dashes, so that neither is taken for the other. In mm, by eye. */
 const FOLD = { lineMm: 0.6, dashMm: 6, gapMm: 1.4 } as const;
 /** An open edge: a thin line of dots. */
-const OPEN = { lineMm: 0.3, dashMm: 0.3, gapMm: 1.3 } as const;
+const OPEN = { lineMm: 0.5, dashMm: 0.5, gapMm: 1.6 } as const;
 /** The arrow of the blade: its length outside the packet and inside, and its head, in mm. By eye. */
 const ARROW = { outMm: 5, headMm: 1.8, lineMm: 0.35 } as const;
 /** Half the width of an arrow's head, as a share of its length. */
@@ -69,7 +69,8 @@ export function writePacket(pdf: Pdf, packet: Packet): void {
   for (const { from, to, is } of packet.pattern.sides) {
     const length = Math.hypot(to.x - from.x, to.y - from.y);
     const [ux, uy] = [(to.x - from.x) / length, (to.y - from.y) / length];
-    const half = { x: (from.x + to.x) / 2, y: (from.y + to.y) / 2 };
+    const along = wordPlace(packet, from, to);
+    const half = { x: from.x + along * (to.x - from.x), y: from.y + along * (to.y - from.y) };
     const isOut = (half.x - middle.x) * uy - (half.y - middle.y) * ux > 0;
     const [nx, ny] = isOut ? [uy, -ux] : [-uy, ux];
     let degrees = (Math.atan2(uy, ux) * 180) / Math.PI;
@@ -97,6 +98,24 @@ export function writePacket(pdf: Pdf, packet: Packet): void {
       colour: HELP,
     });
   }
+}
+
+/** Where along a side its word may stand, as shares of it, and how far from arrows, in mm, it is not in their way. */
+const WORD_PLACES = [0.5, 0.35, 0.65, 0.8, 0.2] as const;
+const CLEAR_MM = 10;
+
+/** The first place along a side that is clear of arrows, or the one that is furthest from them. */
+function wordPlace({ cuts }: Packet, from: Point, to: Point): number {
+  const entries = cuts.flatMap((cut) => cut.entries);
+  const clearance = (share: number): number => {
+    const x = from.x + share * (to.x - from.x);
+    const y = from.y + share * (to.y - from.y);
+    return Math.min(CLEAR_MM, ...entries.map(({ at }) => Math.hypot(at.x - x, at.y - y)));
+  };
+  return WORD_PLACES.reduce<number>(
+    (best, share) => (clearance(share) > clearance(best) ? share : best),
+    WORD_PLACES[0],
+  );
 }
 
 function turned(pdf: Pdf, { x, y }: Point, degrees: number, draw: () => void): void {
