@@ -32,12 +32,12 @@ const FIRST = FOLDED_PICTURES
 const LEAST_GOOD = 0.85;
 
 const folds: readonly (readonly [name: string, given: JobInput])[] = [
-  ['half', { fold: 'half', card: '50x50mm' }],
-  ['quarter', { fold: 'quarter', card: '60x60mm' }],
-  ['eighth', { fold: 'eighth', card: '60x60mm' }],
-  ['sixth', { fold: 'sixth', card: '66x66mm' }],
-  ['a strip', { fold: 'to-and-fro', foldPanels: '4', card: '110x40mm' }],
-  ['a row', { fold: 'to-and-fro', foldPanels: '4', as: 'mask', card: '110x40mm' }],
+  ['half', { fold: 'half', card: '40x40mm' }],
+  ['quarter', { fold: 'quarter', card: '44x44mm' }],
+  ['eighth', { fold: 'eighth', card: '46x46mm' }],
+  ['sixth', { fold: 'sixth', card: '60x60mm' }],
+  ['a strip', { fold: 'to-and-fro', foldPanels: '4', card: '100x36mm' }],
+  ['a row', { fold: 'to-and-fro', foldPanels: '4', as: 'mask', card: '100x36mm' }],
 ];
 /** Coarse, as a sketch is; the tone is what was drawn. */
 const USUAL: JobInput = { fineness: 5, tone: 'level', smoothing: 0, strands: 'never' };

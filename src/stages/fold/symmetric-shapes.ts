@@ -15,7 +15,7 @@ export interface FoldedSheet {
   readonly isFree: boolean;
   /** Mm; where a fold makes a tighter one, a corner is marked. */
   readonly tightestTurn: number;
-  /** What openings of a stencil keep to, in mm; undefined where the design is cut free. */
+  /** What openings of a stencil keep to, and a mask, in mm. */
   readonly inside?: SheetBox;
 }
 
@@ -39,10 +39,9 @@ function opened(
   { pattern, isFree, inside }: Omit<FoldedSheet, 'tightestTurn'>,
   copy: number,
 ): Shape[] {
-  const isRow = isFree && pattern.kind === 'to-and-fro';
   const kept = inside && { inside };
-  if (!isRow) return unfoldedShapes(shapes.flatMap(outlinesOf), pattern, copy, { ...kept });
-  // What surrounds a row lies beyond the folded strip, too: there it stays as it is.
+  if (!isFree) return unfoldedShapes(shapes.flatMap(outlinesOf), pattern, copy, { ...kept });
+  // What surrounds a mask is cut away as it is: beyond the packet's margin, and beyond the ends of a strip.
   const around = largest(shapes);
   const inner = shapes.flatMap((shape) => (shape === around ? shape.holes : outlinesOf(shape)));
   return unfoldedShapes(inner, pattern, copy, { ...(around && { around: around.outer }), ...kept });
@@ -93,12 +92,11 @@ export function evenOnFold<E extends Pick<Eased, 'shapes'>>(
 const evenCopy = ({ kind, layers }: FoldPattern): number =>
   kind === 'to-and-fro' ? layers >> 1 : 0;
 
-/** The box that a stencil's openings keep to; a mask's surroundings lie beyond it. */
+/** The box that a stencil's openings keep to, and a mask itself. */
 export function insideMargin(
   { widthMm, heightMm }: Sheet,
-  { as, margin }: Pick<Job, 'as' | 'margin'>,
-): Pick<FoldedSheet, 'inside'> {
-  if (as === 'mask') return {};
+  { margin }: Pick<Job, 'margin'>,
+): Required<Pick<FoldedSheet, 'inside'>> {
   return {
     inside: { left: margin, top: margin, right: widthMm - margin, bottom: heightMm - margin },
   };
