@@ -12,6 +12,7 @@ const floors = [
   ['./src/makings'],
   ['./src/pipeline', './src/output'],
   ['./src/stages'],
+  ['./src/lettering'],
   ['./src/disk', './src/faces'],
   ['./src/geometry'],
   ['./src/raster'],
@@ -75,6 +76,7 @@ const zones = [
       './settings/job.ts',
       './settings/card.ts',
       './settings/edits.ts',
+      './settings/lettering-settings.ts',
       './settings/face-boxes.ts',
       './settings/marks.ts',
       './settings/problem.ts',
@@ -203,7 +205,7 @@ export default defineConfig(
     ),
   },
   {
-    files: ['src/makings/**/*.ts', 'src/pipeline/!(pipeline).ts', 'src/index.ts'],
+    files: ['src/makings/**/*.ts', 'src/pipeline/!(pipeline|words).ts', 'src/index.ts'],
     rules: typesOnly(
       { regex: '/stages/' },
       /\/stages\//,

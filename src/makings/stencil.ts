@@ -4,6 +4,7 @@ import { basename } from 'node:path';
 import { pipeline as stream } from 'node:stream/promises';
 import { sheetOf, type Job } from '../settings/job.js';
 import type { LayerPlace } from '../settings/layer-settings.js';
+import type { LetteringTold } from '../settings/lettering-settings.js';
 import {
   createPipeline,
   type Framed,
@@ -12,7 +13,7 @@ import {
   type Pipeline,
   type StencilRun,
   type StencilStage,
-  type Toned,
+  type StencilValues,
 } from '../pipeline/pipeline.js';
 import { namingThe } from '../settings/problem.js';
 import {
@@ -85,6 +86,8 @@ export interface MakeOptions {
   readonly fingerprint?: string;
   /** Where it stands in the set that it is a layer of. */
   readonly layer?: LayerPlace;
+  /** The words that it is of, and how they are cut. */
+  readonly words?: LetteringTold;
   /** Leaves the times out of the report, so that the same job gives the same bytes. */
   readonly timeless?: boolean;
   /** Called when a stage begins: its name, its place from 0, and how many there are. */
@@ -100,7 +103,7 @@ export interface MakeOptions {
  * @throws Problem when the picture can't be read, or when there is nothing in it to cut
  */
 export async function makeStencil(
-  source: string | Uint8Array | Toned,
+  source: StencilValues['source'],
   job: Job,
   options: MakeOptions,
 ): Promise<Made> {
@@ -143,8 +146,9 @@ export async function makeStencil(
     }),
   );
   const start = performance.now();
-  const { fingerprint, layer } = options;
-  const report = reportOn({ name, job, sheet, ...(layer && { layer }), ...reportedOf(run) });
+  const { fingerprint, layer, words } = options;
+  const about = { ...(layer && { layer }), ...(words && { words }) };
+  const report = reportOn({ name, job, sheet, ...about, ...reportedOf(run) });
   const files = new Map(await drawing);
   const timingsMs = { ...run.timingsMs, sheets: performance.now() - start };
   const madeFrom: MadeFrom = {
@@ -168,7 +172,7 @@ function drawnFor({ fold }: Pick<Job, 'fold'>, outputs: readonly OutputName[]): 
 
 /** What a picture is known by, however it is given. */
 export async function provenanceOf(
-  source: string | Uint8Array | Toned,
+  source: StencilValues['source'],
   made: Provenance['made'],
 ): Promise<Provenance> {
   if (typeof source === 'string') return pictureAt(source, made);

@@ -34,6 +34,7 @@ import type { Framed } from '../stages/frame/frame.js';
 import type { Bridged } from '../stages/bridge/bridge.js';
 import type { Widened } from '../stages/widen/widen.js';
 import { unusedReads, unusedSettings } from './unused-settings.js';
+import type { WordsDrawn } from './words-drawn.js';
 
 export type { Bridge, Bridged } from '../stages/bridge/bridge.js';
 export type { Framed } from '../stages/frame/frame.js';
@@ -44,12 +45,17 @@ export type { Copy, Likeness, Picture, Tone, ToneChoice, ToneSettings };
 export type { CutPlan, PlannedPiece, PlanSettings } from '../stages/plan/plan.js';
 
 /** A picture whose tone is already told, as that of one layer among several is. */
-export type Toned = Pick<StencilValues, 'read' | 'subject' | 'faces' | 'tone'>;
+type Toned = Pick<StencilValues, 'read' | 'subject' | 'faces' | 'tone'>;
+
+/** Words, and a picture beside them, as one source: its tone is told, and its openings are drawn. */
+export interface WordsSource extends Toned {
+  readonly words: WordsDrawn;
+}
 
 /** The values that a picture becomes on its way to a stencil; from `trace` on in millimetres. */
 export interface StencilValues {
-  /** A path, the bytes of a picture file, or a picture whose tone is already told. */
-  readonly source: string | Uint8Array | Toned;
+  /** A path, the bytes of a picture file, or a picture whose tone is already told; of words their drawing, too. */
+  readonly source: string | Uint8Array | Toned | WordsSource;
   readonly read: Picture;
   readonly subject: Subject;
   readonly faces: Faces;
@@ -118,46 +124,42 @@ const frameReads = [
 /** What `designMargin` reads. */
 const marginReads = ['as', 'margin', 'narrowestStrip'] as const;
 
+export const bridgeReads = [
+  'as',
+  'bridgeWidth',
+  'narrowestStrip',
+  'narrowestOpening',
+  'smallestOpening',
+  'bridgeAmount',
+  'twoTiesFrom',
+  'tieEvery',
+  'tongueFrom',
+  'flare',
+  'tightestTurn',
+  'spareFeatures',
+  'bridgeEdits',
+  'bridgeFree',
+  'margin',
+] as const;
+
 /** @param finish a sketch does without the last width */
 function bridgeStage(finish: 'exact' | 'sketch'): Stage<StencilValues> {
-  return stage(
-    'bridge',
-    ['read', 'fold', 'role', 'ease'],
-    [
-      'as',
-      'tool',
-      'bridgeWidth',
-      'narrowestStrip',
-      'narrowestOpening',
-      'smallestOpening',
-      'bridgeAmount',
-      'twoTiesFrom',
-      'tieEvery',
-      'tongueFrom',
-      'flare',
-      'tightestTurn',
-      'spareFeatures',
-      'bridgeEdits',
-      'bridgeFree',
-      'margin',
-    ],
-    async () => {
-      const { bridge } = await import('../stages/bridge/bridge.js');
-      const { bridgedOnFold } = await import('../stages/fold/symmetric-bridges.js');
-      return ({ read, fold, role, ease }, job) => {
-        const bridgeFree = [...job.bridgeFree, ...role.bridgeFree];
-        return fold.fold
-          ? bridgedOnFold(
-              ease.shapes,
-              fold.fold.pattern,
-              read.sheet,
-              { ...job, bridgeFree },
-              (shapes, limits) => bridge({ shapes }, read, limits, finish),
-            )
-          : bridge(ease, read, { ...job, bridgeFree }, finish);
-      };
-    },
-  );
+  return stage('bridge', ['read', 'fold', 'role', 'ease'], [...bridgeReads, 'tool'], async () => {
+    const { bridge } = await import('../stages/bridge/bridge.js');
+    const { bridgedOnFold } = await import('../stages/fold/symmetric-bridges.js');
+    return ({ read, fold, role, ease }, job) => {
+      const bridgeFree = [...job.bridgeFree, ...role.bridgeFree];
+      return fold.fold
+        ? bridgedOnFold(
+            ease.shapes,
+            fold.fold.pattern,
+            read.sheet,
+            { ...job, bridgeFree },
+            (shapes, limits) => bridge({ shapes }, read, limits, finish),
+          )
+        : bridge(ease, read, { ...job, bridgeFree }, finish);
+    };
+  });
 }
 
 /** A picture that is printed once, as it is: what comes out can be compared with it. */
@@ -195,10 +197,6 @@ const making: readonly Stage<StencilValues>[] = [
         isToned(source) ? source.read : readPicture(source, { ...job, margin: designMargin(job) });
     },
   ),
-  stage('subject', ['source', 'read'], ['subject', 'marks'], async () => {
-    const { subject } = await import('../stages/subject/subject.js');
-    return ({ source, read }, job) => (isToned(source) ? source.subject : subject(read, job));
-  }),
   stage('faces', ['source', 'read'], ['faces', 'faceBoxes'], async () => {
     const { findFaces, NO_FACES } = await import('../stages/faces/faces.js');
     const { looksLikeAPhotograph } = await import('../stages/tone/tone.js');
@@ -208,6 +206,11 @@ const making: readonly Stage<StencilValues>[] = [
         job.faces === 'find' && (job.faceBoxes.length > 0 || looksLikeAPhotograph(read));
       return isWanted ? findFaces(read, job, loadFinder) : NO_FACES;
     };
+  }),
+  stage('subject', ['source', 'read', 'faces'], ['subject', 'marks'], async () => {
+    const { subject } = await import('../stages/subject/subject.js');
+    return ({ source, read, faces }, job) =>
+      isToned(source) ? source.subject : subject(read, faces.faces, job);
   }),
   stage(
     'tone',

@@ -55,6 +55,35 @@ const drawRing = async (): Promise<Buffer> => readFileSync(await ring(join(scrat
 const stencil = (id: string, job: unknown) =>
   app.inject({ method: 'POST', url: `/api/pictures/${id}/stencil`, payload: { job } });
 
+describe('words that are typed', () => {
+  const words = (body: object, which = '') =>
+    app.inject({
+      method: 'POST',
+      url: `/api/words${which}`,
+      payload: { set: {}, job: {}, ...body },
+    });
+
+  it('are shown, and taken away as files', async () => {
+    const shown = await words({ lines: ['Bo'], set: { face: 'slab' } });
+    expect(shown.statusCode).toBe(200);
+    const { preview, findings } = shown.json<{ preview: string; findings: unknown[] }>();
+    expect(findings).toEqual([]);
+    expect((await sharp(Buffer.from(preview, 'base64')).metadata()).format).toBe('png');
+    const files = await words({ lines: ['Bo'] }, '/files');
+    expect(files.headers['content-disposition']).toContain('bo.zip');
+  });
+
+  it.each([
+    ['nothing', { lines: [' '] }, 422, 'There are no words'],
+    ['a typeface by a path', { lines: ['Bo'], set: { face: '/etc/passwd' } }, 400, ''],
+    ['a picture by a path', { lines: ['Bo'], set: { picture: '/etc/passwd' } }, 400, ''],
+  ])('of %s are refused', async (_, body, status, what) => {
+    const answer = await words(body);
+    expect(answer.statusCode).toBe(status);
+    expect(answer.json<Told>().what).toContain(what);
+  });
+});
+
 const take = (id: string, which: string, job: JobInput) =>
   app.inject({ method: 'POST', url: `/api/pictures/${id}/files/${which}`, payload: { job } });
 

@@ -19,6 +19,8 @@ export interface Finding {
     | 'unused-edit'
     | 'unused-setting'
     | 'first-of-many'
+    | 'letters-small'
+    | 'letters-spaced'
     | 'removed-bridge-drops-island'
     | 'fold-place'
     | 'many-layers'

@@ -21,9 +21,10 @@ export const NO_FACES: Faces = { faces: [], why: '' };
 const LONGEST = 1000;
 /**
  * The detector sees the picture in squares of so many px: in the first it finds faces from a fifteenth of the picture's
- * side on, in the second those that fill half of it and more. Tried on 20 photographs with 45 faces.
+ * side on, in the second those that fill half of it and more. Of 36 faces of 16 photographs both find all that
+ * larger squares do, in three quarters of the time; at 416 a thing counts as a face, at 384 one is missed.
  */
-const INPUT_SIZES = [512, 256];
+const INPUT_SIZES = [448, 224];
 /** A face is one from this score on: on those photographs nothing else had more than 0.43. */
 const SURE = 0.5;
 
