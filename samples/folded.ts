@@ -10,7 +10,7 @@ import sharp from 'sharp';
 import { completeJob, makeStencil, type JobInput } from '../src/index.js';
 
 /** In pixels of the PNG. */
-const SIDE = 360;
+const SIDE = 300;
 const GAP = 8;
 
 const sheets: readonly (readonly [file: string, given: JobInput, wide: number, which: 0 | 1])[] = [
@@ -49,5 +49,5 @@ const picture = page.composite(
 );
 await writeFile(
   new URL('folded.png', import.meta.url),
-  await picture.png({ palette: true, colours: 64 }).toBuffer(),
+  await picture.png({ palette: true, colours: 32 }).toBuffer(),
 );
