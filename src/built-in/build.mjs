@@ -71,8 +71,8 @@ async function buildIn(dist) {
       },
       logLevel: 'warning',
     });
-    // Its types are those of a package that is not there.
-    rmSync(`${bundled}.d.ts`);
+    // Its types are those of a package that is not there, but where they are its own.
+    if (!beside) rmSync(`${bundled}.d.ts`);
     addLicence(join(licences, name), text);
     if (beside) beside(dist, licences);
     else copySources(metafile, name, join(licences, name));
@@ -92,8 +92,9 @@ function copyFaceFinder(dist, licences) {
       cpSync(join(networks, file), join(folder, file));
   }
   const compiled = join(modules, '@tensorflow/tfjs-backend-wasm/dist');
-  for (const file of ['tfjs-backend-wasm.wasm', 'tfjs-backend-wasm-simd.wasm'])
-    cpSync(join(compiled, file), join(folder, file));
+  // Node.js has had SIMD since version 16.4.
+  const code = 'tfjs-backend-wasm-simd.wasm';
+  cpSync(join(compiled, code), join(folder, code));
   for (const name of ['tfjs-core', 'tfjs-backend-wasm', 'tfjs-backend-cpu'])
     addLicence(join(licences, '@tensorflow', name), join(here, 'apache-2.0.txt'));
 }
