@@ -108,7 +108,7 @@ const zones = [
   zone(
     ['./src/raster', './src/geometry'],
     './src/settings',
-    ['./card.ts', './register-marks.ts'],
+    ['./card.ts', './folds.ts', './register-marks.ts'],
     'Raster and geometry know sizes, and no job',
   ),
   zone(

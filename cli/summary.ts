@@ -38,9 +38,10 @@ export function summaryText(
     paint('bold', visible(picture)),
     line(
       made.job.as === 'mask' ? 'Mask' : 'Stencil',
-      `for a card of ${size(made)}, to cut with a ${tools[made.job.tool]}`,
+      `for a card of ${size(made)}, to cut with ${tools[made.job.tool]}`,
     ),
     line('Tone', `${values.tone.mode}. ${values.tone.why}`),
+    ...(values.packet ? [line('Folded', folded(made))] : []),
     line('Openings', openings(made)),
     made.job.as === 'mask' ? line('Parts', parts(made)) : line('Islands', islands(made)),
     line('Left out', leftOut(made)),
@@ -74,14 +75,22 @@ export function findingLines(made: Made, stream: Stream): string[] {
 }
 
 const tools: Readonly<Record<Made['job']['tool'], string>> = {
-  'hot-tip': 'hot tip',
-  'craft-knife': 'craft knife',
+  'hot-tip': 'a hot tip',
+  'craft-knife': 'a craft knife',
+  scissors: 'scissors',
 };
 
 function size(made: Made): string {
   const { widthMm, heightMm } = made.run.values.read.sheet;
   const mm = `${round(widthMm)} × ${round(heightMm)} mm`;
   return `${mm} (${round(widthMm / MM_PER_INCH)} × ${round(heightMm / MM_PER_INCH)} in)`;
+}
+
+function folded({ run, job }: Made): string {
+  const { packet, fold } = run.values;
+  if (!packet) return '';
+  const cuts = counted(packet.cuts.length, 'cut');
+  return `${job.fold}: ${cuts} through ${packet.layers} layers. ${inOptions(fold.fold?.why ?? '')}`.trim();
 }
 
 function openings(made: Made): string {

@@ -4,15 +4,17 @@
  */
 import { writeFile } from 'node:fs/promises';
 import { boathouse } from './draw/boathouse.js';
+import { dancerFigure } from './draw/dancer.js';
 import { fern } from './draw/fern.js';
 import { hen } from './draw/hen.js';
 import { leafMotif } from './draw/leaf.js';
 import { moth } from './draw/moth.js';
 import { nana } from './draw/nana.js';
+import { iceStar } from './draw/star.js';
 
 const quick = process.argv.includes('--quick');
 const wanted = process.argv.slice(2).filter((word) => !word.startsWith('--'));
-for (const { file, draw } of [moth, boathouse, fern, leafMotif, nana, hen]) {
+for (const { file, draw } of [moth, boathouse, fern, leafMotif, iceStar, dancerFigure, nana, hen]) {
   if (wanted.length && !wanted.some((part) => file.includes(part))) continue;
   const bytes = await draw(quick ? 0.25 : undefined);
   await writeFile(new URL(file, import.meta.url), bytes);

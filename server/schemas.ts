@@ -86,6 +86,19 @@ const sketchParts = {
   }),
 } as const;
 
+/** Of a folded sheet alone. */
+const packet = object(
+  {
+    box: all({ x: number, y: number, width: number, height: number }),
+    outline: string,
+    folds: string,
+    cuts: array(string),
+    copies: array(string),
+    place: array(number),
+  },
+  ['box', 'outline', 'folds', 'cuts', 'copies'],
+);
+
 const findings = array(
   object({ level: string, code: string, message: string, at: array(number) }, [
     'level',
@@ -94,7 +107,7 @@ const findings = array(
   ]),
 );
 
-const screen = all({
+const screenParts = {
   ...sketchParts,
   histogram: array(number),
   tonePng: string,
@@ -107,7 +120,9 @@ const screen = all({
   faces: array(array(number)),
   adviceDue: { type: 'boolean' },
   job: { type: 'object', additionalProperties: true },
-});
+} as const;
+
+const screen = object({ ...screenParts, packet }, Object.keys(screenParts));
 
 /** What may go wrong, with every route. */
 const troubles = { '4xx': told, '5xx': told };
@@ -167,7 +182,7 @@ export const schemas = {
       ['job', 'view'],
     ),
     response: {
-      200: object({ ...sketchParts, likeness: number }, Object.keys(sketchParts)),
+      200: object({ ...sketchParts, packet, likeness: number }, Object.keys(sketchParts)),
       ...troubles,
     },
   },

@@ -2,10 +2,12 @@ import { readFile, stat } from 'node:fs/promises';
 import sharp from 'sharp';
 import { beforeAll, describe, expect, test } from 'vitest';
 import { boathouse, ink } from '../samples/draw/boathouse.js';
+import { dancerFigure } from '../samples/draw/dancer.js';
 import { fern } from '../samples/draw/fern.js';
 import { hen } from '../samples/draw/hen.js';
 import { leafMotif } from '../samples/draw/leaf.js';
 import { moth } from '../samples/draw/moth.js';
+import { iceStar } from '../samples/draw/star.js';
 import { nana } from '../samples/draw/nana.js';
 import { labelRegions } from '../src/raster/labels.js';
 
@@ -55,6 +57,8 @@ describe('every sample', () => {
     { file: 'moth.png', format: 'png', width: 1200, height: 1200 },
     { file: 'fern-border.svg', format: 'svg', width: 1200, height: 1200 },
     { file: 'leaf.svg', format: 'svg', width: 480, height: 640 },
+    { file: 'star.svg', format: 'svg', width: 800, height: 800 },
+    { file: 'dancer.svg', format: 'svg', width: 420, height: 560 },
   ])(
     '$file is a picture of the stated kind and size, under 600 kB',
     async ({ file, ...stated }) => {
@@ -64,7 +68,7 @@ describe('every sample', () => {
     },
   );
 
-  test.each([moth, fern, leafMotif, boathouse])(
+  test.each([moth, fern, leafMotif, iceStar, dancerFigure, boathouse])(
     '$file is what its script draws',
     async ({ file, draw }) => {
       const [drawn, kept] = [await grey(await draw()), await committed(file)];

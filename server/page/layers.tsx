@@ -46,11 +46,38 @@ export function Layers({
         <>
           <path d={sketch.openings} fill={paint} fill-rule="evenodd" />
           {!isCoarse && !state.working && print !== undefined && (
-            <image href={print} {...whole} preserveAspectRatio="none" />
+            <Print href={print} {...whole} isFolded={sketch.packet !== undefined} />
           )}
         </>
       )}
     </>
+  );
+}
+
+/** Between the two prints of a folded sheet's preview, in mm. */
+const PRINT_GAP_MM = 6;
+
+/** The print through the sheet; of a folded one that round what fell out lies beside it, out of sight. */
+function Print(props: {
+  href: string;
+  x: number;
+  y: number;
+  width: number;
+  height: number;
+  isFolded: boolean;
+}) {
+  const { href, isFolded, ...whole } = props;
+  const { width, height } = whole;
+  if (!isFolded) return <image href={href} {...whole} preserveAspectRatio="none" />;
+  return (
+    <svg {...whole} viewBox={`0 0 ${width} ${height}`}>
+      <image
+        href={href}
+        width={2 * width + PRINT_GAP_MM}
+        height={height}
+        preserveAspectRatio="none"
+      />
+    </svg>
   );
 }
 

@@ -1,6 +1,7 @@
 import type { PictureInfo } from './api.js';
 import { BridgeList } from './bridge-list.js';
 import { Control } from './control.js';
+import { FoldViews } from './fold-views.js';
 import type { EditingTool } from './editing-tool.js';
 import { TonePanel } from './tone-panel.js';
 import { settingGroups } from './words.js';
@@ -11,6 +12,7 @@ const SAYS: Readonly<Record<string, string>> = {
   Picture: 'How it lies on the card',
   Subject: 'What the picture is of, and its background',
   Repeat: 'The picture as a motif',
+  Fold: 'All layers cut at once',
   Tone: 'What becomes dark, and is cut',
   Cutting: 'Your tool and its limits',
   Time: 'How long your hand takes',
@@ -44,6 +46,7 @@ export function Panels(props: {
           {group === 'Tone' && (
             <TonePanel key={picture.id} work={work} state={state} picture={picture} />
           )}
+          {group === 'Fold' && <FoldViews work={work} state={state} />}
           {group === 'Bridges' && <BridgeList work={work} state={state} onTool={onTool} />}
           <Folded folded={group === 'Tone'}>
             {names.map((name) => (

@@ -8,6 +8,7 @@ const LABELS: Readonly<Record<OutputName | 'job', string>> = {
   plan: 'Plan of cutting (PDF)',
   stencil: 'Cut lines (SVG)',
   preview: 'Preview (PNG)',
+  packet: 'Folded packet (SVG)',
   mirrored: 'Mirrored template (PDF)',
   masks: 'Masks: the pieces that drop out',
   dxf: 'Cut lines (DXF)',

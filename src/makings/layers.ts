@@ -57,6 +57,13 @@ export async function makeLayers(
   layersJob: LayersJob,
   options: LayersOptions,
 ): Promise<LayersMade> {
+  if (job.fold !== 'none') {
+    throw new Problem(
+      'Layers of paint are cut from flat sheets, one each',
+      '`fold`',
+      'Make the layers without a fold, or one stencil of the folded sheet',
+    );
+  }
   const ground = await openGround(source, job, layersJob);
   const of = options.of ?? (await provenanceOf(source, 'layers'));
   const count = ground.levels.length;

@@ -8,6 +8,7 @@ import type { LetteringTold } from '../settings/lettering-settings.js';
 import {
   createPipeline,
   type Framed,
+  type Packet,
   type CutPlan,
   type Pipeline,
   type StencilRun,
@@ -110,15 +111,20 @@ export async function makeStencil(
   const { draw = drawOutputs } = options;
   const name = `${options.name}${says}`;
   const locale = options.locale ?? Intl.DateTimeFormat().resolvedOptions().locale;
-  const wanted = outputs.filter((output) => output !== 'report');
+  const wanted = drawnFor(job, outputs);
   const sheet = sheetOf(job);
-  const orderOf = ({ openings, cuts, bridges }: Framed, plan: CutPlan): DrawingInput => ({
+  const orderOf = (
+    { openings, cuts, bridges }: Framed,
+    plan: CutPlan,
+    packet: Packet | null,
+  ): DrawingInput => ({
     name: options.name,
     says,
     openings,
     cuts,
     bridges,
     plan,
+    packet,
     sheet,
     job,
     locale,
@@ -130,9 +136,9 @@ export async function makeStencil(
     pipeline.run(source, job, {
       ...(options.onStage && { onStage: options.onStage }),
       beside: {
-        from: ['frame', 'plan'],
-        begin: ({ frame, plan }) => {
-          drawing = draw(orderOf(frame, plan), wanted);
+        from: ['frame', 'packet', 'plan'],
+        begin: ({ frame, packet, plan }) => {
+          drawing = draw(orderOf(frame, plan, packet), wanted);
           // Told where it is awaited.
           drawing.catch(() => undefined);
         },
@@ -153,6 +159,15 @@ export async function makeStencil(
   };
   files.set('report.json', reportJson(report, options.timeless ? {} : timingsMs, madeFrom));
   return { name, job, run, files, timingsMs, good: isGood(run) };
+}
+
+/** What is drawn: of a folded sheet the packet, too, where its stencil is; of one that is not there is none. */
+function drawnFor({ fold }: Pick<Job, 'fold'>, outputs: readonly OutputName[]): DrawnOutput[] {
+  return drawnOutputs.filter((name) =>
+    name === 'packet'
+      ? fold !== 'none' && (outputs.includes('packet') || outputs.includes('stencil'))
+      : outputs.includes(name),
+  );
 }
 
 /** What a picture is known by, however it is given. */
@@ -252,6 +267,8 @@ function reportedOf({ values }: StencilRun) {
     widened: values.widen,
     bridged: values.frame,
     plan: values.plan,
+    packet: values.packet,
+    folded: values.fold,
     survival: values.survival,
     advice: values.advice,
     features: values.features,

@@ -2,6 +2,8 @@ import type { Sheet } from '../settings/card.js';
 import type { Shape } from '../geometry/shape.js';
 import type { Job } from '../settings/job.js';
 import type { Bridge } from '../stages/bridge/bridge.js';
+import { Problem } from '../settings/problem.js';
+import type { Packet } from '../stages/packet/packet.js';
 import type { CutPlan } from '../stages/plan/plan.js';
 
 /** What sheets are drawn from. */
@@ -15,6 +17,8 @@ export interface DrawingInput {
   readonly cuts: readonly Shape[];
   readonly bridges: readonly Bridge[];
   readonly plan: CutPlan;
+  /** What is cut into the packet; null where the sheet is not folded. */
+  readonly packet?: Packet | null;
   readonly sheet: Sheet;
   readonly job: Job;
   /** Chooses the template's paper where the job does not: "en-US", "de_DE.UTF-8". */
@@ -57,7 +61,12 @@ const outputs = {
     usual: true,
     load: async () => {
       const { templatePdf } = await import('./pdf/template.js');
-      return (order) => templatePdf(asFollowed(order));
+      return async (order) => {
+        const followed = asFollowed(order);
+        if (!order.packet) return templatePdf(followed);
+        const { packetTemplatePdf } = await import('./pdf/packet-template.js');
+        return packetTemplatePdf(followed, order.packet);
+      };
     },
   },
   plan: {
@@ -65,7 +74,12 @@ const outputs = {
     usual: true,
     load: async () => {
       const { planPdf } = await import('./pdf/plan.js');
-      return (order) => planPdf(asFollowed(order));
+      return async (order) => {
+        const { packet } = order;
+        if (!packet) return planPdf(asFollowed(order));
+        const { foldedPlanPdf } = await import('./pdf/folded-plan.js');
+        return foldedPlanPdf({ ...order, packet });
+      };
     },
   },
   preview: {
@@ -76,7 +90,11 @@ const outputs = {
       warmPreview();
       const { withoutRegisterMarks } = await import('../geometry/register-marks.js');
       const { innerCorners } = await import('../geometry/inner-corners.js');
-      return ({ openings, bridges, sheet, job }) => {
+      return async ({ openings, bridges, sheet, job, packet }) => {
+        if (packet) {
+          const { foldedPreviewPng } = await import('./images/folded-preview.js');
+          return foldedPreviewPng(openings, sheet, job);
+        }
         // Register marks are for a pencil, not for paint.
         const painted = withoutRegisterMarks(openings, sheet, job);
         const { previewShows: shows } = job;
@@ -85,6 +103,14 @@ const outputs = {
           ...((shows === 'sharp-corners' || shows === 'both') && { rings: innerCorners(painted) }),
         });
       };
+    },
+  },
+  packet: {
+    file: 'packet.svg',
+    usual: false,
+    load: async () => {
+      const { packetSvg } = await import('./svg/packet-svg.js');
+      return ({ packet, sheet }) => Promise.resolve(packetSvg(packetIn(packet), sheet));
     },
   },
   mirrored: {
@@ -134,6 +160,15 @@ export function isUsual(name: DrawnOutput): boolean {
 export const outputFiles = Object.fromEntries(
   Object.entries(outputs).map(([name, { file }]) => [name, file]),
 ) as Readonly<Record<DrawnOutput, string>>;
+
+function packetIn(packet: Packet | null | undefined): Packet {
+  if (packet) return packet;
+  throw new Problem(
+    'There is no packet to draw: the sheet is not folded',
+    'packet, among the outputs',
+    'Fold the sheet, or leave packet out of the outputs',
+  );
+}
 
 /** An order as the hand follows it. On a mask's template the mask itself is grey, on a stencil's what falls out. */
 function asFollowed(order: DrawingInput): DrawingInput {

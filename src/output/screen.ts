@@ -1,6 +1,6 @@
 import { flatten } from '../geometry/flatten.js';
 import { perimeter } from '../geometry/perimeter.js';
-import type { Outline, Shape } from '../geometry/shape.js';
+import type { Outline, Point, Shape } from '../geometry/shape.js';
 import { signedArea } from '../geometry/signed-area.js';
 import type { Box, Gray } from '../raster/raster.js';
 import { memoizeLast } from '../common/memoize-last.js';
@@ -14,11 +14,14 @@ import type { FaceBox } from '../settings/face-boxes.js';
 import type { Eased } from '../stages/ease/ease.js';
 import type { Likeness } from '../stages/likeness/likeness.js';
 import type { Picture } from '../stages/read/read.js';
+import type { Folded } from '../stages/fold/fold.js';
+import type { Packet } from '../stages/packet/packet.js';
 import type { Repeated } from '../stages/repeat/repeat.js';
 import type { Survival } from '../stages/survival/survival.js';
 import type { Tone } from '../stages/tone/tone.js';
 import type { Widened } from '../stages/widen/widen.js';
 import { bitmapPng } from './images/png.js';
+import { roundMm } from './pen.js';
 import { shapePath } from './svg/path-data.js';
 
 /** A box on the sheet, in mm. */
@@ -41,8 +44,24 @@ export interface Sketch {
   /** Length of all cuts in mm. */
   readonly cutMm: number;
   readonly bridges: readonly Bridge[];
+  /** Of a folded sheet: what is cut into the packet, and how it opens. */
+  readonly packet?: PacketLook;
   /** How much of the picture's contours the print keeps and how little it adds, 0 to 1, where that was asked for. */
   readonly likeness?: number;
+}
+
+/** A packet as a screen shows it; paths are SVG path data in mm on the sheet. */
+interface PacketLook {
+  /** Round the packet. */
+  readonly box: BoxMm;
+  readonly outline: string;
+  readonly folds: string;
+  /** What falls out of the packet, in the order of cutting. */
+  readonly cuts: readonly string[];
+  /** The packet's copies on the opened sheet, as SVG transforms. */
+  readonly copies: readonly string[];
+  /** Where a part of the picture lies, as the setting has it; absent for a drawing of the opened sheet. */
+  readonly place?: readonly number[];
 }
 
 /** What a screen shows of a checked stencil and of the stages before it. */
@@ -78,6 +97,8 @@ export interface Sketched {
   readonly read: Picture;
   readonly tone: Tone;
   readonly frame: Framed;
+  readonly fold?: Folded;
+  readonly packet?: Packet | null;
   readonly likeness?: Likeness | null;
 }
 
@@ -99,7 +120,8 @@ export interface AdviceValues {
 }
 
 /** What to show of a stencil whose bridges are laid. */
-export function sketchOf({ read, tone, frame, likeness }: Sketched): Sketch {
+export function sketchOf(sketched: Sketched): Sketch {
+  const { read, tone, frame, fold, packet, likeness } = sketched;
   const { openings } = frame;
   const loose = holesOf(openings);
   return {
@@ -113,8 +135,50 @@ export function sketchOf({ read, tone, frame, likeness }: Sketched): Sketch {
     pieces: openings.length,
     cutMm: cutLength(openings),
     bridges: frame.bridges,
+    ...(packet && { packet: packetLook(packet, fold) }),
     ...(likeness && { likeness: likeness.f }),
   };
+}
+
+/** Points of a polygon nearer together than this, in mm, are one on a screen. */
+const NEAR_MM = 0.15;
+
+function packetLook({ pattern, cuts }: Packet, folded: Folded | undefined): PacketLook {
+  const xs = pattern.outline.map(({ x }) => x);
+  const ys = pattern.outline.map(({ y }) => y);
+  const [left, top] = [Math.min(...xs), Math.min(...ys)];
+  const box = { x: left, y: top, width: Math.max(...xs) - left, height: Math.max(...ys) - top };
+  const place = folded?.fold?.place;
+  const lineOf = (from: Point, to: Point): string => `M${from.x} ${from.y}L${to.x} ${to.y}`;
+  return {
+    box,
+    outline: `${polygonPath(pattern.outline.flatMap(({ x, y }) => [x, y]))}`,
+    folds: pattern.sides
+      .filter(({ is }) => is !== 'open')
+      .map(({ from, to }) => lineOf(from, to))
+      .join(''),
+    cuts: cuts.map(({ region }) => [region.outer, ...region.holes].map(polygonPath).join('')),
+    copies: pattern.copies.map(({ a, b, c, d, e, f }) => `matrix(${[a, b, c, d, e, f].join(' ')})`),
+    ...(place && {
+      place: [
+        (100 * (place.x - box.x)) / box.width,
+        (100 * (place.y - box.y)) / box.height,
+        100 * place.scale,
+        place.degrees,
+      ],
+    }),
+  };
+}
+
+function polygonPath(loop: ArrayLike<number>): string {
+  const places: string[] = [];
+  let [x, y] = [Infinity, Infinity];
+  for (let i = 0; i < loop.length; i += 2) {
+    if (Math.hypot(loop[i] - x, loop[i + 1] - y) < NEAR_MM) continue;
+    [x, y] = [loop[i], loop[i + 1]];
+    places.push(`${roundMm(x)} ${roundMm(y)}`);
+  }
+  return `M${places.join('L')}Z`;
 }
 
 /** What to show of a checked stencil. */

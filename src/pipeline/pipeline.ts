@@ -19,6 +19,9 @@ import type { Likeness } from '../stages/likeness/likeness.js';
 import type { Sharing } from '../stages/tone/layers.js';
 import type { CutPlan, PlanSettings } from '../stages/plan/plan.js';
 import type { Copy, Picture } from '../stages/read/read.js';
+import type { Folded } from '../stages/fold/fold.js';
+import type { Packet } from '../stages/packet/packet.js';
+import type { Reached } from '../stages/reach/reach.js';
 import type { Repeated } from '../stages/repeat/repeat.js';
 import type { Role } from '../stages/role/role.js';
 import type { Faces } from '../stages/faces/faces.js';
@@ -35,6 +38,7 @@ import type { WordsDrawn } from './words-drawn.js';
 
 export type { Bridge, Bridged } from '../stages/bridge/bridge.js';
 export type { Framed } from '../stages/frame/frame.js';
+export type { Packet } from '../stages/packet/packet.js';
 export type { Checked, Finding } from '../stages/check/check.js';
 export type { Survival } from '../stages/survival/survival.js';
 export type { Copy, Likeness, Picture, Tone, ToneChoice, ToneSettings };
@@ -59,7 +63,11 @@ export interface StencilValues {
   /** The tone with the light lines in it that strands are told apart by. */
   readonly strands: Tone;
   readonly repeat: Repeated;
+  /** The repeated picture, or what a folded sheet makes of it. */
+  readonly fold: Folded;
   readonly role: Role;
+  /** The role's design, with every opening of a packet within the scissors' reach. */
+  readonly reach: Reached;
   readonly widen: Widened;
   /** Null where the picture is repeated as a motif. */
   readonly survival: Survival | null;
@@ -67,6 +75,8 @@ export interface StencilValues {
   readonly ease: Eased;
   readonly bridge: Bridged;
   readonly frame: Framed;
+  /** What is cut into the packet of a folded sheet; null where the sheet is not folded. */
+  readonly packet: Packet | null;
   /** Null where the picture is repeated as a motif. */
   readonly likeness: Likeness | null;
   readonly plan: CutPlan;
@@ -74,7 +84,7 @@ export interface StencilValues {
   readonly measure: Checked;
   /** Null where the picture is repeated as a motif. */
   readonly advice: Advice | null;
-  /** What became of the faces; null for a mask, a layer, or where the picture is repeated as a motif. */
+  /** What became of the faces; null for a mask, a layer, or where the picture is repeated or folded. */
   readonly features: FacesKept | null;
   /** What `measure` found, with the advice in its words. */
   readonly check: Checked;
@@ -134,14 +144,27 @@ export const bridgeReads = [
 
 /** @param finish a sketch does without the last width */
 function bridgeStage(finish: 'exact' | 'sketch'): Stage<StencilValues> {
-  return stage('bridge', ['read', 'role', 'ease'], bridgeReads, async () => {
+  return stage('bridge', ['read', 'fold', 'role', 'ease'], [...bridgeReads, 'tool'], async () => {
     const { bridge } = await import('../stages/bridge/bridge.js');
-    return ({ read, role, ease }, job) => {
+    const { bridgedOnFold } = await import('../stages/fold/symmetric-bridges.js');
+    return ({ read, fold, role, ease }, job) => {
       const bridgeFree = [...job.bridgeFree, ...role.bridgeFree];
-      return bridge(ease, read, { ...job, bridgeFree }, finish);
+      return fold.fold
+        ? bridgedOnFold(
+            ease.shapes,
+            fold.fold.pattern,
+            read.sheet,
+            { ...job, bridgeFree },
+            (shapes, limits) => bridge({ shapes }, read, limits, finish),
+          )
+        : bridge(ease, read, { ...job, bridgeFree }, finish);
     };
   });
 }
+
+/** A picture that is printed once, as it is: what comes out can be compared with it. */
+const isPlain = ({ repeat, fold, as }: Pick<Job, 'repeat' | 'fold' | 'as'>): boolean =>
+  repeat === 'none' && fold === 'none' && as === 'stencil';
 
 /** Loaded once, for all pictures of a program: the networks are the same. */
 let finder: Promise<FaceFinder> | undefined;
@@ -155,7 +178,19 @@ const making: readonly Stage<StencilValues>[] = [
   stage(
     'read',
     ['source'],
-    ['card', 'turn', ...marginReads, 'fit', 'crop', 'repeat', 'motifSize', 'fineness'],
+    [
+      'card',
+      'turn',
+      ...marginReads,
+      'fit',
+      'crop',
+      'repeat',
+      'motifSize',
+      'fineness',
+      'fold',
+      'foldPanels',
+      'foldPicture',
+    ],
     async () => {
       const { readPicture } = await import('../stages/read/read.js');
       return ({ source }, job) =>
@@ -220,13 +255,44 @@ const making: readonly Stage<StencilValues>[] = [
         repeat(strands, read, { ...job, margin: designMargin(job) });
     },
   ),
-  stage('role', ['read', 'repeat'], [...marginReads, 'narrowestOpening'], async () => {
+  stage(
+    'fold',
+    ['read', 'repeat'],
+    [
+      'fold',
+      'foldPanels',
+      'foldPlace',
+      'tool',
+      ...marginReads,
+      'narrowestOpening',
+      'smallestOpening',
+      'smallestIsland',
+    ],
+    async () => {
+      const { fold } = await import('../stages/fold/fold.js');
+      const { keepWidthsAt } = await import('../stages/widen/widen.js');
+      return ({ read, repeat }, job) =>
+        fold(repeat, read, job, (bitmap, pixelsPerMm) =>
+          keepWidthsAt(bitmap, pixelsPerMm, { ...job, margin: 1 / pixelsPerMm }),
+        );
+    },
+  ),
+  stage('role', ['read', 'fold'], [...marginReads, 'narrowestOpening'], async () => {
     const { takeRole } = await import('../stages/role/role.js');
-    return ({ read, repeat }, job) => takeRole(repeat, read, job);
+    return ({ read, fold }, job) => takeRole(fold, read, job);
   }),
   stage(
+    'reach',
+    ['read', 'fold', 'role'],
+    ['tool', 'narrowestOpening', 'narrowestStrip', 'smallestOpening'],
+    async () => {
+      const { reach } = await import('../stages/reach/reach.js');
+      return ({ read, fold, role }, job) => reach(role, read, fold.fold, job);
+    },
+  ),
+  stage(
     'widen',
-    ['read', 'role'],
+    ['read', 'fold', 'reach'],
     [
       'narrowestOpening',
       'narrowestStrip',
@@ -237,16 +303,21 @@ const making: readonly Stage<StencilValues>[] = [
     ],
     async () => {
       const { widen } = await import('../stages/widen/widen.js');
-      return ({ read, role }, job) =>
-        refuseEmpty(
-          widen(role.bitmap, read.pixelsPerMm, {
+      const { widenedOnFold } = await import('../stages/fold/symmetric-bitmap.js');
+      return ({ read, fold, reach }, job) => {
+        const { bitmap, marginMm } = reach;
+        const keep = (regionEdits: Job['regionEdits']) =>
+          widen(bitmap, read.pixelsPerMm, {
             ...job,
-            margin: role.marginMm,
+            regionEdits,
+            margin: marginMm,
             sheet: read.sheet,
-          }),
-          role,
-          job,
-        );
+          });
+        const widened = fold.fold
+          ? widenedOnFold(fold.fold, read.pixelsPerMm, job.regionEdits, keep)
+          : keep(job.regionEdits);
+        return refuseEmpty(widened, reach, job);
+      };
     },
   ),
   stage('trace', ['read', 'widen'], [], async () => {
@@ -255,11 +326,13 @@ const making: readonly Stage<StencilValues>[] = [
   }),
   stage(
     'ease',
-    ['read', 'trace'],
-    ['tightestTurn', 'narrowestStrip', 'narrowestOpening'],
+    ['read', 'fold', 'trace'],
+    ['as', 'margin', 'tightestTurn', 'narrowestStrip', 'narrowestOpening'],
     async () => {
       const { ease } = await import('../stages/ease/ease.js');
-      return ({ read, trace }, job) => ease(trace, read.pixelsPerMm, job);
+      const { evenOnFold } = await import('../stages/fold/symmetric-shapes.js');
+      return ({ read, fold, trace }, job) =>
+        evenOnFold(ease(trace, read.pixelsPerMm, job), fold.fold?.pattern, read.sheet, job);
     },
   ),
   bridgeStage('exact'),
@@ -267,36 +340,45 @@ const making: readonly Stage<StencilValues>[] = [
     const { frame } = await import('../stages/frame/frame.js');
     return ({ read, bridge }, job) => refuseNothing(frame(bridge, read.sheet, job));
   }),
-  stage('likeness', ['read', 'tone', 'frame'], ['repeat', 'as'], async () => {
+  stage(
+    'packet',
+    ['read', 'fold', 'frame'],
+    ['as', 'tool', 'sheetThickness', 'tongueFrom'],
+    async () => {
+      const { packCuts } = await import('../stages/packet/packet.js');
+      return ({ read, fold, frame }, job) => packCuts(frame, fold.fold, read, job);
+    },
+  ),
+  stage('likeness', ['read', 'tone', 'frame'], ['repeat', 'fold', 'as'], async () => {
     const { likeness } = await import('../stages/likeness/likeness.js');
-    return ({ read, tone, frame }, job) =>
-      job.repeat === 'none' && job.as === 'stencil' ? likeness(read, tone, frame) : null;
+    return ({ read, tone, frame }, job) => (isPlain(job) ? likeness(read, tone, frame) : null);
   }),
   stage(
     'plan',
-    ['read', 'frame'],
+    ['read', 'frame', 'packet'],
     ['narrowestStrip', 'bridgeWidth', 'cuttingSpeed', 'warmUp', 'smallestMask'],
     async () => {
       const { planCuts } = await import('../stages/plan/plan.js');
-      return ({ read, frame }, job) => planCuts(frame.cuts, read.sheet, job);
+      const { throughAllLayers } = await import('../stages/plan/layers.js');
+      return ({ read, frame, packet }, job) =>
+        throughAllLayers(planCuts(frame.cuts, read.sheet, job), packet, job);
     },
   ),
   stage(
     'survival',
     ['read', 'repeat', 'widen'],
-    ['as', 'repeat', 'sizeAdvice', 'regionEdits'],
+    ['as', 'repeat', 'fold', 'sizeAdvice', 'regionEdits'],
     async () => {
       const { survival } = await import('../stages/survival/survival.js');
       return ({ read, repeat, widen }, job) =>
-        job.repeat === 'none' && job.as === 'stencil'
-          ? survival(repeat.bitmap, widen.bitmap, read, job)
-          : null;
+        isPlain(job) ? survival(repeat.bitmap, widen.bitmap, read, job) : null;
     },
   ),
   stage(
     'measure',
-    ['source', 'read', 'role', 'widen', 'frame', 'survival'],
+    ['source', 'read', 'fold', 'reach', 'widen', 'frame', 'survival'],
     [
+      'tool',
       ...unusedReads,
       'registerMarks',
       'narrowestStrip',
@@ -310,15 +392,17 @@ const making: readonly Stage<StencilValues>[] = [
     async () => {
       const { measure } = await import('../stages/check/measure.js');
       const { firstOfMany } = await import('../stages/check/first-of-many.js');
-      return ({ source, read, role, widen, frame, survival }, job) => {
+      const { foldFindings } = await import('../stages/check/folded.js');
+      return ({ source, read, fold, reach, widen, frame, survival }, job) => {
         const measured = measure(
-          { tone: { bitmap: role.wanted }, widened: widen, bridged: frame, survived: survival },
+          { tone: { bitmap: reach.wanted }, widened: widen, bridged: frame, survived: survival },
           read.sheet,
           read.pixelsPerMm,
           job,
         );
         const told = [
           ...measured.findings,
+          ...foldFindings(fold, reach, frame, job),
           ...firstOfMany(read),
           ...unusedSettings(job, isToned(source)),
         ];
@@ -355,7 +439,7 @@ export const stages: readonly Stage<StencilValues>[] = [
     async () => {
       const { features, lostCount } = await import('../stages/features/features.js');
       return async ({ source, read, subject, faces, frame }, job) => {
-        if (job.repeat !== 'none' || job.as !== 'stencil' || isToned(source)) return null;
+        if (!isPlain(job) || isToned(source)) return null;
         const kept = features(read, facesOf(faces, subject, read, job), frame.openings, job);
         if (kept.crop === null) return kept;
         const cropped = { ...(job as Job), crop: kept.crop };
@@ -398,10 +482,17 @@ export function createPipeline(): Pipeline {
 }
 
 /** Stands in for `ease` where a sketch will do. */
-const plainEase = stage('ease', ['trace'], [], async () => {
-  const { uneased } = await import('../stages/ease/uneased.js');
-  return ({ trace }) => uneased(trace);
-});
+const plainEase = stage(
+  'ease',
+  ['read', 'fold', 'trace'],
+  ['as', 'margin', 'tightestTurn'],
+  async () => {
+    const { uneased } = await import('../stages/ease/uneased.js');
+    const { evenOnFold } = await import('../stages/fold/symmetric-shapes.js');
+    return ({ read, fold, trace }, job) =>
+      evenOnFold(uneased(trace), fold.fold?.pattern, read.sheet, job);
+  },
+);
 
 /** A pipeline for sketches: bridges are laid on the outlines as they were traced. */
 export function createSketchPipeline(): Pipeline {

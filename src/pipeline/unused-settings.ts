@@ -24,6 +24,11 @@ export const unusedReads = [
   'motifSize',
   'motifGap',
   'motifEdge',
+  'fold',
+  'foldPanels',
+  'foldPicture',
+  'foldPlace',
+  'sheetThickness',
   'tone',
   'level',
   'masses',
@@ -74,14 +79,24 @@ const RULES: readonly Rule[] = [
     why: 'nothing is repeated; `repeat` says how',
   },
   {
+    names: ['foldPanels'],
+    isIdle: ({ fold }) => fold !== 'to-and-fro',
+    why: 'that is for `fold` to-and-fro alone',
+  },
+  {
+    names: ['foldPicture', 'foldPlace', 'sheetThickness'],
+    isIdle: ({ fold }) => fold === 'none',
+    why: 'the sheet is not folded; `fold` says how',
+  },
+  {
     names: ['fit'],
     isIdle: ({ repeat }) => repeat !== 'none',
     why: 'a motif that is repeated is laid whole',
   },
   {
     names: ['sizeAdvice'],
-    isIdle: ({ repeat, as }) => repeat !== 'none' || as === 'mask',
-    why: 'with a mask or a repeated motif there is no such advice',
+    isIdle: ({ repeat, fold, as }) => repeat !== 'none' || fold !== 'none' || as === 'mask',
+    why: 'with a mask, a fold or a repeated motif there is no such advice',
   },
   {
     names: ['strandGap'],

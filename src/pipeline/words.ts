@@ -10,6 +10,7 @@ import { insideMargin, sheetSize } from '../raster/placement.js';
 import type { Bitmap, Box } from '../raster/raster.js';
 import { pixelsPerMm as scaleOf, type Sheet } from '../settings/card.js';
 import { designMargin, sheetOf, type Job } from '../settings/job.js';
+import { Problem } from '../settings/problem.js';
 import type { Bridged, DesignedBridge } from '../stages/bridge/bridge.js';
 import type { WordsDrawn } from './words-drawn.js';
 import type { Eased } from '../stages/ease/ease.js';
@@ -100,6 +101,13 @@ export async function openWords(
   findings: readonly Finding[],
   beside?: { readonly picture: PictureBeside; readonly x: number; readonly y: number },
 ): Promise<WordsSource> {
+  if (job.fold !== 'none') {
+    throw new Problem(
+      'Letters are cut from a flat sheet: folded, half of them would read backwards',
+      '`fold`',
+      'Leave the sheet flat, or fold a picture of the letters',
+    );
+  }
   const [{ asTone }, { letter }, { widen }, { takeRole }] = await Promise.all([
     import('../stages/tone/layers.js'),
     import('../stages/lettering/lettering.js'),

@@ -235,3 +235,26 @@ it('comes closer with two fingers, and shows the true size once the screen is ca
   expect(view.width / (await widthShown())).toBeCloseTo(shape / 85.6, 1);
   await close();
 });
+
+it('a fold shows its packet beside the opened sheet; the picture is moved in it, the cuts are stepped through', async () => {
+  const { page, close } = await openOn(join(home, 'samples/leaf.svg'));
+  await page.locator('summary', { hasText: 'Fold' }).click();
+  await page.selectOption('#set-fold', 'quarter');
+  const packet = page.locator('.packet.movable');
+  await packet.waitFor();
+  await settled(page);
+  await packet.focus();
+  await page.keyboard.press('ArrowLeft');
+  const { foldPlace } = await jobWith(page, (job) => typeof job.foldPlace === 'string');
+  expect(foldPlace).toMatch(/^-?\d+,-?\d+,\d+,-?\d+$/);
+  const slider = page.locator('.fold-views input[type=range]').first();
+  const cuts = Number(await slider.getAttribute('max'));
+  expect(cuts).toBeGreaterThan(0);
+  const opened = page.locator('.fold-views .packet').nth(1).locator('path');
+  await slider.fill('0');
+  expect(await opened.count()).toBe(0);
+  await slider.fill(String(cuts));
+  expect(await opened.count()).toBe(4 * cuts);
+  expect(await violations(page)).toEqual([]);
+  await close();
+}, 60_000);

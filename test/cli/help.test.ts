@@ -61,7 +61,7 @@ describe('the help of make', () => {
     }
     expect(stdout).toMatch(/^ {2}--margin MM {2,}The frame of film/m);
     expect(read(stdout)).toContain('Unless set: 6 mm, or 12 mm on cards with a side over 6 in;');
-    expect(read(stdout)).toContain('Unless set: hot-tip 1.5, craft-knife 1 mm.');
+    expect(read(stdout)).toContain('Unless set: hot-tip 1.5, craft-knife 1, scissors 2.1 mm.');
     expect(read(stdout)).toContain('On, unless you write --no-spare-features.');
     for (const told of [
       'A picture is a JPEG, PNG, WebP, TIFF, GIF, BMP, AVIF, SVG or HEIC file',

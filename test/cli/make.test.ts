@@ -147,7 +147,7 @@ describe('help', () => {
     )) {
       expect(stdout).toMatch(new RegExp(`^  --${option}\\b`, 'm'));
     }
-    expect(stdout).toMatch(/hot-tip 1\.5, craft-knife 1 mm/);
+    expect(stdout).toMatch(/hot-tip 1\.5, craft-knife 1, scissors 2\.1 mm/);
     expect(stdout).toMatch(/fumes/);
   });
 

@@ -62,8 +62,14 @@ describe('practice.svg in an independent renderer', () => {
   it('is as large as it says, with an opening for each thing to cut', () => {
     expect(width / PIXELS_PER_MM).toBeCloseTo(strip.sheet.widthMm, 1);
     expect(height / PIXELS_PER_MM).toBeCloseTo(strip.sheet.heightMm, 1);
-    // Strips and bridges lie between two.
-    expect(openings.count).toBe(7 * (4 + 2 + 2));
+    // Strips and bridges lie between two; the last row is for scissors, in from the edge.
+    expect(openings.count).toBe(7 * (4 + 2 + 2) + 7);
+    const row = bitmap.data.subarray((height - 20) * width, (height - 19) * width);
+    const snips = row
+      .join('')
+      .match(/1+/g)
+      ?.map((run) => run.length / PIXELS_PER_MM);
+    expect(snips).toEqual([6, 5, 4, 3.5, 3, 2.5, 2].map((mm) => expect.closeTo(mm, 1) as number));
     expect(components(inverse(bitmap), 4).count).toBe(1);
   });
 

@@ -18,6 +18,20 @@ interface OpenCv {
   readonly MatVector: new () => { delete(): void };
   readonly CV_8UC1: number;
   readonly CV_32S: number;
+  readonly CV_64F: number;
+  readonly INTER_LINEAR: number;
+  readonly BORDER_CONSTANT: number;
+  readonly Scalar: new () => object;
+  matFromArray(rows: number, columns: number, type: number, values: readonly number[]): Mat;
+  warpAffine(
+    from: Mat,
+    to: Mat,
+    matrix: Mat,
+    size: object,
+    how: number,
+    border: number,
+    value: object,
+  ): void;
   readonly DIST_L2: number;
   readonly DIST_MASK_PRECISE: number;
   readonly RETR_CCOMP: number;
@@ -113,6 +127,32 @@ export function distancesToZero(bitmap: Bitmap): Float32Array {
     cv.distanceTransform(from, to, cv.DIST_L2, cv.DIST_MASK_PRECISE);
     return to.data32F.slice();
   });
+}
+
+/**
+ * `warpAffine`: a bitmap's image by x' = a x + c y + e, y' = b x + d y + f, in px from the corner of the first pixel;
+ * what is half covered or more is 1, what comes from beyond the bitmap is 0.
+ */
+export function warped(
+  bitmap: Bitmap,
+  [a, b, c, d, e, f]: readonly [number, number, number, number, number, number],
+): Bitmap {
+  const { width, height, data } = bitmap;
+  // The library counts from the middle of the first pixel.
+  const x = e + 0.5 * (a + c - 1);
+  const y = f + 0.5 * (b + d - 1);
+  const matrix = cv.matFromArray(2, 3, cv.CV_64F, [a, c, x, b, d, y]);
+  try {
+    return withMats({ width, height, data: data.map((value) => 255 * value) }, (from, [to]) => {
+      const size = new cv.Size(width, height);
+      cv.warpAffine(from, to, matrix, size, cv.INTER_LINEAR, cv.BORDER_CONSTANT, new cv.Scalar());
+      const image = new Uint8Array(data.length);
+      for (let i = 0; i < image.length; i++) image[i] = to.data[i] >= 128 ? 1 : 0;
+      return { width, height, data: image };
+    });
+  } finally {
+    matrix.delete();
+  }
 }
 
 /** `bilateralFilter` of a grey picture, in a window that reaches to 2 σ. */

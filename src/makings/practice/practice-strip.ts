@@ -83,7 +83,14 @@ export const practiceRows: Readonly<Record<Skill, PracticeRow>> = {
 };
 
 /** It fits beside its notes on letter and A4 upright, and on an offcut of a 9 × 12 in sheet. */
-const SHEET: Sheet = { widthMm: 186, heightMm: 126 };
+const SHEET: Sheet = { widthMm: 186, heightMm: 146 };
+/**
+ * Slots that scissors cut in from the strip's lower edge, in mm wide: with them alone, in one layer and in a packet. The
+ * sizes lie round the scissors' own limits. Common practice, from memory, no published source.
+ */
+const SNIPS = [6, 5, 4, 3.5, 3, 2.5, 2];
+/** From the strip's lower edge up to the labels of the slots, and to the two lines that say what they are, in mm. */
+const [SNIP_LABEL_MM, SNIP_TITLE_MM, SNIP_MEASURE_MM] = [10.4, 5.6, 2];
 /**
  * Where rows, headings and labels stand, in mm: six rows of things 9 mm high with their labels, and seven cells beside
  * the headings.
@@ -97,7 +104,7 @@ const [TITLE_DROP_MM, MEASURE_DROP_MM] = [4.4, 8];
 /** How far a polygon may lie off its curve, in mm: too fine to change a length that anyone reads. */
 const TOLERANCE_MM = 0.005;
 
-/** The strip: six rows, each with seven sizes, and their labels. */
+/** The strip: six rows, each with seven sizes, and their labels; and at its lower edge a row for scissors. */
 export function practiceStrip(): Practice {
   const openings: Shape[] = [];
   const labels: Label[] = [];
@@ -119,7 +126,38 @@ export function practiceStrip(): Practice {
     (sum, { outer }) => sum + perimeter(flatten(outer, TOLERANCE_MM)),
     0,
   );
-  return { sheet: SHEET, openings, labels, lengthMm };
+  // Scissors are no hot tip and no knife: their row counts for no minutes of these.
+  return {
+    sheet: SHEET,
+    openings: [...openings, ...snips()],
+    labels: [...labels, ...snipLabels()],
+    lengthMm,
+  };
+}
+
+function snips(): Shape[] {
+  return SNIPS.map((size, column) => {
+    const x = FIRST_CELL_MM + column * CELL_MM;
+    return { outer: rectangle(x - size / 2, SHEET.heightMm - ITEM_MM, size, ITEM_MM), holes: [] };
+  });
+}
+
+function snipLabels(): Label[] {
+  const line = { x: HEADING_MM, align: 'left' } as const;
+  return [
+    { ...line, text: 'Scissors', y: SHEET.heightMm - SNIP_TITLE_MM, bold: true },
+    { ...line, text: '1 layer, then 8', y: SHEET.heightMm - SNIP_MEASURE_MM, bold: false },
+    ...SNIPS.map((size, column): Label => {
+      const x = FIRST_CELL_MM + column * CELL_MM;
+      return {
+        text: String(size),
+        x,
+        y: SHEET.heightMm - SNIP_LABEL_MM,
+        align: 'centre',
+        bold: false,
+      };
+    }),
+  ];
 }
 
 const HOW =

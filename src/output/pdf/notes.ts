@@ -13,6 +13,8 @@ export interface Notes {
   readonly size: string;
   /** How the drawing's marks are read, where there is room to say so. */
   readonly marks?: string;
+  /** What stands at its foot; the usual cautions unless set. */
+  readonly cautions?: string;
 }
 
 /**
@@ -77,7 +79,11 @@ function frameWidth(page: Page): number {
 const EDGE_MM = 6;
 const BAR_GAP_MM = 16;
 
-function writeRoomily(pdf: Pdf, page: Page, { name, size, marks }: Notes): void {
+function writeRoomily(
+  pdf: Pdf,
+  page: Page,
+  { name, size, marks, cautions = CAUTIONS }: Notes,
+): void {
   const { head, foot } = page;
   const width = frameWidth(page);
   const x = width / 2;
@@ -106,10 +112,14 @@ function writeRoomily(pdf: Pdf, page: Page, { name, size, marks }: Notes): void 
   inFoot(MEASURE, ROOMY.measure);
   if (marks !== undefined && foot.heightMm >= FOOT_WITH_MARKS_MM) inFoot(marks, ROOMY.marks);
   const last = foot.y + foot.heightMm - ROOMY.cautions.up;
-  write(pdf, { ...centred, text: CAUTIONS, baseline: last, points: ROOMY.cautions.points });
+  write(pdf, { ...centred, text: cautions, baseline: last, points: ROOMY.cautions.points });
 }
 
-function writeTightly(pdf: Pdf, page: Page, { name, size }: Notes): void {
+function writeTightly(
+  pdf: Pdf,
+  page: Page,
+  { name, size, cautions: told = CAUTIONS }: Notes,
+): void {
   const { head, foot } = page;
   const width = frameWidth(page);
   const x = width / 2;
@@ -145,5 +155,5 @@ function writeTightly(pdf: Pdf, page: Page, { name, size }: Notes): void {
     left = at + bars.labelMm;
   }
   const last = { baseline: foot.y + cautions.down, points: cautions.points };
-  write(pdf, { ...last, text: CAUTIONS, x, colour: SOFT_INK, widestMm });
+  write(pdf, { ...last, text: told, x, colour: SOFT_INK, widestMm });
 }

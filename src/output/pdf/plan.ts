@@ -4,6 +4,7 @@ import type { Job } from '../../settings/job.js';
 import type { CutPlan, PlannedPiece } from '../../stages/plan/plan.js';
 import { BOLD, printed, REGULAR, widthMm, write } from './lettering.js';
 import { paperFor, paperSizes } from './paper.js';
+import { paragraph } from './paragraph.js';
 import { HELP, INK, inMm, pathOf, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
 import { printable, sizeInWords } from './wording.js';
 
@@ -37,8 +38,6 @@ const PALE = '#e9e9ec';
  */
 const LINE_POINTS = 9;
 const LINE_MM = 4.4;
-/** Mm from line to line for each point of type: 1.36 times the type, for what is broken into lines. */
-const LEADING = 0.48;
 /**
  * The first page from the paper's edge down: baselines of title and size, the small picture's upper edge, and the baseline
  * of the first fact beside it, in mm; and type in points. By eye.
@@ -305,33 +304,6 @@ function drawSign(pdf: Pdf, sign: (typeof SIGNS)[number][0]): void {
 function heading(pdf: Pdf, text: string, y: number): number {
   write(pdf, { text, x: EDGE_MM, baseline: y, points: HEADING_POINTS, font: BOLD, align: 'left' });
   return y + HEADING_MM;
-}
-
-/** Writes text in lines no wider than there is room. Gives the baseline after the last. */
-function paragraph(
-  pdf: Pdf,
-  text: string,
-  at: { readonly x: number; readonly y: number; readonly widthMm: number },
-  points: number,
-): number {
-  const step = points * LEADING;
-  let y = at.y;
-  let line = '';
-  const put = (): void => {
-    write(pdf, { text: line, x: at.x, baseline: y, points, align: 'left', font: REGULAR });
-    y += step;
-  };
-  for (const word of text.split(' ')) {
-    const longer = line === '' ? word : `${line} ${word}`;
-    if (line !== '' && widthMm(pdf, { text: longer, points }) > at.widthMm) {
-      put();
-      line = word;
-    } else {
-      line = longer;
-    }
-  }
-  put();
-  return y;
 }
 
 const COLUMNS = ['No.', 'mm across', 'mm cut', 'corners', 'ruler', 'min', 'keep'] as const;

@@ -55,7 +55,7 @@ const LABEL = { most: 7, least: 3, ofHeight: 0.5, ofWidth: 0.4, drop: 0.12 };
 export function drawTilePage(pdf: Pdf, tiling: Tiling, tile: Tile, notes: Notes): void {
   drawMarks(pdf, tiling, tile);
   writeHead(pdf, tiling, tile, notes);
-  writeFoot(pdf, tiling, tile, notes.marks);
+  writeFoot(pdf, tiling, tile, notes);
 }
 
 function writeHead(pdf: Pdf, { page, tiles }: Tiling, tile: Tile, { name, size }: Notes): void {
@@ -127,7 +127,12 @@ function drawMarks(pdf: Pdf, tiling: Tiling, tile: Tile): void {
   }
 }
 
-function writeFoot(pdf: Pdf, tiling: Tiling, tile: Tile, marks?: string): void {
+function writeFoot(
+  pdf: Pdf,
+  tiling: Tiling,
+  tile: Tile,
+  { marks, cautions: told = CAUTIONS }: Notes,
+): void {
   const { page } = tiling;
   const top = page.heightMm - FOOT.upMm;
   drawMap(pdf, tiling, tile, top);
@@ -147,8 +152,8 @@ function writeFoot(pdf: Pdf, tiling: Tiling, tile: Tile, marks?: string): void {
   const line = { x: left, align: 'left', widestMm, colour: SOFT_INK } as const;
   const { measure, cautions, marks: last } = FOOT;
   write(pdf, { ...line, text: MEASURE, baseline: top + measure.y, points: measure.points });
-  const half = CAUTIONS.indexOf('. ', CAUTIONS.length / 2 - BEFORE_HALF) + 1;
-  [CAUTIONS.slice(0, half), CAUTIONS.slice(half + 1)].forEach((text, i) => {
+  const half = told.indexOf('. ', told.length / 2 - BEFORE_HALF) + 1;
+  [told.slice(0, half), told.slice(half + 1)].forEach((text, i) => {
     const baseline = top + cautions.y + cautions.lineMm * i;
     write(pdf, { ...line, text, baseline, points: cautions.points });
   });

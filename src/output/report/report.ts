@@ -7,6 +7,8 @@ import type { Checked } from '../../stages/check/check.js';
 import type { Likeness } from '../../stages/likeness/likeness.js';
 import type { Eased } from '../../stages/ease/ease.js';
 import type { CutPlan } from '../../stages/plan/plan.js';
+import type { Folded } from '../../stages/fold/fold.js';
+import type { Packet } from '../../stages/packet/packet.js';
 import type { Repeated } from '../../stages/repeat/repeat.js';
 import type { FacesKept } from '../../stages/features/features.js';
 import type { Advice } from '../../stages/advice/advice.js';
@@ -34,6 +36,8 @@ export interface Reported {
   readonly bridged: Pick<Bridged, 'bridges' | 'islands' | 'islandsDropped' | 'shareChanged'>;
   readonly widened: Pick<Widened, 'islandsDropped'>;
   readonly plan: CutPlan;
+  readonly packet?: Packet | null;
+  readonly folded?: Pick<Folded, 'fold'>;
   readonly survival: Omit<Survival, 'counted'> | null;
   readonly advice: Advice | null;
   readonly features: FacesKept | null;
@@ -64,6 +68,7 @@ export function reportOn(reported: Reported): Report {
     sheet: { widthMm: to(THOUSANDTH, sheet.widthMm), heightMm: to(THOUSANDTH, sheet.heightMm) },
     tone: { mode: tone.mode, why: tone.why, ...(tone.chosen && { chosen: tone.chosen }) },
     motifs: repeated.motifs,
+    ...(reported.packet && { fold: foldOf(reported.packet, reported.folded) }),
     ...(likeness && {
       likeness: {
         f: to(THOUSANDTH, likeness.f),
@@ -132,6 +137,49 @@ export function reportOn(reported: Reported): Report {
     ...(reported.layer && { layer: reported.layer }),
     ...(reported.words && { words: reported.words }),
     job,
+  };
+}
+
+/** The symmetry of the opened sheet by Schoenflies' symbols; of a strip, the frieze group with mirrors across it. */
+const GROUPS = {
+  half: 'D1',
+  quarter: 'D2',
+  eighth: 'D4',
+  sixth: 'D6',
+  'to-and-fro': 'p1m1',
+} as const;
+
+function foldOf(packet: Packet, folded: Pick<Folded, 'fold'> | undefined) {
+  const { pattern, layers, thicknessMm, creepMm, cuts, glue } = packet;
+  const laid = folded?.fold;
+  return {
+    kind: pattern.kind,
+    symmetry: GROUPS[pattern.kind],
+    layers,
+    thicknessMm,
+    creepMm: to(HUNDREDTH, creepMm),
+    packet: pattern.outline.map(place),
+    sides: pattern.sides.map(({ from, to: end, is }) => ({
+      from: place(from),
+      to: place(end),
+      is,
+    })),
+    ...(laid?.symmetry !== undefined && { drawingSymmetry: to(THOUSANDTH, laid.symmetry) }),
+    ...(laid?.place && {
+      picture: {
+        at: place(laid.place),
+        scale: to(THOUSANDTH, laid.place.scale),
+        degrees: to(TENTH, laid.place.degrees),
+      },
+    }),
+    cuts: cuts.map((cut) => ({
+      number: cut.number,
+      areaMm2: to(HUNDREDTH, cut.areaMm2),
+      lengthMm: to(HUNDREDTH, cut.lengthMm),
+      enters: cut.entries.map(({ at }) => place(at)),
+      outer: cut.isOuter,
+    })),
+    glue: glue.map(place),
   };
 }
 

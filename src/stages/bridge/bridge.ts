@@ -68,6 +68,8 @@ export interface Bridged {
   readonly shareChanged: number;
   readonly removed: readonly Removed[];
   readonly unusedEdits: readonly UnusedEdit[];
+  /** Of a folded sheet: openings that stay film, in mm, since bridges cut them off from where scissors can begin. */
+  readonly outOfReach?: readonly (readonly [number, number])[];
 }
 
 type BridgeSettings = Pick<

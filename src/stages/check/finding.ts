@@ -21,7 +21,13 @@ export interface Finding {
     | 'first-of-many'
     | 'letters-small'
     | 'letters-spaced'
-    | 'removed-bridge-drops-island';
+    | 'removed-bridge-drops-island'
+    | 'fold-place'
+    | 'many-layers'
+    | 'creep'
+    | 'opening-joined'
+    | 'opening-moved'
+    | 'opening-left-out';
   /** A sentence or more; names of settings between backticks, as in `motifSize`. */
   readonly message: string;
   /** Where, in mm from the sheet's left and top edge. */

@@ -7,7 +7,9 @@ import type { Colours } from '../../raster/colours.js';
 import type { Box, Gray } from '../../raster/raster.js';
 import { readBytes } from './file.js';
 import { greyOf } from './grey.js';
+import { foldSymmetry, type FoldSymmetry } from './fold-symmetry.js';
 import { drawnPart, motifFrame } from './motif.js';
+import { packetFrame } from './packet-frame.js';
 import type { PixelSize } from './decoding.js';
 import { openPicture } from './open.js';
 import type { Opened } from './opened.js';
@@ -26,6 +28,8 @@ export interface Picture {
   readonly colours: Colours;
   /** The part of the upright picture that stands in the frame, in shares of its width and height. */
   readonly shows: Box;
+  /** Of a folded sheet: how far the picture is symmetric as the sheet is when it is opened. */
+  readonly symmetry?: FoldSymmetry;
   /** What was read: size in px once upright, the kind of file, and how many pages or frames it holds where not one. */
   readonly source: {
     readonly width: number;
@@ -36,7 +40,7 @@ export interface Picture {
 }
 
 type ReadJob = Pick<Job, 'card' | 'turn' | 'margin' | 'fit' | 'crop' | 'repeat' | 'motifSize'> &
-  Partial<Pick<Job, 'fineness'>>;
+  Partial<Pick<Job, 'fineness' | 'fold' | 'foldPanels' | 'foldPicture'>>;
 
 /**
  * Reads a picture and lays it on the sheet.
@@ -64,7 +68,7 @@ export async function readPicture(source: string | Uint8Array, job: ReadJob): Pr
   const sheet = sheetOf(job);
   const scale = pixelsPerMm(sheet, job.fineness);
   const room = insideMargin(sheet, job.margin, scale);
-  const { part, frame, fit } = await placed(opened, room, scale, job);
+  const { part, frame, fit, symmetry } = await placed(opened, room, scale, job);
   const rgb = await opened.shown(part, frame, fit);
   const colours = { width: frame.width, height: frame.height, data: rgb };
   const grey = await greyOf(colours);
@@ -75,6 +79,7 @@ export async function readPicture(source: string | Uint8Array, job: ReadJob): Pr
     sheet,
     pixelsPerMm: scale,
     colours,
+    ...(symmetry && { symmetry }),
     shows: sharesOf(fit === 'fill' ? centredCover(part, frame) : part, opened),
     source: {
       width: Math.round(opened.width),
@@ -91,16 +96,63 @@ async function placed(
   room: Box,
   scale: number,
   job: ReadJob,
-): Promise<{ readonly part: Box; readonly frame: Box; readonly fit: Job['fit'] }> {
+): Promise<PicturePlace> {
   const part = croppedPart(opened, job.crop);
+  const look = async (box: Box, size: PixelSize): Promise<Uint8Array> =>
+    (await greyOf({ ...size, data: await opened.shown(box, size, 'whole') })).data;
+  if (job.fold !== undefined && job.fold !== 'none') {
+    return placedToFold(part, room, scale, { ...job, fold: job.fold }, look);
+  }
   if (job.repeat !== 'none') {
-    const look = async (box: Box, size: PixelSize): Promise<Uint8Array> =>
-      (await greyOf({ ...size, data: await opened.shown(box, size, 'whole') })).data;
     const drawn = await drawnPart(part, look);
     return { part: drawn, frame: motifFrame(drawn, room, scale, job), fit: 'whole' };
   }
   const frame = job.fit === 'fill' ? room : centredWhole(part.width, part.height, room);
   return { part, frame, fit: job.fit };
+}
+
+/** What of the picture is shown, where on the sheet, and how; of a folded sheet also how symmetric it is. */
+interface PicturePlace {
+  readonly part: Box;
+  readonly frame: Box;
+  readonly fit: Job['fit'];
+  readonly symmetry?: FoldSymmetry;
+}
+
+/** Over the whole sheet where the picture shows the sheet as it opens, else in the packet. */
+async function placedToFold(
+  part: Box,
+  room: Box,
+  scale: number,
+  job: ReadJob & { readonly fold: Job['fold'] },
+  look: (box: Box, size: PixelSize) => Promise<Uint8Array>,
+): Promise<PicturePlace> {
+  const { fold, foldPanels = '2', foldPicture = 'auto', fit } = job;
+  const drawn = await drawnPart(part, look);
+  const measured = await foldSymmetry(drawn, { fold, foldPanels }, look);
+  // A photograph has no paper round it: however alike its halves, it is a picture to be repeated.
+  const isWhole =
+    foldPicture === 'auto' ? drawn !== part && measured.isWhole : foldPicture === 'whole';
+  if (isWhole && measured.share < LEAST_SYMMETRY) throw notSymmetric(measured.share);
+  const symmetry = { share: measured.share, isWhole };
+  if (isWhole) {
+    const whole = centredWhole(drawn.width, drawn.height, room);
+    return { part: drawn, frame: whole, fit: 'whole', symmetry };
+  }
+  const packet = packetFrame({ fold, foldPanels, sheet: sheetOf(job) }, room, scale, job.margin);
+  const frame = fit === 'fill' ? packet : centredWhole(drawn.width, drawn.height, packet);
+  return { part: drawn, frame, fit, symmetry };
+}
+
+/** What is less symmetric than this can't be folded back: no part of it says what the others show. */
+const LEAST_SYMMETRY = 0.5;
+
+function notSymmetric(share: number): Problem {
+  return new Problem(
+    `The drawing is not symmetric as a sheet folded so comes out: its parts agree by ${Math.round(100 * share)} in 100`,
+    '`foldPicture`',
+    'Take another fold, draw it symmetric, or give `foldPicture` part, to cut the drawing into the packet',
+  );
 }
 
 function sharesOf(part: Box, { width, height }: PixelSize): Box {

@@ -1,0 +1,124 @@
+import { memoizeLast } from '../common/memoize-last.js';
+import type { Bitmap } from '../raster/raster.js';
+import { copyAt, foldedBack, insideOf, inverseOf, type FoldPattern } from './fold-pattern.js';
+import type { Point } from './shape.js';
+
+/** By pixel of the opened sheet. */
+export interface FoldRaster {
+  readonly width: number;
+  readonly height: number;
+  /** The pixel of the packet that lies over it; -1 where the sheet is not folded. */
+  readonly source: Int32Array;
+  /** The copy that it lies in; -1 where the sheet is not folded. */
+  readonly copy: Int8Array;
+}
+
+/** `foldRasterOf`, kept for as long as the pattern lives: every stage of a run works on the same grid. */
+export const foldRaster = memoizeLast(foldRasterOf);
+
+/** Which pixels of the opened sheet lie over one another when it is folded; exact where the folds lie on the grid. */
+export function foldRasterOf(
+  pattern: FoldPattern,
+  width: number,
+  height: number,
+  pixelsPerMm: number,
+): FoldRaster {
+  const copy = new Int8Array(width * height).fill(-1);
+  for (let y = 0, i = 0; y < height; y++) {
+    for (let x = 0; x < width; x++, i++) {
+      const [mmX, mmY] = [(x + 0.5) / pixelsPerMm, (y + 0.5) / pixelsPerMm];
+      // A pixel on a fold belongs to the packet, whichever side rounding puts it on.
+      const own = copyAt(pattern, mmX, mmY);
+      copy[i] = own > 0 && isInPacket(pattern, mmX, mmY) ? 0 : own;
+    }
+  }
+  const ways = pattern.copies.map(inverseOf);
+  const source = new Int32Array(width * height).fill(-1);
+  for (let y = 0, i = 0; y < height; y++) {
+    for (let x = 0; x < width; x++, i++) {
+      if (copy[i] <= 0) {
+        source[i] = copy[i] === 0 ? i : -1;
+        continue;
+      }
+      const { a, b, c, d, e, f } = ways[copy[i]];
+      const u = Math.floor(a * (x + 0.5) + c * (y + 0.5) + e * pixelsPerMm);
+      const v = Math.floor(b * (x + 0.5) + d * (y + 0.5) + f * pixelsPerMm);
+      const isOn = u >= 0 && v >= 0 && u < width && v < height;
+      const under = v * width + u;
+      source[i] =
+        isOn && copy[under] === 0
+          ? under
+          : packetPixel(pattern, { x, y }, { width, copy }, pixelsPerMm);
+    }
+  }
+  return { width, height, source, copy };
+}
+
+/** A place on a fold is off it by rounding at most so much, in mm. */
+const ON_FOLD_MM = 1e-6;
+
+function isInPacket({ mirrors: [one, other] }: FoldPattern, x: number, y: number): boolean {
+  return insideOf(one, x, y) >= -ON_FOLD_MM && insideOf(other, x, y) >= -ON_FOLD_MM;
+}
+
+/** The packet's pixel under a pixel; where folds lie off the grid the one beside it that is the packet's. */
+function packetPixel(
+  pattern: FoldPattern,
+  { x, y }: Point,
+  { width, copy }: Pick<FoldRaster, 'width' | 'copy'>,
+  pixelsPerMm: number,
+): number {
+  let place = foldedBack(pattern, (x + 0.5) / pixelsPerMm, (y + 0.5) / pixelsPerMm)!;
+  const pixel = (): number => {
+    const u = Math.min(width - 1, Math.max(0, Math.floor(place.x * pixelsPerMm)));
+    const v = Math.min(copy.length / width - 1, Math.max(0, Math.floor(place.y * pixelsPerMm)));
+    return v * width + u;
+  };
+  for (let step = 0; step < MOST_STEPS && copy[pixel()] !== 0; step++) {
+    for (const mirror of pattern.mirrors) {
+      const off = (step + 1) * (HALF_PX / pixelsPerMm) - insideOf(mirror, place.x, place.y);
+      if (off <= 0) continue;
+      place = { x: place.x + off * mirror.normal.x, y: place.y + off * mirror.normal.y };
+    }
+  }
+  return pixel();
+}
+
+/** Into the packet by half pixels, until one of its own is found; the tip of a wedge takes some. */
+const [HALF_PX, MOST_STEPS] = [0.5, 8];
+
+/** The opened sheet of what lies in the packet; what is not folded stays as it is. */
+export function unfoldedBitmap(bitmap: Bitmap, { source }: FoldRaster): Bitmap {
+  const data = bitmap.data.slice();
+  for (let i = 0; i < data.length; i++) if (source[i] >= 0) data[i] = bitmap.data[source[i]];
+  return { ...bitmap, data };
+}
+
+/** 1 on the packet's pixels whose every image lies inside the margin. */
+export function roomInPacket(
+  { copies }: FoldPattern,
+  { width, height, copy }: FoldRaster,
+  pixelsPerMm: number,
+  inside: {
+    readonly left: number;
+    readonly top: number;
+    readonly right: number;
+    readonly bottom: number;
+  },
+): Bitmap {
+  const data = new Uint8Array(width * height);
+  for (let y = 0, i = 0; y < height; y++) {
+    for (let x = 0; x < width; x++, i++) {
+      if (copy[i] !== 0) continue;
+      const [mmX, mmY] = [(x + 0.5) / pixelsPerMm, (y + 0.5) / pixelsPerMm];
+      let isIn = true;
+      for (let k = 0; k < copies.length && isIn; k++) {
+        const { a, b, c, d, e, f } = copies[k];
+        const [u, v] = [a * mmX + c * mmY + e, b * mmX + d * mmY + f];
+        isIn = u >= inside.left && u <= inside.right && v >= inside.top && v <= inside.bottom;
+      }
+      data[i] = isIn ? 1 : 0;
+    }
+  }
+  return { width, height, data };
+}

@@ -1,0 +1,214 @@
+import { foldPattern, type FoldPattern } from '../../geometry/fold-pattern.js';
+import {
+  foldRaster,
+  roomInPacket,
+  unfoldedBitmap,
+  type FoldRaster,
+} from '../../geometry/unfold-bitmap.js';
+import { imageOf } from '../../geometry/fold-pattern.js';
+import { designMargin, type Job } from '../../settings/job.js';
+import { Problem } from '../../settings/problem.js';
+import type { Bitmap, Box } from '../../raster/raster.js';
+import type { Picture } from '../read/read.js';
+import type { Repeated } from '../repeat/repeat.js';
+import { bestPlace, type KeepWidths } from './best-place.js';
+import { contentBox, laidInto, type PicturePlace } from './place.js';
+
+/** The tone picture of the opened sheet, and how it comes out of the packet. */
+export interface Folded extends Repeated {
+  /** Undefined where the sheet is not folded. */
+  readonly fold?: Laid;
+}
+
+/** How a sheet is folded and what was laid into the packet. */
+export interface Laid {
+  readonly pattern: FoldPattern;
+  /** Of a stencil: 1 where an opening of the packet keeps all its images inside the margin. */
+  readonly room?: Bitmap;
+  /** Where a part lies in the packet; undefined for a drawing of the opened sheet. */
+  readonly place?: PicturePlace;
+  /** Of a drawing of the opened sheet: how far its parts agreed, 0 to 1. */
+  readonly symmetry?: number;
+  /** One sentence for the artist. */
+  readonly why: string;
+}
+
+type FoldJob = Pick<
+  Job,
+  'fold' | 'foldPanels' | 'foldPlace' | 'as' | 'margin' | 'narrowestStrip' | 'tool'
+>;
+
+/** How a job's sheet is folded. A strip that is cut free all round loses its ends first: they are no panel's. */
+function patternOf(job: FoldJob, sheet: Picture['sheet']): FoldPattern | undefined {
+  const isRow = job.as === 'mask' && job.fold === 'to-and-fro';
+  return foldPattern({ ...job, sheet, ...(isRow && { trim: designMargin(job) }) });
+}
+
+/**
+ * Lays a picture into the packet of a folded sheet and opens it: each part of the sheet shows it mirrored or turned.
+ * Without a fold the picture passes as it is.
+ *
+ * A part lies where a person puts it, else where it keeps most of its contours (`bestPlace`). A drawing of the opened
+ * sheet is folded back: a place is dark where at least half of what comes to lie over it is.
+ *
+ * @param keepWidths what the widths leave of a bitmap at a coarse scale, to compare places by
+ * @throws Problem when nothing dark lies in the packet
+ */
+export function fold(
+  repeated: Repeated,
+  picture: Pick<Picture, 'frame' | 'sheet' | 'pixelsPerMm' | 'symmetry'>,
+  job: FoldJob,
+  keepWidths: KeepWidths,
+): Folded {
+  const { sheet, pixelsPerMm, symmetry } = picture;
+  const pattern = patternOf(job, sheet);
+  if (!pattern) return repeated;
+  const { width, height } = repeated.bitmap;
+  const raster = foldRaster(pattern, width, height, pixelsPerMm);
+  const room = roomInPacket(pattern, raster, pixelsPerMm, insideOf(sheet, job));
+  const laid = symmetry?.isWhole
+    ? foldedDrawing(repeated.bitmap, pattern, raster, pixelsPerMm, symmetry.share)
+    : laidPart(repeated.bitmap, picture, { pattern, room, job, keepWidths });
+  const packet = within(laid.bitmap, room);
+  if (!packet.data.includes(1)) {
+    throw new Problem(
+      'Nothing dark of the picture lies in the packet',
+      '`foldPlace`',
+      'Put it further into the packet, or leave the place to be found',
+    );
+  }
+  return {
+    bitmap: unfoldedBitmap(packet, raster),
+    frame: frameOf(pattern, sheet, pixelsPerMm, job),
+    motifs: pattern.layers,
+    fold: { pattern, ...(job.as === 'stencil' && { room }), ...laid.told },
+  };
+}
+
+interface LaidBitmap {
+  readonly bitmap: Bitmap;
+  readonly told: Omit<Laid, 'pattern' | 'room'>;
+}
+
+function insideOf({ widthMm, heightMm }: Picture['sheet'], job: FoldJob) {
+  const margin = designMargin(job);
+  return { left: margin, top: margin, right: widthMm - margin, bottom: heightMm - margin };
+}
+
+/** The pixels that hold the design: all that is inside the margin. */
+function frameOf(
+  _pattern: FoldPattern,
+  { widthMm, heightMm }: Picture['sheet'],
+  pixelsPerMm: number,
+  job: FoldJob,
+): Box {
+  const first = Math.round(designMargin(job) * pixelsPerMm);
+  return {
+    x: first,
+    y: first,
+    width: Math.round(widthMm * pixelsPerMm) - 2 * first,
+    height: Math.round(heightMm * pixelsPerMm) - 2 * first,
+  };
+}
+
+function within(bitmap: Bitmap, room: Bitmap): Bitmap {
+  return { ...bitmap, data: bitmap.data.map((value, i) => value & room.data[i]) };
+}
+
+function laidPart(
+  bitmap: Bitmap,
+  { frame, pixelsPerMm }: Pick<Picture, 'frame' | 'pixelsPerMm'>,
+  {
+    pattern,
+    room,
+    job,
+    keepWidths,
+  }: {
+    readonly pattern: FoldPattern;
+    readonly room: Bitmap;
+    readonly job: FoldJob;
+    readonly keepWidths: KeepWidths;
+  },
+): LaidBitmap {
+  const content = contentBox(bitmap, frame);
+  const given = job.foldPlace === null ? undefined : placeGiven(job.foldPlace, pattern);
+  const place =
+    given ??
+    bestPlace(
+      { bitmap, content, pixelsPerMm },
+      pattern,
+      { margin: designMargin(job), as: job.as, needsReach: job.tool === 'scissors' },
+      keepWidths,
+    );
+  const why =
+    given === undefined
+      ? `The picture lies in the packet where it keeps most of its lines: \`foldPlace\` ${inPercent(place, pattern)}.`
+      : '';
+  return {
+    bitmap: laidInto({ bitmap, content, pixelsPerMm }, place, room),
+    told: { place, why },
+  };
+}
+
+/** The box round the packet, in mm. */
+function packetBox({ outline }: FoldPattern) {
+  const xs = outline.map(({ x }) => x);
+  const ys = outline.map(({ y }) => y);
+  const [left, top] = [Math.min(...xs), Math.min(...ys)];
+  return { left, top, width: Math.max(...xs) - left, height: Math.max(...ys) - top };
+}
+
+function placeGiven(text: string, pattern: FoldPattern): PicturePlace {
+  const [across = 50, down = 50, size = 100, turn = 0] = text.split(',').map(Number);
+  if (!(size > 0)) {
+    throw new Problem(
+      `A picture of ${size} % can't be laid into the packet`,
+      '`foldPlace`',
+      'Its size, the third number, must be more than 0',
+    );
+  }
+  const box = packetBox(pattern);
+  return {
+    x: box.left + (across / 100) * box.width,
+    y: box.top + (down / 100) * box.height,
+    scale: size / 100,
+    degrees: turn,
+  };
+}
+
+function inPercent({ x, y, scale, degrees }: PicturePlace, pattern: FoldPattern): string {
+  const box = packetBox(pattern);
+  return [
+    (100 * (x - box.left)) / box.width,
+    (100 * (y - box.top)) / box.height,
+    100 * scale,
+    degrees,
+  ]
+    .map((value) => Math.round(value))
+    .join(',');
+}
+
+function foldedDrawing(
+  bitmap: Bitmap,
+  pattern: FoldPattern,
+  { width, height, copy }: FoldRaster,
+  pixelsPerMm: number,
+  symmetry: number,
+): LaidBitmap {
+  const data = new Uint8Array(width * height);
+  for (let y = 0, i = 0; y < height; y++) {
+    for (let x = 0; x < width; x++, i++) {
+      if (copy[i] !== 0) continue;
+      const place = { x: (x + 0.5) / pixelsPerMm, y: (y + 0.5) / pixelsPerMm };
+      let dark = 0;
+      for (const each of pattern.copies) {
+        const image = imageOf(each, place);
+        const [u, v] = [Math.floor(image.x * pixelsPerMm), Math.floor(image.y * pixelsPerMm)];
+        if (u >= 0 && v >= 0 && u < width && v < height) dark += bitmap.data[v * width + u];
+      }
+      data[i] = 2 * dark >= pattern.layers ? 1 : 0;
+    }
+  }
+  const why = `The drawing shows the opened sheet: its ${pattern.layers} parts agree by ${Math.round(100 * symmetry)} in 100, and what does not is evened out.`;
+  return { bitmap: { width, height, data }, told: { symmetry, why } };
+}

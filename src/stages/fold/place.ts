@@ -1,0 +1,76 @@
+import type { Bitmap, Box } from '../../raster/raster.js';
+
+/** Where a picture lies in the packet: the middle of what is drawn, in mm on the sheet. */
+export interface PicturePlace {
+  readonly x: number;
+  readonly y: number;
+  /** 1 is the size that it was read at. */
+  readonly scale: number;
+  /** Clockwise. */
+  readonly degrees: number;
+}
+
+/** A picture in dark and light, and the box of its dark parts. */
+export interface Drawn {
+  readonly bitmap: Bitmap;
+  /** In px, on the grid of the bitmap. */
+  readonly content: Box;
+  readonly pixelsPerMm: number;
+}
+
+/** The box of what is dark; the frame itself where nothing is. */
+export function contentBox({ width, data }: Bitmap, frame: Box): Box {
+  let [left, top, right, bottom] = [Infinity, Infinity, -1, -1];
+  for (let y = frame.y; y < frame.y + frame.height; y++) {
+    for (let x = frame.x; x < frame.x + frame.width; x++) {
+      if (data[y * width + x] === 0) continue;
+      left = Math.min(left, x);
+      right = Math.max(right, x);
+      top = Math.min(top, y);
+      bottom = y;
+    }
+  }
+  return right < 0 ? frame : { x: left, y: top, width: right + 1 - left, height: bottom + 1 - top };
+}
+
+/**
+ * A picture at its place, where the room allows; each pixel as dark as the four round its place in the picture are by
+ * more than half.
+ *
+ * @param room 1 where the picture may be; its grid may be another than the picture's
+ * @param pixelsPerMm of the room's grid
+ */
+export function laidInto(
+  { bitmap, content, pixelsPerMm: from }: Drawn,
+  { x, y, scale, degrees }: PicturePlace,
+  room: Bitmap,
+  pixelsPerMm = from,
+): Bitmap {
+  const { width, height } = room;
+  const data = new Uint8Array(width * height);
+  const [cos, sin] = [Math.cos((degrees * Math.PI) / 180), Math.sin((degrees * Math.PI) / 180)];
+  const middle = { x: content.x + content.width / 2, y: content.y + content.height / 2 };
+  for (let row = 0, i = 0; row < height; row++) {
+    for (let column = 0; column < width; column++, i++) {
+      if (room.data[i] === 0) continue;
+      const [dx, dy] = [(column + 0.5) / pixelsPerMm - x, (row + 0.5) / pixelsPerMm - y];
+      const u = middle.x + ((cos * dx + sin * dy) / scale) * from;
+      const v = middle.y + ((-sin * dx + cos * dy) / scale) * from;
+      if (darkness(bitmap, u - 0.5, v - 0.5) > 0.5) data[i] = 1;
+    }
+  }
+  return { width, height, data };
+}
+
+/** Between four pixels, 0 to 1; light beyond the picture. */
+function darkness({ width, height, data }: Bitmap, x: number, y: number): number {
+  const [left, top] = [Math.floor(x), Math.floor(y)];
+  if (left < -1 || top < -1 || left >= width || top >= height) return 0;
+  const at = (i: number, j: number): number =>
+    i < 0 || j < 0 || i >= width || j >= height ? 0 : data[j * width + i];
+  const [u, v] = [x - left, y - top];
+  return (
+    (1 - v) * ((1 - u) * at(left, top) + u * at(left + 1, top)) +
+    v * ((1 - u) * at(left, top + 1) + u * at(left + 1, top + 1))
+  );
+}

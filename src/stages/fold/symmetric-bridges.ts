@@ -1,0 +1,222 @@
+import type { Sheet } from '../../settings/card.js';
+import type { Job } from '../../settings/job.js';
+import { flatten } from '../../geometry/flatten.js';
+import { copyAt, foldedBack, imageOf, type FoldPattern } from '../../geometry/fold-pattern.js';
+import { findNecks } from '../../geometry/necks.js';
+import type { Point, Shape } from '../../geometry/shape.js';
+import { signedArea } from '../../geometry/signed-area.js';
+import type { Bridge, Bridged } from '../bridge/bridge.js';
+import { areaOrbits, bridgeOrbits, unusedOf } from './edits.js';
+import { insideMargin, symmetricShapes, unreached, type FoldedSheet } from './symmetric-shapes.js';
+
+/** What bridges on a folded sheet have to keep to. */
+interface FoldedSheetLimits extends FoldedSheet {
+  readonly sheet: Sheet;
+  readonly job: Pick<Job, 'narrowestStrip' | 'narrowestOpening' | 'tool'>;
+}
+
+/** Openings with bridges, the same in every copy of the packet. */
+interface SymmetricBridges extends Bridged {
+  /** Where openings stay film, in mm in the packet, that bridges cut off from the folds. */
+  readonly outOfReach: readonly (readonly [number, number])[];
+}
+
+/** Bridges are laid anew so often at most: what one copy holds may hang on another copy's bridge. */
+const MOST_ROUNDS = 4;
+/** What the film may fall short of a strip, in mm, before it is worth another round; the check allows for as much. */
+const SHORT_MM = 0.04;
+/** Of the copies with the fewest islands so many are measured. */
+const MEASURED = 4;
+
+/**
+ * Lays bridges on a folded sheet. They are chosen on the opened sheet, where what holds and what hangs is plain to see,
+ * and then only those in one copy of the packet count: every copy gets them, each with all its images. The copy is
+ * taken that leaves the fewest islands, loses the least to what scissors no longer reach, and has the fewest narrow
+ * places; while it leaves islands or narrow film, bridges are laid over what came of it.
+ *
+ * @param lay lays bridges over openings; `isFirst` in the first round alone
+ */
+function symmetricBridges(
+  shapes: readonly Shape[],
+  folded: FoldedSheetLimits,
+  lay: (shapes: readonly Shape[], isFirst: boolean) => Bridged,
+): SymmetricBridges {
+  const first = lay(shapes, true);
+  let state = bestOf(first, [], folded);
+  for (let round = 2; round <= MOST_ROUNDS && isToMend(state); round++) {
+    const next = bestOf(lay(state.openings, false), state.bridges, folded);
+    if (next.rank >= state.rank) break;
+    state = next;
+  }
+  return {
+    ...first,
+    openings: state.openings,
+    bridges: inReadingOrder(state.bridges),
+    outOfReach: state.outOfReach,
+    shareChanged: first.shareChanged,
+  };
+}
+
+interface FoldState {
+  readonly openings: readonly Shape[];
+  readonly bridges: readonly Bridge[];
+  readonly outOfReach: readonly (readonly [number, number])[];
+  readonly islands: number;
+  readonly necks: number;
+  /** The less the better. */
+  readonly rank: number;
+}
+
+const isToMend = ({ islands, necks }: FoldState): boolean => islands + necks > 0;
+
+/** An island weighs so many mm² of opening, a narrow strip of film and a narrow opening so many. */
+const WEIGHTS = { island: 1e6, film: 1e3, opening: 20 } as const;
+
+function bestOf(bridged: Bridged, before: readonly Bridge[], folded: FoldedSheetLimits): FoldState {
+  const { pattern } = folded;
+  const copies = pattern.copies.map((_, copy) => openedFrom(bridged, copy, folded));
+  const least = copies
+    .toSorted((a, b) => a.islands - b.islands || a.lost - b.lost)
+    .slice(0, MEASURED);
+  let best: FoldState | undefined;
+  for (const { copy, openings, outOfReach, islands, lost } of least) {
+    const { film, opening } = narrow(openings, folded);
+    const rank = islands * WEIGHTS.island + film * WEIGHTS.film + opening * WEIGHTS.opening + lost;
+    if (best && best.rank <= rank) continue;
+    const bridges = [...before, ...bridgesOf(bridged.bridges, copy, pattern)];
+    best = { openings, bridges, outOfReach, islands, necks: film + opening, rank };
+    if (islands === 0 && film === 0 && opening === 0) break;
+  }
+  return best!;
+}
+
+function openedFrom(bridged: Bridged, copy: number, folded: FoldedSheetLimits) {
+  const all = symmetricShapes(bridged.openings, folded, copy);
+  const off = folded.job.tool === 'scissors' ? unreached(all, folded) : [];
+  const openings = all.filter((shape) => !off.includes(shape));
+  const places = off.map(({ outer }) => {
+    const { x, y } = foldedBack(folded.pattern, outer.coords[0], outer.coords[1])!;
+    return {
+      own: copyAt(folded.pattern, outer.coords[0], outer.coords[1]) === 0,
+      at: [x, y] as const,
+    };
+  });
+  const holes = openings.reduce((sum, shape) => sum + shape.holes.length, 0);
+  return {
+    copy,
+    openings,
+    outOfReach: places.filter(({ own }) => own).map(({ at }) => at),
+    islands: Math.max(0, folded.isFree ? holes - 1 : holes),
+    lost: off.reduce((sum, { outer }) => sum + Math.abs(signedArea(flatten(outer))), 0),
+  };
+}
+
+function narrow(openings: readonly Shape[], { sheet, job }: FoldedSheetLimits) {
+  const limits = { film: job.narrowestStrip, opening: job.narrowestOpening };
+  const necks = findNecks(openings, sheet, limits).filter(
+    ({ region, widthMm }) => widthMm < limits[region] - SHORT_MM,
+  );
+  const film = necks.filter(({ region }) => region === 'film').length;
+  return { film, opening: necks.length - film };
+}
+
+/** Images of a bridge nearer to one another than this, in mm, are one: it lies across a fold. */
+const SAME_MM = 0.6;
+
+/** The bridges whose middle lies in a copy, in every copy. */
+function bridgesOf(bridges: readonly Bridge[], copy: number, pattern: FoldPattern): Bridge[] {
+  const middle = ({ from, to }: Pick<Bridge, 'from' | 'to'>): Point => ({
+    x: (from.x + to.x) / 2,
+    y: (from.y + to.y) / 2,
+  });
+  return bridges.flatMap((bridge) => {
+    const { x, y } = middle(bridge);
+    if (copyAt(pattern, x, y) !== copy) return [];
+    const images: Bridge[] = [];
+    for (const image of orbitsOf(bridge, copy, pattern)) {
+      const at = middle(image);
+      const isThere = images.some((other) => {
+        const there = middle(other);
+        return Math.hypot(there.x - at.x, there.y - at.y) < SAME_MM;
+      });
+      if (!isThere) images.push(image);
+    }
+    return images;
+  });
+}
+
+function orbitsOf(bridge: Bridge, copy: number, pattern: FoldPattern): Bridge[] {
+  const back = (place: Point): Point => inverseImage(pattern, copy, place);
+  const [from, to] = [back(bridge.from), back(bridge.to)];
+  return pattern.copies.map((each) => ({
+    ...bridge,
+    from: imageOf(each, from),
+    to: imageOf(each, to),
+  }));
+}
+
+function inverseImage({ copies }: FoldPattern, copy: number, { x, y }: Point): Point {
+  const { a, b, c, d, e, f } = copies[copy];
+  return { x: a * (x - e) + b * (y - f), y: c * (x - e) + d * (y - f) };
+}
+
+/** What reads as one line of bridges, in mm. */
+const LINE_MM = 1;
+
+function inReadingOrder(bridges: readonly Bridge[]): Bridge[] {
+  const line = ({ from, to }: Bridge): number => Math.round((from.y + to.y) / 2 / LINE_MM);
+  return bridges
+    .toSorted((a, b) => line(a) - line(b) || a.from.x + a.to.x - b.from.x - b.to.x)
+    .map((bridge, i) => ({ ...bridge, number: i + 1 }));
+}
+
+type FoldBridgeJob = Pick<
+  Job,
+  | 'as'
+  | 'margin'
+  | 'tool'
+  | 'tightestTurn'
+  | 'narrowestStrip'
+  | 'narrowestOpening'
+  | 'bridgeEdits'
+  | 'bridgeFree'
+  | 'bridgeAmount'
+  | 'tongueFrom'
+>;
+
+/** Beyond any tongue, in mm: on a thin sheet they are held down by glue. */
+const NO_TONGUE_MM = 500;
+
+/**
+ * `symmetricBridges` by a job. What a person edits at one place holds at all its images. For scissors as few bridges
+ * are laid as hold everything: each cuts an opening in two, and both parts have to touch a fold.
+ */
+export function bridgedOnFold<J extends FoldBridgeJob>(
+  shapes: readonly Shape[],
+  pattern: FoldPattern,
+  sheet: Sheet,
+  job: J,
+  lay: (shapes: readonly Shape[], job: J) => Bridged,
+): Bridged {
+  const { edits, of } = bridgeOrbits(job.bridgeEdits, pattern);
+  const few = { bridgeAmount: 'fewer', tongueFrom: NO_TONGUE_MM } as const;
+  const wanted: J = {
+    ...job,
+    ...(job.tool === 'scissors' && few),
+    bridgeEdits: edits,
+    bridgeFree: areaOrbits(job.bridgeFree, pattern),
+  };
+  const bridged = symmetricBridges(
+    shapes,
+    {
+      pattern,
+      sheet,
+      isFree: job.as === 'mask',
+      tightestTurn: job.tightestTurn,
+      ...insideMargin(sheet, job),
+      job,
+    },
+    (given, isFirst) => lay(given, isFirst ? wanted : { ...wanted, bridgeEdits: [] }),
+  );
+  return { ...bridged, unusedEdits: unusedOf(bridged.unusedEdits, of) };
+}

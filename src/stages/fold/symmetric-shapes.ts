@@ -1,0 +1,103 @@
+import { flatten } from '../../geometry/flatten.js';
+import { copyAt, type FoldPattern } from '../../geometry/fold-pattern.js';
+import type { Outline, Shape } from '../../geometry/shape.js';
+import { signedArea } from '../../geometry/signed-area.js';
+import type { Job } from '../../settings/job.js';
+import type { Eased } from '../ease/ease.js';
+import { withTightTurnsMarked } from '../../geometry/tight-turns.js';
+import type { Sheet } from '../../settings/card.js';
+import { unfoldedShapes, type SheetBox } from '../../geometry/unfold-outlines.js';
+
+/** How shapes are laid out on a folded sheet. */
+export interface FoldedSheet {
+  readonly pattern: FoldPattern;
+  /** Whether what is kept is cut free all round, as a row of figures is. */
+  readonly isFree: boolean;
+  /** Mm; where a fold makes a tighter one, a corner is marked. */
+  readonly tightestTurn: number;
+  /** What openings of a stencil keep to, and a mask, in mm. */
+  readonly inside?: SheetBox;
+}
+
+/** The openings of the whole sheet as one copy of the packet shows them. */
+export function symmetricShapes(
+  shapes: readonly Shape[],
+  { pattern, isFree, tightestTurn, inside }: FoldedSheet,
+  copy: number,
+): Shape[] {
+  const marked = (outline: Outline): Outline => withTightTurnsMarked(outline, tightestTurn);
+  return opened(shapes, { pattern, isFree, ...(inside && { inside }) }, copy).map(
+    ({ outer, holes }) => ({
+      outer: marked(outer),
+      holes: holes.map(marked),
+    }),
+  );
+}
+
+function opened(
+  shapes: readonly Shape[],
+  { pattern, isFree, inside }: Omit<FoldedSheet, 'tightestTurn'>,
+  copy: number,
+): Shape[] {
+  const kept = inside && { inside };
+  if (!isFree) return unfoldedShapes(shapes.flatMap(outlinesOf), pattern, copy, { ...kept });
+  // What surrounds a mask is cut away as it is: beyond the packet's margin, and beyond the ends of a strip.
+  const around = largest(shapes);
+  const inner = shapes.flatMap((shape) => (shape === around ? shape.holes : outlinesOf(shape)));
+  return unfoldedShapes(inner, pattern, copy, { ...(around && { around: around.outer }), ...kept });
+}
+
+const outlinesOf = ({ outer, holes }: Shape): readonly Outline[] => [outer, ...holes];
+
+function largest(shapes: readonly Shape[]): Shape | undefined {
+  const areas = shapes.map(({ outer }) => Math.abs(signedArea(flatten(outer))));
+  return shapes[areas.indexOf(Math.max(...areas))];
+}
+
+/** The openings that lie inside a layer, off every fold: scissors can't begin there. */
+export function unreached(shapes: readonly Shape[], { pattern }: FoldedSheet): Shape[] {
+  return shapes.filter(({ outer }) => {
+    const points = flatten(outer);
+    const first = copyAt(pattern, points[0], points[1]);
+    if (first < 0) return false;
+    for (let i = 2; i < points.length; i += 2) {
+      if (copyAt(pattern, points[i], points[i + 1]) !== first) return false;
+    }
+    return true;
+  });
+}
+
+/** Eased outlines, the same in every copy of the packet; as they are where the sheet is not folded. */
+export function evenOnFold<E extends Pick<Eased, 'shapes'>>(
+  eased: E,
+  pattern: FoldPattern | undefined,
+  sheet: Sheet,
+  job: Pick<Job, 'as' | 'tightestTurn' | 'margin'>,
+): E {
+  if (!pattern) return eased;
+  const isFree = job.as === 'mask';
+  const { tightestTurn } = job;
+  const inside = insideMargin(sheet, job);
+  return {
+    ...eased,
+    shapes: symmetricShapes(
+      eased.shapes,
+      { pattern, isFree, tightestTurn, ...inside },
+      evenCopy(pattern),
+    ),
+  };
+}
+
+/** A copy in the middle of a strip: at its ends curves are eased into what lies beyond. */
+const evenCopy = ({ kind, layers }: FoldPattern): number =>
+  kind === 'to-and-fro' ? layers >> 1 : 0;
+
+/** The box that a stencil's openings keep to, and a mask itself. */
+export function insideMargin(
+  { widthMm, heightMm }: Sheet,
+  { margin }: Pick<Job, 'margin'>,
+): Required<Pick<FoldedSheet, 'inside'>> {
+  return {
+    inside: { left: margin, top: margin, right: widthMm - margin, bottom: heightMm - margin },
+  };
+}

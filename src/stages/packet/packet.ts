@@ -1,0 +1,246 @@
+import type { Sheet } from '../../settings/card.js';
+import { creepMm } from '../../settings/folds.js';
+import type { Job } from '../../settings/job.js';
+import { halfCovered } from '../../geometry/coverage.js';
+import { pointAt } from '../../geometry/cubic.js';
+import { flatten } from '../../geometry/flatten.js';
+import { imageOf, insideOf, type FoldPattern } from '../../geometry/fold-pattern.js';
+import { isSheetEdge } from '../../geometry/outline.js';
+import { difference, holds, type Region } from '../../geometry/regions.js';
+import type { Point, Shape } from '../../geometry/shape.js';
+import { signedArea } from '../../geometry/signed-area.js';
+import { packetChains, type PacketChain } from '../../geometry/unfold-outlines.js';
+import { sheetSize } from '../../raster/placement.js';
+import { findTongues } from '../../raster/tongues.js';
+import type { Framed } from '../frame/frame.js';
+import type { Laid } from '../fold/fold.js';
+
+/** A place where the blade enters, and which way it goes, a vector of length 1. */
+interface Entry {
+  readonly at: Point;
+  readonly along: Point;
+}
+
+/** One piece that is cut out of the packet, through all its layers. */
+export interface PacketCut {
+  /** From 1, in the order of cutting. */
+  readonly number: number;
+  /** The piece in the packet, as polygons in mm. */
+  readonly region: Region;
+  /** What the blade follows, each from a fold to a fold or all the way round, as polylines in mm. */
+  readonly lines: readonly Float64Array[];
+  /** Where the blade enters; none for what is cut inside a layer. */
+  readonly entries: readonly Entry[];
+  /** Whether it takes in an open edge: what falls is the outer edge of the opened sheet. */
+  readonly isOuter: boolean;
+  /** In one layer, mm². */
+  readonly areaMm2: number;
+  readonly lengthMm: number;
+}
+
+/** The folded sheet as it lies on the table, and what is cut into it. */
+export interface Packet {
+  readonly pattern: FoldPattern;
+  readonly layers: number;
+  readonly thicknessMm: number;
+  readonly creepMm: number;
+  readonly cuts: readonly PacketCut[];
+  /** Where low-tack glue holds the opened sheet down, in mm. */
+  readonly glue: readonly Point[];
+}
+
+type PacketJob = Pick<Job, 'sheetThickness' | 'tongueFrom' | 'as' | 'tool'>;
+
+/** How far polygons may lie off the curves, in mm: areas to far better than a tenth of a percent. */
+const TOLERANCE_MM = 0.002;
+/** Pieces of the packet smaller than this, in mm², come of rounding. */
+const CRUMB_MM2 = 0.05;
+/** On spunbonded sheet a tongue lifts that is longer than this, in mm. Common practice, from memory, no source. */
+const TONGUE_MM = 15;
+
+/**
+ * What of a stencil is cut into its packet, in the order of cutting: the smallest first, so that the packet stays firm,
+ * and what takes in an open edge last, since the hand holds it there. Common practice, no source.
+ *
+ * @returns null where the sheet is not folded
+ */
+export function packCuts(
+  { openings }: Pick<Framed, 'openings'>,
+  laid: Laid | undefined,
+  { sheet, pixelsPerMm }: { readonly sheet: Sheet; readonly pixelsPerMm: number },
+  job: PacketJob,
+): Packet | null {
+  if (!laid) return null;
+  const { pattern } = laid;
+  const regions = regionsIn(openings, pattern);
+  const outlines = openings.flatMap(({ outer, holes }) =>
+    isSheetEdge(outer, sheet) ? holes : [outer, ...holes],
+  );
+  const chains = packetChains(outlines, pattern);
+  const cuts = regions.map((region) => cutOf(region, chains, regions, pattern));
+  const ordered = cuts.toSorted(
+    (a, b) => Number(a.isOuter) - Number(b.isOuter) || a.areaMm2 - b.areaMm2,
+  );
+  return {
+    pattern,
+    layers: pattern.layers,
+    thicknessMm: job.sheetThickness,
+    creepMm: creepMm(pattern.layers, job.sheetThickness),
+    cuts: ordered.map((cut, i) => ({ ...cut, number: i + 1 })),
+    glue: gluePlaces(openings, pattern, sheet, pixelsPerMm),
+  };
+}
+
+/** The openings inside the packet. */
+function regionsIn(openings: readonly Shape[], { outline }: FoldPattern): Region[] {
+  const loops = openings.flatMap(({ outer, holes }) =>
+    [outer, ...holes].map((each) => flatten(each, TOLERANCE_MM)),
+  );
+  const packet = Float64Array.from(outline.flatMap(({ x, y }) => [x, y]));
+  const far = 1e4;
+  const everywhere = Float64Array.of(-far, -far, far, -far, far, far, -far, far);
+  return difference(loops, [everywhere, packet]).filter((region) => areaOf(region) >= CRUMB_MM2);
+}
+
+function areaOf({ outer, holes }: Region): number {
+  return (
+    Math.abs(signedArea(outer)) - holes.reduce((sum, hole) => sum + Math.abs(signedArea(hole)), 0)
+  );
+}
+
+function cutOf(
+  region: Region,
+  chains: readonly PacketChain[],
+  regions: readonly Region[],
+  pattern: FoldPattern,
+): Omit<PacketCut, 'number'> {
+  const own = chains.filter((chain) => regionBeside(chain, regions) === region);
+  const lines = own.map(polyline);
+  return {
+    region,
+    lines,
+    entries: own.flatMap((chain, i) => (chain.ends ? [entryOf(lines[i])] : [])),
+    isOuter: touchesOpenEdge(region, pattern),
+    areaMm2: areaOf(region),
+    lengthMm: lines.reduce((sum, line) => sum + lengthOf(line), 0),
+  };
+}
+
+/** Which region a chain bounds: what is cut lies on its right hand, seen with y down. */
+function regionBeside({ stretches }: PacketChain, regions: readonly Region[]): Region | undefined {
+  const { cubic } = stretches[Math.floor(stretches.length / 2)];
+  const [x, y] = pointAt(cubic, 0.5);
+  const [ahead, behind] = [pointAt(cubic, 0.5 + ASIDE), pointAt(cubic, 0.5 - ASIDE)];
+  const [dx, dy] = [ahead[0] - behind[0], ahead[1] - behind[1]];
+  const length = Math.hypot(dx, dy) || 1;
+  const [u, v] = [x - (dy / length) * BESIDE_MM, y + (dx / length) * BESIDE_MM];
+  return regions.find(
+    ({ outer, holes }) => holds(outer, u, v) && !holes.some((hole) => holds(hole, u, v)),
+  );
+}
+
+/** A curve's direction is read between parameters so far from its middle. */
+const ASIDE = 0.01;
+/** How far beside a line its piece is looked for, in mm. */
+const BESIDE_MM = 0.03;
+
+function polyline({ stretches }: PacketChain): Float64Array {
+  const points: number[] = [stretches[0].cubic[0], stretches[0].cubic[1]];
+  for (const { cubic, straight } of stretches) {
+    const steps = straight ? 1 : STEPS;
+    for (let k = 1; k <= steps; k++) points.push(...pointAt(cubic, k / steps));
+  }
+  return Float64Array.from(points);
+}
+
+/** Chords of a curve: none on paper is longer than a millimetre or two. */
+const STEPS = 12;
+
+function lengthOf(line: Float64Array): number {
+  let sum = 0;
+  for (let i = 2; i < line.length; i += 2) {
+    sum += Math.hypot(line[i] - line[i - 2], line[i + 1] - line[i - 1]);
+  }
+  return sum;
+}
+
+function entryOf(line: Float64Array): Entry {
+  const [dx, dy] = [line[2] - line[0], line[3] - line[1]];
+  const length = Math.hypot(dx, dy) || 1;
+  return { at: { x: line[0], y: line[1] }, along: { x: dx / length, y: dy / length } };
+}
+
+/** A piece within this of an open edge, in mm, takes it in. */
+const AT_EDGE_MM = 0.01;
+
+function touchesOpenEdge({ outer }: Region, { sides }: FoldPattern): boolean {
+  return sides.some(({ from, to, is }) => {
+    if (is !== 'open') return false;
+    const length = Math.hypot(to.x - from.x, to.y - from.y);
+    const normal = { x: (from.y - to.y) / length, y: (to.x - from.x) / length };
+    for (let i = 0; i < outer.length; i += 2) {
+      if (Math.abs(insideOf({ at: from, normal }, outer[i], outer[i + 1])) < AT_EDGE_MM)
+        return true;
+    }
+    return false;
+  });
+}
+
+/** Where the opened sheet lifts: at its folds' meeting place, or the middle of each fold, and at the tips of long tongues. */
+function gluePlaces(
+  openings: readonly Shape[],
+  pattern: FoldPattern,
+  sheet: Sheet,
+  pixelsPerMm: number,
+): Point[] {
+  const { width, height } = sheetSize(sheet, pixelsPerMm);
+  const bitmap = halfCovered(openings, width, height, pixelsPerMm);
+  const isFilm = ({ x, y }: Point): boolean => {
+    const [u, v] = [Math.floor(x * pixelsPerMm), Math.floor(y * pixelsPerMm)];
+    return u >= 0 && v >= 0 && u < width && v < height && bitmap.data[v * width + u] === 0;
+  };
+  const tongues = findTongues(bitmap, pixelsPerMm, TONGUE_MM).map(({ tip: [x, y] }) => ({ x, y }));
+  return distinct([...onFolds(pattern, isFilm), ...tongues]);
+}
+
+/** Along a fold glue is looked for in steps of so many mm. */
+const STEP_MM = 1;
+
+function onFolds(pattern: FoldPattern, isFilm: (place: Point) => boolean): Point[] {
+  const { outline, copies, kind } = pattern;
+  if (kind === 'half' || kind === 'to-and-fro') {
+    const [, top, bottom] = outline;
+    const middle = { x: top.x, y: (top.y + bottom.y) / 2 };
+    const inner = copies
+      .slice(0, -1)
+      .map((copy, i) => imageOf(copy, i % 2 === 0 ? middle : { ...middle, x: outline[0].x }));
+    return inner.flatMap((fold) => nearestFilm(fold, { x: 0, y: 1 }, isFilm));
+  }
+  const [centre, top] = outline;
+  if (isFilm(centre)) return [centre];
+  const found = nearestFilm(centre, { x: 0, y: top.y < centre.y ? -1 : 1 }, isFilm)[0];
+  return found ? copies.filter((_, k) => k % 2 === 0).map((copy) => imageOf(copy, found)) : [];
+}
+
+function nearestFilm(from: Point, along: Point, isFilm: (place: Point) => boolean): Point[] {
+  for (let away = 0; away < 100; away += STEP_MM) {
+    for (const sign of [1, -1]) {
+      const place = { x: from.x + sign * away * along.x, y: from.y + sign * away * along.y };
+      const further = { x: place.x + sign * along.x, y: place.y + sign * along.y };
+      if (isFilm(place) && isFilm(further)) return [place];
+    }
+  }
+  return [];
+}
+
+/** Nearer together than this, in mm, one dot of glue does. */
+const APART_MM = 6;
+
+function distinct(places: readonly Point[]): Point[] {
+  const kept: Point[] = [];
+  for (const place of places) {
+    if (kept.every(({ x, y }) => Math.hypot(x - place.x, y - place.y) >= APART_MM))
+      kept.push(place);
+  }
+  return kept;
+}
