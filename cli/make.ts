@@ -240,6 +240,8 @@ const doing = {
   tone: 'telling dark from light',
   strands: 'following strands over and under',
   repeat: 'laying the motifs',
+  lines: 'finding the lines',
+  strokes: 'putting the strokes in order',
   role: 'parting film from openings',
   widen: 'widening what is too thin',
   trace: 'tracing the outlines',

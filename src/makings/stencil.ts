@@ -11,6 +11,7 @@ import {
   type Pipeline,
   type StencilRun,
   type StencilStage,
+  type Strokes,
   type Toned,
 } from '../pipeline/pipeline.js';
 import { namingThe } from '../settings/problem.js';
@@ -18,8 +19,10 @@ import {
   drawOutputs,
   isUsual,
   outputFiles,
+  outputsFor,
   drawnOutputs,
   type DrawnOutput,
+  type DrawnStrokes,
   type Draw,
   type Files,
   type DrawingInput,
@@ -107,15 +110,23 @@ export async function makeStencil(
   const { draw = drawOutputs } = options;
   const name = `${options.name}${says}`;
   const locale = options.locale ?? Intl.DateTimeFormat().resolvedOptions().locale;
-  const wanted = outputs.filter((output) => output !== 'report');
+  const wanted = outputsFor(
+    job,
+    outputs.filter((output) => output !== 'report'),
+  );
   const sheet = sheetOf(job);
-  const orderOf = ({ openings, cuts, bridges }: Framed, plan: CutPlan): DrawingInput => ({
+  const orderOf = (
+    { openings, cuts, bridges }: Framed,
+    plan: CutPlan,
+    strokes: Strokes | null,
+  ): DrawingInput => ({
     name: options.name,
     says,
     openings,
     cuts,
     bridges,
     plan,
+    ...(strokes && { strokes: withoutRaster(strokes) }),
     sheet,
     job,
     locale,
@@ -127,9 +138,9 @@ export async function makeStencil(
     pipeline.run(source, job, {
       ...(options.onStage && { onStage: options.onStage }),
       beside: {
-        from: ['frame', 'plan'],
-        begin: ({ frame, plan }) => {
-          drawing = draw(orderOf(frame, plan), wanted);
+        from: ['strokes', 'frame', 'plan'],
+        begin: ({ strokes, frame, plan }) => {
+          drawing = draw(orderOf(frame, plan, strokes), wanted);
           // Told where it is awaited.
           drawing.catch(() => undefined);
         },
@@ -149,6 +160,11 @@ export async function makeStencil(
   };
   files.set('report.json', reportJson(report, options.timeless ? {} : timingsMs, madeFrom));
   return { name, job, run, files, timingsMs, good: isGood(run) };
+}
+
+/** What sheets are drawn from goes to another thread: the raster stays. */
+function withoutRaster({ bitmap: _, frame: __, ...strokes }: Strokes): DrawnStrokes {
+  return strokes;
 }
 
 /** What a picture is known by, however it is given. */
@@ -248,6 +264,7 @@ function reportedOf({ values }: StencilRun) {
     widened: values.widen,
     bridged: values.frame,
     plan: values.plan,
+    strokes: values.strokes,
     survival: values.survival,
     advice: values.advice,
     checked: values.check,

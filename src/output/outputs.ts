@@ -3,6 +3,9 @@ import type { Shape } from '../geometry/shape.js';
 import type { Job } from '../settings/job.js';
 import type { Bridge } from '../stages/bridge/bridge.js';
 import type { CutPlan } from '../stages/plan/plan.js';
+import type { DrawnStrokes } from './pdf/glue/template.js';
+
+export type { DrawnStrokes };
 
 /** What sheets are drawn from. */
 export interface DrawingInput {
@@ -15,6 +18,8 @@ export interface DrawingInput {
   readonly cuts: readonly Shape[];
   readonly bridges: readonly Bridge[];
   readonly plan: CutPlan;
+  /** What is drawn with glue, where it is. */
+  readonly strokes?: DrawnStrokes;
   readonly sheet: Sheet;
   readonly job: Job;
   /** Chooses the template's paper where the job does not: "en-US", "de_DE.UTF-8". */
@@ -52,12 +57,22 @@ const outputs = {
       return ({ openings, sheet }) => Promise.resolve(stencilSvg(openings, sheet));
     },
   },
+  strokes: {
+    file: 'strokes.svg',
+    usual: false,
+    load: async () => {
+      const { strokesSvg } = await import('./svg/strokes-svg.js');
+      return ({ strokes, sheet, job }) =>
+        Promise.resolve(strokesSvg(strokes?.strokes ?? [], job.beadWidth, sheet));
+    },
+  },
   template: {
     file: 'template.pdf',
     usual: true,
     load: async () => {
       const { templatePdf } = await import('./pdf/template.js');
-      return (order) => templatePdf(asFollowed(order));
+      const { glueTemplatePdf } = await import('./pdf/glue/template.js');
+      return ofGlue(glueTemplatePdf, (order) => templatePdf(asFollowed(order)));
     },
   },
   plan: {
@@ -65,7 +80,8 @@ const outputs = {
     usual: true,
     load: async () => {
       const { planPdf } = await import('./pdf/plan.js');
-      return (order) => planPdf(asFollowed(order));
+      const { gluePlanPdf } = await import('./pdf/glue/plan.js');
+      return ofGlue(gluePlanPdf, (order) => planPdf(asFollowed(order)));
     },
   },
   preview: {
@@ -76,7 +92,8 @@ const outputs = {
       warmPreview();
       const { withoutRegisterMarks } = await import('../geometry/register-marks.js');
       const { innerCorners } = await import('../geometry/inner-corners.js');
-      return ({ openings, bridges, sheet, job }) => {
+      const { gluePreviewPng } = await import('./images/glue-preview.js');
+      const ofStencil: DrawOne = ({ openings, bridges, sheet, job }) => {
         // Register marks are for a pencil, not for paint.
         const painted = withoutRegisterMarks(openings, sheet, job);
         const { previewShows: shows } = job;
@@ -85,6 +102,7 @@ const outputs = {
           ...((shows === 'sharp-corners' || shows === 'both') && { rings: innerCorners(painted) }),
         });
       };
+      return ofGlue(({ openings, sheet, job }) => gluePreviewPng(openings, sheet, job), ofStencil);
     },
   },
   mirrored: {
@@ -92,7 +110,8 @@ const outputs = {
     usual: false,
     load: async () => {
       const { mirroredPdf } = await import('./pdf/template.js');
-      return (order) => mirroredPdf(asFollowed(order));
+      const { mirroredGluePdf } = await import('./pdf/glue/template.js');
+      return ofGlue(mirroredGluePdf, (order) => mirroredPdf(asFollowed(order)));
     },
   },
   masks: {
@@ -108,7 +127,8 @@ const outputs = {
     usual: false,
     load: async () => {
       const { stencilDxf } = await import('./dxf/dxf.js');
-      return ({ cuts, sheet }) => Promise.resolve(stencilDxf(cuts, sheet));
+      return ({ cuts, sheet, strokes }) =>
+        Promise.resolve(stencilDxf(cuts, sheet, strokes?.strokes));
     },
   },
   png: {
@@ -135,10 +155,34 @@ export const outputFiles = Object.fromEntries(
   Object.entries(outputs).map(([name, { file }]) => [name, file]),
 ) as Readonly<Record<DrawnOutput, string>>;
 
+/** Draws what is drawn with glue in one way, what is cut in another. */
+function ofGlue(
+  glue: (order: DrawingInput & { readonly strokes: DrawnStrokes }) => ReturnType<DrawOne>,
+  cut: DrawOne,
+): DrawOne {
+  return (order) => {
+    const { strokes } = order;
+    return strokes ? glue({ ...order, strokes }) : cut(order);
+  };
+}
+
+/**
+ * The outputs that there are for a job, of those that are asked for: the strokes go with the stencil of what is drawn
+ * with glue, and nothing else has any.
+ */
+export function outputsFor({ as }: Pick<Job, 'as'>, asked: readonly DrawnOutput[]): DrawnOutput[] {
+  const isGlue = as === 'glue-line';
+  return drawnOutputs.filter((name) =>
+    name === 'strokes'
+      ? isGlue && (asked.includes('strokes') || asked.includes('stencil'))
+      : asked.includes(name),
+  );
+}
+
 /** An order as the hand follows it. On a mask's template the mask itself is grey, on a stencil's what falls out. */
 function asFollowed(order: DrawingInput): DrawingInput {
   const { says = '', cuts, job } = order;
-  const followed = job.as === 'mask' ? `${says}, mask: keep the grey piece` : says;
+  const followed = job.as !== 'stencil' ? `${says}, mask: keep the grey piece` : says;
   return { ...order, says: followed, openings: cuts };
 }
 

@@ -9,7 +9,7 @@ import type { Sheet } from '../settings/card.js';
 import { designMargin, type Job } from '../settings/job.js';
 import type { Shape } from '../geometry/shape.js';
 import type { Bitmap } from '../raster/raster.js';
-import { refuseBlank, refuseEmpty, refuseFewTones, refuseNothing } from './refusals.js';
+import { refuseBlank, refuseEmpty, refuseFewTones, refuseNoLines, refuseNothing } from './refusals.js';
 import type { Advice } from '../stages/advice/advice.js';
 import type { Checked } from '../stages/check/check.js';
 import type { Eased } from '../stages/ease/ease.js';
@@ -18,7 +18,9 @@ import type { Sharing } from '../stages/tone/layers.js';
 import type { CutPlan, PlanSettings } from '../stages/plan/plan.js';
 import type { Copy, Picture } from '../stages/read/read.js';
 import type { Repeated } from '../stages/repeat/repeat.js';
+import type { Lines } from '../stages/lines/lines.js';
 import type { Role } from '../stages/role/role.js';
+import type { Strokes } from '../stages/strokes/strokes.js';
 import type { Subject } from '../stages/subject/subject.js';
 import type { Survival } from '../stages/survival/survival.js';
 import type { Tone, ToneChoice, ToneSettings } from '../stages/tone/tone.js';
@@ -31,6 +33,7 @@ import { unusedReads, unusedSettings } from './unused-settings.js';
 export type { Bridge, Bridged } from '../stages/bridge/bridge.js';
 export type { Framed } from '../stages/frame/frame.js';
 export type { Checked, Finding } from '../stages/check/check.js';
+export type { GlueStroke, Strokes } from '../stages/strokes/strokes.js';
 export type { Survival } from '../stages/survival/survival.js';
 export type { Copy, Likeness, Picture, Tone, ToneChoice, ToneSettings };
 export type { CutPlan, PlannedPiece, PlanSettings } from '../stages/plan/plan.js';
@@ -48,6 +51,9 @@ export interface StencilValues {
   /** The tone with the light lines in it that strands are told apart by. */
   readonly strands: Tone;
   readonly repeat: Repeated;
+  /** Null where nothing is drawn with glue; so are the strokes. */
+  readonly lines: Lines | null;
+  readonly strokes: Strokes | null;
   readonly role: Role;
   readonly widen: Widened;
   /** Null where the picture is repeated as a motif. */
@@ -125,7 +131,9 @@ function bridgeStage(finish: 'exact' | 'sketch'): Stage<StencilValues> {
     ],
     async () => {
       const { bridge } = await import('../stages/bridge/bridge.js');
+      const { unbridged } = await import('../stages/bridge/unbridged.js');
       return ({ read, role, ease }, job) => {
+        if (role.isJoined) return unbridged(ease);
         const bridgeFree = [...job.bridgeFree, ...role.bridgeFree];
         return bridge(ease, read, { ...job, bridgeFree }, finish);
       };
@@ -189,9 +197,44 @@ export const stages: readonly Stage<StencilValues>[] = [
         repeat(strands, read, { ...job, margin: designMargin(job) });
     },
   ),
-  stage('role', ['read', 'repeat'], [...marginReads, 'narrowestOpening'], async () => {
+  stage(
+    'lines',
+    ['read', 'repeat'],
+    ['as', 'beadWidth', 'narrowestOpening', 'smallestOpening', 'shortestStroke', 'massFill'],
+    async () => {
+      const { lines } = await import('../stages/lines/lines.js');
+      return ({ read, repeat }, job) =>
+        job.as === 'glue-line' ? refuseNoLines(lines(repeat, read, job)) : null;
+    },
+  ),
+  stage(
+    'strokes',
+    ['read', 'lines'],
+    [
+      'beadWidth',
+      'beadHeight',
+      'narrowestOpening',
+      'smallestOpening',
+      'shortestStroke',
+      'tightestBend',
+      'highestCrossing',
+      'joinBy',
+      'bridgeAmount',
+      'hand',
+      'stickThickness',
+      'stickLength',
+      'cuttingSpeed',
+      'warmUp',
+    ],
+    async () => {
+      const { strokes } = await import('../stages/strokes/strokes.js');
+      return ({ read, lines }, job) => lines && strokes(lines, read, job);
+    },
+  ),
+  stage('role', ['read', 'repeat', 'strokes'], [...marginReads, 'narrowestOpening'], async () => {
     const { takeRole } = await import('../stages/role/role.js');
-    return ({ read, repeat }, job) => takeRole(repeat, read, job);
+    return ({ read, repeat, strokes }, job) =>
+      takeRole(strokes ? { ...repeat, ...strokes } : repeat, read, job);
   }),
   stage(
     'widen',
@@ -243,11 +286,13 @@ export const stages: readonly Stage<StencilValues>[] = [
   }),
   stage(
     'plan',
-    ['read', 'frame'],
+    ['read', 'strokes', 'frame'],
     ['narrowestStrip', 'bridgeWidth', 'cuttingSpeed', 'warmUp', 'smallestMask'],
     async () => {
       const { planCuts } = await import('../stages/plan/plan.js');
-      return ({ read, frame }, job) => planCuts(frame.cuts, read.sheet, job);
+      const { planStrokes } = await import('../stages/plan/plan-strokes.js');
+      return ({ read, strokes, frame }, job) =>
+        strokes ? planStrokes(strokes, job) : planCuts(frame.cuts, read.sheet, job);
     },
   ),
   stage(
@@ -264,9 +309,10 @@ export const stages: readonly Stage<StencilValues>[] = [
   ),
   stage(
     'measure',
-    ['source', 'read', 'role', 'widen', 'frame', 'survival'],
+    ['source', 'read', 'strokes', 'role', 'widen', 'frame', 'survival'],
     [
       ...unusedReads,
+      'beadWidth',
       'registerMarks',
       'narrowestStrip',
       'narrowestOpening',
@@ -279,7 +325,8 @@ export const stages: readonly Stage<StencilValues>[] = [
     async () => {
       const { measure } = await import('../stages/check/measure.js');
       const { firstOfMany } = await import('../stages/check/first-of-many.js');
-      return ({ source, read, role, widen, frame, survival }, job) => {
+      const { strokesTold } = await import('../stages/check/strokes.js');
+      return ({ source, read, strokes, role, widen, frame, survival }, job) => {
         const measured = measure(
           { tone: { bitmap: role.wanted }, widened: widen, bridged: frame, survived: survival },
           read.sheet,
@@ -288,6 +335,7 @@ export const stages: readonly Stage<StencilValues>[] = [
         );
         const told = [
           ...measured.findings,
+          ...strokesTold(strokes, job),
           ...firstOfMany(read),
           ...unusedSettings(job, isToned(source)),
         ];

@@ -1,0 +1,39 @@
+import { counted } from '../../settings/words/counted.js';
+import type { Job } from '../../settings/job.js';
+import type { Strokes } from '../strokes/strokes.js';
+import type { Difficulty } from './difficulty.js';
+import type { CutPlan } from './plan.js';
+
+/** More strokes than these are steady, fiddly and demanding. From memory. */
+const MOST_STROKES = [12, 40, 100] as const;
+const LEVELS = ['easy', 'steady', 'fiddly', 'demanding'] as const;
+
+/** What a drawing in glue takes, in the figures that a plan of cuts has: no piece is cut, a hand's way is drawn. */
+export function planStrokes(
+  { strokes, glue, travelMm, minutes }: Strokes,
+  { warmUp }: Pick<Job, 'warmUp'>,
+): CutPlan {
+  return {
+    pieces: [],
+    cuttingMm: glue.lengthMm,
+    travelMm,
+    corners: strokes.reduce(
+      (sum, { corner }) => sum + corner.reduce((own, is) => own + is, 0),
+      0,
+    ),
+    straightRuns: 0,
+    thinPlaces: 0,
+    thinInARow: 0,
+    warmUpMinutes: warmUp,
+    minutes,
+    difficulty: difficultyOf(strokes.length, glue.lengthMm),
+  };
+}
+
+function difficultyOf(strokes: number, lengthMm: number): Difficulty {
+  const reached = MOST_STROKES.filter((most) => strokes > most).length;
+  return {
+    level: LEVELS[reached],
+    because: [`${counted(strokes, 'stroke')}, ${(lengthMm / 1000).toFixed(1)} m of glue`],
+  };
+}

@@ -1,0 +1,111 @@
+import type { Job } from '../../settings/job.js';
+import type { Chain } from '../../geometry/chain.js';
+import { furtherThan } from '../../raster/distance.js';
+import { findRegions } from '../../raster/labels.js';
+import { narrowBranches } from '../../raster/narrow-branches.js';
+import type { Bitmap, Box } from '../../raster/raster.js';
+import { stampDisc } from '../../raster/stamp.js';
+import { stampLine } from '../../raster/stamp-line.js';
+
+/** A place where beads run together. */
+export interface RunTogether {
+  /** In mm, in its middle. */
+  readonly at: readonly [number, number];
+  readonly areaMm2: number;
+}
+
+/** Beads on the raster: 1 is glue. */
+export interface Beads {
+  readonly bitmap: Bitmap;
+  readonly frame: Box;
+  readonly runTogether: readonly RunTogether[];
+}
+
+type BeadSettings = Pick<Job, 'beadWidth' | 'narrowestOpening' | 'smallestOpening'>;
+
+/** Rounds in which narrow places between beads are filled: what one closes can leave another narrow. */
+const ROUNDS = 4;
+/** What closes in the crotch of two lines is told from this size on, as a share of a bead's width squared. */
+const TOLD = 0.5;
+
+/** Draws strokes as wide as the bead, and closes what is too near between them: there they run together. */
+export function drawBeads(
+  strokes: readonly Chain[],
+  { width, height }: Pick<Bitmap, 'width' | 'height'>,
+  pixelsPerMm: number,
+  job: BeadSettings,
+): Beads {
+  const radius = (job.beadWidth / 2) * pixelsPerMm;
+  const drawn = new Uint8Array(width * height);
+  for (const { x, y } of strokes) {
+    const [px, py] = [x, y].map((values) => values.map((mm) => mm * pixelsPerMm));
+    stampLine(drawn, width, height, px, py, radius);
+  }
+  const half = (job.narrowestOpening / 2) * pixelsPerMm;
+  const bitmap = withoutNarrow({ width, height, data: drawn }, half, job, pixelsPerMm);
+  const between = { width, height, data: bitmap.data.map((v, i) => v & ~drawn[i]) };
+  const regions = findRegions(between, 1, 8);
+  const least = TOLD * (job.beadWidth * pixelsPerMm) ** 2;
+  const runTogether = Array.from({ length: regions.count }, (_, k) => k + 1)
+    .filter((region) => regions.areas[region] >= least)
+    .map((region): RunTogether => {
+      const [left, top, right, bottom] = regions.bounds.subarray(4 * region, 4 * region + 4);
+      return {
+        at: [(left + right + 1) / 2 / pixelsPerMm, (top + bottom + 1) / 2 / pixelsPerMm],
+        areaMm2: regions.areas[region] / pixelsPerMm ** 2,
+      };
+    });
+  return { bitmap, frame: boxRound(bitmap), runTogether };
+}
+
+/** Closes gaps narrower than twice `half`, and holes that are smaller than they may be. */
+function withoutNarrow(
+  beads: Bitmap,
+  half: number,
+  { smallestOpening }: BeadSettings,
+  pixelsPerMm: number,
+): Bitmap {
+  const { width, height } = beads;
+  const limit = half * half;
+  const [wide] = furtherThan(beads, 1, [limit]);
+  const [beyond] = furtherThan({ width, height, data: wide }, 1, [limit]);
+  const data = beyond.map((far, i) => far | beads.data[i]);
+  const bitmap = { width, height, data };
+  const whole = { x: 0, y: 0, width, height };
+  for (let round = 0; round < ROUNDS; round++) {
+    fillSmall(bitmap, smallestOpening * pixelsPerMm ** 2);
+    const narrow = narrowBranches(bitmap, 0, half, whole, whole).filter(
+      ({ joins, region }) => joins || region,
+    );
+    let filled = 0;
+    for (const { pixels, halfWidths, region } of narrow) {
+      if (region) for (const i of region) data[i] = 1;
+      pixels.forEach((i, k) => {
+        filled += stampDisc(data, width, height, i % width, Math.floor(i / width), halfWidths[k] + 0.5, 1); // prettier-ignore
+      });
+    }
+    if (filled === 0) break;
+  }
+  return bitmap;
+}
+
+function fillSmall(bitmap: Bitmap, least: number): void {
+  const { starts, ends, numbers, areas } = findRegions(bitmap, 0, 4);
+  for (let run = 0; run < starts.length; run++)
+    if (areas[numbers[run]] < least) bitmap.data.fill(1, starts[run], ends[run]);
+}
+
+function boxRound({ width, height, data }: Bitmap): Box {
+  let [left, top, right, bottom] = [width, height, -1, -1];
+  for (let y = 0; y < height; y++) {
+    const first = data.indexOf(1, y * width);
+    if (first < 0) break;
+    if (first >= (y + 1) * width) continue;
+    const last = data.lastIndexOf(1, (y + 1) * width - 1);
+    left = Math.min(left, first - y * width);
+    right = Math.max(right, last - y * width);
+    top = Math.min(top, y);
+    bottom = y;
+  }
+  return { x: left, y: top, width: Math.max(0, right - left + 1), height: Math.max(0, bottom - top + 1) }; // prettier-ignore
+}
