@@ -22,7 +22,6 @@ import {
   outputsFor,
   drawnOutputs,
   type DrawnOutput,
-  type DrawnStrokes,
   type Draw,
   type Files,
   type DrawingInput,
@@ -126,7 +125,7 @@ export async function makeStencil(
     cuts,
     bridges,
     plan,
-    ...(strokes && { strokes: withoutRaster(strokes) }),
+    ...(strokes && { strokes: strokes.drawn }),
     sheet,
     job,
     locale,
@@ -160,11 +159,6 @@ export async function makeStencil(
   };
   files.set('report.json', reportJson(report, options.timeless ? {} : timingsMs, madeFrom));
   return { name, job, run, files, timingsMs, good: isGood(run) };
-}
-
-/** What sheets are drawn from goes to another thread: the raster stays. */
-function withoutRaster({ bitmap: _, frame: __, ...strokes }: Strokes): DrawnStrokes {
-  return strokes;
 }
 
 /** What a picture is known by, however it is given. */
@@ -264,7 +258,7 @@ function reportedOf({ values }: StencilRun) {
     widened: values.widen,
     bridged: values.frame,
     plan: values.plan,
-    strokes: values.strokes,
+    strokes: values.strokes?.drawn ?? null,
     survival: values.survival,
     advice: values.advice,
     checked: values.check,

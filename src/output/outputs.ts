@@ -3,9 +3,7 @@ import type { Shape } from '../geometry/shape.js';
 import type { Job } from '../settings/job.js';
 import type { Bridge } from '../stages/bridge/bridge.js';
 import type { CutPlan } from '../stages/plan/plan.js';
-import type { DrawnStrokes } from './pdf/glue/template.js';
-
-export type { DrawnStrokes };
+import type { DrawnStrokes } from '../stages/strokes/strokes.js';
 
 /** What sheets are drawn from. */
 export interface DrawingInput {
@@ -168,15 +166,14 @@ function ofGlue(
 
 /**
  * The outputs that there are for a job, of those that are asked for: the strokes go with the stencil of what is drawn
- * with glue, and nothing else has any.
+ * with glue, where no piece drops out to be kept as a mask; nothing else has any.
  */
 export function outputsFor({ as }: Pick<Job, 'as'>, asked: readonly DrawnOutput[]): DrawnOutput[] {
   const isGlue = as === 'glue-line';
-  return drawnOutputs.filter((name) =>
-    name === 'strokes'
-      ? isGlue && (asked.includes('strokes') || asked.includes('stencil'))
-      : asked.includes(name),
-  );
+  return drawnOutputs.filter((name) => {
+    if (name === 'strokes') return isGlue && (asked.includes(name) || asked.includes('stencil'));
+    return asked.includes(name) && !(isGlue && name === 'masks');
+  });
 }
 
 /** An order as the hand follows it. On a mask's template the mask itself is grey, on a stencil's what falls out. */

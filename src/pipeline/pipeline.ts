@@ -9,7 +9,13 @@ import type { Sheet } from '../settings/card.js';
 import { designMargin, type Job } from '../settings/job.js';
 import type { Shape } from '../geometry/shape.js';
 import type { Bitmap } from '../raster/raster.js';
-import { refuseBlank, refuseEmpty, refuseFewTones, refuseNoLines, refuseNothing } from './refusals.js';
+import {
+  refuseBlank,
+  refuseEmpty,
+  refuseFewTones,
+  refuseNoLines,
+  refuseNothing,
+} from './refusals.js';
 import type { Advice } from '../stages/advice/advice.js';
 import type { Checked } from '../stages/check/check.js';
 import type { Eased } from '../stages/ease/ease.js';
@@ -33,7 +39,7 @@ import { unusedReads, unusedSettings } from './unused-settings.js';
 export type { Bridge, Bridged } from '../stages/bridge/bridge.js';
 export type { Framed } from '../stages/frame/frame.js';
 export type { Checked, Finding } from '../stages/check/check.js';
-export type { GlueStroke, Strokes } from '../stages/strokes/strokes.js';
+export type { DrawnStrokes, GlueStroke, Strokes } from '../stages/strokes/strokes.js';
 export type { Survival } from '../stages/survival/survival.js';
 export type { Copy, Likeness, Picture, Tone, ToneChoice, ToneSettings };
 export type { CutPlan, PlannedPiece, PlanSettings } from '../stages/plan/plan.js';
@@ -292,7 +298,7 @@ export const stages: readonly Stage<StencilValues>[] = [
       const { planCuts } = await import('../stages/plan/plan.js');
       const { planStrokes } = await import('../stages/plan/plan-strokes.js');
       return ({ read, strokes, frame }, job) =>
-        strokes ? planStrokes(strokes, job) : planCuts(frame.cuts, read.sheet, job);
+        strokes ? planStrokes(strokes.drawn, job) : planCuts(frame.cuts, read.sheet, job);
     },
   ),
   stage(
@@ -335,7 +341,7 @@ export const stages: readonly Stage<StencilValues>[] = [
         );
         const told = [
           ...measured.findings,
-          ...strokesTold(strokes, job),
+          ...strokesTold(strokes?.drawn, job),
           ...firstOfMany(read),
           ...unusedSettings(job, isToned(source)),
         ];

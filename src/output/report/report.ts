@@ -8,7 +8,7 @@ import type { Eased } from '../../stages/ease/ease.js';
 import type { CutPlan } from '../../stages/plan/plan.js';
 import type { Repeated } from '../../stages/repeat/repeat.js';
 import type { Advice } from '../../stages/advice/advice.js';
-import type { Strokes } from '../../stages/strokes/strokes.js';
+import type { DrawnStrokes } from '../../stages/strokes/strokes.js';
 import type { Survival } from '../../stages/survival/survival.js';
 import type { Tone } from '../../stages/tone/tone.js';
 import type { Traced } from '../../stages/trace/trace.js';
@@ -32,7 +32,7 @@ export interface Reported {
   readonly widened: Pick<Widened, 'islandsDropped'>;
   readonly plan: CutPlan;
   /** What is drawn with glue, where it is. */
-  readonly strokes?: Strokes | null;
+  readonly strokes?: DrawnStrokes | null;
   readonly survival: Omit<Survival, 'counted'> | null;
   readonly advice: Advice | null;
   readonly checked: Checked;
@@ -151,7 +151,7 @@ export function reportJson(
 }
 
 /** What is drawn with glue: each stroke, what joins the parts, and what it takes. */
-function glueOf({ strokes, fewest, joins, parts, glue, runTogether, lost }: Strokes): Report {
+function glueOf({ strokes, fewest, joins, parts, glue, runTogether, lost }: DrawnStrokes): Report {
   return {
     glue: {
       strokes: strokes.length,

@@ -1,6 +1,6 @@
 import { counted } from '../../settings/words/counted.js';
 import type { Job } from '../../settings/job.js';
-import type { Strokes } from '../strokes/strokes.js';
+import type { DrawnStrokes } from '../strokes/strokes.js';
 import type { Finding } from './finding.js';
 
 /** More strokes than a person draws in one sitting. By eye. */
@@ -10,7 +10,7 @@ const MOST_TOLD = 6;
 
 /** What is to be said of a drawing in glue. */
 export function strokesTold(
-  drawn: Strokes | null,
+  drawn: DrawnStrokes | undefined,
   job: Pick<Job, 'beadWidth' | 'tone'>,
 ): Finding[] {
   if (!drawn) return [];

@@ -1,6 +1,6 @@
 import { counted } from '../../settings/words/counted.js';
 import type { Job } from '../../settings/job.js';
-import type { Strokes } from '../strokes/strokes.js';
+import type { DrawnStrokes } from '../strokes/strokes.js';
 import type { Difficulty } from './difficulty.js';
 import type { CutPlan } from './plan.js';
 
@@ -10,17 +10,14 @@ const LEVELS = ['easy', 'steady', 'fiddly', 'demanding'] as const;
 
 /** What a drawing in glue takes, in the figures that a plan of cuts has: no piece is cut, a hand's way is drawn. */
 export function planStrokes(
-  { strokes, glue, travelMm, minutes }: Strokes,
+  { strokes, glue, travelMm, minutes }: DrawnStrokes,
   { warmUp }: Pick<Job, 'warmUp'>,
 ): CutPlan {
   return {
     pieces: [],
     cuttingMm: glue.lengthMm,
     travelMm,
-    corners: strokes.reduce(
-      (sum, { corner }) => sum + corner.reduce((own, is) => own + is, 0),
-      0,
-    ),
+    corners: strokes.reduce((sum, { corner }) => sum + corner.reduce((own, is) => own + is, 0), 0),
     straightRuns: 0,
     thinPlaces: 0,
     thinInARow: 0,

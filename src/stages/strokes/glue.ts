@@ -8,7 +8,7 @@ export interface Glue {
   readonly sectionMm2: number;
   readonly volumeMm3: number;
   readonly sticks: number;
-  /** How it was reckoned, for a person to reckon again. */
+  /** How it was reckoned, for a person to reckon again; π/4 is 0.785, and no print's own typeface has a π. */
   readonly formula: string;
 }
 
@@ -28,9 +28,9 @@ export function glueFor(lengthMm: number, job: GlueSettings): Glue {
   const sticks = volumeMm3 / stickMm3;
   const metres = (lengthMm / 1000).toFixed(2);
   const formula =
-    `bead π/4 × ${round(w)} mm × ${round(h)} mm = ${sectionMm2.toFixed(1)} mm²; ` +
-    `× ${metres} m = ${(volumeMm3 / 1000).toFixed(1)} cm³; ` +
-    `stick π/4 × (${round(d)} mm)² × ${round(stickLength)} mm = ${(stickMm3 / 1000).toFixed(1)} cm³`;
+    `line 0.785 × ${round(w)} mm × ${round(h)} mm = ${sectionMm2.toFixed(1)} mm², ` +
+    `${metres} m of it ${(volumeMm3 / 1000).toFixed(1)} cm³; ` +
+    `stick 0.785 × ${round(d)} mm × ${round(d)} mm × ${round(stickLength)} mm = ${(stickMm3 / 1000).toFixed(1)} cm³`;
   return { lengthMm, sectionMm2, volumeMm3, sticks, formula };
 }
 

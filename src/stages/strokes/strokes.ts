@@ -32,8 +32,17 @@ export interface GlueStroke {
   readonly travelMm: number;
 }
 
-/** A drawing in glue. */
+/** A drawing in glue, and its beads on a raster. */
 export interface Strokes {
+  readonly drawn: DrawnStrokes;
+  /** The beads on the raster of the picture: 1 is glue. */
+  readonly bitmap: Bitmap;
+  /** The pixels that hold them. */
+  readonly frame: Box;
+}
+
+/** A drawing in glue. */
+export interface DrawnStrokes {
   /** In the order in which they are drawn. */
   readonly strokes: readonly GlueStroke[];
   /** The fewest strokes that any hand could draw these lines in, passing places twice. */
@@ -48,10 +57,6 @@ export interface Strokes {
   readonly runTogether: readonly RunTogether[];
   /** Places that bend more tightly than a hand can draw. */
   readonly tightBends: readonly Point[];
-  /** The beads on the raster of the picture: 1 is glue. */
-  readonly bitmap: Bitmap;
-  /** The pixels that hold them. */
-  readonly frame: Box;
   readonly lost: Pick<Lines, 'partsDropped' | 'endsDropped' | 'closed' | 'masses'>;
 }
 
@@ -102,8 +107,8 @@ export function strokes(
   const list = ordered.map((draft, k) => finished(draft, k, ordered[k - 1], job));
   const lengthMm = list.reduce((sum, one) => sum + one.lengthMm, 0);
   const travelMm = list.reduce((sum, one) => sum + one.travelMm, 0);
-  const beads = drawBeads(list, gray, pixelsPerMm, job);
-  return {
+  const { bitmap, frame, runTogether } = drawBeads(list, gray, pixelsPerMm, job);
+  const drawing: DrawnStrokes = {
     strokes: list,
     fewest: fewestTrails(kept.graph.nodes.length, kept.graph.edges) + fills.length,
     joins: joined.joins,
@@ -112,9 +117,10 @@ export function strokes(
     travelMm,
     minutes: job.warmUp + lengthMm / job.cuttingSpeed + list.length * LIFT_MIN,
     tightBends: list.flatMap((one) => tightIn(one, job.tightestBend)),
-    ...beads,
+    runTogether,
     lost: { ...lost, endsDropped: lost.endsDropped + kept.dropped },
   };
+  return { drawn: drawing, bitmap, frame };
 }
 
 /** A stroke on its way. */
@@ -153,11 +159,19 @@ function withoutShort(whole: CentrelineGraph, job: StrokeSettings): Kept {
   for (let dropped = 0; ; dropped++) {
     const { nodes, edges } = graph;
     const trails = trailsOf(graph, job);
+    const degree = new Int32Array(nodes.length);
+    for (const { from, to } of edges) {
+      degree[from]++;
+      degree[to]++;
+    }
     const short = trails
-      .map(({ steps }) => ({
-        steps,
-        length: steps.reduce((sum, { edge }) => sum + lengthOf(edges[edge]), 0),
-      }))
+      .map(({ steps }) => {
+        const ends = endsOf(steps, edges);
+        // What is seen of a line between two others: their beads cover its ends.
+        const covered = ends.every((node) => degree[node] > 1) ? 2 * STOPS_AT * job.beadWidth : 0;
+        const length = steps.reduce((sum, { edge }) => sum + lengthOf(edges[edge]), -covered);
+        return { steps, length };
+      })
       .filter(({ length }) => length < job.shortestStroke)
       .sort((a, b) => a.length - b.length);
     const hangs = partsIn(graph);
@@ -170,6 +184,15 @@ function withoutShort(whole: CentrelineGraph, job: StrokeSettings): Kept {
     const gone = new Set(found.steps.map(({ edge }) => edge));
     graph = { nodes, edges: edges.filter((_, k) => !gone.has(k)) };
   }
+}
+
+/** The nodes at which a trail begins and ends. */
+function endsOf(steps: Trail['steps'], edges: readonly CentreEdge[]): readonly [number, number] {
+  const [first, last] = [steps[0], steps[steps.length - 1]];
+  return [
+    first.isForward ? edges[first.edge].from : edges[first.edge].to,
+    last.isForward ? edges[last.edge].to : edges[last.edge].from,
+  ];
 }
 
 /** How many parts the edges are in. */
@@ -198,13 +221,11 @@ function directionOf({ x, y }: CentreEdge, isEnd: boolean, reachMm: number): num
 function draftOf({ edges }: CentrelineGraph, trail: Trail, job: StrokeSettings): Draft {
   const x: number[] = [];
   const y: number[] = [];
-  const ends: number[] = [];
   for (const { edge, isForward } of trail.steps) {
     const own = edges[edge];
     const skipped = x.length > 0 ? 1 : 0;
     x.push(...(isForward ? own.x : own.x.toReversed()).slice(skipped));
     y.push(...(isForward ? own.y : own.y.toReversed()).slice(skipped));
-    ends.push(...(isForward ? [own.from, own.to] : [own.to, own.from]));
   }
   const closed = trail.isClosed && x.length > 4;
   const line = {
@@ -228,7 +249,7 @@ function draftOf({ edges }: CentrelineGraph, trail: Trail, job: StrokeSettings):
     isClosed: closed,
     kind: length < DOT * job.beadWidth ? 'dot' : 'line',
     meets: [false, false],
-    ends: [ends[0], ends[ends.length - 1]],
+    ends: endsOf(trail.steps, edges),
   };
 }
 
@@ -291,12 +312,7 @@ function nearestOther(
 }
 
 /** A line whose end is moved to a place, its last stretch with it, and cut off at the side of the bead there. */
-function endingAt(
-  line: SmoothedLine,
-  isEnd: boolean,
-  to: Point,
-  beadMm: number,
-): SmoothedLine {
+function endingAt(line: SmoothedLine, isEnd: boolean, to: Point, beadMm: number): SmoothedLine {
   const x = isEnd ? Float64Array.from(line.x) : line.x.toReversed();
   const y = isEnd ? Float64Array.from(line.y) : line.y.toReversed();
   const last = x.length - 1;
@@ -333,7 +349,12 @@ function turnedRound(draft: Draft): Draft {
   };
 }
 
-function finished(draft: Draft, k: number, before: Draft | undefined, job: StrokeSettings): GlueStroke {
+function finished(
+  draft: Draft,
+  k: number,
+  before: Draft | undefined,
+  job: StrokeSettings,
+): GlueStroke {
   const { isClosed, kind } = draft;
   const first = (values: Float64Array): Float64Array =>
     isClosed ? Float64Array.from([...values, values[0]]) : values;

@@ -1,14 +1,14 @@
 import type { Sheet } from '../../../settings/card.js';
 import type { Job } from '../../../settings/job.js';
 import { counted } from '../../../settings/words/counted.js';
-import type { GlueStroke } from '../../../stages/strokes/strokes.js';
+import type { DrawnStrokes, GlueStroke } from '../../../stages/strokes/strokes.js';
 import { BOLD, printed, REGULAR, widthMm, write } from '../lettering.js';
 import { paperFor, paperSizes } from '../paper.js';
 import { HELP, INK, POINTS_PER_MM, SOFT_INK, type Pdf } from '../print.js';
 import { EDGE_MM, heading, LINE_POINTS, paragraph } from '../prose.js';
 import { printable, sizeInWords } from '../wording.js';
 import { drawBeads, pathAlong } from './guide.js';
-import { mirroredStrokes, type DrawnStrokes } from './template.js';
+import { mirroredStrokes } from './template.js';
 
 /** What a plan for glue is made from. */
 export interface GluePlanned {
@@ -203,13 +203,19 @@ function drawPicture(
   return { widthMm: across, bottom: at.y + scale * sheet.heightMm };
 }
 
-const COLUMNS = ['No.', 'cm', 'way to it', 'what'] as const;
-/** Where each column ends, from the block's left, in mm; a block with the gap to the next, and a row. */
-const COLUMN_ENDS = [8, 20, 36, 56] as const;
-const [BLOCK_MM, ROW_MM, ROW_POINTS, BOTTOM_MM, TOP_MM, FEWEST_ROWS] = [60, 4.1, 8, 14, 22, 3];
+const COLUMNS = ['No.', 'cm', 'cm to it', ''] as const;
+/** Where each column ends, the last one begins, from the block's left, in mm; a block with its gap, and a row. */
+const COLUMN_ENDS = [8, 19, 32] as const;
+const LAST_COLUMN_MM = 34.5;
+const [BLOCK_MM, ROW_MM, ROW_POINTS, BOTTOM_MM, TOP_MM, FEWEST_ROWS] = [58, 4.1, 8, 14, 22, 3];
 
 /** The strokes in rows, in as many blocks side by side and as many pages as it takes. */
-function listStrokes(pdf: Pdf, page: Sheet, strokes: readonly GlueStroke[], firstTop: number): void {
+function listStrokes(
+  pdf: Pdf,
+  page: Sheet,
+  strokes: readonly GlueStroke[],
+  firstTop: number,
+): void {
   const blocks = Math.floor((page.widthMm - 2 * EDGE_MM) / BLOCK_MM);
   let top = firstTop;
   let next = 0;
@@ -237,13 +243,13 @@ function listStrokes(pdf: Pdf, page: Sheet, strokes: readonly GlueStroke[], firs
 }
 
 const KINDS: Readonly<Record<GlueStroke['kind'], string>> = {
-  line: 'line',
+  line: '',
   dot: 'dot: press, lift',
   fill: 'fills a part',
 };
 
 function cellsOf({ number, lengthMm, travelMm, kind, isClosed }: GlueStroke): string[] {
-  const what = isClosed ? 'line, closed' : KINDS[kind];
+  const what = isClosed ? 'closed' : KINDS[kind];
   return [String(number), (lengthMm / 10).toFixed(1), travelMm < 1 ? '' : (travelMm / 10).toFixed(1), what]; // prettier-ignore
 }
 
@@ -256,7 +262,8 @@ function writeRow(
 ): void {
   cells.forEach((text, i) => {
     const look = { text, points: ROW_POINTS, font: i === 0 ? BOLD : REGULAR };
-    write(pdf, { ...look, x: left + COLUMN_ENDS[i] - widthMm(pdf, look), baseline, colour, align: 'left' }); // prettier-ignore
+    const x = i < COLUMN_ENDS.length ? COLUMN_ENDS[i] - widthMm(pdf, look) : LAST_COLUMN_MM;
+    write(pdf, { ...look, x: left + x, baseline, colour, align: 'left' });
   });
 }
 

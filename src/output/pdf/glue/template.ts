@@ -1,12 +1,9 @@
 import type { Sheet } from '../../../settings/card.js';
 import type { Job } from '../../../settings/job.js';
-import type { GlueStroke, Strokes } from '../../../stages/strokes/strokes.js';
+import type { DrawnStrokes, GlueStroke } from '../../../stages/strokes/strokes.js';
 import { printTrueSize } from '../true-size.js';
 import { printable, sizeInWords } from '../wording.js';
 import { GLUE_MARKS, glueGuide } from './guide.js';
-
-/** Strokes as the sheets show them: the raster stays behind. */
-export type DrawnStrokes = Omit<Strokes, 'bitmap' | 'frame'>;
 
 /** What a template for glue shows, and for whom. */
 export interface GlueTemplate {
