@@ -1,5 +1,9 @@
 import type { SmoothedLine } from './smooth-line.js';
 
+/** What is no smaller than this can be divided by. */
+const LEAST = 1e-12;
+/** Handles outside of this, in thirds of the way, come of few points that say little: then thirds are taken. */
+const HANDLES = { least: 0.1, most: 4 };
 /** The direction at an end is taken over so many points. */
 const DIRECTION = 2;
 
@@ -87,8 +91,10 @@ function oneCurve(
   }
   const by = uu * vv - uv * uv;
   const third = whole / 3;
-  let [a, b] = by > 1e-12 ? [(ur * vv - vr * uv) / by, (uu * vr - uv * ur) / by] : [third, third];
-  if (!(a > 0.1 * third && a < 4 * third && b > 0.1 * third && b < 4 * third)) [a, b] = [third, third]; // prettier-ignore
+  let [a, b] = by > LEAST ? [(ur * vv - vr * uv) / by, (uu * vr - uv * ur) / by] : [third, third];
+  const fits = (handle: number): boolean =>
+    handle > HANDLES.least * third && handle < HANDLES.most * third;
+  if (!fits(a) || !fits(b)) [a, b] = [third, third];
   const curve = Float64Array.of(x0, y0, x0 + a * ux, y0 + a * uy, x3 - b * vx, y3 - b * vy, x3, y3);
   let off = 0;
   for (let k = 0; k < count; k++) {

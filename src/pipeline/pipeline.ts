@@ -226,11 +226,9 @@ export const stages: readonly Stage<StencilValues>[] = [
       'highestCrossing',
       'joinBy',
       'bridgeAmount',
-      'hand',
+      'handedness',
       'stickThickness',
       'stickLength',
-      'cuttingSpeed',
-      'warmUp',
     ],
     async () => {
       const { strokes } = await import('../stages/strokes/strokes.js');
@@ -318,7 +316,6 @@ export const stages: readonly Stage<StencilValues>[] = [
     ['source', 'read', 'strokes', 'role', 'widen', 'frame', 'survival'],
     [
       ...unusedReads,
-      'beadWidth',
       'registerMarks',
       'narrowestStrip',
       'narrowestOpening',

@@ -410,7 +410,7 @@ export const settings = {
     default: 'spray-round',
     choices: ['spray-round', 'print-with'],
   },
-  hand: {
+  handedness: {
     kind: 'choice',
     group: 'Glue',
     says: 'The hand that you draw with: lines are in such an order that it does not pass over fresh glue.',
@@ -681,9 +681,9 @@ export const toolLimits: Readonly<Record<Job['tool'], ToolLimits>> = {
 function glueLimits(beadMm: number): ToolLimits {
   const round = (value: number): number => Math.round(value * 100) / 100;
   return {
-    meltWidth: 0.1,
+    meltWidth: settings.meltWidth.min,
     narrowestOpening: round(beadMm / 2),
-    narrowestStrip: round(0.9 * beadMm),
+    narrowestStrip: round(UNEVEN_BEAD * beadMm),
     bridgeWidth: beadMm,
     tightestTurn: 0,
     smallestOpening: round(Math.max(settings.smallestOpening.min, (beadMm * beadMm) / 2)),
@@ -693,6 +693,8 @@ function glueLimits(beadMm: number): ToolLimits {
   };
 }
 
+/** A bead is nowhere narrower than this share of its width. */
+const UNEVEN_BEAD = 0.9;
 /** Of a bead's width: the shortest stroke, and the tightest bend less half a millimetre. */
 const SHORTEST_STROKE = 1.5;
 const TIGHTEST_BEND = 0.5;

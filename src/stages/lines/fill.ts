@@ -2,10 +2,18 @@ import type { Job } from '../../settings/job.js';
 import { followBorders } from '../../raster/borders.js';
 import { furtherThan } from '../../raster/distance.js';
 import type { Bitmap } from '../../raster/raster.js';
-import type { Way } from './lines.js';
+
+/** A way of the hand, as points. */
+export interface Way {
+  readonly x: readonly number[];
+  readonly y: readonly number[];
+}
 
 /** From bead to bead where they lie side by side, in bead widths: a little less, so that they run together. */
 const SIDE_BY_SIDE = 0.9;
+/** How far inside the rim's bead the turns of a hatching and the first ring of a spiral lie, in steps. */
+const HATCH_IN = 0.25;
+const FIRST_RING = 0.4;
 /** A ring of fewer pixels is a dot in the middle of what is filled already. */
 const LEAST_RING = 12;
 
@@ -27,7 +35,7 @@ const fills: Readonly<Record<Job['massFill'], (core: Bitmap, step: number) => Wa
 /** Lines across at even steps, each gone on with in the next where that lies beside it. */
 function hatch(core: Bitmap, step: number): Way[] {
   const { width, height } = core;
-  const inside = inset(core, step * 0.25);
+  const inside = inset(core, step * HATCH_IN);
   const open: { x: number[]; y: number[]; from: number; to: number }[] = [];
   const done: Way[] = [];
   for (let row = Math.floor(step / 2); row < height; row += step) {
@@ -63,7 +71,7 @@ function runsIn(data: Uint8Array, start: number, width: number): (readonly [numb
 function spiral(core: Bitmap, step: number): Way[] {
   const ways: { x: number[]; y: number[] }[] = [];
   let growing: { x: number[]; y: number[] }[] = [];
-  for (let depth = step * 0.4; ; depth += step) {
+  for (let depth = step * FIRST_RING; ; depth += step) {
     const rings = followBorders(inset(core, depth)).filter(
       ({ points }) => points.length / 2 >= LEAST_RING,
     );

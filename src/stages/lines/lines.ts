@@ -6,14 +6,8 @@ import type { Bitmap } from '../../raster/raster.js';
 import { stampLine } from '../../raster/stamp-line.js';
 import type { Picture } from '../read/read.js';
 import type { Repeated } from '../repeat/repeat.js';
-import { fillMass } from './fill.js';
+import { fillMass, type Way } from './fill.js';
 import { tidied, type TidyLimits } from './tidy.js';
-
-/** A way of the hand, as points in mm. */
-export interface Way {
-  readonly x: readonly number[];
-  readonly y: readonly number[];
-}
 
 /** A picture as the lines that a bead of glue can draw, in mm. */
 export interface Lines {

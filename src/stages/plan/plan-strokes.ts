@@ -4,14 +4,16 @@ import type { DrawnStrokes } from '../strokes/strokes.js';
 import type { Difficulty } from './difficulty.js';
 import type { CutPlan } from './plan.js';
 
+/** Minutes for a start, a stop and the way between. Common practice, from memory, no source. */
+const LIFT_MIN = 4 / 60;
 /** More strokes than these are steady, fiddly and demanding. From memory. */
 const MOST_STROKES = [12, 40, 100] as const;
 const LEVELS = ['easy', 'steady', 'fiddly', 'demanding'] as const;
 
 /** What a drawing in glue takes, in the figures that a plan of cuts has: no piece is cut, a hand's way is drawn. */
 export function planStrokes(
-  { strokes, glue, travelMm, minutes }: DrawnStrokes,
-  { warmUp }: Pick<Job, 'warmUp'>,
+  { strokes, glue, travelMm }: DrawnStrokes,
+  { warmUp, cuttingSpeed }: Pick<Job, 'warmUp' | 'cuttingSpeed'>,
 ): CutPlan {
   return {
     pieces: [],
@@ -22,7 +24,7 @@ export function planStrokes(
     thinPlaces: 0,
     thinInARow: 0,
     warmUpMinutes: warmUp,
-    minutes,
+    minutes: warmUp + glue.lengthMm / cuttingSpeed + strokes.length * LIFT_MIN,
     difficulty: difficultyOf(strokes.length, glue.lengthMm),
   };
 }

@@ -26,6 +26,8 @@ const BLOB_MM = 12;
 const AGAINST_MM = 15;
 /** Places along a stroke that are looked at. */
 const LOOKED = 12;
+/** The least gain that counts, mm. */
+const GAIN = 1e-9;
 /** Rounds in which each stroke is moved to where it costs least. */
 const ROUNDS = 12;
 
@@ -36,7 +38,7 @@ const ROUNDS = 12;
  * It begins sorted from far to near, then each stroke is moved to where it costs least until none gains by it; last,
  * each is turned to begin where the one before ends, by dynamic programming.
  */
-export function orderStrokes(strokes: readonly OrderedStroke[], hand: Job['hand']): Drawn[] {
+export function orderStrokes(strokes: readonly OrderedStroke[], hand: Job['handedness']): Drawn[] {
   const n = strokes.length;
   const side = hand === 'right' ? 1 : -1;
   const looked = strokes.map((stroke) => placesOn(stroke, side));
@@ -59,9 +61,9 @@ export function orderStrokes(strokes: readonly OrderedStroke[], hand: Job['hand'
         if (k > 0) sum += early(rest[k - 1], stroke) - early(stroke, rest[k - 1]);
         const cost = sum + next(rest[k - 1], stroke) + next(stroke, rest[k]) - next(rest[k - 1], rest[k]); // prettier-ignore
         if (k === at) own = cost;
-        if (cost < least - 1e-9) [best, least] = [k, cost];
+        if (cost < least - GAIN) [best, least] = [k, cost];
       }
-      if (best === at || least >= own - 1e-9) continue;
+      if (best === at || least >= own - GAIN) continue;
       rest.splice(best, 0, stroke);
       order.splice(0, n, ...rest);
       changes++;

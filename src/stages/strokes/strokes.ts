@@ -52,7 +52,6 @@ export interface DrawnStrokes {
   readonly parts: number;
   readonly glue: Glue;
   readonly travelMm: number;
-  readonly minutes: number;
   /** Places where beads are nearer to each other than they may be, and run together. */
   readonly runTogether: readonly RunTogether[];
   /** Places that bend more tightly than a hand can draw. */
@@ -62,10 +61,7 @@ export interface DrawnStrokes {
 
 export type StrokeSettings = JoinSettings &
   GlueSettings &
-  Pick<
-    Job,
-    'hand' | 'shortestStroke' | 'highestCrossing' | 'cuttingSpeed' | 'warmUp' | 'smallestOpening'
-  >;
+  Pick<Job, 'handedness' | 'shortestStroke' | 'highestCrossing' | 'smallestOpening'>;
 
 /** From point to point of a stroke, mm: what a hand can't tell from a curve. */
 const STEP_MM = 0.5;
@@ -81,10 +77,12 @@ const OFF_MM = 0.05;
 const DIRECTION = 1.2;
 /** A line that ends at another stops so far from its middle, in bead widths: their beads touch and don't pile up. */
 const STOPS_AT = 0.45;
+/** Of its own last stretch, so many bead widths, a line's end does not look for a line to end at. */
+const OWN_END = 2.5;
+/** What a quotient of heights may be off by in binary. */
+const ROUNDING = 1e-6;
 /** A stroke shorter than this, in bead widths, is a dot: press, and lift. */
 const DOT = 0.5;
-/** Seconds for a start, a stop and the way between. Common practice, from memory, no source. */
-const LIFT_MIN = 4 / 60;
 /** A bend that is told is tighter than the limit by more than the smoothing's own error. */
 const SLACK = 0.8;
 
@@ -100,7 +98,7 @@ export function strokes(
   const met = meetings(drafted, kept.graph, job.beadWidth);
   const filled = fills.map((way) => fillDraft(way, job));
   const drafts = [...met, ...filled];
-  const drawn = orderStrokes(drafts, job.hand);
+  const drawn = orderStrokes(drafts, job.handedness);
   const ordered = drawn.map(({ stroke, isBack }) =>
     isBack ? turnedRound(drafts[stroke]) : drafts[stroke],
   );
@@ -115,7 +113,6 @@ export function strokes(
     parts: joined.parts,
     glue: glueFor(lengthMm, job),
     travelMm,
-    minutes: job.warmUp + lengthMm / job.cuttingSpeed + list.length * LIFT_MIN,
     tightBends: list.flatMap((one) => tightIn(one, job.tightestBend)),
     runTogether,
     lost: { ...lost, endsDropped: lost.endsDropped + kept.dropped },
@@ -142,7 +139,7 @@ function trailsOf(graph: CentrelineGraph, job: StrokeSettings): Trail[] {
     const between = Math.abs(leaves[one] - leaves[other]) % (2 * Math.PI);
     return Math.abs(Math.PI - Math.min(between, 2 * Math.PI - between));
   };
-  const layers = Math.max(1, Math.floor(job.highestCrossing / job.beadHeight + 1e-6));
+  const layers = Math.max(1, Math.floor(job.highestCrossing / job.beadHeight + ROUNDING));
   return trailsThrough(nodes.length, edges, turn, () => layers);
 }
 
@@ -301,7 +298,7 @@ function nearestOther(
   let least = beadMm;
   drafts.forEach((draft, j) => {
     const { x, y } = j === k ? own : draft;
-    const skip = j === k ? Math.ceil((2.5 * beadMm) / STEP_MM) : 0;
+    const skip = j === k ? Math.ceil((OWN_END * beadMm) / STEP_MM) : 0;
     const [from, to] = isEnd ? [0, x.length - skip] : [skip, x.length];
     for (let i = from; i < to; i++) {
       const off = Math.hypot(x[i] - node.x, y[i] - node.y);

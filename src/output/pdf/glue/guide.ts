@@ -23,6 +23,9 @@ const OFF_NUMBER_MM = 3.6;
 const DIRECTIONS = 16;
 /** From a number's middle down to its baseline, mm. */
 const DROP_MM = 1;
+/** A dot is drawn as a line of this length, mm; what sums of shares may be off by in binary. */
+const SHORTEST_MM = 0.01;
+const ROUNDING = 1e-6;
 /** What stands nearer to the sheet's edge than this is no place for a number, mm. */
 const EDGE_MM = 2;
 
@@ -88,7 +91,7 @@ export function pathAlong(pdf: Pdf, { curves }: GlueStroke): void {
     const [x0, y0, x1, y1, x2, y2, x3, y3] = Array.from(curve, roundMm);
     if (k === 0) pdf.moveTo(x0, y0);
     // A line of no length would not be drawn with round ends by all readers.
-    if (curves.length === 1 && x0 === x3 && y0 === y3) pdf.lineTo(x3 + 0.01, y3);
+    if (curves.length === 1 && x0 === x3 && y0 === y3) pdf.lineTo(x3 + SHORTEST_MM, y3);
     else pdf.bezierCurveTo(x1, y1, x2, y2, x3, y3);
   });
 }
@@ -139,7 +142,7 @@ function placeNumbers(
         Math.min(1, offLines(at, strokes) / OFF_LINE_MM) +
         2 * Math.min(1, offNumbers(at, placed) / OFF_NUMBER_MM);
       // The first place with all its room wins; else the one that has most of it.
-      if (room > most + 1e-6) [most, best] = [room, at];
+      if (room > most + ROUNDING) [most, best] = [room, at];
       if (most >= 3) break;
     }
     placed.push({ number, at: best });
@@ -158,5 +161,8 @@ function offLines({ x, y }: Point, strokes: readonly GlueStroke[]): number {
 }
 
 function offNumbers({ x, y }: Point, placed: readonly { readonly at: Point }[]): number {
-  return placed.reduce((least, { at }) => Math.min(least, Math.hypot(at.x - x, at.y - y)), Infinity);
+  return placed.reduce(
+    (least, { at }) => Math.min(least, Math.hypot(at.x - x, at.y - y)),
+    Infinity,
+  );
 }

@@ -1,6 +1,7 @@
 import type { Sheet } from '../../../settings/card.js';
 import type { Job } from '../../../settings/job.js';
 import { counted } from '../../../settings/words/counted.js';
+import type { CutPlan } from '../../../stages/plan/plan.js';
 import type { DrawnStrokes, GlueStroke } from '../../../stages/strokes/strokes.js';
 import { BOLD, printed, REGULAR, widthMm, write } from '../lettering.js';
 import { paperFor, paperSizes } from '../paper.js';
@@ -15,11 +16,12 @@ export interface GluePlanned {
   readonly name: string;
   readonly says?: string;
   readonly strokes: DrawnStrokes;
+  readonly plan: Pick<CutPlan, 'minutes' | 'warmUpMinutes'>;
   readonly sheet: Sheet;
   readonly job: Pick<
     Job,
     | 'paper'
-    | 'hand'
+    | 'handedness'
     | 'glueUse'
     | 'beadWidth'
     | 'beadHeight'
@@ -38,10 +40,13 @@ const [BESIDE_MM, FACT_MM, FACT_GAP_MM, TEXT_GAP_MM, CAUTION_IN_MM] = [8, 4.2, 2
 /** The longer side of the small picture, mm, and its lines. */
 const PICTURE_MM = 84;
 const [FRAME_MM, MIDDLE_MM, NUMBER_POINTS] = [0.2, 0.25, 6];
+/** After a caution; a start's dot, and where its number stands from there, mm. */
+const CAUTION_GAP_MM = 0.6;
+const [START_MM, BESIDE_START_MM, ABOVE_START_MM] = [0.6, 1.8, 0.5];
 /** A string is likely where the gun moves on by more than this, mm. Common practice, from memory, no source. */
 const STRING_FROM_MM = 15;
 
-const ORDER: Readonly<Record<Job['hand'], string>> = {
+const ORDER: Readonly<Record<Job['handedness'], string>> = {
   right:
     'From the far side to the near and from left to right, so that a right hand and its sleeve do not pass over fresh glue; within that, the shortest way. A line that would cross another stops at its side, so that the mask lies flat; starts and stops, where a blob stays, are laid where lines meet as far as that goes.',
   left: 'From the far side to the near and from right to left, so that a left hand and its sleeve do not pass over fresh glue; within that, the shortest way. A line that would cross another stops at its side, so that the mask lies flat; starts and stops, where a blob stays, are laid where lines meet as far as that goes.',
@@ -91,20 +96,21 @@ function drawFirstPage(pdf: Pdf, page: Sheet, planned: GluePlanned): number {
   }
   y = Math.max(y, picture.bottom + BESIDE_MM) + TEXT_GAP_MM;
   y = heading(pdf, 'The order', y);
-  y = paragraph(pdf, ORDER[job.hand], { x: EDGE_MM, y, widthMm: widestMm }, LINE_POINTS) + TEXT_GAP_MM; // prettier-ignore
+  y = paragraph(pdf, ORDER[job.handedness], { x: EDGE_MM, y, widthMm: widestMm }, LINE_POINTS) + TEXT_GAP_MM; // prettier-ignore
   y = heading(pdf, 'With care', y);
   for (const text of CAUTIONS) {
     write(pdf, { ...line, text: '•', baseline: y, points: LINE_POINTS });
     const at = { x: EDGE_MM + CAUTION_IN_MM, y, widthMm: widestMm - CAUTION_IN_MM };
-    y = paragraph(pdf, text, at, LINE_POINTS) + 0.6;
+    y = paragraph(pdf, text, at, LINE_POINTS) + CAUTION_GAP_MM;
   }
   return y + TEXT_GAP_MM;
 }
 
-function facts({ strokes, job }: GluePlanned): (readonly [label: string, text: string])[] {
-  const { glue, joins, parts, fewest, minutes, lost, runTogether } = strokes;
+function facts({ strokes, plan, job }: GluePlanned): (readonly [label: string, text: string])[] {
+  const { glue, joins, parts, fewest, lost, runTogether } = strokes;
   const list = strokes.strokes;
-  const drawing = minutes - job.warmUp;
+  const { minutes } = plan;
+  const drawing = minutes - plan.warmUpMinutes;
   const rings = joins.filter(({ kind }) => kind === 'ring').length;
   const seconds = joins.filter(({ isSecond }) => isSecond).length;
   const lines = joins.length - rings;
@@ -188,14 +194,14 @@ function drawPicture(
   drawBeads(pdf, shown, job.beadWidth, '#dcdce1');
   for (const stroke of shown) pathAlong(pdf, stroke);
   pdf.lineWidth(MIDDLE_MM / scale).stroke(INK);
-  for (const { x, y } of shown) pdf.circle(x[0], y[0], 0.6 / scale);
+  for (const { x, y } of shown) pdf.circle(x[0], y[0], START_MM / scale);
   pdf.fill(HELP);
   pdf.restore();
   for (const { number, x, y } of shown)
     write(pdf, {
       text: String(number),
-      x: at.x + scale * x[0] + 1.8,
-      baseline: at.y + scale * y[0] - 0.5,
+      x: at.x + scale * x[0] + BESIDE_START_MM,
+      baseline: at.y + scale * y[0] - ABOVE_START_MM,
       points: NUMBER_POINTS,
       font: BOLD,
       colour: HELP,
