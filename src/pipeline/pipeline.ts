@@ -221,6 +221,7 @@ export const stages: readonly Stage<StencilValues>[] = [
       'beadHeight',
       'narrowestOpening',
       'smallestOpening',
+      'margin',
       'shortestStroke',
       'tightestBend',
       'highestCrossing',

@@ -1,7 +1,7 @@
 import type { Job } from '../../settings/job.js';
 import type { Chain } from '../../geometry/chain.js';
 import { furtherThan } from '../../raster/distance.js';
-import { findRegions } from '../../raster/labels.js';
+import { findRegions, labelRegions, type Regions } from '../../raster/labels.js';
 import { narrowBranches } from '../../raster/narrow-branches.js';
 import type { Bitmap, Box } from '../../raster/raster.js';
 import { stampDisc } from '../../raster/stamp.js';
@@ -23,8 +23,13 @@ export interface Beads {
 
 type BeadSettings = Pick<Job, 'beadWidth' | 'narrowestOpening' | 'smallestOpening'>;
 
+/** From a pixel's corner to its middle. */
+const HALF = 0.5;
 /** Rounds in which narrow places between beads are filled: what one closes can leave another narrow. */
 const ROUNDS = 4;
+/** What the traced edge may take from a gap, px to either side, and from a hole's size, as a share of it. */
+const EDGE_PX = 1;
+const KEPT_HOLE = 1.3;
 /** What closes in the crotch of two lines is told from this size on, as a share of a bead's width squared. */
 const TOLD = 0.5;
 
@@ -41,21 +46,40 @@ export function drawBeads(
     const [px, py] = [x, y].map((values) => values.map((mm) => mm * pixelsPerMm));
     stampLine(drawn, width, height, px, py, radius);
   }
-  const half = (job.narrowestOpening / 2) * pixelsPerMm;
+  // A pixel more than asked for, so that the traced edge keeps it.
+  const half = (job.narrowestOpening / 2) * pixelsPerMm + EDGE_PX;
   const bitmap = withoutNarrow({ width, height, data: drawn }, half, job, pixelsPerMm);
   const between = { width, height, data: bitmap.data.map((v, i) => v & ~drawn[i]) };
-  const regions = findRegions(between, 1, 8);
+  const regions = labelRegions(between, 1, 8);
   const least = TOLD * (job.beadWidth * pixelsPerMm) ** 2;
   const runTogether = Array.from({ length: regions.count }, (_, k) => k + 1)
     .filter((region) => regions.areas[region] >= least)
     .map((region): RunTogether => {
-      const [left, top, right, bottom] = regions.bounds.subarray(4 * region, 4 * region + 4);
+      const [x, y] = middleOf(regions, region, width);
       return {
-        at: [(left + right + 1) / 2 / pixelsPerMm, (top + bottom + 1) / 2 / pixelsPerMm],
+        at: [(x + HALF) / pixelsPerMm, (y + HALF) / pixelsPerMm],
         areaMm2: regions.areas[region] / pixelsPerMm ** 2,
       };
     });
   return { bitmap, frame: boxRound(bitmap), runTogether };
+}
+
+/** The pixel of a region that is nearest to the middle of its box. */
+function middleOf(
+  { labels, bounds }: Regions,
+  region: number,
+  width: number,
+): readonly [number, number] {
+  const [left, top, right, bottom] = bounds.subarray(4 * region, 4 * region + 4);
+  let found: readonly [number, number] = [left, top];
+  let least = Infinity;
+  for (let y = top; y <= bottom; y++) {
+    for (let x = left; x <= right; x++) {
+      const off = Math.hypot(x - (left + right) / 2, y - (top + bottom) / 2);
+      if (labels[y * width + x] === region && off < least) [least, found] = [off, [x, y]];
+    }
+  }
+  return found;
 }
 
 /** Closes gaps narrower than twice `half`, and holes that are smaller than they may be. */
@@ -73,7 +97,7 @@ function withoutNarrow(
   const bitmap = { width, height, data };
   const whole = { x: 0, y: 0, width, height };
   for (let round = 0; round < ROUNDS; round++) {
-    fillSmall(bitmap, smallestOpening * pixelsPerMm ** 2);
+    fillSmall(bitmap, KEPT_HOLE * smallestOpening * pixelsPerMm ** 2);
     const narrow = narrowBranches(bitmap, 0, half, whole, whole).filter(
       ({ joins, region }) => joins || region,
     );
@@ -81,7 +105,7 @@ function withoutNarrow(
     for (const { pixels, halfWidths, region } of narrow) {
       if (region) for (const i of region) data[i] = 1;
       pixels.forEach((i, k) => {
-        filled += stampDisc(data, width, height, i % width, Math.floor(i / width), halfWidths[k] + 0.5, 1); // prettier-ignore
+        filled += stampDisc(data, width, height, i % width, Math.floor(i / width), halfWidths[k] + HALF, 1); // prettier-ignore
       });
     }
     if (filled === 0) break;

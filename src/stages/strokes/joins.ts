@@ -45,6 +45,9 @@ const SECOND_FROM: Readonly<Record<Job['bridgeAmount'], number>> = {
 const APART = 0.25;
 const LONGER = 3.5;
 
+/** The radius of a joining ring, in bead widths: a larger one would look like a part of the picture. By eye. */
+const WIDEST_RING = 4;
+
 /** A place on a line: an edge and how far along it. */
 interface Foot extends Point {
   readonly edge: number;
@@ -76,10 +79,11 @@ export function joinParts(graph: CentrelineGraph, job: JoinSettings): Joined {
   const candidates = candidatesAmong(feet);
   const tree = spanningTree(graph.nodes.length, candidates);
   const held = heldTwice(tree, candidates, graph, partOf, job);
-  const wanted = held.map(({ feet, lengthMm, isSecond }): Wanted => ({
-    feet,
-    kind: ringFits(lengthMm, job) ? 'ring' : 'line',
-    isSecond,
+  const within = extentOf(graph);
+  const wanted = held.map((hold): Wanted => ({
+    feet: hold.feet,
+    kind: ringFits(hold, job, within) ? 'ring' : 'line',
+    isSecond: hold.isSecond,
   }));
   const made = withJoins(graph, wanted, AT_NODE * job.beadWidth);
   const joins = wanted.map(({ feet: [from, to], kind, isSecond }): Join => ({
@@ -91,14 +95,46 @@ export function joinParts(graph: CentrelineGraph, job: JoinSettings): Joined {
   return { ...made, joins, parts };
 }
 
-/** A ring joins where it is asked for, its hole stays open, and it bends no tighter than a hand can. */
-function ringFits(lengthMm: number, job: JoinSettings): boolean {
+/**
+ * A ring joins where it is asked for, its hole stays open, it bends no tighter than a hand can, is no wider than a few
+ * beads, and lies within the lines' own extent.
+ */
+function ringFits(
+  { lengthMm, feet: [a, b] }: Candidate,
+  job: JoinSettings,
+  within: Extent,
+): boolean {
   const radius = lengthMm / 2;
+  const [x, y] = [(a.x + b.x) / 2, (a.y + b.y) / 2];
   return (
     job.joinBy === 'rings' &&
     radius >= (job.beadWidth + job.narrowestOpening) / 2 &&
-    radius >= job.tightestBend
+    radius >= job.tightestBend &&
+    radius <= WIDEST_RING * job.beadWidth &&
+    x - radius >= within.left &&
+    x + radius <= within.right &&
+    y - radius >= within.top &&
+    y + radius <= within.bottom
   );
+}
+
+/** How far lines reach, mm. */
+interface Extent {
+  readonly left: number;
+  readonly top: number;
+  readonly right: number;
+  readonly bottom: number;
+}
+
+function extentOf({ edges }: CentrelineGraph): Extent {
+  let [left, top, right, bottom] = [Infinity, Infinity, -Infinity, -Infinity];
+  for (const { x, y } of edges) {
+    for (let i = 0; i < x.length; i++) {
+      [left, right] = [Math.min(left, x[i]), Math.max(right, x[i])];
+      [top, bottom] = [Math.min(top, y[i]), Math.max(bottom, y[i])];
+    }
+  }
+  return { left, top, right, bottom };
 }
 
 function partsOf({ nodes, edges }: CentrelineGraph): Int32Array {
@@ -247,10 +283,19 @@ function withJoins(
     const [from, to] = [nodeFor(a), nodeFor(b)];
     return kind === 'line' ? [straight(nodes, from, to)] : ring(nodes, from, to);
   });
-  const kept = graph.edges.flatMap((edge, k) => split(edge, byEdge.get(k)));
+  const joined = new Set(added.flatMap(({ from, to }) => [from, to]));
+  const kept = graph.edges.flatMap((edge, k) =>
+    // A dot that something joins is the join's own end.
+    isDot(edge) && joined.has(edge.from) ? [] : split(edge, byEdge.get(k)),
+  );
   const edges = [...kept, ...added];
   return { graph: { nodes, edges }, joining: new Set(added.map((_, k) => kept.length + k)) };
 }
+
+/** What is no longer than this, in mm, is a dot. */
+const DOT_MM = 0.3;
+
+const isDot = (edge: CentreEdge): boolean => edge.from !== edge.to && lengthOf(edge) < DOT_MM;
 
 function split(edge: CentreEdge, cuts: ReadonlyMap<number, number> | undefined): CentreEdge[] {
   if (!cuts) return [edge];
@@ -276,7 +321,10 @@ function ring(nodes: readonly CentreNode[], from: number, to: number): CentreEdg
   const [a, b] = [nodes[from], nodes[to]];
   const [cx, cy] = [(a.x + b.x) / 2, (a.y + b.y) / 2];
   return [1, -1].map((side) => {
-    const turned = Array.from({ length: HALF_RING + 1 }, (_, k) => (side * Math.PI * k) / HALF_RING);
+    const turned = Array.from(
+      { length: HALF_RING + 1 },
+      (_, k) => (side * Math.PI * k) / HALF_RING,
+    );
     return {
       from,
       to,

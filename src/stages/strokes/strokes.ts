@@ -1,3 +1,4 @@
+import type { Sheet } from '../../settings/card.js';
 import type { Job } from '../../settings/job.js';
 import { lengthOf as chainLength, type Chain } from '../../geometry/chain.js';
 import { fitLine } from '../../geometry/fit-line.js';
@@ -6,7 +7,9 @@ import type { Point } from '../../geometry/shape.js';
 import { fewestTrails, trailsThrough, type EdgeEnd, type Trail } from '../../graphs/trails.js';
 import { unionFind } from '../../graphs/union-find.js';
 import type { CentreEdge, CentrelineGraph } from '../../raster/centreline-graph.js';
+import { findRegions, regionOf } from '../../raster/labels.js';
 import type { Bitmap, Box } from '../../raster/raster.js';
+import { stampLine } from '../../raster/stamp-line.js';
 import type { Lines } from '../lines/lines.js';
 import type { Picture } from '../read/read.js';
 import { drawBeads, type RunTogether } from './beads.js';
@@ -61,7 +64,7 @@ export interface DrawnStrokes {
 
 export type StrokeSettings = JoinSettings &
   GlueSettings &
-  Pick<Job, 'handedness' | 'shortestStroke' | 'highestCrossing' | 'smallestOpening'>;
+  Pick<Job, 'handedness' | 'margin' | 'shortestStroke' | 'highestCrossing' | 'smallestOpening'>;
 
 /** From point to point of a stroke, mm: what a hand can't tell from a curve. */
 const STEP_MM = 0.5;
@@ -89,7 +92,7 @@ const SLACK = 0.8;
 /** Turns lines into strokes: few, long and smooth, all in one piece, in the order in which they are drawn. */
 export function strokes(
   { graph, fills, ...lost }: Lines,
-  { pixelsPerMm, gray }: Pick<Picture, 'pixelsPerMm' | 'gray'>,
+  { pixelsPerMm, gray, sheet }: Pick<Picture, 'pixelsPerMm' | 'gray' | 'sheet'>,
   job: StrokeSettings,
 ): Strokes {
   const joined = joinParts(graph, job);
@@ -97,10 +100,12 @@ export function strokes(
   const drafted = kept.trails.map((trail) => draftOf(kept.graph, trail, job));
   const met = meetings(drafted, kept.graph, job.beadWidth);
   const filled = fills.map((way) => fillDraft(way, job));
-  const drafts = [...met, ...filled];
-  const drawn = orderStrokes(drafts, job.handedness);
+  const inside = insideOf(sheet, job);
+  const drafts = [...met, ...filled].map((draft) => clamped(draft, inside));
+  const whole = withoutLooseFills(drafts, gray, pixelsPerMm, job);
+  const drawn = orderStrokes(whole, job.handedness);
   const ordered = drawn.map(({ stroke, isBack }) =>
-    isBack ? turnedRound(drafts[stroke]) : drafts[stroke],
+    isBack ? turnedRound(whole[stroke]) : whole[stroke],
   );
   const list = ordered.map((draft, k) => finished(draft, k, ordered[k - 1], job));
   const lengthMm = list.reduce((sum, one) => sum + one.lengthMm, 0);
@@ -118,6 +123,28 @@ export function strokes(
     lost: { ...lost, endsDropped: lost.endsDropped + kept.dropped },
   };
   return { drawn: drawing, bitmap, frame };
+}
+
+/** Without the fills that touch nothing: their mass has become too narrow for a rim. */
+function withoutLooseFills(
+  drafts: readonly Draft[],
+  { width, height }: Pick<Bitmap, 'width' | 'height'>,
+  pixelsPerMm: number,
+  job: StrokeSettings,
+): readonly Draft[] {
+  if (!drafts.some(({ kind }) => kind === 'fill')) return drafts;
+  const data = new Uint8Array(width * height);
+  const px = (values: Float64Array): Float64Array => values.map((mm) => mm * pixelsPerMm);
+  const radius = (job.beadWidth / 2) * pixelsPerMm;
+  for (const { x, y } of drafts) stampLine(data, width, height, px(x), px(y), radius);
+  const regions = findRegions({ width, height, data }, 1, 4);
+  const partOf = ({ x, y }: Draft): number =>
+    regionOf(regions, Math.floor(y[0] * pixelsPerMm) * width + Math.floor(x[0] * pixelsPerMm));
+  const main = drafts
+    .filter(({ kind }) => kind !== 'fill')
+    .map(partOf)
+    .at(0);
+  return drafts.filter((draft) => draft.kind !== 'fill' || partOf(draft) === main);
 }
 
 /** A stroke on its way. */
@@ -285,6 +312,15 @@ function meetings(drafts: readonly Draft[], graph: CentrelineGraph, beadMm: numb
   });
 }
 
+/** A place on a stroke where another one ends. */
+interface Meeting extends Point {
+  /** Whether the stroke ends there itself: then neither stops short of the other. */
+  readonly isEnd: boolean;
+}
+
+/** So many points of a stroke are its end. */
+const AT_END = 3;
+
 /** The place on the strokes near a node that is nearest to it; the end's own last stretch is not looked at. */
 function nearestOther(
   drafts: readonly Draft[],
@@ -293,8 +329,8 @@ function nearestOther(
   own: Chain,
   isEnd: boolean,
   beadMm: number,
-): Point | undefined {
-  let found: Point | undefined;
+): Meeting | undefined {
+  let found: Meeting | undefined;
   let least = beadMm;
   drafts.forEach((draft, j) => {
     const { x, y } = j === k ? own : draft;
@@ -302,14 +338,16 @@ function nearestOther(
     const [from, to] = isEnd ? [0, x.length - skip] : [skip, x.length];
     for (let i = from; i < to; i++) {
       const off = Math.hypot(x[i] - node.x, y[i] - node.y);
-      if (off < least) [least, found] = [off, { x: x[i], y: y[i] }];
+      if (off >= least) continue;
+      const isEnd = !draft.isClosed && (i < AT_END || i >= x.length - AT_END);
+      [least, found] = [off, { x: x[i], y: y[i], isEnd }];
     }
   });
   return found;
 }
 
 /** A line whose end is moved to a place, its last stretch with it, and cut off at the side of the bead there. */
-function endingAt(line: SmoothedLine, isEnd: boolean, to: Point, beadMm: number): SmoothedLine {
+function endingAt(line: SmoothedLine, isEnd: boolean, to: Meeting, beadMm: number): SmoothedLine {
   const x = isEnd ? Float64Array.from(line.x) : line.x.toReversed();
   const y = isEnd ? Float64Array.from(line.y) : line.y.toReversed();
   const last = x.length - 1;
@@ -324,7 +362,7 @@ function endingAt(line: SmoothedLine, isEnd: boolean, to: Point, beadMm: number)
     if (i > 0) passed += Math.hypot(x[i] - x[i - 1], y[i] - y[i - 1]);
   }
   let keep = last;
-  const stop = STOPS_AT * beadMm;
+  const stop = to.isEnd ? 0 : STOPS_AT * beadMm;
   while (keep > 1 && Math.hypot(moved.x[keep] - to.x, moved.y[keep] - to.y) < stop) keep--;
   const corner = isEnd ? line.corner : line.corner.toReversed();
   const cut = {
@@ -333,6 +371,29 @@ function endingAt(line: SmoothedLine, isEnd: boolean, to: Point, beadMm: number)
     corner: corner.slice(0, keep + 1),
   };
   return isEnd ? cut : { x: cut.x.reverse(), y: cut.y.reverse(), corner: cut.corner.reverse() };
+}
+
+/** Where the middle of a line may lie so that its bead stays inside the margin, mm. */
+interface Inside {
+  readonly least: number;
+  readonly mostX: number;
+  readonly mostY: number;
+}
+
+/** What is kept free beside the margin, for what the raster rounds, mm. */
+const BESIDE_MARGIN_MM = 0.2;
+
+function insideOf({ widthMm, heightMm }: Sheet, job: StrokeSettings): Inside {
+  const least = job.margin + job.beadWidth / 2 + BESIDE_MARGIN_MM;
+  return { least, mostX: widthMm - least, mostY: heightMm - least };
+}
+
+function clamped(draft: Draft, { least, mostX, mostY }: Inside): Draft {
+  return {
+    ...draft,
+    x: draft.x.map((x) => Math.min(mostX, Math.max(least, x))),
+    y: draft.y.map((y) => Math.min(mostY, Math.max(least, y))),
+  };
 }
 
 function turnedRound(draft: Draft): Draft {

@@ -1,0 +1,62 @@
+import type { Made } from '../../src/index.js';
+import type { Bitmap } from '../../src/raster/raster.js';
+import { above } from './bitmaps.js';
+import { components, distancesToZero, inverse } from './opencv.js';
+import { paintedBy } from './resvg.js';
+import { errorsOf } from './stencil-drawing.js';
+
+/*
+ * Lines of glue, drawn by resvg (SVG 2) from strokes.svg and stencil.svg, and labelled and measured by OpenCV.
+ */
+
+const PIXELS_PER_MM = 10;
+/** Pixels of one renderer's edge and of another's; a part of fewer is a crumb of the edge. */
+const CRUMB_PX = 8;
+/** How far beads and what the stencil leaves uncovered may lie apart, beside what runs together, mm. */
+const APART_MM = 0.5;
+/** A place where lines run together is told when it is this near, mm; and measured from this share of the gap down. */
+const NAMED_MM = 10;
+
+/** The beads, drawn as wide as they are: 1 is glue. */
+export function drawnBeads(made: Made): Bitmap {
+  const svg = String(made.files.get('strokes.svg')).replace(/<rect id="sheet"[^>]*>/, '');
+  return paintedBy(svg, PIXELS_PER_MM * 25.4);
+}
+
+/** What is not covered, as stencil.svg has it: 1 is bare. */
+export function drawnBare(made: Made): Bitmap {
+  const svg = String(made.files.get('stencil.svg')).replace(/ stroke="[^"]*"/g, '');
+  return paintedBy(svg, PIXELS_PER_MM * 25.4);
+}
+
+const largeParts = ({ areas }: { readonly areas: Int32Array }): number =>
+  areas.filter((area, label) => label > 0 && area > CRUMB_PX).length;
+
+/** What is wrong with lines of glue, in words; nothing when all is as it should be. */
+export function glueFaults(made: Made): string[] {
+  const { job, run } = made;
+  const drawn = run.values.strokes!.drawn;
+  const wrong = errorsOf(run).map(({ code, message }) => `report: ${code}: ${message}`);
+  const beads = drawnBeads(made);
+  const parts = largeParts(components(beads, 8));
+  if (parts !== 1) wrong.push(`the beads are ${parts} pieces`);
+  const glue = inverse(drawnBare(made));
+  const pieces = largeParts(components(glue, 4));
+  if (pieces !== 1) wrong.push(`what is not bare is ${pieces} pieces`);
+  // No bead lies where the stencil is bare, but at its very edge.
+  const off = distancesToZero(inverse(glue));
+  const outside = beads.data.reduce((most, bead, i) => (bead === 1 ? Math.max(most, off[i]) : most), 0); // prettier-ignore
+  if (outside > APART_MM * PIXELS_PER_MM)
+    wrong.push(`a bead lies ${(outside / PIXELS_PER_MM).toFixed(2)} mm outside of the mask`);
+  // Where the mask is wider than the beads, they run together: each such place is told where it is large.
+  const told = drawn.runTogether.map(({ at }) => at);
+  const beyond = distancesToZero({ ...glue, data: glue.data.map((v, i) => v & ~beads.data[i]) });
+  const wide = components(above(beyond, beads, (job.beadWidth * PIXELS_PER_MM) / 3), 8);
+  for (let label = 1; label <= wide.count; label++) {
+    const i = wide.labels.indexOf(label);
+    const [x, y] = [(i % glue.width) / PIXELS_PER_MM, Math.floor(i / glue.width) / PIXELS_PER_MM];
+    if (!told.some((at) => Math.hypot(at[0] - x, at[1] - y) < NAMED_MM))
+      wrong.push(`glue without a bead at ${x.toFixed(1)}, ${y.toFixed(1)} is not told`);
+  }
+  return wrong;
+}
