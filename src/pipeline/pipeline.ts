@@ -139,7 +139,7 @@ function bridgeStage(finish: 'exact' | 'sketch'): Stage<StencilValues> {
       const { bridge } = await import('../stages/bridge/bridge.js');
       const { unbridged } = await import('../stages/bridge/unbridged.js');
       return ({ read, role, ease }, job) => {
-        if (role.isJoined) return unbridged(ease);
+        if (role.isDrawn) return unbridged(ease);
         const bridgeFree = [...job.bridgeFree, ...role.bridgeFree];
         return bridge(ease, read, { ...job, bridgeFree }, finish);
       };
@@ -222,6 +222,7 @@ export const stages: readonly Stage<StencilValues>[] = [
       'narrowestOpening',
       'smallestOpening',
       'margin',
+      'narrowestStrip',
       'shortestStroke',
       'tightestBend',
       'highestCrossing',
@@ -254,16 +255,14 @@ export const stages: readonly Stage<StencilValues>[] = [
     ],
     async () => {
       const { widen } = await import('../stages/widen/widen.js');
-      return ({ read, role }, job) =>
-        refuseEmpty(
-          widen(role.bitmap, read.pixelsPerMm, {
-            ...job,
-            margin: role.marginMm,
-            sheet: read.sheet,
-          }),
-          role,
-          job,
-        );
+      const { unwidened } = await import('../stages/widen/unwidened.js');
+      return ({ read, role }, job) => {
+        const { marginMm: margin } = role;
+        const widened = role.isDrawn
+          ? unwidened(role.bitmap)
+          : widen(role.bitmap, read.pixelsPerMm, { ...job, margin, sheet: read.sheet });
+        return refuseEmpty(widened, role, job);
+      };
     },
   ),
   stage('trace', ['read', 'widen'], [], async () => {

@@ -694,7 +694,7 @@ function glueLimits(beadMm: number): ToolLimits {
 }
 
 /** A bead is nowhere narrower than this share of its width. */
-const UNEVEN_BEAD = 0.85;
+const UNEVEN_BEAD = 0.75;
 /** Of a bead's width: the shortest stroke, and the tightest bend less half a millimetre. */
 const SHORTEST_STROKE = 1.5;
 const TIGHTEST_BEND = 0.5;

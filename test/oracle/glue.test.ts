@@ -28,8 +28,8 @@ describe('the lines of a random picture', () => {
       const fills = ['outline', 'hatch', 'spiral'] as const;
       const made = await glued(picture, {
         card: '4x4in',
-        fineness: 5,
-        beadWidth: 2 + (seed % 5) / 2,
+        fineness: 6,
+        beadWidth: 2.5 + (seed % 4) / 2,
         beadHeight: 2,
         massFill: fills[seed % 3],
         joinBy: seed % 2 === 0 ? 'lines' : 'rings',

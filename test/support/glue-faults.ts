@@ -14,8 +14,6 @@ const PIXELS_PER_MM = 10;
 const CRUMB_PX = 8;
 /** How far beads and what the stencil leaves uncovered may lie apart, beside what runs together, mm. */
 const APART_MM = 0.5;
-/** A place where lines run together is told when it is this near, mm; and measured from this share of the gap down. */
-const NAMED_MM = 10;
 
 /** The beads, drawn as wide as they are: 1 is glue. */
 export function drawnBeads(made: Made): Bitmap {
@@ -49,14 +47,28 @@ export function glueFaults(made: Made): string[] {
   if (outside > APART_MM * PIXELS_PER_MM)
     wrong.push(`a bead lies ${(outside / PIXELS_PER_MM).toFixed(2)} mm outside of the mask`);
   // Where the mask is wider than the beads, they run together: each such place is told where it is large.
-  const told = drawn.runTogether.map(({ at }) => at);
-  const beyond = distancesToZero({ ...glue, data: glue.data.map((v, i) => v & ~beads.data[i]) });
-  const wide = components(above(beyond, beads, (job.beadWidth * PIXELS_PER_MM) / 3), 8);
+  const between = { ...glue, data: glue.data.map((v, i) => v & ~beads.data[i]) };
+  const places = components(between, 8);
+  const told = new Set(
+    drawn.runTogether.flatMap(({ at }) => labelsNear(places.labels, glue.width, at)),
+  );
+  const beyond = distancesToZero(between);
+  const wide = components(above(beyond, between, (job.beadWidth * PIXELS_PER_MM) / 3), 8);
   for (let label = 1; label <= wide.count; label++) {
     const i = wide.labels.indexOf(label);
     const [x, y] = [(i % glue.width) / PIXELS_PER_MM, Math.floor(i / glue.width) / PIXELS_PER_MM];
-    if (!told.some((at) => Math.hypot(at[0] - x, at[1] - y) < NAMED_MM))
+    if (!told.has(places.labels[i]))
       wrong.push(`glue without a bead at ${x.toFixed(1)}, ${y.toFixed(1)} is not told`);
   }
   return wrong;
+}
+
+/** The labels of what lies within a millimetre of a place. */
+function labelsNear(labels: Int32Array, width: number, at: readonly [number, number]): number[] {
+  const [x, y] = at.map((mm) => Math.round(mm * PIXELS_PER_MM));
+  const found: number[] = [];
+  for (let dy = -PIXELS_PER_MM; dy <= PIXELS_PER_MM; dy++)
+    for (let dx = -PIXELS_PER_MM; dx <= PIXELS_PER_MM; dx++)
+      found.push(labels[(y + dy) * width + x + dx]);
+  return [...new Set(found)];
 }

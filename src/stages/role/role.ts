@@ -17,8 +17,8 @@ export interface Role {
   readonly marginMm: number;
   /** Where no bridge may lie, beyond what a person keeps free. */
   readonly bridgeFree: readonly Area[];
-  /** Whether the film hangs together already, so that nothing is bridged. */
-  readonly isJoined: boolean;
+  /** Whether the film is drawn, in one piece and as wide as it is, so that nothing is widened or bridged. */
+  readonly isDrawn: boolean;
 }
 
 type RoleJob = Pick<Job, 'as' | 'margin' | 'narrowestOpening' | 'narrowestStrip'>;
@@ -44,7 +44,7 @@ export function takeRole(design: Repeated, picture: SheetPlace, job: RoleJob): R
 }
 
 function stencil({ bitmap, frame }: Repeated, _picture: SheetPlace, { margin }: RoleJob): Role {
-  return { bitmap, wanted: bitmap, frame, marginMm: margin, bridgeFree: [], isJoined: false };
+  return { bitmap, wanted: bitmap, frame, marginMm: margin, bridgeFree: [], isDrawn: false };
 }
 
 function mask({ bitmap, frame }: Repeated, picture: SheetPlace, job: RoleJob): Role {
@@ -75,7 +75,7 @@ function mask({ bitmap, frame }: Repeated, picture: SheetPlace, job: RoleJob): R
     frame: outer,
     marginMm: begins - moat / pixelsPerMm,
     bridgeFree: areasRound(frame, sheet.widthMm, sheet.heightMm, pixelsPerMm),
-    isJoined: false,
+    isDrawn: false,
   };
 }
 
@@ -98,7 +98,7 @@ function glueLine({ bitmap }: Repeated, { sheet, pixelsPerMm }: SheetPlace): Rol
     frame: inner,
     marginMm: GLUE_EDGE_MM,
     bridgeFree: [],
-    isJoined: true,
+    isDrawn: true,
   };
 }
 

@@ -21,17 +21,20 @@ export interface Beads {
   readonly runTogether: readonly RunTogether[];
 }
 
-type BeadSettings = Pick<Job, 'beadWidth' | 'narrowestOpening' | 'smallestOpening'>;
+type BeadSettings = Pick<
+  Job,
+  'beadWidth' | 'narrowestOpening' | 'narrowestStrip' | 'smallestOpening'
+>;
 
 /** From a pixel's corner to its middle. */
 const HALF = 0.5;
 /** Rounds in which narrow places between beads are filled: what one closes can leave another narrow. */
-const ROUNDS = 4;
+const ROUNDS = 6;
 /** What the traced edge may take from a gap, px to either side, and from a hole's size, as a share of it. */
 const EDGE_PX = 1;
 const KEPT_HOLE = 1.3;
 /** What closes in the crotch of two lines is told from this size on, as a share of a bead's width squared. */
-const TOLD = 0.5;
+const TOLD = 0.3;
 
 /** Draws strokes as wide as the bead, and closes what is too near between them: there they run together. */
 export function drawBeads(
@@ -82,11 +85,14 @@ function middleOf(
   return found;
 }
 
-/** Closes gaps narrower than twice `half`, and holes that are smaller than they may be. */
+/**
+ * Closes gaps narrower than twice `half`, and holes that are smaller than they may be; where beads only just touch they
+ * run together more than that. Glue is only added, so that it ends.
+ */
 function withoutNarrow(
   beads: Bitmap,
   half: number,
-  { smallestOpening }: BeadSettings,
+  { beadWidth, narrowestStrip, smallestOpening }: BeadSettings,
   pixelsPerMm: number,
 ): Bitmap {
   const { width, height } = beads;
@@ -95,22 +101,42 @@ function withoutNarrow(
   const [beyond] = furtherThan({ width, height, data: wide }, 1, [limit]);
   const data = beyond.map((far, i) => far | beads.data[i]);
   const bitmap = { width, height, data };
-  const whole = { x: 0, y: 0, width, height };
+  const bead = (beadWidth / 2) * pixelsPerMm;
+  // Wider by a pixel than what holds must be, and still narrower than any bead on the raster.
+  const hold = Math.min((narrowestStrip / 2) * pixelsPerMm + EDGE_PX, bead - 2 * EDGE_PX);
   for (let round = 0; round < ROUNDS; round++) {
     fillSmall(bitmap, KEPT_HOLE * smallestOpening * pixelsPerMm ** 2);
-    const narrow = narrowBranches(bitmap, 0, half, whole, whole).filter(
-      ({ joins, region }) => joins || region,
-    );
-    let filled = 0;
-    for (const { pixels, halfWidths, region } of narrow) {
-      if (region) for (const i of region) data[i] = 1;
-      pixels.forEach((i, k) => {
-        filled += stampDisc(data, width, height, i % width, Math.floor(i / width), halfWidths[k] + HALF, 1); // prettier-ignore
-      });
-    }
-    if (filled === 0) break;
+    if (widenedNecks(bitmap, hold) + filledGaps(bitmap, half) === 0) break;
   }
   return bitmap;
+}
+
+/** Gives each neck of glue that is thinner than twice `half` that width; returns how many px were added. */
+function widenedNecks(bitmap: Bitmap, half: number): number {
+  const { width, height, data } = bitmap;
+  const whole = { x: 0, y: 0, width, height };
+  let added = 0;
+  for (const { pixels, joins } of narrowBranches(bitmap, 1, half, whole, whole)) {
+    if (!joins) continue;
+    for (const i of pixels)
+      added += stampDisc(data, width, height, i % width, Math.floor(i / width), half + HALF, 1);
+  }
+  return added;
+}
+
+/** Fills what is narrower than twice `half` between beads; returns how many px were added. */
+function filledGaps(bitmap: Bitmap, half: number): number {
+  const { width, height, data } = bitmap;
+  const whole = { x: 0, y: 0, width, height };
+  let added = 0;
+  for (const { pixels, halfWidths, region } of narrowBranches(bitmap, 0, half, whole, whole)) {
+    if (region) for (const i of region) data[i] = 1;
+    pixels.forEach((i, k) => {
+      const radius = halfWidths[k] + HALF;
+      added += stampDisc(data, width, height, i % width, Math.floor(i / width), radius, 1);
+    });
+  }
+  return added;
 }
 
 function fillSmall(bitmap: Bitmap, least: number): void {

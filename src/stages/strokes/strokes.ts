@@ -64,7 +64,15 @@ export interface DrawnStrokes {
 
 export type StrokeSettings = JoinSettings &
   GlueSettings &
-  Pick<Job, 'handedness' | 'margin' | 'shortestStroke' | 'highestCrossing' | 'smallestOpening'>;
+  Pick<
+    Job,
+    | 'handedness'
+    | 'margin'
+    | 'narrowestStrip'
+    | 'shortestStroke'
+    | 'highestCrossing'
+    | 'smallestOpening'
+  >;
 
 /** From point to point of a stroke, mm: what a hand can't tell from a curve. */
 const STEP_MM = 0.5;
