@@ -258,7 +258,7 @@ export const settings = {
     group: 'Tone',
     says: 'How much fine texture is calmed before dark and light are told apart, measured on the card.',
     default: null,
-    follows: 'the narrowest opening and strip',
+    follows: 'the narrowest opening and strip; with lines of glue a quarter of their width',
     min: 0,
     max: 5,
     unit: 'mm',
@@ -695,6 +695,8 @@ function glueLimits(beadMm: number): ToolLimits {
 
 /** A bead is nowhere narrower than this share of its width. */
 const UNEVEN_BEAD = 0.75;
+/** Of a bead's width: how much fine texture is calmed. By eye, on the samples: less gives lines that wander. */
+const GLUE_SMOOTHING = 0.25;
 /** Of a bead's width: the shortest stroke, and the tightest bend less half a millimetre. */
 const SHORTEST_STROKE = 1.5;
 const TIGHTEST_BEND = 0.5;
@@ -778,7 +780,7 @@ export function completeJob(
   for (const [name, value] of Object.entries(limits)) job[name as SettingName] ??= value;
   job.margin ??= marginFor(sheet, job as unknown as Job);
   job.motifSize ??= motifSizeFor(sheet, job.margin as number);
-  job.smoothing ??= smoothingFor(job as unknown as Job);
+  job.smoothing ??= isGlue ? GLUE_SMOOTHING * bead : smoothingFor(job as unknown as Job);
   job.shortestStroke ??= SHORTEST_STROKE * bead;
   job.tightestBend ??= TIGHTEST_BEND * bead + 0.5;
   job.highestCrossing ??= job.beadHeight;
