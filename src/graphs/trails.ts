@@ -7,7 +7,7 @@ export interface TrailEdge {
 }
 
 /** An edge as a trail takes it. */
-export interface TrailStep {
+interface TrailStep {
   readonly edge: number;
   /** From its `from` to its `to`. */
   readonly isForward: boolean;

@@ -39,7 +39,7 @@ import { unusedReads, unusedSettings } from './unused-settings.js';
 export type { Bridge, Bridged } from '../stages/bridge/bridge.js';
 export type { Framed } from '../stages/frame/frame.js';
 export type { Checked, Finding } from '../stages/check/check.js';
-export type { DrawnStrokes, GlueStroke, Strokes } from '../stages/strokes/strokes.js';
+export type { DrawnStrokes, Strokes } from '../stages/strokes/strokes.js';
 export type { Survival } from '../stages/survival/survival.js';
 export type { Copy, Likeness, Picture, Tone, ToneChoice, ToneSettings };
 export type { CutPlan, PlannedPiece, PlanSettings } from '../stages/plan/plan.js';

@@ -16,13 +16,13 @@ const CRUMB_PX = 8;
 const APART_MM = 0.5;
 
 /** The beads, drawn as wide as they are: 1 is glue. */
-export function drawnBeads(made: Made): Bitmap {
+function drawnBeads(made: Made): Bitmap {
   const svg = String(made.files.get('strokes.svg')).replace(/<rect id="sheet"[^>]*>/, '');
   return paintedBy(svg, PIXELS_PER_MM * 25.4);
 }
 
 /** What is not covered, as stencil.svg has it: 1 is bare. */
-export function drawnBare(made: Made): Bitmap {
+function drawnBare(made: Made): Bitmap {
   const svg = String(made.files.get('stencil.svg')).replace(/ stroke="[^"]*"/g, '');
   return paintedBy(svg, PIXELS_PER_MM * 25.4);
 }

@@ -29,7 +29,7 @@ ${paths.join('\n')}
 }
 
 /** A stroke's path data, in the words of SVG 2, section 9.3; a dot is a line of hardly any length. */
-export function pathOf({ curves, kind }: GlueStroke): string {
+function pathOf({ curves, kind }: GlueStroke): string {
   return curves
     .map((curve, k) => {
       const [x0, y0, x1, y1, x2, y2, x3, y3] = Array.from(curve, roundMm);

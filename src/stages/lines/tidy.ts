@@ -56,7 +56,7 @@ export function tidied(graph: CentrelineGraph, limits: TidyLimits): Tidied {
   return { graph: compacted(work), dropped };
 }
 
-export function lengthOf({ x, y }: Pick<CentreEdge, 'x' | 'y'>): number {
+function lengthOf({ x, y }: Pick<CentreEdge, 'x' | 'y'>): number {
   let sum = 0;
   for (let i = 1; i < x.length; i++) sum += Math.hypot(x[i] - x[i - 1], y[i] - y[i - 1]);
   return sum;
@@ -152,7 +152,7 @@ function joinPairs(work: Worked): void {
   }
 }
 
-export function reversed({ from, to, x, y }: CentreEdge): CentreEdge {
+function reversed({ from, to, x, y }: CentreEdge): CentreEdge {
   return { from: to, to: from, x: x.toReversed(), y: y.toReversed() };
 }
 
