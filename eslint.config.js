@@ -12,7 +12,7 @@ const floors = [
   ['./src/makings'],
   ['./src/pipeline', './src/output'],
   ['./src/stages'],
-  ['./src/disk'],
+  ['./src/disk', './src/faces'],
   ['./src/geometry'],
   ['./src/raster'],
   ['./src/graphs'],
@@ -177,7 +177,7 @@ export default defineConfig(
         'error',
         {
           patterns: [
-            { regex: '^(potrace|clipper2-js)(/|$)', message: 'Import it from src/built-in' },
+            { regex: '^(potrace|clipper2-js|@vladmandic/face-api|@tensorflow/[^/]+)(/|$)', message: 'Import it from src/built-in' },
           ],
         },
       ],

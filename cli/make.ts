@@ -237,6 +237,7 @@ export function localeOf({ LC_ALL, LC_PAPER, LANG }: NodeJS.ProcessEnv): { local
 const doing = {
   read: 'reading the picture',
   subject: 'telling the subject apart',
+  faces: 'looking for faces',
   tone: 'telling dark from light',
   strands: 'following strands over and under',
   repeat: 'laying the motifs',
@@ -253,6 +254,7 @@ const doing = {
   survival: 'counting what is kept',
   measure: 'checking the promises',
   advice: 'looking for what would help',
+  features: 'looking at the faces',
   check: 'summing up',
 } as const;
 

@@ -62,6 +62,7 @@ export function summaryText(
         line('Openings', openings(made)),
         made.job.as === 'mask' ? line('Parts', parts(made)) : line('Islands', islands(made)),
         line('Left out', leftOut(made)),
+        ...faces(made).map((text) => line('Faces', text)),
         line('Time', time(made)),
         line('Masks', masks(made)),
         line('Likeness', likeness(made)),
@@ -161,6 +162,23 @@ function leftOut(made: Made): string {
     small > 0 && `${counted(small, `${light} speck`)} too small to hold`,
   ].filter((part) => part !== false);
   return told.length === 0 ? 'nothing' : told.join(', ');
+}
+
+/** Which faces there are; nothing where there is none. */
+function faces(made: Made): string[] {
+  const seen = made.run.values.features?.faces ?? [];
+  if (seen.length === 0) return [];
+  const widths = seen.map(({ widthMm }) => widthMm);
+  const [least, most] = [Math.min(...widths), Math.max(...widths)].map(Math.round);
+  const wide = least === most ? `${most} mm wide` : `${least} to ${most} mm wide`;
+  const whole = seen.filter(({ lost }) => lost.length === 0).length;
+  const kept =
+    whole === seen.length
+      ? seen.length === 1
+        ? 'its eyes and mouth are kept'
+        : 'their eyes and mouths are kept'
+      : `${whole} with eyes and mouth kept`;
+  return [`${counted(seen.length, 'face')}, ${wide}; ${kept}`];
 }
 
 function time(made: Made): string {

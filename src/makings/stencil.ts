@@ -261,6 +261,7 @@ function reportedOf({ values }: StencilRun) {
     strokes: values.strokes?.drawn ?? null,
     survival: values.survival,
     advice: values.advice,
+    features: values.features,
     checked: values.check,
   };
 }

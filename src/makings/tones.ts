@@ -38,12 +38,12 @@ export async function tryTones(
   const pipeline = createPipeline();
   const tryOne = (settings: ToneInput): Promise<Tried> =>
     tryTone(picture, completeJob(overlay(job, settings)), settings, pipeline);
-  const { read } = await pipeline.runFor(['read'], picture, completeJob(job));
-  const ranked = await toneChoices(read, completeJob(job));
+  const looked = await pipeline.runFor(['read', 'faces'], picture, completeJob(job));
+  const ranked = await toneChoices(looked, completeJob(job));
   const best = await tryOne({ tone: 'best' });
   const others = [
     ...ranked.map(({ settings }) => settings),
-    ...levelsFor(read).map((level) => ({ tone: 'level', level }) as const),
+    ...levelsFor(looked.read).map((level) => ({ tone: 'level', level }) as const),
   ].filter((settings) => best.fate === 'failed' || !isDeepStrictEqual(settings, best.became));
   const tried = [best];
   for (const [place, settings] of others.entries()) {

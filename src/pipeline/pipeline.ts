@@ -5,6 +5,7 @@ import {
   type Ran,
   type Stage,
 } from './incremental-runner.js';
+import type { FaceFinder } from '../built-in/face-finder.js';
 import type { Sheet } from '../settings/card.js';
 import { designMargin, type Job } from '../settings/job.js';
 import type { Shape } from '../geometry/shape.js';
@@ -27,6 +28,8 @@ import type { Repeated } from '../stages/repeat/repeat.js';
 import type { Lines } from '../stages/lines/lines.js';
 import type { Role } from '../stages/role/role.js';
 import type { Strokes } from '../stages/strokes/strokes.js';
+import type { Faces } from '../stages/faces/faces.js';
+import type { FacesKept } from '../stages/features/features.js';
 import type { Subject } from '../stages/subject/subject.js';
 import type { Survival } from '../stages/survival/survival.js';
 import type { Tone, ToneChoice, ToneSettings } from '../stages/tone/tone.js';
@@ -45,7 +48,7 @@ export type { Copy, Likeness, Picture, Tone, ToneChoice, ToneSettings };
 export type { CutPlan, PlannedPiece, PlanSettings } from '../stages/plan/plan.js';
 
 /** A picture whose tone is already told, as that of one layer among several is. */
-export type Toned = Pick<StencilValues, 'read' | 'subject' | 'tone'>;
+export type Toned = Pick<StencilValues, 'read' | 'subject' | 'faces' | 'tone'>;
 
 /** The values that a picture becomes on its way to a stencil; from `trace` on in millimetres. */
 export interface StencilValues {
@@ -53,6 +56,7 @@ export interface StencilValues {
   readonly source: string | Uint8Array | Toned;
   readonly read: Picture;
   readonly subject: Subject;
+  readonly faces: Faces;
   readonly tone: Tone;
   /** The tone with the light lines in it that strands are told apart by. */
   readonly strands: Tone;
@@ -75,6 +79,8 @@ export interface StencilValues {
   readonly measure: Checked;
   /** Null where the picture is repeated as a motif. */
   readonly advice: Advice | null;
+  /** What became of the faces; null for a mask, a layer, or where the picture is repeated as a motif. */
+  readonly features: FacesKept | null;
   /** What `measure` found, with the advice in its words. */
   readonly check: Checked;
 }
@@ -147,6 +153,13 @@ function bridgeStage(finish: 'exact' | 'sketch'): Stage<StencilValues> {
   );
 }
 
+/** Loaded once, for all pictures of a program: the networks are the same. */
+let finder: Promise<FaceFinder> | undefined;
+function loadFinder(): Promise<FaceFinder> {
+  finder ??= import('../built-in/face-finder.js').then(({ loadFaceFinder }) => loadFaceFinder());
+  return finder;
+}
+
 /** The stages in order. A new way of making is a new entry here, not a branch inside the others. */
 export const stages: readonly Stage<StencilValues>[] = [
   stage(
@@ -163,19 +176,32 @@ export const stages: readonly Stage<StencilValues>[] = [
     const { subject } = await import('../stages/subject/subject.js');
     return ({ source, read }, job) => (isToned(source) ? source.subject : subject(read, job));
   }),
+  stage('faces', ['source', 'read'], ['faces', 'faceBoxes'], async () => {
+    const { findFaces, NO_FACES } = await import('../stages/faces/faces.js');
+    const { looksLikeAPhotograph } = await import('../stages/tone/tone.js');
+    return ({ source, read }, job) => {
+      if (isToned(source)) return source.faces;
+      const isWanted =
+        job.faces === 'find' && (job.faceBoxes.length > 0 || looksLikeAPhotograph(read));
+      return isWanted ? findFaces(read, job, loadFinder) : NO_FACES;
+    };
+  }),
   stage(
     'tone',
-    ['source', 'read', 'subject'],
+    ['source', 'read', 'subject', 'faces'],
     [...toneReads, 'background', 'silhouette'],
     async () => {
       const { tone } = await import('../stages/tone/tone.js');
       const { keepWidthsAt } = await import('../stages/widen/widen.js');
       const { applySubject } = await import('../stages/tone/subject-background.js');
-      return ({ source, read, subject }, job) =>
+      return ({ source, read, subject, faces }, job) =>
         isToned(source)
           ? source.tone
           : applySubject(
-              tone(refuseBlank(read), job, finishBy(keepWidthsAt, job)),
+              tone(refuseBlank(read), job, {
+                faces: faces.faces,
+                finish: finishBy(keepWidthsAt, job),
+              }),
               subject,
               read,
               job,
@@ -357,11 +383,41 @@ export const stages: readonly Stage<StencilValues>[] = [
         survival && advise(survival, read, finishLarger(keepWidthsAt, job));
     },
   ),
-  stage('check', ['read', 'survival', 'measure', 'advice'], [], async () => {
+  stage(
+    'features',
+    ['source', 'read', 'subject', 'faces', 'frame'],
+    ['as', 'repeat', 'background', 'narrowestOpening', 'narrowestStrip', 'smallestOpening'],
+    async () => {
+      const { features } = await import('../stages/features/features.js');
+      return ({ source, read, subject, faces, frame }, job) => {
+        const isPrint = job.repeat === 'none' && job.as === 'stencil' && !isToned(source);
+        return isPrint ? features(read, facesOf(faces, subject, read, job), frame.openings, job) : null; // prettier-ignore
+      };
+    },
+  ),
+  stage('check', ['read', 'faces', 'survival', 'measure', 'advice', 'features'], [], async () => {
     const { check } = await import('../stages/check/check.js');
-    return ({ read, survival, measure, advice }) => check(measure, survival, advice, read.sheet);
+    return ({ read, faces, survival, measure, advice, features }) => {
+      const told = { survived: survival, advice, faces: features, facesWhy: faces.why };
+      return check(measure, told, read.sheet);
+    };
   }),
 ];
+
+/** The faces that are to be seen: none of a background that is left out. */
+function facesOf(
+  { faces }: Faces,
+  { mask }: Subject,
+  { frame, pixelsPerMm }: Picture,
+  { background }: Pick<Job, 'background'>,
+): Faces['faces'] {
+  if (!mask || background === 'as-is') return faces;
+  return faces.filter(({ landmarks }) => {
+    const { x, y } = landmarks[30];
+    const [column, row] = [x, y].map((mm) => Math.floor(mm * pixelsPerMm));
+    return mask.data[(frame.y + row) * mask.width + frame.x + column] === 1;
+  });
+}
 
 /** A pipeline from picture to checked stencil that keeps its last values. */
 export function createPipeline(): Pipeline {
@@ -408,11 +464,14 @@ export async function openLayers(
   job: Job,
   wanted: LayersWanted,
 ): Promise<LayerGround> {
-  const [{ read, subject }, { applySubject }, layer] = await Promise.all([
-    createPipeline().runFor(['read', 'subject'], source, job),
-    import('../stages/tone/subject-background.js'),
-    import('../stages/tone/layers.js'),
-  ]);
+  const [{ read, subject, faces }, { applySubject }, { withFaces }, { keepWidthsAt }, layer] =
+    await Promise.all([
+      createPipeline().runFor(['read', 'subject', 'faces'], source, job),
+      import('../stages/tone/subject-background.js'),
+      import('../stages/tone/faces.js'),
+      import('../stages/widen/widen.js'),
+      import('../stages/tone/layers.js'),
+    ]);
   refuseBlank(read);
   const view = layer.layerView(read, job);
   const isBare = job.background === 'film' || job.background === 'opening';
@@ -421,9 +480,13 @@ export async function openLayers(
       ? layer.layerLevels(view, read, isBare ? subject.mask : undefined, wanted.parts, job)
       : layer.levelsGiven(wanted.parts, job);
   if (typeof wanted.parts === 'number') refuseFewTones(levels, wanted.parts);
+  const carry = { faces: faces.faces, finish: finishBy(keepWidthsAt, job) };
   const last = levels.length - 1;
   const tones = levels.map((level, k) => {
-    const tone = layer.asTone(layer.layerTone(view, read, level, job), read, '');
+    // Eyes and mouths are the darkest of a face: the last layer has them.
+    const parted = layer.layerTone(view, read, level, job);
+    const faced = k === last ? withFaces(parted, read, { ...job, swap: false }, carry) : parted;
+    const tone = layer.asTone(faced, read, '');
     // The darkest layer draws the line round the subject, and alone paints a background that all would.
     const flat = wanted.separate && k < last && job.background === 'opening' ? 'film' : undefined;
     const silhouette = k === last ? job.silhouette : 'none';
@@ -439,7 +502,7 @@ export async function openLayers(
       const share = layer.layerShare(tones[k], tones[k + 1], painted, read.pixelsPerMm, wanted);
       const says = `Layer ${k + 1} of ${levels.length}, the ${place(k, last)}: ${layer.sayLevel(levels[k], levels[k + 1], wanted, job)}.`;
       const why = [says, read.greyWhy, subject.why].filter((sentence) => sentence !== '').join(' ');
-      return { read, subject, tone: layer.asTone(share, read, why) };
+      return { read, subject, faces, tone: layer.asTone(share, read, why) };
     },
   };
 }
@@ -479,21 +542,23 @@ function finishBy(
  * that keeps the picture's contours best for what it costs to cut comes first. Lay a choice's `settings` over the job
  * to make it.
  *
- * @param source a path, the bytes of a picture file, or what a pipeline's `read` made of one
+ * @param source a path, the bytes of a picture file, or what a pipeline's `read` and `faces` made of one
  * @throws Problem when the picture can't be read, or is one even tone
  */
 export async function toneChoices(
-  source: string | Uint8Array | Picture,
+  source: string | Uint8Array | Pick<StencilValues, 'read' | 'faces'>,
   job: Job,
 ): Promise<readonly ToneChoice[]> {
   const [{ rankAll }, { keepWidthsAt }] = await Promise.all([
     import('../stages/tone/tone.js'),
     import('../stages/widen/widen.js'),
   ]);
-  const isRead = typeof source === 'object' && 'gray' in source;
-  const { read } = isRead ? { read: source } : await createPipeline().runFor(['read'], source, job);
-  const picture = refuseBlank(read);
-  return rankAll(picture, job, finishBy(keepWidthsAt, job));
+  const isRead = typeof source === 'object' && 'read' in source;
+  const { read, faces } = isRead
+    ? source
+    : await createPipeline().runFor(['read', 'faces'], source, job);
+  const finish = finishBy(keepWidthsAt, job);
+  return rankAll(refuseBlank(read), job, { faces: faces.faces, finish });
 }
 
 /** Reads a whole picture for a screen; see `copyPicture` of the stage `read`. */

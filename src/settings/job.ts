@@ -10,6 +10,7 @@ import {
   type BridgeEdit,
   type RegionEdit,
 } from './edits.js';
+import { FACE_BOX_FORM, wrongFaceBoxes, type FaceBox } from './face-boxes.js';
 import { LOOP_FORM, MARK_FORM, wrongLoops, wrongMarks, type Loop, type Mark } from './marks.js';
 import { didYouMean } from './words/nearest.js';
 import { Problem } from './problem.js';
@@ -151,6 +152,21 @@ export const settings = {
     default: [] as readonly Mark[],
     form: MARK_FORM,
     wrong: wrongMarks,
+  },
+  faces: {
+    kind: 'choice',
+    group: 'Subject',
+    says: 'Whether faces are looked for in a photograph, to keep their eyes and mouths on a small card: find or none. Nothing leaves this computer, and nobody is recognised.',
+    default: 'find',
+    choices: ['find', 'none'],
+  },
+  faceBoxes: {
+    kind: 'data',
+    group: 'Subject',
+    says: 'Where the faces are, as drawn, in place of those that are found: left, top, width and height of a box round each, in percent of the whole picture.',
+    default: [] as readonly FaceBox[],
+    form: FACE_BOX_FORM,
+    wrong: wrongFaceBoxes,
   },
   background: {
     kind: 'choice',

@@ -34,6 +34,7 @@ const reported: Reported = {
       },
     ],
   },
+  features: null,
   survival: {
     notable: true,
     parts: 9,

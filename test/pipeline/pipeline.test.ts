@@ -17,6 +17,7 @@ const CARD: JobInput = { card: '60x60mm', tone: 'auto' };
 const ALL = [
   'read',
   'subject',
+  'faces',
   'tone',
   'strands',
   'repeat',
@@ -33,6 +34,7 @@ const ALL = [
   'survival',
   'measure',
   'advice',
+  'features',
   'check',
 ];
 /** No line is drawn with glue, so that the strokes are the same nothing as before. */
@@ -55,8 +57,11 @@ describe('pipeline', () => {
     [{ paint: '#ff0000', paper: 'a4' }, []],
     [{ cuttingSpeed: 90 }, ['plan']],
     [{ sizeAdvice: true }, ['survival', 'measure', 'advice', 'check']],
-    [{ bridgeWidth: 3 }, ['bridge', 'frame', 'likeness', 'plan', 'measure', 'check']],
-    [{ tightestTurn: 1.5 }, ['ease', 'bridge', 'frame', 'likeness', 'plan', 'measure', 'check']],
+    [{ bridgeWidth: 3 }, ['bridge', 'frame', 'likeness', 'plan', 'measure', 'features', 'check']],
+    [
+      { tightestTurn: 1.5 },
+      ['ease', 'bridge', 'frame', 'likeness', 'plan', 'measure', 'features', 'check'],
+    ],
     [{ smallestIsland: 12 }, FROM_TONE],
     [{ tone: 'level' }, FROM_TONE],
     [{ silhouette: 'hard' }, FROM_TONE],

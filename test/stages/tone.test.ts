@@ -528,12 +528,11 @@ describe('the ranking', () => {
   it('is by what is left once the widths are kept', () => {
     const thin: Rule = (x, y) => (within(x, y, 30, 30, 14) ? 60 : x % 3 < 1 ? 190 : 225);
     const picture = pictureOf(thin);
-    const asIs = rankAll(picture, job(), (bitmap) => bitmap);
-    const emptied = rankAll(picture, job(), ({ width, height }) => ({
-      width,
-      height,
-      data: new Uint8Array(width * height),
-    }));
+    const asIs = rankAll(picture, job(), { faces: [], finish: (bitmap) => bitmap });
+    const emptied = rankAll(picture, job(), {
+      faces: [],
+      finish: ({ width, height }) => ({ width, height, data: new Uint8Array(width * height) }),
+    });
     expect(asIs.map(({ score }) => score)).toEqual(
       asIs.map(({ score }) => score).sort((a, b) => b - a),
     );

@@ -33,6 +33,40 @@ interface OpenCv {
   ): number;
   findContours(from: Mat, contours: object, tree: Mat, mode: number, method: number): void;
   bilateralFilter(from: Mat, to: Mat, across: number, alike: number, sigma: number): void;
+  readonly CascadeClassifier: new () => Cascade;
+  readonly RectVector: new () => Rects;
+  readonly Size: new (width: number, height: number) => object;
+  FS_createDataFile(
+    folder: string,
+    name: string,
+    data: Uint8Array,
+    canRead: boolean,
+    canWrite: boolean,
+    canOwn: boolean,
+  ): void;
+}
+
+interface Cascade {
+  load(name: string): boolean;
+  detectMultiScale(
+    from: Mat,
+    found: Rects,
+    scaleStep: number,
+    neighbours: number,
+    flags: number,
+    least: object,
+  ): void;
+}
+
+interface Rects {
+  size(): number;
+  get(place: number): {
+    readonly x: number;
+    readonly y: number;
+    readonly width: number;
+    readonly height: number;
+  };
+  delete(): void;
 }
 
 const require = createRequire(import.meta.url);
@@ -88,6 +122,29 @@ export function bilateralOf(gray: Gray, sigma: number, alike: number): Uint8Arra
     return to.data.slice();
   });
 }
+
+/**
+ * Finds faces by a cascade of classic features (Viola & Jones 2001), as this library's own examples call it: steps of 1.1
+ * and 3 neighbours.
+ *
+ * @param trained the file of a trained cascade
+ * @param least the smallest face, in px
+ */
+export function cascadeOf(trained: Uint8Array, least: number): (gray: Gray) => Rect[] {
+  cv.FS_createDataFile('/', 'cascade.xml', trained, true, false, false);
+  const cascade = new cv.CascadeClassifier();
+  if (!cascade.load('cascade.xml')) throw new Error('The cascade does not load');
+  return (gray) =>
+    withMats(gray, (from) => {
+      const found = new cv.RectVector();
+      cascade.detectMultiScale(from, found, 1.1, 3, 0, new cv.Size(least, least));
+      const rects = Array.from({ length: found.size() }, (_, k) => ({ ...found.get(k) }));
+      found.delete();
+      return rects;
+    });
+}
+
+type Rect = ReturnType<Rects['get']>;
 
 /** The connected regions of the pixels that are 1. */
 export interface Components {

@@ -7,6 +7,7 @@ import type { Likeness } from '../../stages/likeness/likeness.js';
 import type { Eased } from '../../stages/ease/ease.js';
 import type { CutPlan } from '../../stages/plan/plan.js';
 import type { Repeated } from '../../stages/repeat/repeat.js';
+import type { FacesKept } from '../../stages/features/features.js';
 import type { Advice } from '../../stages/advice/advice.js';
 import type { DrawnStrokes } from '../../stages/strokes/strokes.js';
 import type { Survival } from '../../stages/survival/survival.js';
@@ -35,6 +36,7 @@ export interface Reported {
   readonly strokes?: DrawnStrokes | null;
   readonly survival: Omit<Survival, 'counted'> | null;
   readonly advice: Advice | null;
+  readonly features: FacesKept | null;
   readonly checked: Checked;
 }
 
@@ -126,6 +128,8 @@ export function reportOn(reported: Reported): Report {
     })),
     fidelity: to(OF_SHARES, checked.fidelity),
     ...(reported.survival && { survival: survivalOf(reported.survival, reported.advice) }),
+    ...(reported.features &&
+      reported.features.faces.length > 0 && { faces: facesOf(reported.features) }),
     ...(reported.layer && { layer: reported.layer }),
     job,
   };
@@ -191,6 +195,19 @@ function totalLength(bridges: readonly Bridge[]): number {
     (sum, { from, to: end }) => sum + Math.hypot(end.x - from.x, end.y - from.y),
     0,
   );
+}
+
+function facesOf({ faces, wideEnoughMm, crop }: FacesKept) {
+  return {
+    wideEnoughMm: to(TENTH, wideEnoughMm),
+    crop,
+    found: faces.map(({ at, widthMm, had, lost }) => ({
+      at: at.map((mm) => to(HUNDREDTH, mm)),
+      widthMm: to(TENTH, widthMm),
+      had,
+      lost,
+    })),
+  };
 }
 
 function survivalOf(

@@ -1,22 +1,33 @@
 import type { Sheet } from '../../settings/card.js';
 import type { Advice } from '../advice/advice.js';
+import type { FacesKept } from '../features/features.js';
 import type { Survival } from '../survival/survival.js';
+import { facesLost } from './faces-lost.js';
 import { partsLost } from './lost.js';
 import type { Checked } from './measure.js';
 
 export type { Finding } from './finding.js';
 export type { Checked } from './measure.js';
 
-/** What was measured, with what would help against the loss of parts told along with it. */
+/** What became of what a person looks for: parts of the picture, and faces. */
+interface Told {
+  readonly survived: Survival | null;
+  readonly advice: Advice | null;
+  readonly faces: FacesKept | null;
+  /** What is to be told of looking for faces. */
+  readonly facesWhy: string;
+}
+
+/** What was measured, with what would help against the loss of parts and of faces told along with it. */
 export function check(
   measured: Checked,
-  survived: Survival | null,
-  advice: Advice | null,
+  { survived, advice, faces, facesWhy }: Told,
   sheet: Sheet,
 ): Checked {
-  if (!survived || !advice) return measured;
   const findings = measured.findings.flatMap((finding) =>
-    finding.code === 'parts-lost' ? partsLost(survived, sheet, advice) : [finding],
+    survived && advice && finding.code === 'parts-lost'
+      ? partsLost(survived, sheet, advice)
+      : [finding],
   );
-  return { ...measured, findings };
+  return { ...measured, findings: [...facesLost(faces, facesWhy, sheet), ...findings] };
 }

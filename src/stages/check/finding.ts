@@ -12,6 +12,8 @@ export interface Finding {
     | 'detail-lost'
     | 'parts-lost'
     | 'left-out'
+    | 'faces-lost'
+    | 'faces-not-found'
     | 'line-lost'
     | 'lines-merged'
     | 'beads-merge'

@@ -4,14 +4,15 @@ import {
   allChoices,
   defaultChoices,
   rankTones,
+  type Carry,
   usualChoices,
-  type WidenAtScale,
   type ToneChoice,
   type ToneSettings,
 } from './candidates.js';
 import { choose, evenLightness } from './choice.js';
 import { marked } from './decision.js';
 import { edgesTone } from './edges.js';
+import { withFaces } from './faces.js';
 import { groundOf, overview, type ToneGround, type PictureContours } from './ground.js';
 import { localTone } from './local.js';
 import { mixOf, mixedTones } from './mixed.js';
@@ -47,19 +48,21 @@ export interface Tone {
  * Every scale is in millimetres on the card and follows from the limits and the smoothing. A picture of one
  * even tone is all light, or all dark when it is black; it is never parted by its grain.
  *
- * @param finish keeps the widths: mixes are compared by what is left after it, or as they are without it
+ * @param carry its faces are drawn as marks that can be cut, in every tone but that of a level given; mixes are compared
+ * by what is left once it has kept the widths
  */
 export function tone(
   picture: Picture,
   job: ToneJob,
-  finish: WidenAtScale = (bitmap) => bitmap,
+  carry: Carry = { faces: [], finish: (bitmap) => bitmap },
 ): Tone {
   const ground = groundOf(picture, job);
   const { decision, why, ...said } =
     job.tone === 'level'
       ? decided('level', picture, ground, job)
-      : looked(picture, ground, job.tone, job, finish);
-  const bitmap = marked(decision, picture, job.swap);
+      : looked(picture, ground, job.tone, job, carry);
+  const plain = marked(decision, picture, job.swap);
+  const bitmap = job.tone === 'level' ? plain : withFaces(plain, picture, job, carry);
   const told = [why, picture.greyWhy].filter((sentence) => sentence !== '').join(' ');
   return { bitmap, contours: ground.contours, ...said, why: told };
 }
@@ -70,26 +73,27 @@ function looked(
   ground: ToneGround,
   mode: Exclude<ToneJob['tone'], 'level'>,
   job: ToneJob,
-  finish: WidenAtScale,
+  carry: Carry,
 ): Decided {
   const view = overview(picture);
   const even = evenLightness(view);
   if (even !== undefined) return evenTone(picture, even, mode === 'best' ? 'auto' : mode);
   return mode === 'best'
-    ? best(picture, ground, choose(view), job, finish)
+    ? best(picture, ground, choose(view), job, carry)
     : decided(mode, picture, ground, job);
 }
 
 /** All the tones that a person may choose from, carried through to what can be cut; the best first. */
-export function rankAll(
-  picture: Framed,
-  job: ToneJob,
-  finish: WidenAtScale,
-): readonly ToneChoice[] {
-  const isPhotograph = choose(overview(picture)).mode === 'photograph';
-  return rankTones(picture, groundOf(picture, job), job, allChoices, isPhotograph, finish).map(
+export function rankAll(picture: Framed, job: ToneJob, carry: Carry): readonly ToneChoice[] {
+  const isPhotograph = looksLikeAPhotograph(picture);
+  return rankTones(picture, groundOf(picture, job), job, allChoices, isPhotograph, carry).map(
     ({ choice }) => choice,
   );
+}
+
+/** Whether a picture is told to be a photograph. */
+export function looksLikeAPhotograph(picture: Framed): boolean {
+  return choose(overview(picture)).mode === 'photograph';
 }
 
 interface Decided extends Omit<Tone, 'bitmap' | 'contours'> {
@@ -124,14 +128,14 @@ function best(
   ground: ToneGround,
   { mode, why }: ReturnType<typeof choose>,
   job: ToneJob,
-  finish: WidenAtScale,
+  carry: Carry,
 ): Decided {
   if (mode !== 'photograph') {
     return { ...decided(mode, picture, ground, job), why, chosen: { tone: mode } };
   }
   // What is cut when swapped is exactly what is not cut otherwise, so the choice is one for both.
   const plain = { ...job, swap: false };
-  const [{ choice, decision }] = rankTones(picture, ground, plain, defaultChoices, true, finish);
+  const [{ choice, decision }] = rankTones(picture, ground, plain, defaultChoices, true, carry);
   const { settings } = choice;
   const said = { why: `${why} ${keeps(choice)}`, chosen: settings };
   return settings.tone === 'mixed' || settings.tone === 'best'

@@ -1,0 +1,166 @@
+import { createRequire } from 'node:module';
+import nodeProcess from 'node:process';
+import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { setWasmPaths } from '@tensorflow/tfjs-backend-wasm';
+import library from '@vladmandic/face-api/dist/face-api.node-wasm.js';
+
+/*
+ * Finds faces and their landmarks, on this computer alone; it tells no one from another. The networks come with the face
+ * library: a small detector (after Redmon & Farhadi, YOLO9000, CVPR 2017), and landmarks in the order of Sagonas et al.,
+ * 300 Faces in-the-Wild Challenge, ICCV workshops 2013. Its code, its networks and the compiled tensor code are put
+ * beside this file by the build: see build.mjs.
+ */
+
+/** A face, in px of the picture that it was found in. */
+export interface FoundFace {
+  readonly box: Box;
+  /** How sure the detector is, 0 to 1. */
+  readonly score: number;
+  /** 68: 17 of the jaw, 5 of each brow, 9 of the nose, 6 of each eye, 20 of the mouth; the face's right comes first. */
+  readonly landmarks: readonly Spot[];
+}
+
+interface Box {
+  readonly x: number;
+  readonly y: number;
+  readonly width: number;
+  readonly height: number;
+}
+
+interface Spot {
+  readonly x: number;
+  readonly y: number;
+}
+
+/** In sRGB, three bytes a pixel. */
+interface Picture {
+  readonly width: number;
+  readonly height: number;
+  readonly data: Uint8Array;
+}
+
+export interface FaceFinder {
+  /**
+   * Faces by the detector.
+   *
+   * @param inputSizes px of the square that the detector sees the picture in, multiples of 32: a large one for small
+   * faces, a small one for large faces
+   */
+  find(picture: Picture, inputSizes: readonly number[], leastScore: number): Promise<FoundFace[]>;
+  /** Landmarks in boxes that were drawn. */
+  landmarksIn(picture: Picture, boxes: readonly Box[]): Promise<FoundFace[]>;
+}
+
+/** The packages are there where the sources themselves run, as in tests; the built program has copies of its own. */
+const RUNS_FROM_SOURCES = import.meta.url.endsWith('.ts');
+
+/** @throws when the networks or the tensor code are not there, or broken */
+export async function loadFaceFinder(): Promise<FaceFinder> {
+  const { compiled, networks } = places();
+  setWasmPaths(join(compiled, '/'));
+  // Where it can't be had that is told in the stencil's summary, not by the library.
+  library.tf.enableProdMode();
+  await quietly(() => library.tf.setBackend('wasm'));
+  await library.tf.ready();
+  const { tinyFaceDetector, faceLandmark68Net } = library.nets;
+  await tinyFaceDetector.loadFromDisk(networks);
+  await faceLandmark68Net.loadFromDisk(networks);
+  return {
+    find: async (picture, inputSizes, leastScore) => {
+      const tensor = tensorOf(picture);
+      try {
+        const found: { readonly box: Box; readonly score: number }[] = [];
+        for (const inputSize of inputSizes) {
+          const options = new library.TinyFaceDetectorOptions({
+            inputSize,
+            scoreThreshold: leastScore,
+          });
+          found.push(...(await tinyFaceDetector.locateFaces(tensor, options)));
+        }
+        return await withLandmarks(tensor, withoutDoubles(found));
+      } finally {
+        tensor.dispose();
+      }
+    },
+    landmarksIn: async (picture, boxes) => {
+      const tensor = tensorOf(picture);
+      try {
+        return await withLandmarks(
+          tensor,
+          boxes.map((box) => ({ box, score: 1 })),
+        );
+      } finally {
+        tensor.dispose();
+      }
+    },
+  };
+}
+
+function places(): { readonly compiled: string; readonly networks: string } {
+  if (!RUNS_FROM_SOURCES) {
+    const folder = fileURLToPath(new URL('./face-finder/', import.meta.url));
+    return { compiled: folder, networks: folder };
+  }
+  const require = createRequire(import.meta.url);
+  return {
+    compiled: dirname(require.resolve('@tensorflow/tfjs-backend-wasm')),
+    networks: join(dirname(require.resolve('@vladmandic/face-api/package.json')), 'model'),
+  };
+}
+
+const LAST_CHANCES = ['uncaughtException', 'unhandledRejection'] as const;
+
+/** What starts the tensor code also hangs itself into the process's own handling of errors, which is not its business. */
+async function quietly(start: () => Promise<unknown>): Promise<void> {
+  const before = LAST_CHANCES.map((event) => nodeProcess.listeners(event as 'uncaughtException'));
+  await start();
+  LAST_CHANCES.forEach((event, k) => {
+    for (const listener of nodeProcess.listeners(event as 'uncaughtException')) {
+      if (!before[k].includes(listener)) nodeProcess.removeListener(event, listener);
+    }
+  });
+}
+
+type Tensor = ReturnType<typeof library.tf.tensor3d>;
+
+function tensorOf({ width, height, data }: Picture): Tensor {
+  return library.tf.tensor3d(Int32Array.from(data), [height, width, 3], 'int32');
+}
+
+/** Boxes that share so much of the smaller one are one face. */
+const SAME_FACE = 0.5;
+
+function withoutDoubles<Found extends { readonly box: Box; readonly score: number }>(
+  found: readonly Found[],
+): Found[] {
+  const kept: Found[] = [];
+  for (const one of found.toSorted((a, b) => b.score - a.score)) {
+    if (kept.every(({ box }) => shared(one.box, box) < SAME_FACE)) kept.push(one);
+  }
+  return kept;
+}
+
+function shared(a: Box, b: Box): number {
+  const across = Math.min(a.x + a.width, b.x + b.width) - Math.max(a.x, b.x);
+  const down = Math.min(a.y + a.height, b.y + b.height) - Math.max(a.y, b.y);
+  const smaller = Math.min(a.width * a.height, b.width * b.height);
+  return (Math.max(across, 0) * Math.max(down, 0)) / smaller;
+}
+
+async function withLandmarks(
+  picture: Tensor,
+  found: readonly { readonly box: Box; readonly score: number }[],
+): Promise<FoundFace[]> {
+  const rects = found.map(({ box }) => new library.Rect(box.x, box.y, box.width, box.height));
+  const cut = await library.extractFaceTensors(picture, rects);
+  const faces: FoundFace[] = [];
+  for (const [k, face] of cut.entries()) {
+    const { positions } = await library.nets.faceLandmark68Net.detectLandmarks(face);
+    face.dispose();
+    const { box, score } = found[k];
+    const landmarks = positions.map(({ x, y }) => ({ x: x + box.x, y: y + box.y }));
+    faces.push({ box, score, landmarks });
+  }
+  return faces;
+}

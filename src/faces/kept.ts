@@ -1,0 +1,70 @@
+import { labelRegions } from '../raster/labels.js';
+import type { Bitmap, Box } from '../raster/raster.js';
+import { polygonMask, type Founded } from './contrast.js';
+import { MISSED, type FeatureName } from './features.js';
+import { grown } from './marks.js';
+
+/** A feature is kept by an opening that lies on it: by this intersection over union, once both are grown … */
+const LIES_ON = 0.25;
+/** … by so much, in mm, as a mark of a small face is larger than what it stands for. */
+const GROWN_MM = 0.4;
+
+/** Where a face was looked at, and what was found there. */
+interface LookedAt {
+  readonly box: Box;
+  readonly features: readonly Founded[];
+  readonly pixelsPerMm: number;
+}
+
+/**
+ * Which of the eyes and the mouth that the picture has lack a mark of their own in a print. A large mass that covers one is
+ * no mark of it.
+ *
+ * @param print on the sheet's pixels; dark is 1
+ */
+export function lostFeatures(
+  print: Bitmap,
+  { box, features, pixelsPerMm }: LookedAt,
+): FeatureName[] {
+  const { labels } = labelRegions(cut(print, box), 1, 8);
+  const by = GROWN_MM * pixelsPerMm;
+  return features
+    .filter(({ name }) => MISSED.has(name))
+    .filter(({ outline }) => {
+      const feature = grown(polygonMask(box, outline), by);
+      return bestOverlap(labels, feature, by) < LIES_ON;
+    })
+    .map(({ name }) => name);
+}
+
+function bestOverlap(labels: Int32Array, feature: Bitmap, by: number): number {
+  const touched = new Set<number>();
+  for (let i = 0; i < labels.length; i++) {
+    if (feature.data[i] === 1 && labels[i] > 0) touched.add(labels[i]);
+  }
+  let best = 0;
+  for (const label of touched) {
+    const data = Uint8Array.from(labels, (one) => (one === label ? 1 : 0));
+    best = Math.max(best, overlap(grown({ ...feature, data }, by).data, feature.data));
+  }
+  return best;
+}
+
+/** Intersection over union. */
+function overlap(a: Uint8Array, b: Uint8Array): number {
+  let [both, either] = [0, 0];
+  for (let i = 0; i < a.length; i++) {
+    both += a[i] & b[i];
+    either += a[i] | b[i];
+  }
+  return either > 0 ? both / either : 0;
+}
+
+function cut(print: Bitmap, { x, y, width, height }: Box): Bitmap {
+  const data = new Uint8Array(width * height);
+  for (let row = 0; row < height; row++) {
+    const from = (y + row) * print.width + x;
+    data.set(print.data.subarray(from, from + width), row * width);
+  }
+  return { width, height, data };
+}

@@ -1,0 +1,132 @@
+import type { Point } from '../geometry/shape.js';
+import { squaredDistance } from '../raster/distance.js';
+import type { Bitmap } from '../raster/raster.js';
+import { polygonMask, type Founded } from './contrast.js';
+import type { FaceWindow } from './window.js';
+
+/** What a mark must have to be cut, in mm; areas in mm². */
+export interface MarkLimits {
+  readonly opening: number;
+  readonly strip: number;
+  readonly smallest: number;
+}
+
+/** Where, between a feature's dark and what is round it, the mark ends. */
+const LEVEL = 0.5;
+/** The picture's own shape of a feature is looked for so far beyond its outline, in mm. */
+const BEYOND_MM = 0.5;
+/** A mark is a little wider than can be cut, in mm: room for the grid and for easing. */
+const ROOM_MM = 0.2;
+/** A feature is made longer than it is by no more than this factor: beyond it, it is another's face. */
+const MOST_GROWN = 2;
+
+/** A mark that can be cut for a feature; undefined when it would have to grow too much. */
+export function markOf(
+  window: FaceWindow,
+  { axis, outline, contrast: { dark, light } }: Founded,
+  { opening, smallest }: MarkLimits,
+): Bitmap | undefined {
+  const { width, height, lightness, pixelsPerMm } = window;
+  const thick = opening + ROOM_MM;
+  // A stroke with round ends, of this length between their centres, is as large as the smallest opening.
+  const round = (Math.PI * thick * thick) / 4;
+  const least = Math.max(0, (smallest * (1 + ROOM_MM) - round) / thick) * pixelsPerMm;
+  const long = lengthOf(axis);
+  // The round ends reach out by half of the stroke's width.
+  const wanted = Math.max(long - opening * pixelsPerMm, least);
+  if (wanted + thick * pixelsPerMm > MOST_GROWN * Math.max(long, opening * pixelsPerMm)) {
+    return undefined;
+  }
+  const stroke = strokeMask(window, scaled(axis, wanted / long), (thick / 2) * pixelsPerMm);
+  const near = squaredDistance(polygonMask(window, outline), 1, BEYOND_MM * pixelsPerMm + 1);
+  const level = light - LEVEL * (light - dark);
+  const shape = new Uint8Array(width * height);
+  const reach = (BEYOND_MM * pixelsPerMm) ** 2;
+  for (let i = 0; i < shape.length; i++) {
+    shape[i] = near[i] <= reach && lightness[i] < level ? 1 : 0;
+  }
+  const wide = opened({ width, height, data: shape }, (thick / 2) * pixelsPerMm);
+  return { width, height, data: stroke.data.map((value, i) => value | wide.data[i]) };
+}
+
+/** The nearest distance between two marks, in px; 0 when they meet. */
+export function gapOf(a: Bitmap, b: Bitmap): number {
+  const away = squaredDistance(a, 1);
+  let least = Infinity;
+  for (let i = 0; i < away.length; i++) if (b.data[i] === 1) least = Math.min(least, away[i]);
+  return Math.sqrt(least);
+}
+
+/** A mark moved by whole pixels. */
+export function moved({ width, height, data }: Bitmap, dx: number, dy: number): Bitmap {
+  const there = new Uint8Array(data.length);
+  for (let y = 0; y < height; y++) {
+    const from = y - dy;
+    if (from < 0 || from >= height) continue;
+    for (let x = Math.max(0, dx); x < Math.min(width, width + dx); x++) {
+      there[y * width + x] = data[from * width + x - dx];
+    }
+  }
+  return { width, height, data: there };
+}
+
+/** 1 within a distance of the mark's pixels, in px. */
+export function grown(mask: Bitmap, by: number): Bitmap {
+  const away = squaredDistance(mask, 1, by + 1);
+  return { ...mask, data: Uint8Array.from(away, (squared) => (squared <= by * by ? 1 : 0)) };
+}
+
+/** What of a shape a disk of a radius fits into: morphological opening (Serra 1982). */
+export function opened(mask: Bitmap, radius: number): Bitmap {
+  const inside = squaredDistance(mask, 0, radius + 1);
+  const core = Uint8Array.from(inside, (squared) => (squared > radius * radius ? 1 : 0));
+  return grown({ ...mask, data: core }, radius);
+}
+
+function strokeMask(
+  { width, height }: Pick<FaceWindow, 'width' | 'height'>,
+  axis: readonly Point[],
+  radius: number,
+): Bitmap {
+  const data = new Uint8Array(width * height);
+  for (let y = 0; y < height; y++) {
+    for (let x = 0; x < width; x++) {
+      if (distanceTo(axis, x + 0.5, y + 0.5) <= radius) data[y * width + x] = 1;
+    }
+  }
+  return { width, height, data };
+}
+
+function distanceTo(axis: readonly Point[], x: number, y: number): number {
+  let least = Infinity;
+  for (let k = 0; k + 1 < axis.length; k++) {
+    const [a, b] = [axis[k], axis[k + 1]];
+    const [dx, dy] = [b.x - a.x, b.y - a.y];
+    const squared = dx * dx + dy * dy;
+    const along = squared > 0 ? ((x - a.x) * dx + (y - a.y) * dy) / squared : 0;
+    const share = Math.min(Math.max(along, 0), 1);
+    least = Math.min(least, Math.hypot(x - a.x - share * dx, y - a.y - share * dy));
+  }
+  return least;
+}
+
+function lengthOf(axis: readonly Point[]): number {
+  let length = 0;
+  for (let k = 0; k + 1 < axis.length; k++) {
+    length += Math.hypot(axis[k + 1].x - axis[k].x, axis[k + 1].y - axis[k].y);
+  }
+  return length;
+}
+
+/** A line scaled about the middle of its box. */
+function scaled(axis: readonly Point[], by: number): Point[] {
+  const [xs, ys] = [axis.map(({ x }) => x), axis.map(({ y }) => y)];
+  const middle = {
+    x: (Math.min(...xs) + Math.max(...xs)) / 2,
+    y: (Math.min(...ys) + Math.max(...ys)) / 2,
+  };
+  return axis.map(({ x, y }) => ({
+    x: middle.x + by * (x - middle.x),
+    y: middle.y + by * (y - middle.y),
+  }));
+}

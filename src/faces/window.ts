@@ -1,0 +1,56 @@
+import type { Point } from '../geometry/shape.js';
+import type { Box, Gray } from '../raster/raster.js';
+import type { Face } from './face.js';
+
+/** The surroundings of a face, no further than the picture. */
+export interface FaceWindow {
+  /** Where they are on the sheet, in its px. */
+  readonly box: Box;
+  readonly width: number;
+  readonly height: number;
+  /** 0 black to 255 white. */
+  readonly lightness: Uint8Array;
+  /** In px of the window. */
+  readonly landmarks: readonly Point[];
+  readonly pixelsPerMm: number;
+}
+
+/** A picture on its sheet. */
+interface OnSheet {
+  readonly gray: Gray;
+  readonly frame: Box;
+  readonly pixelsPerMm: number;
+}
+
+/** The window reaches beyond the landmarks by this share of the face's width. */
+const AROUND = 0.35;
+
+/** Undefined where the face lies outside of the picture. */
+export function windowOf(
+  { gray, frame, pixelsPerMm }: OnSheet,
+  { landmarks, widthMm }: Face,
+): FaceWindow | undefined {
+  const around = AROUND * widthMm;
+  const reach = (values: number[], from: number, length: number): [number, number] => {
+    const first = Math.floor(from + (Math.min(...values) - around) * pixelsPerMm);
+    const end = Math.ceil(from + (Math.max(...values) + around) * pixelsPerMm);
+    return [Math.max(from, first), Math.min(from + length, end)];
+  };
+  const xs = landmarks.map(({ x }) => x);
+  const ys = landmarks.map(({ y }) => y);
+  const [left, right] = reach(xs, frame.x, frame.width);
+  const [top, bottom] = reach(ys, frame.y, frame.height);
+  const [width, height] = [right - left, bottom - top];
+  if (width < 1 || height < 1) return undefined;
+  const lightness = new Uint8Array(width * height);
+  for (let y = 0; y < height; y++) {
+    const from = (top + y) * gray.width + left;
+    lightness.set(gray.data.subarray(from, from + width), y * width);
+  }
+  const inWindow = landmarks.map(({ x, y }) => ({
+    x: frame.x - left + x * pixelsPerMm,
+    y: frame.y - top + y * pixelsPerMm,
+  }));
+  const box = { x: left, y: top, width, height };
+  return { box, width, height, lightness, landmarks: inWindow, pixelsPerMm };
+}

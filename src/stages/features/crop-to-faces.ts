@@ -1,0 +1,62 @@
+import type { Face } from '../../faces/face.js';
+import type { Picture } from '../read/read.js';
+
+/** Room round a face for hair and shoulders, in widths of it. */
+const BESIDE = 0.5;
+const ABOVE = 0.7;
+const BELOW = 1.1;
+/** A crop that enlarges less is not worth what it leaves out. */
+const WORTHWHILE = 1.15;
+
+interface Edges {
+  readonly left: number;
+  readonly top: number;
+  readonly right: number;
+  readonly bottom: number;
+}
+
+/**
+ * A crop to the faces with room for hair and shoulders, in the shape of what is shown; null where it would not enlarge
+ * them by what is needed.
+ *
+ * @param needed how many times larger they have to be
+ */
+export function cropToFaces(
+  { frame, pixelsPerMm, shows }: Pick<Picture, 'frame' | 'pixelsPerMm' | 'shows'>,
+  faces: readonly Face[],
+  needed: number,
+): string | null {
+  const [wide, tall] = [frame.width / pixelsPerMm, frame.height / pixelsPerMm];
+  const all = faces.map(roundOf).reduce((a, b) => ({
+    left: Math.min(a.left, b.left),
+    top: Math.min(a.top, b.top),
+    right: Math.max(a.right, b.right),
+    bottom: Math.max(a.bottom, b.bottom),
+  }));
+  const width = Math.min(wide, all.right - all.left);
+  const height = Math.min(tall, all.bottom - all.top);
+  const share = Math.max(width / wide, height / tall);
+  if (1 / share < Math.max(WORTHWHILE, needed)) return null;
+  const within = (from: number, to: number, length: number, most: number): number =>
+    Math.min(Math.max((from + to - length) / 2, 0), most - length);
+  const x = within(all.left, all.right, share * wide, wide) / wide;
+  const y = within(all.top, all.bottom, share * tall, tall) / tall;
+  const percents = [
+    shows.x + x * shows.width,
+    shows.y + y * shows.height,
+    share * shows.width,
+    share * shows.height,
+  ];
+  return percents.map((value) => String(Math.floor(1000 * value) / 10)).join(',');
+}
+
+function roundOf({ landmarks, widthMm }: Face): Edges {
+  const xs = landmarks.map(({ x }) => x);
+  const ys = landmarks.map(({ y }) => y);
+  return {
+    left: Math.min(...xs) - BESIDE * widthMm,
+    top: Math.min(...ys) - ABOVE * widthMm,
+    right: Math.max(...xs) + BESIDE * widthMm,
+    bottom: Math.max(...ys) + BELOW * widthMm,
+  };
+}

@@ -1,0 +1,76 @@
+import { foundedIn } from '../../faces/contrast.js';
+import type { Face } from '../../faces/face.js';
+import { MISSED, type FeatureName } from '../../faces/features.js';
+import { lostFeatures } from '../../faces/kept.js';
+import { windowOf } from '../../faces/window.js';
+import { halfCovered } from '../../geometry/coverage.js';
+import type { Shape } from '../../geometry/shape.js';
+import type { Job } from '../../settings/job.js';
+import type { Picture } from '../read/read.js';
+import { cropToFaces } from './crop-to-faces.js';
+
+/** What became of a face in the finished stencil. */
+interface FaceKept {
+  /** Its middle, in mm from the sheet's left and top edge. */
+  readonly at: readonly [number, number];
+  readonly widthMm: number;
+  /** Of its eyes and its mouth, those that the picture has darker than what is round them … */
+  readonly had: readonly FeatureName[];
+  /** … and those of them that have no mark of their own in the print. */
+  readonly lost: readonly FeatureName[];
+}
+
+export interface FacesKept {
+  readonly faces: readonly FaceKept[];
+  /** From this width on, in mm, two eyes and a mouth can be cut as marks of their own. */
+  readonly wideEnoughMm: number;
+  /** The crop, in percent of the picture, on which the faces that lost something are that wide; null when there is none. */
+  readonly crop: string | null;
+}
+
+type FeaturesJob = Pick<Job, 'narrowestOpening' | 'narrowestStrip' | 'smallestOpening'>;
+
+/** Of a face's width, the eyes are so far apart: common practice, no source. */
+const EYES_APART = 0.42;
+/** Marks are a little larger than the limits, in mm and as a share: room for easing. */
+const ROOM_MM = 0.2;
+const ROOM_SHARE = 0.2;
+
+/** Looks which eyes and mouths the finished openings keep. */
+export function features(
+  picture: Picture,
+  faces: readonly Face[],
+  openings: readonly Shape[],
+  job: FeaturesJob,
+): FacesKept {
+  const wideEnoughMm = wideEnough(job);
+  if (faces.length === 0) return { faces: [], wideEnoughMm, crop: null };
+  const { gray, frame, pixelsPerMm } = picture;
+  const print = halfCovered(openings, gray.width, gray.height, pixelsPerMm);
+  const kept = faces.flatMap((face): FaceKept[] => {
+    const window = windowOf(picture, face);
+    if (!window) return [];
+    const founded = foundedIn(window);
+    const middle = face.landmarks[30];
+    return [
+      {
+        at: [frame.x / pixelsPerMm + middle.x, frame.y / pixelsPerMm + middle.y],
+        widthMm: face.widthMm,
+        had: founded.map(({ name }) => name).filter((name) => MISSED.has(name)),
+        lost: lostFeatures(print, { ...window, features: founded }),
+      },
+    ];
+  });
+  const losing = kept.filter(({ lost }) => lost.length > 0).map(({ widthMm }) => widthMm);
+  const crop =
+    losing.length > 0 ? cropToFaces(picture, faces, wideEnoughMm / Math.min(...losing)) : null;
+  return { faces: kept, wideEnoughMm, crop };
+}
+
+/** Two marks for the eyes, each of the smallest opening, and a strip of film between them. */
+function wideEnough({ narrowestOpening, narrowestStrip, smallestOpening }: FeaturesJob): number {
+  const thick = narrowestOpening + ROOM_MM;
+  const round = (Math.PI * thick * thick) / 4;
+  const long = thick + Math.max(0, (smallestOpening * (1 + ROOM_SHARE) - round) / thick);
+  return (long + narrowestStrip + ROOM_MM) / EYES_APART;
+}

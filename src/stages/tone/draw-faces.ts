@@ -1,0 +1,219 @@
+import { foundedIn, polygonMask, type Founded } from '../../faces/contrast.js';
+import type { Face } from '../../faces/face.js';
+import { skinOf, type FeatureName } from '../../faces/features.js';
+import { gapOf, grown, markOf, moved, opened, type MarkLimits } from '../../faces/marks.js';
+import { windowOf, type FaceWindow } from '../../faces/window.js';
+import type { Point } from '../../geometry/shape.js';
+import { gaussianBlur } from '../../raster/blur.js';
+import { histogramOf, otsu } from '../../raster/histogram.js';
+import type { Bitmap, Box } from '../../raster/raster.js';
+import type { Framed, ToneJob } from './view.js';
+
+/** How a face is drawn, and what of it the picture has. */
+export interface DrawnFace {
+  readonly face: Face;
+  readonly box: Box;
+  /** By pixel of the box: what is opening, what is film, and what stays as the tone has it. */
+  readonly drawn: Uint8Array;
+  /** The marks of its features. */
+  readonly marks: Bitmap;
+  /** What the picture has of it. */
+  readonly features: readonly Founded[];
+  readonly limits: MarkLimits;
+  readonly pixelsPerMm: number;
+}
+
+type FacesJob = Pick<ToneJob, 'narrowestOpening' | 'narrowestStrip' | 'smallestOpening'>;
+
+/** What a pixel of a drawn face becomes. */
+const AS_TONE = 0;
+/** A mark, or a shadow. */
+const OPENING = 1;
+/** Skin, or the strip beside a mark. */
+const FILM = 2;
+
+/** Film beside a mark is a little wider than the narrowest, in mm: room for the grid and for easing. */
+const ROOM_MM = 0.2;
+/** A mark is moved by no more than this, in widths of the face. */
+const MOST_MOVED = 0.1;
+/** From this width on, in narrowest openings, a face's skin is as the tone has it: there is room for a likeness. */
+const LARGE = 15;
+/** A shadow on a face is told from its light by Otsu's level when the two are this far apart, of 255 … */
+const SHADOW = 45;
+/** … and it takes no more than this share of the face: else there is no light to draw in. */
+const MOST_SHADOW = 0.6;
+/** Skin is read through a blur of this σ, in mm: a shadow has no holes and no crumbs. */
+const CALM_MM = 0.6;
+
+/**
+ * Draws the faces of a picture: each of eyes, mouth, brows and nose that the picture has darker than what is round it
+ * becomes a mark of its own with film round it, as a hand draws a small face. A feature that is too small is made
+ * larger about its own middle: caricature's old rule that a small face has larger features (common practice, no
+ * source). What the picture does not have darker is not drawn, and a face with no room for any mark is left out.
+ */
+export function drawFaces(
+  picture: Framed,
+  faces: readonly Face[],
+  { narrowestOpening, narrowestStrip, smallestOpening }: FacesJob,
+): readonly DrawnFace[] {
+  const limits = { opening: narrowestOpening, strip: narrowestStrip, smallest: smallestOpening };
+  return faces.flatMap((face) => drawFace(picture, face, limits) ?? []);
+}
+
+function drawFace(picture: Framed, face: Face, limits: MarkLimits): DrawnFace | undefined {
+  const window = windowOf(picture, face);
+  if (!window) return undefined;
+  const { box, width, height, pixelsPerMm } = window;
+  const features = foundedIn(window);
+  const marks = marksOf(window, features, limits, face.widthMm * pixelsPerMm);
+  if (marks.size === 0) return undefined;
+  const drawn = new Uint8Array(width * height);
+  if (face.widthMm < LARGE * limits.opening) shade(drawn, window);
+  const all = new Uint8Array(drawn.length);
+  for (const { data } of marks.values()) data.forEach((value, i) => (all[i] |= value));
+  const moat = grown({ width, height, data: all }, (limits.strip + ROOM_MM) * pixelsPerMm);
+  for (let i = 0; i < drawn.length; i++) {
+    if (moat.data[i] === 1) drawn[i] = all[i] === 1 ? OPENING : FILM;
+  }
+  const marked = { width, height, data: all };
+  return { face, box, drawn, marks: marked, features, limits, pixelsPerMm };
+}
+
+/** Lays faces into a tone. */
+export function layFaces(tone: Bitmap, faces: readonly DrawnFace[], swap: boolean): Bitmap {
+  if (faces.length === 0) return tone;
+  const laid = { ...tone, data: tone.data.slice() };
+  for (const face of faces) layFace(laid, face, swap);
+  return laid;
+}
+
+/** Lays a face into a tone, which is changed. */
+function layFace(tone: Bitmap, face: DrawnFace, swap: boolean): void {
+  const { box, drawn, marks, limits, pixelsPerMm } = face;
+  const rest = new Uint8Array(drawn.length);
+  const place = (i: number): number =>
+    (box.y + Math.floor(i / box.width)) * tone.width + box.x + (i % box.width);
+  const dark = swap ? 0 : 1;
+  for (let i = 0; i < drawn.length; i++) {
+    const isDark = drawn[i] === AS_TONE ? tone.data[place(i)] === dark : drawn[i] === OPENING;
+    rest[i] = isDark && marks.data[i] === 0 ? 1 : 0;
+  }
+  // What is left of hair and shadow near a mark and can't be cut would be widened, and take the mark's place.
+  const wide = opened({ ...marks, data: rest }, ((limits.opening + ROOM_MM) / 2) * pixelsPerMm);
+  const near = grown(marks, (limits.strip + limits.opening + 2 * ROOM_MM) * pixelsPerMm);
+  for (let i = 0; i < drawn.length; i++) {
+    const isRest = rest[i] === 1 && (wide.data[i] === 1 || near.data[i] === 0);
+    tone.data[place(i)] = isRest || marks.data[i] === 1 ? dark : 1 - dark;
+  }
+}
+
+/** The marks of a face that have room beside one another, eyes and mouth first. */
+function marksOf(
+  window: FaceWindow,
+  features: readonly Founded[],
+  limits: MarkLimits,
+  widthPx: number,
+): Map<FeatureName, Bitmap> {
+  const { landmarks } = window;
+  const made = new Map<FeatureName, Bitmap>();
+  for (const feature of features) {
+    const mark = markOf(window, feature, limits);
+    if (mark) made.set(feature.name, mark);
+  }
+  const strip = (limits.strip + ROOM_MM) * window.pixelsPerMm;
+  const most = MOST_MOVED * widthPx;
+  const placed = apart(made, landmarks, strip, most);
+  const up = direction(landmarks[8], landmarks[27]);
+  // Brows and nose are drawn where there is room for them; one brow without the other would be a raised one.
+  for (const names of [['right brow', 'left brow'], ['nose']] as const) {
+    const marks = names.map((name) => {
+      const mark = made.get(name);
+      return mark && besideAll(mark, [...placed.values()], up, strip, name === 'nose' ? 0 : most);
+    });
+    if (marks.every((mark) => mark !== undefined)) {
+      names.forEach((name, k) => placed.set(name, marks[k]));
+    }
+  }
+  return placed;
+}
+
+/** A mark with a strip of film between it and others, raised for that by no more than `most`; undefined when it takes more. */
+function besideAll(
+  mark: Bitmap,
+  others: readonly Bitmap[],
+  up: Point,
+  strip: number,
+  most: number,
+): Bitmap | undefined {
+  const lackOf = (one: Bitmap): number =>
+    Math.ceil(strip - Math.min(Infinity, ...others.map((other) => gapOf(one, other))));
+  const lack = lackOf(mark);
+  if (lack <= 0) return mark;
+  if (lack > most) return undefined;
+  const raised = moved(mark, Math.round(up.x * lack), Math.round(up.y * lack));
+  return lackOf(raised) <= 0 ? raised : undefined;
+}
+
+/** Eyes and mouth with a strip of film between each two, moved a little where it takes that. */
+function apart(
+  made: ReadonlyMap<FeatureName, Bitmap>,
+  landmarks: readonly Point[],
+  strip: number,
+  most: number,
+): Map<FeatureName, Bitmap> {
+  const placed = new Map<FeatureName, Bitmap>();
+  let [right, left] = [made.get('right eye'), made.get('left eye')];
+  const across = direction(landmarks[36], landmarks[45]);
+  if (right && left) {
+    const lack = strip - gapOf(right, left);
+    if (lack > 2 * most) return placed;
+    if (lack > 0) {
+      const by = Math.ceil(lack / 2);
+      right = moved(right, Math.round(-across.x * by), Math.round(-across.y * by));
+      left = moved(left, Math.round(across.x * by), Math.round(across.y * by));
+    }
+  }
+  if (right) placed.set('right eye', right);
+  if (left) placed.set('left eye', left);
+  const mouth = made.get('mouth');
+  if (!mouth) return placed;
+  const gap = Math.min(...[...placed.values()].map((eye) => gapOf(mouth, eye)), Infinity);
+  const lack = Math.ceil(strip - gap);
+  if (lack > most) return placed;
+  // Down is across turned by a right angle.
+  placed.set(
+    'mouth',
+    lack > 0 ? moved(mouth, Math.round(-across.y * lack), Math.round(across.x * lack)) : mouth,
+  );
+  return placed;
+}
+
+function direction(from: Point, to: Point): Point {
+  const length = Math.hypot(to.x - from.x, to.y - from.y) || 1;
+  return { x: (to.x - from.x) / length, y: (to.y - from.y) / length };
+}
+
+/** The skin of a face: film, but for a shadow that is told from the light by far. */
+function shade(drawn: Uint8Array, window: FaceWindow): void {
+  const { width, height, lightness, landmarks, pixelsPerMm } = window;
+  const skin = polygonMask(window, skinOf(landmarks)).data;
+  const field = { width, height, data: Float32Array.from(lightness) };
+  const calm = gaussianBlur(field, CALM_MM * pixelsPerMm).data;
+  const values = calm.filter((_, i) => skin[i] === 1);
+  if (values.length === 0) return;
+  const { level } = otsu(histogramOf({ width: values.length, height: 1, data: values }));
+  const dark = values.filter((value) => value <= level);
+  const light = values.filter((value) => value > level);
+  const isShaded =
+    dark.length > 0 &&
+    light.length > 0 &&
+    mean(light) - mean(dark) >= SHADOW &&
+    dark.length <= MOST_SHADOW * values.length;
+  for (let i = 0; i < skin.length; i++) {
+    if (skin[i] === 1) drawn[i] = isShaded && calm[i] <= level ? OPENING : FILM;
+  }
+}
+
+function mean(values: Float32Array): number {
+  return values.reduce((sum, value) => sum + value, 0) / values.length;
+}

@@ -1,0 +1,49 @@
+import { fieldOf } from '../../raster/field.js';
+import type { Bitmap } from '../../raster/raster.js';
+import type { Carry } from './candidates.js';
+import { GRID_MM } from './ground.js';
+import { overviewPicture, type Framed, type ToneJob } from './view.js';
+import { drawFaces, layFaces } from './draw-faces.js';
+import { lostFeatures } from '../../faces/kept.js';
+
+/**
+ * Draws into a tone those faces that would lose an eye or the mouth once the widths are kept; a face that keeps them
+ * all by itself is left alone: it is more like the picture than what is drawn by rule.
+ */
+export function withFaces(
+  tone: Bitmap,
+  picture: Framed,
+  job: ToneJob,
+  { faces, finish }: Carry,
+): Bitmap {
+  const drawn = drawFaces(picture, faces, job);
+  if (drawn.length === 0) return tone;
+  const factor = Math.max(1, Math.floor(GRID_MM * picture.pixelsPerMm));
+  const small = overviewPicture(picture, factor);
+  const finished = finish(overviewBitmap(tone, picture, small, factor), small.pixelsPerMm);
+  const onGrid = drawFaces(small, drawn.map(({ face }) => face), job); // prettier-ignore
+  const losing = new Set(
+    onGrid.filter((one) => lostFeatures(finished, one).length > 0).map(({ face }) => face),
+  );
+  // One that has no room on the coarse grid has little anyway.
+  const known = new Set(onGrid.map(({ face }) => face));
+  return layFaces(
+    tone,
+    drawn.filter(({ face }) => losing.has(face) || !known.has(face)),
+    job.swap,
+  );
+}
+
+/** A tone on the grid of an overview of its picture. */
+function overviewBitmap(tone: Bitmap, { frame }: Framed, small: Framed, factor: number): Bitmap {
+  const { width, height } = small.gray;
+  const share = fieldOf(tone, frame, factor);
+  const data = new Uint8Array(width * height);
+  for (let y = 0; y < share.height; y++) {
+    for (let x = 0; x < share.width; x++) {
+      data[(small.frame.y + y) * width + small.frame.x + x] =
+        share.data[y * share.width + x] > 0.5 ? 1 : 0;
+    }
+  }
+  return { width, height, data };
+}

@@ -1,0 +1,127 @@
+import { join } from 'node:path';
+import sharp from 'sharp';
+import { describe, expect, it } from 'vitest';
+import { completeJob, createPipeline, Problem, type JobInput } from '../../src/index.js';
+import { findFaces } from '../../src/stages/faces/faces.js';
+import { home } from '../support/built.js';
+
+// Photographs of the face library's own package: two and four people, nobody known to us.
+const demo = (name: string): string =>
+  join(home, 'node_modules/@vladmandic/face-api/demo', `${name}.jpg`);
+const FOUR = demo('sample6');
+
+async function read(source: string | Uint8Array, input: JobInput = {}) {
+  const { read: picture } = await createPipeline().runFor(['read'], source, completeJob(input));
+  return picture;
+}
+
+const found = async (source: string | Uint8Array, input: JobInput = {}) => {
+  const { faces } = await createPipeline().runFor(['faces'], source, completeJob(input));
+  return faces;
+};
+
+describe('faces', () => {
+  it('finds four, from left to right, with landmarks that lie in them', async () => {
+    const { faces, why } = await found(FOUR);
+    expect(why).toBe('');
+    expect(faces).toHaveLength(4);
+    const middles = faces.map(({ landmarks }) => landmarks[30].x);
+    expect(middles).toEqual(middles.toSorted((a, b) => a - b));
+    for (const { landmarks, widthMm } of faces) {
+      expect(landmarks).toHaveLength(68);
+      expect(widthMm).toBeGreaterThan(8);
+      expect(widthMm).toBeLessThan(12);
+      expect(landmarks[36].x).toBeLessThan(landmarks[45].x);
+      expect(landmarks[57].y).toBeGreaterThan(landmarks[30].y);
+    }
+  });
+
+  it('finds as many in its mirror image', async () => {
+    const mirrored = await sharp(FOUR).resize(900).flop().png().toBuffer();
+    expect((await found(mirrored)).faces).toHaveLength(4);
+  });
+
+  it('finds a tilted one', async () => {
+    const tilted = await sharp(FOUR)
+      .extract({ left: 1300, top: 100, width: 620, height: 800 })
+      .rotate(20, { background: '#888' })
+      .png()
+      .toBuffer();
+    expect((await found(tilted)).faces.length).toBeGreaterThanOrEqual(1);
+  });
+
+  it('finds the one of a sample that was drawn', async () => {
+    expect((await found(join(home, 'samples/nana.jpg'))).faces).toHaveLength(1);
+  });
+
+  it('finds none in a hen', async () => {
+    expect((await found(join(home, 'samples/hen.jpg'))).faces).toEqual([]);
+  });
+
+  it('takes the boxes that were drawn, also one half outside, and tells of one over nothing', async () => {
+    const two = await found(FOUR, {
+      faceBoxes: [
+        [10, 35, 14, 17],
+        [62, 90, 12, 14],
+      ],
+    });
+    expect(two.faces).toHaveLength(1);
+    expect(two.why).toBe('In one of the boxes that were drawn no face can be made out.');
+    const outside = await found(FOUR, { crop: '19,20,40,60', faceBoxes: [[10, 35, 14, 17]] });
+    expect(outside.faces.length).toBeLessThanOrEqual(1);
+  });
+
+  it('goes on without when the finder is not there, and says so once', async () => {
+    const { faces, why } = await findFaces(await read(FOUR), { faceBoxes: [] }, () =>
+      Promise.reject(new Error('no such file: networks\nat somewhere')),
+    );
+    expect(faces).toEqual([]);
+    expect(why).toBe(
+      'Faces could not be looked for (no such file: networks), so the picture is drawn without; installing the program anew may help.',
+    );
+  });
+
+  it.each<unknown>([7, [[1, 2, 3]], [[0, 0, 0, 10]], [['a', 1, 2, 3]], [[90, 90, 90, 10]]])(
+    'refuses boxes like %j in words',
+    (faceBoxes) => {
+      expect(() => completeJob({ faceBoxes })).toThrow(Problem);
+    },
+  );
+});
+
+describe('a small face', () => {
+  it('keeps its eyes and its mouth on an art card, and no bridge crosses them', async () => {
+    const { values } = await createPipeline().run(FOUR, completeJob({ crop: '5,10,90,50' }));
+    const { features, bridge, check } = values;
+    expect(features!.faces).toHaveLength(4);
+    expect(features!.faces.flatMap(({ had }) => had).length).toBeGreaterThanOrEqual(9);
+    expect(features!.faces.flatMap(({ lost }) => lost)).toEqual([]);
+    expect(check.findings.filter(({ level }) => level === 'error')).toEqual([]);
+    for (const { at, widthMm } of features!.faces) {
+      for (const { from, to } of bridge.bridges) {
+        const middle = [(from.x + to.x) / 2 - at[0], (from.y + to.y) / 2 - at[1]];
+        expect(Math.hypot(...middle)).toBeGreaterThan(widthMm / 4);
+      }
+    }
+  });
+
+  it('loses them without, and with `faces` none nothing is said', async () => {
+    const job = completeJob({ crop: '5,10,90,50' });
+    const pipeline = createPipeline();
+    const { values } = await pipeline.run(FOUR, { ...job, faces: 'none' });
+    expect(values.features!.faces).toEqual([]);
+    const { faces } = await pipeline.runFor(['faces'], FOUR, job);
+    const { features } = await import('../../src/stages/features/features.js');
+    const kept = features(values.read, faces.faces, values.frame.openings, job);
+    expect(kept.faces.flatMap(({ lost }) => lost).length).toBeGreaterThanOrEqual(8);
+  });
+
+  it('that is too small is told with the card and the crop that would keep it', async () => {
+    const { values } = await createPipeline().run(FOUR, completeJob({ card: '60x60mm' }));
+    const told = values.check.findings.find(({ code }) => code === 'faces-lost');
+    expect(told?.level).toBe('warning');
+    expect(told?.message).toMatch(
+      /^\d of 4 faces have lost an eye or the mouth: the narrowest is \d\.\d mm wide, and from 10\.2 mm on they can be kept\. A card of about \d+ × \d+ mm would do\./,
+    );
+  });
+});
