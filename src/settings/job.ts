@@ -156,7 +156,7 @@ export const settings = {
   faces: {
     kind: 'choice',
     group: 'Subject',
-    says: 'Whether faces are looked for in a photograph, to keep their eyes and mouths on a small card: find or none. Nothing leaves this computer, and nobody is recognised.',
+    says: 'Whether faces are looked for in a photograph, to keep their eyes and mouths on a small card: find or none; with lines of glue none unless you say find. Nothing leaves this computer, and nobody is recognised.',
     default: 'find',
     choices: ['find', 'none'],
   },
@@ -274,7 +274,7 @@ export const settings = {
     group: 'Tone',
     says: 'How much fine texture is calmed before dark and light are told apart, measured on the card.',
     default: null,
-    follows: 'the narrowest opening and strip; with lines of glue a quarter of their width',
+    follows: 'the narrowest opening and strip; with lines of glue 0.15 of their width',
     min: 0,
     max: 5,
     unit: 'mm',
@@ -712,7 +712,7 @@ function glueLimits(beadMm: number): ToolLimits {
 /** A bead is nowhere narrower than this share of its width. */
 const UNEVEN_BEAD = 0.75;
 /** Of a bead's width: how much fine texture is calmed. By eye, on the samples: less gives lines that wander. */
-const GLUE_SMOOTHING = 0.25;
+const GLUE_SMOOTHING = 0.15;
 /** Of a bead's width: the shortest stroke, and the tightest bend less half a millimetre. */
 const SHORTEST_STROKE = 1.5;
 const TIGHTEST_BEND = 0.5;
@@ -794,6 +794,8 @@ export function completeJob(
   const sheet = parseCard(plain.card as string, plain.turn as CardTurn);
   const job = { ...plain } as Record<SettingName, unknown>;
   for (const [name, value] of Object.entries(limits)) job[name as SettingName] ??= value;
+  // The marks of eyes and mouths are openings for a tip; lines of glue draw what is there.
+  if (isGlue) job.faces = input.faces ?? 'none';
   job.margin ??= marginFor(sheet, job as unknown as Job);
   job.motifSize ??= motifSizeFor(sheet, job.margin as number);
   job.smoothing ??= isGlue ? GLUE_SMOOTHING * bead : smoothingFor(job as unknown as Job);

@@ -34,7 +34,7 @@ const LEAST_PART = 0.6;
 /** Times that lines are drawn as beads and thinned again: what one round merges can come near a third. */
 const MOST_ROUNDS = 4;
 /** Junctions nearer than so many bead widths look like one under the beads. */
-const ONE_JUNCTION = 0.9;
+const ONE_JUNCTION = 1.2;
 
 /**
  * Finds the lines in a picture whose dark parts are to be drawn with a bead of glue.
