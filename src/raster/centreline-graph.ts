@@ -101,7 +101,9 @@ function junctionClusters(
         sum + Number(lines.has(i + step) && !lines.has(i + ring[(k + 7) % ring.length])),
       0,
     );
-    if (count < 3) continue;
+    // Where lines cross, thinning may leave a square of four, none of which has three lines.
+    const isSquare = lines.has(i + 1) && lines.has(i + width) && lines.has(i + width + 1);
+    if (count < 3 && !isSquare) continue;
     // Its neighbours too: else a line could pass it by a diagonal step.
     near.add(i);
     for (const j of around(i, width)) if (lines.has(j)) near.add(j);
