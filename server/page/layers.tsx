@@ -23,6 +23,7 @@ export function Layers({
   // While a control moves, only what is cut is known.
   const isCoarse = sketch !== screen;
   const shown = isCoarse && stage !== 'photo' && stage !== 'print' ? 'bridged' : stage;
+  const isGlue = sketch.strokes !== '';
   const whole = { x: 0, y: 0, width: sheet.widthMm, height: sheet.heightMm };
   return (
     <>
@@ -30,13 +31,16 @@ export function Layers({
       {shown === 'photo' && <Photo state={state} picture={picture} />}
       {shown === 'tone' && screen && <Png data={screen.tonePng} {...whole} />}
       {shown === 'widened' && screen && <Png data={screen.widenPng} {...whole} />}
-      {shown === 'eased' && screen && (
+      {isGlue && (shown === 'eased' || shown === 'bridged') && (
+        <GlueLines d={sketch.strokes} beadMm={job.beadWidth ?? settings.beadWidth.default} />
+      )}
+      {!isGlue && shown === 'eased' && screen && (
         <>
           <path class="ink" d={screen.eased} />
           <path class="island" d={screen.islands} />
         </>
       )}
-      {shown === 'bridged' && (
+      {!isGlue && shown === 'bridged' && (
         <>
           <Openings d={sketch.openings} class="ink" />
           <path class="loose" d={sketch.loose} />
@@ -46,13 +50,31 @@ export function Layers({
         <>
           <path d={sketch.openings} fill={paint} fill-rule="evenodd" />
           {!isCoarse && !state.working && print !== undefined && (
-            <image href={print} {...whole} preserveAspectRatio="none" />
+            <svg {...whole}>
+              <image
+                href={print}
+                {...whole}
+                width={isGlue ? 2 * sheet.widthMm + PRINTS_APART_MM : sheet.widthMm}
+                preserveAspectRatio="none"
+              />
+            </svg>
           )}
         </>
       )}
     </>
   );
 }
+
+/** The preview of glue has the card sprayed round it at the left, and its print so far beside that, in mm. */
+const PRINTS_APART_MM = 6;
+
+/** Lines of glue as wide as they are, their middles dark. */
+const GlueLines = memo(({ d, beadMm }: { d: string; beadMm: number }) => (
+  <g fill="none" stroke-linecap="round" stroke-linejoin="round">
+    <path d={d} stroke="#d3d3d9" stroke-width={beadMm} />
+    <path d={d} stroke="#1c1c1e" stroke-width="0.4" />
+  </g>
+));
 
 const Openings = memo((props: { d: string; class: string }) => (
   <path {...props} fill-rule="evenodd" />

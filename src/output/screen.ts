@@ -12,11 +12,13 @@ import type { Eased } from '../stages/ease/ease.js';
 import type { Likeness } from '../stages/likeness/likeness.js';
 import type { Picture } from '../stages/read/read.js';
 import type { Repeated } from '../stages/repeat/repeat.js';
+import type { Strokes } from '../stages/strokes/strokes.js';
 import type { Survival } from '../stages/survival/survival.js';
 import type { Tone } from '../stages/tone/tone.js';
 import type { Widened } from '../stages/widen/widen.js';
 import { bitmapPng } from './images/png.js';
 import { shapePath } from './svg/path-data.js';
+import { strokePath } from './svg/strokes-svg.js';
 
 /** A box on the sheet, in mm. */
 type BoxMm = Box;
@@ -38,6 +40,11 @@ export interface Sketch {
   /** Length of all cuts in mm. */
   readonly cutMm: number;
   readonly bridges: readonly Bridge[];
+  /** The middles of the lines of glue, in order; empty where nothing is drawn with glue. */
+  readonly strokes: string;
+  readonly strokeCount: number;
+  /** Length of all lines of glue in mm. */
+  readonly glueMm: number;
   /** How much of the picture's contours the print keeps and how little it adds, 0 to 1, where that was asked for. */
   readonly likeness?: number;
 }
@@ -70,6 +77,7 @@ export interface Advised {
 export interface Sketched {
   readonly read: Picture;
   readonly tone: Tone;
+  readonly strokes?: Strokes | null;
   readonly frame: Framed;
   readonly likeness?: Likeness | null;
 }
@@ -90,9 +98,9 @@ export interface AdviceValues {
 }
 
 /** What to show of a stencil whose bridges are laid. */
-export function sketchOf({ read, tone, frame, likeness }: Sketched): Sketch {
+export function sketchOf({ read, tone, strokes, frame, likeness }: Sketched): Sketch {
   const { openings } = frame;
-  const loose = holesOf(openings);
+  const loose = strokes ? holesOf(openings).slice(1) : holesOf(openings);
   return {
     sheet: read.sheet,
     frame: inMm(read.frame, read.pixelsPerMm),
@@ -104,6 +112,9 @@ export function sketchOf({ read, tone, frame, likeness }: Sketched): Sketch {
     pieces: openings.length,
     cutMm: cutLength(openings),
     bridges: frame.bridges,
+    strokes: (strokes?.drawn.strokes ?? []).map(strokePath).join(''),
+    strokeCount: strokes?.drawn.strokes.length ?? 0,
+    glueMm: strokes?.drawn.glue.lengthMm ?? 0,
     ...(likeness && { likeness: likeness.f }),
   };
 }

@@ -16,7 +16,7 @@ export function strokesSvg(
   const width = roundMm(sheet.widthMm);
   const height = roundMm(sheet.heightMm);
   const paths = strokes.map(
-    (stroke) => `<path id="stroke-${stroke.number}" d="${pathOf(stroke)}"/>`,
+    (stroke) => `<path id="stroke-${stroke.number}" d="${strokePath(stroke)}"/>`,
   );
   return `<?xml version="1.0" encoding="UTF-8"?>
 <svg xmlns="http://www.w3.org/2000/svg" width="${width}mm" height="${height}mm" viewBox="0 0 ${width} ${height}">
@@ -29,7 +29,7 @@ ${paths.join('\n')}
 }
 
 /** A stroke's path data, in the words of SVG 2, section 9.3; a dot is a line of hardly any length. */
-function pathOf({ curves, kind }: GlueStroke): string {
+export function strokePath({ curves, kind }: GlueStroke): string {
   return curves
     .map((curve, k) => {
       const [x0, y0, x1, y1, x2, y2, x3, y3] = Array.from(curve, roundMm);
