@@ -12,6 +12,7 @@ const floors = [
   ['./src/makings'],
   ['./src/pipeline', './src/output'],
   ['./src/stages'],
+  ['./src/lettering'],
   ['./src/disk', './src/faces'],
   ['./src/geometry'],
   ['./src/raster'],
@@ -75,6 +76,8 @@ const zones = [
       './settings/job.ts',
       './settings/card.ts',
       './settings/edits.ts',
+      './settings/lettering-settings.ts',
+      './settings/face-boxes.ts',
       './settings/marks.ts',
       './settings/problem.ts',
       './settings/words',
@@ -177,7 +180,10 @@ export default defineConfig(
         'error',
         {
           patterns: [
-            { regex: '^(potrace|clipper2-js|@vladmandic/face-api|@tensorflow/[^/]+)(/|$)', message: 'Import it from src/built-in' },
+            {
+              regex: '^(potrace|clipper2-js|@vladmandic/face-api|@tensorflow/[^/]+)(/|$)',
+              message: 'Import it from src/built-in',
+            },
           ],
         },
       ],
@@ -199,7 +205,7 @@ export default defineConfig(
     ),
   },
   {
-    files: ['src/makings/**/*.ts', 'src/pipeline/!(pipeline).ts', 'src/index.ts'],
+    files: ['src/makings/**/*.ts', 'src/pipeline/!(pipeline|words).ts', 'src/index.ts'],
     rules: typesOnly(
       { regex: '/stages/' },
       /\/stages\//,

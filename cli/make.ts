@@ -234,7 +234,7 @@ export function localeOf({ LC_ALL, LC_PAPER, LANG }: NodeJS.ProcessEnv): { local
   return locale === undefined ? {} : { locale };
 }
 
-const doing = {
+export const doing = {
   read: 'reading the picture',
   subject: 'telling the subject apart',
   faces: 'looking for faces',

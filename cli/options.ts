@@ -109,6 +109,7 @@ const FACTORS: Readonly<
   },
   'mm²': { 'mm²': 1, mm2: 1, 'cm²': 100, cm2: 100, 'in²': 645.16, in2: 645.16 },
   '%': { '%': 1 },
+  '°': { '°': 1, deg: 1, degrees: 1 },
   'mm/min': { 'mm/min': 1, 'cm/min': 10, 'in/min': MM_PER_INCH },
   min: { min: 1, minutes: 1 },
   'px/mm': { 'px/mm': 1 },

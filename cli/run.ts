@@ -12,9 +12,20 @@ import { tones } from './tones.js';
 import { tell } from './trouble.js';
 import { version } from './version.js';
 import { view } from './view.js';
+import { words } from './words.js';
 
 /** Every command there is. */
-const commands: readonly Command[] = [make, layers, tones, batch, sheets, practice, hand, view];
+const commands: readonly Command[] = [
+  make,
+  words,
+  layers,
+  tones,
+  batch,
+  sheets,
+  practice,
+  hand,
+  view,
+];
 
 /**
  * Runs a command line in this process.

@@ -76,6 +76,7 @@ const unitWords: Readonly<Record<Extract<Setting, { kind: 'number' }>['unit'], s
   min: 'MINUTES',
   'px/mm': 'PX/MM',
   'px/in': 'PX/IN',
+  '°': 'DEGREES',
 };
 
 function unsetValue(name: string, setting: Setting): string {

@@ -21,6 +21,7 @@ const ALWAYS_TOLD: ReadonlySet<Finding['code']> = new Set([
   'lines-merged',
   'parts-joined',
   'beads-merge',
+  'letters-spaced',
 ]);
 
 /** A picture's fate: its stencil and the folder that holds it, or why there is none. */
@@ -142,7 +143,17 @@ function parts(made: Made): string {
 function islands(made: Made): string {
   const { islands: found, bridges } = made.run.values.frame;
   if (found === 0 && bridges.length === 0) return 'none: nothing would fall out';
-  return `${found} held by ${counted(bridges.length, 'bridge')} of ${made.job.bridgeWidth} mm`;
+  return `${found} held by ${counted(bridges.length, 'bridge')} of ${widthsOf(made)} mm`;
+}
+
+/** How wide the bridges are, "2.4" or "1.6 to 2.4": letters with narrow insides have narrower ones. */
+function widthsOf({ job, run }: Made): string {
+  const proposed = run.values.frame.bridges.filter(({ origin }) => origin === 'proposed');
+  const widths = proposed.map(({ widthMm }) => round(widthMm));
+  const [least, most] = [Math.min(...widths), Math.max(...widths)];
+  if (widths.length === 0 || (least === most && most === round(job.bridgeWidth)))
+    return String(job.bridgeWidth);
+  return least === most ? String(least) : `${least} to ${most}`;
 }
 
 function countLeftOut(made: Made): { specks: number; islands: number; openings: number } {

@@ -12,6 +12,7 @@ import { sampleRoutes } from './sample-routes.js';
 import { JSON_BYTES } from './schemas.js';
 import { readSample, samples } from './samples.js';
 import type { WarmUp } from './tasks.js';
+import { wordsRoutes } from './words-routes.js';
 import { Refusal, toldOf, type ProblemWords } from './trouble.js';
 
 export interface AppOptions {
@@ -68,6 +69,7 @@ export function createApp(options: AppOptions = {}): FastifyInstance {
   const services: RouteServices = { workerPool, pictures, limits, locale: options.locale };
   sampleRoutes(app, services);
   pictureRoutes(app, services);
+  wordsRoutes(app, services);
   app.decorate('warmUp', () => warmUp(workerPool));
   return app;
 }

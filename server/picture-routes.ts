@@ -228,7 +228,11 @@ const TYPES: Readonly<Record<string, string>> = {
 };
 
 /** Sends a file to be saved under a name (RFC 6266; RFC 8187 for what is not ASCII). */
-function attach(reply: FastifyReply, name: string, bytes: string | Uint8Array): FastifyReply {
+export function attach(
+  reply: FastifyReply,
+  name: string,
+  bytes: string | Uint8Array,
+): FastifyReply {
   const type = TYPES[name.slice(name.lastIndexOf('.') + 1)] ?? 'application/octet-stream';
   return reply
     .header('content-disposition', `attachment; filename*=UTF-8''${encodeURIComponent(name)}`)
@@ -237,6 +241,6 @@ function attach(reply: FastifyReply, name: string, bytes: string | Uint8Array): 
     .send(typeof bytes === 'string' ? bytes : Buffer.from(bytes));
 }
 
-function base64(bytes: Uint8Array): string {
+export function base64(bytes: Uint8Array): string {
   return Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength).toString('base64');
 }

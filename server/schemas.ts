@@ -1,4 +1,10 @@
-import { outputNames, settings, type Setting } from '../src/index.js';
+import {
+  letteringSettings,
+  outputNames,
+  settings,
+  typefaceKinds,
+  type Setting,
+} from '../src/index.js';
 
 /** What is said of JSON here: a schema (JSON Schema, draft 7). */
 type Schema = Readonly<Record<string, unknown>>;
@@ -101,6 +107,7 @@ const screen = all({
   islandCount: number,
   fidelity: number,
   findings,
+  faces: array(array(number)),
   adviceDue: { type: 'boolean' },
   job: { type: 'object', additionalProperties: true },
 });
@@ -115,6 +122,23 @@ export type DownloadKindAsked = (typeof takeaways)[number];
 
 /** The largest body of JSON, in bytes: ten thousand edits of two hundred bytes each. */
 export const JSON_BYTES = 2 << 20;
+
+/** Words that are typed, and how they are to be cut: by a typeface that is built in, without a picture. */
+const words = all({
+  lines: { type: 'array', maxItems: 40, items: { type: 'string', maxLength: MOST_TEXT } },
+  set: object(
+    Object.fromEntries(
+      Object.entries(letteringSettings)
+        .filter(([name]) => name !== 'picture' && name !== 'place')
+        .map(([name, setting]) => [
+          name,
+          name === 'face' ? { type: 'string', enum: [...typefaceKinds] } : valueSchema(setting),
+        ]),
+    ),
+    [],
+  ),
+  job,
+});
 
 /** One for each route: what may come in, and what goes out. */
 export const schemas = {
@@ -159,10 +183,16 @@ export const schemas = {
     params: pictureParams,
     body: object({ job }, ['job']),
     response: {
-      200: all({ findings, closerCrop: { type: 'string', nullable: true } }),
+      200: all({
+        findings,
+        closerCrop: { type: 'string', nullable: true },
+        facesCrop: { type: 'string', nullable: true },
+      }),
       ...troubles,
     },
   },
+  words: { body: words, response: { 200: all({ preview: string, findings }), ...troubles } },
+  wordsFiles: { body: words, response: { ...troubles } },
   files: {
     params: object(
       { id: pictureParams.properties.id, which: { type: 'string', enum: [...takeaways] } },

@@ -1,4 +1,13 @@
-import type { Advised, Job, OutputName, Screen, Shown, Sketch } from '../src/index.js';
+import type {
+  Advised,
+  Finding,
+  Job,
+  OutputName,
+  Screen,
+  Shown,
+  Sketch,
+  WordsWish,
+} from '../src/index.js';
 import type { ProblemWords } from './trouble.js';
 
 /** A picture as the threads know it; its bytes are shared memory, so that handing them over costs nothing. */
@@ -55,6 +64,19 @@ export interface Tasks {
       readonly outputs: readonly OutputName[];
     };
     readonly answer: ReadonlyMap<string, string | Uint8Array>;
+  };
+  readonly words: {
+    readonly task: {
+      readonly wish: WordsWish;
+      readonly job: Job;
+      readonly name: string;
+      readonly locale: string | undefined;
+      readonly outputs: readonly OutputName[];
+    };
+    readonly answer: {
+      readonly files: ReadonlyMap<string, string | Uint8Array>;
+      readonly findings: readonly Finding[];
+    };
   };
   readonly forget: { readonly task: { readonly id: string }; readonly answer: null };
   readonly warm: {

@@ -3,8 +3,10 @@ import {
   createPipeline,
   createSketchPipeline,
   makeStencil,
+  makeWords,
   pictureGiven,
   Problem,
+  provenanceOfWords,
   showPicture,
   showSketch,
   showStencil,
@@ -69,6 +71,13 @@ const workers: {
     const of = pictureGiven(bytes, file);
     const about = { name, of, outputs, pipeline, ...(locale !== undefined && { locale }) };
     return (await makeStencil(bytes, job, about)).files;
+  },
+
+  async words({ wish, job, name, locale, outputs }) {
+    const of = await provenanceOfWords(wish);
+    const about = { name, of, outputs, ...(locale !== undefined && { locale }) };
+    const { files, run } = await makeWords(wish, job, about);
+    return { files, findings: run.values.check.findings };
   },
 
   forget({ id }) {

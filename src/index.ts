@@ -121,7 +121,12 @@ export { makePractice, writePractice } from './makings/practice/practice.js';
 export { counted } from './settings/words/counted.js';
 export { didYouMean, nearest } from './settings/words/nearest.js';
 export { Problem } from './settings/problem.js';
-export { readLayersTold, readSettingsFile, type LayersTold } from './disk/settings-file.js';
+export {
+  readLayersTold,
+  readSettingsFile,
+  readWordsTold,
+  type LayersTold,
+} from './disk/settings-file.js';
 export { unusedByOutputs, unusedOnSheets, unusedSettings } from './pipeline/unused-settings.js';
 export { visible, visibleJson } from './settings/words/visible.js';
 export { spelt } from './settings/words/spelling.js';
@@ -181,3 +186,40 @@ export const filesOfLayers = async (
   const layers = await import('./makings/layers.js');
   return layers.filesOfLayers(...given);
 };
+export {
+  completeLettering,
+  letteringSettings,
+  typefaceKinds,
+  type LetteringJob,
+  type LetteringTold,
+  type LetterPlace,
+} from './settings/lettering-settings.js';
+export type { TypefaceOffer, WordsOptions, WordsWish } from './makings/words.js';
+
+/** The functions of words.ts, which is loaded when one is first called: a picture alone needs nothing of it. */
+const lettering = (): Promise<typeof import('./makings/words.js')> => import('./makings/words.js');
+
+/** See words.ts, as of all below. */
+export const makeWords = async (
+  ...given: Parameters<typeof import('./makings/words.js').makeWords>
+): ReturnType<typeof import('./makings/words.js').makeWords> =>
+  (await lettering()).makeWords(...given);
+
+export const nameOfWords = async (
+  ...given: Parameters<typeof import('./makings/words.js').nameOfWords>
+): Promise<string> => (await lettering()).nameOfWords(...given);
+
+export const provenanceOfWords = async (
+  ...given: Parameters<typeof import('./makings/words.js').provenanceOfWords>
+): ReturnType<typeof import('./makings/words.js').provenanceOfWords> =>
+  (await lettering()).provenanceOfWords(...given);
+
+export const typefaceOffers = async (
+  ...given: Parameters<typeof import('./makings/words.js').typefaceOffers>
+): ReturnType<typeof import('./makings/words.js').typefaceOffers> =>
+  (await lettering()).typefaceOffers(...given);
+
+export const writeSpecimen = async (
+  ...given: Parameters<typeof import('./makings/words.js').writeSpecimen>
+): ReturnType<typeof import('./makings/words.js').writeSpecimen> =>
+  (await lettering()).writeSpecimen(...given);

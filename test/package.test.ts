@@ -11,6 +11,12 @@ import {
   rangesOf,
   WEIGHTS,
 } from '../src/built-in/typefaces.js';
+import {
+  LETTERING_TYPEFACES,
+  letteringFiles,
+  letteringPackage,
+  letteringPlace,
+} from '../src/built-in/lettering-typefaces.js';
 import { completeJob, makeStencil } from '../src/index.js';
 import { home, scratchForAll } from './cli/run.js';
 import { isBuilt } from './support/built.js';
@@ -142,6 +148,15 @@ describe('the packed library in a fresh project', () => {
       for (const file of [RANGES_FILE, ...files]) {
         const packed = inPack(`dist/src/built-in/typefaces/${family.name}/${file}`);
         expect(packed.equals(readFileSync(placeOf(family, file))), file).toBe(true);
+      }
+    }
+    for (const typeface of LETTERING_TYPEFACES) {
+      const name = letteringPackage(typeface);
+      expect(dependencies).not.toHaveProperty(name);
+      expect(inPack(`dist/licences/${name}/LICENSE`).toString()).toMatch(/open font license/i);
+      for (const file of letteringFiles(typeface)) {
+        const packed = inPack(`dist/src/built-in/typefaces/${typeface.family}/${file}`);
+        expect(packed.equals(readFileSync(letteringPlace(typeface, file))), file).toBe(true);
       }
     }
   });

@@ -1,4 +1,4 @@
-import type { Advised, Job, JobInput, Screen, Sketch } from '../../src/index.js';
+import type { Advised, Finding, Job, JobInput, Screen, Sketch } from '../../src/index.js';
 
 /** A picture that the server holds. */
 export interface PictureInfo {
@@ -19,6 +19,19 @@ export type ScreenTold = Omit<Screen, 'tonePng' | 'widenPng'> & {
 export interface SampleInfo {
   readonly name: string;
   readonly title: string;
+}
+
+/** Words that were typed. */
+export interface WordsAsked {
+  readonly lines: readonly string[];
+  readonly set: Readonly<Record<string, unknown>>;
+  readonly job: JobInput;
+}
+
+/** What comes of them: the preview as base64. */
+export interface WordsTold {
+  readonly preview: string;
+  readonly findings: readonly Finding[];
 }
 
 export type DownloadKind = 'job' | 'all' | (string & {});
@@ -93,10 +106,19 @@ export const api = {
     read<ScreenTold>(post(at(id, '/stencil'), { job }, signal)),
   advice: (id: string, job: JobInput, signal?: AbortSignal) =>
     read<Advised>(post(at(id, '/advice'), { job }, signal)),
-  file: async (id: string, which: DownloadKind, job: JobInput, signal?: AbortSignal) => {
-    const response = await post(at(id, `/files/${which}`), { job }, signal);
-    const [, name] =
-      /filename\*=UTF-8''(.+)$/.exec(response.headers.get('content-disposition') ?? '') ?? [];
-    return { name: decodeURIComponent(name ?? which), blob: await response.blob() };
-  },
+  file: async (id: string, which: DownloadKind, job: JobInput, signal?: AbortSignal) =>
+    taken(await post(at(id, `/files/${which}`), { job }, signal), which),
+  words: (asked: WordsAsked) => read<WordsTold>(post('/api/words', asked)),
+  wordsFiles: async (asked: WordsAsked) =>
+    taken(await post('/api/words/files', asked), 'words.zip'),
 };
+
+/** A file that comes to be saved, and its name. */
+async function taken(
+  response: Response,
+  usual: string,
+): Promise<{ readonly name: string; readonly blob: Blob }> {
+  const [, name] =
+    /filename\*=UTF-8''(.+)$/.exec(response.headers.get('content-disposition') ?? '') ?? [];
+  return { name: decodeURIComponent(name ?? usual), blob: await response.blob() };
+}

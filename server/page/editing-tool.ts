@@ -1,2 +1,2 @@
 /** What the pointer does on the large view. */
-export type EditingTool = 'look' | 'bridges' | 'regions' | 'areas' | 'subject' | 'crop';
+export type EditingTool = 'look' | 'bridges' | 'regions' | 'areas' | 'subject' | 'faces' | 'crop';

@@ -5,6 +5,7 @@ import { AreaEditor } from './area-editor.js';
 import { BridgeEditor } from './bridge-editor.js';
 import { Calibrate, knownScale } from './calibrate.js';
 import { CropView } from './crop.js';
+import { FacesView } from './faces.js';
 import { Layers, Photo } from './layers.js';
 import {
   box,
@@ -114,6 +115,11 @@ export function Large(props: LargeProps) {
               ['regions', 'Regions', 'Drop or keep openings and islands'],
               ['areas', 'No bridges', 'Draw areas that stay free of bridges'],
               ['subject', 'Subject', 'Say what the picture is of, and what becomes of the rest'],
+              [
+                'faces',
+                'Faces',
+                'See which faces were found; add, move and remove boxes round them',
+              ],
               ['crop', 'Crop', 'Choose the part of the picture to use'],
             ] as const
           ).map(([name, label, says]) => (
@@ -191,6 +197,7 @@ interface CanvasProps extends LargeProps {
 const photoViews: Readonly<Partial<Record<EditingTool, typeof CropView>>> = {
   crop: CropView,
   subject: SubjectView,
+  faces: FacesView,
 };
 
 /** How a tool is used, with a mouse or a finger. */
@@ -203,6 +210,8 @@ const toolSays: Readonly<Record<Exclude<EditingTool, 'look'>, string>> = {
     'Draw round a part that is to stay free of bridges, such as a face. Click one to take it away.',
   subject:
     'Draw a box or a line round the subject, then stroke over what was taken wrongly. The background follows.',
+  faces:
+    'Draw a box round a face that was not found. Drag one to move it. Click one, then Remove or Delete, to take it away.',
   crop: 'Drag the frame or its corners; what lies outside is left off.',
 };
 
@@ -214,6 +223,7 @@ const HINTS: Readonly<Record<EditingTool, string>> = {
   areas:
     'Areas free of bridges. The arrow keys move a pointer; Enter begins and ends an area, Delete takes away the one under it.',
   subject: '',
+  faces: '',
   crop: '',
 };
 

@@ -28,9 +28,10 @@ export function Page({ work }: { work: PageState }) {
   const choose = (next: EditingTool) => {
     setTool(next);
     // Whoever is done with the photo wants to see what became of it.
-    if (next === 'look' && (tool === 'crop' || tool === 'subject')) setStage('bridged');
+    if (next === 'look' && (tool === 'crop' || tool === 'subject' || tool === 'faces'))
+      setStage('bridged');
     if (next === 'bridges' || next === 'regions' || next === 'areas') setStage('bridged');
-    if (next === 'crop' || next === 'subject') setStage('photo');
+    if (next === 'crop' || next === 'subject' || next === 'faces') setStage('photo');
   };
   const show = (next: ShownStage) => {
     setStage(next);

@@ -193,4 +193,4 @@ function MarkShape({ mark, ratio }: { mark: Mark; ratio: number }) {
   return <polyline class={mark.do} points={line} stroke-width={width} />;
 }
 
-const inside = (percent: number): number => Math.min(Math.max(percent, 0), 100);
+export const inside = (percent: number): number => Math.min(Math.max(percent, 0), 100);

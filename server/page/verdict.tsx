@@ -62,6 +62,11 @@ export function Verdict(props: { work: PageState; state: State; onFind: (at: Vie
                   Crop to where most of it survives
                 </button>
               )}
+              {code === 'faces-lost' && advised?.facesCrop && (
+                <button class="link" onClick={() => work.set({ crop: advised.facesCrop })}>
+                  Crop to the faces
+                </button>
+              )}
             </li>
           ))}
           {told.length > MOST_TOLD && <li>… and {told.length - MOST_TOLD} more in the report</li>}

@@ -1,5 +1,6 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { api, type SampleInfo } from './api.js';
+import { TypeWords } from './type-words.js';
 import { inWords, type PageState } from './work.js';
 
 /** What a new person sees: one place to put a picture, and a few to try with. */
@@ -48,6 +49,7 @@ export function Welcome({ work, opening }: { work: PageState; opening: string | 
           }}
         />
       </div>
+      <TypeWords />
       {samples.length > 0 && (
         <section class="samples" aria-label="Samples">
           <h2>Or try one of these</h2>

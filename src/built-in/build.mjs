@@ -79,6 +79,7 @@ async function buildIn(dist) {
   }
   addLicence(join(licences, IN_PAGE.name), IN_PAGE.text);
   await copyTypefaces(dist, licences);
+  await copyLettering(dist, licences);
 }
 
 /** The networks and the compiled tensor code that finding faces loads, to where the built program looks for them. */
@@ -111,6 +112,20 @@ async function copyTypefaces(dist, licences) {
     for (const file of new Set([RANGES_FILE, ...files]))
       cpSync(join(from, file), placeOf(family, file));
     addLicence(join(licences, packageOf(family)), join(from, 'LICENSE'));
+  }
+}
+
+/** The typefaces that words are cut in: of each the parts for Latin letters. */
+async function copyLettering(dist, licences) {
+  const bundled = join(dist, 'src/built-in/lettering-typefaces');
+  const { LETTERING_TYPEFACES, letteringFiles, letteringPackage, letteringPlace } = await import(
+    pathToFileURL(`${bundled}.js`).href
+  );
+  for (const typeface of LETTERING_TYPEFACES) {
+    const from = join(modules, letteringPackage(typeface));
+    for (const file of letteringFiles(typeface))
+      cpSync(join(from, file), letteringPlace(typeface, file));
+    addLicence(join(licences, letteringPackage(typeface)), join(from, 'LICENSE'));
   }
 }
 

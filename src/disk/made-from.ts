@@ -18,7 +18,8 @@ export interface FileMark {
 
 /** What a result is, and of what: two results are of the same when `isSame` says so. */
 export interface Provenance {
-  readonly made: 'stencil' | 'layers' | 'sheets' | 'practice' | 'tones' | 'summary' | LayerOfSet;
+  readonly made:
+    'stencil' | 'layers' | 'sheets' | 'practice' | 'tones' | 'summary' | 'typefaces' | LayerOfSet;
   /** The picture's file name with its ending, without its folder; none where it came as mere bytes. */
   readonly picture?: string;
   /** Of the picture file's bytes, in hexadecimal (FIPS 180-4). */
@@ -172,6 +173,8 @@ export function provenanceInWords(
       return 'the practice strip';
     case 'tones':
       return `the tones of ${of}`;
+    case 'typefaces':
+      return 'the sheet of typefaces';
     case 'summary':
       return 'the summary of a folder';
     default:

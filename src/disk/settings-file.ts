@@ -2,6 +2,11 @@ import { readFile } from 'node:fs/promises';
 import { isObject } from '../settings/edits.js';
 import { checkSettings, type JobInput } from '../settings/job.js';
 import { completeLayers, type LayerPlace, type LayersJob } from '../settings/layer-settings.js';
+import {
+  completeLettering,
+  letterPlaces,
+  type LetteringTold,
+} from '../settings/lettering-settings.js';
 import { Problem } from '../settings/problem.js';
 
 /**
@@ -61,6 +66,27 @@ export async function readLayersTold(path: string, where = path): Promise<Layers
     }),
     ...(typeof found.name === 'string' && { name: found.name }),
     ...(typeof picture === 'string' && { picture }),
+  };
+}
+
+/**
+ * Reads what a report says of words: them, how they were cut, and where their letters stood; undefined for any other
+ * file of settings.
+ *
+ * @throws Problem when the file can't be read, or when what it says of words can't be
+ */
+export async function readWordsTold(
+  path: string,
+  where = path,
+): Promise<LetteringTold | undefined> {
+  const found = parse(await read(path, where), where);
+  if (!isObject(found) || !isObject(found.words)) return undefined;
+  const { lines, set, letters } = found.words;
+  if (!Array.isArray(lines) || !isObject(set)) return undefined;
+  return {
+    lines: lines.filter((line): line is string => typeof line === 'string'),
+    set: completeLettering(set, { where, spell: (name) => name }),
+    letters: letterPlaces(letters),
   };
 }
 

@@ -1,3 +1,4 @@
+import type { FaceBox } from '../settings/face-boxes.js';
 import type { Point } from '../geometry/shape.js';
 
 /** A face of the picture as it lies on the card. */
@@ -6,4 +7,6 @@ export interface Face {
   readonly landmarks: readonly Point[];
   /** From one end of the jaw line to the other, in mm. */
   readonly widthMm: number;
+  /** What it was found in, in percent of the whole picture. */
+  readonly box: FaceBox;
 }

@@ -1,4 +1,4 @@
-import type { Outline, Shape } from './shape.js';
+import type { Outline, Point, Shape } from './shape.js';
 
 /** Where a shape goes: moved by x, y in mm, after a quarter turn clockwise on the page if it is turned. */
 export interface Placing {
@@ -27,4 +27,9 @@ function placed(outline: Outline, { x, y, turned }: Placing, heightMm: number): 
     coords[i + 1] = y + (turned ? fromX : fromY);
   }
   return { ...outline, coords };
+}
+
+/** A shape moved by x, y in mm. */
+export function translated(shape: Shape, { x, y }: Point): Shape {
+  return placedShape(shape, { x, y, turned: false }, 0);
 }

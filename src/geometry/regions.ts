@@ -38,6 +38,11 @@ export function union(loops: readonly Float64Array[]): Region[] {
   return combine(ClipType.Union, FillRule.NonZero, loops.map(turnedForward), []);
 }
 
+/** What loops wind round, each by its own way: one that turns backward inside another is a hole, as in a font. */
+export function wound(loops: readonly Float64Array[]): Region[] {
+  return combine(ClipType.Union, FillRule.NonZero, loops, []);
+}
+
 function turnedForward(loop: Float64Array): Float64Array {
   if (signedArea(loop) >= 0) return loop;
   const turned = new Float64Array(loop.length);

@@ -4,6 +4,7 @@ import { basename } from 'node:path';
 import { pipeline as stream } from 'node:stream/promises';
 import { sheetOf, type Job } from '../settings/job.js';
 import type { LayerPlace } from '../settings/layer-settings.js';
+import type { LetteringTold } from '../settings/lettering-settings.js';
 import {
   createPipeline,
   type Framed,
@@ -11,8 +12,8 @@ import {
   type Pipeline,
   type StencilRun,
   type StencilStage,
+  type StencilValues,
   type Strokes,
-  type Toned,
 } from '../pipeline/pipeline.js';
 import { namingThe } from '../settings/problem.js';
 import {
@@ -86,6 +87,8 @@ export interface MakeOptions {
   readonly fingerprint?: string;
   /** Where it stands in the set that it is a layer of. */
   readonly layer?: LayerPlace;
+  /** The words that it is of, and how they are cut. */
+  readonly words?: LetteringTold;
   /** Leaves the times out of the report, so that the same job gives the same bytes. */
   readonly timeless?: boolean;
   /** Called when a stage begins: its name, its place from 0, and how many there are. */
@@ -101,7 +104,7 @@ export interface MakeOptions {
  * @throws Problem when the picture can't be read, or when there is nothing in it to cut
  */
 export async function makeStencil(
-  source: string | Uint8Array | Toned,
+  source: StencilValues['source'],
   job: Job,
   options: MakeOptions,
 ): Promise<Made> {
@@ -147,8 +150,9 @@ export async function makeStencil(
     }),
   );
   const start = performance.now();
-  const { fingerprint, layer } = options;
-  const report = reportOn({ name, job, sheet, ...(layer && { layer }), ...reportedOf(run) });
+  const { fingerprint, layer, words } = options;
+  const about = { ...(layer && { layer }), ...(words && { words }) };
+  const report = reportOn({ name, job, sheet, ...about, ...reportedOf(run) });
   const files = new Map(await drawing);
   const timingsMs = { ...run.timingsMs, sheets: performance.now() - start };
   const madeFrom: MadeFrom = {
@@ -163,7 +167,7 @@ export async function makeStencil(
 
 /** What a picture is known by, however it is given. */
 export async function provenanceOf(
-  source: string | Uint8Array | Toned,
+  source: StencilValues['source'],
   made: Provenance['made'],
 ): Promise<Provenance> {
   if (typeof source === 'string') return pictureAt(source, made);

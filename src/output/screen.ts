@@ -8,6 +8,9 @@ import type { Bridge } from '../stages/bridge/bridge.js';
 import type { Framed } from '../stages/frame/frame.js';
 import type { Advice } from '../stages/advice/advice.js';
 import type { Checked, Finding } from '../stages/check/check.js';
+import type { Faces } from '../stages/faces/faces.js';
+import type { FacesKept } from '../stages/features/features.js';
+import type { FaceBox } from '../settings/face-boxes.js';
 import type { Eased } from '../stages/ease/ease.js';
 import type { Likeness } from '../stages/likeness/likeness.js';
 import type { Picture } from '../stages/read/read.js';
@@ -62,7 +65,9 @@ export interface Screen extends Sketch {
   readonly islandCount: number;
   readonly fidelity: number;
   readonly findings: readonly Finding[];
-  /** Whether the card is small for the picture, and what would help is still to be looked for. */
+  /** Where the faces are, in percent of the picture. */
+  readonly faces: readonly FaceBox[];
+  /** Whether what would help, or what became of the faces, is still to be looked for. */
   readonly adviceDue: boolean;
 }
 
@@ -71,6 +76,8 @@ export interface Advised {
   readonly findings: readonly Finding[];
   /** A crop, as the setting has it, that keeps more of the picture's parts; null when none is worth a word. */
   readonly closerCrop: string | null;
+  /** A crop on which faces keep what they have lost here; null when there is none. */
+  readonly facesCrop: string | null;
 }
 
 /** The values of the stages that a sketch is made from. */
@@ -89,11 +96,13 @@ export interface Screened extends Sketched {
   readonly ease: Eased;
   readonly survival: Survival | null;
   readonly measure: Checked;
+  readonly faces: Faces;
 }
 
 /** The values of the stages that advice is told from. */
 export interface AdviceValues {
   readonly advice: Advice | null;
+  readonly features: FacesKept | null;
   readonly check: Checked;
 }
 
@@ -121,7 +130,7 @@ export function sketchOf({ read, tone, strokes, frame, likeness }: Sketched): Sk
 
 /** What to show of a checked stencil. */
 export async function screenOf(values: Screened): Promise<Screen> {
-  const { read, repeat, widen, ease, frame, survival, measure } = values;
+  const { read, repeat, widen, ease, frame, survival, measure, faces } = values;
   const [tonePng, widenPng] = await Promise.all(
     [repeat.bitmap, widen.bitmap].map((bitmap) => bitmapPng(bitmap, read.pixelsPerMm)),
   );
@@ -135,13 +144,21 @@ export async function screenOf(values: Screened): Promise<Screen> {
     islandCount: frame.islands,
     fidelity: measure.fidelity,
     findings: measure.findings,
-    adviceDue: survival?.notable === true && survival.lost.length > 0,
+    faces: faces.faces.map(({ box }) => box),
+    adviceDue:
+      (survival?.notable === true && survival.lost.length > 0) ||
+      faces.faces.length > 0 ||
+      faces.why !== '',
   };
 }
 
 /** What to tell once advice has been looked for. */
-export function advisedOf({ advice, check }: AdviceValues): Advised {
-  return { findings: check.findings, closerCrop: advice?.crop?.box ?? null };
+export function advisedOf({ advice, features, check }: AdviceValues): Advised {
+  return {
+    findings: check.findings,
+    closerCrop: advice?.crop?.box ?? null,
+    facesCrop: features?.crop ?? null,
+  };
 }
 
 /**

@@ -137,7 +137,7 @@ export function createRunner<V extends RunnerValues>(
 }
 
 /** The stages that some are made from, and themselves, in order. */
-function neededFor<V extends RunnerValues>(
+export function neededFor<V extends RunnerValues>(
   stages: readonly Stage<V>[],
   wanted: readonly StageName<V>[],
 ): readonly Stage<V>[] {

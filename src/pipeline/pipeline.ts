@@ -1,13 +1,14 @@
 import {
   describeStage,
   createRunner,
+  neededFor,
   type IncrementalRunner,
   type Ran,
   type Stage,
 } from './incremental-runner.js';
 import type { FaceFinder } from '../built-in/face-finder.js';
 import type { Sheet } from '../settings/card.js';
-import { designMargin, type Job } from '../settings/job.js';
+import { designMargin, type Job, type SettingName } from '../settings/job.js';
 import type { Shape } from '../geometry/shape.js';
 import type { Bitmap } from '../raster/raster.js';
 import {
@@ -38,6 +39,7 @@ import type { Framed } from '../stages/frame/frame.js';
 import type { Bridged } from '../stages/bridge/bridge.js';
 import type { Widened } from '../stages/widen/widen.js';
 import { unusedReads, unusedSettings } from './unused-settings.js';
+import type { WordsDrawn } from './words-drawn.js';
 
 export type { Bridge, Bridged } from '../stages/bridge/bridge.js';
 export type { Framed } from '../stages/frame/frame.js';
@@ -48,12 +50,17 @@ export type { Copy, Likeness, Picture, Tone, ToneChoice, ToneSettings };
 export type { CutPlan, PlannedPiece, PlanSettings } from '../stages/plan/plan.js';
 
 /** A picture whose tone is already told, as that of one layer among several is. */
-export type Toned = Pick<StencilValues, 'read' | 'subject' | 'faces' | 'tone'>;
+type Toned = Pick<StencilValues, 'read' | 'subject' | 'faces' | 'tone'>;
+
+/** Words, and a picture beside them, as one source: its tone is told, and its openings are drawn. */
+export interface WordsSource extends Toned {
+  readonly words: WordsDrawn;
+}
 
 /** The values that a picture becomes on its way to a stencil; from `trace` on in millimetres. */
 export interface StencilValues {
-  /** A path, the bytes of a picture file, or a picture whose tone is already told. */
-  readonly source: string | Uint8Array | Toned;
+  /** A path, the bytes of a picture file, or a picture whose tone is already told; of words their drawing, too. */
+  readonly source: string | Uint8Array | Toned | WordsSource;
   readonly read: Picture;
   readonly subject: Subject;
   readonly faces: Faces;
@@ -119,38 +126,35 @@ const frameReads = [
 /** What `designMargin` reads. */
 const marginReads = ['as', 'margin', 'narrowestStrip'] as const;
 
+export const bridgeReads = [
+  'as',
+  'bridgeWidth',
+  'narrowestStrip',
+  'narrowestOpening',
+  'smallestOpening',
+  'bridgeAmount',
+  'twoTiesFrom',
+  'tieEvery',
+  'tongueFrom',
+  'flare',
+  'tightestTurn',
+  'spareFeatures',
+  'bridgeEdits',
+  'bridgeFree',
+  'margin',
+] as const;
+
 /** @param finish a sketch does without the last width */
 function bridgeStage(finish: 'exact' | 'sketch'): Stage<StencilValues> {
-  return stage(
-    'bridge',
-    ['read', 'role', 'ease'],
-    [
-      'as',
-      'bridgeWidth',
-      'narrowestStrip',
-      'narrowestOpening',
-      'smallestOpening',
-      'bridgeAmount',
-      'twoTiesFrom',
-      'tieEvery',
-      'tongueFrom',
-      'flare',
-      'tightestTurn',
-      'spareFeatures',
-      'bridgeEdits',
-      'bridgeFree',
-      'margin',
-    ],
-    async () => {
-      const { bridge } = await import('../stages/bridge/bridge.js');
-      const { unbridged } = await import('../stages/bridge/unbridged.js');
-      return ({ read, role, ease }, job) => {
-        if (role.isDrawn) return unbridged(ease);
-        const bridgeFree = [...job.bridgeFree, ...role.bridgeFree];
-        return bridge(ease, read, { ...job, bridgeFree }, finish);
-      };
-    },
-  );
+  return stage('bridge', ['read', 'role', 'ease'], bridgeReads, async () => {
+    const { bridge } = await import('../stages/bridge/bridge.js');
+    const { unbridged } = await import('../stages/bridge/unbridged.js');
+    return ({ read, role, ease }, job) => {
+      if (role.isDrawn) return unbridged(ease);
+      const bridgeFree = [...job.bridgeFree, ...role.bridgeFree];
+      return bridge(ease, read, { ...job, bridgeFree }, finish);
+    };
+  });
 }
 
 /** Loaded once, for all pictures of a program: the networks are the same. */
@@ -160,8 +164,8 @@ function loadFinder(): Promise<FaceFinder> {
   return finder;
 }
 
-/** The stages in order. A new way of making is a new entry here, not a branch inside the others. */
-export const stages: readonly Stage<StencilValues>[] = [
+/** The stages that make and measure a stencil. */
+const making: readonly Stage<StencilValues>[] = [
   stage(
     'read',
     ['source'],
@@ -172,10 +176,6 @@ export const stages: readonly Stage<StencilValues>[] = [
         isToned(source) ? source.read : readPicture(source, { ...job, margin: designMargin(job) });
     },
   ),
-  stage('subject', ['source', 'read'], ['subject', 'marks'], async () => {
-    const { subject } = await import('../stages/subject/subject.js');
-    return ({ source, read }, job) => (isToned(source) ? source.subject : subject(read, job));
-  }),
   stage('faces', ['source', 'read'], ['faces', 'faceBoxes'], async () => {
     const { findFaces, NO_FACES } = await import('../stages/faces/faces.js');
     const { looksLikeAPhotograph } = await import('../stages/tone/tone.js');
@@ -185,6 +185,11 @@ export const stages: readonly Stage<StencilValues>[] = [
         job.faces === 'find' && (job.faceBoxes.length > 0 || looksLikeAPhotograph(read));
       return isWanted ? findFaces(read, job, loadFinder) : NO_FACES;
     };
+  }),
+  stage('subject', ['source', 'read', 'faces'], ['subject', 'marks'], async () => {
+    const { subject } = await import('../stages/subject/subject.js');
+    return ({ source, read, faces }, job) =>
+      isToned(source) ? source.subject : subject(read, faces.faces, job);
   }),
   stage(
     'tone',
@@ -372,26 +377,45 @@ export const stages: readonly Stage<StencilValues>[] = [
       };
     },
   ),
-  stage(
-    'advice',
-    ['read', 'survival'],
-    ['narrowestOpening', 'narrowestStrip', 'smallestOpening', 'smallestIsland'],
-    async () => {
-      const { advise } = await import('../stages/advice/advice.js');
-      const { keepWidthsAt } = await import('../stages/widen/widen.js');
-      return ({ read, survival }, job) =>
-        survival && advise(survival, read, finishLarger(keepWidthsAt, job));
-    },
-  ),
+];
+
+/** What is read on the way to a stage: who tries another crop goes that way anew. */
+function readsOnTheWayTo(name: StencilStage): readonly SettingName[] {
+  return [...new Set(neededFor(making, [name]).flatMap(({ reads }) => reads))];
+}
+
+/** The stages in order. A new way of making is a new entry here, not a branch inside the others. */
+export const stages: readonly Stage<StencilValues>[] = [
+  ...making,
+  stage('advice', ['source', 'read', 'survival'], readsOnTheWayTo('survival'), async () => {
+    const { advise, lostShare } = await import('../stages/advice/advice.js');
+    const { keepWidthsAt } = await import('../stages/widen/widen.js');
+    return async ({ source, read, survival }, job) => {
+      const advice = survival && advise(survival, read, finishLarger(keepWidthsAt, job));
+      if (!survival || !advice?.crop) return advice;
+      const cropped = { ...(job as Job), crop: advice.crop.box };
+      const tried = await createRunner(making).runFor(['survival'], source, cropped);
+      const isBetter = tried.survival && lostShare(tried.survival) < lostShare(survival);
+      return isBetter ? advice : { ...advice, crop: null };
+    };
+  }),
   stage(
     'features',
     ['source', 'read', 'subject', 'faces', 'frame'],
-    ['as', 'repeat', 'background', 'narrowestOpening', 'narrowestStrip', 'smallestOpening'],
+    readsOnTheWayTo('frame'),
     async () => {
-      const { features } = await import('../stages/features/features.js');
-      return ({ source, read, subject, faces, frame }, job) => {
-        const isPrint = job.repeat === 'none' && job.as === 'stencil' && !isToned(source);
-        return isPrint ? features(read, facesOf(faces, subject, read, job), frame.openings, job) : null; // prettier-ignore
+      const { features, lostCount } = await import('../stages/features/features.js');
+      return async ({ source, read, subject, faces, frame }, job) => {
+        if (job.repeat !== 'none' || job.as !== 'stencil' || isToned(source)) return null;
+        const kept = features(read, facesOf(faces, subject, read, job), frame.openings, job);
+        if (kept.crop === null) return kept;
+        const cropped = { ...(job as Job), crop: kept.crop };
+        const tried = await createRunner(making).runFor(['read', 'subject', 'faces', 'frame'], source, cropped); // prettier-ignore
+        const seen = facesOf(tried.faces, tried.subject, tried.read, job);
+        const again = features(tried.read, seen, tried.frame.openings, job);
+        const isBetter =
+          again.faces.length >= kept.faces.length && lostCount(again) < lostCount(kept);
+        return isBetter ? kept : { ...kept, crop: null };
       };
     },
   ),

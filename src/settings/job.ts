@@ -29,7 +29,8 @@ interface Described {
     | 'Glue'
     | 'Time'
     | 'Bridges'
-    | 'Print';
+    | 'Print'
+    | 'Words';
   /** One sentence for a person: what it does. */
   readonly says: string;
   /** Where the value comes from when it is not set, for settings whose default is null. */
@@ -41,7 +42,7 @@ interface NumberSetting extends Described {
   readonly default: number | null;
   readonly min: number;
   readonly max: number;
-  readonly unit: 'mm' | 'mm²' | '%' | 'mm/min' | 'min' | 'px/mm' | 'px/in';
+  readonly unit: 'mm' | 'mm²' | '%' | 'mm/min' | 'min' | 'px/mm' | 'px/in' | '°';
 }
 
 interface ChoiceSetting extends Described {

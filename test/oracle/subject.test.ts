@@ -17,7 +17,7 @@ const WANTED = 0.95;
 async function overlap(picture: Composite, settings: JobInput): Promise<number | undefined> {
   const job = completeJob({ card: '4x4in', ...settings });
   const read = await readPicture(picture.png, job);
-  const { mask } = await subject(read, job);
+  const { mask } = await subject(read, [], job);
   if (!mask) return undefined;
   let [both, either] = [0, 0];
   const { frame } = read;

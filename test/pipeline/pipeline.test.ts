@@ -16,8 +16,8 @@ const CARD: JobInput = { card: '60x60mm', tone: 'auto' };
 /** Every stage, in order. */
 const ALL = [
   'read',
-  'subject',
   'faces',
+  'subject',
   'tone',
   'strands',
   'repeat',

@@ -55,6 +55,35 @@ const drawRing = async (): Promise<Buffer> => readFileSync(await ring(join(scrat
 const stencil = (id: string, job: unknown) =>
   app.inject({ method: 'POST', url: `/api/pictures/${id}/stencil`, payload: { job } });
 
+describe('words that are typed', () => {
+  const words = (body: object, which = '') =>
+    app.inject({
+      method: 'POST',
+      url: `/api/words${which}`,
+      payload: { set: {}, job: {}, ...body },
+    });
+
+  it('are shown, and taken away as files', async () => {
+    const shown = await words({ lines: ['Bo'], set: { face: 'slab' } });
+    expect(shown.statusCode).toBe(200);
+    const { preview, findings } = shown.json<{ preview: string; findings: unknown[] }>();
+    expect(findings).toEqual([]);
+    expect((await sharp(Buffer.from(preview, 'base64')).metadata()).format).toBe('png');
+    const files = await words({ lines: ['Bo'] }, '/files');
+    expect(files.headers['content-disposition']).toContain('bo.zip');
+  });
+
+  it.each([
+    ['nothing', { lines: [' '] }, 422, 'There are no words'],
+    ['a typeface by a path', { lines: ['Bo'], set: { face: '/etc/passwd' } }, 400, ''],
+    ['a picture by a path', { lines: ['Bo'], set: { picture: '/etc/passwd' } }, 400, ''],
+  ])('of %s are refused', async (_, body, status, what) => {
+    const answer = await words(body);
+    expect(answer.statusCode).toBe(status);
+    expect(answer.json<Told>().what).toContain(what);
+  });
+});
+
 const take = (id: string, which: string, job: JobInput) =>
   app.inject({ method: 'POST', url: `/api/pictures/${id}/files/${which}`, payload: { job } });
 
@@ -178,6 +207,24 @@ describe('a picture', () => {
     const bare = (await stencil(id, { card: '50x50mm', bridgeEdits })).json<Screen>();
     expect(bare.looseCount).toBe(1);
     expect(bare.findings.map(({ code }) => code)).toContain('loose-island');
+  });
+
+  it('tells where the faces are, and on which crop they keep what they lose', async () => {
+    const bytes = readFileSync(join(home, 'node_modules/@vladmandic/face-api/demo/sample6.jpg'));
+    const id = await given(bytes, 'four.jpg');
+    const job: JobInput = { card: '70x70mm' };
+    const { faces, adviceDue } = (await stencil(id, job)).json<Screen>();
+    expect(faces).toHaveLength(4);
+    for (const [left, top, width, height] of faces) {
+      expect(left + width).toBeLessThan(105);
+      expect(top + height).toBeLessThan(60);
+    }
+    expect(adviceDue).toBe(true);
+    const url = `/api/pictures/${id}/advice`;
+    const answer = await app.inject({ method: 'POST', url, payload: { job } });
+    const { features } = (await createPipeline().run(bytes, completeJob(job))).values;
+    expect(answer.json<Advised>().facesCrop).toBe(features!.crop);
+    expect(answer.json<Advised>().findings.map(({ code }) => code)).toContain('faces-lost');
   });
 
   it('is told of what would help by a question of its own, as the library tells it', async () => {

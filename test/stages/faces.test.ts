@@ -89,6 +89,26 @@ describe('faces', () => {
   );
 });
 
+describe('a subject that is found', () => {
+  it('is the people of a photograph, by their faces', async () => {
+    const job = completeJob({ subject: 'find', fineness: 5 });
+    const { read: picture, subject, faces } = await createPipeline().runFor(['read', 'subject', 'faces'], FOUR, job); // prettier-ignore
+    expect(subject.why).toMatch(/^The people were told apart from their background by their faces/);
+    const { width, data } = subject.mask!;
+    const { frame, pixelsPerMm } = picture;
+    const has = (x: number, y: number): boolean =>
+      data[
+        Math.floor(frame.y + y * pixelsPerMm) * width + Math.floor(frame.x + x * pixelsPerMm)
+      ] === 1;
+    for (const { landmarks } of faces.faces) {
+      for (const k of [8, 27, 30, 36, 45]) expect(has(landmarks[k].x, landmarks[k].y)).toBe(true);
+    }
+    // The window behind them, and the wall at the right.
+    expect(has(5, 5)).toBe(false);
+    expect(has(frame.width / pixelsPerMm - 3, 15)).toBe(false);
+  });
+});
+
 describe('a small face', () => {
   it('keeps its eyes and its mouth on an art card, and no bridge crosses them', async () => {
     const { values } = await createPipeline().run(FOUR, completeJob({ crop: '5,10,90,50' }));

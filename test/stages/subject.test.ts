@@ -21,7 +21,7 @@ async function tell(
 ): Promise<Subject & { readonly at: (x: number, y: number) => number | undefined }> {
   const job = completeJob({ card: '100x100mm', ...settings });
   const picture = await readPicture(two, job);
-  const told = await subject(picture, job);
+  const told = await subject(picture, [], job);
   const { frame, shows } = picture;
   return {
     ...told,

@@ -1,6 +1,7 @@
 import type { Sheet } from '../../settings/card.js';
 import type { Job } from '../../settings/job.js';
 import type { LayerPlace } from '../../settings/layer-settings.js';
+import type { LetteringTold } from '../../settings/lettering-settings.js';
 import type { Bridge, Bridged } from '../../stages/bridge/bridge.js';
 import type { Checked } from '../../stages/check/check.js';
 import type { Likeness } from '../../stages/likeness/likeness.js';
@@ -24,6 +25,8 @@ export interface Reported {
   readonly job: Job;
   /** Where it stands in the set that it is a layer of. */
   readonly layer?: LayerPlace;
+  /** The words that it is of, and how they are cut. */
+  readonly words?: LetteringTold;
   readonly tone: Pick<Tone, 'mode' | 'why' | 'chosen'>;
   readonly repeated: Pick<Repeated, 'motifs'>;
   readonly likeness: Likeness | null;
@@ -131,6 +134,7 @@ export function reportOn(reported: Reported): Report {
     ...(reported.features &&
       reported.features.faces.length > 0 && { faces: facesOf(reported.features) }),
     ...(reported.layer && { layer: reported.layer }),
+    ...(reported.words && { words: reported.words }),
     job,
   };
 }

@@ -45,6 +45,11 @@ export function advise(
   return { enlargement: enlargementOf(needs), crop: cropOf(parts.list, needs, step, picture) };
 }
 
+/** Of the parts of a tone, the share that the widths lose. */
+export function lostShare({ parts, dropped, merged }: Survival): number {
+  return parts > 0 ? (dropped + merged) / parts : 0;
+}
+
 /** By how much the card must be larger for each part to survive; Infinity when it does on none that is tried. */
 function needsOf({ parts, fates, coarse, perMm }: Counted, finish: WidenSmaller): Float64Array {
   const needs = Float64Array.from(fates, (fate) => (fate === 'kept' ? 1 : Infinity));

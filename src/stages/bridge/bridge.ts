@@ -27,7 +27,7 @@ import type { Mended } from './mend.js';
 import { pairMirroredTies } from './mirror-symmetry.js';
 import { filmEdges } from './shortest-gap.js';
 import { withStrips } from './side-effects.js';
-import type { TieOrigin, Tie } from './tie.js';
+import { tieBetween, type TieOrigin, type Tie } from './tie.js';
 import { withoutUncuttable } from './uncuttable.js';
 import type { Eased } from '../ease/ease.js';
 import type { Picture } from '../read/read.js';
@@ -97,6 +97,13 @@ interface Ruled extends BridgeSettings {
 export type SheetAndPicture = Pick<Picture, 'sheet' | 'pixelsPerMm'> &
   Partial<Pick<Picture, 'gray' | 'frame'>>;
 
+/** A bridge that the design itself asks for, as a letter does: on the film at either side of an opening, in mm. */
+export interface DesignedBridge {
+  readonly from: Point;
+  readonly to: Point;
+  readonly widthMm: number;
+}
+
 /** The openings in the making, and what was laid over them. */
 interface BridgeState {
   readonly openings: readonly Shape[];
@@ -120,6 +127,8 @@ interface BridgeState {
  * proposed one that was taken away counts as laid, so that no other is proposed in its stead, but it is not cut.
  *
  * In the end what is a little too narrow, measured on the outlines, is made wide enough; a sketch does without.
+ *
+ * @param designed laid before any is proposed, where nothing that a person asked for lies
  */
 export function bridge(
   { shapes }: Pick<Eased, 'shapes'>,
@@ -127,6 +136,7 @@ export function bridge(
   settings: BridgeSettings,
   finish: 'exact' | 'sketch' = 'exact',
   heuristics = bridgeHeuristics,
+  designed: readonly DesignedBridge[] = [],
 ): Bridged {
   const job: Ruled = { ...settings, heuristics };
   const cuttable = withoutUncuttable(shapes, ground.pixelsPerMm, job);
@@ -134,8 +144,7 @@ export function bridge(
   const look = surveyor(ground, job, saliencyIfWanted(ground, cuttable, job));
   let seen: Survey | undefined = look(cuttable);
   const openingBefore = seen.film.opening;
-  const asked = readEdits(seen.film, job);
-  const perfect = perfecter(ground, asked, isAllowed, job, finish);
+  const read = readEdits(seen.film, job);
   let work: BridgeState = {
     openings: cuttable,
     openingsDropped: shapes.length - cuttable.length,
@@ -143,6 +152,12 @@ export function bridge(
     ties: [],
     removed: [],
   };
+  if (designed.length > 0) {
+    work = withDesigned(work, designed, seen.film, read, isAllowed, job);
+    seen = undefined;
+  }
+  const asked = { ...read, removals: unusedIn(work, read) };
+  const perfect = perfecter(ground, asked, isAllowed, job, finish);
   let before: Left = { islands: Infinity, opening: Infinity };
   // New cores can come about: a strip or a dropped piece adds film, and rounding to pixels can part a strip from its core.
   // The next round finds them. Each round has to leave fewer islands, or as many and less opening: so the rounds end.
@@ -174,9 +189,40 @@ export function bridge(
       laidOver: cuttable,
       shareChanged: (openingBefore - film.opening) / film.bitmap.data.length,
       removed: work.removed.map(toRemoved),
-      unusedEdits: [...asked.unused, ...withoutBridge(asked.removals, work)],
+      unusedEdits: [...read.unused, ...withoutBridge(read.removals, work)],
     };
   }
+}
+
+/** Lays what the design asks for, beside what a person does, and leaves out what she took away. */
+function withDesigned(
+  work: BridgeState,
+  designed: readonly DesignedBridge[],
+  film: ErodedFilm,
+  { ties, removals }: EditsRead,
+  isAllowed: (tie: Tie) => boolean,
+  job: Ruled,
+): BridgeState {
+  const wished = designed
+    .map(({ from, to, widthMm }) => tieBetween(film, from, to, widthMm, 'proposed', job))
+    .filter((tie) => isAllowed(tie) && !ties.some((given) => isAtOnePlace(given, tie)))
+    // A letter's strokes end square.
+    .map((tie) => ({ ...tie, plain: true }));
+  const { wanted, removed } = sift(wished, removals);
+  return lay({ ...work, removed }, wanted, film, job, 'stubs stay');
+}
+
+function isAtOnePlace(a: Tie, b: Tie): boolean {
+  const x = (a.seenFrom.x + a.seenTo.x) / 2;
+  const y = (a.seenFrom.y + a.seenTo.y) / 2;
+  return pointToSegment({ x, y }, b.seenFrom, b.seenTo) < (a.widthMm + b.widthMm) / 2;
+}
+
+function unusedIn(
+  { removed }: BridgeState,
+  { removals }: Pick<EditsRead, 'removals'>,
+): readonly Removal[] {
+  return removals.filter((one) => !removed.some(({ removal }) => removal === one));
 }
 
 /** Cuts away the islands that have no core. */
@@ -263,8 +309,7 @@ function withTongues(
     if (tie) proposed.push(tie);
   }
   if (proposed.length === 0) return work;
-  const unused = removals.filter((one) => !work.removed.some(({ removal }) => removal === one));
-  const { wanted, removed } = sift(proposed, unused);
+  const { wanted, removed } = sift(proposed, unusedIn(work, { removals }));
   return lay({ ...work, removed: [...work.removed, ...removed] }, wanted, film, job);
 }
 
@@ -311,10 +356,20 @@ function toRemoved({ tie: { start, end }, removal: { at, moved } }: RemovedTie):
   return { at, moved, start: point(start), end: point(end) };
 }
 
-/** Cuts strips out of the openings, and the stubs that they would leave where no more than a stub is lost by it. */
-function lay(work: BridgeState, given: readonly Tie[], film: ErodedFilm, job: Ruled): BridgeState {
+/**
+ * Cuts strips out of the openings, and the stubs that they would leave where no more than a stub is lost by it.
+ *
+ * @param stubs a letter keeps what is left of its strokes: without the stubs of its bar an A is none
+ */
+function lay(
+  work: BridgeState,
+  given: readonly Tie[],
+  film: ErodedFilm,
+  job: Ruled,
+  stubs: 'no stubs' | 'stubs stay' = 'no stubs',
+): BridgeState {
   if (given.length === 0) return work;
-  let fills = goodFills(given, film, job);
+  let fills = stubs === 'no stubs' ? goodFills(given, film, job) : [];
   for (;;) {
     const ties = [...given, ...fills];
     const cut = cutStrips(work.openings, ties, flareOn(film, job), job.heuristics);

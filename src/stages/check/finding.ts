@@ -23,6 +23,8 @@ export interface Finding {
     | 'unused-edit'
     | 'unused-setting'
     | 'first-of-many'
+    | 'letters-small'
+    | 'letters-spaced'
     | 'removed-bridge-drops-island';
   /** A sentence or more; names of settings between backticks, as in `motifSize`. */
   readonly message: string;

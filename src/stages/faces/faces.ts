@@ -1,4 +1,3 @@
-import type { Point } from '../../geometry/shape.js';
 import { coarserColours, type Colours } from '../../raster/colours.js';
 import { onShown } from '../../raster/placement.js';
 import type { Box } from '../../raster/raster.js';
@@ -22,9 +21,10 @@ export const NO_FACES: Faces = { faces: [], why: '' };
 const LONGEST = 1000;
 /**
  * The detector sees the picture in squares of so many px: in the first it finds faces from a fifteenth of the picture's
- * side on, in the second those that fill half of it and more. Tried on 20 photographs with 45 faces.
+ * side on, in the second those that fill half of it and more. Of 36 faces of 16 photographs both find all that
+ * larger squares do, in three quarters of the time; at 416 a thing counts as a face, at 384 one is missed.
  */
-const INPUT_SIZES = [512, 256];
+const INPUT_SIZES = [448, 224];
 /** A face is one from this score on: on those photographs nothing else had more than 0.43. */
 const SURE = 0.5;
 
@@ -55,17 +55,31 @@ export async function findFaces(
   const perMm = pixelsPerMm / factor;
   return {
     faces: plausible
-      .map(({ landmarks }) => onCard(landmarks, perMm))
+      .map((face) => onCard(face, perMm, looked, shows))
       .sort((a, b) => a.landmarks[0].x - b.landmarks[0].x),
     why: missing > 0 ? notThere(missing) : '',
   };
 }
 
-function onCard(landmarks: readonly Point[], perMm: number): Face {
+function onCard({ box, landmarks }: FoundFace, perMm: number, grid: Colours, shows: Box): Face {
   const onFrame = landmarks.map(({ x, y }) => ({ x: x / perMm, y: y / perMm }));
   const [one, other] = [onFrame[0], onFrame[16]];
-  return { landmarks: onFrame, widthMm: Math.hypot(other.x - one.x, other.y - one.y) };
+  const share = { x: shows.width / grid.width, y: shows.height / grid.height };
+  const percents = [
+    shows.x + box.x * share.x,
+    shows.y + box.y * share.y,
+    box.width * share.x,
+    box.height * share.y,
+  ].map(tenthOfPercent);
+  const [left, top, width, height] = percents;
+  return {
+    landmarks: onFrame,
+    widthMm: Math.hypot(other.x - one.x, other.y - one.y),
+    box: [left, top, width, height],
+  };
 }
+
+const tenthOfPercent = (share: number): number => Math.round(1000 * share) / 10;
 
 function boxesOn(grid: Colours, boxes: readonly FaceBox[], shows: Box): Box[] {
   return boxes.map(([left, top, width, height]) => {

@@ -67,6 +67,11 @@ export function features(
   return { faces: kept, wideEnoughMm, crop };
 }
 
+/** How many eyes and mouths are lost in all. */
+export function lostCount({ faces }: FacesKept): number {
+  return faces.reduce((sum, { lost }) => sum + lost.length, 0);
+}
+
 /** Two marks for the eyes, each of the smallest opening, and a strip of film between them. */
 function wideEnough({ narrowestOpening, narrowestStrip, smallestOpening }: FeaturesJob): number {
   const thick = narrowestOpening + ROOM_MM;

@@ -1,3 +1,4 @@
+import type { Face } from '../../faces/face.js';
 import type { PictureInFrame, Subject, SubjectJob } from './told.js';
 
 export type { Subject } from './told.js';
@@ -8,8 +9,12 @@ export type { Subject } from './told.js';
  *
  * @throws Problem when the box leaves the picture, or when no subject is found in what is marked
  */
-export async function subject(picture: PictureInFrame, job: SubjectJob): Promise<Subject> {
+export async function subject(
+  picture: PictureInFrame,
+  faces: readonly Pick<Face, 'box'>[],
+  job: SubjectJob,
+): Promise<Subject> {
   if (job.subject === null && job.marks.length === 0) return { mask: undefined, why: '' };
   const { tellSubject } = await import('./tell.js');
-  return tellSubject(picture, job);
+  return tellSubject(picture, faces, job);
 }

@@ -1,3 +1,4 @@
+import type { Face } from '../../faces/face.js';
 import { PERCENT_ROUNDING, type Mark } from '../../settings/marks.js';
 import { Problem } from '../../settings/problem.js';
 import { gaussianBlur } from '../../raster/blur.js';
@@ -7,6 +8,7 @@ import type { Bitmap } from '../../raster/raster.js';
 import type { PictureInFrame, Subject, SubjectJob } from './told.js';
 import { BACKGROUND, coarseCut, fineCut, type Cells } from './cut.js';
 import { seedsOf, type SubjectGrid } from './seeds.js';
+import { suggestPeople, withPeople } from './people.js';
 import { suggest } from './suggest.js';
 import { tidied } from './tidy.js';
 
@@ -24,7 +26,11 @@ const FIND = 'find';
  *
  * @throws Problem when the box leaves the picture, or when no subject is found in what is marked
  */
-export function tellSubject(picture: PictureInFrame, job: SubjectJob): Subject {
+export function tellSubject(
+  picture: PictureInFrame,
+  faces: readonly Pick<Face, 'box'>[],
+  job: SubjectJob,
+): Subject {
   const { colours, shows } = picture;
   const factor = Math.ceil(Math.max(colours.width, colours.height) / MOST_CELLS);
   const grid = coarserColours(colours, factor);
@@ -32,16 +38,30 @@ export function tellSubject(picture: PictureInFrame, job: SubjectJob): Subject {
   const ground: SubjectGrid = { width: grid.width, height: grid.height, shows, slope };
   const marks = [...boxOf(job.subject), ...job.marks];
   if (marks.length === 0) {
+    const people = faces.length > 0 ? suggestPeople(grid, ground, faces) : undefined;
+    if (people) return told(people, factor, picture, PEOPLE);
     const found = suggest(grid, ground);
     return found ? told(found, factor, picture, FOUND) : { mask: undefined, why: UNSURE };
   }
-  const known = seedsOf(marks, ground);
+  const known = withPeople(seedsOf(marks, ground), ground, faces);
   if (!known.data.some((what) => what !== BACKGROUND)) throw nothingThere();
   const cells = tidied(fineCut(grid, known, coarseCut(grid, known)), known);
   if (!cells.data.includes(1)) throw nothingThere();
-  return told(cells, factor, picture, MARKED);
+  return told(cells, factor, picture, MARKED + lossOf(cells, known));
 }
 
+/** Of what was marked, less than this being the subject is worth a word: a box is mostly background seldom. */
+const LITTLE = 0.3;
+
+function lossOf(cells: Cells, { data }: Cells): string {
+  const marked = data.reduce((sum, what) => sum + (what === BACKGROUND ? 0 : 1), 0);
+  const kept = cells.data.reduce((sum, value) => sum + value, 0);
+  return kept < LITTLE * marked
+    ? ', and most of what was marked went with the background: stroke over what is missing'
+    : '';
+}
+
+const PEOPLE = 'The people were told apart from their background by their faces';
 const FOUND = 'The subject stands out and was told apart from its background';
 const MARKED = 'The subject was told apart from its background as marked';
 const UNSURE =

@@ -1,0 +1,79 @@
+import { segmentToSegment } from '../geometry/segment.js';
+import type { Point } from '../geometry/shape.js';
+
+/** A box round some loops. */
+export interface Extent {
+  readonly left: number;
+  readonly top: number;
+  readonly right: number;
+  readonly bottom: number;
+}
+
+export function extentOf(loops: readonly Float64Array[]): Extent {
+  let [left, top, right, bottom] = [Infinity, Infinity, -Infinity, -Infinity];
+  for (const loop of loops) {
+    for (let i = 0; i < loop.length; i += 2) {
+      left = Math.min(left, loop[i]);
+      right = Math.max(right, loop[i]);
+      top = Math.min(top, loop[i + 1]);
+      bottom = Math.max(bottom, loop[i + 1]);
+    }
+  }
+  return { left, top, right, bottom };
+}
+
+/** The box round several boxes. */
+export function around(extents: readonly Extent[]): Extent {
+  return {
+    left: Math.min(...extents.map(({ left }) => left)),
+    top: Math.min(...extents.map(({ top }) => top)),
+    right: Math.max(...extents.map(({ right }) => right)),
+    bottom: Math.max(...extents.map(({ bottom }) => bottom)),
+  };
+}
+
+/** How far apart two boxes are, across or down, whichever is more. */
+export function boxGap(a: Extent, b: Extent): number {
+  return Math.max(a.left - b.right, b.left - a.right, a.top - b.bottom, b.top - a.bottom);
+}
+
+/** The shortest way from one set of loops to another; 0 where they cross, and `most` where it is longer. */
+export function gapBetween(
+  a: readonly Float64Array[],
+  b: readonly Float64Array[],
+  most: number,
+): number {
+  let least = most;
+  for (const one of a) {
+    for (const other of b) {
+      least = Math.min(least, loopGap(one, other, least));
+      if (least === 0) return 0;
+    }
+  }
+  return least;
+}
+
+function loopGap(a: Float64Array, b: Float64Array, most: number): number {
+  let least = most;
+  for (let i = 0; i < a.length; i += 2) {
+    const [p, q] = sideOf(a, i);
+    const [left, right] = [Math.min(p.x, q.x) - least, Math.max(p.x, q.x) + least];
+    const [top, bottom] = [Math.min(p.y, q.y) - least, Math.max(p.y, q.y) + least];
+    for (let k = 0; k < b.length; k += 2) {
+      const j = (k + 2) % b.length;
+      if ((b[k] < left && b[j] < left) || (b[k] > right && b[j] > right)) continue;
+      if ((b[k + 1] < top && b[j + 1] < top) || (b[k + 1] > bottom && b[j + 1] > bottom)) continue;
+      least = Math.min(least, segmentToSegment(p, q, ...sideOf(b, k)));
+      if (least === 0) return 0;
+    }
+  }
+  return least;
+}
+
+function sideOf(loop: Float64Array, i: number): [Point, Point] {
+  const j = (i + 2) % loop.length;
+  return [
+    { x: loop[i], y: loop[i + 1] },
+    { x: loop[j], y: loop[j + 1] },
+  ];
+}

@@ -1,0 +1,123 @@
+import { findNecks } from '../geometry/necks.js';
+import { signedArea } from '../geometry/signed-area.js';
+import type { Outline, Shape } from '../geometry/shape.js';
+import type { Job } from '../settings/job.js';
+import { extentOf } from './gaps.js';
+import { inkOf } from './ink.js';
+import type { SetGlyph, SetLine } from './typeset.js';
+
+type Limits = Pick<Job, 'narrowestOpening' | 'narrowestStrip' | 'smallestOpening'>;
+
+/** What of a face's letters has to be larger than a limit, as shares of the cap height. */
+interface LetterFigures {
+  /** The thinnest stroke, and the narrowest counter across. */
+  readonly stroke: number;
+  readonly counter: number;
+  /** The side of a square as large as the smallest part, such as a dot. */
+  readonly part: number;
+}
+
+/**
+ * The smallest cap height, in mm, at which all strokes of some letters are as wide as an opening must be, a strip of
+ * film fits into every counter, and no dot is too small to cut.
+ */
+export function leastCapHeight(lines: readonly SetLine[], limits: Limits): number {
+  const { stroke, counter, part } = figuresOf(lines);
+  return Math.max(
+    limits.narrowestOpening / stroke,
+    limits.narrowestStrip / counter,
+    Math.sqrt(limits.smallestOpening) / part,
+  );
+}
+
+/** What the three limits are held against, for some letters. */
+function figuresOf(lines: readonly SetLine[]): LetterFigures {
+  const glyphs = uniqueGlyphs(lines);
+  const cap = glyphs[0]?.face.capHeight ?? 1;
+  const regions = glyphs.flatMap(({ face, id }) => inkOf(face, id).regions);
+  const areas = regions.map(({ outer, holes }) =>
+    [outer, ...holes].reduce((sum, loop) => sum + signedArea(loop), 0),
+  );
+  const widths = regions.flatMap(({ holes }) =>
+    holes.map((hole) => {
+      const { left, right } = extentOf([hole]);
+      return right - left;
+    }),
+  );
+  return {
+    stroke: thinnestStroke(glyphs) / cap,
+    counter: Math.min(Infinity, ...widths) / cap,
+    part: Math.sqrt(Math.min(Infinity, ...areas)) / cap,
+  };
+}
+
+function uniqueGlyphs(lines: readonly SetLine[]): SetGlyph[] {
+  const found: SetGlyph[] = [];
+  for (const glyph of lines.flatMap(({ glyphs }) => glyphs)) {
+    if (glyph.face.outlines(glyph.id).length === 0) continue;
+    if (found.some(({ face, id }) => face === glyph.face && id === glyph.id)) continue;
+    found.push(glyph);
+  }
+  return found;
+}
+
+/** mm an em for measuring: strokes are then some millimetres wide, as on a card. */
+const SCALE = 30;
+/** A letter is measured on a sheet so large, in ems, its origin here. */
+const SHEET = 4;
+const ORIGIN = { x: 1, y: 2 };
+/** Between these shares of an em lies the thinnest stroke of any face; found by halving. */
+const [THINNEST, THICKEST] = [0.01, 0.5];
+const HALVINGS = 7;
+/** What a width may be short of the one that is tried, as a share: what measuring is off by. */
+const SHORT = 0.03;
+
+/** The thinnest stroke of some letters, in ems, by the measure that the finished stencil is checked with. */
+function thinnestStroke(glyphs: readonly SetGlyph[]): number {
+  let thinnest = THICKEST;
+  for (const glyph of glyphs) {
+    const isWide = measureOf(glyph);
+    if (isWide(thinnest)) continue;
+    let [good, bad] = [THINNEST, thinnest];
+    for (let halving = 0; halving < HALVINGS; halving++) {
+      const middle = Math.sqrt(good * bad);
+      if (isWide(middle)) good = middle;
+      else bad = middle;
+    }
+    thinnest = good;
+  }
+  return thinnest;
+}
+
+/** Tells whether a letter's strokes are nowhere thinner than so many ems. */
+function measureOf({ face, id }: SetGlyph): (least: number) => boolean {
+  const at = (loop: Float64Array): Outline =>
+    polygonOutline(loop.map((value, k) => (value + (k % 2 ? ORIGIN.y : ORIGIN.x)) * SCALE));
+  const shapes = inkOf(face, id).regions.map(({ outer, holes }): Shape => ({
+    outer: at(outer),
+    holes: holes.map(at),
+  }));
+  const sheet = { widthMm: SHEET * SCALE, heightMm: SHEET * SCALE };
+  return (least) => {
+    const limit = least * SCALE;
+    return findNecks(shapes, sheet, { film: limit, opening: limit }).every(
+      ({ region, widthMm }) => region === 'film' || widthMm >= limit * (1 - SHORT),
+    );
+  };
+}
+
+/** A polygon as an outline of straight lines. */
+function polygonOutline(points: Float64Array): Outline {
+  const count = points.length / 2;
+  const coords = new Float64Array(6 * count);
+  for (let i = 0; i < count; i++) {
+    const j = (i + 1) % count;
+    for (const k of [0, 1]) {
+      const [from, to] = [points[2 * i + k], points[2 * j + k]];
+      coords[6 * i + k] = from;
+      coords[6 * i + 2 + k] = from + (to - from) / 3;
+      coords[6 * i + 4 + k] = to + (from - to) / 3;
+    }
+  }
+  return { coords, straight: new Uint8Array(count).fill(1), corner: new Uint8Array(count) };
+}

@@ -1,0 +1,566 @@
+import { basename, extname, resolve } from 'node:path';
+import type { Point } from '../geometry/shape.js';
+import { carriedEdits } from '../lettering/carried-edits.js';
+import { drawLetters, letterBridges, type LetterBridgeRules } from '../lettering/draw.js';
+import { describeTypeface, openTypeface } from '../lettering/faces.js';
+import { fitInto, layOut, type LaidOut, type LayoutRules } from '../lettering/layout.js';
+import { leastCapHeight } from '../lettering/least-size.js';
+import { linesOf, setLine, THE_WORDS, type SetLine } from '../lettering/typeset.js';
+import {
+  createWordsPipeline,
+  gridOf,
+  openPictureBeside,
+  openWords,
+  type OpenedPicture,
+} from '../pipeline/words.js';
+import type { Finding, StencilStage, WordsSource } from '../pipeline/pipeline.js';
+import type { Area, BridgeEdit, Place } from '../settings/edits.js';
+import { designMargin, type Job } from '../settings/job.js';
+import {
+  completeLettering,
+  typefaceKinds,
+  type LetteringJob,
+  type LetterPlace,
+} from '../settings/lettering-settings.js';
+import { namingThe, Problem } from '../settings/problem.js';
+import { sha256, type Provenance } from '../disk/made-from.js';
+import { writePage } from '../disk/page-files.js';
+import { diskFor, type Writing } from '../disk/result.js';
+import { specimenHtml, specimenPng, type SpecimenLeaf } from '../output/html/specimen.js';
+import { pictureAt, makeStencil, type Made, type MakeOptions } from './stencil.js';
+
+/** Words to cut. */
+export interface WordsWish {
+  /** Each a line, or several with breaks between. */
+  readonly words: readonly string[];
+  readonly set: LetteringJob;
+  /** Where the letters stood when the job's edits were made; none where they were made on these very words. */
+  readonly before?: readonly LetterPlace[];
+}
+
+export interface WordsOptions extends Omit<MakeOptions, 'onStage' | 'pipeline' | 'layer'> {
+  /** Called when a stage begins, of the picture beside the words or of the stencil. */
+  readonly onStage?: (stage: StencilStage) => void;
+}
+
+/** Room for words and for a picture beside them, on one card, as shares of the card's. */
+const MOST_FOR_WORDS = { across: 0.4, down: 0.34 };
+/** The gap between words and a picture, as a share of the cap height, and in strips of film at the least. */
+const GAP_CAPS = 0.4;
+const GAP_STRIPS = 2;
+/** A picture needs so much room each way, in mm. */
+const LEAST_PICTURE_MM = 20;
+/** Letters of this cap height, in mm, hold nothing that could be cut. */
+const LEAST_CAP_MM = 3;
+
+/**
+ * Makes a stencil of words, alone or with a picture on the same card. Nothing is written.
+ *
+ * @throws Problem for words that can't be set, that have no room, or a typeface or picture that can't be read
+ */
+export async function makeWords(wish: WordsWish, job: Job, options: WordsOptions): Promise<Made> {
+  const { set } = wish;
+  const lines = linesOf(wish.words);
+  const faces = await openTypeface(set.face, lines.join(''));
+  const setLines = lines.filter((line) => line !== '').map((line) => setLine(line, faces));
+  const placed = await place(setLines, set, job, options.onStage);
+  const letters = letterPlacesOf(placed);
+  const carried = carriedEdits(job.bridgeEdits, wish.before ?? [], letters);
+  const edited: Job = { ...job, bridgeEdits: carried.edits };
+  const findings = [
+    ...(await sizeFindings(setLines, placed, set, job)),
+    ...leftEdits(carried.left),
+  ];
+  const source = await namingThe(set.picture, () => sourceOf(placed, set, edited, findings));
+  const { onStage, ...rest } = options;
+  return makeStencil(source, edited, {
+    ...rest,
+    pipeline: createWordsPipeline(),
+    words: { lines, set, letters },
+    ...(onStage && { onStage: (stage) => onStage(stage) }),
+  });
+}
+
+/** Words laid out and placed on the sheet, and the picture beside them. */
+interface PlacedWords {
+  readonly laid: LaidOut;
+  /** The room that they were laid into, in mm. */
+  readonly room: { readonly width: number; readonly height: number };
+  /** Where the box round them begins, in mm. */
+  readonly at: Point;
+  /** The picture, the job for its own sheet, and the whole pixel of the card that the first one of that goes to. */
+  readonly beside?: {
+    readonly picture: OpenedPicture;
+    readonly job: Job;
+    readonly scale: number;
+    readonly x: number;
+    readonly y: number;
+  };
+  /** They are a motif that is repeated: their place is the motif's own corner. */
+  readonly isMotif: boolean;
+}
+
+async function place(
+  lines: readonly SetLine[],
+  set: LetteringJob,
+  job: Job,
+  onStage?: (stage: StencilStage) => void,
+): Promise<PlacedWords> {
+  const { room, scale } = gridOf(job);
+  const rules = rulesOf(set, job);
+  const whole = { width: room.width / scale, height: room.height / scale };
+  if (set.picture !== null) return besidePicture(lines, set, job, rules, onStage);
+  if (job.repeat !== 'none') {
+    const motif = { width: job.motifSize, height: job.motifSize };
+    const laid = layInto(lines, set, motif, rules);
+    return { laid, room: motif, at: { x: 0, y: 0 }, isMotif: true };
+  }
+  const laid = layInto(lines, set, whole, rules);
+  const at = {
+    x: room.x / scale + (whole.width - laid.width) / 2,
+    y: room.y / scale + (whole.height - laid.height) / 2,
+  };
+  return { laid, room: whole, at, isMotif: false };
+}
+
+async function besidePicture(
+  lines: readonly SetLine[],
+  set: LetteringJob,
+  job: Job,
+  rules: LayoutRules,
+  onStage?: (stage: StencilStage) => void,
+): Promise<PlacedWords> {
+  refuseBeside(job);
+  const { room, scale } = gridOf(job);
+  const [width, height] = [room.width / scale, room.height / scale];
+  const isUpright = set.place === 'above' || set.place === 'below';
+  const most = isUpright
+    ? { width, height: MOST_FOR_WORDS.down * height }
+    : { width: MOST_FOR_WORDS.across * width, height };
+  const wordsRoom = set.capHeight === null ? most : { width, height };
+  const laid = layInto(lines, set, wordsRoom, rules);
+  const gap = Math.max(GAP_STRIPS * job.narrowestStrip, GAP_CAPS * laid.capHeight);
+  const inPx = (mm: number): number => Math.floor(mm * scale) / scale;
+  const left = isUpright
+    ? { width, height: inPx(height - laid.height - gap) }
+    : { width: inPx(width - laid.width - gap), height };
+  if (Math.min(left.width, left.height) < LEAST_PICTURE_MM) {
+    throw new Problem(
+      'The words leave no room for the picture',
+      '`capHeight`, `card`',
+      `Make them smaller: ${(laid.capHeight / 2).toFixed(0)} mm, say; or take a larger card`,
+    );
+  }
+  const path = set.picture!;
+  const own = jobBeside(left, job, scale);
+  const picture = await namingThe(path, () => openPictureBeside(path, own, onStage));
+  // Where the picture is, within its room: it is seldom of the very shape of that.
+  const { frame } = picture;
+  const box = { width: frame.width / scale, height: frame.height / scale };
+  const size = isUpright
+    ? { width: Math.max(laid.width, box.width), height: laid.height + gap + box.height }
+    : { width: laid.width + gap + box.width, height: Math.max(laid.height, box.height) };
+  const start = {
+    x: room.x / scale + (width - size.width) / 2,
+    y: room.y / scale + (height - size.height) / 2,
+  };
+  const isFirst = set.place === 'above' || set.place === 'left';
+  const along = (own: number, before: number): number => (isFirst ? own : before);
+  const at = isUpright
+    ? {
+        x: start.x + (size.width - laid.width) / 2,
+        y: start.y + along(0, box.height + gap),
+      }
+    : {
+        x: start.x + along(0, box.width + gap),
+        y: start.y + (size.height - laid.height) / 2,
+      };
+  const pictureAt = isUpright
+    ? { x: start.x + (size.width - box.width) / 2, y: start.y + along(laid.height + gap, 0) }
+    : { x: start.x + along(laid.width + gap, 0), y: start.y + (size.height - box.height) / 2 };
+  return {
+    laid,
+    room: wordsRoom,
+    at,
+    isMotif: false,
+    beside: {
+      picture,
+      job: own,
+      scale,
+      x: Math.round(pictureAt.x * scale) - frame.x,
+      y: Math.round(pictureAt.y * scale) - frame.y,
+    },
+  };
+}
+
+function refuseBeside(job: Job): void {
+  if (job.as === 'stencil' && job.repeat === 'none') return;
+  const [setting, what] = job.as === 'mask' ? ['as', 'A mask'] : ['repeat', 'A repeated motif'];
+  throw new Problem(
+    `${what} of words and a picture together would fall apart into two`,
+    `\`${setting}\`, \`picture\``,
+    'Make a stencil of both, or one of each alone',
+  );
+}
+
+/** The job of a picture on a sheet of its own, whose margin leaves it its room. */
+function jobBeside(
+  room: { readonly width: number; readonly height: number },
+  job: Job,
+  scale: number,
+): Job {
+  const margin = designMargin(job);
+  return {
+    ...job,
+    card: `${room.width + 2 * margin}x${room.height + 2 * margin}mm`,
+    turn: 'as-given',
+    fineness: scale,
+    registerMarks: false,
+    bridgeEdits: [],
+    bridgeFree: [],
+    regionEdits: [],
+  };
+}
+
+/** What a person drew and edited on the card, as it lies on the picture's own sheet. */
+function editsBeside(
+  { bridgeEdits, bridgeFree, regionEdits }: Job,
+  offset: Point,
+): Pick<Job, 'bridgeEdits' | 'bridgeFree' | 'regionEdits'> {
+  const move = ([x, y]: Place): Place => [x - offset.x, y - offset.y];
+  return {
+    bridgeEdits: bridgeEdits.map((edit): BridgeEdit => {
+      if (edit.do === 'remove') return { ...edit, at: move(edit.at) };
+      const ends = { from: move(edit.from), to: move(edit.to) };
+      return edit.do === 'move' ? { ...edit, ...ends, at: move(edit.at) } : { ...edit, ...ends };
+    }),
+    bridgeFree: bridgeFree.map((area): Area => area.map(move)),
+    regionEdits: regionEdits.map((edit) => ({ ...edit, at: move(edit.at) })),
+  };
+}
+
+function rulesOf(set: LetteringJob, job: Job): LayoutRules {
+  const inRadians = (degrees: number): number => (degrees / 180) * Math.PI;
+  return {
+    align: set.align,
+    letterSpacing: set.letterSpacing / 100,
+    lineSpacing: set.lineSpacing / 100,
+    along: set.along,
+    bend: inRadians(set.bend),
+    turned: inRadians(set.tilt),
+    strip: job.as === 'mask' ? job.narrowestOpening : job.narrowestStrip,
+  };
+}
+
+/** Lays words out at their cap height, or as large as the room allows. */
+function layInto(
+  lines: readonly SetLine[],
+  set: LetteringJob,
+  whole: { readonly width: number; readonly height: number },
+  rules: LayoutRules,
+): LaidOut {
+  const room = { width: whole.width - 2 * SQUARED_MM, height: whole.height - 2 * SQUARED_MM };
+  const natural = naturalCap(lines, room);
+  if (natural < LEAST_CAP_MM) throw noRoom(lines, room, natural);
+  if (set.capHeight === null) {
+    const laid = fitInto(lines, room, rules);
+    if (laid.capHeight < LEAST_CAP_MM) throw noRoom(lines, room, laid.capHeight);
+    return laid;
+  }
+  const laid = layOut(lines, set.capHeight, rules);
+  if (laid.width <= room.width + ROUNDING_MM && laid.height <= room.height + ROUNDING_MM) {
+    return laid;
+  }
+  const { capHeight } = fitInto(lines, room, rules);
+  throw new Problem(
+    `Capitals of ${set.capHeight} mm make the words ${inMm(laid.width)} × ${inMm(laid.height)} mm, and there is room for ${inMm(room.width)} × ${inMm(room.height)} mm`,
+    '`capHeight`',
+    `Give ${(Math.floor(capHeight * 10) / 10).toFixed(1)} mm at most, break the words into more lines, or take a larger card`,
+  );
+}
+
+/** What a letter's small rounds may gain where they are given corners, in mm: see `squaredTurns`. */
+const SQUARED_MM = 0.2;
+/** What words may be larger than their room, in mm: rounding, and far less than the margin is wide. */
+const ROUNDING_MM = 0.05;
+
+/** What the cap height would be about if nothing but the width counted. */
+function naturalCap(lines: readonly SetLine[], room: { readonly width: number }): number {
+  const widest = Math.max(...lines.map(({ width }) => width));
+  return (room.width / widest) * lines[0].glyphs[0].face.capHeight;
+}
+
+const inMm = (mm: number): string => String(Math.round(mm));
+
+function noRoom(
+  lines: readonly SetLine[],
+  room: { readonly width: number; readonly height: number },
+  capHeight: number,
+): Problem {
+  const letters = lines.reduce((sum, { text }) => sum + Array.from(text).length, 0);
+  return new Problem(
+    `${letters} letters in ${lines.length === 1 ? 'one line' : `${lines.length} lines`} would be ${capHeight.toFixed(1)} mm high in the ${inMm(room.width)} × ${inMm(room.height)} mm that there are`,
+    THE_WORDS,
+    'Give fewer words, break them into more lines, or take a larger card',
+  );
+}
+
+function letterPlacesOf({ laid, at }: PlacedWords): LetterPlace[] {
+  return laid.letters
+    .filter(({ glyph }) => glyph.text.trim() !== '')
+    .map(({ glyph, line, place: { x, y, angle, scale } }) => ({
+      text: glyph.text,
+      line,
+      x: thousandth(x + at.x),
+      y: thousandth(y + at.y),
+      angle: Math.round(angle * 1e6) / 1e6,
+      scale: Math.round(scale * 1e6) / 1e6,
+    }));
+}
+
+const thousandth = (mm: number): number => Math.round(mm * 1000) / 1000;
+
+/** A counter of less than so many times the smallest island has one bridge. */
+const SMALL_COUNTERS = 2;
+
+function bridgeRulesOf({ bridgeRule }: LetteringJob, job: Job): LetterBridgeRules {
+  return {
+    rule: bridgeRule,
+    bridgeWidth: job.bridgeWidth,
+    leastWidth: job.narrowestStrip,
+    smallCounter: SMALL_COUNTERS * job.smallestIsland,
+    largeCounter: job.twoTiesFrom,
+  };
+}
+
+async function sourceOf(
+  { laid, at, beside, isMotif }: PlacedWords,
+  set: LetteringJob,
+  job: Job,
+  findings: readonly Finding[],
+): Promise<WordsSource> {
+  const shapes = drawLetters(laid, at, job.tightestTurn);
+  const bridges = letterBridges(laid, at, bridgeRulesOf(set, job));
+  const picture =
+    beside &&
+    (await beside.picture.carry({
+      ...beside.job,
+      ...editsBeside(job, { x: beside.x / beside.scale, y: beside.y / beside.scale }),
+    }));
+  const motif = isMotif ? { motif: { width: laid.width, height: laid.height } } : {};
+  return openWords(
+    { shapes, bridges, ...motif },
+    job,
+    findings,
+    picture && { picture, x: beside.x, y: beside.y },
+  );
+}
+
+/** What a person should know of the size: room made between letters, and letters that are too small for their face. */
+async function sizeFindings(
+  lines: readonly SetLine[],
+  { laid, room }: Pick<PlacedWords, 'laid' | 'room'>,
+  set: LetteringJob,
+  job: Job,
+): Promise<Finding[]> {
+  const { capHeight, tracked, leaded } = laid;
+  const found: Finding[] = [];
+  const least = leastCapHeight(lines, job);
+  if (capHeight < least) {
+    const rules = rulesOf(set, job);
+    const most = set.capHeight === null ? capHeight : fitInto(lines, room, rules).capHeight;
+    const others = await facesThatFit(lines, { laid, room }, set, job);
+    const instead =
+      others.length > 0
+        ? `These words would keep theirs by ${others.map((kind) => `\`face\` ${kind}`).join(' or ')}`
+        : 'Fewer letters to a line, or a larger card, would do';
+    const sizes = `Capitals are ${capHeight.toFixed(1)} mm high; in this typeface the letters keep their shape from ${upTenth(least)} mm on with this tool, and there is room for ${(Math.floor(most * 10) / 10).toFixed(1)} mm`;
+    if (capHeight < UNREADABLE * least) throw new Problem(sizes, THE_WORDS, instead);
+    found.push({
+      level: 'warning',
+      code: 'letters-small',
+      message: `${sizes}. What was too thin was made wider. ${instead}.`,
+    });
+  }
+  if (tracked > TOLD_MM || leaded > TOLD_MM) {
+    const rooms = [
+      tracked > TOLD_MM && `letters stand ${tracked.toFixed(1)} mm further apart`,
+      leaded > TOLD_MM && `lines ${leaded.toFixed(1)} mm`,
+    ].filter((more) => more !== false);
+    found.push({
+      level: 'note',
+      code: 'letters-spaced',
+      message: `So that the film between them is never under ${job.narrowestStrip} mm, ${rooms.join(' and ')} than the typeface has them.`,
+    });
+  }
+  return found;
+}
+
+/** At so small a share of the least size letters fall apart, or close up, and can't be told from others. By eye. */
+const UNREADABLE = 0.6;
+
+const upTenth = (mm: number): string => (Math.ceil(mm * 10) / 10).toFixed(1);
+
+/** Typefaces that are told where one does not fit. */
+const MOST_OFFERED = 2;
+
+/** The typefaces in which the same words, at the size that was given or as large as there is room, keep their shape. */
+async function facesThatFit(
+  lines: readonly SetLine[],
+  { laid, room }: Pick<PlacedWords, 'laid' | 'room'>,
+  set: LetteringJob,
+  job: Job,
+): Promise<readonly string[]> {
+  const texts = lines.map(({ text }) => text);
+  const fitting: string[] = [];
+  for (const kind of typefaceKinds) {
+    if (kind === set.face || fitting.length === MOST_OFFERED) continue;
+    const faces = await openTypeface(kind, texts.join(''));
+    const own = unlessLacking(() => texts.map((text) => setLine(text, faces)));
+    if (!own) continue;
+    const size =
+      set.capHeight === null ? fitInto(own, room, rulesOf(set, job)).capHeight : laid.capHeight;
+    if (size >= leastCapHeight(own, job)) fitting.push(kind);
+  }
+  return fitting;
+}
+
+/** Less room is not seen. */
+const TOLD_MM = 0.05;
+
+function leftEdits(count: number): Finding[] {
+  if (count === 0) return [];
+  return [
+    {
+      level: 'note',
+      code: 'unused-edit',
+      message: `${count === 1 ? 'An edit of a bridge was' : `${count} edits of bridges were`} made on letters that are no longer there, and left out.`,
+    },
+  ];
+}
+
+/** What a stencil of words is of: the words, in their typeface, and the picture. */
+export async function provenanceOfWords({ words, set }: WordsWish): Promise<Provenance> {
+  const lines = linesOf(words);
+  const picture = set.picture === null ? undefined : await pictureAt(set.picture);
+  const beside = picture ? ` and ${picture.picture}` : '';
+  return {
+    made: 'stencil',
+    picture: `the words “${lines.join(' / ')}”${beside}`,
+    sha256: sha256(JSON.stringify([lines, picture?.sha256 ?? null])),
+  };
+}
+
+/** Letters of the words that a folder is called after. */
+const MOST_IN_NAME = 40;
+
+/** What a stencil of words is called, unless she says: by its words, as far as a folder can be. */
+export function nameOfWords({ words, set }: WordsWish): string {
+  const text = linesOf(words).join(' ').toLowerCase();
+  const plain = text.replaceAll(/[^\p{L}\p{M}\p{N}]+/gu, '-').replaceAll(/^-+|-+$/g, '');
+  const short = Array.from(plain).slice(0, MOST_IN_NAME).join('').replace(/-+$/, '');
+  if (short !== '') return short;
+  return set.picture === null ? 'words' : basename(resolve(set.picture), extname(set.picture));
+}
+
+/** A typeface to choose from, and the smallest capitals that a tool and hand can cut in it. */
+export interface TypefaceOffer {
+  readonly kind: string;
+  readonly name: string;
+  readonly says: string;
+  /** In mm, for capitals alone, for capitals and small letters, and for the words given, where there are any. */
+  readonly capitals: number;
+  readonly letters: number;
+  readonly words: number | undefined;
+}
+
+const CAPITALS = 'ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789';
+
+/**
+ * Every typeface, with the smallest cap height for the limits of a job, worked out on its outlines.
+ *
+ * @param words a sample; a typeface that lacks letters of it has no figure for them
+ */
+export async function typefaceOffers(
+  words: readonly string[],
+  job: Job,
+): Promise<readonly TypefaceOffer[]> {
+  const sample = words.length > 0 ? linesOf(words) : [];
+  const offers: TypefaceOffer[] = [];
+  for (const kind of typefaceKinds) {
+    const faces = await openTypeface(kind, CAPITALS + sample.join(''));
+    const least = (text: string): number => leastCapHeight([setLine(text, faces)], job);
+    offers.push({
+      kind,
+      ...describeTypeface(kind),
+      capitals: least(CAPITALS),
+      letters: least(CAPITALS + CAPITALS.toLowerCase()),
+      words: sample.length > 0 ? unlessLacking(() => least(sample.join(''))) : undefined,
+    });
+  }
+  return offers;
+}
+
+function unlessLacking<T>(work: () => T): T | undefined {
+  try {
+    return work();
+  } catch (error) {
+    if (error instanceof Problem) return undefined;
+    throw error;
+  }
+}
+
+/** What is shown where she gives no words. */
+const SAMPLE = ['Nana & Béla 1987'];
+/** How tall capitals of a specimen are, in mm: letters and bridges of the hot tip's width look as they will. */
+const SPECIMEN_CAP_MM = 24;
+
+/**
+ * Writes a sheet that shows typefaces as they are cut, as a picture and as a page.
+ *
+ * @returns the files
+ * @throws Problem when they can't be written
+ */
+export async function writeSpecimen(
+  offers: readonly TypefaceOffer[],
+  words: readonly string[],
+  job: Job,
+  outDir: string,
+  { signal }: Pick<Writing, 'signal'> = {},
+): Promise<readonly string[]> {
+  const sample = words.length > 0 ? linesOf(words) : SAMPLE;
+  const leaves: SpecimenLeaf[] = [];
+  for (const offer of offers) {
+    leaves.push({ ...offer, drawing: await drawSample(offer, sample, job) });
+  }
+  const { files } = await writePage(
+    outDir,
+    {
+      name: 'typefaces',
+      of: { made: 'typefaces' },
+      html: specimenHtml(leaves, job.tool === 'hot-tip' ? 'hot tip' : 'craft knife'),
+      beside: { ending: '.png', bytes: await specimenPng(leaves) },
+    },
+    diskFor({ durably: true, ...(signal && { signal }) }),
+  );
+  return files;
+}
+
+async function drawSample(
+  { kind, words }: TypefaceOffer,
+  sample: readonly string[],
+  job: Job,
+): Promise<SpecimenLeaf['drawing']> {
+  const faces = await openTypeface(kind, sample.join(''));
+  const set = completeLettering({}, { where: THE_WORDS, spell: (name) => name });
+  if (sample !== SAMPLE && words === undefined) return undefined;
+  const lines = sample.map((line) => setLine(line, faces));
+  const laid = layOut(lines, SPECIMEN_CAP_MM, rulesOf(set, job));
+  const at = { x: 0, y: 0 };
+  return {
+    shapes: drawLetters(laid, at, job.tightestTurn),
+    bridges: letterBridges(laid, at, bridgeRulesOf(set, job)),
+    width: laid.width,
+    height: laid.height,
+  };
+}

@@ -1,0 +1,475 @@
+import { translated } from '../geometry/placed.js';
+import { mirroredShape } from '../geometry/mirror.js';
+import { rectangle } from '../geometry/basic-outlines.js';
+import { turnedBack } from '../geometry/outline.js';
+import { rasterise } from '../geometry/rasterise.js';
+import { difference } from '../geometry/regions.js';
+import { curveRestorer, flattenTracked } from '../geometry/restore-curves.js';
+import type { Point, Shape } from '../geometry/shape.js';
+import { insideMargin, sheetSize } from '../raster/placement.js';
+import type { Bitmap, Box } from '../raster/raster.js';
+import { pixelsPerMm as scaleOf, type Sheet } from '../settings/card.js';
+import { designMargin, sheetOf, type Job } from '../settings/job.js';
+import type { Bridged, DesignedBridge } from '../stages/bridge/bridge.js';
+import type { WordsDrawn } from './words-drawn.js';
+import type { Eased } from '../stages/ease/ease.js';
+import type { Finding } from '../stages/check/finding.js';
+import type { Picture } from '../stages/read/read.js';
+import {
+  bridgeReads,
+  createPipeline,
+  stages,
+  type Pipeline,
+  type StencilStage,
+  type StencilValues,
+  type WordsSource,
+} from './pipeline.js';
+import { createRunner, describeStage, type Stage } from './incremental-runner.js';
+
+/** Openings that were drawn as outlines, in mm on the sheet, or of a motif from its own top left corner. */
+export interface DrawnOpenings {
+  readonly shapes: readonly Shape[];
+  /** Where the design wants its bridges. */
+  readonly bridges: readonly DesignedBridge[];
+  /** Of a motif that is repeated: its size in mm. */
+  readonly motif?: { readonly width: number; readonly height: number };
+}
+
+/** A picture that was carried as far as its bridges, to be laid on a larger sheet. */
+export type PictureBeside = Pick<
+  StencilValues,
+  'read' | 'subject' | 'faces' | 'tone' | 'repeat' | 'widen' | 'ease' | 'bridge' | 'features'
+>;
+
+/** Where the stages of a picture end, that is laid on a sheet with words. */
+const OF_A_PICTURE = [
+  'read',
+  'subject',
+  'faces',
+  'tone',
+  'repeat',
+  'widen',
+  'ease',
+  'bridge',
+  'features',
+] as const;
+
+/** A picture that was read for its place beside words, and is carried on from there. */
+export interface OpenedPicture {
+  /** The pixels that it covers, on a sheet of its own. */
+  readonly frame: Box;
+  /** Carries it through to its bridges. */
+  readonly carry: (job: Job) => Promise<PictureBeside>;
+}
+
+/** Reads a picture that is to stand beside words, on a sheet of its own. */
+export async function openPictureBeside(
+  source: string,
+  job: Job,
+  onStage?: (stage: StencilStage) => void,
+): Promise<OpenedPicture> {
+  const pipeline = createPipeline();
+  const alongside = onStage ? { onStage } : {};
+  const { read } = await pipeline.runFor(['read'], source, job, alongside);
+  return {
+    frame: read.frame,
+    carry: (edited) => pipeline.runFor(OF_A_PICTURE, source, edited, alongside),
+  };
+}
+
+/** The pixels of the sheet, and of what lies inside its margin. */
+export function gridOf(job: Job): {
+  readonly sheet: Sheet;
+  readonly scale: number;
+  readonly room: Box;
+} {
+  const sheet = sheetOf(job);
+  const scale = scaleOf(sheet, job.fineness);
+  return { sheet, scale, room: insideMargin(sheet, designMargin(job), scale) };
+}
+
+/**
+ * Makes drawn openings, and a picture that is laid beside them, the source of a stencil.
+ *
+ * @param beside the picture, and where the top left corner of its sheet goes, in whole pixels
+ * @throws Problem when a motif has no room
+ */
+export async function openWords(
+  drawn: DrawnOpenings,
+  job: Job,
+  findings: readonly Finding[],
+  beside?: { readonly picture: PictureBeside; readonly x: number; readonly y: number },
+): Promise<WordsSource> {
+  const [{ asTone }, { letter }, { widen }, { takeRole }] = await Promise.all([
+    import('../stages/tone/layers.js'),
+    import('../stages/lettering/lettering.js'),
+    import('../stages/widen/widen.js'),
+    import('../stages/role/role.js'),
+  ]);
+  const { sheet, scale, room } = gridOf(job);
+  const size = sheetSize(sheet, scale);
+  const { once, copies, frame } = await repeated(drawn, job, room, scale);
+  const own = rasterise(once, size.width, size.height, scale);
+  const tone = beside ? over(own, beside.picture.tone.bitmap, beside) : own;
+  const gray = { ...size, data: tone.data.map((value) => 255 * (1 - value)) };
+  const read: Picture = {
+    gray,
+    greyWhy: '',
+    frame,
+    sheet,
+    pixelsPerMm: scale,
+    colours: { width: frame.width, height: frame.height, data: inColour(gray, frame) },
+    shows: { x: 0, y: 0, width: 1, height: 1 },
+    source: { width: frame.width, height: frame.height, format: 'words' },
+  };
+  const why = beside
+    ? `Words are dark; the picture: ${beside.picture.tone.why}`
+    : 'Words are dark as they are.';
+  const role = takeRole({ bitmap: own, frame, motifs: 1 }, read, job);
+  const shapes = job.as === 'mask' ? roundLetters(copies.shapes, role.frame, scale) : copies.shapes;
+  // However small its inside is, a letter keeps it as long as a strip fits in: that strip is its bridge, too.
+  const smallestIsland = Math.min(job.smallestIsland, job.narrowestStrip ** 2 / 2);
+  const lettering = letter(shapes, read, size, job, (bitmap, narrowestStrip) =>
+    widen(bitmap, scale, { ...job, narrowestStrip, smallestIsland, margin: role.marginMm, sheet }),
+  );
+  return {
+    read,
+    subject: { mask: undefined, why: beside?.picture.subject.why ?? '' },
+    faces: { faces: [], why: beside?.picture.faces.why ?? '' },
+    tone: asTone(tone, read, why),
+    words: {
+      lettering,
+      bridges: job.as === 'mask' ? [] : copies.bridges,
+      findings,
+      ...(beside && { picture: laidBeside(beside, size, scale) }),
+    },
+  };
+}
+
+/** A mask's openings: all round the letters up to the moat, and their counters. */
+function roundLetters(letters: readonly Shape[], frame: Box, scale: number): Shape[] {
+  const edge = rectangle(
+    frame.x / scale,
+    frame.y / scale,
+    frame.width / scale,
+    frame.height / scale,
+  );
+  return [
+    { outer: edge, holes: letters.map(({ outer }) => turnedBack(outer)) },
+    ...letters.flatMap(({ holes }) =>
+      holes.map((hole) => ({ outer: turnedBack(hole), holes: [] })),
+    ),
+  ];
+}
+
+/** What is drawn, at its place once, and as often as the job repeats it. */
+async function repeated(
+  { shapes, bridges, motif }: DrawnOpenings,
+  job: Job,
+  room: Box,
+  scale: number,
+): Promise<{
+  readonly once: readonly Shape[];
+  readonly copies: DrawnOpenings;
+  readonly frame: Box;
+}> {
+  if (job.repeat === 'none' || !motif)
+    return { once: shapes, copies: { shapes, bridges }, frame: room };
+  const [{ motifFrame }, { motifPlaces }] = await Promise.all([
+    import('../stages/read/motif.js'),
+    import('../stages/repeat/places.js'),
+  ]);
+  const frame = motifFrame({ x: 0, y: 0, ...motif }, room, scale, job);
+  const places = motifPlaces(frame, job.motifGap * scale, room, {
+    repeat: job.repeat,
+    motifEdge: job.motifEdge,
+  });
+  const widthMm = frame.width / scale;
+  const heightMm = frame.height / scale;
+  const copies = places.map(({ x, y, flipX, flipY }) => {
+    const at = { x: x / scale, y: y / scale };
+    const flipped = (point: Point): Point => ({
+      x: at.x + (flipX ? widthMm - point.x : point.x),
+      y: at.y + (flipY ? heightMm - point.y : point.y),
+    });
+    return {
+      shapes: shapes.map((shape) => {
+        const across = flipX ? mirroredShape(shape, widthMm) : shape;
+        return translated(flipY ? turnedOver(across, heightMm) : across, at);
+      }),
+      bridges: bridges.map(({ from, to, widthMm: wide }) => ({
+        from: flipped(from),
+        to: flipped(to),
+        widthMm: wide,
+      })),
+    };
+  });
+  return {
+    once: shapes.map((shape) => translated(shape, { x: frame.x / scale, y: frame.y / scale })),
+    copies: {
+      shapes: inRoom(
+        copies.flatMap((copy) => copy.shapes),
+        room,
+        scale,
+      ),
+      bridges: copies.flatMap((copy) => copy.bridges),
+    },
+    frame,
+  };
+}
+
+/** Openings that run on over the edge of their room, cut off there; the others as they are. */
+function inRoom(shapes: readonly Shape[], room: Box, scale: number): Shape[] {
+  const [left, top] = [room.x / scale, room.y / scale];
+  const [right, bottom] = [left + room.width / scale, top + room.height / scale];
+  const edge = Float64Array.of(left, top, right, top, right, bottom, left, bottom);
+  const far = FAR_MM;
+  const outside = [Float64Array.of(-far, -far, far, -far, far, far, -far, far), edge];
+  return shapes.flatMap((shape) => {
+    const { coords } = shape.outer;
+    const isInside = coords.every((value, i) =>
+      i % 2 === 0 ? value >= left && value <= right : value >= top && value <= bottom,
+    );
+    if (isInside) return [shape];
+    const sources = [shape.outer, ...shape.holes].map((outline) =>
+      flattenTracked(outline, () => TOLERANCE_MM),
+    );
+    const restored = curveRestorer(sources);
+    return difference(
+      sources.map(({ points }) => points),
+      outside,
+    ).flatMap(({ outer, holes }) => {
+      const whole = restored(outer);
+      const islands = holes.map(restored).filter((hole) => hole !== undefined);
+      return whole ? [{ outer: whole, holes: islands }] : [];
+    });
+  });
+}
+
+/** Beyond any sheet, in mm; and how near polygons follow the curves that come back. */
+const FAR_MM = 5000;
+const TOLERANCE_MM = 0.01;
+
+/** Top is bottom: mirrored, and turned by half a turn. */
+function turnedOver(shape: Shape, heightMm: number): Shape {
+  const half = ({ outer, holes }: Shape): Shape => {
+    const turn = (coords: Float64Array): Float64Array =>
+      coords.map((value, i) => (i % 2 === 0 ? -value : heightMm - value));
+    return {
+      outer: { ...outer, coords: turn(outer.coords) },
+      holes: holes.map((hole) => ({ ...hole, coords: turn(hole.coords) })),
+    };
+  };
+  return half(mirroredShape(shape, 0));
+}
+
+/** A smaller bitmap laid over a larger one, its top left pixel at x, y. */
+function over(
+  { width, height, data }: Bitmap,
+  small: Bitmap,
+  { x, y }: { readonly x: number; readonly y: number },
+): Bitmap {
+  const both = data.slice();
+  for (let row = 0; row < small.height; row++) {
+    if (row + y < 0 || row + y >= height) continue;
+    for (let column = 0; column < small.width; column++) {
+      if (small.data[row * small.width + column] === 0) continue;
+      if (column + x >= 0 && column + x < width) both[(row + y) * width + column + x] = 1;
+    }
+  }
+  return { width, height, data: both };
+}
+
+function inColour({ width, data }: Bitmap, frame: Box): Uint8Array {
+  const rgb = new Uint8Array(3 * frame.width * frame.height);
+  for (let row = 0; row < frame.height; row++) {
+    for (let column = 0; column < frame.width; column++) {
+      const value = data[(frame.y + row) * width + frame.x + column];
+      rgb.fill(value, 3 * (row * frame.width + column), 3 * (row * frame.width + column) + 3);
+    }
+  }
+  return rgb;
+}
+
+function laidBeside(
+  { picture, x, y }: { readonly picture: PictureBeside; readonly x: number; readonly y: number },
+  size: { readonly width: number; readonly height: number },
+  scale: number,
+): NonNullable<WordsDrawn['picture']> {
+  const at = { x: x / scale, y: y / scale };
+  const move = (point: Point): Point => ({ x: point.x + at.x, y: point.y + at.y });
+  const all = (shapes: readonly Shape[]): Shape[] => shapes.map((shape) => translated(shape, at));
+  const { ease, bridge, widen, features } = picture;
+  const { width, height } = widen.bitmap;
+  const blank = { ...size, data: new Uint8Array(size.width * size.height) };
+  return {
+    ease: { ...ease, shapes: all(ease.shapes) },
+    bridge: {
+      ...bridge,
+      openings: all(bridge.openings),
+      laidOver: all(bridge.laidOver),
+      bridges: bridge.bridges.map((one) => ({ ...one, from: move(one.from), to: move(one.to) })),
+      removed: bridge.removed.map((one) => ({
+        ...one,
+        at: move(one.at),
+        start: move(one.start),
+        end: move(one.end),
+      })),
+      shareChanged: (bridge.shareChanged * width * height) / (size.width * size.height),
+    },
+    features: features && {
+      ...features,
+      faces: features.faces.map((face) => ({
+        ...face,
+        at: [face.at[0] + at.x, face.at[1] + at.y] as const,
+      })),
+    },
+    widened: {
+      ...widen,
+      bitmap: over(blank, widen.bitmap, { x, y }),
+      linesLost: widen.linesLost.map((line) => ({
+        ...line,
+        at: [line.at[0] + at.x, line.at[1] + at.y] as const,
+      })),
+    },
+  };
+}
+
+const stage = describeStage<StencilValues>();
+
+const wordsOf = (source: StencilValues['source']): WordsDrawn => {
+  if (typeof source === 'object' && 'words' in source) return source.words;
+  throw new Error('These stages are for words');
+};
+
+/** What words have of their own in the list; all else is as for a picture. */
+const own: readonly Stage<StencilValues>[] = [
+  stage('strands', ['tone'], [], () => Promise.resolve(({ tone }) => tone)),
+  stage('widen', ['source'], [], () =>
+    Promise.resolve(({ source }) => {
+      const { lettering, picture } = wordsOf(source);
+      const { widened } = lettering;
+      if (!picture) return widened;
+      const also = picture.widened;
+      return {
+        bitmap: over(widened.bitmap, also.bitmap, { x: 0, y: 0 }),
+        specksDropped: widened.specksDropped + also.specksDropped,
+        islandsDropped: widened.islandsDropped + also.islandsDropped,
+        linesMerged: widened.linesMerged + also.linesMerged,
+        linesLost: [...widened.linesLost, ...also.linesLost],
+        unusedEdits: widened.unusedEdits.filter((edit) =>
+          also.unusedEdits.some(({ index }) => index === edit.index),
+        ),
+      };
+    }),
+  ),
+  stage('trace', ['source', 'read', 'widen'], [], async () => {
+    const { trace } = await import('../stages/trace/trace.js');
+    return ({ source, read, widen }) => {
+      const { redrawn } = wordsOf(source).lettering;
+      if (redrawn) return trace(redrawn, read.pixelsPerMm);
+      return { shapes: [], bitmap: widen.bitmap, curves: 0 };
+    };
+  }),
+  stage(
+    'ease',
+    ['source', 'read', 'trace'],
+    ['tightestTurn', 'narrowestStrip', 'narrowestOpening'],
+    async () => {
+      const { ease } = await import('../stages/ease/ease.js');
+      return ({ source, read, trace }, job) => {
+        const { lettering, picture } = wordsOf(source);
+        const eased = trace.shapes.length > 0 ? ease(trace, read.pixelsPerMm, job) : NOTHING_EASED;
+        return joined([asEased(lettering.kept), eased, picture?.ease ?? NOTHING_EASED]);
+      };
+    },
+  ),
+  stage('bridge', ['source', 'read', 'role', 'ease'], bridgeReads, async () => {
+    const { bridge } = await import('../stages/bridge/bridge.js');
+    const { bridgeHeuristics } = await import('../stages/bridge/heuristics.js');
+    return ({ source, read, role, ease }, job) => {
+      const { bridges: designed, picture } = wordsOf(source);
+      const beside = new Set(picture?.ease.shapes);
+      const shapes = ease.shapes.filter((shape) => !beside.has(shape));
+      const bridgeFree = [...job.bridgeFree, ...role.bridgeFree];
+      // What their letters ask for is enough; a mask's letters ask for nothing.
+      const bridgeAmount = job.as === 'mask' ? job.bridgeAmount : 'fewer';
+      const { sheet, pixelsPerMm } = read;
+      const own = bridge(
+        { shapes },
+        { sheet, pixelsPerMm },
+        { ...job, bridgeFree, bridgeAmount },
+        'exact',
+        bridgeHeuristics,
+        designed,
+      );
+      return picture ? together(own, picture.bridge) : own;
+    };
+  }),
+  stage('features', ['source'], [], () =>
+    Promise.resolve(({ source }) => wordsOf(source).picture?.features ?? null),
+  ),
+  stage(
+    'check',
+    ['source', 'read', 'faces', 'survival', 'measure', 'advice', 'features'],
+    [],
+    async () => {
+      const { check } = await import('../stages/check/check.js');
+      return ({ source, read, faces, survival, measure, advice, features }) => {
+        const told = { survived: survival, advice, faces: features, facesWhy: faces.why };
+        const checked = check(measure, told, read.sheet);
+        return { ...checked, findings: [...wordsOf(source).findings, ...checked.findings] };
+      };
+    },
+  ),
+];
+
+const NOTHING_EASED: Eased = { shapes: [], curves: 0, corners: 0, deviationMm: 0 };
+
+function asEased(shapes: readonly Shape[]): Eased {
+  const outlines = shapes.flatMap(({ outer, holes }) => [outer, ...holes]);
+  return {
+    shapes,
+    curves: outlines.reduce((sum, { straight }) => sum + straight.length, 0),
+    corners: outlines.reduce(
+      (sum, { corner }) => sum + corner.reduce((all, one) => all + one, 0),
+      0,
+    ),
+    deviationMm: 0,
+  };
+}
+
+function joined(parts: readonly Eased[]): Eased {
+  return {
+    shapes: parts.flatMap(({ shapes }) => shapes),
+    curves: parts.reduce((sum, { curves }) => sum + curves, 0),
+    corners: parts.reduce((sum, { corners }) => sum + corners, 0),
+    deviationMm: Math.max(...parts.map(({ deviationMm }) => deviationMm)),
+  };
+}
+
+/** The words' bridges and the picture's, numbered as they are read. */
+function together(own: Bridged, beside: Bridged): Bridged {
+  const bridges = [...own.bridges, ...beside.bridges]
+    .sort((a, b) => a.from.y + a.to.y - b.from.y - b.to.y || a.from.x + a.to.x - b.from.x - b.to.x)
+    .map((bridge, i) => ({ ...bridge, number: i + 1 }));
+  return {
+    openings: [...own.openings, ...beside.openings],
+    bridges,
+    islands: own.islands + beside.islands,
+    openingsDropped: own.openingsDropped + beside.openingsDropped,
+    islandsDropped: own.islandsDropped + beside.islandsDropped,
+    laidOver: [...own.laidOver, ...beside.laidOver],
+    shareChanged: own.shareChanged + beside.shareChanged,
+    removed: [...own.removed, ...beside.removed],
+    unusedEdits: own.unusedEdits.filter(({ index }) =>
+      beside.unusedEdits.some((edit) => edit.index === index),
+    ),
+  };
+}
+
+/** A pipeline from words to a checked stencil: see `openWords` for what it is run with. */
+export function createWordsPipeline(): Pipeline {
+  const named = new Map(own.map((each) => [each.name, each]));
+  return createRunner(stages.map((each) => named.get(each.name) ?? each));
+}

@@ -1,0 +1,141 @@
+import { readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { describe, expect, it } from 'vitest';
+import { home, said, scratch } from './run.js';
+
+interface Told {
+  readonly islands: number;
+  readonly bridges: readonly { readonly from: [number, number]; readonly to: [number, number] }[];
+  readonly findings: readonly { readonly level: string; readonly code: string }[];
+  readonly words: { readonly lines: readonly string[]; readonly set: { readonly face: string } };
+  readonly job: Record<string, unknown>;
+}
+
+const reportIn = (folder: string): Told =>
+  JSON.parse(readFileSync(join(folder, 'report.json'), 'utf8')) as Told;
+
+describe('stencilwright words', () => {
+  it('makes a stencil, and the same again from its report', async () => {
+    const out = scratch();
+    const made = await said([
+      'words',
+      'Bo',
+      '--face',
+      'slab',
+      '--outputs',
+      'stencil',
+      '--out',
+      out,
+    ]);
+    expect(made.stderr).toBe('');
+    expect(made.status).toBe(0);
+    const first = readFileSync(join(out, 'bo/stencil.svg'), 'utf8');
+    const report = reportIn(join(out, 'bo'));
+    expect(report).toMatchObject({ islands: 3, words: { lines: ['Bo'], set: { face: 'slab' } } });
+    const again = await said([
+      'words',
+      '--settings',
+      join(out, 'bo/report.json'),
+      '--outputs',
+      'stencil',
+      '--out',
+      out,
+      '--name',
+      'again',
+    ]);
+    expect(again.status).toBe(0);
+    expect(readFileSync(join(out, 'again/stencil.svg'), 'utf8')).toBe(first);
+  });
+
+  it('lets edits of bridges win, and carries them to other words', async () => {
+    const out = scratch();
+    // Of one size, so that like letters have as many bridges.
+    const sized = ['--cap-height', '22mm'];
+    await said(['words', 'Bo', ...sized, '--outputs', 'report', '--out', out]);
+    const report = reportIn(join(out, 'bo'));
+    const last = report.bridges.at(-1)!;
+    const at = [(last.from[0] + last.to[0]) / 2, (last.from[1] + last.to[1]) / 2];
+    const settings = join(out, 'edited.json');
+    writeFileSync(
+      settings,
+      JSON.stringify({ ...report, job: { ...report.job, bridgeEdits: [{ do: 'remove', at }] } }),
+    );
+    await said([
+      'words',
+      '--settings',
+      settings,
+      '--outputs',
+      'report',
+      '--out',
+      out,
+      '--name',
+      'less',
+    ]);
+    const less = reportIn(join(out, 'less'));
+    expect(less.bridges.length).toBe(report.bridges.length - 1);
+    await said(['words', 'BoBo', '--settings', settings, '--outputs', 'report', '--out', out]);
+    const more = reportIn(join(out, 'bobo'));
+    expect(more.bridges.length).toBe(2 * report.bridges.length - 1);
+    expect(more.findings.map(({ code }) => code)).not.toContain('unused-edit');
+  });
+
+  it('stands with a picture on one card, as one stencil', async () => {
+    const out = scratch();
+    const picture = join(home, 'samples/moth.png');
+    const made = await said([
+      'words',
+      'Moth',
+      '--picture',
+      picture,
+      '--place',
+      'above',
+      '--outputs',
+      'stencil',
+      '--out',
+      out,
+    ]);
+    expect(made.status).toBe(0);
+    const report = reportIn(join(out, 'moth'));
+    expect(report.bridges.length).toBeGreaterThan(3);
+    expect(report.findings.filter(({ level }) => level === 'error')).toEqual([]);
+  });
+
+  it.each([
+    ['a mask', ['--as', 'mask']],
+    ['a motif', ['--repeat', 'mirrored', '--motif-size', '40mm']],
+  ])('makes %s', async (_, options) => {
+    const out = scratch();
+    const made = await said(['words', 'Bo', ...options, '--outputs', 'stencil', '--out', out]);
+    expect(made.stderr).toBe('');
+    expect(made.status).toBe(0);
+  });
+
+  it.each([
+    ['no words', [], 'There are no words'],
+    ['an emoji', ['\u{1f600}'], 'has no letter for'],
+    ['too many letters', ['word '.repeat(110)], 'would be'],
+    ['letters far too small', ['every green beagle', '--face', 'script'], 'keep their shape from'],
+    ['a cap height that has no room', ['Nana', '--cap-height', '60mm'], 'there is room for'],
+    ['no such typeface', ['Nana', '--face', 'slap'], 'Did you mean slab?'],
+    [
+      'a mask beside a picture',
+      ['Nana', '--as', 'mask', '--picture', 'nana.jpg'],
+      'would fall apart',
+    ],
+    ['a picture that is not there', ['Nana', '--picture', 'nowhere.jpg'], 'nowhere.jpg'],
+  ])('answers %s in a sentence', async (_, words, told) => {
+    const out = scratch();
+    const { status, stderr } = await said(['words', ...words, '--out', out]);
+    expect(status).toBe(2);
+    expect(stderr).toContain(told);
+  });
+
+  it('lists typefaces with the smallest capitals', async () => {
+    const out = scratch();
+    const { status, stdout } = await said(['words', '--list', 'Ω', '--out', out]);
+    expect(status).toBe(0);
+    expect(stdout).toMatch(/sans .* capitals alone, .*not all of your letters/);
+    expect(stdout).toMatch(/noto .* for your words/);
+    expect(readFileSync(join(out, 'typefaces.html'), 'utf8')).toContain('<svg');
+  });
+});
