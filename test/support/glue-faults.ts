@@ -13,7 +13,7 @@ const PIXELS_PER_MM = 10;
 /** Pixels of one renderer's edge and of another's; a part of fewer is a crumb of the edge. */
 const CRUMB_PX = 8;
 /** How far beads and what the stencil leaves uncovered may lie apart, beside what runs together, mm. */
-const APART_MM = 0.5;
+const APART_MM = 0.6;
 
 /** The beads, drawn as wide as they are: 1 is glue. */
 function drawnBeads(made: Made): Bitmap {

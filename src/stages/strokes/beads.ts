@@ -103,7 +103,7 @@ function withoutNarrow(
   const bitmap = { width, height, data };
   const bead = (beadWidth / 2) * pixelsPerMm;
   // Wider by a pixel than what holds must be, and still narrower than any bead on the raster.
-  const hold = Math.min((narrowestStrip / 2) * pixelsPerMm + EDGE_PX, bead - 2 * EDGE_PX);
+  const hold = Math.min((narrowestStrip / 2) * pixelsPerMm + EDGE_PX, bead - EDGE_PX);
   for (let round = 0; round < ROUNDS; round++) {
     fillSmall(bitmap, KEPT_HOLE * smallestOpening * pixelsPerMm ** 2);
     if (widenedNecks(bitmap, hold) + filledGaps(bitmap, half) === 0) break;
