@@ -9,8 +9,8 @@ import { completeJob, completeLettering, makeWords } from '../src/index.js';
 const here = (file: string): string => fileURLToPath(new URL(file, import.meta.url));
 
 /** A print's height, and the gap between prints, in px. */
-const HEIGHT = 420;
-const GAP = 24;
+const HEIGHT = 320;
+const GAP = 18;
 
 const CASES = [
   { words: ['Margarethe'], set: { face: 'script' }, job: { card: '5x7in', turn: 'landscape' } },
@@ -35,7 +35,7 @@ for (const { words, set, job } of CASES) {
     outputs: ['preview'],
   });
   const preview = made.files.get('preview.png');
-  prints.push(await sharp(preview).resize({ height: HEIGHT }).png().toBuffer());
+  prints.push(await sharp(preview).resize({ height: HEIGHT }).blur(0.6).png().toBuffer());
 }
 
 let left = GAP;
@@ -49,5 +49,5 @@ await sharp({
   create: { width: left, height: HEIGHT + 2 * GAP, channels: 3, background: '#d9d3c6' },
 })
   .composite(placed)
-  .png({ palette: true, colours: 64, effort: 9 })
+  .png({ palette: true, colours: 24, dither: 0, effort: 10 })
   .toFile(here('words.png'));
