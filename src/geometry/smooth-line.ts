@@ -81,7 +81,11 @@ function cornersOf({ x, y }: Chain, reach: number): Uint8Array {
   for (let i = 0; i < n; i++) {
     if (turns[i] < CORNER) continue;
     const near = turns.subarray(Math.max(0, i - reach), i + reach + 1);
-    if (near.every((turn) => turn <= turns[i]) && !corner.subarray(Math.max(0, i - reach), i).includes(1)) // prettier-ignore
+    if (
+      near.every((turn) => turn <= turns[i]) &&
+      !corner.subarray(Math.max(0, i - reach), i).includes(1)
+    )
+      // prettier-ignore
       corner[i] = 1;
   }
   return corner;

@@ -153,9 +153,7 @@ function pathsBetween(
     return way;
   };
   const junctionsAt = (i: number): number[] => [
-    ...new Set(
-      around(i, width).flatMap((j) => (junctions.has(j) ? [junctions.get(j)!] : [])),
-    ),
+    ...new Set(around(i, width).flatMap((j) => (junctions.has(j) ? [junctions.get(j)!] : []))),
   ];
   const paths: PixelPath[] = [];
   for (const first of lines.keys()) {

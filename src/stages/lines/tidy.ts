@@ -148,7 +148,11 @@ function joinPairs(work: Worked): void {
     };
     work.edges[ends[1]] = undefined;
     const far = at.get(after.to);
-    if (far) at.set(after.to, far.map((k) => (k === ends[1] ? ends[0] : k)));
+    if (far)
+      at.set(
+        after.to,
+        far.map((k) => (k === ends[1] ? ends[0] : k)),
+      );
   }
 }
 
