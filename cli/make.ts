@@ -241,6 +241,8 @@ export const doing = {
   tone: 'telling dark from light',
   strands: 'following strands over and under',
   repeat: 'laying the motifs',
+  lines: 'finding the lines',
+  strokes: 'putting the strokes in order',
   fold: 'folding the sheet',
   role: 'parting film from openings',
   reach: 'bringing every opening to a fold',

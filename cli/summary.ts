@@ -1,5 +1,12 @@
 import { relative } from 'node:path';
-import { MM_PER_INCH, counted, visible, type Finding, type Made } from '../src/index.js';
+import {
+  MM_PER_INCH,
+  counted,
+  visible,
+  type Finding,
+  type Made,
+  type DrawnStrokes,
+} from '../src/index.js';
 import { inOptions } from './options.js';
 import { columnsOf, painter, wrap, type Paint, type Stream } from './terminal.js';
 
@@ -12,6 +19,8 @@ const ALWAYS_TOLD: ReadonlySet<Finding['code']> = new Set([
   'unused-setting',
   'first-of-many',
   'lines-merged',
+  'parts-joined',
+  'beads-merge',
   'letters-spaced',
 ]);
 
@@ -34,26 +43,61 @@ export function summaryText(
   const { values } = made.run;
   const line = (label: string, text: string): string =>
     paint('dim', label.padEnd(LEFT)) + wrap(text, columns, ' '.repeat(LEFT)).slice(LEFT);
+  const drawn = values.strokes?.drawn;
+  const about = drawn
+    ? [
+        line('Glue lines', `for a card of ${size(made)}, drawn ${made.job.beadWidth} mm wide`),
+        line('Tone', `${values.tone.mode}. ${values.tone.why}`),
+        line('Strokes', strokes(drawn)),
+        line('Parts', gluedParts(drawn)),
+        line('Left out', gluedLeftOut(drawn)),
+        line('Glue', sticks(drawn, made)),
+        line('Time', time(made)),
+      ]
+    : [
+        line(
+          made.job.as === 'mask' ? 'Mask' : 'Stencil',
+          `for a card of ${size(made)}, to cut with ${tools[made.job.tool]}`,
+        ),
+        line('Tone', `${values.tone.mode}. ${values.tone.why}`),
+        ...(values.packet ? [line('Folded', folded(made))] : []),
+        line('Openings', openings(made)),
+        made.job.as === 'mask' ? line('Parts', parts(made)) : line('Islands', islands(made)),
+        line('Left out', leftOut(made)),
+        ...faces(made).map((text) => line('Faces', text)),
+        line('Time', time(made)),
+        line('Masks', masks(made)),
+        line('Likeness', likeness(made)),
+      ];
   return [
     paint('bold', visible(picture)),
-    line(
-      made.job.as === 'mask' ? 'Mask' : 'Stencil',
-      `for a card of ${size(made)}, to cut with ${tools[made.job.tool]}`,
-    ),
-    line('Tone', `${values.tone.mode}. ${values.tone.why}`),
-    ...(values.packet ? [line('Folded', folded(made))] : []),
-    line('Openings', openings(made)),
-    made.job.as === 'mask' ? line('Parts', parts(made)) : line('Islands', islands(made)),
-    line('Left out', leftOut(made)),
-    ...faces(made).map((text) => line('Faces', text)),
-    line('Time', time(made)),
-    line('Masks', masks(made)),
-    line('Likeness', likeness(made)),
+    ...about,
     line('Files', files(folder, made)),
     ...notes.map((note) => line('', `${note}.`)),
     verdict(made, paint),
     ...findingLines(made, stream),
   ].join('\n');
+}
+
+function strokes({ strokes: list, fewest, glue }: DrawnStrokes): string {
+  const metres = (glue.lengthMm / 1000).toFixed(1);
+  return `${list.length}, ${metres} m of glue; the fewest, if lines crossed wherever they could, would be ${fewest}`;
+}
+
+function gluedParts({ parts, joins }: DrawnStrokes): string {
+  return parts < 2 ? 'one, as in the picture' : `${parts}, joined at ${counted(joins.length, 'place')}`; // prettier-ignore
+}
+
+function gluedLeftOut({ lost: { partsDropped, endsDropped } }: DrawnStrokes): string {
+  const told = [
+    partsDropped > 0 && `${counted(partsDropped, 'speck')} smaller than a line of glue`,
+    endsDropped > 0 && `${counted(endsDropped, 'line')} too short to draw`,
+  ].filter((part) => part !== false);
+  return told.length === 0 ? 'nothing' : told.join(', ');
+}
+
+function sticks({ glue }: DrawnStrokes, { job }: Made): string {
+  return `${glue.sticks.toFixed(1)} sticks of ${round(job.stickThickness)} × ${round(job.stickLength)} mm`;
 }
 
 /** What holds for all that was made, a line each. */
@@ -182,11 +226,14 @@ function files(folder: string, made: Made): string {
 }
 
 function verdict(made: Made, paint: Paint): string {
-  if (made.good) return paint('green', 'Good: it stays in one piece, it holds, and it can be cut.');
+  const isGlue = made.job.as === 'glue-line';
+  const [does, before] = isGlue ? ['it can be drawn', 'you draw'] : ['it holds, and it can be cut', 'you cut']; // prettier-ignore
+  if (made.good)
+    return paint('green', `Good: it stays in one piece${isGlue ? ' and' : ','} ${does}.`);
   const { findings } = made.run.values.check;
   const broken = new Set(findings.filter(({ level }) => level === 'error').map(({ code }) => code))
     .size;
-  return paint('red', `Look before you cut: ${counted(broken, 'promise')} could not be kept.`);
+  return paint('red', `Look before ${before}: ${counted(broken, 'promise')} could not be kept.`);
 }
 
 function told({ level, message, at }: Finding, columns: number, paint: Paint) {

@@ -79,6 +79,9 @@ const sketchParts = {
   looseCount: number,
   pieces: number,
   cutMm: number,
+  strokes: string,
+  strokeCount: number,
+  glueMm: number,
   bridges: array({
     type: 'object',
     additionalProperties: true,

@@ -110,6 +110,7 @@ export {
   type StencilRun,
   type StencilStage,
   type StencilValues,
+  type DrawnStrokes,
   type Survival,
   type Tone,
   type ToneChoice,

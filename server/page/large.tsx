@@ -22,7 +22,7 @@ import type { EditorParts } from './editor-parts.js';
 import { RegionEditor } from './region-editor.js';
 import { Rulers } from './rulers.js';
 import { SubjectView } from './subject.js';
-import { stageSays, type ShownStage } from './stages.js';
+import { saysOf, type ShownStage } from './stages.js';
 import type { State, PageState } from './work.js';
 
 export interface LargeProps {
@@ -173,7 +173,9 @@ export function Large(props: LargeProps) {
           </div>
         )}
       </div>
-      <p class="says">{tool === 'look' ? `${stageSays[stage]}.` : toolSays[tool]}</p>
+      <p class="says">
+        {tool === 'look' ? `${saysOf(stage, (sketch?.strokeCount ?? 0) > 0)}.` : toolSays[tool]}
+      </p>
       {calibrating && <Calibrate onDone={trueSize} onLeave={() => setCalibrating(false)} />}
     </div>
   );

@@ -23,6 +23,7 @@ export function Layers({
   // While a control moves, only what is cut is known.
   const isCoarse = sketch !== screen;
   const shown = isCoarse && stage !== 'photo' && stage !== 'print' ? 'bridged' : stage;
+  const isGlue = sketch.strokes !== '';
   const whole = { x: 0, y: 0, width: sheet.widthMm, height: sheet.heightMm };
   return (
     <>
@@ -30,13 +31,16 @@ export function Layers({
       {shown === 'photo' && <Photo state={state} picture={picture} />}
       {shown === 'tone' && screen && <Png data={screen.tonePng} {...whole} />}
       {shown === 'widened' && screen && <Png data={screen.widenPng} {...whole} />}
-      {shown === 'eased' && screen && (
+      {isGlue && (shown === 'eased' || shown === 'bridged') && (
+        <GlueLines d={sketch.strokes} beadMm={job.beadWidth ?? settings.beadWidth.default} />
+      )}
+      {!isGlue && shown === 'eased' && screen && (
         <>
           <path class="ink" d={screen.eased} />
           <path class="island" d={screen.islands} />
         </>
       )}
-      {shown === 'bridged' && (
+      {!isGlue && shown === 'bridged' && (
         <>
           <Openings d={sketch.openings} class="ink" />
           <path class="loose" d={sketch.loose} />
@@ -46,7 +50,7 @@ export function Layers({
         <>
           <path d={sketch.openings} fill={paint} fill-rule="evenodd" />
           {!isCoarse && !state.working && print !== undefined && (
-            <Print href={print} {...whole} isFolded={sketch.packet !== undefined} />
+            <Print href={print} {...whole} isPair={isGlue || sketch.packet !== undefined} />
           )}
         </>
       )}
@@ -54,21 +58,21 @@ export function Layers({
   );
 }
 
-/** Between the two prints of a folded sheet's preview, in mm. */
+/** Between the two prints of a preview that has two, in mm. */
 const PRINT_GAP_MM = 6;
 
-/** The print through the sheet; of a folded one that round what fell out lies beside it, out of sight. */
+/** The print; that of a folded sheet or of glue has a second one beside it, out of sight. */
 function Print(props: {
   href: string;
   x: number;
   y: number;
   width: number;
   height: number;
-  isFolded: boolean;
+  isPair: boolean;
 }) {
-  const { href, isFolded, ...whole } = props;
+  const { href, isPair, ...whole } = props;
   const { width, height } = whole;
-  if (!isFolded) return <image href={href} {...whole} preserveAspectRatio="none" />;
+  if (!isPair) return <image href={href} {...whole} preserveAspectRatio="none" />;
   return (
     <svg {...whole} viewBox={`0 0 ${width} ${height}`}>
       <image
@@ -80,6 +84,14 @@ function Print(props: {
     </svg>
   );
 }
+
+/** Lines of glue as wide as they are, their middles dark. */
+const GlueLines = memo(({ d, beadMm }: { d: string; beadMm: number }) => (
+  <g fill="none" stroke-linecap="round" stroke-linejoin="round">
+    <path d={d} stroke="#d3d3d9" stroke-width={beadMm} />
+    <path d={d} stroke="#1c1c1e" stroke-width="0.4" />
+  </g>
+));
 
 const Openings = memo((props: { d: string; class: string }) => (
   <path {...props} fill-rule="evenodd" />

@@ -15,6 +15,7 @@ const SAYS: Readonly<Record<string, string>> = {
   Fold: 'All layers cut at once',
   Tone: 'What becomes dark, and is cut',
   Cutting: 'Your tool and its limits',
+  Glue: 'Your glue gun, for lines of glue',
   Time: 'How long your hand takes',
   Bridges: 'What holds the islands',
   Print: 'Paper and colours',

@@ -1,7 +1,7 @@
 import type { PictureInfo } from './api.js';
 import { Layers } from './layers.js';
 import { labelOf } from './words.js';
-import { stageNames, stageSays, type ShownStage } from './stages.js';
+import { saysOf, stageNames, type ShownStage } from './stages.js';
 import type { State } from './work.js';
 
 /** Every stage side by side, small; one of them is shown large. */
@@ -13,6 +13,7 @@ export function Strip(props: {
 }) {
   const { state, picture, stage, onStage } = props;
   const sheet = state.sketch?.sheet;
+  const isGlue = (state.sketch?.strokeCount ?? 0) > 0;
   return (
     <nav class="strip" aria-label="Stages">
       {stageNames.map((name, i) => (
@@ -20,7 +21,7 @@ export function Strip(props: {
           key={name}
           aria-pressed={name === stage}
           onClick={() => onStage(name)}
-          title={`${stageSays[name]} (key ${i + 1})`}
+          title={`${saysOf(name, isGlue)} (key ${i + 1})`}
         >
           <span class="thumb">
             {sheet && (
@@ -29,7 +30,7 @@ export function Strip(props: {
               </svg>
             )}
           </span>
-          {labelOf(name)}
+          {isGlue && name === 'bridged' ? 'Lines' : labelOf(name)}
         </button>
       ))}
     </nav>

@@ -7,6 +7,7 @@ const LABELS: Readonly<Record<OutputName | 'job', string>> = {
   template: 'Template to print (PDF)',
   plan: 'Plan of cutting (PDF)',
   stencil: 'Cut lines (SVG)',
+  strokes: 'Lines of glue, in order (SVG)',
   preview: 'Preview (PNG)',
   packet: 'Folded packet (SVG)',
   mirrored: 'Mirrored template (PDF)',
@@ -16,6 +17,12 @@ const LABELS: Readonly<Record<OutputName | 'job', string>> = {
   report: 'Report (JSON)',
   job: 'Job file: these settings',
 };
+
+/** The files that there are: lines of glue have strokes, and no pieces that drop out. */
+function filesOf(state: State): (readonly [string, string])[] {
+  const without = state.history.now.as === 'glue-line' ? 'masks' : 'strokes';
+  return Object.entries(LABELS).filter(([which]) => which !== without);
+}
 
 /** The result, to take away. */
 export function Take({ work, state }: { work: PageState; state: State }) {
@@ -38,7 +45,7 @@ export function Take({ work, state }: { work: PageState; state: State }) {
       <details>
         <summary>One file alone</summary>
         <ul class="files">
-          {Object.entries(LABELS).map(([which, label]) => (
+          {filesOf(state).map(([which, label]) => (
             <li key={which}>
               <button
                 class="link"

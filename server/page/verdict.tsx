@@ -19,7 +19,8 @@ export function Verdict(props: { work: PageState; state: State; onFind: (at: Vie
     );
   }
   if (state.outdated) return <Outdated />;
-  const { pieces, bridges, cutMm, looseCount, tone } = sketch;
+  const { pieces, bridges, cutMm, looseCount, strokeCount, glueMm, tone } = sketch;
+  const isGlue = strokeCount > 0;
   const exact = screen === sketch ? screen : undefined;
   const findings = (exact && (advised ?? exact))?.findings ?? [];
   const errors = findings.filter(({ level }) => level === 'error');
@@ -31,15 +32,20 @@ export function Verdict(props: { work: PageState; state: State; onFind: (at: Vie
         {looseCount > 0
           ? `${counted(looseCount, 'island')} would fall out.`
           : errors.length > 0
-            ? 'Look before you cut.'
+            ? `Look before you ${isGlue ? 'draw' : 'cut'}.`
             : exact
-              ? 'Good: one piece, it holds, it can be cut.'
+              ? isGlue
+                ? 'Good: one piece, it can be drawn.'
+                : 'Good: one piece, it holds, it can be cut.'
               : 'One piece so far.'}
       </p>
       <p class="facts">
-        {counted(pieces, 'piece')} to cut away · {counted(bridges.length, 'bridge')} ·{' '}
-        {metres(cutMm)} of cutting
-        {exact && ` · the print changes ${(exact.fidelity * 100).toFixed(1)} % of the card`}
+        {isGlue
+          ? `${counted(strokeCount, 'stroke')} · ${metres(glueMm)} of glue`
+          : `${counted(pieces, 'piece')} to cut away · ${counted(bridges.length, 'bridge')} · ${metres(cutMm)} of cutting`}
+        {exact &&
+          !isGlue &&
+          ` · the print changes ${(exact.fidelity * 100).toFixed(1)} % of the card`}
       </p>
       {told.length > 0 && (
         <ul class="findings">

@@ -39,7 +39,7 @@ export async function showPicture(
 }
 
 /** The stages that a sketch is shown from. */
-export const stagesToSketch = ['read', 'tone', 'fold', 'frame', 'packet'] as const;
+export const stagesToSketch = ['read', 'tone', 'strokes', 'fold', 'frame', 'packet'] as const;
 
 /** The same, for sketches that are ranked by how like the picture they are. */
 export const stagesToRank = [...stagesToSketch, 'likeness'] as const;

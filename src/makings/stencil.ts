@@ -14,12 +14,14 @@ import {
   type StencilRun,
   type StencilStage,
   type StencilValues,
+  type Strokes,
 } from '../pipeline/pipeline.js';
 import { namingThe } from '../settings/problem.js';
 import {
   drawOutputs,
   isUsual,
   outputFiles,
+  outputsFor,
   drawnOutputs,
   type DrawnOutput,
   type Draw,
@@ -111,12 +113,16 @@ export async function makeStencil(
   const { draw = drawOutputs } = options;
   const name = `${options.name}${says}`;
   const locale = options.locale ?? Intl.DateTimeFormat().resolvedOptions().locale;
-  const wanted = drawnFor(job, outputs);
+  const wanted = outputsFor(
+    job,
+    outputs.filter((output) => output !== 'report'),
+  );
   const sheet = sheetOf(job);
   const orderOf = (
     { openings, cuts, bridges }: Framed,
     plan: CutPlan,
     packet: Packet | null,
+    strokes: Strokes | null,
   ): DrawingInput => ({
     name: options.name,
     says,
@@ -125,6 +131,7 @@ export async function makeStencil(
     bridges,
     plan,
     packet,
+    ...(strokes && { strokes: strokes.drawn }),
     sheet,
     job,
     locale,
@@ -136,9 +143,9 @@ export async function makeStencil(
     pipeline.run(source, job, {
       ...(options.onStage && { onStage: options.onStage }),
       beside: {
-        from: ['frame', 'packet', 'plan'],
-        begin: ({ frame, packet, plan }) => {
-          drawing = draw(orderOf(frame, plan, packet), wanted);
+        from: ['strokes', 'frame', 'packet', 'plan'],
+        begin: ({ strokes, frame, packet, plan }) => {
+          drawing = draw(orderOf(frame, plan, packet, strokes), wanted);
           // Told where it is awaited.
           drawing.catch(() => undefined);
         },
@@ -159,15 +166,6 @@ export async function makeStencil(
   };
   files.set('report.json', reportJson(report, options.timeless ? {} : timingsMs, madeFrom));
   return { name, job, run, files, timingsMs, good: isGood(run) };
-}
-
-/** What is drawn: of a folded sheet the packet, too, where its stencil is; of one that is not there is none. */
-function drawnFor({ fold }: Pick<Job, 'fold'>, outputs: readonly OutputName[]): DrawnOutput[] {
-  return drawnOutputs.filter((name) =>
-    name === 'packet'
-      ? fold !== 'none' && (outputs.includes('packet') || outputs.includes('stencil'))
-      : outputs.includes(name),
-  );
 }
 
 /** What a picture is known by, however it is given. */
@@ -269,6 +267,7 @@ function reportedOf({ values }: StencilRun) {
     plan: values.plan,
     packet: values.packet,
     folded: values.fold,
+    strokes: values.strokes?.drawn ?? null,
     survival: values.survival,
     advice: values.advice,
     features: values.features,

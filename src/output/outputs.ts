@@ -5,6 +5,7 @@ import type { Bridge } from '../stages/bridge/bridge.js';
 import { Problem } from '../settings/problem.js';
 import type { Packet } from '../stages/packet/packet.js';
 import type { CutPlan } from '../stages/plan/plan.js';
+import type { DrawnStrokes } from '../stages/strokes/strokes.js';
 
 /** What sheets are drawn from. */
 export interface DrawingInput {
@@ -19,6 +20,8 @@ export interface DrawingInput {
   readonly plan: CutPlan;
   /** What is cut into the packet; null where the sheet is not folded. */
   readonly packet?: Packet | null;
+  /** What is drawn with glue, where it is. */
+  readonly strokes?: DrawnStrokes;
   readonly sheet: Sheet;
   readonly job: Job;
   /** Chooses the template's paper where the job does not: "en-US", "de_DE.UTF-8". */
@@ -56,17 +59,27 @@ const outputs = {
       return ({ openings, sheet }) => Promise.resolve(stencilSvg(openings, sheet));
     },
   },
+  strokes: {
+    file: 'strokes.svg',
+    usual: false,
+    load: async () => {
+      const { strokesSvg } = await import('./svg/strokes-svg.js');
+      return ({ strokes, sheet, job }) =>
+        Promise.resolve(strokesSvg(strokes?.strokes ?? [], job.beadWidth, sheet));
+    },
+  },
   template: {
     file: 'template.pdf',
     usual: true,
     load: async () => {
       const { templatePdf } = await import('./pdf/template.js');
-      return async (order) => {
+      const { glueTemplatePdf } = await import('./pdf/glue/template.js');
+      return ofGlue(glueTemplatePdf, async (order) => {
         const followed = asFollowed(order);
         if (!order.packet) return templatePdf(followed);
         const { packetTemplatePdf } = await import('./pdf/packet-template.js');
         return packetTemplatePdf(followed, order.packet);
-      };
+      });
     },
   },
   plan: {
@@ -74,12 +87,13 @@ const outputs = {
     usual: true,
     load: async () => {
       const { planPdf } = await import('./pdf/plan.js');
-      return async (order) => {
+      const { gluePlanPdf } = await import('./pdf/glue/plan.js');
+      return ofGlue(gluePlanPdf, async (order) => {
         const { packet } = order;
         if (!packet) return planPdf(asFollowed(order));
         const { foldedPlanPdf } = await import('./pdf/folded-plan.js');
         return foldedPlanPdf({ ...order, packet });
-      };
+      });
     },
   },
   preview: {
@@ -90,7 +104,8 @@ const outputs = {
       warmPreview();
       const { withoutRegisterMarks } = await import('../geometry/register-marks.js');
       const { innerCorners } = await import('../geometry/inner-corners.js');
-      return async ({ openings, bridges, sheet, job, packet }) => {
+      const { gluePreviewPng } = await import('./images/glue-preview.js');
+      const ofStencil: DrawOne = async ({ openings, bridges, sheet, job, packet }) => {
         if (packet) {
           const { foldedPreviewPng } = await import('./images/folded-preview.js');
           return foldedPreviewPng(openings, sheet, job);
@@ -103,6 +118,7 @@ const outputs = {
           ...((shows === 'sharp-corners' || shows === 'both') && { rings: innerCorners(painted) }),
         });
       };
+      return ofGlue(({ openings, sheet, job }) => gluePreviewPng(openings, sheet, job), ofStencil);
     },
   },
   packet: {
@@ -118,7 +134,8 @@ const outputs = {
     usual: false,
     load: async () => {
       const { mirroredPdf } = await import('./pdf/template.js');
-      return (order) => mirroredPdf(asFollowed(order));
+      const { mirroredGluePdf } = await import('./pdf/glue/template.js');
+      return ofGlue(mirroredGluePdf, (order) => mirroredPdf(asFollowed(order)));
     },
   },
   masks: {
@@ -134,7 +151,8 @@ const outputs = {
     usual: false,
     load: async () => {
       const { stencilDxf } = await import('./dxf/dxf.js');
-      return ({ cuts, sheet }) => Promise.resolve(stencilDxf(cuts, sheet));
+      return ({ cuts, sheet, strokes }) =>
+        Promise.resolve(stencilDxf(cuts, sheet, strokes?.strokes));
     },
   },
   png: {
@@ -170,10 +188,40 @@ function packetIn(packet: Packet | null | undefined): Packet {
   );
 }
 
+/** Draws what is drawn with glue in one way, what is cut in another. */
+function ofGlue(
+  glue: (order: DrawingInput & { readonly strokes: DrawnStrokes }) => ReturnType<DrawOne>,
+  cut: DrawOne,
+): DrawOne {
+  return (order) => {
+    const { strokes } = order;
+    return strokes ? glue({ ...order, strokes }) : cut(order);
+  };
+}
+
+/**
+ * The outputs that there are for a job, of those that are asked for: the strokes go with the stencil of what is drawn
+ * with glue, where no piece drops out to be kept as a mask, and the packet with that of a folded sheet; nothing else has
+ * any.
+ */
+export function outputsFor(
+  { as, fold }: Pick<Job, 'as' | 'fold'>,
+  asked: readonly DrawnOutput[],
+): DrawnOutput[] {
+  const isGlue = as === 'glue-line';
+  const goesAlong = (name: DrawnOutput): boolean =>
+    asked.includes(name) || asked.includes('stencil');
+  return drawnOutputs.filter((name) => {
+    if (name === 'strokes') return isGlue && goesAlong(name);
+    if (name === 'packet') return fold !== 'none' && goesAlong(name);
+    return asked.includes(name) && !(isGlue && name === 'masks');
+  });
+}
+
 /** An order as the hand follows it. On a mask's template the mask itself is grey, on a stencil's what falls out. */
 function asFollowed(order: DrawingInput): DrawingInput {
   const { says = '', cuts, job } = order;
-  const followed = job.as === 'mask' ? `${says}, mask: keep the grey piece` : says;
+  const followed = job.as !== 'stencil' ? `${says}, mask: keep the grey piece` : says;
   return { ...order, says: followed, openings: cuts };
 }
 

@@ -17,12 +17,14 @@ import type { Picture } from '../stages/read/read.js';
 import type { Folded } from '../stages/fold/fold.js';
 import type { Packet } from '../stages/packet/packet.js';
 import type { Repeated } from '../stages/repeat/repeat.js';
+import type { Strokes } from '../stages/strokes/strokes.js';
 import type { Survival } from '../stages/survival/survival.js';
 import type { Tone } from '../stages/tone/tone.js';
 import type { Widened } from '../stages/widen/widen.js';
 import { bitmapPng } from './images/png.js';
 import { roundMm } from './pen.js';
 import { shapePath } from './svg/path-data.js';
+import { strokePath } from './svg/strokes-svg.js';
 
 /** A box on the sheet, in mm. */
 type BoxMm = Box;
@@ -46,6 +48,11 @@ export interface Sketch {
   readonly bridges: readonly Bridge[];
   /** Of a folded sheet: what is cut into the packet, and how it opens. */
   readonly packet?: PacketLook;
+  /** The middles of the lines of glue, in order; empty where nothing is drawn with glue. */
+  readonly strokes: string;
+  readonly strokeCount: number;
+  /** Length of all lines of glue in mm. */
+  readonly glueMm: number;
   /** How much of the picture's contours the print keeps and how little it adds, 0 to 1, where that was asked for. */
   readonly likeness?: number;
 }
@@ -96,6 +103,7 @@ export interface Advised {
 export interface Sketched {
   readonly read: Picture;
   readonly tone: Tone;
+  readonly strokes?: Strokes | null;
   readonly frame: Framed;
   readonly fold?: Folded;
   readonly packet?: Packet | null;
@@ -121,9 +129,9 @@ export interface AdviceValues {
 
 /** What to show of a stencil whose bridges are laid. */
 export function sketchOf(sketched: Sketched): Sketch {
-  const { read, tone, frame, fold, packet, likeness } = sketched;
+  const { read, tone, strokes, frame, fold, packet, likeness } = sketched;
   const { openings } = frame;
-  const loose = holesOf(openings);
+  const loose = strokes ? holesOf(openings).slice(1) : holesOf(openings);
   return {
     sheet: read.sheet,
     frame: inMm(read.frame, read.pixelsPerMm),
@@ -136,6 +144,9 @@ export function sketchOf(sketched: Sketched): Sketch {
     cutMm: cutLength(openings),
     bridges: frame.bridges,
     ...(packet && { packet: packetLook(packet, fold) }),
+    strokes: (strokes?.drawn.strokes ?? []).map(strokePath).join(''),
+    strokeCount: strokes?.drawn.strokes.length ?? 0,
+    glueMm: strokes?.drawn.glue.lengthMm ?? 0,
     ...(likeness && { likeness: likeness.f }),
   };
 }

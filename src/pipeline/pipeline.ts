@@ -11,7 +11,13 @@ import type { Sheet } from '../settings/card.js';
 import { designMargin, type Job, type SettingName } from '../settings/job.js';
 import type { Shape } from '../geometry/shape.js';
 import type { Bitmap } from '../raster/raster.js';
-import { refuseBlank, refuseEmpty, refuseFewTones, refuseNothing } from './refusals.js';
+import {
+  refuseBlank,
+  refuseEmpty,
+  refuseFewTones,
+  refuseNoLines,
+  refuseNothing,
+} from './refusals.js';
 import type { Advice } from '../stages/advice/advice.js';
 import type { Checked } from '../stages/check/check.js';
 import type { Eased } from '../stages/ease/ease.js';
@@ -23,7 +29,9 @@ import type { Folded } from '../stages/fold/fold.js';
 import type { Packet } from '../stages/packet/packet.js';
 import type { Reached } from '../stages/reach/reach.js';
 import type { Repeated } from '../stages/repeat/repeat.js';
+import type { Lines } from '../stages/lines/lines.js';
 import type { Role } from '../stages/role/role.js';
+import type { Strokes } from '../stages/strokes/strokes.js';
 import type { Faces } from '../stages/faces/faces.js';
 import type { FacesKept } from '../stages/features/features.js';
 import type { Subject } from '../stages/subject/subject.js';
@@ -40,6 +48,7 @@ export type { Bridge, Bridged } from '../stages/bridge/bridge.js';
 export type { Framed } from '../stages/frame/frame.js';
 export type { Packet } from '../stages/packet/packet.js';
 export type { Checked, Finding } from '../stages/check/check.js';
+export type { DrawnStrokes, Strokes } from '../stages/strokes/strokes.js';
 export type { Survival } from '../stages/survival/survival.js';
 export type { Copy, Likeness, Picture, Tone, ToneChoice, ToneSettings };
 export type { CutPlan, PlannedPiece, PlanSettings } from '../stages/plan/plan.js';
@@ -65,6 +74,9 @@ export interface StencilValues {
   readonly repeat: Repeated;
   /** The repeated picture, or what a folded sheet makes of it. */
   readonly fold: Folded;
+  /** Null where nothing is drawn with glue; so are the strokes. */
+  readonly lines: Lines | null;
+  readonly strokes: Strokes | null;
   readonly role: Role;
   /** The role's design, with every opening of a packet within the scissors' reach. */
   readonly reach: Reached;
@@ -147,7 +159,9 @@ function bridgeStage(finish: 'exact' | 'sketch'): Stage<StencilValues> {
   return stage('bridge', ['read', 'fold', 'role', 'ease'], [...bridgeReads, 'tool'], async () => {
     const { bridge } = await import('../stages/bridge/bridge.js');
     const { bridgedOnFold } = await import('../stages/fold/symmetric-bridges.js');
+    const { unbridged } = await import('../stages/bridge/unbridged.js');
     return ({ read, fold, role, ease }, job) => {
+      if (role.isDrawn) return unbridged(ease);
       const bridgeFree = [...job.bridgeFree, ...role.bridgeFree];
       return fold.fold
         ? bridgedOnFold(
@@ -256,6 +270,40 @@ const making: readonly Stage<StencilValues>[] = [
     },
   ),
   stage(
+    'lines',
+    ['read', 'repeat'],
+    ['as', 'beadWidth', 'narrowestOpening', 'smallestOpening', 'shortestStroke', 'massFill'],
+    async () => {
+      const { lines } = await import('../stages/lines/lines.js');
+      return ({ read, repeat }, job) =>
+        job.as === 'glue-line' ? refuseNoLines(lines(repeat, read, job)) : null;
+    },
+  ),
+  stage(
+    'strokes',
+    ['read', 'lines'],
+    [
+      'beadWidth',
+      'beadHeight',
+      'narrowestOpening',
+      'smallestOpening',
+      'margin',
+      'narrowestStrip',
+      'shortestStroke',
+      'tightestBend',
+      'highestCrossing',
+      'joinBy',
+      'bridgeAmount',
+      'handedness',
+      'stickThickness',
+      'stickLength',
+    ],
+    async () => {
+      const { strokes } = await import('../stages/strokes/strokes.js');
+      return ({ read, lines }, job) => lines && strokes(lines, read, job);
+    },
+  ),
+  stage(
     'fold',
     ['read', 'repeat'],
     [
@@ -277,9 +325,10 @@ const making: readonly Stage<StencilValues>[] = [
         );
     },
   ),
-  stage('role', ['read', 'fold'], [...marginReads, 'narrowestOpening'], async () => {
+  stage('role', ['read', 'fold', 'strokes'], [...marginReads, 'narrowestOpening'], async () => {
     const { takeRole } = await import('../stages/role/role.js');
-    return ({ read, fold }, job) => takeRole(fold, read, job);
+    return ({ read, fold, strokes }, job) =>
+      takeRole(strokes ? { ...fold, ...strokes } : fold, read, job);
   }),
   stage(
     'reach',
@@ -304,15 +353,18 @@ const making: readonly Stage<StencilValues>[] = [
     async () => {
       const { widen } = await import('../stages/widen/widen.js');
       const { widenedOnFold } = await import('../stages/fold/symmetric-bitmap.js');
+      const { unwidened } = await import('../stages/widen/unwidened.js');
       return ({ read, fold, reach }, job) => {
-        const { bitmap, marginMm } = reach;
+        const { bitmap, marginMm, isDrawn } = reach;
         const keep = (regionEdits: Job['regionEdits']) =>
-          widen(bitmap, read.pixelsPerMm, {
-            ...job,
-            regionEdits,
-            margin: marginMm,
-            sheet: read.sheet,
-          });
+          isDrawn
+            ? unwidened(bitmap)
+            : widen(bitmap, read.pixelsPerMm, {
+                ...job,
+                regionEdits,
+                margin: marginMm,
+                sheet: read.sheet,
+              });
         const widened = fold.fold
           ? widenedOnFold(fold.fold, read.pixelsPerMm, job.regionEdits, keep)
           : keep(job.regionEdits);
@@ -355,13 +407,16 @@ const making: readonly Stage<StencilValues>[] = [
   }),
   stage(
     'plan',
-    ['read', 'frame', 'packet'],
+    ['read', 'strokes', 'frame', 'packet'],
     ['narrowestStrip', 'bridgeWidth', 'cuttingSpeed', 'warmUp', 'smallestMask'],
     async () => {
       const { planCuts } = await import('../stages/plan/plan.js');
+      const { planStrokes } = await import('../stages/plan/plan-strokes.js');
       const { throughAllLayers } = await import('../stages/plan/layers.js');
-      return ({ read, frame, packet }, job) =>
-        throughAllLayers(planCuts(frame.cuts, read.sheet, job), packet, job);
+      return ({ read, strokes, frame, packet }, job) =>
+        strokes
+          ? planStrokes(strokes.drawn, job)
+          : throughAllLayers(planCuts(frame.cuts, read.sheet, job), packet, job);
     },
   ),
   stage(
@@ -376,7 +431,7 @@ const making: readonly Stage<StencilValues>[] = [
   ),
   stage(
     'measure',
-    ['source', 'read', 'fold', 'reach', 'widen', 'frame', 'survival'],
+    ['source', 'read', 'strokes', 'fold', 'reach', 'widen', 'frame', 'survival'],
     [
       'tool',
       ...unusedReads,
@@ -393,7 +448,8 @@ const making: readonly Stage<StencilValues>[] = [
       const { measure } = await import('../stages/check/measure.js');
       const { firstOfMany } = await import('../stages/check/first-of-many.js');
       const { foldFindings } = await import('../stages/check/folded.js');
-      return ({ source, read, fold, reach, widen, frame, survival }, job) => {
+      const { strokesTold } = await import('../stages/check/strokes.js');
+      return ({ source, read, strokes, fold, reach, widen, frame, survival }, job) => {
         const measured = measure(
           { tone: { bitmap: reach.wanted }, widened: widen, bridged: frame, survived: survival },
           read.sheet,
@@ -403,6 +459,7 @@ const making: readonly Stage<StencilValues>[] = [
         const told = [
           ...measured.findings,
           ...foldFindings(fold, reach, frame, job),
+          ...strokesTold(strokes?.drawn, job),
           ...firstOfMany(read),
           ...unusedSettings(job, isToned(source)),
         ];

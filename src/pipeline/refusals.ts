@@ -1,6 +1,7 @@
 import { Problem, THE_PICTURE } from '../settings/problem.js';
 import { countOpening } from '../raster/count.js';
 import type { Job } from '../settings/job.js';
+import type { Lines } from '../stages/lines/lines.js';
 import type { Picture } from '../stages/read/read.js';
 import type { Role } from '../stages/role/role.js';
 import type { Framed } from '../stages/frame/frame.js';
@@ -103,4 +104,24 @@ export function refuseNothing(cut: Framed): Framed {
     '`smallestOpening`, `bridgeWidth`',
     'Take a larger card, crop the picture closer, or lower the limits',
   );
+}
+
+/**
+ * Lets a drawing through that has a line in it.
+ *
+ * @throws Problem "Nothing to draw" when it has none
+ */
+export function refuseNoLines(lines: Lines): Lines {
+  if (lines.graph.edges.length > 0) return lines;
+  throw lines.partsDropped + lines.endsDropped > 0
+    ? new Problem(
+        'Nothing to draw: every dark part of the picture is smaller than a line of glue',
+        '`beadWidth`',
+        'Take a larger card, crop the picture closer, or draw a narrower line',
+      )
+    : new Problem(
+        'Nothing to draw: at this tone no part of the picture is dark',
+        '`tone`',
+        'Choose another tone, raise the level, or swap dark and light',
+      );
 }

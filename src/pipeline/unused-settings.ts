@@ -36,6 +36,14 @@ export const unusedReads = [
   'finer',
   'strands',
   'strandGap',
+  'beadWidth',
+  'beadHeight',
+  'massFill',
+  'joinBy',
+  'glueUse',
+  'handedness',
+  'stickThickness',
+  'stickLength',
 ] as const;
 
 type Name = (typeof unusedReads)[number];
@@ -95,13 +103,27 @@ const RULES: readonly Rule[] = [
   },
   {
     names: ['sizeAdvice'],
-    isIdle: ({ repeat, fold, as }) => repeat !== 'none' || fold !== 'none' || as === 'mask',
-    why: 'with a mask, a fold or a repeated motif there is no such advice',
+    isIdle: ({ repeat, fold, as }) => repeat !== 'none' || fold !== 'none' || as !== 'stencil',
+    why: 'with a mask, a fold, lines of glue or a repeated motif there is no such advice',
   },
   {
     names: ['strandGap'],
     isIdle: ({ strands }) => strands === 'never',
     why: '`strands` is never',
+  },
+  {
+    names: [
+      'beadWidth',
+      'beadHeight',
+      'massFill',
+      'joinBy',
+      'glueUse',
+      'handedness',
+      'stickThickness',
+      'stickLength',
+    ],
+    isIdle: ({ as }) => as !== 'glue-line',
+    why: 'nothing is drawn with glue; `as` glue-line does',
   },
 ];
 

@@ -28,6 +28,7 @@ interface Described {
     | 'Fold'
     | 'Tone'
     | 'Cutting'
+    | 'Glue'
     | 'Time'
     | 'Bridges'
     | 'Print'
@@ -109,9 +110,9 @@ export const settings = {
   as: {
     kind: 'choice',
     group: 'Picture',
-    says: 'What you want of the picture: a stencil, through whose openings the dark parts are painted; or a mask, the dark parts themselves in one piece, to paint round.',
+    says: 'What you want of the picture: a stencil, through whose openings the dark parts are painted; a mask, the dark parts themselves in one piece, to paint round; or glue-line, a mask that is drawn with hot glue, a line at a time.',
     default: 'stencil',
-    choices: ['stencil', 'mask'],
+    choices: ['stencil', 'mask', 'glue-line'],
   },
   fit: {
     kind: 'choice',
@@ -158,7 +159,7 @@ export const settings = {
   faces: {
     kind: 'choice',
     group: 'Subject',
-    says: 'Whether faces are looked for in a photograph, to keep their eyes and mouths on a small card: find or none. Nothing leaves this computer, and nobody is recognised.',
+    says: 'Whether faces are looked for in a photograph, to keep their eyes and mouths on a small card: find or none; with lines of glue none unless you say find. Nothing leaves this computer, and nobody is recognised.',
     default: 'find',
     choices: ['find', 'none'],
   },
@@ -323,7 +324,7 @@ export const settings = {
     group: 'Tone',
     says: 'How much fine texture is calmed before dark and light are told apart, measured on the card.',
     default: null,
-    follows: 'the narrowest opening and strip',
+    follows: 'the narrowest opening and strip; with lines of glue 0.15 of their width',
     min: 0,
     max: 5,
     unit: 'mm',
@@ -405,6 +406,101 @@ export const settings = {
     max: 500,
     unit: 'mm²',
   },
+  // The usual values of what follows are common practice, from memory, no published source.
+  beadWidth: {
+    kind: 'number',
+    group: 'Glue',
+    says: 'How wide your line of glue is; the limits follow from it. A practice page tells you yours.',
+    default: 4,
+    min: 1.5,
+    max: 10,
+    unit: 'mm',
+  },
+  beadHeight: {
+    kind: 'number',
+    group: 'Glue',
+    says: 'How high a line of glue stands, for the sticks that it takes.',
+    default: 2.5,
+    min: 0.5,
+    max: 10,
+    unit: 'mm',
+  },
+  shortestStroke: {
+    kind: 'number',
+    group: 'Glue',
+    says: 'Lines that are shorter are left out where nothing hangs by them, so that none is a mere bump on another.',
+    default: null,
+    follows: 'one and a half times the width of a line',
+    min: 0,
+    max: 100,
+    unit: 'mm',
+  },
+  tightestBend: {
+    kind: 'number',
+    group: 'Glue',
+    says: 'The smallest radius that you can draw with glue, in the middle of the line; corners are rounded to it.',
+    default: null,
+    follows: 'half the width of a line and half a millimetre',
+    min: 0.5,
+    max: 30,
+    unit: 'mm',
+  },
+  highestCrossing: {
+    kind: 'number',
+    group: 'Glue',
+    says: 'How high the glue may stand where lines meet: twice the height of a line lets lines cross; with less, a line that would cross another stops at it, and goes on beyond.',
+    default: null,
+    follows: 'the height of a line, so that none crosses another',
+    min: 0.5,
+    max: 40,
+    unit: 'mm',
+  },
+  massFill: {
+    kind: 'choice',
+    group: 'Glue',
+    says: 'What becomes of dark parts that are wider than two lines of glue: their outline alone, filled to and fro, or filled in a spiral.',
+    default: 'outline',
+    choices: ['outline', 'hatch', 'spiral'],
+  },
+  joinBy: {
+    kind: 'choice',
+    group: 'Glue',
+    says: 'What joins parts that do not touch: lines, which cover least; or rings, where a ring fits between them.',
+    default: 'lines',
+    choices: ['lines', 'rings'],
+  },
+  glueUse: {
+    kind: 'choice',
+    group: 'Glue',
+    says: 'What the glue is for: spray-round, to lie on the card and be sprayed round; or print-with, to be painted and pressed on it, for which it is drawn mirrored.',
+    default: 'spray-round',
+    choices: ['spray-round', 'print-with'],
+  },
+  handedness: {
+    kind: 'choice',
+    group: 'Glue',
+    says: 'The hand that you draw with: lines are in such an order that it does not pass over fresh glue.',
+    default: 'right',
+    choices: ['right', 'left'],
+  },
+  stickThickness: {
+    kind: 'number',
+    group: 'Glue',
+    says: 'How thick your sticks of glue are; 7 and 11 mm are usual.',
+    default: 11,
+    min: 4,
+    max: 50,
+    unit: 'mm',
+  },
+  stickLength: {
+    kind: 'number',
+    group: 'Glue',
+    says: 'How long your sticks of glue are.',
+    default: 100,
+    min: 20,
+    max: 500,
+    unit: 'mm',
+  },
   smallestMask: {
     kind: 'number',
     group: 'Cutting',
@@ -417,7 +513,7 @@ export const settings = {
   cuttingSpeed: {
     kind: 'number',
     group: 'Time',
-    says: 'How far you cut in a minute along an easy line, for the minutes on the plan.',
+    says: 'How far you cut in a minute along an easy line, or draw with glue, for the minutes on the plan.',
     default: null,
     follows: 'the tool',
     min: 10,
@@ -653,6 +749,34 @@ function limitsOf(job: Pick<Job, 'tool' | 'fold' | 'foldPanels' | 'sheetThicknes
 }
 
 /**
+ * What a bead of glue sets instead, in mm and mm²: the narrowest opening is the closest that two beads may lie, the
+ * narrowest strip a bead with its unevenness; a hand draws with glue at 10 mm a second. Common practice, from memory,
+ * no published source.
+ */
+function glueLimits(beadMm: number): ToolLimits {
+  const round = (value: number): number => Math.round(value * 100) / 100;
+  return {
+    meltWidth: settings.meltWidth.min,
+    narrowestOpening: round(beadMm / 2),
+    narrowestStrip: round(UNEVEN_BEAD * beadMm),
+    bridgeWidth: beadMm,
+    tightestTurn: 0,
+    smallestOpening: round(Math.max(settings.smallestOpening.min, (beadMm * beadMm) / 2)),
+    smallestIsland: round(beadMm * beadMm),
+    cuttingSpeed: 600,
+    warmUp: 5,
+  };
+}
+
+/** A bead is nowhere narrower than this share of its width. */
+const UNEVEN_BEAD = 0.75;
+/** Of a bead's width: how much fine texture is calmed. By eye, on the samples: less gives lines that wander. */
+const GLUE_SMOOTHING = 0.15;
+/** Of a bead's width: the shortest stroke, and the tightest bend less half a millimetre. */
+const SHORTEST_STROKE = 1.5;
+const TIGHTEST_BEND = 0.5;
+
+/**
  * The usual margin, in mm, and that of a card with a side over 6 in: a frame to hold it by that does not flap. Common
  * practice, no source.
  */
@@ -724,15 +848,22 @@ export function completeJob(
       input[name as SettingName] ?? usual[name as SettingName] ?? setting.default,
     ]),
   ) as Partial<Record<SettingName, unknown>>;
-  const limits = limitsOf(plain as unknown as Job);
+  const isGlue = (plain.as as Job['as']) === 'glue-line';
+  const bead = plain.beadWidth as number;
+  const limits = isGlue ? glueLimits(bead) : limitsOf(plain as unknown as Job);
   const sheet = parseCard(plain.card as string, plain.turn as CardTurn);
   const job = { ...plain } as Record<SettingName, unknown>;
   for (const [name, value] of Object.entries(limits)) job[name as SettingName] ??= value;
+  // The marks of eyes and mouths are openings for a tip; lines of glue draw what is there.
+  if (isGlue) job.faces = input.faces ?? 'none';
   job.margin ??= marginFor(sheet, job as unknown as Job);
   job.motifSize ??= motifSizeFor(sheet, job.margin as number);
-  job.smoothing ??= smoothingFor(job as unknown as Job);
+  job.smoothing ??= isGlue ? GLUE_SMOOTHING * bead : smoothingFor(job as unknown as Job);
   // Who says where a picture lies in the packet means a part.
   if (job.foldPlace !== null && job.foldPicture === 'auto') job.foldPicture = 'part';
+  job.shortestStroke ??= SHORTEST_STROKE * bead;
+  job.tightestBend ??= TIGHTEST_BEND * bead + 0.5;
+  job.highestCrossing ??= job.beadHeight;
   return checkTogether(job as unknown as Job, sheet, origin.spell);
 }
 
@@ -776,7 +907,7 @@ export function designMargin({
   margin,
   narrowestStrip,
 }: Pick<Job, 'as' | 'margin' | 'narrowestStrip'>): number {
-  return as === 'mask' ? margin + narrowestStrip / 2 + WIDENING_MM : margin;
+  return as === 'stencil' ? margin : margin + narrowestStrip / 2 + WIDENING_MM;
 }
 
 function marginFor(sheet: Sheet, job: Job): number {
@@ -916,17 +1047,20 @@ function checkTogether(job: Job, sheet: Sheet, spell: SettingsOrigin['spell']): 
       `Give a margin of ${Math.ceil(registerMargin(job))} mm or more, or do without the marks`,
     );
   }
-  if (job.as === 'mask' && job.registerMarks) {
+  if (job.as !== 'stencil' && job.registerMarks) {
     throw new Problem(
       'A mask has no film round it for register marks',
       named('as', 'registerMarks'),
       'Make a stencil, or do without the marks',
     );
   }
+  checkGlue(job, room, spell);
   const maskMargin = job.narrowestOpening + MASK_MARGIN_MM;
-  if (job.as === 'mask' && job.margin < maskMargin) {
+  if (job.as !== 'stencil' && job.margin < maskMargin) {
     throw new Problem(
-      `A margin of ${job.margin} mm is too narrow to cut round a mask`,
+      job.as === 'mask'
+        ? `A margin of ${job.margin} mm is too narrow to cut round a mask`
+        : `A margin of ${job.margin} mm is too narrow for lines of glue that are ${job.beadWidth} mm wide`,
       named('margin'),
       `Make it ${maskMargin} mm or more`,
     );
@@ -1031,4 +1165,40 @@ function packetWidth(job: Job, { widthMm, heightMm }: Sheet): number {
   return job.as === 'mask'
     ? across / Number(job.foldPanels)
     : widthMm / Number(job.foldPanels) - job.margin;
+}
+/** Across the room inside the margin there are so many beads and gaps at least: a ring, and something in it. */
+const LEAST_BEADS = 4;
+
+/** Refuses what can't be drawn with glue. */
+function checkGlue(job: Job, room: number, spell: SettingsOrigin['spell']): void {
+  if (job.as !== 'glue-line') return;
+  if (job.fold !== 'none') {
+    throw new Problem(
+      'Glue is drawn on a flat surface, not on a folded sheet',
+      `${spell('as')}, ${spell('fold')}`,
+      'Take one of the two',
+    );
+  }
+  const least = LEAST_BEADS * job.beadWidth;
+  if (room < least) {
+    throw new Problem(
+      `A line of glue of ${job.beadWidth} mm is too wide for the ${room.toFixed(0)} mm inside the margin`,
+      `${spell('beadWidth')}, ${spell('card')}`,
+      `Take a card of at least ${Math.ceil(least + 2 * job.margin)} mm a side, or a narrower line`,
+    );
+  }
+  if (job.highestCrossing < job.beadHeight) {
+    throw new Problem(
+      `A line of glue that stands ${job.beadHeight} mm high is higher than the ${job.highestCrossing} mm allowed where lines meet`,
+      `${spell('beadHeight')}, ${spell('highestCrossing')}`,
+      `Make ${spell('highestCrossing')} ${job.beadHeight} mm or more; from ${2 * job.beadHeight} mm on lines may cross`,
+    );
+  }
+  if (job.beadHeight > job.beadWidth) {
+    throw new Problem(
+      `A line of glue can't stand ${job.beadHeight} mm high and be ${job.beadWidth} mm wide: it would fall over while it is soft`,
+      `${spell('beadHeight')}, ${spell('beadWidth')}`,
+      `Make ${spell('beadHeight')} ${job.beadWidth} mm or less`,
+    );
+  }
 }

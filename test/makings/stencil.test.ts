@@ -30,8 +30,13 @@ describe('makeStencil', () => {
   });
 
   it.each(outputNames)('makes the %s alone, with the report', async (output) => {
-    // Of a sheet that is not folded there is no packet.
-    const own = output === 'packet' ? completeJob({ fold: 'half', card: '60x60mm' }) : job;
+    // Of a sheet that is not folded there is no packet, and only what is drawn with glue has strokes.
+    const own =
+      output === 'packet'
+        ? completeJob({ fold: 'half', card: '60x60mm' })
+        : output === 'strokes'
+          ? completeJob({ card: '60x60mm', as: 'glue-line' })
+          : job;
     const { files } = await makeStencil(RING, own, { name: 'ring', outputs: [output] });
     expect(files.has('report.json')).toBe(true);
     expect(files.size).toBe(output === 'report' ? 1 : 2);

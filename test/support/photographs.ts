@@ -29,6 +29,7 @@ export function photographFile(name: Photograph): string {
 const SHOWN = [
   'film.png',
   'gallery.png',
+  'glue.png',
   'mask.png',
   'over-under.png',
   'page.png',

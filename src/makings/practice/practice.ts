@@ -10,7 +10,8 @@ const NAME = 'practice';
 const OF: Provenance = { made: 'practice' };
 
 /**
- * The practice strip's files, in memory: practice.pdf to print, practice.svg for a drawing program, and report.json,
+ * The practice strip's files, in memory: practice.pdf to print, practice.svg for a drawing program, glue.pdf
+ * to try lines of glue, and report.json,
  * which says what they are.
  */
 export async function makePractice(options: {
@@ -21,10 +22,12 @@ export async function makePractice(options: {
   readonly name?: string;
 }): Promise<ReadonlyMap<string, string | Uint8Array>> {
   const { practicePdf, practiceSvg } = await import('../../output/pdf/practice.js');
+  const { gluePracticePdf } = await import('../../output/pdf/glue/practice.js');
   const strip = practiceStrip();
   const files = new Map<string, string | Uint8Array>([
     ['practice.pdf', await practicePdf(strip, options.paper, options.locale)],
     ['practice.svg', practiceSvg(strip)],
+    ['glue.pdf', await gluePracticePdf(options.paper, options.locale)],
   ]);
   const report = { name: options.name ?? NAME, madeFrom: { ...OF, files: marksOf(files) } };
   return files.set('report.json', `${JSON.stringify(report, null, 2)}\n`);

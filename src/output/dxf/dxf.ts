@@ -10,20 +10,32 @@ const CHORD_MM = 0.01;
 /** Names of layers. */
 const OPENINGS = 'OPENINGS';
 const SHEET = 'SHEET';
+const STROKES = 'STROKES';
 /** Of the DXF Reference: colour numbers, the unit of $INSUNITS, and a polyline's flag. */
 const BLACK_OR_WHITE = 7;
 const GREY = 8;
 const MILLIMETRES = 4;
 const CLOSED = 1;
+const OPEN = 0;
+
+/** A line to follow, as points in mm. */
+export interface Line {
+  readonly x: ArrayLike<number>;
+  readonly y: ArrayLike<number>;
+}
 
 /**
  * The stencil as a DXF file of Release 12, which old programs read too: closed polylines, one for each outline, on the
- * layer OPENINGS, and the sheet's edge on the layer SHEET; in millimetres, y up, origin at the sheet's bottom left.
+ * layer OPENINGS, and the sheet's edge on the layer SHEET; lines of glue as open ones on the layer STROKES; in millimetres, y up, origin at the sheet's bottom left.
  *
  * After Autodesk's published "DXF Reference" for Release 12. `$INSUNITS` came later; readers of Release 12 pass over
  * header variables that they do not know, others learn from it that the unit is the millimetre.
  */
-export function stencilDxf(openings: readonly Shape[], sheet: Sheet): string {
+export function stencilDxf(
+  openings: readonly Shape[],
+  sheet: Sheet,
+  strokes: readonly Line[] = [],
+): string {
   const { widthMm, heightMm } = sheet;
   const loops = openings.flatMap(({ outer, holes }) =>
     [outer, ...holes].map((outline) => flatten(outline, CHORD_MM)),
@@ -32,10 +44,18 @@ export function stencilDxf(openings: readonly Shape[], sheet: Sheet): string {
   return [
     pair(999, 'stencilwright: all lengths in millimetres'),
     ...section('HEADER', header(sheet)),
-    ...section('TABLES', [...lineTypes(), ...layers()]),
+    ...section('TABLES', [...lineTypes(), ...layers(strokes.length > 0)]),
     ...section('ENTITIES', [
       ...polyline(SHEET, edge, heightMm),
       ...loops.flatMap((loop) => polyline(OPENINGS, loop, heightMm)),
+      ...strokes.flatMap(({ x, y }) =>
+        polyline(
+          STROKES,
+          Array.from(x).flatMap((at, i) => [at, y[i]]),
+          heightMm,
+          OPEN,
+        ),
+      ),
     ]),
     pair(0, 'EOF'),
   ].join('');
@@ -84,7 +104,7 @@ function lineTypes(): string[] {
   ];
 }
 
-function layers(): string[] {
+function layers(hasStrokes: boolean): string[] {
   const layer = (name: string, colour: number): string[] => [
     pair(0, 'LAYER'),
     pair(2, name),
@@ -95,18 +115,24 @@ function layers(): string[] {
   return [
     pair(0, 'TABLE'),
     pair(2, 'LAYER'),
-    pair(70, 3),
+    pair(70, hasStrokes ? 4 : 3),
     ...layer('0', BLACK_OR_WHITE),
     ...layer(OPENINGS, BLACK_OR_WHITE),
     ...layer(SHEET, GREY),
+    ...(hasStrokes ? layer(STROKES, BLACK_OR_WHITE) : []),
     pair(0, 'ENDTAB'),
   ];
 }
 
-/** A closed polyline; the sheet's y runs down, the format's up. */
-function polyline(layer: string, loop: ArrayLike<number>, heightMm: number): string[] {
+/** A polyline; the sheet's y runs down, the format's up. */
+function polyline(
+  layer: string,
+  loop: ArrayLike<number>,
+  heightMm: number,
+  flag = CLOSED,
+): string[] {
   const on = pair(8, layer);
-  const words = [pair(0, 'POLYLINE') + on + pair(66, 1) + place(0, 0) + pair(70, CLOSED)];
+  const words = [pair(0, 'POLYLINE') + on + pair(66, 1) + place(0, 0) + pair(70, flag)];
   for (let i = 0; i < loop.length; i += 2)
     words.push(pair(0, 'VERTEX') + on + place(loop[i], heightMm - loop[i + 1]));
   words.push(pair(0, 'SEQEND') + on);

@@ -8,7 +8,7 @@ import { foldingSteps, type FoldingStep } from './folding-steps.js';
 import { BOLD, printed, write } from './lettering.js';
 import { head, polygon } from './packet-drawing.js';
 import { paperFor, paperSizes } from './paper.js';
-import { paragraph } from './paragraph.js';
+import { paragraph } from './prose.js';
 import { HELP, INK, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
 import { printable, sizeInWords } from './wording.js';
 

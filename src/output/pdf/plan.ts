@@ -4,8 +4,8 @@ import type { Job } from '../../settings/job.js';
 import type { CutPlan, PlannedPiece } from '../../stages/plan/plan.js';
 import { BOLD, printed, REGULAR, widthMm, write } from './lettering.js';
 import { paperFor, paperSizes } from './paper.js';
-import { paragraph } from './paragraph.js';
 import { HELP, INK, inMm, pathOf, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
+import { EDGE_MM, heading, LINE_POINTS, paragraph } from './prose.js';
 import { printable, sizeInWords } from './wording.js';
 
 /** A stencil's place on a sheet of film that holds several. */
@@ -29,28 +29,19 @@ export interface Planned {
   readonly locale: string;
 }
 
-/** From the edge of the page to the text, in mm, with room for a punch. Common practice, no source. */
-const EDGE_MM = 16;
 const PALE = '#e9e9ec';
-/**
- * Points of the running text, and mm from line to line: 1.4 times the type (9 pt are 3.2 mm). Common practice, no
- * source.
- */
-const LINE_POINTS = 9;
+/** From line to line of the marks, in mm: 1.4 times the type (9 pt are 3.2 mm). Common practice, no source. */
 const LINE_MM = 4.4;
 /**
  * The first page from the paper's edge down: baselines of title and size, the small picture's upper edge, and the baseline
  * of the first fact beside it, in mm; and type in points. By eye.
  */
 const [TITLE_Y_MM, SIZE_Y_MM, PICTURE_Y_MM, FACTS_Y_MM] = [21, 27, 34, 38];
-const [TITLE_POINTS, SIZE_POINTS, LABEL_POINTS, FACT_POINTS, HEADING_POINTS] = [
-  16, 9.5, 7.5, 10.5, 10.5,
-];
+const [TITLE_POINTS, SIZE_POINTS, LABEL_POINTS, FACT_POINTS] = [16, 9.5, 7.5, 10.5];
 /**
- * In mm: from text to picture; from a fact's label to the fact, and from there to the next label; from a heading to its
- * text; after a text, a list of cautions and one of them; and how far in a caution stands from its dot. By eye.
+ * In mm: from text to picture; from a fact's label to the fact, and from there to the next label; after a text, a list of cautions and one of them; and how far in a caution stands from its dot. By eye.
  */
-const [BESIDE_MM, FACT_MM, FACT_GAP_MM, HEADING_MM] = [8, 4.2, 2.4, 5];
+const [BESIDE_MM, FACT_MM, FACT_GAP_MM] = [8, 4.2, 2.4];
 const [TEXT_GAP_MM, PART_GAP_MM, CAUTION_GAP_MM, CAUTION_IN_MM] = [3.4, 6, 0.6, 3];
 
 const ORDER =
@@ -299,11 +290,6 @@ function drawSign(pdf: Pdf, sign: (typeof SIGNS)[number][0]): void {
       pdf.circle(5.5, 0, 0.7).lineWidth(0.24).stroke(HELP);
       break;
   }
-}
-
-function heading(pdf: Pdf, text: string, y: number): number {
-  write(pdf, { text, x: EDGE_MM, baseline: y, points: HEADING_POINTS, font: BOLD, align: 'left' });
-  return y + HEADING_MM;
 }
 
 const COLUMNS = ['No.', 'mm across', 'mm cut', 'corners', 'ruler', 'min', 'keep'] as const;

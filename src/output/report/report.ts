@@ -12,6 +12,7 @@ import type { Packet } from '../../stages/packet/packet.js';
 import type { Repeated } from '../../stages/repeat/repeat.js';
 import type { FacesKept } from '../../stages/features/features.js';
 import type { Advice } from '../../stages/advice/advice.js';
+import type { DrawnStrokes } from '../../stages/strokes/strokes.js';
 import type { Survival } from '../../stages/survival/survival.js';
 import type { Tone } from '../../stages/tone/tone.js';
 import type { Traced } from '../../stages/trace/trace.js';
@@ -38,6 +39,8 @@ export interface Reported {
   readonly plan: CutPlan;
   readonly packet?: Packet | null;
   readonly folded?: Pick<Folded, 'fold'>;
+  /** What is drawn with glue, where it is. */
+  readonly strokes?: DrawnStrokes | null;
   readonly survival: Omit<Survival, 'counted'> | null;
   readonly advice: Advice | null;
   readonly features: FacesKept | null;
@@ -118,6 +121,7 @@ export function reportOn(reported: Reported): Report {
       minutes: to(HUNDREDTH, piece.minutes),
       mask: piece.keep,
     })),
+    ...(reported.strokes && glueOf(reported.strokes)),
     holds: {
       bridgesMm: to(HUNDREDTH, totalLength(bridged.bridges)),
       shareChanged: to(OF_SHARES, bridged.shareChanged),
@@ -200,6 +204,42 @@ export function reportJson(
     ...(madeFrom && { madeFrom }),
     timingsMs: Object.fromEntries(times),
   });
+}
+
+/** What is drawn with glue: each stroke, what joins the parts, and what it takes. */
+function glueOf({ strokes, fewest, joins, parts, glue, runTogether, lost }: DrawnStrokes): Report {
+  return {
+    glue: {
+      strokes: strokes.length,
+      fewestStrokes: fewest,
+      lengthMm: to(HUNDREDTH, glue.lengthMm),
+      sectionMm2: to(HUNDREDTH, glue.sectionMm2),
+      volumeMm3: to(HUNDREDTH, glue.volumeMm3),
+      sticks: to(HUNDREDTH, glue.sticks),
+      formula: glue.formula,
+      parts,
+      ...lost,
+    },
+    strokes: strokes.map(({ number, kind, isClosed, x, y, lengthMm, travelMm }) => ({
+      number,
+      kind,
+      closed: isClosed,
+      start: place({ x: x[0], y: y[0] }),
+      end: place({ x: x[x.length - 1], y: y[y.length - 1] }),
+      lengthMm: to(HUNDREDTH, lengthMm),
+      travelMm: to(HUNDREDTH, travelMm),
+    })),
+    joins: joins.map(({ from, to: end, kind, isSecond }) => ({
+      from: place(from),
+      to: place(end),
+      kind,
+      second: isSecond,
+    })),
+    runTogether: runTogether.map(({ at, areaMm2 }) => ({
+      at: at.map((mm) => to(HUNDREDTH, mm)),
+      areaMm2: to(HUNDREDTH, areaMm2),
+    })),
+  };
 }
 
 function totalLength(bridges: readonly Bridge[]): number {

@@ -18,6 +18,7 @@ export interface Framed extends Bridged {
 const ways: Readonly<Record<Job['as'], (bridged: Bridged, sheet: Sheet) => Framed>> = {
   stencil: (bridged) => ({ ...bridged, cuts: bridged.openings }),
   mask,
+  'glue-line': mask,
 };
 
 /**

@@ -1,5 +1,6 @@
 import type { Area } from '../../settings/edits.js';
 import { designMargin, type Job } from '../../settings/job.js';
+import { insideMargin } from '../../raster/placement.js';
 import type { Bitmap, Box } from '../../raster/raster.js';
 import type { Picture } from '../read/read.js';
 import type { Repeated } from '../repeat/repeat.js';
@@ -16,6 +17,8 @@ export interface Role {
   readonly marginMm: number;
   /** Where no bridge may lie, beyond what a person keeps free. */
   readonly bridgeFree: readonly Area[];
+  /** Whether the film is drawn, in one piece and as wide as it is, so that nothing is widened or bridged. */
+  readonly isDrawn: boolean;
 }
 
 type RoleJob = Pick<Job, 'as' | 'margin' | 'narrowestOpening' | 'narrowestStrip'>;
@@ -26,7 +29,7 @@ const MOAT_BEYOND_MM = 1;
 
 const roles: Readonly<
   Record<Job['as'], (design: Repeated, picture: SheetPlace, job: RoleJob) => Role>
-> = { stencil, mask };
+> = { stencil, mask, 'glue-line': glueLine };
 
 /**
  * Gives dark and light their parts.
@@ -41,7 +44,7 @@ export function takeRole(design: Repeated, picture: SheetPlace, job: RoleJob): R
 }
 
 function stencil({ bitmap, frame }: Repeated, _picture: SheetPlace, { margin }: RoleJob): Role {
-  return { bitmap, wanted: bitmap, frame, marginMm: margin, bridgeFree: [] };
+  return { bitmap, wanted: bitmap, frame, marginMm: margin, bridgeFree: [], isDrawn: false };
 }
 
 function mask({ bitmap, frame }: Repeated, picture: SheetPlace, job: RoleJob): Role {
@@ -72,6 +75,30 @@ function mask({ bitmap, frame }: Repeated, picture: SheetPlace, job: RoleJob): R
     frame: outer,
     marginMm: begins - moat / pixelsPerMm,
     bridgeFree: areasRound(frame, sheet.widthMm, sheet.heightMm, pixelsPerMm),
+    isDrawn: false,
+  };
+}
+
+/** Of a drawing in glue: the film along the sheet's edge that the moat needs to be one, in mm. */
+const GLUE_EDGE_MM = 1;
+
+/** The beads are the film, as a mask's dark parts are; they are one piece as they are drawn. */
+function glueLine({ bitmap }: Repeated, { sheet, pixelsPerMm }: SheetPlace): Role {
+  const { width, height, data } = bitmap;
+  const inner = insideMargin(sheet, GLUE_EDGE_MM, pixelsPerMm);
+  const wanted = data.map((glue) => 1 - glue);
+  const framed = new Uint8Array(width * height);
+  for (let y = inner.y; y < inner.y + inner.height; y++) {
+    const first = y * width + inner.x;
+    framed.set(wanted.subarray(first, first + inner.width), first);
+  }
+  return {
+    bitmap: { width, height, data: framed },
+    wanted: { width, height, data: wanted },
+    frame: inner,
+    marginMm: GLUE_EDGE_MM,
+    bridgeFree: [],
+    isDrawn: true,
   };
 }
 

@@ -1,8 +1,21 @@
-import { REGULAR, widthMm, write } from './lettering.js';
+import { BOLD, REGULAR, widthMm, write } from './lettering.js';
 import type { Pdf } from './print.js';
 
+/** From the edge of the page to the text, in mm, with room for a punch. Common practice, no source. */
+export const EDGE_MM = 16;
+/** Points of the running text. Common practice, no source. */
+export const LINE_POINTS = 9;
 /** Mm from line to line for each point of type: 1.36 times the type, for what is broken into lines. */
 const LEADING = 0.48;
+/** Points of a heading, and mm from it to its text. */
+const HEADING_POINTS = 10.5;
+const HEADING_MM = 5;
+
+/** Writes a heading. Gives the baseline of its text. */
+export function heading(pdf: Pdf, text: string, y: number): number {
+  write(pdf, { text, x: EDGE_MM, baseline: y, points: HEADING_POINTS, font: BOLD, align: 'left' });
+  return y + HEADING_MM;
+}
 
 /** Writes text in lines no wider than there is room. Gives the baseline after the last. */
 export function paragraph(

@@ -1,0 +1,187 @@
+import type { Job } from '../../settings/job.js';
+import { centrelineGraph, type CentrelineGraph } from '../../raster/centreline-graph.js';
+import { furtherThan } from '../../raster/distance.js';
+import { findRegions, type RegionRuns } from '../../raster/labels.js';
+import type { Bitmap } from '../../raster/raster.js';
+import { stampLine } from '../../raster/stamp-line.js';
+import type { Picture } from '../read/read.js';
+import type { Repeated } from '../repeat/repeat.js';
+import { fillMass, type Way } from './fill.js';
+import { tidied, type TidyLimits } from './tidy.js';
+
+/** A picture as the lines that a bead of glue can draw, in mm. */
+export interface Lines {
+  readonly graph: CentrelineGraph;
+  /** What fills the masses inside their outlines. */
+  readonly fills: readonly Way[];
+  /** Parts of the picture that are smaller than a bead, and left out. */
+  readonly partsDropped: number;
+  /** Ends of lines that were too short to draw. */
+  readonly endsDropped: number;
+  /** Openings between lines that the bead would close, and that are drawn closed. */
+  readonly closed: number;
+  /** Masses that are outlined, or outlined and filled. */
+  readonly masses: number;
+}
+
+export type LineSettings = Pick<
+  Job,
+  'beadWidth' | 'narrowestOpening' | 'smallestOpening' | 'shortestStroke' | 'massFill'
+>;
+
+/** A part of the picture that is nowhere longer than this, in bead widths, is no dot but a speck. */
+const LEAST_PART = 0.6;
+/** Times that lines are drawn as beads and thinned again: what one round merges can come near a third. */
+const MOST_ROUNDS = 4;
+/** Junctions nearer than so many bead widths look like one under the beads. */
+const ONE_JUNCTION = 1.2;
+
+/**
+ * Finds the lines in a picture whose dark parts are to be drawn with a bead of glue.
+ *
+ * A part that is no wider than two beads and the gap between them is drawn by a line in its middle; of a wider one
+ * the rim is drawn, half a bead inside of its edge. Then the lines are drawn on the raster as wide as the bead, what
+ * would run together is let run together, and its middle is found anew; so lines that are nearer to each other than
+ * two beads can be become one.
+ */
+export function lines(
+  { bitmap }: Pick<Repeated, 'bitmap'>,
+  { pixelsPerMm }: Pick<Picture, 'pixelsPerMm'>,
+  job: LineSettings,
+): Lines {
+  const bead = job.beadWidth * pixelsPerMm;
+  const gap = job.narrowestOpening * pixelsPerMm;
+  const limits: TidyLimits = {
+    shortest: job.shortestStroke * pixelsPerMm,
+    oneJunction: ONE_JUNCTION * bead,
+    leastLoop: bead,
+  };
+  const cleaned = withoutSpecks(bitmap, LEAST_PART * bead);
+  const solid = withoutHoles(cleaned.bitmap, job.smallestOpening * pixelsPerMm ** 2).bitmap;
+  const hollow = hollowed(solid, bead, gap);
+  const centred = (of: Bitmap) => tidied(centrelineGraph(of, bead + 2 * gap), limits);
+  let { graph, dropped: endsDropped } = centred(hollow.rim);
+  let closed = 0;
+  for (let round = 0; round < MOST_ROUNDS; round++) {
+    const drawn = drawnAt(graph, solid, bead / 2);
+    const merged = runTogether(drawn, gap, job.smallestOpening * pixelsPerMm ** 2);
+    if (merged.closed === 0) break;
+    closed += merged.closed;
+    const next = centred(hollowed(merged.bitmap, bead, gap).rim);
+    graph = next.graph;
+    endsDropped += next.dropped;
+  }
+  return {
+    graph: inMm(graph, pixelsPerMm),
+    fills: fillMass(hollow.core, bead, job.massFill).map(({ x, y }) => ({
+      x: x.map((px) => px / pixelsPerMm),
+      y: y.map((px) => px / pixelsPerMm),
+    })),
+    partsDropped: cleaned.dropped,
+    endsDropped,
+    closed,
+    masses: hollow.masses,
+  };
+}
+
+function inMm({ nodes, edges }: CentrelineGraph, pixelsPerMm: number): CentrelineGraph {
+  return {
+    nodes: nodes.map(({ x, y, halfWidth }) => ({
+      x: x / pixelsPerMm,
+      y: y / pixelsPerMm,
+      halfWidth: halfWidth / pixelsPerMm,
+    })),
+    edges: edges.map((edge) => ({
+      ...edge,
+      x: edge.x.map((px) => px / pixelsPerMm),
+      y: edge.y.map((px) => px / pixelsPerMm),
+    })),
+  };
+}
+
+/** Drops the dark parts that are nowhere longer than so many px. */
+function withoutSpecks(bitmap: Bitmap, least: number): { bitmap: Bitmap; dropped: number } {
+  const regions = findRegions(bitmap, 1, 8);
+  const isSpeck = (region: number): boolean => {
+    const [left, top, right, bottom] = regions.bounds.subarray(4 * region, 4 * region + 4);
+    return Math.max(right - left, bottom - top) + 1 < least;
+  };
+  return painted(bitmap, regions, isSpeck, 0);
+}
+
+/** Fills the light holes that are smaller than so many px², and so could not stay open. */
+function withoutHoles(bitmap: Bitmap, least: number): { bitmap: Bitmap; dropped: number } {
+  const regions = findRegions(bitmap, 0, 4);
+  return painted(bitmap, regions, (region) => regions.areas[region] < least, 1);
+}
+
+function painted(
+  { width, height, data }: Bitmap,
+  { starts, ends, numbers, count }: RegionRuns,
+  isWanted: (region: number) => boolean,
+  value: 0 | 1,
+): { bitmap: Bitmap; dropped: number } {
+  const wanted = new Set(Array.from({ length: count }, (_, k) => k + 1).filter(isWanted));
+  const changed = data.slice();
+  for (let run = 0; run < starts.length; run++)
+    if (wanted.has(numbers[run])) changed.fill(value, starts[run], ends[run]);
+  return { bitmap: { width, height, data: changed }, dropped: wanted.size };
+}
+
+/** A bitmap with its masses hollowed out, and what was taken from them. */
+interface Hollowed {
+  readonly rim: Bitmap;
+  readonly core: Bitmap;
+  readonly masses: number;
+}
+
+/** Takes out of each part what is further inside than a bead, where there is room for a gap between two beads. */
+function hollowed(bitmap: Bitmap, bead: number, gap: number): Hollowed {
+  const { width, height } = bitmap;
+  const [inner] = furtherThan(bitmap, 0, [bead * bead]);
+  const core = opened({ width, height, data: inner }, gap / 2);
+  const rim = bitmap.data.map((dark, i) => dark & ~core.data[i]);
+  return {
+    rim: { width, height, data: rim },
+    core,
+    masses: findRegions(core, 1, 8).count,
+  };
+}
+
+function opened(bitmap: Bitmap, radius: number): Bitmap {
+  const { width, height } = bitmap;
+  const [eroded] = furtherThan(bitmap, 0, [radius * radius]);
+  const [away] = furtherThan({ width, height, data: eroded }, 1, [radius * radius]);
+  return { width, height, data: away.map((far) => 1 - far) };
+}
+
+/** Draws centrelines on a raster of some size, as wide as the bead. */
+function drawnAt(
+  { edges }: CentrelineGraph,
+  { width, height }: Pick<Bitmap, 'width' | 'height'>,
+  radius: number,
+): Bitmap {
+  const data = new Uint8Array(width * height);
+  for (const { x, y } of edges) stampLine(data, width, height, x, y, radius);
+  return { width, height, data };
+}
+
+/**
+ * Closes what lies between beads that are nearer to each other than a gap.
+ *
+ * @param least px²: what closes between them counts when it is larger
+ */
+function runTogether(
+  drawn: Bitmap,
+  gap: number,
+  least: number,
+): { readonly bitmap: Bitmap; readonly closed: number } {
+  const { width, height } = drawn;
+  const limit = (gap / 2) ** 2;
+  const [wide] = furtherThan(drawn, 1, [limit]);
+  const [beyond] = furtherThan({ width, height, data: wide }, 1, [limit]);
+  const bitmap: Bitmap = { width, height, data: beyond.map((far, i) => far | drawn.data[i]) };
+  const between: Bitmap = { width, height, data: bitmap.data.map((v, i) => v & ~drawn.data[i]) };
+  const { areas } = findRegions(between, 1, 8);
+  return { bitmap, closed: areas.filter((area) => area >= least).length };
+}

@@ -1,0 +1,220 @@
+import { readFileSync } from 'node:fs';
+import sharp from 'sharp';
+import { describe, expect, it } from 'vitest';
+import {
+  completeJob,
+  makeStencil,
+  type JobInput,
+  type Made,
+  type OutputName,
+} from '../../src/index.js';
+import { centrelineGraph } from '../../src/raster/centreline-graph.js';
+import { lines } from '../../src/stages/lines/lines.js';
+import { hatch, rings, type LineDrawing } from '../support/line-drawings.js';
+import { enlarged, handwritten } from '../support/digits.js';
+import { distancesToZero, holes, inverse } from '../support/opencv.js';
+import { paintedBy } from '../support/resvg.js';
+import { readPdf } from '../support/pdf.js';
+import { glueFaults } from '../support/glue-faults.js';
+import { randomKinds, randomPicture } from '../support/random-pictures.js';
+
+/*
+ * Lines of glue, checked from outside: drawn by an independent renderer (resvg, by SVG 2) and labelled and measured by a
+ * computer-vision library (OpenCV); the PDF read back by an independent reader (pdf.js); centrelines against those that
+ * drawings were made from, and loops against OpenCV's contour tree on open handwritten digits.
+ */
+
+/** `npm run glue` tries 300. */
+const COUNT = Number(process.env.GLUE_PICTURES ?? 6);
+const SIZE = 400;
+
+async function glued(
+  picture: Uint8Array,
+  given: JobInput,
+  outputs: readonly OutputName[] = ['stencil', 'template', 'plan'],
+): Promise<Made> {
+  const job = completeJob({ as: 'glue-line', tone: 'level', fineness: 5, ...given });
+  return makeStencil(picture, job, { name: 'glue', outputs });
+}
+
+function png({ width, height, data }: ReturnType<typeof randomPicture>): Promise<Buffer> {
+  const grey = Buffer.from(data.map((dark) => 255 * (1 - dark)));
+  return sharp(grey, { raw: { width, height, channels: 1 } })
+    .png()
+    .toBuffer();
+}
+
+describe('the lines of a random picture', () => {
+  it.each(Array.from({ length: COUNT }, (_, seed) => seed))(
+    'of seed %i are one piece, as the stencil has them, and what runs together is told',
+    async (seed) => {
+      const kind = randomKinds[seed % randomKinds.length];
+      const picture = await png(randomPicture(kind, seed, SIZE, 0));
+      const fills = ['outline', 'hatch', 'spiral'] as const;
+      const made = await glued(
+        picture,
+        {
+          card: '4x4in',
+          beadWidth: 2.5 + (seed % 4) / 2,
+          beadHeight: 2,
+          massFill: fills[seed % 3],
+          joinBy: seed % 2 === 0 ? 'lines' : 'rings',
+          highestCrossing: seed % 4 === 0 ? 4 : 2,
+        },
+        ['stencil'],
+      );
+      expect(glueFaults(made), `${kind} ${seed}`).toEqual([]);
+    },
+    30_000,
+  );
+});
+
+/** Sides of the raster's pixels, a millimetre. */
+const PIXELS_PER_MM = 10;
+/** Centrelines agree where they are no further apart, mm, on so much of their length. */
+const [NEAR_MM, MOST_OF] = [0.3, 0.95];
+
+interface Place {
+  readonly x: number;
+  readonly y: number;
+}
+
+/** The share of places that lie near one of others. */
+function shareNear(places: readonly Place[], others: readonly Place[]): number {
+  const cells = new Map<string, Place[]>();
+  for (const place of others) {
+    const key = `${Math.floor(place.x)},${Math.floor(place.y)}`;
+    cells.set(key, [...(cells.get(key) ?? []), place]);
+  }
+  const near = places.filter(({ x, y }) => {
+    for (let dx = -1; dx <= 1; dx++) {
+      for (let dy = -1; dy <= 1; dy++) {
+        const cell = cells.get(`${Math.floor(x) + dx},${Math.floor(y) + dy}`) ?? [];
+        if (cell.some((one) => Math.hypot(one.x - x, one.y - y) <= NEAR_MM)) return true;
+      }
+    }
+    return false;
+  });
+  return near.length / places.length;
+}
+
+const drawings: readonly (readonly [string, LineDrawing])[] = [
+  ['rings of 1 mm', rings(1, 5)],
+  ['rings of 2.5 mm', rings(2.5, 4)],
+  ['a hatching', hatch(1.2, 5)],
+];
+
+describe('centrelines', () => {
+  it.each(drawings)('of %s are those that it was drawn from', (_name, { svg, centreline }) => {
+    const flat = svg.replace(/<rect[^>]*>/, '');
+    const bitmap = paintedBy(flat, PIXELS_PER_MM * 25.4);
+    const job = completeJob({ as: 'glue-line', beadWidth: 2, beadHeight: 2 });
+    const { graph } = lines({ bitmap }, { pixelsPerMm: PIXELS_PER_MM }, job);
+    const found = graph.edges.flatMap(({ x, y }) => x.map((at, i) => ({ x: at, y: y[i] })));
+    const side = bitmap.width / PIXELS_PER_MM;
+    const known = centreline.map(([x, y]) => ({ x: x * side, y: y * side }));
+    expect(shareNear(found, known)).toBeGreaterThanOrEqual(MOST_OF);
+    expect(shareNear(known, found)).toBeGreaterThanOrEqual(MOST_OF);
+  });
+
+  it('of handwritten digits have as many loops as OpenCV finds holes', () => {
+    for (let digit = 0; digit < 10; digit++) {
+      for (const [k, picture] of handwritten(digit, 10).entries()) {
+        // A pixel wider all round, so that what touches by a corner is joined.
+        const large = enlarged(picture, 6);
+        const away = distancesToZero(inverse(large));
+        const bitmap = { ...large, data: large.data.map((ink, i) => ink | Number(away[i] < 2)) };
+        const { nodes, edges } = centrelineGraph(bitmap, bitmap.width);
+        const part = nodes.map((_, node) => node);
+        const root = (node: number): number => (part[node] === node ? node : root(part[node]));
+        for (const { from, to } of edges) part[root(from)] = root(to);
+        const parts = nodes.filter((_, node) => part[node] === node).length;
+        expect(edges.length - nodes.length + parts, `${digit}, the ${k}th`).toBe(holes(bitmap));
+      }
+    }
+  });
+});
+
+const doodle = (name: string): Buffer =>
+  readFileSync(new URL(`../../samples/doodles/${name}.svg`, import.meta.url));
+
+describe('the sheets of lines of glue', () => {
+  it('reckon the glue by the cylinder’s formula', async () => {
+    const made = await glued(doodle('two-rings'), {
+      tone: 'auto',
+      card: '8x5in',
+      beadWidth: 5,
+      beadHeight: 3,
+      stickThickness: 7,
+      stickLength: 200,
+    });
+    const { glue, strokes } = made.run.values.strokes!.drawn;
+    // By hand: half of an ellipse 5 mm wide and 2 × 3 mm high is π × 2.5 × 3 / 2 = 11.781 mm² of bead; a stick is a
+    // cylinder of π × 3.5² × 200 = 7696.9 mm³.
+    const length = strokes.reduce((sum, { lengthMm }) => sum + lengthMm, 0);
+    expect(glue.sectionMm2).toBeCloseTo(11.781, 3);
+    expect(glue.volumeMm3).toBeCloseTo(11.781 * length, 0);
+    expect(glue.sticks).toBeCloseTo((11.781 * length) / 7696.9, 3);
+    // Two rings of 42 and what joins them: about twice the circumference.
+    expect(length).toBeGreaterThan(300);
+    const [page] = await readPdf(made.files.get('plan.pdf') as Uint8Array);
+    expect(page.text).toContain('0.785 × 5 mm × 3 mm = 11.8 mm²');
+    expect(page.text).toContain('burn');
+  });
+
+  it.each(['spray-round', 'print-with'] as const)(
+    'are true to size and the right way round to %s',
+    async (glueUse) => {
+      const made = await glued(doodle('elise'), { tone: 'auto', card: '8x5in', glueUse });
+      const { strokes } = made.run.values.strokes!.drawn;
+      const [page] = await readPdf(made.files.get('template.pdf') as Uint8Array);
+      const { beadWidth } = made.job;
+      const xs = strokes.flatMap(({ x }) => [...x]);
+      const ys = strokes.flatMap(({ y }) => [...y]);
+      const [left, right] = [Math.min(...xs), Math.max(...xs)];
+      const beads = page.drawn.filter(({ lineMm }) => Math.abs(lineMm - beadWidth) < 0.01);
+      expect(beads).toHaveLength(1);
+      expect(beads[0].widthMm).toBeCloseTo(right - left, 0);
+      expect(beads[0].heightMm).toBeCloseTo(Math.max(...ys) - Math.min(...ys), 0);
+      const sheetLeft = (page.widthMm - 203.2) / 2;
+      const at = glueUse === 'print-with' ? 203.2 - right : left;
+      expect(Math.abs(beads[0].left - sheetLeft - at)).toBeLessThan(0.3);
+      expect(page.text.includes('mirrored')).toBe(glueUse === 'print-with');
+    },
+  );
+
+  it('have each stroke of strokes.svg in its order', async () => {
+    const made = await glued(doodle('flower'), { tone: 'auto', card: '8x8in' });
+    const ids = [...String(made.files.get('strokes.svg')).matchAll(/id="stroke-(\d+)"/g)];
+    const { strokes } = made.run.values.strokes!.drawn;
+    expect(ids.map(([, number]) => Number(number))).toEqual(strokes.map(({ number }) => number));
+    expect(glueFaults(made)).toEqual([]);
+  });
+});
+
+describe('what can’t be drawn with glue', () => {
+  it.each<[string, JobInput, RegExp]>([
+    [
+      'a line too wide for the card',
+      { card: '60x60mm', beadWidth: 10, margin: 12 },
+      /too wide for the/,
+    ],
+    ['a line higher than it is wide', { beadWidth: 2, beadHeight: 4 }, /would fall over/],
+    [
+      'a crossing lower than a line',
+      { beadHeight: 3, highestCrossing: 2 },
+      /is higher than the 2 mm/,
+    ],
+    ['a margin with no room', { margin: 3 }, /too narrow for lines of glue/],
+    ['register marks', { registerMarks: true, margin: 20 }, /no film round it/],
+  ])('%s is refused in words', (_name, given, words) => {
+    expect(() => completeJob({ as: 'glue-line', ...given })).toThrow(words);
+  });
+
+  it('has nothing dark that is large enough', async () => {
+    const speck = Buffer.from(
+      '<svg xmlns="http://www.w3.org/2000/svg" width="300" height="300"><rect width="300" height="300" fill="#fff"/><circle cx="150" cy="150" r="3" fill="#000"/></svg>',
+    );
+    await expect(glued(speck, { smoothing: 0 })).rejects.toThrow(/Nothing to draw/);
+  });
+});
