@@ -89,8 +89,12 @@ function strokeMask(
   radius: number,
 ): Bitmap {
   const data = new Uint8Array(width * height);
-  for (let y = 0; y < height; y++) {
-    for (let x = 0; x < width; x++) {
+  const [xs, ys] = [axis.map(({ x }) => x), axis.map(({ y }) => y)];
+  const [left, top] = [xs, ys].map((at) => Math.max(0, Math.floor(Math.min(...at) - radius)));
+  const right = Math.min(width, Math.ceil(Math.max(...xs) + radius) + 1);
+  const bottom = Math.min(height, Math.ceil(Math.max(...ys) + radius) + 1);
+  for (let y = top; y < bottom; y++) {
+    for (let x = left; x < right; x++) {
       if (distanceTo(axis, x + 0.5, y + 0.5) <= radius) data[y * width + x] = 1;
     }
   }

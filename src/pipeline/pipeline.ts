@@ -96,7 +96,7 @@ export interface StencilValues {
   readonly measure: Checked;
   /** Null where the picture is repeated as a motif. */
   readonly advice: Advice | null;
-  /** What became of the faces; null for a mask, a layer, or where the picture is repeated or folded. */
+  /** What became of the faces; null for a mask, a layer, a swapped picture, or where the picture is repeated or folded. */
   readonly features: FacesKept | null;
   /** What `measure` found, with the advice in its words. */
   readonly check: Checked;
@@ -496,7 +496,8 @@ export const stages: readonly Stage<StencilValues>[] = [
     async () => {
       const { features, lostCount } = await import('../stages/features/features.js');
       return async ({ source, read, subject, faces, frame }, job) => {
-        if (!isPlain(job) || isToned(source)) return null;
+        // Swapped, marks are film: nobody looks for them in the openings.
+        if (!isPlain(job) || job.swap || isToned(source)) return null;
         const kept = features(read, facesOf(faces, subject, read, job), frame.openings, job);
         if (kept.crop === null) return kept;
         const cropped = { ...(job as Job), crop: kept.crop };

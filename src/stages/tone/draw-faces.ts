@@ -38,6 +38,8 @@ const ROOM_MM = 0.2;
 const MOST_MOVED = 0.1;
 /** From this width on, in narrowest openings, a face's skin is as the tone has it: there is room for a likeness. */
 const LARGE = 15;
+/** From this width on nothing is drawn: what a tone loses of so large a face is not its eyes. */
+const LARGEST = 40;
 /** A shadow on a face is told from its light by Otsu's level when the two are this far apart, of 255 … */
 const SHADOW = 45;
 /** … and it takes no more than this share of the face: else there is no light to draw in. */
@@ -61,6 +63,7 @@ export function drawFaces(
 }
 
 function drawFace(picture: Framed, face: Face, limits: MarkLimits): DrawnFace | undefined {
+  if (face.widthMm > LARGEST * limits.opening) return undefined;
   const window = windowOf(picture, face);
   if (!window) return undefined;
   const { box, width, height, pixelsPerMm } = window;
