@@ -105,7 +105,6 @@ const sets: readonly [string, string, JobInput, Readonly<Record<string, unknown>
   ['nana, 3 nested', sample('nana.jpg'), {}, { count: '3' }],
   ['hen, its subject, 2 nested', sample('hen.jpg'), { subject: 'find' }, { count: '2' }],
   ['acanthus, 4 separate, knife', photographFile('acanthus-mollis'), { tool: 'craft-knife' }, { count: '4', laid: 'separate' }], // prettier-ignore
-  ['boats, levels by hand', photographFile('nagasaki-boats'), {}, { levels: '30,60' }],
 ];
 
 describe('a set of layers', () => {

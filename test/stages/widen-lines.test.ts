@@ -50,7 +50,7 @@ async function pictureOf(isDark: (x: number, y: number) => boolean): Promise<Buf
 }
 
 describe('a pattern too fine for its card', () => {
-  it.each([0.5, 0.8, 1.2, 1.5, 2, 2.5, 3.5, 5])(
+  it.each([0.5, 1.2, 2, 3.5])(
     'is a stencil or a sentence that is true: a checkerboard of %s mm',
     async (mm) => {
       const board = await pictureOf((x, y) => {
