@@ -103,7 +103,6 @@ function gap(lower: Bitmap, upper: Bitmap): number {
 
 const sets: readonly [string, string, JobInput, Readonly<Record<string, unknown>>][] = [
   ['nana, 3 nested', sample('nana.jpg'), {}, { count: '3' }],
-  ['hen, its subject, 2 nested', sample('hen.jpg'), { subject: 'find' }, { count: '2' }],
   ['acanthus, 4 separate, knife', photographFile('acanthus-mollis'), { tool: 'craft-knife' }, { count: '4', laid: 'separate' }], // prettier-ignore
 ];
 
