@@ -1,3 +1,4 @@
+import { intersectionOverUnion } from '../raster/intersection-over-union.js';
 import { labelRegions } from '../raster/labels.js';
 import type { Bitmap, Box } from '../raster/raster.js';
 import { polygonMask, type Founded } from './contrast.js';
@@ -45,19 +46,12 @@ function bestOverlap(labels: Int32Array, feature: Bitmap, by: number): number {
   let best = 0;
   for (const label of touched) {
     const data = Uint8Array.from(labels, (one) => (one === label ? 1 : 0));
-    best = Math.max(best, overlap(grown({ ...feature, data }, by).data, feature.data));
+    best = Math.max(
+      best,
+      intersectionOverUnion(grown({ ...feature, data }, by).data, feature.data),
+    );
   }
   return best;
-}
-
-/** Intersection over union. */
-function overlap(a: Uint8Array, b: Uint8Array): number {
-  let [both, either] = [0, 0];
-  for (let i = 0; i < a.length; i++) {
-    both += a[i] & b[i];
-    either += a[i] | b[i];
-  }
-  return either > 0 ? both / either : 0;
 }
 
 function cut(print: Bitmap, { x, y, width, height }: Box): Bitmap {

@@ -1,5 +1,4 @@
-import { createRequire } from 'node:module';
-import type bidiFactory from 'bidi-js';
+import { inOrderOfPage, levelsOf } from './bidirectional.js';
 import { Problem } from '../settings/problem.js';
 import type { Face } from './face.js';
 
@@ -175,26 +174,4 @@ function refuseEmptyGlyphs(glyphs: readonly SetGlyph[]): void {
     empty.face.name,
     'Leave it out, or take a typeface that draws it',
   );
-}
-
-const require = createRequire(import.meta.url);
-let bidi: ReturnType<typeof bidiFactory> | undefined;
-
-function levelsOf(text: string): Uint8Array {
-  bidi ??= (require('bidi-js') as typeof bidiFactory)();
-  return bidi.getEmbeddingLevels(text).levels;
-}
-
-/** Rule L2: from the highest level down to the lowest odd one, what lies at that level or higher is turned round. */
-function inOrderOfPage(runs: readonly Run[]): Run[] {
-  const ordered = [...runs];
-  for (let level = Math.max(0, ...runs.map((run) => run.level)); level > 0; level--) {
-    for (let i = 0; i < ordered.length; i++) {
-      let end = i;
-      while (end < ordered.length && ordered[end].level >= level) end++;
-      if (end > i) ordered.splice(i, end - i, ...ordered.slice(i, end).reverse());
-      i = end;
-    }
-  }
-  return ordered;
 }

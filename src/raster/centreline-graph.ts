@@ -1,5 +1,5 @@
 import { narrowBranches } from './narrow-branches.js';
-import { stepsInRing } from './neighbours.js';
+import { around, stepsInRing } from './neighbours.js';
 import type { Bitmap } from './raster.js';
 
 /** A place where centrelines end or meet; a closed line that meets none has one anywhere. */
@@ -24,18 +24,6 @@ export interface CentrelineGraph {
   readonly nodes: readonly CentreNode[];
   readonly edges: readonly CentreEdge[];
 }
-
-/** A pixel's neighbours, those by a side first: a walk along a line then takes no short cut past a pixel of it. */
-const around = (i: number, width: number): readonly number[] => [
-  i - width,
-  i - 1,
-  i + 1,
-  i + width,
-  i - width - 1,
-  i - width + 1,
-  i + width - 1,
-  i + width + 1,
-];
 
 /** Centreline pixels, each with its half width in px. */
 type Pixels = ReadonlyMap<number, number>;

@@ -7,3 +7,15 @@ export function stepsRound(width: number): readonly number[] {
 export function stepsInRing(width: number): readonly number[] {
   return [-width, -width + 1, 1, width + 1, width, width - 1, -1, -width - 1];
 }
+
+/** A pixel's neighbours, those by a side first: a walk along a line then takes no short cut past a pixel of it. */
+export const around = (i: number, width: number): readonly number[] => [
+  i - width,
+  i - 1,
+  i + 1,
+  i + width,
+  i - width - 1,
+  i - width + 1,
+  i + width - 1,
+  i + width + 1,
+];

@@ -84,3 +84,20 @@ export function onShown(
     ((y / 100 - shows.y) / shows.height) * height,
   ]);
 }
+
+/**
+ * A part of what is shown as the setting of a crop has it: left, top, width and height in percent of the whole picture,
+ * rounded down so that none leaves it.
+ *
+ * @param part in shares of what is shown
+ * @param shows that, in shares of the whole
+ */
+export function cropText(part: Box, shows: Box): string {
+  const percents = [
+    shows.x + part.x * shows.width,
+    shows.y + part.y * shows.height,
+    part.width * shows.width,
+    part.height * shows.height,
+  ];
+  return percents.map((value) => String(Math.floor(1000 * value) / 10)).join(',');
+}

@@ -1,5 +1,5 @@
 import type { NarrowBranch } from './narrow-branches.js';
-import { stepsInRing } from './neighbours.js';
+import { around, stepsInRing } from './neighbours.js';
 
 /** A line that a hand would draw in one go, as places in its middle, in order. */
 export interface Stroke {
@@ -47,18 +47,6 @@ export function strokesIn(
   const paths = pathsBetween(halfWidths, junctions.of, width);
   return joined(paths, junctions, width).map((line) => placed(line, halfWidths, width, step));
 }
-
-/** A pixel's neighbours, those by a side first: a walk along a line then takes no short cut past a pixel of it. */
-const around = (i: number, width: number): readonly number[] => [
-  i - width,
-  i - 1,
-  i + 1,
-  i + width,
-  i - width - 1,
-  i - width + 1,
-  i + width - 1,
-  i + width + 1,
-];
 
 type Pixels = ReadonlyMap<number, number>;
 

@@ -1,5 +1,4 @@
-import { createRequire } from 'node:module';
-import type bidiFactory from 'bidi-js';
+import { inOrderOfPage, levelsOf } from '../../lettering/bidirectional.js';
 import type { Weight } from '../../built-in/typefaces.js';
 import type { NamePart } from './names.js';
 import { isLoaded, shape, typefaceFor, type Glyph, type Typeface } from './typefaces.js';
@@ -74,14 +73,6 @@ function cellsOf(text: string, weight: Weight): Cell[] {
   return cells;
 }
 
-const require = createRequire(import.meta.url);
-let bidi: ReturnType<typeof bidiFactory> | undefined;
-
-function levelsOf(text: string): Uint8Array {
-  bidi ??= (require('bidi-js') as typeof bidiFactory)();
-  return bidi.getEmbeddingLevels(text).levels;
-}
-
 function runsOf(cells: readonly Cell[], levels: Uint8Array): Run[] {
   const runs: Run[] = [];
   let end = 0;
@@ -98,18 +89,4 @@ function runsOf(cells: readonly Cell[], levels: Uint8Array): Run[] {
     else runs.push({ start, end, level, typeface, character });
   }
   return runs;
-}
-
-/** Rule L2: from the highest level down to the lowest odd one, what lies at that level or higher is turned round. */
-function inOrderOfPage(runs: readonly Run[]): Run[] {
-  const ordered = [...runs];
-  for (let level = Math.max(0, ...runs.map((run) => run.level)); level > 0; level--) {
-    for (let i = 0; i < ordered.length; i++) {
-      let end = i;
-      while (end < ordered.length && ordered[end].level >= level) end++;
-      if (end > i) ordered.splice(i, end - i, ...ordered.slice(i, end).reverse());
-      i = end;
-    }
-  }
-  return ordered;
 }

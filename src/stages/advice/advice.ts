@@ -1,3 +1,4 @@
+import { cropText } from '../../raster/placement.js';
 import { fatesOf, type Part } from '../../raster/parts.js';
 import type { Bitmap, Box } from '../../raster/raster.js';
 import type { Picture } from '../read/read.js';
@@ -96,7 +97,8 @@ function cropOf(
           width: share * place.width,
           height: share * place.height,
         });
-        if (kept > best.kept) best = { kept, box: inPercent(x, y, share, shows) };
+        if (kept > best.kept)
+          best = { kept, box: cropText({ x, y, width: share, height: share }, shows) };
       }
     }
   }
@@ -115,15 +117,4 @@ function countWithin(
     if (left >= x && top >= y && right < x + width && bottom < y + height) count++;
   });
   return count;
-}
-
-/** A window, in shares of what is shown, as a crop in percent of the whole picture. */
-function inPercent(x: number, y: number, share: number, shows: Box): string {
-  const percents = [
-    shows.x + x * shows.width,
-    shows.y + y * shows.height,
-    share * shows.width,
-    share * shows.height,
-  ];
-  return percents.map((value) => String(Math.floor(1000 * value) / 10)).join(',');
 }

@@ -1,3 +1,4 @@
+import { cropText } from '../../raster/placement.js';
 import type { Face } from '../../faces/face.js';
 import type { Picture } from '../read/read.js';
 
@@ -41,13 +42,7 @@ export function cropToFaces(
     Math.min(Math.max((from + to - length) / 2, 0), most - length);
   const x = within(all.left, all.right, share * wide, wide) / wide;
   const y = within(all.top, all.bottom, share * tall, tall) / tall;
-  const percents = [
-    shows.x + x * shows.width,
-    shows.y + y * shows.height,
-    share * shows.width,
-    share * shows.height,
-  ];
-  return percents.map((value) => String(Math.floor(1000 * value) / 10)).join(',');
+  return cropText({ x, y, width: share, height: share }, shows);
 }
 
 function roundOf({ landmarks, widthMm }: Face): Edges {

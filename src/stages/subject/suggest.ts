@@ -1,3 +1,4 @@
+import { intersectionOverUnion } from '../../raster/intersection-over-union.js';
 import type { Colours } from '../../raster/colours.js';
 import { coarseCut, fineCut, type Cells } from './cut.js';
 import { seedsOf, type SubjectGrid } from './seeds.js';
@@ -45,15 +46,6 @@ function fromRims(colours: Colours, ground: SubjectGrid, footing: (typeof FOOTIN
     return { known, cut: coarseCut(colours, known) };
   });
   const sides = cuts.map(({ cut }) => cut.data);
-  const pairs = sides.flatMap((a, k) => sides.slice(k + 1).map((b) => overlap(a, b)));
+  const pairs = sides.flatMap((a, k) => sides.slice(k + 1).map((b) => intersectionOverUnion(a, b)));
   return { ...cuts[0], agreement: Math.min(...pairs) };
-}
-
-function overlap(a: Uint8Array, b: Uint8Array): number {
-  let [both, either] = [0, 0];
-  for (let i = 0; i < a.length; i++) {
-    both += a[i] & b[i];
-    either += a[i] | b[i];
-  }
-  return either === 0 ? 0 : both / either;
 }

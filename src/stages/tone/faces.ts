@@ -16,22 +16,18 @@ export function withFaces(
   job: ToneJob,
   { faces, finish }: Carry,
 ): Bitmap {
-  const drawn = drawFaces(picture, faces, job);
-  if (drawn.length === 0) return tone;
+  if (faces.length === 0) return tone;
   const factor = Math.max(1, Math.floor(GRID_MM * picture.pixelsPerMm));
   const small = overviewPicture(picture, factor);
   const finished = finish(overviewBitmap(tone, picture, small, factor), small.pixelsPerMm);
-  const onGrid = drawFaces(small, drawn.map(({ face }) => face), job); // prettier-ignore
-  const losing = new Set(
-    onGrid.filter((one) => lostFeatures(finished, one).length > 0).map(({ face }) => face),
+  // One that has no room on the coarse grid keeps little anyway: it is drawn, too.
+  const whole = new Set(
+    drawFaces(small, faces, job)
+      .filter((one) => lostFeatures(finished, one).length === 0)
+      .map(({ face }) => face),
   );
-  // One that has no room on the coarse grid has little anyway.
-  const known = new Set(onGrid.map(({ face }) => face));
-  return layFaces(
-    tone,
-    drawn.filter(({ face }) => losing.has(face) || !known.has(face)),
-    job.swap,
-  );
+  const losing = faces.filter((face) => !whole.has(face));
+  return layFaces(tone, drawFaces(picture, losing, job), job.swap);
 }
 
 /** A tone on the grid of an overview of its picture. */
