@@ -228,6 +228,10 @@ function files(folder: string, made: Made): string {
 function verdict(made: Made, paint: Paint): string {
   const isGlue = made.job.as === 'glue-line';
   const [does, before] = isGlue ? ['it can be drawn', 'you draw'] : ['it holds, and it can be cut', 'you cut']; // prettier-ignore
+  const little = made.run.values.check.findings.some(({ code }) => code === 'little-kept');
+  if (made.good && little) {
+    return paint('yellow', `It stays in one piece, and ${does.replace(/^it holds, and it /, 'it ')}; but little of the picture is left.`); // prettier-ignore
+  }
   if (made.good)
     return paint('green', `Good: it stays in one piece${isGlue ? ' and' : ','} ${does}.`);
   const { findings } = made.run.values.check;

@@ -49,13 +49,17 @@ const workers: {
     // Levels go from dark to light; what finds its own level is ranked.
     const isRanked = purpose === 'contact' && job.tone !== 'level';
     const stages = isRanked ? stagesToRank : stagesToSketch;
-    return showSketch(await pipeline.runFor(stages, bytes, job, { onStage: unlessStopped(stop) }));
+    return showSketch(
+      await pipeline.runFor(stages, bytes, job, { onStage: unlessStopped(stop) }),
+      job,
+    );
   },
 
   async stencil({ picture, job, stop }) {
     const { bytes, pipeline } = sessionOf(picture, 'exact');
     return showStencil(
       await pipeline.runFor(stagesToShow, bytes, job, { onStage: unlessStopped(stop) }),
+      job,
     );
   },
 
@@ -90,7 +94,7 @@ const workers: {
     if (how === 'all') {
       await showPicture(bytes, 400, Infinity);
       const made = await makeStencil(bytes, completeJob({}), { name: 'warm' });
-      await showStencil(made.run.values);
+      await showStencil(made.run.values, made.job);
     } else {
       await tryOut(how.purpose, bytes, how.level);
     }
@@ -115,12 +119,13 @@ const SKETCH_PX_PER_MM = 3;
 
 async function tryOut(purpose: Purpose, bytes: Uint8Array, level: number): Promise<void> {
   const pipeline = pipelineFor(purpose);
-  const job = { tone: 'level', level } as const;
+  const exact = { tone: 'level', level } as const;
   if (purpose === 'exact') {
-    await showStencil(await pipeline.runFor(stagesToShow, bytes, completeJob(job)));
+    const job = completeJob(exact);
+    await showStencil(await pipeline.runFor(stagesToShow, bytes, job), job);
   } else {
-    const coarse = completeJob({ ...job, fineness: SKETCH_PX_PER_MM });
-    await showSketch(await pipeline.runFor(stagesToSketch, bytes, coarse));
+    const job = completeJob({ ...exact, fineness: SKETCH_PX_PER_MM });
+    await showSketch(await pipeline.runFor(stagesToSketch, bytes, job), job);
   }
 }
 

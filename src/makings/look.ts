@@ -1,4 +1,5 @@
 import { readCopy } from '../pipeline/pipeline.js';
+import type { Job } from '../settings/job.js';
 import type {
   Advised,
   Screen,
@@ -51,6 +52,8 @@ export const stagesToShow = [
   'repeat',
   'widen',
   'ease',
+  'plan',
+  'likeness',
   'survival',
   'measure',
 ] as const;
@@ -59,9 +62,9 @@ export const stagesToShow = [
 export const stagesToAdvise = ['advice', 'features', 'check'] as const;
 
 /** What a screen shows of a run: pictures of its stages, paths in mm, findings. */
-export async function showStencil(values: Screened): Promise<Screen> {
+export async function showStencil(values: Screened, job: Pick<Job, 'as'>): Promise<Screen> {
   const { screenOf } = await import('../output/screen.js');
-  return screenOf(values);
+  return screenOf(values, job);
 }
 
 /** What is told of a stencil once somebody has looked for what would help. */
@@ -71,7 +74,7 @@ export async function tellAdvice(values: AdviceValues): Promise<Advised> {
 }
 
 /** What a screen shows of a run that went as far as its bridges. */
-export async function showSketch(values: Sketched): Promise<Sketch> {
+export async function showSketch(values: Sketched, job: Pick<Job, 'as'>): Promise<Sketch> {
   const { sketchOf } = await import('../output/screen.js');
-  return sketchOf(values);
+  return sketchOf(values, job);
 }

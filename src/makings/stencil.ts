@@ -30,6 +30,7 @@ import {
 } from '../output/outputs.js';
 import { looksOf, marksOf, sha256, type MadeFrom, type Provenance } from '../disk/made-from.js';
 import { makeInPlace, type ResultFolder, type FolderRequest } from '../disk/place.js';
+import { brokenIn, type Broken } from '../output/broken.js';
 import { reportJson, reportOn } from '../output/report/report.js';
 import { figuresIn, type Figures, type StoredReport } from '../output/report/row.js';
 import { writeResult, type Writing } from '../disk/result.js';
@@ -123,6 +124,7 @@ export async function makeStencil(
     plan: CutPlan,
     packet: Packet | null,
     strokes: Strokes | null,
+    broken?: Broken,
   ): DrawingInput => ({
     name: options.name,
     says,
@@ -132,6 +134,7 @@ export async function makeStencil(
     plan,
     packet,
     ...(strokes && { strokes: strokes.drawn }),
+    ...(broken && { broken }),
     sheet,
     job,
     locale,
@@ -153,6 +156,13 @@ export async function makeStencil(
     }),
   );
   const start = performance.now();
+  const broken = brokenIn(run.values.check.findings);
+  if (broken) {
+    // Drawn beside the check, the sheets know nothing of it yet.
+    await drawing;
+    const { frame, plan, packet, strokes } = run.values;
+    drawing = draw(orderOf(frame, plan, packet, strokes, broken), wanted);
+  }
   const { fingerprint, layer, words } = options;
   const about = { ...(layer && { layer }), ...(words && { words }) };
   const report = reportOn({ name, job, sheet, ...about, ...reportedOf(run) });

@@ -5,6 +5,7 @@ import type { Bridge } from '../stages/bridge/bridge.js';
 import { Problem } from '../settings/problem.js';
 import type { Packet } from '../stages/packet/packet.js';
 import type { CutPlan } from '../stages/plan/plan.js';
+import type { Broken } from './broken.js';
 import type { DrawnStrokes } from '../stages/strokes/strokes.js';
 
 /** What sheets are drawn from. */
@@ -22,6 +23,8 @@ export interface DrawingInput {
   readonly packet?: Packet | null;
   /** What is drawn with glue, where it is. */
   readonly strokes?: DrawnStrokes;
+  /** Which promises it does not keep, to be said on paper. */
+  readonly broken?: Broken;
   readonly sheet: Sheet;
   readonly job: Job;
   /** Chooses the template's paper where the job does not: "en-US", "de_DE.UTF-8". */

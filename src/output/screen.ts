@@ -3,6 +3,7 @@ import { perimeter } from '../geometry/perimeter.js';
 import type { Outline, Point, Shape } from '../geometry/shape.js';
 import { signedArea } from '../geometry/signed-area.js';
 import type { Box, Gray } from '../raster/raster.js';
+import type { Job } from '../settings/job.js';
 import { memoizeLast } from '../common/memoize-last.js';
 import type { Bridge } from '../stages/bridge/bridge.js';
 import type { Framed } from '../stages/frame/frame.js';
@@ -17,6 +18,7 @@ import type { Picture } from '../stages/read/read.js';
 import type { Folded } from '../stages/fold/fold.js';
 import type { Packet } from '../stages/packet/packet.js';
 import type { Repeated } from '../stages/repeat/repeat.js';
+import type { CutPlan } from '../stages/plan/plan.js';
 import type { Strokes } from '../stages/strokes/strokes.js';
 import type { Survival } from '../stages/survival/survival.js';
 import type { Tone } from '../stages/tone/tone.js';
@@ -83,6 +85,10 @@ export interface Screen extends Sketch {
   readonly islands: string;
   readonly islandCount: number;
   readonly fidelity: number;
+  /** Minutes that the hand takes, warming up included, and how many of them are that. */
+  readonly minutes: number;
+  readonly warmUpMinutes: number;
+  readonly difficulty: string;
   readonly findings: readonly Finding[];
   /** Where the faces are, in percent of the picture. */
   readonly faces: readonly FaceBox[];
@@ -116,6 +122,7 @@ export interface Screened extends Sketched {
   readonly widen: Widened;
   readonly ease: Eased;
   readonly survival: Survival | null;
+  readonly plan: CutPlan;
   readonly measure: Checked;
   readonly faces: Faces;
 }
@@ -128,10 +135,10 @@ export interface AdviceValues {
 }
 
 /** What to show of a stencil whose bridges are laid. */
-export function sketchOf(sketched: Sketched): Sketch {
+export function sketchOf(sketched: Sketched, { as }: Pick<Job, 'as'>): Sketch {
   const { read, tone, strokes, frame, fold, packet, likeness } = sketched;
-  const { openings } = frame;
-  const loose = strokes ? holesOf(openings).slice(1) : holesOf(openings);
+  const { openings, cuts } = frame;
+  const loose = looseOf(openings, as);
   return {
     sheet: read.sheet,
     frame: inMm(read.frame, read.pixelsPerMm),
@@ -141,7 +148,7 @@ export function sketchOf(sketched: Sketched): Sketch {
     loose: shapePath(loose),
     looseCount: loose.length,
     pieces: openings.length,
-    cutMm: cutLength(openings),
+    cutMm: cutLength(cuts),
     bridges: frame.bridges,
     ...(packet && { packet: packetLook(packet, fold) }),
     strokes: (strokes?.drawn.strokes ?? []).map(strokePath).join(''),
@@ -193,18 +200,22 @@ function polygonPath(loop: ArrayLike<number>): string {
 }
 
 /** What to show of a checked stencil. */
-export async function screenOf(values: Screened): Promise<Screen> {
-  const { read, repeat, widen, ease, frame, survival, measure, faces } = values;
+export async function screenOf(values: Screened, job: Pick<Job, 'as'>): Promise<Screen> {
+  const { read, repeat, widen, ease, frame, survival, plan, measure, faces } = values;
   const [tonePng, widenPng] = await Promise.all(
     [repeat.bitmap, widen.bitmap].map((bitmap) => bitmapPng(bitmap, read.pixelsPerMm)),
   );
   return {
-    ...sketchOf(values),
+    ...sketchOf(values, job),
+    cutMm: plan.cuttingMm,
+    minutes: plan.minutes,
+    warmUpMinutes: plan.warmUpMinutes,
+    difficulty: plan.difficulty.level,
     histogram: histogramIn(read.gray, read.frame),
     tonePng,
     widenPng,
     eased: shapePath(ease.shapes),
-    islands: shapePath(holesOf(ease.shapes)),
+    islands: shapePath(looseOf(ease.shapes, job.as)),
     islandCount: frame.islands,
     fidelity: measure.fidelity,
     findings: measure.findings,
@@ -230,6 +241,15 @@ export function advisedOf({ advice, features, check }: AdviceValues): Advised {
  * raster, is none.
  */
 const LEAST_HOLE_MM2 = 0.1;
+
+/** What of the film would fall out: of a stencil every island; of a mask all but its largest part, which is what is kept. */
+function looseOf(shapes: readonly Shape[], as: Job['as']): Shape[] {
+  const islands = holesOf(shapes);
+  if (as === 'stencil' || islands.length === 0) return islands;
+  const areas = islands.map(({ outer }) => Math.abs(signedArea(flatten(outer))));
+  const kept = areas.indexOf(Math.max(...areas));
+  return islands.filter((_, i) => i !== kept);
+}
 
 function holesOf(shapes: readonly Shape[]): Shape[] {
   return shapes

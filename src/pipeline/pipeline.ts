@@ -21,7 +21,7 @@ import {
 import type { Advice } from '../stages/advice/advice.js';
 import type { Checked } from '../stages/check/check.js';
 import type { Eased } from '../stages/ease/ease.js';
-import type { Likeness } from '../stages/likeness/likeness.js';
+import type { KeptLikeness as Likeness } from '../stages/likeness/likeness.js';
 import type { Sharing } from '../stages/tone/layers.js';
 import type { CutPlan, PlanSettings } from '../stages/plan/plan.js';
 import type { Copy, Picture } from '../stages/read/read.js';
@@ -431,7 +431,7 @@ const making: readonly Stage<StencilValues>[] = [
   ),
   stage(
     'measure',
-    ['source', 'read', 'strokes', 'fold', 'reach', 'widen', 'frame', 'survival'],
+    ['source', 'read', 'strokes', 'fold', 'reach', 'widen', 'frame', 'likeness', 'survival'],
     [
       'tool',
       ...unusedReads,
@@ -449,9 +449,9 @@ const making: readonly Stage<StencilValues>[] = [
       const { firstOfMany } = await import('../stages/check/first-of-many.js');
       const { foldFindings } = await import('../stages/check/folded.js');
       const { strokesTold } = await import('../stages/check/strokes.js');
-      return ({ source, read, strokes, fold, reach, widen, frame, survival }, job) => {
+      return ({ source, read, strokes, fold, reach, widen, frame, likeness, survival }, job) => {
         const measured = measure(
-          { tone: { bitmap: reach.wanted }, widened: widen, bridged: frame, survived: survival },
+          { tone: { bitmap: reach.wanted }, widened: widen, bridged: frame, survived: survival, likeness }, // prettier-ignore
           read.sheet,
           read.pixelsPerMm,
           job,

@@ -58,9 +58,20 @@ export const namedCards: readonly NamedCard[] = [
 
 const NUMBER = String.raw`(\d+(?:[.,]\d+)?)`;
 const UNIT = '(inches|inch|in|mm|cm|["″”])';
-const SIZE = new RegExp(`^${NUMBER}\\s*${UNIT}?\\s*[x×*]\\s*${NUMBER}\\s*${UNIT}$`);
+const SIZE = new RegExp(`^${NUMBER}\\s*${UNIT}?\\s*(?:x|×|\\*|by)\\s*${NUMBER}\\s*${UNIT}?$`);
 /** One side, of a square. Its comma might part two sides. */
 const SIDE = new RegExp(`^(\\d+(?:\\.\\d+)?)\\s*${UNIT}$`);
+/** Two numbers alone are inches up to here, as art cards and journal pages are called, and mm from there on. */
+const MOST_PLAIN_INCHES = 12;
+const LEAST_PLAIN_MM = 50;
+
+/** The unit that is meant by two numbers without one; undefined between, where cards are called in cm and in inches. */
+function plainUnit(...sides: readonly string[]): 'in' | 'mm' | undefined {
+  const numbers = sides.map(inNumbers);
+  if (Math.max(...numbers) <= MOST_PLAIN_INCHES) return 'in';
+  return Math.min(...numbers) >= LEAST_PLAIN_MM ? 'mm' : undefined;
+}
+
 /**
  * A card's sides, in mm: from what a margin leaves a motif on, to what is cut at a table. Common practice, no source.
  */
@@ -80,19 +91,21 @@ const MM_PER_UNIT: Readonly<Record<string, number>> = {
 
 /**
  * Reads a card: a name of `namedCards`, two numbers with a unit (`4x4in`, `105 x 148 mm`, `10,5x15cm`), or one with a
- * unit for a square (`10 cm`).
+ * unit for a square (`10 cm`, `10 cm square`). Two numbers alone (`5x7`) are inches up to 12, and mm from 50 on.
  *
  * @throws Problem when it is neither, or not between 20 mm and 1000 mm a side
  */
 export function parseCard(text: string, turn: CardTurn = 'as-given'): Sheet {
-  const words = text.trim().toLowerCase();
+  const words = text.trim().toLowerCase().replace(/(?<=.)\s+square$/, '');
   const named = namedCards.find((card) => card.name === words.replaceAll(' ', '-'));
   return turned(named ?? measured(words, text), turn);
 }
 
 function measured(words: string, asGiven: string): Sheet {
   const [, side, sideUnit] = SIDE.exec(words) ?? [];
-  const [, width = side, widthUnit, height = side, heightUnit = sideUnit] = SIZE.exec(words) ?? [];
+  const [, width = side, widthUnit, height = side, lastUnit = sideUnit] = SIZE.exec(words) ?? [];
+  const heightUnit =
+    lastUnit ?? widthUnit ?? (width && height ? plainUnit(width, height) : undefined);
   if (width === undefined || height === undefined || heightUnit === undefined) {
     throw new Problem(`"${asGiven}" is not a card size`, '`card`', remedyFor(words));
   }

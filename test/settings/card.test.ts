@@ -81,6 +81,13 @@ describe('given sizes', () => {
     ['4 inches x 6 inches', 101.6, 152.4],
     ['10 cm', 100, 100],
     ['4in', 101.6, 101.6],
+    ['4x4 inches', 101.6, 101.6],
+    ['10 cm square', 100, 100],
+    ['4 by 6 in', 101.6, 152.4],
+    // Without a unit, as cards are called. Common practice, no source.
+    ['5x7', 127, 177.8],
+    ['4 x 4', 101.6, 101.6],
+    ['105x148', 105, 148],
   ])('%s', (text, widthMm, heightMm) => {
     const sheet = parseCard(text);
     expect(sheet.widthMm).toBeCloseTo(widthMm, 9);
@@ -93,7 +100,7 @@ describe('given sizes', () => {
     expect(parseCard('148x105mm', 'as-given')).toEqual({ widthMm: 148, heightMm: 105 });
   });
 
-  it.each(['', '4x4', '4,5in', '4', 'x', '-4x4in', '4x4ft', '1e3x4in', 'NaNxNaNmm', 'large'])(
+  it.each(['', 'square', '4,5in', '4', 'x', '-4x4in', '4x4ft', '1e3x4in', 'NaNxNaNmm', 'large'])(
     'refuses "%s" in words',
     (text) => {
       expect(() => parseCard(text)).toThrow(Problem);
@@ -106,7 +113,7 @@ describe('given sizes', () => {
     ['0x50mm', /too small .*at least 20 mm/],
     ['1001x50mm', /too large .*at most 1000 mm/],
     ['2x2m', /is not a card size/],
-    ['4x6', /Say in what, as in 4x6in or 4x6cm/],
+    ['10x15', /Say in what, as in 10x15in or 10x15cm/],
     ['postcrad', /Did you mean postcard\?/],
   ])('refuses %s, and says what would do', (text, says) => {
     expect(() => parseCard(text)).toThrow(Problem);

@@ -54,6 +54,17 @@ describe('measure', () => {
     expect(result.fidelity).toBeLessThan(0.0005);
   });
 
+  it.each([
+    [0.39, ['little-kept']],
+    [0.4, []],
+  ])('of a print that keeps %d of the picture’s contours it says %j', (ofPicture, told) => {
+    const openings = [solid(circle(30, 30, 10))];
+    const bitmap = rasterise(openings, 600, 600, PIXELS_PER_MM);
+    const widened = { specksDropped: 0, islandsDropped: 0, linesMerged: 0, linesLost: [], unusedEdits: [] }; // prettier-ignore
+    const made = { tone: { bitmap }, widened, bridged: bridgedOf(openings), survived: null };
+    expect(codes(measure({ ...made, likeness: { ofPicture } }, sheet, 10, job))).toEqual(told);
+  });
+
   it('finds an island that nothing holds', () => {
     const ring = { outer: circle(30, 30, 12), holes: [circle(30, 30, 6)] };
     const { findings } = checked([ring]);

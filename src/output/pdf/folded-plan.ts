@@ -8,6 +8,7 @@ import { foldingSteps, type FoldingStep } from './folding-steps.js';
 import { BOLD, printed, write } from './lettering.js';
 import { head, polygon } from './packet-drawing.js';
 import { paperFor, paperSizes } from './paper.js';
+import type { Broken } from '../broken.js';
 import { paragraph } from './prose.js';
 import { HELP, INK, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
 import { printable, sizeInWords } from './wording.js';
@@ -20,6 +21,7 @@ interface FoldedPlan {
   readonly sheet: Sheet;
   readonly job: Pick<Job, 'paper' | 'tool' | 'as' | 'cuttingSpeed'>;
   readonly locale: string;
+  readonly broken?: Broken;
 }
 
 /** In mm, from the page's edges and between what stands on it; type in points. By eye. */
@@ -84,13 +86,13 @@ export async function foldedPlanPdf(plan: FoldedPlan): Promise<Uint8Array> {
 function drawFoldingPage(
   pdf: Pdf,
   page: Sheet,
-  { name, says = '', packet, sheet, job }: FoldedPlan,
+  { name, says = '', packet, sheet, job, broken }: FoldedPlan,
 ): void {
   const widest = page.widthMm - 2 * EDGE_MM;
   titleOf(
     pdf,
     `${printable(name, 'Stencil')}${says}: folding`,
-    `${sizeInWords(sheet)}, ${counted(packet.layers, 'layer')} of ${packet.thicknessMm} mm`,
+    `${sizeInWords(sheet)}, ${counted(packet.layers, 'layer')} of ${packet.thicknessMm} mm${broken ? `. ${broken.says}` : ''}`,
     widest,
   );
   const steps = foldingSteps(packet.pattern, sheet);

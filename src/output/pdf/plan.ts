@@ -4,7 +4,8 @@ import type { Job } from '../../settings/job.js';
 import type { CutPlan, PlannedPiece } from '../../stages/plan/plan.js';
 import { BOLD, printed, REGULAR, widthMm, write } from './lettering.js';
 import { paperFor, paperSizes } from './paper.js';
-import { HELP, INK, inMm, pathOf, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
+import type { Broken } from '../broken.js';
+import { BROKEN_INK, HELP, INK, inMm, pathOf, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
 import { EDGE_MM, heading, LINE_POINTS, paragraph } from './prose.js';
 import { printable, sizeInWords } from './wording.js';
 
@@ -27,6 +28,8 @@ export interface Planned {
   readonly cards?: readonly OnFilm[];
   readonly job: Pick<Job, 'paper' | 'tool' | 'cuttingSpeed' | 'smallestMask'>;
   readonly locale: string;
+  /** Which promises it does not keep. */
+  readonly broken?: Broken;
 }
 
 const PALE = '#e9e9ec';
@@ -131,12 +134,13 @@ function stencilsOn(cards: readonly OnFilm[]): string {
 /** Stencils that are named: some three lines of the page. */
 const MOST_STENCILS = 12;
 
-function facts({ plan, job, cards }: Planned): (readonly [label: string, text: string])[] {
+function facts({ plan, job, cards, broken }: Planned): (readonly [label: string, text: string])[] {
   const cutting = plan.minutes - plan.warmUpMinutes;
   const warm = plan.warmUpMinutes > 0 ? `${rounded(plan.warmUpMinutes)} min to warm up and ` : '';
   const masks = plan.pieces.filter(({ keep }) => keep).map(({ number }) => number);
   const { level, because } = plan.difficulty;
   return [
+    ...(broken ? [['A promise is broken', `${broken.says}.`] as const] : []),
     ...(cards ? [['Stencils', stencilsOn(cards)] as const] : []),
     [
       'Time',
@@ -183,6 +187,8 @@ function listed(numbers: readonly number[]): string {
 const PICTURE_MM = 84;
 const PATH_MM = 0.3;
 const START_MM = 0.55;
+/** Of a ring where a promise is broken, in mm on paper: plainly larger than a start. */
+const BROKEN_MM = 2;
 /** Lines round the small picture, and round a stencil on it, in mm. */
 const [FRAME_MM, CARD_MM] = [0.2, 0.12];
 /** "first" and "last" above their places, in mm and points: on white, so wide and high, that hides the way under them. */
@@ -192,7 +198,7 @@ const SPOT = { points: 7, up: 1.8, top: 4, heightMm: 2.9, padMm: 1.2 };
 function drawPicture(
   pdf: Pdf,
   page: Sheet,
-  { openings, plan, sheet, cards = [] }: Planned,
+  { openings, plan, sheet, cards = [], broken }: Planned,
 ): { readonly widthMm: number; readonly bottom: number } {
   const scale = PICTURE_MM / Math.max(sheet.widthMm, sheet.heightMm);
   const across = scale * sheet.widthMm;
@@ -212,6 +218,8 @@ function drawPicture(
     pdf.fill('#d5d5da', 'even-odd');
   }
   if (plan.pieces.length > 0) drawWay(pdf, plan.pieces, scale);
+  for (const { x, y } of broken?.at ?? []) pdf.circle(x, y, BROKEN_MM / scale);
+  if (broken && broken.at.length > 0) pdf.lineWidth(PATH_MM / scale).stroke(BROKEN_INK);
   pdf.restore();
   for (const [piece, says] of [
     [plan.pieces.at(0), 'first'],

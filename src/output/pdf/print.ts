@@ -20,6 +20,8 @@ export const INK = '#1c1c1e';
 export const SOFT_INK = '#6b6b70';
 /** What helps and is not cut. */
 export const HELP = '#2a6db0';
+/** Where a promise is broken. */
+export const BROKEN_INK = '#b3261e';
 
 /** Its CommonJS form loads in half the time of the other. */
 const PDFDocument = createRequire(import.meta.url)('pdfkit') as typeof PdfKit;

@@ -4,7 +4,8 @@ import type { Point, Shape } from '../../geometry/shape.js';
 import type { Job } from '../../settings/job.js';
 import type { CutPlan } from '../../stages/plan/plan.js';
 import { guideOf, MARKS } from './guide.js';
-import { printTrueSize } from './true-size.js';
+import type { Broken } from '../broken.js';
+import { mirroredBroken, printTrueSize } from './true-size.js';
 import { printable, sizeInWords } from './wording.js';
 
 /** What the template shows, and for whom. */
@@ -18,6 +19,8 @@ export interface Template {
   readonly job: Pick<Job, 'paper' | 'margin' | 'tileOverlap'>;
   /** Chooses the paper where the job does not: "en-US", "de_DE.UTF-8". */
   readonly locale: string;
+  /** Which promises it does not keep. */
+  readonly broken?: Broken;
 }
 
 /**
@@ -44,7 +47,7 @@ export async function mirroredPdf(template: Template): Promise<Uint8Array> {
   };
   const shapes = openings.map((shape) => mirroredShape(shape, widthMm));
   const guide = guideOf(shapes, mirroredPlan(plan, widthMm), sheet);
-  return printTrueSize({ ...template, title, notes }, guide);
+  return printTrueSize({ ...template, ...mirroredBroken(template, sheet), title, notes }, guide);
 }
 
 function mirroredPlan(plan: CutPlan, widthMm: number): CutPlan {

@@ -1,10 +1,11 @@
 import type { Sheet } from '../../settings/card.js';
 import type { Job } from '../../settings/job.js';
+import type { Broken } from '../broken.js';
 import { printed } from './lettering.js';
 import { hasRoomForTicks, writeNotes, type Notes } from './notes.js';
 import { pageFor, type Page } from './page.js';
 import { paperFor, paperSizes } from './paper.js';
-import { HAIRLINE_MM, inMm, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
+import { BROKEN_INK, HAIRLINE_MM, inMm, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
 import { drawTilePage } from './tile-page.js';
 import { tilesOf } from './tiles.js';
 
@@ -24,6 +25,8 @@ export interface TrueSize {
   readonly job: Pick<Job, 'paper' | 'margin' | 'tileOverlap'>;
   /** Chooses the paper where the job does not: "en-US", "de_DE.UTF-8". */
   readonly locale: string;
+  /** Which promises the sheet does not keep; places as they are drawn here. */
+  readonly broken?: Broken;
 }
 
 /** What of a line on a tile's edge lies outside of it, in mm: more than half of any line's width. */
@@ -37,7 +40,9 @@ const [TICK_FROM_MM, TICK_TO_MM] = [1.5, 4.5];
  * Prints a sheet at true size: on one page where it fits the paper, else in parts on several, which are trimmed and
  * laid over one another. Each page has bars to check its scale by.
  */
-export async function printTrueSize(print: TrueSize, drawing: SheetDrawing): Promise<Uint8Array> {
+export async function printTrueSize(asked: TrueSize, plain: SheetDrawing): Promise<Uint8Array> {
+  const print = told(asked);
+  const drawing = ringed(plain, asked.broken);
   const { title, sheet, job, locale, notes } = print;
   const paper = paperFor(job.paper, locale);
   const page = pageFor(sheet, job.margin, paper);
@@ -57,6 +62,38 @@ export async function printTrueSize(print: TrueSize, drawing: SheetDrawing): Pro
       drawTilePage(pdf, tiling, tile, notes);
     }),
   );
+}
+
+/** With the promises that are broken told beside the size. */
+function told(print: TrueSize): TrueSize {
+  const { notes, broken } = print;
+  return broken ? { ...print, notes: { ...notes, size: `${notes.size}. ${broken.says}` } } : print;
+}
+
+/** Rings where a promise is broken, in mm: as wide as a fingertip, so that each is seen, and their line. By eye. */
+const RING_MM = 3.5;
+const RING_LINE_MM = 0.4;
+
+/** The drawing with a ring round each place where a promise is broken. */
+function ringed(drawing: SheetDrawing, broken: Broken | undefined): SheetDrawing {
+  if (!broken || broken.at.length === 0) return drawing;
+  return {
+    ...drawing,
+    lines: (pdf) => {
+      drawing.lines(pdf);
+      for (const { x, y } of broken.at) pdf.circle(x, y, RING_MM);
+      pdf.lineWidth(RING_LINE_MM).stroke(BROKEN_INK);
+    },
+  };
+}
+
+/** What is broken, with its places as seen from the back of a sheet. */
+export function mirroredBroken(
+  { broken }: { readonly broken?: Broken },
+  { widthMm }: Sheet,
+): { readonly broken?: Broken } {
+  if (!broken) return {};
+  return { broken: { ...broken, at: broken.at.map(({ x, y }) => ({ x: widthMm - x, y })) } };
 }
 
 function isOfPaper(page: Sheet, paper: Sheet): boolean {

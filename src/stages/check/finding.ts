@@ -10,6 +10,7 @@ export interface Finding {
     | 'tight-turn'
     | 'in-margin'
     | 'detail-lost'
+    | 'little-kept'
     | 'parts-lost'
     | 'left-out'
     | 'faces-lost'

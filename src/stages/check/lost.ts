@@ -23,6 +23,25 @@ export function detailLost(fidelity: number): Finding[] {
   ];
 }
 
+/**
+ * Under this share of the picture's contours a print is a shape that nobody knows again: a portrait, a hen, a sketch and a
+ * moth keep 0.86 to 0.93 on 4 × 4 in, 0.10 to 0.35 on 30 × 30 mm. By eye.
+ */
+const LITTLE_KEPT = 0.4;
+
+/** @param kept share of the picture's contours, 0 to 1; undefined where nobody compared */
+export function littleKept(kept: number | undefined): Finding[] {
+  if (kept === undefined || kept >= LITTLE_KEPT) return [];
+  const [share, least] = [kept, LITTLE_KEPT].map((part) => Math.round(100 * part));
+  return [
+    {
+      level: 'warning',
+      code: 'little-kept',
+      message: `Little of the picture is left: ${share} % of its contours, and with under ${least} % hardly anyone knows it again. Try a larger card, a closer crop or another tone.`,
+    },
+  ];
+}
+
 /** How large the card would have to be, in whole steps of this many mm. */
 const CARD_STEP_MM = 5;
 

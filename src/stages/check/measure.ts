@@ -11,7 +11,7 @@ import { necksOf, rootOf, type CheckSettings, type Redrawn } from './drawn.js';
 import { droppedByRemoval, looseIslands, weakHolds } from './film-widths.js';
 import type { Finding } from './finding.js';
 import { linesTold } from './lines.js';
-import { detailLost, leftOut, partsLost } from './lost.js';
+import { detailLost, leftOut, littleKept, partsLost } from './lost.js';
 import { inWordsOf } from './of-a-mask.js';
 import {
   inMargin,
@@ -22,6 +22,7 @@ import {
 } from './openings.js';
 import { tightTurns } from './turns.js';
 import { unusedBridgeEdits, unusedRegionEdits } from './unused-edits.js';
+import type { KeptLikeness } from '../likeness/likeness.js';
 import type { Survival } from '../survival/survival.js';
 import type { Tone } from '../tone/tone.js';
 import type { Widened } from '../widen/widen.js';
@@ -52,6 +53,8 @@ interface StagesSoFar {
   readonly bridged: Bridged;
   /** What became of the tone's parts; null where nobody counted. */
   readonly survived: Survival | null;
+  /** How like the picture the print is; null or left out where nobody compared. */
+  readonly likeness?: Pick<KeptLikeness, 'ofPicture'> | null;
 }
 
 /**
@@ -61,7 +64,7 @@ interface StagesSoFar {
  * this one takes exact covered areas of the final curves, and measures widths on those curves themselves.
  */
 export function measure(
-  { tone, widened, bridged, survived }: StagesSoFar,
+  { tone, widened, bridged, survived, likeness }: StagesSoFar,
   sheet: Sheet,
   pixelsPerMm: number,
   job: CheckSettings,
@@ -85,6 +88,7 @@ export function measure(
     ...smallOpenings(drawn, openings),
     ...tightTurns(drawn),
     ...inMargin(drawn),
+    ...littleKept(likeness?.ofPicture),
     ...detailLost(fidelity),
     ...partsLost(survived, sheet),
     ...unusedBridgeEdits(bridged, job),

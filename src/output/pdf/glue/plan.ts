@@ -3,6 +3,7 @@ import type { Job } from '../../../settings/job.js';
 import { counted } from '../../../settings/words/counted.js';
 import type { CutPlan } from '../../../stages/plan/plan.js';
 import type { DrawnStrokes, GlueStroke } from '../../../stages/strokes/strokes.js';
+import type { Broken } from '../../broken.js';
 import { BOLD, printed, REGULAR, widthMm, write } from '../lettering.js';
 import { paperFor, paperSizes } from '../paper.js';
 import { HELP, INK, POINTS_PER_MM, SOFT_INK, type Pdf } from '../print.js';
@@ -31,6 +32,7 @@ export interface GluePlanned {
     | 'warmUp'
   >;
   readonly locale: string;
+  readonly broken?: Broken;
 }
 
 /** Baselines and edges from the page's top, in mm, and points: as the plan of a stencil has them. */
@@ -72,7 +74,7 @@ export async function gluePlanPdf(planned: GluePlanned): Promise<Uint8Array> {
 }
 
 function drawFirstPage(pdf: Pdf, page: Sheet, planned: GluePlanned): number {
-  const { name, says = '', sheet, job } = planned;
+  const { name, says = '', sheet, job, broken } = planned;
   const widestMm = page.widthMm - 2 * EDGE_MM;
   const line = { x: EDGE_MM, align: 'left', widestMm } as const;
   const small = { ...line, colour: SOFT_INK };
@@ -83,7 +85,8 @@ function drawFirstPage(pdf: Pdf, page: Sheet, planned: GluePlanned): number {
     points: TITLE_POINTS,
     font: BOLD,
   });
-  write(pdf, { ...small, text: sizeInWords(sheet), baseline: SIZE_Y_MM, points: SIZE_POINTS });
+  const size = `${sizeInWords(sheet)}${broken ? `. ${broken.says}` : ''}`;
+  write(pdf, { ...small, text: size, baseline: SIZE_Y_MM, points: SIZE_POINTS });
   const picture = drawPicture(pdf, page, planned);
   const textWidth = widestMm - picture.widthMm - BESIDE_MM;
   let y = FACTS_Y_MM;

@@ -1,7 +1,8 @@
 import type { Sheet } from '../../../settings/card.js';
 import type { Job } from '../../../settings/job.js';
 import type { DrawnStrokes, GlueStroke } from '../../../stages/strokes/strokes.js';
-import { printTrueSize } from '../true-size.js';
+import type { Broken } from '../../broken.js';
+import { mirroredBroken, printTrueSize } from '../true-size.js';
 import { printable, sizeInWords } from '../wording.js';
 import { GLUE_MARKS, glueGuide } from './guide.js';
 
@@ -13,6 +14,7 @@ export interface GlueTemplate {
   readonly sheet: Sheet;
   readonly job: Pick<Job, 'paper' | 'margin' | 'tileOverlap' | 'beadWidth' | 'glueUse'>;
   readonly locale: string;
+  readonly broken?: Broken;
 }
 
 /** The true-size print to lay under glass or a clear heat-proof sheet: mirrored where the glue is to print with. */
@@ -35,7 +37,8 @@ function guidePdf(template: GlueTemplate, isMirrored: boolean): Promise<Uint8Arr
     marks: GLUE_MARKS,
   };
   const guide = glueGuide(shown, job.beadWidth, sheet);
-  return printTrueSize({ ...template, title: `${name}${says}${how}`, notes }, guide);
+  const seen = isMirrored ? mirroredBroken(template, sheet) : {};
+  return printTrueSize({ ...template, ...seen, title: `${name}${says}${how}`, notes }, guide);
 }
 
 /** Strokes as they are seen from the back of a sheet. */
