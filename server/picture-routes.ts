@@ -1,11 +1,19 @@
 import type { FastifyInstance, FastifyReply } from 'fastify';
-import { completeJob, usualOutputs, type JobInput, type OutputName } from '../src/index.js';
+import {
+  completeJob,
+  completeLayers,
+  Problem,
+  usualOutputs,
+  type JobInput,
+  type OutputName,
+  type PictureHeld,
+} from '../src/index.js';
 import type { RouteServices } from './route-services.js';
 import { archive } from './archive.js';
 import { newId, plainName, shared, stencilName, type HeldPicture } from './pictures.js';
 import { schemas, type DownloadKindAsked } from './schemas.js';
 import type { StopFlag } from './tasks.js';
-import { busy } from './trouble.js';
+import { busy, Refusal } from './trouble.js';
 
 /** What the page is told of a picture. */
 interface PictureTold {
@@ -42,11 +50,14 @@ export function pictureRoutes(app: FastifyInstance, services: RouteServices): vo
     return reply.code(204).send(null);
   });
 
-  app.get<ById>('/api/pictures/:id/copy', { schema: schemas.copy }, ({ params }, reply) =>
-    reply
-      .header('cache-control', 'private, max-age=3600, immutable')
-      .type('image/jpeg')
-      .send(Buffer.from(pictures.get(params.id).shown.jpeg)),
+  app.get<ById & { Querystring: HeldAsked }>(
+    '/api/pictures/:id/copy',
+    { schema: schemas.copy },
+    async ({ params, query }, reply) =>
+      reply
+        .header('cache-control', 'private, max-age=3600, immutable')
+        .type('image/jpeg')
+        .send(Buffer.from(await jpegOf(services, params.id, query))),
   );
 
   const newest = newestOnly();
@@ -86,6 +97,7 @@ export function pictureRoutes(app: FastifyInstance, services: RouteServices): vo
           ...screen,
           tonePng: base64(screen.tonePng),
           widenPng: base64(screen.widenPng),
+          subjectPng: screen.subjectPng && base64(screen.subjectPng),
           job,
         };
       });
@@ -104,7 +116,112 @@ export function pictureRoutes(app: FastifyInstance, services: RouteServices): vo
     },
   );
 
+  app.get<ById>('/api/pictures/:id/page', { schema: schemas.paper }, async ({ params }) => {
+    const { thread, copy } = pictures.get(params.id);
+    return { page: await services.workerPool.do(thread, 'page', { picture: { bytes: copy } }) };
+  });
+
   filesRoute(app, services);
+  folderRoute(app, services);
+  layersRoutes(app, services);
+}
+
+/** How a picture is held, as an address has it. */
+interface HeldAsked {
+  readonly pictureTurn?: PictureHeld['pictureTurn'];
+  readonly straighten?: string;
+  readonly page?: string;
+}
+
+/** The screen's copy of a picture, held as it is asked for. */
+async function jpegOf(
+  { workerPool, pictures, limits }: RouteServices,
+  id: string,
+  { pictureTurn, straighten, page }: HeldAsked,
+): Promise<Uint8Array> {
+  const { shown, thread, copy } = pictures.get(id);
+  if (pictureTurn === undefined && straighten === undefined && page === undefined)
+    return shown.jpeg;
+  const job = completeJob({ pictureTurn, straighten: Number(straighten ?? 0), page });
+  const held = { pictureTurn: job.pictureTurn, straighten: job.straighten, page: job.page };
+  const task = { picture: { bytes: copy }, longest: COPY_PX, mostPixels: limits.pixels, held };
+  return (await workerPool.do(thread, 'show', task)).jpeg;
+}
+
+interface WithLayers extends ById {
+  readonly Body: { readonly job: JobInput; readonly layers: Readonly<Record<string, unknown>> };
+}
+
+/** Layers of paint of a picture: looked at, and taken away. */
+function layersRoutes(app: FastifyInstance, { workerPool, pictures, locale }: RouteServices): void {
+  const made = (
+    { id, thread, bytes, name, file }: HeldPicture,
+    { job, layers }: WithLayers['Body'],
+    outputs: readonly OutputName[],
+  ) =>
+    workerPool.do(thread, 'layers', {
+      picture: { id, bytes },
+      job: completeJob(job),
+      layers: completeLayers(layers, HERE),
+      name,
+      file,
+      locale,
+      outputs,
+    });
+
+  app.post<WithLayers>(
+    '/api/pictures/:id/layers',
+    { schema: schemas.layers },
+    async ({ params, body }) => (await made(pictures.get(params.id), body, [])).told,
+  );
+  app.post<WithLayers>(
+    '/api/pictures/:id/layers/files',
+    { schema: schemas.layersFiles },
+    async ({ params, body }, reply) => {
+      const picture = pictures.get(params.id);
+      const { files } = await made(picture, body, usualOutputs);
+      return attach(reply, `${picture.name}-layers.zip`, archive(`${picture.name}-layers`, files));
+    },
+  );
+}
+
+/** What settings are called here, in the words of an error. */
+const HERE = { where: 'settings', spell: (name: string) => `\`${name}\`` };
+
+/** Several pictures, each with its settings, as one folder. */
+function folderRoute(app: FastifyInstance, { workerPool, pictures, locale }: RouteServices): void {
+  app.post<{ Body: { pictures: readonly { id: string; job: JobInput }[] } }>(
+    '/api/folder',
+    { schema: schemas.folder },
+    async ({ body }, reply) => {
+      const all = new Map<string, string | Uint8Array>();
+      const names = new Set<string>();
+      const notMade: string[] = [];
+      for (const { id, job } of body.pictures) {
+        const { thread, bytes, name, file } = pictures.get(id);
+        const own = unusedName(name, names);
+        try {
+          const task = { picture: { id, bytes }, job: completeJob(job), name: own, file, locale };
+          const files = await workerPool.do(thread, 'files', { ...task, outputs: usualOutputs });
+          for (const [path, content] of files) all.set(`${own}/${path}`, content);
+        } catch (error) {
+          // The others are made all the same.
+          if (!(error instanceof Problem) || error instanceof Refusal) throw error;
+          notMade.push(`${file}: ${error.what}. ${error.remedy}.`);
+        }
+      }
+      if (notMade.length > 0) all.set('not-made.txt', `${notMade.join('\n')}\n`);
+      return attach(reply, 'stencils.zip', archive('stencils', all));
+    },
+  );
+}
+
+/** The name, or with a number where another picture has it already. */
+function unusedName(name: string, taken: Set<string>): string {
+  let own = name;
+  for (let i = 2; taken.has(own.toLowerCase()); i++) own = `${name}-${i}`;
+  taken.add(own.toLowerCase());
+  return own;
 }
 
 function uploadRoute(app: FastifyInstance, services: RouteServices): void {

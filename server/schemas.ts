@@ -1,4 +1,5 @@
 import {
+  layerSettings,
   letteringSettings,
   outputNames,
   settings,
@@ -123,12 +124,13 @@ const screenParts = {
   warmUpMinutes: number,
   difficulty: string,
   findings,
+  lost: array(all({ at: array(number), areaMm2: number, fate: string })),
   faces: array(array(number)),
   adviceDue: { type: 'boolean' },
   job: { type: 'object', additionalProperties: true },
 } as const;
 
-const screen = object({ ...screenParts, packet }, Object.keys(screenParts));
+const screen = object({ ...screenParts, packet, subjectPng: string }, Object.keys(screenParts));
 
 /** What may go wrong, with every route. */
 const troubles = { '4xx': told, '5xx': told };
@@ -158,6 +160,32 @@ const words = all({
   job,
 });
 
+/** How layers of paint are wanted. */
+const layers = object(
+  Object.fromEntries(
+    Object.entries(layerSettings).map(([name, setting]) => [name, valueSchema(setting)]),
+  ),
+  [],
+);
+
+const layersTold = all({
+  sheet: all({ widthMm: number, heightMm: number }),
+  layers: array(
+    all({
+      openings: string,
+      paint: string,
+      level: number,
+      pieces: number,
+      bridges: number,
+      minutes: number,
+      good: { type: 'boolean' },
+    }),
+  ),
+});
+
+/** Pictures that are taken away together: as many as the server keeps. */
+const MOST_IN_FOLDER = 64;
+
 /** One for each route: what may come in, and what goes out. */
 export const schemas = {
   page: { response: { ...troubles } },
@@ -176,7 +204,44 @@ export const schemas = {
   },
   picture: { params: pictureParams, response: { 200: picture, ...troubles } },
   remove: { params: pictureParams, response: { 204: { type: 'null' }, ...troubles } },
-  copy: { params: pictureParams, response: { ...troubles } },
+  copy: {
+    params: pictureParams,
+    // How the picture is held, as the settings have it.
+    querystring: object(
+      {
+        pictureTurn: { type: 'string', enum: [...settings.pictureTurn.choices] },
+        straighten: { type: 'string', pattern: '^-?[0-9]{1,2}(\\.[0-9]{1,3})?$' },
+        page: { type: 'string', maxLength: MOST_TEXT },
+      },
+      [],
+    ),
+    response: { ...troubles },
+  },
+  paper: {
+    params: pictureParams,
+    response: { 200: all({ page: { type: 'string', nullable: true } }), ...troubles },
+  },
+  layers: {
+    params: pictureParams,
+    body: all({ job, layers }),
+    response: { 200: layersTold, ...troubles },
+  },
+  layersFiles: {
+    params: pictureParams,
+    body: all({ job, layers }),
+    response: { ...troubles },
+  },
+  folder: {
+    body: all({
+      pictures: {
+        type: 'array',
+        minItems: 1,
+        maxItems: MOST_IN_FOLDER,
+        items: all({ id: pictureParams.properties.id, job }),
+      },
+    }),
+    response: { ...troubles },
+  },
   sketch: {
     params: pictureParams,
     body: object(

@@ -2,7 +2,10 @@ import type {
   Advised,
   Finding,
   Job,
+  LayersLook,
+  LayersJob,
   OutputName,
+  PictureHeld,
   Screen,
   Shown,
   Sketch,
@@ -33,8 +36,30 @@ export interface Tasks {
       readonly picture: Handed | Pick<Handed, 'bytes'>;
       readonly longest: number;
       readonly mostPixels: number;
+      /** How the picture is held; as it is unless set. */
+      readonly held?: PictureHeld;
     };
     readonly answer: Shown;
+  };
+  readonly page: {
+    readonly task: { readonly picture: Pick<Handed, 'bytes'> };
+    readonly answer: string | null;
+  };
+  readonly layers: {
+    readonly task: {
+      readonly picture: Handed;
+      readonly job: Job;
+      readonly layers: LayersJob;
+      readonly name: string;
+      readonly file: string;
+      readonly locale: string | undefined;
+      /** None where they are only to be looked at. */
+      readonly outputs: readonly OutputName[];
+    };
+    readonly answer: {
+      readonly told: LayersLook;
+      readonly files: ReadonlyMap<string, string | Uint8Array>;
+    };
   };
   readonly sketch: {
     readonly task: {

@@ -1,6 +1,10 @@
 import {
   completeJob,
   createPipeline,
+  filesOfLayers,
+  makeLayers,
+  showLayers,
+  showPage,
   createSketchPipeline,
   makeStencil,
   makeWords,
@@ -38,10 +42,24 @@ class Stopped extends Error {}
 const workers: {
   readonly [N in WorkName]: (task: Tasks[N]['task']) => Promise<Tasks[N]['answer']>;
 } = {
-  show({ picture, longest, mostPixels }) {
+  show({ picture, longest, mostPixels, held }) {
     // The stencil is made from the same bytes then, which a HEIC that was decoded once is known by.
     const { bytes } = 'id' in picture ? sessionOf(picture, 'exact') : picture;
-    return showPicture(bytes, longest, mostPixels);
+    return showPicture(bytes, longest, mostPixels, held);
+  },
+
+  page: ({ picture }) => showPage(picture.bytes),
+
+  async layers({ picture, job, layers, name, file, locale, outputs }) {
+    const { bytes } = sessionOf(picture, 'exact');
+    const of = { ...pictureGiven(bytes, file), made: 'layers' } as const;
+    const about = { name, of, outputs, ...(locale !== undefined && { locale }) };
+    const made = await makeLayers(bytes, job, layers, about);
+    const files = outputs.length === 0 ? [] : await filesOfLayers(made);
+    return {
+      told: await showLayers(made),
+      files: new Map(files.map(({ name: path, bytes: content }) => [path, content])),
+    };
   },
 
   async sketch({ picture, purpose, job, stop }) {

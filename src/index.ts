@@ -53,7 +53,10 @@ export {
   type HandInput,
 } from './makings/practice/hands.js';
 export { findHand, forgetHand, readHands, saveHand } from './makings/practice/hands-file.js';
+export type { PictureHeld } from './settings/held.js';
 export {
+  showLayers,
+  showPage,
   showPicture,
   showSketch,
   showStencil,
@@ -63,6 +66,7 @@ export {
   stagesToSketch,
   tellAdvice,
   type Advised,
+  type LayersLook,
   type Screen,
   type PictureLook as Shown,
   type Sketch,

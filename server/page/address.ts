@@ -1,16 +1,21 @@
+import { completeLayers } from '../../src/settings/layer-settings.js';
+import type { LayersInput } from './setup.js';
 import { checkSettings, type JobInput } from '../../src/settings/job.js';
 
 /** What the page's address says: the picture that the server holds, and the settings. */
 export interface Address {
   readonly picture: string | undefined;
   readonly job: JobInput;
+  /** How layers of paint are wanted, where they are. */
+  readonly layers?: LayersInput | undefined;
 }
 
 /** The part of an address after its #. */
-export function toHash({ picture, job }: Address): string {
+export function toHash({ picture, job, layers }: Address): string {
   const words = new URLSearchParams();
   if (picture !== undefined) words.set('picture', picture);
   if (Object.keys(job).length > 0) words.set('job', JSON.stringify(job));
+  if (layers) words.set('layers', JSON.stringify(layers));
   return words.toString();
 }
 
@@ -21,7 +26,20 @@ export function fromHash(hash: string): Address {
   return {
     picture: /^[0-9a-f]{32}$/.test(picture) ? picture : undefined,
     job: readJob(words.get('job')),
+    ...readLayers(words.get('layers')),
   };
+}
+
+function readLayers(text: string | null): Pick<Address, 'layers'> {
+  if (text === null) return {};
+  try {
+    const layers = JSON.parse(text) as Record<string, unknown>;
+    completeLayers(layers, { where: 'address', spell: (name) => name });
+    return { layers: layers as unknown as LayersInput };
+  } catch {
+    // As with settings that can't be read.
+    return {};
+  }
 }
 
 function readJob(text: string | null): JobInput {

@@ -1,3 +1,4 @@
+import type { LayersInput } from './setup.js';
 import type { Advised, Finding, Job, JobInput, Screen, Sketch } from '../../src/index.js';
 
 /** A picture that the server holds. */
@@ -10,11 +11,29 @@ export interface PictureInfo {
 }
 
 /** A checked stencil as the server tells of it: its pictures as base64, and the whole job. */
-export type ScreenTold = Omit<Screen, 'tonePng' | 'widenPng'> & {
+export type ScreenTold = Omit<Screen, 'tonePng' | 'widenPng' | 'subjectPng'> & {
   readonly tonePng: string;
   readonly widenPng: string;
+  readonly subjectPng?: string;
   readonly job: Job;
 };
+
+/** One layer of paint as the server tells of it; its openings as SVG path data in mm. */
+export interface LayerTold {
+  readonly openings: string;
+  readonly paint: string;
+  readonly level: number;
+  readonly pieces: number;
+  readonly bridges: number;
+  readonly minutes: number;
+  readonly good: boolean;
+}
+
+/** Layers of paint in the order of painting, the lightest first. */
+export interface LayersTold {
+  readonly sheet: { readonly widthMm: number; readonly heightMm: number };
+  readonly layers: readonly LayerTold[];
+}
 
 export interface SampleInfo {
   readonly name: string;
@@ -98,12 +117,19 @@ export const api = {
         body: file,
       }),
     ),
+  page: (id: string) => read<{ readonly page: string | null }>(ask(at(id, '/page'))),
   picture: (id: string) => read<PictureInfo>(ask(at(id))),
   copyUrl: (id: string) => at(id, '/copy'),
   sketch: (id: string, job: JobInput, view: string, contact: boolean, signal?: AbortSignal) =>
     read<Sketch>(post(at(id, '/sketch'), { job, view, contact }, signal)),
   stencil: (id: string, job: JobInput, signal?: AbortSignal) =>
     read<ScreenTold>(post(at(id, '/stencil'), { job }, signal)),
+  layers: (id: string, job: JobInput, layers: LayersInput, signal?: AbortSignal) =>
+    read<LayersTold>(post(at(id, '/layers'), { job, layers }, signal)),
+  layersFiles: async (id: string, job: JobInput, layers: LayersInput) =>
+    taken(await post(at(id, '/layers/files'), { job, layers }), 'layers.zip'),
+  folder: async (pictures: readonly { readonly id: string; readonly job: JobInput }[]) =>
+    taken(await post('/api/folder', { pictures }), 'stencils.zip'),
   advice: (id: string, job: JobInput, signal?: AbortSignal) =>
     read<Advised>(post(at(id, '/advice'), { job }, signal)),
   file: async (id: string, which: DownloadKind, job: JobInput, signal?: AbortSignal) =>

@@ -18,8 +18,9 @@ export function AreaEditor(props: {
   state: State;
   viewport: Viewport;
   parts: { current: EditorParts | undefined };
+  say: (text: string) => void;
 }) {
-  const { work, state, viewport, parts } = props;
+  const { work, state, viewport, parts, say } = props;
   const job = state.history.now;
   const areas = job.bridgeFree ?? [];
   const [drawn, setDrawn] = useState<readonly AreaVertex[]>([]);
@@ -35,18 +36,19 @@ export function AreaEditor(props: {
     const corners = thinned(line.current, APART_MM);
     draw([]);
     if (corners.length >= 3) work.replace(withList(job, 'bridgeFree', [...areas, corners]));
-    else removeAt(corners[0]);
+    else if (!removeAt(corners[0])) say('Draw all the way round a part: a click alone marks none.');
   };
-  const removeAt = (at: AreaVertex | undefined) => {
+  const removeAt = (at: AreaVertex | undefined): boolean => {
     const hit = at === undefined ? -1 : areas.findLastIndex((area) => holds(area, at));
-    if (hit >= 0)
-      work.replace(
-        withList(
-          job,
-          'bridgeFree',
-          areas.filter((_, i) => i !== hit),
-        ),
-      );
+    if (hit < 0) return false;
+    work.replace(
+      withList(
+        job,
+        'bridgeFree',
+        areas.filter((_, i) => i !== hit),
+      ),
+    );
+    return true;
   };
 
   parts.current = {

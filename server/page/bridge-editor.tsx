@@ -10,6 +10,8 @@ import {
   type Ends,
 } from './edit.js';
 import type { EditorParts } from './editor-parts.js';
+import { isInside } from './inside.js';
+import { short } from './words.js';
 import { arrowMm, Cursor, middleOf } from './cursor.js';
 import type { Viewport, ViewPoint } from './viewport.js';
 import type { State, PageState } from './work.js';
@@ -45,8 +47,9 @@ export function BridgeEditor(props: {
   state: State;
   viewport: Viewport;
   parts: { current: EditorParts | undefined };
+  say: (text: string) => void;
 }) {
-  const { work, state, viewport, parts } = props;
+  const { work, state, viewport, parts, say } = props;
   const { sketch, history } = state;
   const bridges = sketch?.bridges ?? [];
   const [chosenAt, setChosenAt] = useState<ViewPoint | undefined>();
@@ -65,19 +68,34 @@ export function BridgeEditor(props: {
   // What was drawn gives way to what the server made of it.
   useEffect(() => setDrawn(undefined), [sketch]);
 
+  const pick = (bridge: Bridge) => {
+    setChosenAt(middle(bridge));
+    const { x, y } = middle(bridge);
+    const place = bridges.indexOf(bridge) + 1;
+    say(
+      `Bridge ${place} of ${bridges.length}, at ${short(x)}, ${short(y)} mm. ✕ or Delete removes it.`,
+    );
+  };
   const remove = (bridge: Bridge) => {
     setChosenAt(undefined);
+    say('Removed.');
     work.replace(removeBridge(job, bridge));
   };
   const change = (bridge: Bridge | undefined, ends: Ends) => {
+    const why = sketch && !bridge ? whyNone(ends, sketch.openings) : undefined;
+    if (why !== undefined) {
+      setDrawn(undefined);
+      return say(why);
+    }
+    say(bridge ? 'Moved.' : 'Added.');
     setChosenAt(middle(ends));
     setDrawn(ends);
     work.replace(bridge ? moveBridge(job, bridge, ends) : addBridge(job, ends));
   };
   const go = (by: 1 | -1) => {
-    if (bridges.length === 0) return;
+    if (bridges.length === 0) return say('There is no bridge here yet.');
     const now = chosen ? bridges.indexOf(chosen) : by === 1 ? -1 : 0;
-    setChosenAt(middle(bridges[(now + by + bridges.length) % bridges.length]));
+    pick(bridges[(now + by + bridges.length) % bridges.length]);
     setCursor(undefined);
   };
   const nudge = (bridge: Bridge, { x, y }: ViewPoint) => {
@@ -97,7 +115,7 @@ export function BridgeEditor(props: {
     down(at, event) {
       const bridge = bridges.find((each) => distanceTo(each, at) <= LINE_PX * px);
       grip.current = { bridge, end: bridge && endNear(bridge, at, END_PX * px), start: at };
-      if (bridge) setChosenAt(middle(bridge));
+      if (bridge) pick(bridge);
       else setChosenAt(undefined);
       setCursor(undefined);
       event.preventDefault();
@@ -120,6 +138,7 @@ export function BridgeEditor(props: {
       const held = grip.current;
       grip.current = undefined;
       if (held && drawn && !isClick(held.start, at, px)) change(held.bridge, drawn);
+      else if (held && !held.bridge) say('No bridge there: drag across a dark part to add one.');
     },
     cancel() {
       grip.current = undefined;
@@ -129,8 +148,10 @@ export function BridgeEditor(props: {
       const key = event.key.toLowerCase();
       const step = arrowMm(event);
       if (key === 'n' || key === 'p') go(key === 'n' ? 1 : -1);
-      else if ((key === 'delete' || key === 'backspace') && chosen) remove(chosen);
-      else if (key === 'escape') {
+      else if (key === 'delete' || key === 'backspace') {
+        if (chosen) remove(chosen);
+        else say('No bridge is chosen: N goes to the next one.');
+      } else if (key === 'escape') {
         setChosenAt(undefined);
         setKeyStart(undefined);
         setDrawn(undefined);
@@ -181,6 +202,23 @@ export function BridgeEditor(props: {
       {chosen && !drawn && <RemoveMark bridge={chosen} px={px} onRemove={() => remove(chosen)} />}
     </g>
   );
+}
+
+/** Places along a line at which is looked whether it crosses what is cut. */
+const SAMPLES = 24;
+
+/** Why a line makes no bridge; undefined where it may. */
+function whyNone({ from, to }: Ends, openings: string): string | undefined {
+  const crosses = Array.from({ length: SAMPLES + 1 }, (_, i) => i / SAMPLES).some((t) =>
+    isInside(
+      openings,
+      { x: from.x + t * (to.x - from.x), y: from.y + t * (to.y - from.y) },
+      'evenodd',
+    ),
+  );
+  return crosses
+    ? undefined
+    : 'That lies on film alone: a bridge goes across a dark part, from film to film.';
 }
 
 function Line({ ends, width }: { ends: Ends; width: number }) {

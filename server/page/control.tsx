@@ -70,9 +70,21 @@ function valueOf(name: SettingName, job: JobInput): unknown {
     return completeJob(others)[name];
   } catch (error) {
     // Two settings that contradict each other are told where they are used.
-    if (error instanceof Problem) return describe(name).default;
-    throw error;
+    if (!(error instanceof Problem)) throw error;
+    return usualOf(name, job);
   }
+}
+
+/** What a setting comes to with the card and the tool alone: the rest contradicts itself. */
+function usualOf(name: SettingName, { card, tool }: JobInput): unknown {
+  for (const few of [{ card, tool }, { tool }, {}]) {
+    try {
+      return completeJob(few)[name];
+    } catch (error) {
+      if (!(error instanceof Problem)) throw error;
+    }
+  }
+  return describe(name).default;
 }
 
 interface FieldProps {
@@ -89,7 +101,14 @@ function Field({ setting, id, name, value, work, onTool }: FieldProps) {
   const described = { id, 'aria-describedby': `${id}-says` };
   switch (setting.kind) {
     case 'number':
-      return <NumberField {...described} setting={setting} value={value as number} onSet={set} />;
+      return (
+        <NumberField
+          {...described}
+          setting={setting}
+          value={value as number}
+          onSet={(next) => work.set({ [name]: next }, false, name)}
+        />
+      );
     case 'choice':
       return setting.choices.length <= MOST_SIDE_BY_SIDE ? (
         <div class="segments" role="radiogroup" aria-labelledby={`${id}-label`}>
@@ -168,6 +187,8 @@ function Field({ setting, id, name, value, work, onTool }: FieldProps) {
 /** What has an editor of its own on the large view. */
 const EDITORS: Readonly<Record<string, EditingTool | undefined>> = {
   marks: 'subject',
+  faceBoxes: 'faces',
+  finer: 'finer',
   bridgeFree: 'areas',
   bridgeEdits: 'bridges',
   regionEdits: 'regions',
@@ -236,26 +257,37 @@ function NumberField(props: {
 }) {
   const { setting, value, onSet, ...described } = props;
   const { min, max, unit } = setting;
-  const { forget, field } = useTyped(short(value));
+  const { wrong, refuse, forget, field } = useTyped(short(value));
   return (
-    <span class="number">
-      <input
-        {...described}
-        type="number"
-        inputMode="decimal"
-        min={min}
-        max={max}
-        step={(STEP as Readonly<Record<string, number>>)[unit] ?? 'any'}
-        {...field}
-        onBlur={forget}
-        onChange={({ currentTarget }) => {
-          forget();
-          const next = currentTarget.valueAsNumber;
-          if (Number.isNaN(next)) onSet(undefined);
-          else onSet(Math.min(Math.max(next, min), max));
-        }}
-      />
-      <span class="unit">{unit}</span>
+    <span class="number text">
+      <span>
+        <input
+          {...described}
+          type="number"
+          inputMode="decimal"
+          min={min}
+          max={max}
+          step={(STEP as Readonly<Record<string, number>>)[unit] ?? 'any'}
+          {...field}
+          aria-invalid={wrong !== undefined}
+          onBlur={() => {
+            if (wrong === undefined) forget();
+          }}
+          onChange={({ currentTarget }) => {
+            const next = currentTarget.valueAsNumber;
+            if (next < min || next > max)
+              return refuse(currentTarget.value, `From ${min} to ${max} ${unit}.`);
+            forget();
+            onSet(Number.isNaN(next) ? undefined : next);
+          }}
+        />
+        <span class="unit">{unit}</span>
+      </span>
+      {wrong !== undefined && (
+        <span class="wrong" role="alert">
+          {wrong}
+        </span>
+      )}
     </span>
   );
 }

@@ -44,3 +44,44 @@ export function frameText([left, top, right, bottom]: Edges): string | undefined
 
 /** Down to a tenth of a percent, so that left and width never come to more than 100. */
 const tenth = (percent: number) => Math.floor(percent * 10 + 1e-6) / 10;
+
+/**
+ * The frame with a shape of its own: as wide against its height, in percents, as `ratio` says. The side or corner that is
+ * dragged leads, what lies opposite stays, and nothing leaves the picture.
+ */
+export function shaped(edges: Edges, what: string, ratio: number): Edges {
+  const [left, top, right, bottom] = edges;
+  const [width, height] = [right - left, bottom - top];
+  const byHeight = what === 'n' || what === 's';
+  const wide = byHeight ? height * ratio : width;
+  // What stays: the opposite side or corner; of a side that is dragged, the middle across.
+  const fixX = what.includes('w') ? right : what.includes('e') ? left : (left + right) / 2;
+  const fixY = what.includes('n') ? bottom : what.includes('s') ? top : (top + bottom) / 2;
+  const towardsX = what.includes('w') ? -1 : what.includes('e') ? 1 : 0;
+  const towardsY = what.includes('n') ? -1 : what.includes('s') ? 1 : 0;
+  const roomX = roomFor(fixX, towardsX);
+  const roomY = roomFor(fixY, towardsY);
+  const across = Math.max(LEAST, Math.min(wide, roomX, roomY * ratio));
+  const [x0, x1] = around(fixX, towardsX, across);
+  const [y0, y1] = around(fixY, towardsY, across / ratio);
+  return [x0, y0, x1, y1];
+}
+
+/** How long a side may become that grows from a place towards an edge, or to both sides of it. */
+function roomFor(fix: number, towards: -1 | 0 | 1): number {
+  if (towards === 0) return 2 * Math.min(fix, 100 - fix);
+  return towards < 0 ? fix : 100 - fix;
+}
+
+function around(fix: number, towards: -1 | 0 | 1, length: number): readonly [number, number] {
+  if (towards === 0) return [fix - length / 2, fix + length / 2];
+  return towards < 0 ? [fix - length, fix] : [fix, fix + length];
+}
+
+/** The largest frame of a shape within another, about its middle. */
+export function largestShaped([left, top, right, bottom]: Edges, ratio: number): Edges {
+  const [width, height] = [right - left, bottom - top];
+  const across = Math.min(width, height * ratio);
+  const [x, y] = [(left + right) / 2, (top + bottom) / 2];
+  return [x - across / 2, y - across / ratio / 2, x + across / 2, y + across / ratio / 2];
+}

@@ -1,98 +1,120 @@
 import { useRef, useState } from 'preact/hooks';
-import { api, type PictureInfo } from './api.js';
-import { arrowOf } from './cursor.js';
-import { dragged, frameText, type Edges } from './crop-frame.js';
+import { completeJob, settings, sheetOf, type Job } from '../../src/settings/job.js';
+import { designMargin } from '../../src/settings/job.js';
+import { cornersIn, textOfCorners, type PageCorners } from '../../src/settings/held.js';
+import { api } from './api.js';
+import { dragged, frameText, largestShaped, shaped, type Edges } from './crop-frame.js';
+import { heldPhoto, type HeldPhoto } from './held-photo.js';
 import { cropOf } from './layers.js';
-import type { State, PageState } from './work.js';
+import type { PercentSpot } from './marking.js';
+import { PhotoArea } from './photo-area.js';
+import type { PhotoViewProps } from './photo-view.js';
+import { inWords, type PageState, type State } from './work.js';
 
 /**
  * How far an arrow key moves the frame, in percent of the picture: its numbers are shown in tenths, a drag is coarser.
  */
 const STEP = 1;
+/** Degrees that a hand holds a camera askew by at the most; more is a turn by a quarter. Common practice, no source. */
+const MOST_ASKEW = 15;
 
-/** The whole picture with a frame to drag; what lies outside is not used. */
-export function CropView(props: {
+const TURNS = settings.pictureTurn.choices;
+
+/** What a frame is held by, and what it was then. */
+interface Grip {
+  readonly what: string;
+  readonly from: Edges;
+  readonly at: PercentSpot;
+}
+
+/** The whole picture with a frame to drag, to turn and to lay flat; what lies outside the frame is not used. */
+export function CropView(props: PhotoViewProps) {
+  const { work, state, picture, onDone } = props;
+  const job = state.draft ?? state.history.now;
+  const photo = heldPhoto(picture, job);
+  const [isPage, setIsPage] = useState(false);
+  if (isPage) return <PageView {...props} onDone={() => setIsPage(false)} />;
+  return (
+    <CropFrame
+      key={`${photo.width} ${photo.height}`}
+      {...{ work, state, onDone, photo }}
+      onFlatten={() => setIsPage(true)}
+    />
+  );
+}
+
+function CropFrame(props: {
   work: PageState;
   state: State;
-  picture: PictureInfo;
+  photo: HeldPhoto;
   onDone: () => void;
+  onFlatten: () => void;
 }) {
-  const { work, state, picture, onDone } = props;
-  const [left, top, width, height] = cropOf((state.draft ?? state.history.now).crop);
-  const given: Edges = [left, top, left + width, top + height];
+  const { work, state, photo, onDone, onFlatten } = props;
+  const job = state.draft ?? state.history.now;
+  const [left, top, width, height] = cropOf(job.crop);
   const [drawn, setDrawn] = useState<Edges | undefined>();
-  const edges = drawn ?? given;
-  const area = useRef<HTMLDivElement>(null);
-  const grip = useRef<{ what: string; x: number; y: number; from: Edges } | undefined>(undefined);
+  const [isLocked, setIsLocked] = useState(false);
+  const edges = drawn ?? ([left, top, left + width, top + height] as const);
+  const grip = useRef<Grip | undefined>(undefined);
+  const room = roomOf(state);
+  /** Percents across against percents down of a part that has the card's shape. */
+  const ratio = room && (room.width / room.height) * (photo.height / photo.width);
+  const kept = (next: Edges, what: string) =>
+    isLocked && ratio && what !== 'all' ? shaped(next, what, ratio) : next;
 
-  const show = (next: Edges) => {
-    setDrawn(next);
-    work.set({ crop: frameText(next) }, true);
-  };
-  const settle = (next: Edges) => {
+  const settle = (next: Edges, kind?: string) => {
     setDrawn(undefined);
-    work.set({ crop: frameText(next) });
+    work.set({ crop: frameText(next) }, false, kind);
   };
-  const percentOf = (event: PointerEvent) => {
-    const rect = area.current!.getBoundingClientRect();
-    return {
-      x: ((event.clientX - rect.left) / rect.width) * 100,
-      y: ((event.clientY - rect.top) / rect.height) * 100,
-    };
-  };
-  const onDown = (event: PointerEvent) => {
-    const what = (event.target as HTMLElement).dataset.grip;
-    area.current!.setPointerCapture(event.pointerId);
-    const at = percentOf(event);
-    // Beside the frame, a new one is drawn.
-    if (what === undefined) grip.current = { what: 'es', ...at, from: [at.x, at.y, at.x, at.y] };
-    else grip.current = { what, ...at, from: edges };
-  };
-  const onMove = (event: PointerEvent) => {
-    if (!grip.current) return;
-    const { what, x, y, from } = grip.current;
-    const at = percentOf(event);
-    show(dragged(from, what, at.x - x, at.y - y));
-  };
-  const onUp = () => {
-    if (grip.current && drawn) settle(drawn);
-    grip.current = undefined;
-  };
-  const onKey = (event: KeyboardEvent) => {
-    const arrow = arrowOf(event);
-    if (event.key === 'Enter' || event.key === 'Escape') onDone();
-    else if (arrow)
-      settle(dragged(edges, event.shiftKey ? 'es' : 'all', arrow.x * STEP, arrow.y * STEP));
-    else return;
-    event.preventDefault();
+  const hands = {
+    down(at: PercentSpot, what: string | undefined) {
+      // Beside the frame, a new one is drawn.
+      grip.current =
+        what === undefined
+          ? { what: 'es', at, from: [at[0], at[1], at[0], at[1]] }
+          : { what, at, from: edges };
+    },
+    move([x, y]: PercentSpot) {
+      if (!grip.current) return;
+      const { what, at, from } = grip.current;
+      const next = kept(dragged(from, what, x - at[0], y - at[1]), what);
+      setDrawn(next);
+      work.set({ crop: frameText(next) }, true);
+    },
+    up() {
+      if (grip.current && drawn) settle(drawn);
+      grip.current = undefined;
+    },
+    cancel() {
+      grip.current = undefined;
+      setDrawn(undefined);
+      work.drop();
+    },
+    arrow([dx, dy]: PercentSpot, isFar: boolean) {
+      const what = isFar ? 'es' : 'all';
+      settle(kept(dragged(edges, what, dx * STEP, dy * STEP), what), 'crop by keys');
+    },
+    key(key: string) {
+      if (key !== 'Enter' && key !== 'Escape') return false;
+      onDone();
+      return true;
+    },
   };
 
   const [x0, y0, x1, y1] = edges;
-  const frame = {
-    left: `${x0}%`,
-    top: `${y0}%`,
-    width: `${x1 - x0}%`,
-    height: `${y1 - y0}%`,
-  };
+  const frame = { left: `${x0}%`, top: `${y0}%`, width: `${x1 - x0}%`, height: `${y1 - y0}%` };
+  const turn = TURNS.indexOf(job.pictureTurn ?? 'none');
+  // What is marked on the photo lies elsewhere on a turned one.
+  const turnBy = (by: number) =>
+    work.set({ pictureTurn: TURNS[(turn + by + 4) % 4], ...UNMARKED }, false);
   return (
     <div class="crop">
-      <div
-        class="area"
-        ref={area}
-        tabIndex={0}
-        role="application"
-        aria-label="The part of the picture to use. Arrow keys move the frame, with Shift they change its size, Enter is done."
-        style={{
-          aspectRatio: `${picture.width} / ${picture.height}`,
-          '--ratio': picture.width / picture.height,
-        }}
-        onPointerDown={onDown}
-        onPointerMove={onMove}
-        onPointerUp={onUp}
-        onPointerCancel={onUp}
-        onKeyDown={onKey}
+      <PhotoArea
+        photo={photo}
+        hands={hands}
+        says="The part of the picture to use. Arrow keys move the frame, with Shift they change its size, Enter is done."
       >
-        <img src={api.copyUrl(picture.id)} alt="" draggable={false} />
         <div class="shade">
           <div style={frame} />
         </div>
@@ -101,15 +123,221 @@ export function CropView(props: {
             <span key={name} class={`grip ${name}`} data-grip={name} />
           ))}
         </div>
-      </div>
-      <p class="row">
+      </PhotoArea>
+      <div class="row ways">
+        <button class="plain" onClick={() => turnBy(-1)} title="A quarter to the left">
+          ↺ Turn left
+        </button>
+        <button class="plain" onClick={() => turnBy(1)} title="A quarter to the right">
+          ↻ Turn right
+        </button>
+        <label class="row straighten">
+          Straighten
+          <input
+            type="range"
+            min={-MOST_ASKEW}
+            max={MOST_ASKEW}
+            step="0.5"
+            value={job.straighten ?? 0}
+            aria-valuetext={`${job.straighten ?? 0} degrees`}
+            onInput={({ currentTarget }) =>
+              work.set({ straighten: currentTarget.valueAsNumber }, true)
+            }
+            onChange={({ currentTarget }) =>
+              work.set(
+                { straighten: currentTarget.valueAsNumber || undefined },
+                false,
+                'straighten',
+              )
+            }
+          />
+          <span class="unit">{job.straighten ?? 0}°</span>
+        </label>
+        <button class="plain" onClick={onFlatten} title="Of a page photographed on a table">
+          Flatten a page
+        </button>
+        <label class="row">
+          <input
+            type="checkbox"
+            class="switch"
+            checked={isLocked}
+            onChange={({ currentTarget: { checked } }) => {
+              setIsLocked(checked);
+              if (checked && ratio) settle(largestShaped(edges, ratio));
+            }}
+          />
+          Keep the card’s shape
+        </label>
+        <span class="size" role="status">
+          {sizeOnCard(edges, photo, room, job.fit ?? settings.fit.default)}
+        </span>
         <button class="plain" onClick={() => work.set({ crop: undefined })}>
           Whole picture
         </button>
         <button class="main" onClick={onDone}>
           Done
         </button>
-      </p>
+      </div>
     </div>
   );
 }
+
+/** What is drawn on a photo, and does not fit another way of holding it. */
+const UNMARKED = {
+  crop: undefined,
+  subject: undefined,
+  marks: undefined,
+  faceBoxes: undefined,
+  finer: undefined,
+} as const;
+
+interface Room {
+  readonly width: number;
+  readonly height: number;
+}
+
+/** What lies inside the margin, in mm; undefined where the settings leave none. */
+function roomOf({ screen, history }: State): Room | undefined {
+  const job: Job | undefined = screen?.job ?? completed(history.now);
+  if (!job) return undefined;
+  const { widthMm, heightMm } = sheetOf(job);
+  const margin = designMargin(job);
+  return { width: widthMm - 2 * margin, height: heightMm - 2 * margin };
+}
+
+function completed(job: State['history']['now']): Job | undefined {
+  try {
+    return completeJob(job);
+  } catch {
+    // The verdict says what is wrong with them.
+    return undefined;
+  }
+}
+
+/** How large the part comes out on the card: "89 × 60 mm". */
+function sizeOnCard(
+  [x0, y0, x1, y1]: Edges,
+  { width, height }: HeldPhoto,
+  room: Room | undefined,
+  fit: Job['fit'],
+): string {
+  if (!room) return '';
+  const part = { width: ((x1 - x0) / 100) * width, height: ((y1 - y0) / 100) * height };
+  if (fit === 'fill') return `${Math.round(room.width)} × ${Math.round(room.height)} mm`;
+  const scale = Math.min(room.width / part.width, room.height / part.height);
+  return `${Math.round(part.width * scale)} × ${Math.round(part.height * scale)} mm on the card`;
+}
+
+/** The corners that a page has before any are found: a little inside the picture. */
+const USUAL_CORNERS: PageCorners = [
+  [8, 8],
+  [92, 8],
+  [92, 92],
+  [8, 92],
+];
+const CORNER_NAMES = ['Top left', 'Top right', 'Bottom right', 'Bottom left'] as const;
+/** In percent, for one press of an arrow key. */
+const CORNER_STEP = 0.5;
+
+/** The photo as it was taken, with the four corners of its page to move. */
+function PageView({ work, state, picture, onDone }: PhotoViewProps) {
+  const job = state.history.now;
+  const given = cornersIn(job.page ?? null);
+  const [corners, setCorners] = useState<PageCorners>(given ?? USUAL_CORNERS);
+  const [held, setHeld] = useState(0);
+  const [says, setSays] = useState('Drag the four corners onto those of the page.');
+  const photo = { url: api.copyUrl(picture.id), width: picture.width, height: picture.height };
+  const ratio = photo.width / photo.height;
+  const put = (which: number, at: PercentSpot) =>
+    setCorners(corners.with(which, at) as unknown as PageCorners);
+  const find = async () => {
+    setSays('Looking for the page …');
+    const { page } = await api.page(picture.id);
+    const found = cornersIn(page);
+    if (found) setCorners(found);
+    setSays(
+      found
+        ? 'Found. Look whether the corners lie on those of the page.'
+        : 'No page was found: drag the corners onto it yourself.',
+    );
+  };
+  const hands = {
+    down(at: PercentSpot) {
+      const away = corners.map(([x, y]) => Math.hypot((x - at[0]) * ratio, y - at[1]));
+      const which = away.indexOf(Math.min(...away));
+      setHeld(which);
+      put(which, at);
+    },
+    move: (at: PercentSpot) => put(held, at),
+    up: (at: PercentSpot) => put(held, at),
+    cancel: () => undefined,
+    arrow([dx, dy]: PercentSpot, isFar: boolean) {
+      const step = isFar ? 10 * CORNER_STEP : CORNER_STEP;
+      const [x, y] = corners[held];
+      put(held, [clamped(x + dx * step), clamped(y + dy * step)]);
+    },
+    key(key: string) {
+      if (key.toLowerCase() === 'n') setHeld((held + 1) % 4);
+      else if (key === 'Enter') settle();
+      else if (key === 'Escape') onDone();
+      else return false;
+      return true;
+    },
+  };
+  const settle = () => {
+    work.set({ ...UNMARKED, page: textOfCorners(corners) });
+    onDone();
+  };
+  return (
+    <div class="crop page-corners">
+      <PhotoArea
+        photo={photo}
+        hands={hands}
+        says="The photo with the four corners of its page. N goes from corner to corner, the arrow keys move one, Enter lays the page flat."
+        drawn={
+          <>
+            <polygon
+              class="about"
+              points={corners.map(([x, y]) => `${x * ratio},${y}`).join(' ')}
+            />
+            {corners.map(([x, y], i) => (
+              <circle
+                key={i}
+                class={i === held ? 'corner chosen' : 'corner'}
+                cx={x * ratio}
+                cy={y}
+                r="2.4"
+              />
+            ))}
+          </>
+        }
+      />
+      <div class="row ways">
+        <span role="status">
+          {says} <span class="hidden-text">{CORNER_NAMES[held]} corner chosen.</span>
+        </span>
+        <button
+          class="plain"
+          onClick={() => void find().catch((error: unknown) => work.tell(inWords(error)))}
+        >
+          Find the page
+        </button>
+        <button
+          class="plain"
+          disabled={job.page === undefined}
+          onClick={() => {
+            work.set({ ...UNMARKED, page: undefined });
+            onDone();
+          }}
+        >
+          Leave it as it is
+        </button>
+        <button class="main" onClick={settle}>
+          Lay it flat
+        </button>
+      </div>
+    </div>
+  );
+}
+
+const clamped = (percent: number) => Math.min(Math.max(percent, 0), 100);

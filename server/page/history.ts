@@ -16,6 +16,11 @@ export function step<T>(history: History<T>, next: T): History<T> {
   return { past: [...history.past, history.now].slice(-MOST), now: next, future: [] };
 }
 
+/** Another now, with no step of its own. */
+export function swapNow<T>({ past }: History<T>, now: T): History<T> {
+  return { past, now, future: [] };
+}
+
 export function undo<T>({ past, now, future }: History<T>): History<T> {
   if (past.length === 0) return { past, now, future };
   return { past: past.slice(0, -1), now: past[past.length - 1], future: [now, ...future] };

@@ -1,11 +1,17 @@
+import type { FunctionComponent } from 'preact';
 import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
 import { settings } from '../../src/settings/job.js';
-import { api, type PictureInfo } from './api.js';
+import type { PictureInfo } from './api.js';
 import { AreaEditor } from './area-editor.js';
 import { BridgeEditor } from './bridge-editor.js';
 import { Calibrate, knownScale } from './calibrate.js';
 import { CropView } from './crop.js';
+import { Divider } from './divider.js';
 import { FacesView } from './faces.js';
+import { FinerView } from './finer.js';
+import { heldPhoto } from './held-photo.js';
+import { groundOf, PaintedLayers, type LayerShown } from './paint-layers.js';
+import type { PhotoViewProps } from './photo-view.js';
 import { Layers, Photo } from './layers.js';
 import {
   box,
@@ -30,6 +36,7 @@ export interface LargeProps {
   readonly state: State;
   readonly picture: PictureInfo;
   readonly stage: ShownStage;
+  readonly layer: LayerShown;
   readonly tool: EditingTool;
   readonly onTool: (tool: EditingTool) => void;
   /** A place that is to be looked at. */
@@ -43,14 +50,31 @@ const CLOSE = 12;
 /** How far an arrow key moves the view, in CSS px: a small part of any window. */
 const PAN_PX = 60;
 
+const TOOLS = [
+  ['look', 'Look', 'Drag to move about, pinch or turn the wheel to come closer'],
+  ['bridges', 'Bridges', 'Add, move and remove bridges'],
+  ['regions', 'Regions', 'Drop or keep openings and islands'],
+  ['areas', 'No bridges', 'Draw areas that stay free of bridges'],
+  ['subject', 'Subject', 'Say what the picture is of, and what becomes of the rest'],
+  ['faces', 'Faces', 'See which faces were found; add, move and remove boxes round them'],
+  ['finer', 'Finer', 'Draw round parts that keep all the detail that can be cut'],
+  ['crop', 'Crop', 'Choose the part of the picture to use; turn it, straighten it, lay it flat'],
+] as const;
+
+/** The tools that a set of layers has: those of the picture. */
+const OF_LAYERS: readonly EditingTool[] = ['look', 'subject', 'faces', 'crop'];
+
 /** The stage that was chosen, as large as the page allows. */
 export function Large(props: LargeProps) {
-  const { work, state, picture, stage, tool, onTool, goal } = props;
+  const { work, state, picture, stage, layer, tool, onTool, goal } = props;
   const holder = useRef<HTMLDivElement>(null);
-  const size = useSize(holder);
+  const PhotoView = photoViews[tool];
+  const size = useSize(holder, PhotoView === undefined);
   const [viewport, setViewport] = useState<Viewport | undefined>();
-  const [comparing, setComparing] = useState(false);
+  const [isHeld, setIsHeld] = useState(false);
+  const [divided, setDivided] = useState<number | undefined>();
   const [calibrating, setCalibrating] = useState(false);
+  const [said, setSaid] = useState('');
   const { sketch } = state;
   const sheet = sketch?.sheet;
   const sheetWords = sheet && `${sheet.widthMm} ${sheet.heightMm}`;
@@ -58,7 +82,8 @@ export function Large(props: LargeProps) {
   useEffect(() => {
     if (goal) setViewport({ ...goal, pxPerMm: CLOSE });
   }, [goal]);
-  useCompareKey(setComparing);
+  useEffect(() => setSaid(''), [tool, stage]);
+  useCompareKey(setIsHeld);
 
   const seen = viewport ?? (sheet && whole(sheet, size));
   const zoomBy = (factor: number) =>
@@ -68,76 +93,39 @@ export function Large(props: LargeProps) {
     if (seen) setViewport({ ...seen, pxPerMm });
   };
   const job = state.draft ?? state.history.now;
-  const PhotoView = photoViews[tool];
-  const isCoarse = sketch !== undefined && sketch !== state.screen;
+  const isGlue = (sketch?.strokeCount ?? 0) > 0;
 
   return (
     <div class={state.outdated ? 'large outdated' : 'large'}>
-      <div class="frame" ref={holder}>
-        {PhotoView ? (
-          <PhotoView work={work} state={state} picture={picture} onDone={() => onTool('look')} />
-        ) : sheet && seen ? (
-          <Canvas {...props} viewport={seen} size={size} onViewport={setViewport}>
-            <Layers state={state} picture={picture} stage={stage} />
-            {comparing && <Photo state={state} picture={picture} />}
-          </Canvas>
-        ) : (
-          <img class="waiting" src={api.copyUrl(picture.id)} alt="" />
-        )}
-        {!PhotoView && sheet && seen && (
-          <Rulers
-            sheet={sheet}
-            viewport={seen}
-            size={size}
-            unit={unitOf(job.card ?? settings.card.default)}
-          />
-        )}
-        <p class="badge" role="status">
-          {isCoarse
-            ? `Coarser while you move it (${sketch.pixelsPerMm.toFixed(1)} px/mm)`
-            : state.working
-              ? sketch
-                ? 'Working …'
-                : 'Making the stencil …'
-              : comparing
-                ? 'Your picture beneath'
-                : state.outdated && !PhotoView
-                  ? 'From before: no stencil of these settings'
-                  : ''}
-        </p>
-      </div>
-      <div class="tools">
-        <div class="segments" role="group" aria-label="What your hand does">
-          {(
-            [
-              ['look', 'Look', 'Drag to move about, pinch or turn the wheel to come closer'],
-              ['bridges', 'Bridges', 'Add, move and remove bridges'],
-              ['regions', 'Regions', 'Drop or keep openings and islands'],
-              ['areas', 'No bridges', 'Draw areas that stay free of bridges'],
-              ['subject', 'Subject', 'Say what the picture is of, and what becomes of the rest'],
-              [
-                'faces',
-                'Faces',
-                'See which faces were found; add, move and remove boxes round them',
-              ],
-              ['crop', 'Crop', 'Choose the part of the picture to use'],
-            ] as const
-          ).map(([name, label, says]) => (
-            <button
-              key={name}
-              aria-pressed={tool === name}
-              title={says}
-              onClick={(event) => {
-                onTool(name);
-                // Who came by keyboard goes on by keyboard.
-                if (event.detail === 0) toCanvas(holder.current);
-              }}
-            >
-              {label}
-            </button>
-          ))}
-        </div>
-        {!PhotoView && (
+      {PhotoView ? (
+        <PhotoView work={work} state={state} picture={picture} onDone={() => onTool('look')} />
+      ) : (
+        <div class="frame" ref={holder}>
+          {sheet && seen ? (
+            <Canvas {...props} viewport={seen} size={size} onViewport={setViewport} say={setSaid}>
+              {state.layers && state.layered && stage !== 'photo' ? (
+                <PaintedLayers layered={state.layered} shown={layer} ground={groundOf(state)} />
+              ) : (
+                <Layers state={state} picture={picture} stage={stage} />
+              )}
+              {(isHeld || divided !== undefined) && (
+                <Beside viewport={seen} size={size} share={isHeld ? 1 : (divided ?? 0)}>
+                  <Photo state={state} picture={picture} />
+                </Beside>
+              )}
+            </Canvas>
+          ) : (
+            <img class="waiting" src={heldPhoto(picture, job).url} alt="" />
+          )}
+          {sheet && seen && (
+            <Rulers
+              sheet={sheet}
+              viewport={seen}
+              size={size}
+              unit={unitOf(job.card ?? settings.card.default)}
+            />
+          )}
+          {divided !== undefined && <Divider at={divided} onMove={setDivided} />}
           <div class="zooms">
             <button
               class="plain round"
@@ -146,6 +134,14 @@ export function Large(props: LargeProps) {
               onClick={() => zoomBy(1 / ZOOM_STEP)}
             >
               −
+            </button>
+            <button
+              class="plain round"
+              aria-label="Larger"
+              title="Larger (+)"
+              onClick={() => zoomBy(ZOOM_STEP)}
+            >
+              +
             </button>
             <button class="plain" title="The whole card (0)" onClick={() => setViewport(undefined)}>
               Whole
@@ -162,42 +158,146 @@ export function Large(props: LargeProps) {
               True size
             </button>
             <button
-              class="plain round"
-              aria-label="Larger"
-              title="Larger (+)"
-              onClick={() => zoomBy(ZOOM_STEP)}
+              class="plain"
+              aria-pressed={divided !== undefined}
+              title="Your picture beside the stencil, parted by a line to drag (hold C to see all of it)"
+              onClick={() => setDivided(divided === undefined ? 0.5 : undefined)}
             >
-              +
+              Compare
             </button>
-            <HoldButton onHold={setComparing} />
           </div>
+          <Badge state={state} isHeld={isHeld} />
+        </div>
+      )}
+      <div class="tools">
+        <div class="segments" role="group" aria-label="What your hand does">
+          {TOOLS.filter(([name]) => !state.layers || OF_LAYERS.includes(name)).map(
+            ([name, label, says]) => (
+              <button
+                key={name}
+                aria-pressed={tool === name}
+                title={says}
+                onClick={(event) => {
+                  onTool(name);
+                  // Who came by keyboard goes on by keyboard.
+                  if (event.detail === 0) toCanvas(event.currentTarget);
+                }}
+              >
+                {label}
+              </button>
+            ),
+          )}
+        </div>
+      </div>
+      <div class="says">
+        <p aria-live="polite">
+          {said !== ''
+            ? said
+            : tool === 'look'
+              ? `${saysNow(state, stage, layer, isGlue)}.`
+              : toolSays[tool]}
+        </p>
+        {tool === 'look' && stage === 'print' && !state.layers && (
+          <PrintColours work={work} state={state} />
         )}
       </div>
-      <p class="says">
-        {tool === 'look' ? `${saysOf(stage, (sketch?.strokeCount ?? 0) > 0)}.` : toolSays[tool]}
-      </p>
       {calibrating && <Calibrate onDone={trueSize} onLeave={() => setCalibrating(false)} />}
     </div>
   );
 }
 
+function saysNow(
+  { layers, layered, history }: State,
+  stage: ShownStage,
+  layer: LayerShown,
+  isGlue: boolean,
+): string {
+  if (!layers || stage === 'photo') return saysOf(stage, isGlue ? 'glue' : history.now.as);
+  if (layer === 'all') return 'All layers painted, one over the other';
+  return `Sheet ${layer + 1} of ${layered?.layers.length ?? layers.count}: what you cut for this paint`;
+}
+
+/** What is going on, on the picture itself. */
+function Badge({ state, isHeld }: { state: State; isHeld: boolean }) {
+  const { sketch, screen, working, outdated } = state;
+  const isCoarse = sketch !== undefined && sketch !== screen;
+  return (
+    <p class="badge" role="status">
+      {isCoarse
+        ? 'A quick sketch while you move it'
+        : working
+          ? sketch
+            ? 'Working …'
+            : 'Making the stencil …'
+          : isHeld
+            ? 'Your picture'
+            : outdated
+              ? 'From before: no stencil of these settings'
+              : ''}
+    </p>
+  );
+}
+
+/** The colours of the print beside it: of the paint, and of the card. */
+function PrintColours({ work, state }: { work: PageState; state: State }) {
+  const job = state.draft ?? state.history.now;
+  return (
+    <span class="colours">
+      {(['paint', 'ground'] as const).map((name) => (
+        <label key={name}>
+          {name === 'paint' ? 'Paint' : 'Card'}
+          <input
+            type="color"
+            value={job[name] ?? settings[name].default}
+            onInput={({ currentTarget }) => work.set({ [name]: currentTarget.value }, true)}
+            onChange={({ currentTarget }) => work.set({ [name]: currentTarget.value }, false, name)}
+          />
+        </label>
+      ))}
+    </span>
+  );
+}
+
+/** The left part of the view alone, up to a share of its width. */
+function Beside(props: {
+  viewport: Viewport;
+  size: ViewSize;
+  share: number;
+  children: preact.ComponentChildren;
+}) {
+  const { viewport, size, share, children } = props;
+  const [left, top, width, height] = box(viewport, size);
+  return (
+    <>
+      <clipPath id="beside">
+        <rect x={left} y={top} width={width * share} height={height} />
+      </clipPath>
+      <g clip-path="url(#beside)">{children}</g>
+    </>
+  );
+}
+
 /** Gives the focus to what stands in the frame once it is drawn. */
-function toCanvas(frame: HTMLElement | null): void {
-  requestAnimationFrame(() => frame?.querySelector<HTMLElement>('[role=application]')?.focus());
+function toCanvas(button: HTMLElement): void {
+  const large = button.closest('.large');
+  requestAnimationFrame(() => large?.querySelector<HTMLElement>('[role=application]')?.focus());
 }
 
 interface CanvasProps extends LargeProps {
   readonly viewport: Viewport;
   readonly size: ViewSize;
   readonly onViewport: (viewport: Viewport | undefined) => void;
+  /** Tells a person what a gesture did, or why it did nothing. */
+  readonly say: (text: string) => void;
   readonly children: preact.ComponentChildren;
 }
 
 /** The tools that work on the photo instead of the sheet. */
-const photoViews: Readonly<Partial<Record<EditingTool, typeof CropView>>> = {
+const photoViews: Readonly<Partial<Record<EditingTool, FunctionComponent<PhotoViewProps>>>> = {
   crop: CropView,
   subject: SubjectView,
   faces: FacesView,
+  finer: FinerView,
 };
 
 /** How a tool is used, with a mouse or a finger. */
@@ -212,6 +312,8 @@ const toolSays: Readonly<Record<Exclude<EditingTool, 'look'>, string>> = {
     'Draw a box or a line round the subject, then stroke over what was taken wrongly. The background follows.',
   faces:
     'Draw a box round a face that was not found. Drag one to move it. Click one, then Remove or Delete, to take it away.',
+  finer:
+    'Draw round a face or a hand: it keeps all the detail that can be cut. Click a loop to take it away.',
   crop: 'Drag the frame or its corners; what lies outside is left off.',
 };
 
@@ -224,6 +326,7 @@ const HINTS: Readonly<Record<EditingTool, string>> = {
     'Areas free of bridges. The arrow keys move a pointer; Enter begins and ends an area, Delete takes away the one under it.',
   subject: '',
   faces: '',
+  finer: '',
   crop: '',
 };
 
@@ -233,7 +336,7 @@ function pinch([a, b]: readonly ViewPoint[]): { apart: number; x: number; y: num
 }
 
 function Canvas(props: CanvasProps) {
-  const { viewport, size, onViewport, tool, state, work, children } = props;
+  const { viewport, size, onViewport, tool, state, work, say, children } = props;
   const svg = useRef<SVGSVGElement>(null);
   const now = useRef(props);
   now.current = props;
@@ -327,7 +430,7 @@ function Canvas(props: CanvasProps) {
     onViewport(moves[event.key]);
   };
 
-  const about = { work, state, viewport, parts };
+  const about = { work, state, viewport, parts, say };
   return (
     <svg
       ref={svg}
@@ -346,10 +449,40 @@ function Canvas(props: CanvasProps) {
       {tool === 'bridges' && <BridgeEditor {...about} />}
       {tool === 'areas' && <AreaEditor {...about} />}
       {tool === 'regions' && <RegionEditor {...about} />}
+      {tool === 'look' && props.stage === 'bridged' && !state.layers && (
+        <BridgeMarks state={state} viewport={viewport} />
+      )}
       {tool !== 'look' || props.stage === 'bridged' ? (
         <Marks state={state} viewport={viewport} />
       ) : null}
+      {props.goal && tool === 'look' && !state.layers && (
+        <circle
+          class="goal"
+          cx={props.goal.x}
+          cy={props.goal.y}
+          r={16 / viewport.pxPerMm}
+          stroke-width={2.5 / viewport.pxPerMm}
+        />
+      )}
     </svg>
+  );
+}
+
+/** Where the bridges lie, while one looks. */
+function BridgeMarks({ state, viewport }: { state: State; viewport: Viewport }) {
+  return (
+    <g class="bridge-marks" aria-hidden="true">
+      {state.sketch?.bridges.map(({ from, to }, i) => (
+        <line
+          key={i}
+          x1={from.x}
+          y1={from.y}
+          x2={to.x}
+          y2={to.y}
+          stroke-width={2.5 / viewport.pxPerMm}
+        />
+      ))}
+    </g>
   );
 }
 
@@ -376,28 +509,6 @@ function Marks({ state, viewport }: { state: State; viewport: Viewport }) {
   );
 }
 
-function HoldButton({ onHold }: { onHold: (held: boolean) => void }) {
-  const on = () => onHold(true);
-  const off = () => onHold(false);
-  return (
-    <button
-      class="plain"
-      title="Hold to see your picture beneath (hold C)"
-      onPointerDown={on}
-      onPointerUp={off}
-      onPointerLeave={off}
-      onPointerCancel={off}
-      onKeyDown={({ key }) => {
-        if (key === ' ' || key === 'Enter') on();
-      }}
-      onKeyUp={off}
-      onBlur={off}
-    >
-      Compare
-    </button>
-  );
-}
-
 function useCompareKey(set: (comparing: boolean) => void): void {
   useEffect(() => {
     const onKey = (event: KeyboardEvent) => {
@@ -415,7 +526,8 @@ function useCompareKey(set: (comparing: boolean) => void): void {
   }, [set]);
 }
 
-function useSize(holder: { current: HTMLElement | null }): ViewSize {
+/** @param isThere the element comes and goes */
+function useSize(holder: { current: HTMLElement | null }, isThere: boolean): ViewSize {
   const [size, setSize] = useState<ViewSize>({ width: 600, height: 600 });
   useLayoutEffect(() => {
     const element = holder.current;
@@ -425,6 +537,6 @@ function useSize(holder: { current: HTMLElement | null }): ViewSize {
     observer.observe(element);
     read();
     return () => observer.disconnect();
-  }, [holder]);
+  }, [holder, isThere]);
   return size;
 }

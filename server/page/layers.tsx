@@ -1,6 +1,7 @@
 import { memo } from './memo.js';
 import { settings } from '../../src/settings/job.js';
-import { api, type PictureInfo } from './api.js';
+import type { PictureInfo } from './api.js';
+import { heldPhoto } from './held-photo.js';
 import type { ShownStage } from './stages.js';
 import type { State } from './work.js';
 
@@ -113,16 +114,18 @@ export function Photo({ state, picture }: { state: State; picture: PictureInfo }
   const { sketch, draft, history } = state;
   if (!sketch) return null;
   const { frame } = sketch;
-  const { crop, fit } = draft ?? history.now;
+  const job = draft ?? history.now;
+  const { crop, fit } = job;
+  const photo = heldPhoto(picture, job);
   const [left, top, width, height] = cropOf(crop);
-  const part = { width: (picture.width * width) / 100, height: (picture.height * height) / 100 };
+  const part = { width: (photo.width * width) / 100, height: (photo.height * height) / 100 };
   const scale =
     fit === 'fill'
       ? Math.max(frame.width / part.width, frame.height / part.height)
       : Math.min(frame.width / part.width, frame.height / part.height);
   const at = {
-    x: frame.x + frame.width / 2 - scale * ((picture.width * left) / 100 + part.width / 2),
-    y: frame.y + frame.height / 2 - scale * ((picture.height * top) / 100 + part.height / 2),
+    x: frame.x + frame.width / 2 - scale * ((photo.width * left) / 100 + part.width / 2),
+    y: frame.y + frame.height / 2 - scale * ((photo.height * top) / 100 + part.height / 2),
   };
   return (
     <svg
@@ -134,10 +137,10 @@ export function Photo({ state, picture }: { state: State; picture: PictureInfo }
       preserveAspectRatio="none"
     >
       <image
-        href={api.copyUrl(picture.id)}
+        href={photo.url}
         {...at}
-        width={picture.width * scale}
-        height={picture.height * scale}
+        width={photo.width * scale}
+        height={photo.height * scale}
         preserveAspectRatio="none"
       />
     </svg>

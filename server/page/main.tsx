@@ -6,3 +6,5 @@ const work = createWork();
 const root = document.getElementById('page');
 if (root) render(<Page work={work} />, root);
 void work.restore();
+// Where Back and Forward lead.
+window.addEventListener('popstate', () => void work.restore());

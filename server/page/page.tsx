@@ -1,73 +1,122 @@
-import { useEffect, useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
+import { Aims } from './aims.js';
+import { keepFocus } from './focus-keeper.js';
+import type { LayerShown } from './paint-layers.js';
+import { TrayBar } from './tray.js';
 import type { EditingTool } from './editing-tool.js';
 import { Large } from './large.js';
 import { Panels } from './panels.js';
 import { stageNames, type ShownStage } from './stages.js';
 import { Strip } from './strip.js';
 import { Take } from './take.js';
-import { Verdict } from './verdict.js';
+import { leadOf, Verdict } from './verdict.js';
 import { Welcome } from './welcome.js';
 import type { ViewPoint } from './viewport.js';
-import type { PageState } from './work.js';
+import type { PageState, State } from './work.js';
+
+/** The tools that work on the photo. */
+const ON_PHOTO: readonly EditingTool[] = ['crop', 'subject', 'faces', 'finer'];
+/** Those that work on the stencil. */
+const ON_STENCIL: readonly EditingTool[] = ['bridges', 'regions', 'areas'];
 
 /** The whole page. */
 export function Page({ work }: { work: PageState }) {
   const [state, setState] = useState(work.state);
   const [stage, setStage] = useState<ShownStage>('print');
+  const [layer, setLayer] = useState<LayerShown>('all');
   const [tool, setTool] = useState<EditingTool>('look');
   const [goal, setGoal] = useState<ViewPoint | undefined>();
+  const whole = useRef<HTMLDivElement>(null);
   useEffect(() => {
     const stop = work.listen(setState);
     setState(work.state);
     return () => void stop();
   }, [work]);
-  useKeys(work, setStage);
-  useDrops(work);
-  const { picture, trouble, opening, history } = state;
+  useEffect(() => (whole.current ? keepFocus(whole.current) : undefined), []);
+  const { picture, trouble, opening, history, layers, tray } = state;
 
   const choose = (next: EditingTool) => {
     setTool(next);
+    setGoal(undefined);
     // Whoever is done with the photo wants to see what became of it.
-    if (next === 'look' && (tool === 'crop' || tool === 'subject' || tool === 'faces'))
-      setStage('bridged');
-    if (next === 'bridges' || next === 'regions' || next === 'areas') setStage('bridged');
-    if (next === 'crop' || next === 'subject' || next === 'faces') setStage('photo');
+    if (next === 'look' && ON_PHOTO.includes(tool)) setStage('bridged');
+    if (ON_STENCIL.includes(next)) setStage('bridged');
+    if (ON_PHOTO.includes(next)) setStage('photo');
   };
-  const show = (next: ShownStage) => {
+  /** A stage is looked at: no tool of another one stays in hand. */
+  const show = (next: ShownStage, shown: LayerShown = 'all') => {
     setStage(next);
+    setLayer(shown);
     setTool('look');
+    setGoal(undefined);
   };
-  useEffect(() => setTool('look'), [picture?.id]);
+  const find = (at: ViewPoint) => {
+    show('bridged');
+    setGoal({ ...at });
+  };
+  useKeys(work, show);
+  useDrops(work);
+  useEffect(() => show('print'), [picture?.id, layers === undefined]);
+  const { lead } = leadOf(state);
+  useEffect(() => {
+    document.title = picture ? `${picture.name}: ${lead} – stencilwright` : 'stencilwright';
+  }, [picture, lead]);
 
   return (
-    <>
+    <div class="whole" ref={whole}>
       <header class="top">
-        <button class="name" onClick={() => work.leave()} title="Begin with another picture">
+        <button
+          class="name"
+          onClick={() => work.leave()}
+          title="Begin with another picture; Back comes back to this one"
+        >
           stencilwright
         </button>
         {picture && <h1 class="title">{picture.name}</h1>}
         <span class="grow" />
         {picture && (
           <>
-            <button
-              class="plain"
-              disabled={history.past.length === 0}
+            <Step
+              label="Undo"
+              says="Take back the last change (Ctrl+Z)"
+              isThere={history.past.length > 0}
               onClick={work.undo}
-              title="Take back the last change (Ctrl+Z)"
-            >
-              <Arrow turn /> <span>Undo</span>
-            </button>
-            <button
-              class="plain"
-              disabled={history.future.length === 0}
+            />
+            <Step
+              label="Redo"
+              says="Do it again (Ctrl+Shift+Z)"
+              isThere={history.future.length > 0}
               onClick={work.redo}
-              title="Do it again (Ctrl+Shift+Z)"
-            >
-              <Arrow /> <span>Redo</span>
-            </button>
+            />
           </>
         )}
       </header>
+      {picture && tray && <TrayBar work={work} tray={tray} />}
+      {picture ? (
+        <main class={tray ? 'bench with-tray' : 'bench'} aria-busy={isBusy(state)}>
+          <section class="hero" aria-label="The stencil">
+            <Aims work={work} state={state} />
+            <Large
+              work={work}
+              state={state}
+              picture={picture}
+              stage={stage}
+              layer={layer}
+              tool={tool}
+              onTool={choose}
+              goal={goal}
+            />
+            <Strip state={state} picture={picture} stage={stage} layer={layer} onStage={show} />
+          </section>
+          <aside class="side" aria-label="Settings and result">
+            <Verdict work={work} state={state} onFind={find} />
+            <Take work={work} state={state} />
+            <Panels work={work} state={state} picture={picture} onTool={choose} />
+          </aside>
+        </main>
+      ) : (
+        <Welcome work={work} state={state} />
+      )}
       {trouble && (
         <div class="trouble" role="alert">
           <p>
@@ -78,35 +127,34 @@ export function Page({ work }: { work: PageState }) {
           </button>
         </div>
       )}
-      {picture ? (
-        <main class="bench" aria-busy={state.working || state.draft !== undefined}>
-          <section class="hero" aria-label="The stencil">
-            <Large
-              work={work}
-              state={state}
-              picture={picture}
-              stage={stage}
-              tool={tool}
-              onTool={choose}
-              goal={goal}
-            />
-            <Strip state={state} picture={picture} stage={stage} onStage={show} />
-          </section>
-          <aside class="side" aria-label="Settings and result">
-            <Verdict work={work} state={state} onFind={setGoal} />
-            <Take work={work} state={state} />
-            <Panels work={work} state={state} picture={picture} onTool={choose} />
-          </aside>
-        </main>
-      ) : (
-        <Welcome work={work} opening={opening} />
-      )}
       {picture && opening !== undefined && (
         <p class="floating" role="status">
           Reading {opening} …
         </p>
       )}
-    </>
+    </div>
+  );
+}
+
+const isBusy = ({ working, draft }: State): boolean => working || draft !== undefined;
+
+/** A step back or forth. It keeps the focus where there is none to go: who pressed it may go on pressing. */
+function Step(props: {
+  label: 'Undo' | 'Redo';
+  says: string;
+  isThere: boolean;
+  onClick: () => void;
+}) {
+  const { label, says, isThere, onClick } = props;
+  return (
+    <button
+      class="plain"
+      aria-disabled={!isThere}
+      title={says}
+      onClick={() => isThere && onClick()}
+    >
+      <Arrow turn={label === 'Undo'} /> <span>{label}</span>
+    </button>
   );
 }
 
@@ -125,7 +173,9 @@ function isTyping(target: EventTarget | null): boolean {
   );
 }
 
-function useKeys(work: PageState, setStage: (stage: ShownStage) => void): void {
+function useKeys(work: PageState, show: (stage: ShownStage) => void): void {
+  const latest = useRef(show);
+  latest.current = show;
   useEffect(() => {
     const onKey = (event: KeyboardEvent) => {
       if (isTyping(event.target)) return;
@@ -137,28 +187,26 @@ function useKeys(work: PageState, setStage: (stage: ShownStage) => void): void {
         else return;
         event.preventDefault();
       } else if (/^[1-6]$/.test(key) && !event.altKey && work.state.picture) {
-        setStage(stageNames[Number(key) - 1]);
+        latest.current(stageNames[Number(key) - 1]);
       }
     };
     window.addEventListener('keydown', onKey);
     return () => window.removeEventListener('keydown', onKey);
-  }, [work, setStage]);
+  }, [work]);
 }
 
 /** A picture or a job file may be dropped anywhere, and a picture pasted. */
 function useDrops(work: PageState): void {
   useEffect(() => {
-    const take = (file: File | undefined | null) => {
-      if (file) void work.receive(file);
-    };
     const onOver = (event: DragEvent) => event.preventDefault();
     const onDrop = (event: DragEvent) => {
       event.preventDefault();
-      take(event.dataTransfer?.files[0]);
+      void work.receive(...(event.dataTransfer?.files ?? []));
     };
     const onPaste = (event: ClipboardEvent) => {
       const files = [...(event.clipboardData?.files ?? [])];
-      take(files.find(({ type }) => type.startsWith('image/')) ?? files[0]);
+      const file = files.find(({ type }) => type.startsWith('image/')) ?? files.at(0);
+      if (file) void work.receive(file);
     };
     window.addEventListener('dragover', onOver);
     window.addEventListener('drop', onDrop);

@@ -1,8 +1,10 @@
 import type { PictureInfo } from './api.js';
+import { CardPicker } from './card-picker.js';
 import { BridgeList } from './bridge-list.js';
 import { Control } from './control.js';
 import { FoldViews } from './fold-views.js';
 import type { EditingTool } from './editing-tool.js';
+import { LayersPanel } from './paint-layers.js';
 import { TonePanel } from './tone-panel.js';
 import { settingGroups } from './words.js';
 import type { State, PageState } from './work.js';
@@ -23,6 +25,12 @@ const SAYS: Readonly<Record<string, string>> = {
 
 /** What a person may set first; the rest stays folded until it is asked for. */
 const OPEN: readonly string[] = ['Tone', 'Card'];
+/** Set by the aims, and by the paints of the layers: each its own panel, once it is wanted. */
+const OF_AIMS: Readonly<Record<string, (state: State) => boolean>> = {
+  Repeat: ({ history }) => (history.now.repeat ?? 'none') !== 'none',
+  Fold: ({ history }) => (history.now.fold ?? 'none') !== 'none',
+  Glue: ({ history }) => history.now.as === 'glue-line',
+};
 const FIRST: readonly string[] = ['Tone'];
 
 /** Every setting, under its heading. New ones appear by themselves. */
@@ -38,8 +46,12 @@ export function Panels(props: {
   );
   return (
     <div class="panels">
+      <LayersPanel work={work} state={state} />
       {groups.map(([group, names]) => (
-        <details key={group} open={OPEN.includes(group)}>
+        <details
+          key={`${group} ${OF_AIMS[group]?.(state)}`}
+          open={OPEN.includes(group) || OF_AIMS[group]?.(state)}
+        >
           <summary>
             <h2>{group === 'Tone' ? 'Dark and light' : group}</h2>
             <span>{SAYS[group]}</span>
@@ -47,6 +59,7 @@ export function Panels(props: {
           {group === 'Tone' && (
             <TonePanel key={picture.id} work={work} state={state} picture={picture} />
           )}
+          {group === 'Card' && <CardPicker work={work} state={state} />}
           {group === 'Fold' && <FoldViews work={work} state={state} />}
           {group === 'Bridges' && <BridgeList work={work} state={state} onTool={onTool} />}
           <Folded folded={group === 'Tone'}>

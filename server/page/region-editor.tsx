@@ -18,8 +18,9 @@ export function RegionEditor(props: {
   state: State;
   viewport: Viewport;
   parts: { current: EditorParts | undefined };
+  say: (text: string) => void;
 }) {
-  const { work, state, viewport, parts } = props;
+  const { work, state, viewport, parts, say } = props;
   const { sketch, screen, history } = state;
   const [cursor, setCursor] = useState<ViewPoint | undefined>();
   const job = history.now;
@@ -29,8 +30,10 @@ export function RegionEditor(props: {
     const said = regionsOf(job).findIndex(
       ({ at: [x, y] }) => Math.hypot(x - at.x, y - at.y) <= MARK_PX * px,
     );
+    const what = isLeftOut(at, state) ? 'keep' : 'drop';
     if (said >= 0) work.replace(unsayRegion(job, said));
-    else work.replace(editRegion(job, isLeftOut(at, state) ? 'keep' : 'drop', at));
+    else work.replace(editRegion(job, what, at));
+    say(said >= 0 ? 'Taken back.' : what === 'drop' ? 'Dropped.' : 'Kept, if anything was there.');
   };
 
   parts.current = {

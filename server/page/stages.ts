@@ -1,3 +1,5 @@
+import type { JobInput } from '../../src/index.js';
+
 /** The stages that a person can look at, in order. */
 export const stageNames = ['photo', 'tone', 'widened', 'eased', 'bridged', 'print'] as const;
 
@@ -21,7 +23,32 @@ const OF_GLUE: Partial<Record<ShownStage, string>> = {
   print: 'The card sprayed round the glue',
 };
 
+/** What is shown of a mask where that is something else. */
+const OF_MASK: Partial<Record<ShownStage, string>> = {
+  eased: 'Curves that a hand can follow; parts of the mask still fall apart',
+  bridged: 'The mask is what is pale: bridges join its parts, all round it is cut away',
+  print: 'The card painted round the mask',
+};
+
 /** What a stage shows, in a sentence. */
-export function saysOf(stage: ShownStage, isGlue: boolean): string {
-  return (isGlue ? OF_GLUE[stage] : undefined) ?? stageSays[stage];
+export function saysOf(stage: ShownStage, as: 'glue' | JobInput['as']): string {
+  const own = as === 'glue' ? OF_GLUE : as === 'mask' ? OF_MASK : {};
+  return own[stage] ?? stageSays[stage];
+}
+
+/** What each is called. */
+const CALLED: Readonly<Record<ShownStage, string>> = {
+  photo: 'Photo',
+  tone: 'Tone',
+  widened: 'Widths',
+  eased: 'Curves',
+  bridged: 'Stencil',
+  print: 'Print',
+};
+
+const CALLED_OTHERWISE: Readonly<Record<'mask' | 'glue', string>> = { mask: 'Mask', glue: 'Lines' };
+
+export function stageName(stage: ShownStage, as: 'glue' | JobInput['as']): string {
+  const isOther = stage === 'bridged' && (as === 'mask' || as === 'glue');
+  return isOther ? CALLED_OTHERWISE[as] : CALLED[stage];
 }

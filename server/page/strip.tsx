@@ -1,19 +1,25 @@
 import type { PictureInfo } from './api.js';
 import { Layers } from './layers.js';
-import { labelOf } from './words.js';
-import { saysOf, stageNames, type ShownStage } from './stages.js';
+import { groundOf, PaintedLayers, type LayerShown } from './paint-layers.js';
+import { saysOf, stageName, stageNames, type ShownStage } from './stages.js';
 import type { State } from './work.js';
 
-/** Every stage side by side, small; one of them is shown large. */
-export function Strip(props: {
-  state: State;
-  picture: PictureInfo;
-  stage: ShownStage;
-  onStage: (stage: ShownStage) => void;
-}) {
-  const { state, picture, stage, onStage } = props;
+interface StripProps {
+  readonly state: State;
+  readonly picture: PictureInfo;
+  readonly stage: ShownStage;
+  readonly layer: LayerShown;
+  readonly onStage: (stage: ShownStage, layer?: LayerShown) => void;
+}
+
+/** Every stage side by side, small; one of them is shown large. Of layers: the photo, all of them, each sheet. */
+export function Strip(props: StripProps) {
+  return props.state.layers ? <LayersStrip {...props} /> : <StagesStrip {...props} />;
+}
+
+function StagesStrip({ state, picture, stage, onStage }: StripProps) {
   const sheet = state.sketch?.sheet;
-  const isGlue = (state.sketch?.strokeCount ?? 0) > 0;
+  const as = (state.sketch?.strokeCount ?? 0) > 0 ? 'glue' : state.history.now.as;
   return (
     <nav class="strip" aria-label="Stages">
       {stageNames.map((name, i) => (
@@ -21,7 +27,7 @@ export function Strip(props: {
           key={name}
           aria-pressed={name === stage}
           onClick={() => onStage(name)}
-          title={`${saysOf(name, isGlue)} (key ${i + 1})`}
+          title={`${saysOf(name, as)} (key ${i + 1})`}
         >
           <span class="thumb">
             {sheet && (
@@ -30,7 +36,44 @@ export function Strip(props: {
               </svg>
             )}
           </span>
-          {isGlue && name === 'bridged' ? 'Lines' : labelOf(name)}
+          {stageName(name, as)}
+        </button>
+      ))}
+    </nav>
+  );
+}
+
+function LayersStrip({ state, picture, stage, layer, onStage }: StripProps) {
+  const { layered, sketch } = state;
+  const sheet = sketch?.sheet;
+  const shown: readonly LayerShown[] = ['all', ...(layered?.layers.keys() ?? [])];
+  const viewBox = sheet && `0 0 ${sheet.widthMm} ${sheet.heightMm}`;
+  return (
+    <nav class="strip" aria-label="Layers">
+      <button aria-pressed={stage === 'photo'} onClick={() => onStage('photo')}>
+        <span class="thumb">
+          {sheet && (
+            <svg viewBox={viewBox} aria-hidden="true">
+              <Layers state={state} picture={picture} stage="photo" />
+            </svg>
+          )}
+        </span>
+        Photo
+      </button>
+      {shown.map((one) => (
+        <button
+          key={one}
+          aria-pressed={stage !== 'photo' && layer === one}
+          onClick={() => onStage('print', one)}
+        >
+          <span class="thumb">
+            {layered && (
+              <svg viewBox={viewBox} aria-hidden="true">
+                <PaintedLayers layered={layered} shown={one} ground={groundOf(state)} />
+              </svg>
+            )}
+          </span>
+          {one === 'all' ? 'All painted' : `Sheet ${one + 1}`}
         </button>
       ))}
     </nav>

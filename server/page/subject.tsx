@@ -1,19 +1,25 @@
 import { useRef, useState } from 'preact/hooks';
 import { STROKE_WIDTH, type Mark } from '../../src/settings/marks.js';
 import { settings } from '../../src/settings/job.js';
-import { api, type PictureInfo } from './api.js';
-import { arrowOf } from './cursor.js';
+import { cropOf } from './layers.js';
+import { heldPhoto } from './held-photo.js';
+import { isInside } from './inside.js';
 import { markOf, type PercentSpot } from './marking.js';
+import { PhotoArea, SpotMark, useSpot } from './photo-area.js';
+import type { PhotoViewProps } from './photo-view.js';
 import { withList } from './without.js';
 import { plain } from './words.js';
-import type { State, PageState } from './work.js';
+import type { State } from './work.js';
 
 const WAYS = [
   ['box', 'Box', 'Draw a box round the subject.'],
-  ['lasso', 'Lasso', 'Draw a line round the subject; it closes by itself.'],
+  ['lasso', 'Outline', 'Draw a line round the subject; it closes by itself.'],
   ['this', 'This', 'Stroke over what is the subject and was left out.'],
   ['not-this', 'Not this', 'Stroke over what is background and was taken in.'],
+  ['take-back', 'Take back', 'Click a mark to take it away.'],
 ] as const;
+
+type Way = (typeof WAYS)[number][0];
 
 /**
  * For one press of an arrow key, in percent of the picture's sides, and with Shift: fine along a contour, quick across.
@@ -22,110 +28,89 @@ const STEP = 1;
 const LARGE_STEP = 5;
 
 /** The whole picture, to draw on it what its subject is and to choose what becomes of the rest. */
-export function SubjectView(props: {
-  work: PageState;
-  state: State;
-  picture: PictureInfo;
-  onDone: () => void;
-}) {
-  const { work, state, picture, onDone } = props;
+export function SubjectView({ work, state, picture, onDone }: PhotoViewProps) {
   const job = state.history.now;
   const marks = job.marks ?? [];
-  const [way, setWay] = useState<Mark['do']>('box');
+  const [way, setWay] = useState<Way>('box');
   const [drawn, setDrawn] = useState<readonly PercentSpot[]>([]);
-  const [cursor, setCursor] = useState<PercentSpot | undefined>();
-  const area = useRef<HTMLDivElement>(null);
-  const finger = useRef<number | undefined>(undefined);
+  const spot = useSpot(STEP, LARGE_STEP);
   const line = useRef<readonly PercentSpot[]>([]);
+  const photo = heldPhoto(picture, job);
+  const ratio = photo.width / photo.height;
 
   const draw = (spots: readonly PercentSpot[]) => {
     line.current = spots;
     setDrawn(spots);
   };
+  const takeBack = (at: PercentSpot) => {
+    const hit = marks.findLastIndex((mark) => isOn(mark, at, ratio));
+    if (hit >= 0)
+      work.replace(
+        withList(
+          job,
+          'marks',
+          marks.filter((_, i) => i !== hit),
+        ),
+      );
+  };
   const settle = () => {
+    if (way === 'take-back') {
+      takeBack(line.current[line.current.length - 1]);
+      return draw([]);
+    }
     const mark = markOf(way, line.current);
     draw([]);
     if (mark) work.replace(withList(job, 'marks', [...marks, mark]));
   };
-  const spotOf = (event: PointerEvent): PercentSpot => {
-    const rect = area.current!.getBoundingClientRect();
-    return [
-      inside(((event.clientX - rect.left) / rect.width) * 100),
-      inside(((event.clientY - rect.top) / rect.height) * 100),
-    ];
-  };
-  const onDown = (event: PointerEvent) => {
-    if (finger.current !== undefined || event.button !== 0) return;
-    // Else the browser may begin to select or to drag, and takes the pointer away.
-    event.preventDefault();
-    area.current!.focus({ preventScroll: true });
-    finger.current = event.pointerId;
-    area.current!.setPointerCapture(event.pointerId);
-    setCursor(undefined);
-    draw([spotOf(event)]);
-  };
-  const onMove = (event: PointerEvent) => {
-    if (finger.current === event.pointerId) draw([...line.current, spotOf(event)]);
-  };
-  const onUp = (event: PointerEvent) => {
-    if (finger.current !== event.pointerId) return;
-    finger.current = undefined;
-    settle();
-  };
-  const onCancel = () => {
-    finger.current = undefined;
-    draw([]);
-  };
-  const onKey = (event: KeyboardEvent) => {
-    if (event.ctrlKey || event.metaKey || event.altKey) return;
-    const arrow = arrowOf(event);
-    if (arrow) {
-      const step = event.shiftKey ? LARGE_STEP : STEP;
-      const [x, y] = cursor ?? [50, 50];
-      const next: PercentSpot = [inside(x + arrow.x * step), inside(y + arrow.y * step)];
-      setCursor(next);
+
+  const hands = {
+    down(at: PercentSpot) {
+      spot.setAt(undefined);
+      draw([at]);
+    },
+    move: (at: PercentSpot) => draw([...line.current, at]),
+    up: settle,
+    cancel: () => draw([]),
+    arrow(to: PercentSpot, isFar: boolean) {
+      const next = spot.moved(to, isFar);
       if (line.current.length > 0) draw([...line.current, next]);
-    } else if (event.key === 'Enter') {
-      const at = cursor ?? [50, 50];
-      setCursor(at);
-      if (line.current.length > 0) settle();
-      else draw([at]);
-    } else if (event.key === 'Escape') {
-      if (line.current.length > 0) draw([]);
-      else onDone();
-    } else if ((event.key === 'Delete' || event.key === 'Backspace') && marks.length > 0) {
-      work.replace(withList(job, 'marks', marks.slice(0, -1)));
-    } else return;
-    event.preventDefault();
+    },
+    key(key: string) {
+      if (key === 'Enter') {
+        spot.setAt(spot.now);
+        if (way === 'take-back') takeBack(spot.now);
+        else if (line.current.length > 0) settle();
+        else draw([spot.now]);
+      } else if (key === 'Escape') {
+        if (line.current.length > 0) draw([]);
+        else onDone();
+      } else if ((key === 'Delete' || key === 'Backspace') && marks.length > 0) {
+        work.replace(withList(job, 'marks', marks.slice(0, -1)));
+      } else return false;
+      return true;
+    },
   };
 
-  const ratio = picture.width / picture.height;
-  const drawing = drawn.length > 1 ? markOf(way, drawn) : undefined;
+  const drawing = way !== 'take-back' && drawn.length > 1 ? markOf(way, drawn) : undefined;
   const background = job.background ?? settings.background.default;
   return (
     <div class="crop subject">
-      <div
-        class="area"
-        ref={area}
-        tabIndex={0}
-        role="application"
-        aria-label="Your picture, to mark the subject on. The arrow keys move a pointer; Enter begins and ends a mark, Delete takes the last one away, Escape gives up."
-        style={{ aspectRatio: `${picture.width} / ${picture.height}`, '--ratio': ratio }}
-        onPointerDown={onDown}
-        onPointerMove={onMove}
-        onPointerUp={onUp}
-        onPointerCancel={onCancel}
-        onKeyDown={onKey}
-      >
-        <img src={api.copyUrl(picture.id)} alt="" draggable={false} />
-        <svg viewBox={`0 0 ${100 * ratio} 100`} aria-hidden="true">
-          {marks.map((mark, i) => (
-            <MarkShape key={i} mark={mark} ratio={ratio} />
-          ))}
-          {drawing && <MarkShape mark={drawing} ratio={ratio} />}
-          {cursor && <circle class="pointer" cx={cursor[0] * ratio} cy={cursor[1]} r={1.6} />}
-        </svg>
-      </div>
+      <PhotoArea
+        photo={photo}
+        hands={hands}
+        class={way === 'take-back' ? 'taking-back' : ''}
+        says="Your picture, to mark the subject on. The arrow keys move a pointer; Enter begins and ends a mark, Delete takes the last one away, Escape gives up."
+        drawn={
+          <>
+            <Taken state={state} ratio={ratio} />
+            {marks.map((mark, i) => (
+              <MarkShape key={i} mark={mark} ratio={ratio} />
+            ))}
+            {drawing && <MarkShape mark={drawing} ratio={ratio} />}
+            <SpotMark at={spot.at} ratio={ratio} />
+          </>
+        }
+      />
       <div class="row ways">
         <div class="segments" role="group" aria-label="How you mark the subject">
           {WAYS.map(([name, label, says]) => (
@@ -133,6 +118,7 @@ export function SubjectView(props: {
               key={name}
               aria-pressed={way === name}
               title={says}
+              disabled={name === 'take-back' && marks.length === 0}
               onClick={() => {
                 draw([]);
                 setWay(name);
@@ -170,6 +156,60 @@ export function SubjectView(props: {
   );
 }
 
+/** What was taken for the subject, tinted on the photo. */
+function Taken({ state, ratio }: { state: State; ratio: number }) {
+  const { screen, outdated, working } = state;
+  if (!screen?.subjectPng || outdated) return null;
+  const { sheet, frame } = screen;
+  const [left, top, width, height] = shownPart(state, ratio);
+  // The tint lies on the whole sheet; what of it is the picture's frame lies on the part of the photo that is shown.
+  const [x, y] = [(left / 100) * 100 * ratio, top];
+  const [across, down] = [(width * ratio) / frame.width, height / frame.height];
+  return (
+    <g class={working ? 'taken old' : 'taken'}>
+      <filter id="tint" color-interpolation-filters="sRGB">
+        <feFlood flood-color="#0fa38d" />
+        <feComposite in2="SourceAlpha" operator="in" />
+      </filter>
+      <image
+        filter="url(#tint)"
+        href={`data:image/png;base64,${screen.subjectPng}`}
+        x={x - frame.x * across}
+        y={y - frame.y * down}
+        width={sheet.widthMm * across}
+        height={sheet.heightMm * down}
+        preserveAspectRatio="none"
+      />
+    </g>
+  );
+}
+
+/** The part of the photo that lies in the frame, in percent: its crop, and where it fills the frame the middle of that. */
+function shownPart({ screen, history }: State, ratio: number) {
+  const [left, top, width, height] = cropOf(history.now.crop);
+  if (history.now.fit !== 'fill' || !screen) return [left, top, width, height] as const;
+  const shape = (width * ratio) / height;
+  const wanted = screen.frame.width / screen.frame.height;
+  const [w, h] = shape > wanted ? [width * (wanted / shape), height] : [width, height * (shape / wanted)]; // prettier-ignore
+  return [left + (width - w) / 2, top + (height - h) / 2, w, h] as const;
+}
+
+/** Percent of the picture's height, beyond a mark's own width, within which a click is on it. */
+const NEAR = 2.5;
+
+/** Whether a place lies on a mark: on its line, or in what it goes round. */
+function isOn(mark: Mark, [x, y]: PercentSpot, ratio: number): boolean {
+  if (mark.do === 'box') {
+    const [[x0, y0], [x1, y1]] = [mark.from, mark.to];
+    return x >= Math.min(x0, x1) && x <= Math.max(x0, x1) && y >= Math.min(y0, y1) && y <= Math.max(y0, y1); // prettier-ignore
+  }
+  if (mark.do === 'lasso')
+    return isInside(`M${mark.along.map((at) => at.join(' ')).join('L')}Z`, { x, y }, 'nonzero');
+  return mark.along.some(
+    ([mx, my]) => Math.hypot((mx - x) * ratio, my - y) <= NEAR + (mark.width ?? STROKE_WIDTH) / 2,
+  );
+}
+
 /** One mark, over a picture that is 100 high and 100 × `ratio` wide. */
 function MarkShape({ mark, ratio }: { mark: Mark; ratio: number }) {
   if (mark.do === 'box') {
@@ -192,5 +232,3 @@ function MarkShape({ mark, ratio }: { mark: Mark; ratio: number }) {
   const line = mark.along.length === 1 ? `${points} ${points}` : points;
   return <polyline class={mark.do} points={line} stroke-width={width} />;
 }
-
-export const inside = (percent: number): number => Math.min(Math.max(percent, 0), 100);

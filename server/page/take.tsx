@@ -20,8 +20,13 @@ const LABELS: Readonly<Record<OutputName | 'job', string>> = {
 
 /** The files that there are: lines of glue have strokes, and no pieces that drop out. */
 function filesOf(state: State): (readonly [string, string])[] {
-  const without = state.history.now.as === 'glue-line' ? 'masks' : 'strokes';
-  return Object.entries(LABELS).filter(([which]) => which !== without);
+  const { as, fold } = state.history.now;
+  const isFolded = (fold ?? 'none') !== 'none';
+  if (state.layers) return Object.entries(LABELS).filter(([which]) => which === 'job');
+  return Object.entries(LABELS).filter(
+    ([which]) =>
+      which !== (as === 'glue-line' ? 'masks' : 'strokes') && (which !== 'packet' || isFolded),
+  );
 }
 
 /** The result, to take away. */
@@ -35,13 +40,29 @@ export function Take({ work, state }: { work: PageState; state: State }) {
   const ready = state.screen !== undefined && !state.outdated;
   return (
     <section class="take" aria-label="Take it away">
-      <button
-        class="main"
-        disabled={!ready || taking !== undefined}
-        onClick={() => void take('all')}
-      >
-        {taking === 'all' ? 'Packing …' : 'Download the stencil'}
-      </button>
+      <div class="row">
+        <button
+          class="main"
+          disabled={!ready || taking !== undefined}
+          onClick={() => void take('all')}
+        >
+          {taking === 'all'
+            ? 'Packing …'
+            : state.layers
+              ? 'Download all sheets'
+              : 'Download the stencil'}
+        </button>
+        {!state.layers && (
+          <button
+            class="plain"
+            disabled={!ready || taking !== undefined}
+            title="Opens the true-size template; print it at 100 %"
+            onClick={() => void work.print()}
+          >
+            Print the template
+          </button>
+        )}
+      </div>
       <details>
         <summary>One file alone</summary>
         <ul class="files">

@@ -5,7 +5,7 @@ import { completeJob, settings } from '../../src/settings/job.js';
 import { api, type PictureInfo } from './api.js';
 import { CONTACT_FINENESS, sketchFineness } from './fineness.js';
 import { counted, labelOf, metres } from './words.js';
-import { without, withoutLists } from './without.js';
+import { without } from './without.js';
 import { inWords, type State, type PageState } from './work.js';
 
 /** One of the contact sheet: a way to tell dark from light, and what comes of it. */
@@ -54,6 +54,7 @@ export function TonePanel({
   return (
     <>
       <LevelSlider work={work} state={state} />
+      <SwapSwitch work={work} state={state} />
       <ContactSheet work={work} state={state} picture={picture} />
     </>
   );
@@ -89,6 +90,25 @@ function LevelSlider({ work, state }: { work: PageState; state: State }) {
   );
 }
 
+/** What is dark and what is light change places. */
+function SwapSwitch({ work, state }: { work: PageState; state: State }) {
+  const isSwapped = (state.draft ?? state.history.now).swap === true;
+  return (
+    <button
+      class="plain swap"
+      aria-pressed={isSwapped}
+      title={isSwapped ? 'The light parts are cut' : 'The dark parts are cut'}
+      onClick={() => work.set({ swap: isSwapped ? undefined : true })}
+    >
+      <svg viewBox="0 0 24 16" aria-hidden="true">
+        <path d="M0 0H12V16H0Z" class={isSwapped ? 'pale' : 'dark'} />
+        <path d="M12 0H24V16H12Z" class={isSwapped ? 'dark' : 'pale'} />
+      </svg>
+      Swap dark and light
+    </button>
+  );
+}
+
 const Histogram = memo(
   ({ shares, level }: { shares: readonly number[]; level: number | undefined }) => (
     <svg class="histogram" viewBox="0 0 100 40" preserveAspectRatio="none" aria-hidden="true">
@@ -119,8 +139,8 @@ function ContactSheet({
   picture: PictureInfo;
 }) {
   const { history, screen, draft, working, outdated } = state;
-  const now = history.now;
-  const base = useMemo(() => plainOf(now), [now]);
+  const now = draft ?? history.now;
+  const base = useMemo(() => without(history.now, 'tone', 'level'), [history.now]);
   const levels = useMemo(() => levelsFor(screen?.histogram ?? []), [screen?.histogram]);
   const key = JSON.stringify([picture.id, base, levels.map(({ part }) => part)]);
   const [made, setMade] = useState<SketchesByLabel>(new Map());
@@ -153,10 +173,12 @@ function ContactSheet({
     <ul class="contact" aria-label="Ways to tell dark from light">
       {[CHOSEN, ...ranked, ...levels].map(({ label, part }) => {
         const latest = made.get(label);
-        const sketch = latest?.told;
         const isTaken =
           (now.tone ?? settings.tone.default) === part.tone &&
           (part.tone !== 'level' || now.level === part.level);
+        // Of the one that is made the figures are known.
+        const exact = isTaken && idle ? screen : undefined;
+        const sketch = exact ?? latest?.told;
         return (
           <li key={label}>
             <button
@@ -167,7 +189,7 @@ function ContactSheet({
             >
               <Small
                 sketch={typeof sketch === 'object' ? sketch : undefined}
-                isOld={latest?.key !== key}
+                isOld={!exact && latest?.key !== key}
               />
               <span class="what">{label}</span>
               <span class="how">
@@ -175,7 +197,7 @@ function ContactSheet({
                   ? '…'
                   : typeof sketch === 'string'
                     ? sketch
-                    : `${counted(sketch.pieces, 'piece')}, ${counted(sketch.bridges.length, 'bridge')}, ${metres(sketch.cutMm)}`}
+                    : figures(sketch, exact !== undefined)}
               </span>
             </button>
           </li>
@@ -200,9 +222,10 @@ const Small = memo(({ sketch, isOld }: { sketch: Sketch | undefined; isOld: bool
   );
 });
 
-/** The settings without what was chosen of dark and light, and without edits that belong to one choice of it. */
-function plainOf(job: JobInput): JobInput {
-  return withoutLists(without(job, 'tone', 'level'));
+/** What a small stencil comes to; those of a sketch are rough. */
+function figures({ pieces, bridges, cutMm }: Sketch, isExact: boolean): string {
+  const told = `${counted(pieces, 'piece')}, ${counted(bridges.length, 'bridge')}, ${metres(cutMm)}`;
+  return isExact ? told : `about ${told}`;
 }
 
 function levelsFor(histogram: readonly number[]): readonly Variant[] {

@@ -1,83 +1,166 @@
+import { useEffect, useState } from 'preact/hooks';
+import { toLookAt, type ToLookAt } from './findings.js';
 import type { ViewPoint } from './viewport.js';
 import { counted, inLabels, metres, short } from './words.js';
 import type { State, PageState } from './work.js';
 
-/** Findings that are told one by one: as many as stay in sight beside the stencil; the report has them all. */
-const MOST_TOLD = 6;
-/** Notes that are told along with what is worse: she may have wanted something else. */
-const ALWAYS_TOLD: ReadonlySet<string> = new Set(['unused-setting', 'first-of-many']);
-
-/** In a sentence, whether it can be cut; then what to look at. */
+/**
+ * In a sentence, whether it can be cut; then what to look at, one after the other. It takes as much room whatever it
+ * says, so that what stands below stays under the hand.
+ */
 export function Verdict(props: { work: PageState; state: State; onFind: (at: ViewPoint) => void }) {
   const { work, state, onFind } = props;
-  const { sketch, screen, advised } = state;
-  if (!sketch) {
-    return (
-      <section class="verdict" aria-live="polite">
-        <p class="lead">{state.trouble ? 'No stencil yet.' : 'Making the stencil …'}</p>
-      </section>
-    );
-  }
-  if (state.outdated) return <Outdated />;
-  const { pieces, bridges, cutMm, looseCount, strokeCount, glueMm, tone } = sketch;
-  const isGlue = strokeCount > 0;
-  const exact = screen === sketch ? screen : undefined;
-  const findings = (exact && (advised ?? exact))?.findings ?? [];
-  const errors = findings.filter(({ level }) => level === 'error');
-  const told = findings.filter(({ level, code }) => level !== 'note' || ALWAYS_TOLD.has(code));
-  const bad = looseCount > 0 || errors.length > 0;
+  const { lead, isBad } = leadOf(state);
   return (
-    <section class={bad ? 'verdict bad' : 'verdict'}>
+    <section class={isBad ? 'verdict bad' : 'verdict'} aria-label="What came of it">
       <p class="lead" aria-live="polite">
-        {looseCount > 0
-          ? `${counted(looseCount, 'island')} would fall out.`
-          : errors.length > 0
-            ? `Look before you ${isGlue ? 'draw' : 'cut'}.`
-            : exact
-              ? isGlue
-                ? 'Good: one piece, it can be drawn.'
-                : 'Good: one piece, it holds, it can be cut.'
-              : 'One piece so far.'}
+        {lead}
       </p>
-      <p class="facts">
-        {isGlue
-          ? `${counted(strokeCount, 'stroke')} · ${metres(glueMm)} of glue`
-          : `${counted(pieces, 'piece')} to cut away · ${counted(bridges.length, 'bridge')} · ${metres(cutMm)} of cutting`}
-        {exact &&
-          !isGlue &&
-          ` · the print changes ${(exact.fidelity * 100).toFixed(1)} % of the card`}
-      </p>
-      {told.length > 0 && (
-        <ul class="findings">
-          {told.slice(0, MOST_TOLD).map(({ level, code, message, at }, i) => (
-            <li key={i} class={level}>
-              <Message words={inLabels(message)} />
-              {at && (
-                <button class="link" onClick={() => onFind({ x: at[0], y: at[1] })}>
-                  Show it ({short(at[0])}, {short(at[1])} mm)
-                </button>
-              )}
-              {code === 'parts-lost' && advised?.closerCrop && (
-                <button class="link" onClick={() => work.set({ crop: advised.closerCrop })}>
-                  Crop to where most of it survives
-                </button>
-              )}
-              {code === 'faces-lost' && advised?.facesCrop && (
-                <button class="link" onClick={() => work.set({ crop: advised.facesCrop })}>
-                  Crop to the faces
-                </button>
-              )}
-            </li>
-          ))}
-          {told.length > MOST_TOLD && <li>… and {told.length - MOST_TOLD} more in the report</li>}
-        </ul>
+      {state.failure ? (
+        <p class="facts why-not" role="alert">
+          {state.failure.what}. {state.failure.remedy}.{' '}
+          {state.screen && <span class="quiet">What you see is from before.</span>}
+        </p>
+      ) : (
+        <p class="facts">{state.layers ? layersFacts(state) : facts(state)}</p>
       )}
-      <details class="why">
-        <summary>Why it looks like this</summary>
-        <p class="quiet">{tone.why}</p>
-      </details>
+      <Findings work={work} state={state} onFind={onFind} />
+      {state.sketch && !state.failure && (
+        <details class="why">
+          <summary>Why it looks like this</summary>
+          <p class="quiet">{state.sketch.tone.why}</p>
+        </details>
+      )}
     </section>
   );
+}
+
+/** The verdict in a sentence, and whether it is a bad one. */
+export function leadOf(state: State): { readonly lead: string; readonly isBad: boolean } {
+  const { sketch, screen, failure, layers, layered } = state;
+  const bad = (lead: string) => ({ lead, isBad: true });
+  const good = (lead: string) => ({ lead, isBad: false });
+  if (failure?.by === 'server') return bad('The server does not answer.');
+  if (failure) return bad('No stencil of these settings.');
+  if (!sketch) return good('Making the stencil …');
+  if (layers) {
+    if (!layered) return good('Making the layers …');
+    const broken = layered.layers.filter((layer) => !layer.good).length;
+    return broken > 0
+      ? bad(`Look before you cut: ${counted(broken, 'layer')} would not hold.`)
+      : good(`Good: ${layered.layers.length} layers, each in one piece.`);
+  }
+  if (sketch.looseCount > 0) return bad(`${counted(sketch.looseCount, 'island')} would fall out.`);
+  if (screen !== sketch) return good('One piece so far.');
+  const isGlue = sketch.strokeCount > 0;
+  const { findings } = state.advised ?? screen;
+  if (findings.some(({ level }) => level === 'error'))
+    return bad(`Look before you ${isGlue ? 'draw' : 'cut'}.`);
+  if (findings.some(({ code }) => code === 'little-kept'))
+    return bad('Little of the picture is left, though it can be cut.');
+  return good(
+    isGlue ? 'Good: one piece, it can be drawn.' : 'Good: one piece, it holds, it can be cut.',
+  );
+}
+
+function facts({ sketch, screen }: State): string {
+  if (!sketch) return '';
+  const { pieces, bridges, cutMm, strokeCount, glueMm } = sketch;
+  const isGlue = strokeCount > 0;
+  const exact = screen === sketch ? screen : undefined;
+  const about = isGlue
+    ? `${counted(strokeCount, 'stroke')} · ${metres(glueMm)} of glue`
+    : `${counted(pieces, 'piece')} to cut away · ${counted(bridges.length, 'bridge')} · ${metres(cutMm)} of cutting`;
+  if (!exact) return about;
+  const hand = exact.minutes - exact.warmUpMinutes;
+  const time = ` · about ${counted(Math.max(1, Math.ceil(hand)), 'minute')} to ${isGlue ? 'draw' : 'cut'}`;
+  const change = isGlue ? '' : ` · the print changes ${(exact.fidelity * 100).toFixed(1)} % of the card`; // prettier-ignore
+  return about + time + change;
+}
+
+function layersFacts({ layered }: State): string {
+  if (!layered) return '';
+  const sum = (of: (layer: (typeof layered.layers)[number]) => number) =>
+    layered.layers.reduce((total, layer) => total + of(layer), 0);
+  return `${counted(sum(({ pieces }) => pieces), 'piece')} to cut away · ${counted(sum(({ bridges }) => bridges), 'bridge')} · about ${counted(Math.ceil(sum(({ minutes }) => minutes)), 'minute')} in all`; // prettier-ignore
+}
+
+/** What to look at, one after the other, each with the way to its place on the picture. */
+function Findings(props: { work: PageState; state: State; onFind: (at: ViewPoint) => void }) {
+  const { work, state, onFind } = props;
+  const all = state.layers ? [] : toLookAt(state);
+  // Parts that were lost are told one by one only to who asks.
+  const first = all[0]?.code === 'lost-part' ? -1 : 0;
+  const [place, setPlace] = useState<number | undefined>();
+  useEffect(() => setPlace(undefined), [state.screen]);
+  const at = Math.min(place ?? first, all.length - 1);
+  const now = all.length === 0 ? undefined : at < 0 ? 'folded' : all[at];
+  const show = ({ at: where }: ToLookAt) => where && onFind({ x: where[0], y: where[1] });
+  const go = (by: number) => {
+    const next = (at + by + all.length) % all.length;
+    setPlace(next);
+    show(all[next]);
+  };
+  if (now === undefined) return <div class="findings-room" />;
+  if (now === 'folded')
+    return (
+      <div class="findings-room">
+        <div class="findings note">
+          <p>{counted(all.length, 'small part')} of the picture could not be kept.</p>
+          <p class="row">
+            <button class="link" onClick={() => go(1)}>
+              Show {all.length === 1 ? 'it' : 'them one by one'}
+            </button>
+          </p>
+        </div>
+      </div>
+    );
+  return (
+    <div class="findings-room">
+      <div class={`findings ${now.level}`}>
+        <Message key={`${now.code} ${now.message}`} words={inLabels(now.message)} />
+        <p class="row">
+          {all.length > 1 && (
+            <span class="steps">
+              <button class="plain round" aria-label="The one before" onClick={() => go(-1)}>
+                ‹
+              </button>
+              <span role="status">
+                {at + 1} of {all.length}
+              </span>
+              <button class="plain round" aria-label="The next one" onClick={() => go(1)}>
+                ›
+              </button>
+            </span>
+          )}
+          {now.at && (
+            <button class="link" onClick={() => show(now)}>
+              Show it ({short(now.at[0])}, {short(now.at[1])} mm)
+            </button>
+          )}
+          <Remedy work={work} state={state} of={now} />
+        </p>
+      </div>
+    </div>
+  );
+}
+
+/** What would help at one click. */
+function Remedy({ work, state, of }: { work: PageState; state: State; of: ToLookAt }) {
+  const { advised } = state;
+  if (of.code === 'parts-lost' && advised?.closerCrop)
+    return (
+      <button class="link" onClick={() => work.set({ crop: advised.closerCrop })}>
+        Crop to where most of it survives
+      </button>
+    );
+  if (of.code === 'faces-lost' && advised?.facesCrop)
+    return (
+      <button class="link" onClick={() => work.set({ crop: advised.facesCrop })}>
+        Crop to the faces
+      </button>
+    );
+  return null;
 }
 
 /** The first sentence; what follows it is there for who asks. */
@@ -89,15 +172,5 @@ function Message({ words }: { words: string }) {
       <summary>{first}</summary>
       <p class="quiet">{rest}</p>
     </details>
-  );
-}
-
-/** Why there is none is told at the top of the page. */
-function Outdated() {
-  return (
-    <section class="verdict bad" aria-live="polite">
-      <p class="lead">No stencil of these settings.</p>
-      <p class="quiet">What you see is the last one that could be made. Change them, or undo.</p>
-    </section>
   );
 }

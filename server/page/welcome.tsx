@@ -1,10 +1,12 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { api, type SampleInfo } from './api.js';
 import { TypeWords } from './type-words.js';
-import { inWords, type PageState } from './work.js';
+import { Aims } from './aims.js';
+import { inWords, type PageState, type State } from './work.js';
 
 /** What a new person sees: one place to put a picture, and a few to try with. */
-export function Welcome({ work, opening }: { work: PageState; opening: string | undefined }) {
+export function Welcome({ work, state }: { work: PageState; state: State }) {
+  const { opening } = state;
   const [samples, setSamples] = useState<readonly SampleInfo[]>([]);
   const [over, setOver] = useState(false);
   const input = useRef<HTMLInputElement>(null);
@@ -14,6 +16,7 @@ export function Welcome({ work, opening }: { work: PageState; opening: string | 
   return (
     <main class="welcome">
       <h1>Turn a picture into a stencil you can cut by hand</h1>
+      <Aims work={work} state={state} onWords={toWords} />
       <div
         class={over ? 'drop over' : 'drop'}
         onDragOver={() => setOver(true)}
@@ -27,7 +30,7 @@ export function Welcome({ work, opening }: { work: PageState; opening: string | 
               Choose a picture
             </button>
             <p class="quiet">
-              or paste one. It stays on this computer. JPEG, PNG, HEIC and most others.
+              or several, or paste one. It stays on this computer. JPEG, PNG, HEIC and most others.
             </p>
           </>
         ) : (
@@ -38,13 +41,13 @@ export function Welcome({ work, opening }: { work: PageState; opening: string | 
         <input
           ref={input}
           type="file"
+          multiple
           class="hidden"
           accept="image/*,.heic,.heif,.svg,.svgz,.json"
           aria-label="Choose a picture"
           tabIndex={-1}
           onChange={({ currentTarget }) => {
-            const file = currentTarget.files?.[0];
-            if (file) void work.receive(file);
+            void work.receive(...(currentTarget.files ?? []));
             currentTarget.value = '';
           }}
         />
@@ -70,4 +73,9 @@ export function Welcome({ work, opening }: { work: PageState; opening: string | 
       )}
     </main>
   );
+}
+
+/** Where words are typed, further down. */
+function toWords(): void {
+  document.querySelector<HTMLElement>('.type-words textarea')?.focus();
 }

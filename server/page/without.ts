@@ -9,13 +9,8 @@ export function without<T extends object, K extends keyof T>(
   return Object.fromEntries(kept) as Omit<T, K>;
 }
 
-/** Settings without those that were drawn or edited on one picture. */
-export function withoutLists<T extends object>(job: T): T {
-  return Object.fromEntries(Object.entries(job).filter(([, value]) => !Array.isArray(value))) as T;
-}
-
 /** What a person draws or edits on a picture. */
-type Lists = Pick<JobInput, 'marks' | 'bridgeFree' | 'bridgeEdits' | 'regionEdits'>;
+type Lists = Pick<JobInput, 'marks' | 'finer' | 'bridgeFree' | 'bridgeEdits' | 'regionEdits'>;
 
 /** The job with another such list; an empty one is as if nothing had been drawn. */
 export function withList<N extends keyof Lists>(

@@ -2,16 +2,41 @@ import type { Advised, JobInput, Sketch } from '../../src/index.js';
 import { completeJob, meant, overlay, type SettingName } from '../../src/settings/job.js';
 import { Problem } from '../../src/settings/problem.js';
 import { fromHash, readJobFile, toHash } from './address.js';
-import { api, Trouble, type PictureInfo, type ScreenTold } from './api.js';
+import { api, Trouble, type LayersTold, type PictureInfo, type ScreenTold } from './api.js';
 import { sketchFineness } from './fineness.js';
-import { without, withoutLists } from './without.js';
+import { begin, redo, step, swapNow, undo, type History } from './history.js';
+import { keepOrigin, originOf, type PictureOrigin } from './kept-pictures.js';
+import { forNextPicture, forSameSettings, type LayersInput, type Setup } from './setup.js';
 import { inLabels } from './words.js';
-import { begin, redo, step, undo, type History } from './history.js';
 
 /** What went wrong, for a person. */
 export interface Words {
   readonly what: string;
   readonly remedy: string;
+}
+
+/** Why there is no result of the present settings. */
+export interface Failure extends Words {
+  /** The server: it does not answer. The settings: no stencil can be made of them. */
+  readonly by: 'server' | 'settings';
+}
+
+/** One of several pictures that were given together. */
+export interface TrayPicture {
+  readonly key: number;
+  readonly name: string;
+  readonly file: File;
+  /** Once the server has it. */
+  readonly info?: PictureInfo;
+  /** Its own settings, once it has been looked at. */
+  readonly steps?: History<Setup>;
+}
+
+export interface Tray {
+  readonly pictures: readonly TrayPicture[];
+  readonly shown: number;
+  /** Whether what is set for one is set for all. */
+  readonly isShared: boolean;
 }
 
 /** All that the page shows follows from this. */
@@ -20,6 +45,10 @@ export interface State {
   /** The name of a picture that is being read. */
   readonly opening: string | undefined;
   readonly history: History<JobInput>;
+  /** How layers of paint are wanted; undefined for one stencil. */
+  readonly layers: LayersInput | undefined;
+  /** The layers that were made. */
+  readonly layered: LayersTold | undefined;
   /** The settings while a control moves. */
   readonly draft: JobInput | undefined;
   /** The last exact result. */
@@ -29,90 +58,182 @@ export interface State {
   /** What is drawn: newer and coarser than the exact result while a control moves. */
   readonly sketch: Sketch | undefined;
   readonly working: boolean;
+  /** Why what is shown is of earlier settings. */
+  readonly failure: Failure | undefined;
   /** No stencil could be made of the present settings: the last exact result is one of earlier settings. */
   readonly outdated: boolean;
   readonly trouble: Words | undefined;
   /** The preview of the print, as an object URL. */
   readonly print: string | undefined;
+  /** Several pictures that are gone through one by one. */
+  readonly tray: Tray | undefined;
 }
 
 const EMPTY: State = {
   picture: undefined,
   opening: undefined,
   history: begin<JobInput>({}),
+  layers: undefined,
+  layered: undefined,
   draft: undefined,
   screen: undefined,
   advised: undefined,
   sketch: undefined,
   working: false,
+  failure: undefined,
   outdated: false,
   trouble: undefined,
   print: undefined,
+  tray: undefined,
 };
 
+/** What is shown of a picture, before any of it has come. */
+const NOTHING_YET = {
+  draft: undefined,
+  screen: undefined,
+  advised: undefined,
+  sketch: undefined,
+  layered: undefined,
+  failure: undefined,
+  outdated: false,
+  print: undefined,
+} satisfies Partial<State>;
+
 export type PageState = ReturnType<typeof createWork>;
+
+/**
+ * Changes of one kind that follow each other within so many milliseconds are one step of a person: a held key repeats
+ * far faster. Common practice, no source.
+ */
+const ONE_STEP_MS = 1200;
 
 /** The page's memory: the picture, the settings and their history, and what the server made of them. */
 export function createWork() {
   let state = EMPTY;
+  let steps: History<Setup> = begin<Setup>({ job: {} });
   const listeners = new Set<(state: State) => void>();
   const change = (part: Partial<State>) => {
     state = { ...state, ...part };
     for (const listener of listeners) listener(state);
   };
-
-  const remember = () => {
-    const hash = toHash({ picture: state.picture?.id, job: state.history.now });
-    window.history.replaceState(null, '', hash === '' ? location.pathname : `#${hash}`);
+  const show = (history: History<Setup>): Partial<State> => {
+    steps = history;
+    const jobs = (setups: readonly Setup[]) => setups.map(({ job }) => job);
+    return {
+      history: { past: jobs(history.past), now: history.now.job, future: jobs(history.future) },
+      layers: history.now.layers,
+    };
   };
 
-  const exact = createExact(() => state, change);
+  const addressNow = () => {
+    const { job, layers } = steps.now;
+    const hash = toHash({ picture: state.picture?.id, job, layers });
+    return hash === '' ? location.pathname : `#${hash}`;
+  };
+  const remember = () => window.history.replaceState(null, '', addressNow());
+
+  const exact = createExact(() => state, change, {
+    bringBack: async (picture) => {
+      const origin = await originOf(picture.id);
+      if (!origin) return false;
+      const again = await uploaded(origin);
+      change({ picture: { ...again, name: picture.name } });
+      remember();
+      return true;
+    },
+  });
   const live = createLive(() => state, change);
 
-  const go = (history: History<JobInput>) => {
-    change({ history, draft: undefined });
+  const go = (history: History<Setup>) => {
+    change({ ...show(history), draft: undefined });
     live.stop();
     remember();
     exact.start();
   };
 
-  const open = async (name: string, bring: () => Promise<PictureInfo>) => {
+  let last: { readonly kind: string; readonly at: number } | undefined;
+  /** One more step; or, of the same kind as the one just before, the same step. */
+  const goOn = (next: Setup, kind?: string) => {
+    const now = performance.now();
+    const isSame = kind !== undefined && last?.kind === kind && now - last.at < ONE_STEP_MS;
+    last = kind === undefined ? undefined : { kind, at: now };
+    go(isSame ? swapNow(steps, next) : step(steps, next));
+  };
+
+  /** Which of the pictures that are being opened is the newest: the last one that was given wins. */
+  let newest = 0;
+
+  const open = async (name: string, bring: () => Promise<Opened>) => {
+    const mine = ++newest;
     change({ opening: name, trouble: undefined });
     try {
-      const picture = await bring();
+      const { picture, history, tray } = await bring();
+      if (mine !== newest) return;
       exact.stop();
       live.stop();
       if (state.print !== undefined) URL.revokeObjectURL(state.print);
-      const kept = withoutPlaces(state.history.now);
-      change({
-        picture,
-        opening: undefined,
-        history: begin(state.picture ? kept : state.history.now),
-        draft: undefined,
-        screen: undefined,
-        advised: undefined,
-        sketch: undefined,
-        outdated: false,
-        print: undefined,
-      });
-      remember();
+      const isFirst = state.picture === undefined;
+      const isBack = state.failure !== undefined && state.picture?.name === picture.name;
+      const next = isFirst || isBack ? steps : begin(forNextPicture(steps.now));
+      const before = state.picture?.id;
+      change({ ...NOTHING_YET, picture, opening: undefined, tray, ...show(history ?? next) });
+      last = undefined;
+      if (before !== picture.id) window.history.pushState(null, '', addressNow());
       exact.start();
     } catch (error) {
-      change({ opening: undefined, trouble: inWords(error) });
+      if (mine === newest) change({ opening: undefined, trouble: inWords(error) });
     }
   };
 
-  const openFile = (file: Blob, name: string) => open(name, () => api.upload(file, name));
+  const openFile = (file: File, name: string) =>
+    open(name, async () => ({ picture: await uploaded({ kind: 'file', name, file }) }));
+
   /** Takes settings from a job file or a report. */
   const openJob = async (file: Blob) => {
     try {
       const job = readJobFile(await file.text());
       // Checks them together too, and lets what only followed from card and tool follow again.
       completeJob(job);
-      go(step(state.history, overlay(job, { swap: job.swap ?? false })));
+      goOn({ ...steps.now, job: overlay(job, { swap: job.swap ?? false }) });
     } catch (error) {
       change({ trouble: error instanceof SyntaxError ? NO_JOB : inWords(error) });
     }
+  };
+
+  const isJobFile = ({ name, type }: File) => /\.json$/i.test(name) || type === 'application/json';
+
+  /** The tray with the picture that is shown as it stands now. */
+  const trayNow = (): Tray | undefined => {
+    const { tray, picture } = state;
+    if (!tray || !picture) return tray;
+    const pictures = tray.pictures.map((each, i) =>
+      i === tray.shown ? { ...each, info: picture, steps } : each,
+    );
+    return { ...tray, pictures };
+  };
+
+  const infoOf = async ({ info, file, name }: TrayPicture): Promise<PictureInfo> =>
+    info ?? uploaded({ kind: 'file', name, file });
+
+  /** The setup of one of the tray's pictures. */
+  const setupIn = (tray: Tray, place: number): Setup => {
+    const own = tray.pictures[place].steps;
+    if (own && !tray.isShared) return own.now;
+    const shared = forSameSettings(steps.now);
+    return own ? { ...shared, job: { ...ofPicture(own.now.job), ...shared.job } } : shared;
+  };
+
+  /** Shows one of several pictures. */
+  const showInTray = (tray: Tray, place: number) => {
+    const shown = tray.pictures[place];
+    return open(shown.name, async () => {
+      const picture = await infoOf(shown);
+      const pictures = tray.pictures.with(place, { ...shown, info: picture });
+      const own = shown.steps;
+      const setup = setupIn(tray, place);
+      const history = own ? step(own, setup) : begin(setup);
+      return { picture, history, tray: { ...tray, pictures, shown: place } };
+    });
   };
 
   return {
@@ -123,67 +244,174 @@ export function createWork() {
       listeners.add(listener);
       return () => listeners.delete(listener);
     },
-    /** Opens what a person gives: a job file as settings, all else as a picture. */
-    receive: (file: File) =>
-      /\.json$/i.test(file.name) || file.type === 'application/json'
-        ? openJob(file)
-        : openFile(file, file.name || 'pasted.png'),
+    /** Opens what a person gives: a job file as settings, all else as pictures. */
+    async receive(...files: readonly File[]) {
+      const pictures = files.filter((file) => !isJobFile(file));
+      for (const file of files.filter(isJobFile)) await openJob(file);
+      if (pictures.length === 0) return;
+      const named = pictures.map((file) => file.name || 'pasted.png');
+      if (pictures.length === 1) return openFile(pictures[0], named[0]);
+      const tray: Tray = {
+        pictures: pictures.map((file, key) => ({ key, file, name: named[key] })),
+        shown: 0,
+        isShared: true,
+      };
+      steps = begin(state.picture ? forNextPicture(steps.now) : steps.now);
+      return showInTray(tray, 0);
+    },
     openJob,
-    openSample: (name: string, title: string) => open(title, () => api.startSample(name)),
-    /** Begins where the page's address says. */
-    async restore() {
-      const { picture, job } = fromHash(location.hash);
-      change({ history: begin(job) });
-      if (picture !== undefined) await open('your picture', () => api.picture(picture));
+    openSample: (name: string, title: string) =>
+      open(title, async () => ({ picture: await uploaded({ kind: 'sample', name, title }) })),
+    /** Goes to another picture of the tray. */
+    turnTo(place: number) {
+      const tray = trayNow();
+      return tray && showInTray(tray, place);
     },
-    /** Changes settings; undefined and null unset one. While `live`, only a sketch follows. */
-    set(part: Partial<Record<SettingName, unknown>>, isLive = false) {
-      // A level that is set by itself means the tone level.
-      const next = merged(state.history.now, meant(part as JobInput));
-      if (isLive) {
-        change({ draft: next });
-        live.start();
-      } else {
-        go(step(state.history, next));
-      }
+    shareSettings(isShared: boolean) {
+      const tray = trayNow();
+      change({ tray: tray && { ...tray, isShared } });
     },
-    /** Puts whole settings in the place of the present ones. */
-    replace: (job: JobInput) => go(step(state.history, job)),
-    undo: () => go(undo(state.history)),
-    redo: () => go(redo(state.history)),
-    /** Saves a file of the result. */
-    async take(which: string) {
-      const { picture, history } = state;
-      if (!picture) return;
+    /** Saves all pictures of the tray as one folder. */
+    async takeTray() {
+      const tray = trayNow();
+      if (!tray) return;
       change({ trouble: undefined });
       try {
-        const { name, blob } = await api.file(picture.id, which, history.now);
+        const asked = [];
+        for (const [place, picture] of tray.pictures.entries()) {
+          const { id } = await infoOf(picture);
+          asked.push({ id, job: setupIn(tray, place).job });
+        }
+        const { name, blob } = await api.folder(asked);
         save(name, blob);
       } catch (error) {
         change({ trouble: inWords(error) });
       }
     },
-    /** Back to the beginning. */
+    /** Begins where the page's address says, and goes where Back and Forward lead. */
+    async restore() {
+      const { picture: id, job, layers } = fromHash(location.hash);
+      const setup = layers ? { job, layers } : { job };
+      exact.stop();
+      live.stop();
+      newest++;
+      // What was taken back of the same settings can be done again still.
+      const isSame = JSON.stringify(setup.job) === JSON.stringify(steps.now.job);
+      const history = isSame ? steps : begin<Setup>(setup);
+      change({ ...EMPTY, ...show(history) });
+      if (id === undefined) return;
+      await open('your picture', async () => ({ picture: await foundAgain(id), history }));
+      remember();
+    },
+    /**
+     * Changes settings; undefined and null unset one. While `live`, only a sketch follows. Those of one `kind` that
+     * follow each other closely are one step.
+     */
+    set(part: Partial<Record<SettingName, unknown>>, isLive = false, kind?: string) {
+      // A level that is set by itself means the tone level.
+      const next = merged(steps.now.job, meant(part as JobInput));
+      if (isLive) {
+        change({ draft: next });
+        live.start();
+      } else {
+        goOn({ ...steps.now, job: next }, kind);
+      }
+    },
+    /** Leaves the settings as they are, after a control moved and came back. */
+    drop() {
+      live.stop();
+      change({ draft: undefined, sketch: state.screen });
+    },
+    /** Puts whole settings in the place of the present ones. */
+    replace: (job: JobInput, kind?: string) => goOn({ ...steps.now, job }, kind),
+    /** Says what is wanted: settings, and layers of paint or one stencil. */
+    aim: (part: JobInput, layers: LayersInput | undefined) =>
+      goOn({ job: merged(steps.now.job, part), layers }),
+    undo: () => go(undo(steps)),
+    redo: () => go(redo(steps)),
+    /** Saves a file of the result. */
+    async take(which: string) {
+      const { picture, history, layers } = state;
+      if (!picture) return;
+      change({ trouble: undefined });
+      try {
+        const { name, blob } =
+          layers && which === 'all'
+            ? await api.layersFiles(picture.id, history.now, layers)
+            : await api.file(picture.id, which, history.now);
+        save(name, blob);
+      } catch (error) {
+        change({ trouble: inWords(error) });
+      }
+    },
+    /** Opens the true-size print in a tab of its own, from which the browser prints. */
+    async print() {
+      const { picture, history } = state;
+      if (!picture) return;
+      // Opened at once: a window that waits for an answer first is taken for an advertisement.
+      const tab = window.open('', '_blank');
+      try {
+        const { blob } = await api.file(picture.id, 'template', history.now);
+        const url = URL.createObjectURL(blob);
+        if (tab) tab.location.href = url;
+        else save(`${picture.name}-template.pdf`, blob);
+      } catch (error) {
+        tab?.close();
+        change({ trouble: inWords(error) });
+      }
+    },
+    /** To the beginning; Back comes back. */
     leave() {
       exact.stop();
       live.stop();
-      change({ ...EMPTY, history: begin(withoutPlaces(state.history.now)) });
-      remember();
+      newest++;
+      if (state.picture === undefined) return change({ ...EMPTY, ...show(steps) });
+      change({ ...EMPTY, ...show(begin(forNextPicture(steps.now))) });
+      window.history.pushState(null, '', addressNow());
     },
     hush: () => change({ trouble: undefined }),
     tell: (trouble: Words) => change({ trouble }),
   };
 }
 
+interface Opened {
+  readonly picture: PictureInfo;
+  /** Its own settings, where it has some. */
+  readonly history?: History<Setup> | undefined;
+  readonly tray?: Tray | undefined;
+}
+
+/** What of settings belongs to one picture. */
+function ofPicture(job: JobInput): JobInput {
+  const shared = forSameSettings({ job }).job;
+  return Object.fromEntries(Object.entries(job).filter(([name]) => !(name in shared)));
+}
+
+/** Hands a picture to the server, and keeps it for when the server has forgotten it. */
+async function uploaded(origin: PictureOrigin): Promise<PictureInfo> {
+  const picture =
+    origin.kind === 'sample'
+      ? await api.startSample(origin.name)
+      : await api.upload(origin.file, origin.name);
+  await keepOrigin(picture.id, origin);
+  return picture;
+}
+
+/** A picture by its id; where the server has forgotten it, as the browser kept it. */
+async function foundAgain(id: string): Promise<PictureInfo> {
+  try {
+    return await api.picture(id);
+  } catch (error) {
+    const origin = isGone(error) ? await originOf(id) : undefined;
+    if (!origin) throw error;
+    return uploaded(origin);
+  }
+}
+
 const NO_JOB: Words = {
   what: 'This file holds no settings',
   remedy: 'Open a job file that was saved here, or the report of a stencil',
 };
-
-/** What belongs to one picture only goes with it. */
-function withoutPlaces(job: JobInput): JobInput {
-  return withoutLists(without(job, 'crop'));
-}
 
 function merged(job: JobInput, part: Partial<Record<SettingName, unknown>>): JobInput {
   const all = Object.entries({ ...job, ...part });
@@ -197,9 +425,16 @@ type Change = (part: Partial<State>) => void;
  * that time.
  */
 const PAUSE_MS = 60;
+/** Milliseconds after which a server that did not answer is asked again. */
+const AGAIN_MS = 3000;
+
+interface Recovery {
+  /** Gives the server a picture that it has forgotten; false where the browser has not kept it. */
+  readonly bringBack: (picture: PictureInfo) => Promise<boolean>;
+}
 
 /** Asks for the exact result, then for the picture of its print, and for advice where that is due. */
-function createExact(now: () => State, change: Change) {
+function createExact(now: () => State, change: Change, { bringBack }: Recovery) {
   let waiting: ReturnType<typeof setTimeout> | undefined;
   let asking = new AbortController();
 
@@ -214,22 +449,35 @@ function createExact(now: () => State, change: Change) {
     if (print !== undefined) URL.revokeObjectURL(print);
   };
 
+  const make = async (picture: PictureInfo, signal: AbortSignal) => {
+    const { history, layers } = now();
+    completeJob(history.now);
+    const screen = await api.stencil(picture.id, history.now, signal);
+    const layered = layers && (await api.layers(picture.id, history.now, layers, signal));
+    forgetPrint();
+    const good = { working: false, outdated: false, failure: undefined };
+    change({ screen, layered, advised: undefined, sketch: screen, print: undefined, ...good });
+    if (!layers) await follow(picture.id, history.now, screen.adviceDue, signal);
+  };
+
   const run = async () => {
-    const { picture, history } = now();
+    const { picture } = now();
     if (!picture) return;
     asking = new AbortController();
     const { signal } = asking;
     try {
-      completeJob(history.now);
-      const screen = await api.stencil(picture.id, history.now, signal);
-      forgetPrint();
-      const good = { working: false, outdated: false, trouble: undefined };
-      change({ screen, advised: undefined, sketch: screen, print: undefined, ...good });
-      await follow(picture.id, history.now, screen.adviceDue, signal);
+      await make(picture, signal).catch(async (error: unknown) => {
+        if (signal.aborted || !isGone(error) || !(await bringBack(picture))) throw error;
+        const again = now().picture;
+        if (again && !signal.aborted) await make(again, signal);
+      });
     } catch (error) {
       if (signal.aborted || isSuperseded(error)) return;
       const { screen } = now();
-      change({ sketch: screen, working: false, outdated: true, trouble: inWords(error) });
+      const by = isSilent(error) ? 'server' : 'settings';
+      const failure: Failure = { ...inWords(error), by };
+      change({ sketch: screen, working: false, outdated: true, failure });
+      if (by === 'server') waiting = setTimeout(() => void run(), AGAIN_MS);
     }
   };
 
@@ -269,9 +517,11 @@ function createLive(now: () => State, change: Change) {
       const job = completeJob(draft);
       const coarse = { ...draft, fineness: sketchFineness(job) };
       const sketch = await api.sketch(picture.id, coarse, 'large', false);
-      if (now().draft) change({ sketch, trouble: undefined });
+      if (now().draft) change({ sketch });
     } catch (error) {
-      if (now().draft && !isSuperseded(error)) change({ trouble: inWords(error) });
+      // Why no exact one comes is told once the control rests.
+      if (now().draft && !isSuperseded(error) && !isToldOff(error))
+        change({ trouble: inWords(error) });
     }
     busy = false;
     if (again) void run();
@@ -292,6 +542,13 @@ function createLive(now: () => State, change: Change) {
 const SUPERSEDED = 409;
 
 const isSuperseded = (error: unknown) => error instanceof Trouble && error.status === SUPERSEDED;
+/** HTTP status, RFC 9110, 15.5.5: the server has no such picture, or has none any more. */
+const isGone = (error: unknown) => error instanceof Trouble && error.status === 404;
+/** No answer at all. */
+const isSilent = (error: unknown) => error instanceof Trouble && error.status === 0;
+/** The settings are told off, or the server is away: the exact result says so. */
+const isToldOff = (error: unknown) =>
+  error instanceof Problem || (error instanceof Trouble && [0, 404, 422].includes(error.status));
 
 export function inWords(error: unknown): Words {
   if (error instanceof Trouble || error instanceof Problem) {

@@ -1,5 +1,7 @@
-import { readCopy } from '../pipeline/pipeline.js';
+import type { PictureHeld } from '../settings/held.js';
+import { pageOf, readCopy } from '../pipeline/pipeline.js';
 import type { Job } from '../settings/job.js';
+import type { LayersMade } from './layers.js';
 import type {
   Advised,
   Screen,
@@ -10,6 +12,23 @@ import type {
 } from '../output/screen.js';
 
 export type { Advised, Screen, Sketch };
+
+/** A set of layers as a screen shows it, in the order of painting. Paths are SVG path data in mm on the sheet. */
+export interface LayersLook {
+  readonly sheet: { readonly widthMm: number; readonly heightMm: number };
+  readonly layers: readonly LayerLook[];
+}
+
+interface LayerLook {
+  readonly openings: string;
+  readonly paint: string;
+  /** In percent of full lightness. */
+  readonly level: number;
+  readonly pieces: number;
+  readonly bridges: number;
+  readonly minutes: number;
+  readonly good: boolean;
+}
 
 /** A picture as a screen shows it, and what it is. */
 export interface PictureLook {
@@ -26,18 +45,23 @@ export interface PictureLook {
  *
  * @param longest px of the longer side at most
  * @param mostPixels what the picture may have
+ * @param held how it is held
  * @throws Problem when it can't be read, or is larger than that
  */
 export async function showPicture(
   bytes: Uint8Array,
   longest: number,
   mostPixels: number,
+  held?: PictureHeld,
 ): Promise<PictureLook> {
   const { copyJpeg } = await import('../output/images/copy.js');
-  const copy = await readCopy(bytes, longest, mostPixels);
+  const copy = await readCopy(bytes, longest, mostPixels, held);
   const { width, height, source } = copy;
   return { jpeg: await copyJpeg(copy), width, height, source };
 }
+
+/** The corners of the page that a picture shows, as the setting `page` has them; null where there is none. */
+export const showPage = (bytes: Uint8Array): Promise<string | null> => pageOf(bytes);
 
 /** The stages that a sketch is shown from. */
 export const stagesToSketch = ['read', 'tone', 'strokes', 'fold', 'frame', 'packet'] as const;
@@ -49,6 +73,7 @@ export const stagesToRank = [...stagesToSketch, 'likeness'] as const;
 export const stagesToShow = [
   ...stagesToSketch,
   'faces',
+  'subject',
   'repeat',
   'widen',
   'ease',
@@ -77,4 +102,29 @@ export async function tellAdvice(values: AdviceValues): Promise<Advised> {
 export async function showSketch(values: Sketched, job: Pick<Job, 'as'>): Promise<Sketch> {
   const { sketchOf } = await import('../output/screen.js');
   return sketchOf(values, job);
+}
+
+/** What a screen shows of a set of layers. */
+export async function showLayers({ layers }: LayersMade): Promise<LayersLook> {
+  const [{ shapePath }, { withoutRegisterMarks }] = await Promise.all([
+    import('../output/svg/path-data.js'),
+    import('../geometry/register-marks.js'),
+  ]);
+  const { sheet } = layers[0].made.run.values.read;
+  return {
+    sheet: { widthMm: sheet.widthMm, heightMm: sheet.heightMm },
+    layers: layers.map(({ made, paint, level }) => {
+      const { frame, plan } = made.run.values;
+      return {
+        // Register marks are for a pencil, not for paint.
+        openings: shapePath(withoutRegisterMarks(frame.openings, sheet, made.job)),
+        paint,
+        level,
+        pieces: frame.openings.length,
+        bridges: frame.bridges.length,
+        minutes: plan.minutes,
+        good: made.good,
+      };
+    }),
+  };
 }

@@ -20,6 +20,7 @@ import type { Packet } from '../stages/packet/packet.js';
 import type { Repeated } from '../stages/repeat/repeat.js';
 import type { CutPlan } from '../stages/plan/plan.js';
 import type { Strokes } from '../stages/strokes/strokes.js';
+import type { Subject } from '../stages/subject/subject.js';
 import type { Survival } from '../stages/survival/survival.js';
 import type { Tone } from '../stages/tone/tone.js';
 import type { Widened } from '../stages/widen/widen.js';
@@ -90,10 +91,21 @@ export interface Screen extends Sketch {
   readonly warmUpMinutes: number;
   readonly difficulty: string;
   readonly findings: readonly Finding[];
+  /** The largest parts of the picture that were lost to the widths, and how. */
+  readonly lost: readonly LostLook[];
+  /** What was taken for the subject: a PNG of the whole sheet, clear elsewhere; left out where nothing was told apart. */
+  readonly subjectPng?: Uint8Array;
   /** Where the faces are, in percent of the picture. */
   readonly faces: readonly FaceBox[];
   /** Whether what would help, or what became of the faces, is still to be looked for. */
   readonly adviceDue: boolean;
+}
+
+/** A part of the picture that is not on the card any more. */
+interface LostLook {
+  readonly at: readonly [number, number];
+  readonly areaMm2: number;
+  readonly fate: 'dropped' | 'merged';
 }
 
 /** What takes the place of a screen's findings when advice has been looked for. */
@@ -122,6 +134,7 @@ export interface Screened extends Sketched {
   readonly widen: Widened;
   readonly ease: Eased;
   readonly survival: Survival | null;
+  readonly subject: Subject;
   readonly plan: CutPlan;
   readonly measure: Checked;
   readonly faces: Faces;
@@ -201,10 +214,11 @@ function polygonPath(loop: ArrayLike<number>): string {
 
 /** What to show of a checked stencil. */
 export async function screenOf(values: Screened, job: Pick<Job, 'as'>): Promise<Screen> {
-  const { read, repeat, widen, ease, frame, survival, plan, measure, faces } = values;
+  const { read, repeat, widen, ease, frame, survival, plan, measure, faces, subject } = values;
   const [tonePng, widenPng] = await Promise.all(
     [repeat.bitmap, widen.bitmap].map((bitmap) => bitmapPng(bitmap, read.pixelsPerMm)),
   );
+  const { mask } = subject;
   return {
     ...sketchOf(values, job),
     cutMm: plan.cuttingMm,
@@ -219,6 +233,8 @@ export async function screenOf(values: Screened, job: Pick<Job, 'as'>): Promise<
     islandCount: frame.islands,
     fidelity: measure.fidelity,
     findings: measure.findings,
+    lost: survival?.lost ?? [],
+    ...(mask && { subjectPng: await bitmapPng(mask, read.pixelsPerMm) }),
     faces: faces.faces.map(({ box }) => box),
     adviceDue:
       (survival?.notable === true && survival.lost.length > 0) ||

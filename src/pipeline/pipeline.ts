@@ -8,6 +8,7 @@ import {
 } from './incremental-runner.js';
 import type { FaceFinder } from '../built-in/face-finder.js';
 import type { Sheet } from '../settings/card.js';
+import type { PictureHeld } from '../settings/held.js';
 import { designMargin, type Job, type SettingName } from '../settings/job.js';
 import type { Shape } from '../geometry/shape.js';
 import type { Bitmap } from '../raster/raster.js';
@@ -198,6 +199,9 @@ const making: readonly Stage<StencilValues>[] = [
       ...marginReads,
       'fit',
       'crop',
+      'pictureTurn',
+      'straighten',
+      'page',
       'repeat',
       'motifSize',
       'fineness',
@@ -431,7 +435,18 @@ const making: readonly Stage<StencilValues>[] = [
   ),
   stage(
     'measure',
-    ['source', 'read', 'strokes', 'fold', 'reach', 'widen', 'frame', 'likeness', 'survival'],
+    [
+      'source',
+      'read',
+      'subject',
+      'strokes',
+      'fold',
+      'reach',
+      'widen',
+      'frame',
+      'likeness',
+      'survival',
+    ],
     [
       'tool',
       ...unusedReads,
@@ -448,8 +463,12 @@ const making: readonly Stage<StencilValues>[] = [
       const { measure } = await import('../stages/check/measure.js');
       const { firstOfMany } = await import('../stages/check/first-of-many.js');
       const { foldFindings } = await import('../stages/check/folded.js');
+      const { subjectLost } = await import('../stages/check/lost.js');
       const { strokesTold } = await import('../stages/check/strokes.js');
-      return ({ source, read, strokes, fold, reach, widen, frame, likeness, survival }, job) => {
+      return (
+        { source, read, subject, strokes, fold, reach, widen, frame, likeness, survival },
+        job,
+      ) => {
         const measured = measure(
           { tone: { bitmap: reach.wanted }, widened: widen, bridged: frame, survived: survival, likeness }, // prettier-ignore
           read.sheet,
@@ -457,6 +476,7 @@ const making: readonly Stage<StencilValues>[] = [
           job,
         );
         const told = [
+          ...subjectLost(subject),
           ...measured.findings,
           ...foldFindings(fold, reach, frame, job),
           ...strokesTold(strokes?.drawn, job),
@@ -688,9 +708,16 @@ export async function readCopy(
   bytes: Uint8Array,
   longest: number,
   mostPixels: number,
+  held?: PictureHeld,
 ): Promise<Copy> {
   const { copyPicture } = await import('../stages/read/read.js');
-  return copyPicture(bytes, longest, mostPixels);
+  return copyPicture(bytes, longest, mostPixels, held);
+}
+
+/** The corners of the page in a picture; see `findPage` of the stage `read`. */
+export async function pageOf(bytes: Uint8Array): Promise<string | null> {
+  const { findPage } = await import('../stages/read/read.js');
+  return findPage(bytes);
 }
 
 /** Plans the cutting of openings that lie on one sheet of film, whatever stencils they are of. */

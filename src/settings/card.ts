@@ -96,7 +96,10 @@ const MM_PER_UNIT: Readonly<Record<string, number>> = {
  * @throws Problem when it is neither, or not between 20 mm and 1000 mm a side
  */
 export function parseCard(text: string, turn: CardTurn = 'as-given'): Sheet {
-  const words = text.trim().toLowerCase().replace(/(?<=.)\s+square$/, '');
+  const words = text
+    .trim()
+    .toLowerCase()
+    .replace(/(?<=.)\s+square$/, '');
   const named = namedCards.find((card) => card.name === words.replaceAll(' ', '-'));
   return turned(named ?? measured(words, text), turn);
 }

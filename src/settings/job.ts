@@ -130,6 +130,31 @@ export const settings = {
     form: '10,5,80,90',
     pattern: /^\s*\d+(\.\d+)?(\s*,\s*\d+(\.\d+)?){3}\s*$/,
   },
+  pictureTurn: {
+    kind: 'choice',
+    group: 'Picture',
+    says: 'Turns the picture by quarters before anything else: right, half or left.',
+    default: 'none',
+    choices: ['none', 'right', 'half', 'left'],
+  },
+  straighten: {
+    kind: 'number',
+    group: 'Picture',
+    says: 'Turns the picture a little, clockwise, so that what should be level is; its corners are cropped.',
+    default: 0,
+    min: -45,
+    max: 45,
+    unit: '°',
+  },
+  page: {
+    kind: 'text',
+    group: 'Picture',
+    says: 'Lays a photographed page flat, so that its edge and the table are left off: find, to look for its corners; or the corners from the top left clockwise, left and top of each in percent of the picture.',
+    default: null,
+    follows: 'the picture as it is',
+    form: '8,5,92,9,97,93,3,95',
+    pattern: /^\s*(find|-?\d+(\.\d+)?(\s*,\s*-?\d+(\.\d+)?){7})\s*$/,
+  },
   fineness: {
     kind: 'number',
     group: 'Picture',
@@ -693,7 +718,7 @@ type Value<S> = S extends { kind: 'number' }
 export type JobInput = { readonly [K in SettingName]?: Value<(typeof settings)[K]> | null };
 
 /** The settings that may stay null in a whole job: no crop is the whole picture, no subject has no background. */
-type Optional = 'crop' | 'subject' | 'foldPlace';
+type Optional = 'crop' | 'page' | 'subject' | 'foldPlace';
 
 /** A whole job: every setting has its value, save those that may be null. */
 export type Job = {

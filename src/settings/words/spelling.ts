@@ -14,8 +14,33 @@ export function spelt(text: string, spell: (name: string) => string): string {
   );
 }
 
+/** What stands beside a field whose name alone says too little. */
+const OWN_LABELS: Readonly<Record<string, string>> = {
+  as: 'What it is',
+  turn: 'How the card lies',
+  fineness: 'How finely it is worked',
+  pictureTurn: 'Turn the picture',
+  page: 'Page in the picture',
+  swap: 'Swap dark and light',
+  finer: 'Finer parts',
+  faceBoxes: 'Boxes round faces',
+  meltWidth: 'Width of the cut',
+  twoTiesFrom: 'Two bridges from',
+  tieEvery: 'A bridge for every',
+  tongueFrom: 'Tie what juts out from',
+  flare: 'Rounded ends',
+  spareFeatures: 'Spare the features',
+  bridgeEdits: 'Bridges by hand',
+  bridgeFree: 'Parts without bridges',
+  regionEdits: 'Regions by hand',
+  paint: 'Colour of the paint',
+  ground: 'Colour of the card',
+};
+
 /** What stands beside a setting's field: narrowestOpening → Narrowest opening. */
 export function labelOf(name: string): string {
+  const own = OWN_LABELS[name];
+  if (own !== undefined) return own;
   const words = name.replaceAll(/[A-Z]/g, (letter) => ` ${letter.toLowerCase()}`);
   return words.charAt(0).toUpperCase() + words.slice(1);
 }

@@ -11,6 +11,7 @@ export interface Finding {
     | 'in-margin'
     | 'detail-lost'
     | 'little-kept'
+    | 'subject-lost'
     | 'parts-lost'
     | 'left-out'
     | 'faces-lost'

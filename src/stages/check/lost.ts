@@ -42,6 +42,14 @@ export function littleKept(kept: number | undefined): Finding[] {
   ];
 }
 
+/** @param isMostlyLost of what was marked as the subject */
+export function subjectLost({ isMostlyLost }: { readonly isMostlyLost?: boolean }): Finding[] {
+  if (isMostlyLost !== true) return [];
+  const message =
+    'Most of what was marked as the subject went with the background. Stroke over what is missing, or draw the box or the line closer round it.';
+  return [{ level: 'warning', code: 'subject-lost', message }];
+}
+
 /** How large the card would have to be, in whole steps of this many mm. */
 const CARD_STEP_MM = 5;
 

@@ -11,6 +11,8 @@ import { foldSymmetry, type FoldSymmetry } from './fold-symmetry.js';
 import { drawnPart, motifFrame } from './motif.js';
 import { packetFrame } from './packet-frame.js';
 import type { PixelSize } from './decoding.js';
+import { textOfCorners, type PictureHeld } from '../../settings/held.js';
+import { heldPicture, pageIn } from './held.js';
 import { openPicture } from './open.js';
 import type { Opened } from './opened.js';
 
@@ -40,7 +42,11 @@ export interface Picture {
 }
 
 type ReadJob = Pick<Job, 'card' | 'turn' | 'margin' | 'fit' | 'crop' | 'repeat' | 'motifSize'> &
-  Partial<Pick<Job, 'fineness' | 'fold' | 'foldPanels' | 'foldPicture'>>;
+  Partial<Pick<Job, 'fineness' | 'fold' | 'foldPanels' | 'foldPicture'>> &
+  Partial<PictureHeld>;
+
+/** How a picture is held where nothing is said of it. */
+const AS_IT_IS: PictureHeld = { pictureTurn: 'none', straighten: 0, page: null };
 
 /**
  * Reads a picture and lays it on the sheet.
@@ -61,9 +67,9 @@ type ReadJob = Pick<Job, 'card' | 'turn' | 'margin' | 'fit' | 'crop' | 'repeat' 
  */
 export async function readPicture(source: string | Uint8Array, job: ReadJob): Promise<Picture> {
   const where = typeof source === 'string' ? source : THE_PICTURE;
-  const opened = await openPicture(
-    typeof source === 'string' ? await readBytes(source) : source,
-    where,
+  const opened = await heldPicture(
+    await openPicture(typeof source === 'string' ? await readBytes(source) : source, where),
+    { ...AS_IT_IS, ...job },
   );
   const sheet = sheetOf(job);
   const scale = pixelsPerMm(sheet, job.fineness);
@@ -179,15 +185,19 @@ export interface Copy {
  *
  * @param longest px of the longer side at most; a smaller picture is not enlarged
  * @param mostPixels what a picture may have; more is refused before any of it is decoded
+ * @param held how it is held
  * @throws Problem when the picture can't be opened, as `readPicture` says, or has more pixels
  */
 export async function copyPicture(
   bytes: Uint8Array,
   longest: number,
   mostPixels: number,
+  held: PictureHeld = AS_IT_IS,
 ): Promise<Copy> {
-  const { width, height, format, shown } = await openPicture(bytes, THE_PICTURE);
-  if (width * height > mostPixels) throw tooLarge(width * height, mostPixels);
+  const opened = await openPicture(bytes, THE_PICTURE);
+  if (opened.width * opened.height > mostPixels)
+    throw tooLarge(opened.width * opened.height, mostPixels);
+  const { width, height, format, shown } = await heldPicture(opened, held);
   const scale = Math.min(1, longest / Math.max(width, height));
   const size = {
     width: Math.max(1, Math.round(width * scale)),
@@ -252,4 +262,10 @@ function laid(
     data.set(line, (frame.y + row) * width + frame.x);
   }
   return { width, height, data };
+}
+
+/** The corners of the page that a picture shows, in percent of it; null where there is none. */
+export async function findPage(bytes: Uint8Array): Promise<string | null> {
+  const found = await pageIn(await openPicture(bytes, THE_PICTURE));
+  return found ? textOfCorners(found) : null;
 }

@@ -47,18 +47,20 @@ export function tellSubject(
   if (!known.data.some((what) => what !== BACKGROUND)) throw nothingThere();
   const cells = tidied(fineCut(grid, known, coarseCut(grid, known)), known);
   if (!cells.data.includes(1)) throw nothingThere();
-  return told(cells, factor, picture, MARKED + lossOf(cells, known));
+  const isMostlyLost = isMostlyGone(cells, known);
+  const loss = isMostlyLost ? LOST : '';
+  return { ...told(cells, factor, picture, MARKED + loss), isMostlyLost };
 }
 
 /** Of what was marked, less than this being the subject is worth a word: a box is mostly background seldom. */
 const LITTLE = 0.3;
 
-function lossOf(cells: Cells, { data }: Cells): string {
+const LOST = ', and most of what was marked went with the background: stroke over what is missing';
+
+function isMostlyGone(cells: Cells, { data }: Cells): boolean {
   const marked = data.reduce((sum, what) => sum + (what === BACKGROUND ? 0 : 1), 0);
   const kept = cells.data.reduce((sum, value) => sum + value, 0);
-  return kept < LITTLE * marked
-    ? ', and most of what was marked went with the background: stroke over what is missing'
-    : '';
+  return kept < LITTLE * marked;
 }
 
 const PEOPLE = 'The people were told apart from their background by their faces';

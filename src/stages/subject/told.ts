@@ -8,6 +8,8 @@ export interface Subject {
   readonly mask: Bitmap | undefined;
   /** One sentence for the artist; empty when nothing was asked. */
   readonly why: string;
+  /** Most of what was marked went with the background. */
+  readonly isMostlyLost?: boolean;
 }
 
 export type SubjectJob = Pick<Job, 'subject' | 'marks'>;

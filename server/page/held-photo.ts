@@ -1,0 +1,25 @@
+import type { JobInput } from '../../src/index.js';
+import { cornersIn, heldPlaces } from '../../src/settings/held.js';
+import { api, type PictureInfo } from './api.js';
+
+/** The photo as it is held: laid flat, turned, straightened. */
+export interface HeldPhoto {
+  readonly url: string;
+  /** In px of the picture, or in its shape at least. */
+  readonly width: number;
+  readonly height: number;
+}
+
+/** What a stencil is made of, as the browser shows it. */
+export function heldPhoto(picture: PictureInfo, job: JobInput): HeldPhoto {
+  const pictureTurn = job.pictureTurn ?? 'none';
+  const straighten = job.straighten ?? 0;
+  const page = job.page ?? null;
+  const words = new URLSearchParams();
+  if (pictureTurn !== 'none') words.set('pictureTurn', pictureTurn);
+  if (straighten !== 0) words.set('straighten', String(straighten));
+  if (page !== null) words.set('page', page);
+  const asked = words.toString();
+  const { width, height } = heldPlaces(picture, { pictureTurn, straighten }, cornersIn(page));
+  return { url: `${api.copyUrl(picture.id)}${asked === '' ? '' : `?${asked}`}`, width, height };
+}
