@@ -18,14 +18,18 @@ const ALWAYS_TOLD: ReadonlySet<string> = new Set([
   'first-of-many',
 ]);
 
-const GRAVITY: Readonly<Record<Finding['level'], number>> = { error: 0, warning: 1, note: 2 };
+const GRAVITY: Readonly<Record<Finding['level'], number>> = { error: 0, warning: 2, note: 3 };
+/** For which there is help at one click: before other warnings. */
+const HELPED: ReadonlySet<string> = new Set(['parts-lost', 'faces-lost']);
+
+const gravityOf = ({ level, code }: Finding): number => (HELPED.has(code) ? 1 : GRAVITY[level]);
 
 /** All that is to be looked at of a finished stencil, the worst first; nothing while a control moves. */
 export function toLookAt({ screen, sketch, advised, outdated }: State): readonly ToLookAt[] {
   if (!screen || screen !== sketch || outdated) return [];
   const findings = (advised ?? screen).findings
     .filter(({ level, code }) => level !== 'note' || ALWAYS_TOLD.has(code))
-    .toSorted((a, b) => GRAVITY[a.level] - GRAVITY[b.level]);
+    .toSorted((a, b) => gravityOf(a) - gravityOf(b));
   return [...findings, ...lostParts(screen)];
 }
 

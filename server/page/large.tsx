@@ -102,7 +102,14 @@ export function Large(props: LargeProps) {
       ) : (
         <div class="frame" ref={holder}>
           {sheet && seen ? (
-            <Canvas {...props} viewport={seen} size={size} onViewport={setViewport} say={setSaid}>
+            <Canvas
+              {...props}
+              viewport={seen}
+              size={size}
+              onViewport={setViewport}
+              say={setSaid}
+              isDivided={divided !== undefined}
+            >
               {state.layers && state.layered && stage !== 'photo' ? (
                 <PaintedLayers layered={state.layered} shown={layer} ground={groundOf(state)} />
               ) : (
@@ -245,7 +252,7 @@ function PrintColours({ work, state }: { work: PageState; state: State }) {
     <span class="colours">
       {(['paint', 'ground'] as const).map((name) => (
         <label key={name}>
-          {name === 'paint' ? 'Paint' : 'Card'}
+          {name === 'paint' ? 'Paint colour' : 'Card colour'}
           <input
             type="color"
             value={job[name] ?? settings[name].default}
@@ -289,6 +296,8 @@ interface CanvasProps extends LargeProps {
   readonly onViewport: (viewport: Viewport | undefined) => void;
   /** Tells a person what a gesture did, or why it did nothing. */
   readonly say: (text: string) => void;
+  /** The photo lies over a part of it. */
+  readonly isDivided: boolean;
   readonly children: preact.ComponentChildren;
 }
 
@@ -449,7 +458,7 @@ function Canvas(props: CanvasProps) {
       {tool === 'bridges' && <BridgeEditor {...about} />}
       {tool === 'areas' && <AreaEditor {...about} />}
       {tool === 'regions' && <RegionEditor {...about} />}
-      {tool === 'look' && props.stage === 'bridged' && !state.layers && (
+      {tool === 'look' && props.stage === 'bridged' && !state.layers && !props.isDivided && (
         <BridgeMarks state={state} viewport={viewport} />
       )}
       {tool !== 'look' || props.stage === 'bridged' ? (

@@ -25,12 +25,10 @@ export function Verdict(props: { work: PageState; state: State; onFind: (at: Vie
         <p class="facts">{state.layers ? layersFacts(state) : facts(state)}</p>
       )}
       <Findings work={work} state={state} onFind={onFind} />
-      {state.sketch && !state.failure && (
-        <details class="why">
-          <summary>Why it looks like this</summary>
-          <p class="quiet">{state.sketch.tone.why}</p>
-        </details>
-      )}
+      <details class={state.sketch && !state.failure ? 'why' : 'why unseen'}>
+        <summary>Why it looks like this</summary>
+        <p class="quiet">{state.sketch?.tone.why}</p>
+      </details>
     </section>
   );
 }

@@ -126,6 +126,6 @@ export async function violations(
 
 /** Waits until the page shows a checked stencil of the present settings. */
 export async function settled(page: Page): Promise<void> {
-  await page.getByText(/^(Good:|Look before|\d+ islands? would)/).waitFor();
+  await page.getByText(/^(Good:|Look before|Little of|\d+ islands? would)/).waitFor();
   await page.locator('main[aria-busy="false"]').waitFor();
 }

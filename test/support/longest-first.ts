@@ -15,7 +15,7 @@ const LONGEST = [
   'oracle/random',
   'browser/draw',
   'cli/interrupts',
-  'browser/accessible',
+  'browser/page',
   'oracle/layers',
   'oracle/edited',
   'stages/ablation',
