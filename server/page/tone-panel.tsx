@@ -149,7 +149,10 @@ function ContactSheet({
   ranking.current = rankedBy(made, key) ?? ranking.current;
   const place = ({ label }: Variant) => ranking.current.indexOf(label);
   const ranked = OWN_LEVEL.toSorted((a, b) => place(a) - place(b));
-  const idle = !working && !draft && !outdated && screen !== undefined;
+  const list = useRef<HTMLUListElement>(null);
+  const isSeen = useSeen(list);
+  const rests = !working && !draft && !outdated && screen !== undefined;
+  const idle = rests && isSeen;
 
   useEffect(() => {
     const missing = [CHOSEN, ...OWN_LEVEL, ...levels].filter(
@@ -170,14 +173,14 @@ function ContactSheet({
   }, [idle, key]);
 
   return (
-    <ul class="contact" aria-label="Ways to tell dark from light">
+    <ul ref={list} class="contact" aria-label="Ways to tell dark from light">
       {[CHOSEN, ...ranked, ...levels].map(({ label, part }) => {
         const latest = made.get(label);
         const isTaken =
           (now.tone ?? settings.tone.default) === part.tone &&
           (part.tone !== 'level' || now.level === part.level);
         // Of the one that is made the figures are known.
-        const exact = isTaken && idle ? screen : undefined;
+        const exact = isTaken && rests ? screen : undefined;
         const sketch = exact ?? latest?.told;
         return (
           <li key={label}>
@@ -205,6 +208,20 @@ function ContactSheet({
       })}
     </ul>
   );
+}
+
+/** Whether any of an element can be seen: what nobody looks at is not worth the work. */
+function useSeen(element: { readonly current: Element | null }): boolean {
+  const [isSeen, setIsSeen] = useState(false);
+  useEffect(() => {
+    if (!element.current) return undefined;
+    const observer = new IntersectionObserver((entries) =>
+      setIsSeen(entries.some(({ isIntersecting }) => isIntersecting)),
+    );
+    observer.observe(element.current);
+    return () => observer.disconnect();
+  }, [element]);
+  return isSeen;
 }
 
 const Small = memo(({ sketch, isOld }: { sketch: Sketch | undefined; isOld: boolean }) => {

@@ -4,7 +4,14 @@ import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import type { JobInput } from '../../src/index.js';
 import { home } from '../cli/run.js';
-import { COARSE, openStage, settled, violations, type Stage } from '../support/browser.js';
+import {
+  COARSE,
+  foldSmall,
+  openStage,
+  settled,
+  violations,
+  type Stage,
+} from '../support/browser.js';
 
 let stage: Stage;
 beforeAll(async () => {
@@ -20,6 +27,7 @@ async function openOn(picture: string, refusals?: RegExp): ReturnType<Stage['ope
   const window = await stage.open({}, stage.coarse, refusals);
   await window.page.getByLabel('Choose a picture').setInputFiles(picture);
   await settled(window.page);
+  await foldSmall(window.page);
   return window;
 }
 

@@ -6,7 +6,7 @@ import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { JobInput } from '../../src/index.js';
 import { bands, ring } from '../cli/pictures.js';
-import { openStage, settled, violations, type Stage } from '../support/browser.js';
+import { foldSmall, openStage, settled, violations, type Stage } from '../support/browser.js';
 
 let stage: Stage;
 beforeAll(async () => {
@@ -140,6 +140,7 @@ describe('a person who looks again', () => {
     expect(await jobOf(page)).toEqual(SMALL);
     await page.locator('.canvas').press('n');
     expect(await page.locator('.says').textContent()).toMatch(/^Bridge 1 of \d+, at /);
+    await foldSmall(page);
     await page.keyboard.press('3');
     expect(await button(page, 'Look').getAttribute('aria-pressed')).toBe('true');
     await button(page, 'Stencil').last().click();
@@ -261,6 +262,7 @@ describe('a person who looks again', () => {
     await settled(page);
     expect(await jobOf(page)).toEqual({ fineness: 3, card: '60x60mm' });
     await page.locator('#level').fill('60');
+    await foldSmall(page);
     await settled(page);
     await button(page, 'bands.png').click();
     await page.getByRole('heading', { level: 1, name: 'bands' }).waitFor();

@@ -4,21 +4,24 @@ import type { AddressInfo } from 'node:net';
 import { join } from 'node:path';
 import { createHash } from 'node:crypto';
 import { gzipSync } from 'node:zlib';
+import { strFromU8, unzipSync } from 'fflate';
 import sharp from 'sharp';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { FastifyInstance, InjectOptions } from 'fastify';
 import {
   completeJob,
   createPipeline,
+  makeLayers,
   makeStencil,
   settings,
   type Advised,
   type JobInput,
+  type LayersLook,
   type Screen,
   type Sketch,
 } from '../../src/index.js';
 import { home, scratch } from '../cli/run.js';
-import { ring, vastPng } from '../cli/pictures.js';
+import { bands, ring, vastPng } from '../cli/pictures.js';
 import { startApp } from '../support/page.js';
 
 let app: FastifyInstance;
@@ -276,7 +279,82 @@ describe('a picture', () => {
   });
 });
 
+describe('the verdict of the page', () => {
+  it.each<[string, JobInput]>([
+    ['a stencil', {}],
+    ['a mask', { as: 'mask' }],
+    ['a repeated picture', { repeat: 'brick' }],
+    ['a half-dropped one', { repeat: 'half-drop' }],
+    ['a folded sheet', { fold: 'half' }],
+    ['a subject', { marks: [{ do: 'box', from: [10, 10], to: [90, 90] }] }],
+    ['a turned picture', { pictureTurn: 'left', straighten: 5 }],
+  ])('on %s is that of the library, as are its figures', async (_, part) => {
+    const bytes = await drawRing();
+    const job: JobInput = { fineness: 3, card: '80x80mm', ...part };
+    const screen = (await stencil(await given(bytes, 'ring.png'), job)).json<Screen>();
+    const { run, good } = await makeStencil(bytes, completeJob(job), { name: 'ring', outputs: [] });
+    const { frame, plan, measure } = run.values;
+    const isBad = screen.looseCount > 0 || screen.findings.some(({ level }) => level === 'error');
+    expect({ isBad, pieces: screen.pieces, cutMm: screen.cutMm }).toEqual({
+      isBad: !good,
+      pieces: measure.openings.length,
+      cutMm: plan.cuttingMm,
+    });
+    expect(screen.bridges).toHaveLength(frame.bridges.length);
+    expect(screen.minutes).toBe(plan.minutes);
+  });
+
+  it('on layers is that of the library, and so are their files', async () => {
+    const path = join(scratch(), 'bands.png');
+    await bands(path);
+    const bytes = readFileSync(path);
+    const job: JobInput = { fineness: 3, card: '60x60mm' };
+    const id = await given(bytes, 'bands.png');
+    const ask = (which: string) =>
+      app.inject({
+        method: 'POST',
+        url: `/api/pictures/${id}/layers${which}`,
+        payload: { job, layers: { count: '2', paints: '#ffcc00,#102030' } },
+      });
+    const { layers } = (await ask('')).json<LayersLook>();
+    const layersJob = { count: 2, levels: null, laid: 'nested', overlap: 1, paints: ['#ffcc00', '#102030'] } as const; // prettier-ignore
+    const made = await makeLayers(bytes, completeJob(job), layersJob, { name: 'bands' });
+    expect(layers).toMatchObject(
+      made.layers.map(({ paint, level, made: one }) => ({
+        paint,
+        level,
+        pieces: one.run.values.frame.openings.length,
+        minutes: one.run.values.plan.minutes,
+        good: one.good,
+      })),
+    );
+    const { headers, rawPayload } = await ask('/files');
+    expect(headers['content-disposition']).toContain('bands-layers.zip');
+    const files = unzipSync(rawPayload);
+    const drawing = made.layers[1].made.files.get('stencil.svg');
+    expect(strFromU8(files['bands-layers/layer-2/stencil.svg'])).toBe(drawing);
+  });
+});
+
 describe('what is taken away', () => {
+  it('is one folder of several pictures, each with its settings, and says which was not made', async () => {
+    const ids = [await given(await drawRing(), 'ring.png'), await given(await drawRing(), 'ring.png')]; // prettier-ignore
+    const small = { fineness: 3, card: 'a7' };
+    const answer = await app.inject({
+      method: 'POST',
+      url: '/api/folder',
+      payload: {
+        pictures: [
+          { id: ids[0], job: small },
+          { id: ids[1], job: { ...small, tone: 'level', level: 1 } },
+        ],
+      },
+    });
+    const files = unzipSync(answer.rawPayload);
+    expect(Object.keys(files)).toContain('stencils/ring/template.pdf');
+    expect(strFromU8(files['stencils/not-made.txt'])).toMatch(/^ring\.png: Nothing to cut/);
+  });
+
   it('is byte for byte what the library makes of the same job', async () => {
     const bytes = await drawRing();
     const job: JobInput = { card: 'a7', margin: 5, paint: '#803020', paper: 'a4' };

@@ -124,6 +124,11 @@ export async function violations(
   );
 }
 
+/** Folds the small stencils away, a dozen of which would be made after each change. */
+export async function foldSmall(page: Page): Promise<void> {
+  await page.getByRole('heading', { name: 'Dark and light' }).click();
+}
+
 /** Waits until the page shows a checked stencil of the present settings. */
 export async function settled(page: Page): Promise<void> {
   await page.getByText(/^(Good:|Look before|Little of|\d+ islands? would)/).waitFor();

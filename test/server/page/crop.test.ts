@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { dragged, frameText } from '../../../server/page/crop-frame.js';
+import { dragged, frameText, largestShaped, shaped } from '../../../server/page/crop-frame.js';
 import { completeJob } from '../../../src/index.js';
 
 describe('the crop frame', () => {
@@ -29,5 +29,22 @@ describe('the crop frame', () => {
         expect(Math.max(left + width, top + height)).toBeLessThanOrEqual(100 + 1e-9);
       }),
     );
+  });
+});
+
+describe('a frame with a shape of its own', () => {
+  it.each([
+    ['se', [10, 10, 60, 90], 1, [10, 10, 60, 60]],
+    ['nw', [40, 50, 90, 90], 2, [40, 65, 90, 90]],
+    ['e', [10, 40, 50, 60], 1, [10, 30, 50, 70]],
+    ['s', [40, 10, 60, 50], 0.5, [40, 10, 60, 50]],
+    // No further than the picture goes.
+    ['se', [50, 50, 100, 60], 0.5, [50, 50, 75, 100]],
+  ] as const)('dragged by %s stays so', (what, edges, ratio, wanted) => {
+    expect(shaped(edges, what, ratio)).toEqual(wanted);
+  });
+
+  it('is as large as fits', () => {
+    expect(largestShaped([0, 0, 100, 50], 1)).toEqual([25, 0, 75, 50]);
   });
 });
