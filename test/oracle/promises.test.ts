@@ -40,11 +40,11 @@ describe('a stencil at 4 × 4 in for the hot tip keeps every promise, and the pi
 });
 
 describe('a stencil keeps every promise', () => {
-  const photograph = 'acanthus-mollis';
+  const photograph = 'allium-oreophilum';
 
   it.each<[string, JobInput]>([
     ['for the craft knife', { card: '4x4in', tool: 'craft-knife' }],
-    ['on a card of 5 × 7 in', { card: '5x7in', tool: 'hot-tip' }],
+    ['on a card of A6', { card: 'a6', tool: 'hot-tip' }],
     ['on a raster whose last pixels reach beyond the card', { fineness: 2, fit: 'fill' }],
     ['filling a postcard held upright', { card: '4x6in', turn: 'portrait', fit: 'fill' }],
   ])(`from ${photograph} %s`, async (_, settings) => {
