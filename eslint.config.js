@@ -78,6 +78,8 @@ const zones = [
       './settings/edits.ts',
       './settings/lettering-settings.ts',
       './settings/face-boxes.ts',
+      './settings/held.ts',
+      './settings/layer-settings.ts',
       './settings/marks.ts',
       './settings/problem.ts',
       './settings/words',

@@ -19,7 +19,7 @@ export type ScreenTold = Omit<Screen, 'tonePng' | 'widenPng' | 'subjectPng'> & {
 };
 
 /** One layer of paint as the server tells of it; its openings as SVG path data in mm. */
-export interface LayerTold {
+interface LayerTold {
   readonly openings: string;
   readonly paint: string;
   readonly level: number;

@@ -78,8 +78,9 @@ function facts({ sketch, screen }: State): string {
 
 function layersFacts({ layered }: State): string {
   if (!layered) return '';
-  const sum = (of: (layer: (typeof layered.layers)[number]) => number) =>
-    layered.layers.reduce((total, layer) => total + of(layer), 0);
+  const { layers } = layered;
+  const sum = (of: (layer: (typeof layers)[number]) => number) =>
+    layers.reduce((total, layer) => total + of(layer), 0);
   return `${counted(sum(({ pieces }) => pieces), 'piece')} to cut away · ${counted(sum(({ bridges }) => bridges), 'bridge')} · about ${counted(Math.ceil(sum(({ minutes }) => minutes)), 'minute')} in all`; // prettier-ignore
 }
 

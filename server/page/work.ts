@@ -16,7 +16,7 @@ export interface Words {
 }
 
 /** Why there is no result of the present settings. */
-export interface Failure extends Words {
+interface Failure extends Words {
   /** The server: it does not answer. The settings: no stencil can be made of them. */
   readonly by: 'server' | 'settings';
 }
