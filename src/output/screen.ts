@@ -237,6 +237,7 @@ export async function screenOf(values: Screened, job: Pick<Job, 'as'>): Promise<
     ...(mask && { subjectPng: await bitmapPng(mask, read.pixelsPerMm) }),
     faces: faces.faces.map(({ box }) => box),
     adviceDue:
+      subject.isMostlyLost === true ||
       (survival?.notable === true && survival.lost.length > 0) ||
       faces.faces.length > 0 ||
       faces.why !== '',

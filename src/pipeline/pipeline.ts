@@ -435,18 +435,7 @@ const making: readonly Stage<StencilValues>[] = [
   ),
   stage(
     'measure',
-    [
-      'source',
-      'read',
-      'subject',
-      'strokes',
-      'fold',
-      'reach',
-      'widen',
-      'frame',
-      'likeness',
-      'survival',
-    ],
+    ['source', 'read', 'strokes', 'fold', 'reach', 'widen', 'frame', 'likeness', 'survival'],
     [
       'tool',
       ...unusedReads,
@@ -463,12 +452,8 @@ const making: readonly Stage<StencilValues>[] = [
       const { measure } = await import('../stages/check/measure.js');
       const { firstOfMany } = await import('../stages/check/first-of-many.js');
       const { foldFindings } = await import('../stages/check/folded.js');
-      const { subjectLost } = await import('../stages/check/lost.js');
       const { strokesTold } = await import('../stages/check/strokes.js');
-      return (
-        { source, read, subject, strokes, fold, reach, widen, frame, likeness, survival },
-        job,
-      ) => {
+      return ({ source, read, strokes, fold, reach, widen, frame, likeness, survival }, job) => {
         const measured = measure(
           { tone: { bitmap: reach.wanted }, widened: widen, bridged: frame, survived: survival, likeness }, // prettier-ignore
           read.sheet,
@@ -476,7 +461,6 @@ const making: readonly Stage<StencilValues>[] = [
           job,
         );
         const told = [
-          ...subjectLost(subject),
           ...measured.findings,
           ...foldFindings(fold, reach, frame, job),
           ...strokesTold(strokes?.drawn, job),
@@ -530,13 +514,18 @@ export const stages: readonly Stage<StencilValues>[] = [
       };
     },
   ),
-  stage('check', ['read', 'faces', 'survival', 'measure', 'advice', 'features'], [], async () => {
-    const { check } = await import('../stages/check/check.js');
-    return ({ read, faces, survival, measure, advice, features }) => {
-      const told = { survived: survival, advice, faces: features, facesWhy: faces.why };
-      return check(measure, told, read.sheet);
-    };
-  }),
+  stage(
+    'check',
+    ['read', 'subject', 'faces', 'survival', 'measure', 'advice', 'features'],
+    [],
+    async () => {
+      const { check } = await import('../stages/check/check.js');
+      return ({ read, subject, faces, survival, measure, advice, features }) => {
+        const told = { subject, survived: survival, advice, faces: features, facesWhy: faces.why };
+        return check(measure, told, read.sheet);
+      };
+    },
+  ),
 ];
 
 /** The faces that are to be seen: none of a background that is left out. */

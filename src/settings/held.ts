@@ -59,6 +59,9 @@ export function heldPlaces(
   return straightened(turned(flat, pictureTurn), straighten);
 }
 
+/** In place of nothing, in px²: corners on one line make no page, and no division by nothing. */
+const FLAT = 1e-9;
+
 /** Whether a picture is held just as it is. */
 export const isAsItIs = ({ pictureTurn, straighten, page }: PictureHeld): boolean =>
   pictureTurn === 'none' && straighten === 0 && page === null;
@@ -76,7 +79,7 @@ function flattened({ width, height }: PxSize, corners: PageCorners): HeldPlaces 
   const [dx1, dy1] = [b[0] - c[0], b[1] - c[1]];
   const [dx2, dy2] = [d[0] - c[0], d[1] - c[1]];
   const [sx, sy] = [a[0] - b[0] + c[0] - d[0], a[1] - b[1] + c[1] - d[1]];
-  const under = dx1 * dy2 - dx2 * dy1 || 1e-9;
+  const under = dx1 * dy2 - dx2 * dy1 || FLAT;
   const g = (sx * dy2 - dx2 * sy) / under;
   const h = (dx1 * sy - sx * dy1) / under;
   const [xu, xv] = [b[0] - a[0] + g * b[0], d[0] - a[0] + h * d[0]];

@@ -99,7 +99,7 @@ describe('names of settings', () => {
     const says = '`motifSize` and `bridgeEdits`, `levels`, but not `a`.jpg';
     expect(inOptions(says)).toBe('--motif-size and bridgeEdits, --levels, but not `a`.jpg');
     expect(spelt(says, labelled)).toBe(
-      '“Motif size” and “Bridge edits”, “Levels”, but not `a`.jpg',
+      '“Motif size” and “Bridges by hand”, “Levels”, but not `a`.jpg',
     );
   });
 });

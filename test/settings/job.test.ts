@@ -13,11 +13,12 @@ import {
 import { Problem } from '../../src/settings/problem.js';
 
 describe('completeJob', () => {
-  it('fills in every setting, and has none without a value but the crop, the subject and the place in a packet', () => {
+  it('fills in every setting, and has none without a value but the crop, the page, the subject and the place in a packet', () => {
     const job = completeJob({});
     expect(Object.keys(job).sort()).toEqual(Object.keys(settings).sort());
     for (const [name, value] of Object.entries(job)) {
-      if (!['crop', 'subject', 'foldPlace'].includes(name)) expect(value, name).not.toBeNull();
+      if (!['crop', 'page', 'subject', 'foldPlace'].includes(name))
+        expect(value, name).not.toBeNull();
     }
     expect(sheetOf(job)).toEqual({ widthMm: 101.6, heightMm: 101.6 });
   });

@@ -1,9 +1,10 @@
 import type { Sheet } from '../../settings/card.js';
 import type { Advice } from '../advice/advice.js';
 import type { FacesKept } from '../features/features.js';
+import type { Subject } from '../subject/told.js';
 import type { Survival } from '../survival/survival.js';
 import { facesLost } from './faces-lost.js';
-import { partsLost } from './lost.js';
+import { partsLost, subjectLost } from './lost.js';
 import type { Checked } from './measure.js';
 
 export type { Finding } from './finding.js';
@@ -14,6 +15,8 @@ interface Told {
   readonly survived: Survival | null;
   readonly advice: Advice | null;
   readonly faces: FacesKept | null;
+  /** Left out where nobody told a subject apart. */
+  readonly subject?: Pick<Subject, 'isMostlyLost'>;
   /** What is to be told of looking for faces. */
   readonly facesWhy: string;
 }
@@ -21,7 +24,7 @@ interface Told {
 /** What was measured, with what would help against the loss of parts and of faces told along with it. */
 export function check(
   measured: Checked,
-  { survived, advice, faces, facesWhy }: Told,
+  { survived, advice, faces, facesWhy, subject = {} }: Told,
   sheet: Sheet,
 ): Checked {
   const findings = measured.findings.flatMap((finding) =>
@@ -29,5 +32,8 @@ export function check(
       ? partsLost(survived, sheet, advice)
       : [finding],
   );
-  return { ...measured, findings: [...facesLost(faces, facesWhy, sheet), ...findings] };
+  return {
+    ...measured,
+    findings: [...subjectLost(subject), ...facesLost(faces, facesWhy, sheet), ...findings],
+  };
 }
