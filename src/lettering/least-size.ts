@@ -19,15 +19,28 @@ interface LetterFigures {
 
 /**
  * The smallest cap height, in mm, at which all strokes of some letters are as wide as an opening must be, a strip of
- * film fits into every counter, and no dot is too small to cut.
+ * film fits into every counter, or very nearly, and no dot is too small to cut.
  */
 export function leastCapHeight(lines: readonly SetLine[], limits: Limits): number {
   const { stroke, counter, part } = figuresOf(lines);
   return Math.max(
     limits.narrowestOpening / stroke,
-    limits.narrowestStrip / counter,
+    (LEAST_COUNTER * limits.narrowestStrip) / counter,
     Math.sqrt(limits.smallestOpening) / part,
   );
+}
+
+/** A bridge is so much wider than a counter at the most: it takes a hair of the strokes beside it. By eye. */
+const LEAST_COUNTER = 0.85;
+
+/** The smallest cap height, in mm, that strokes alone ask for. */
+export function leastForStrokes(
+  lines: readonly SetLine[],
+  { narrowestOpening }: Pick<Limits, 'narrowestOpening'>,
+): number {
+  const glyphs = uniqueGlyphs(lines);
+  const cap = glyphs[0]?.face.capHeight ?? 1;
+  return (narrowestOpening * cap) / thinnestStroke(glyphs);
 }
 
 /** What the three limits are held against, for some letters. */

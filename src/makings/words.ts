@@ -3,6 +3,7 @@ import type { Point } from '../geometry/shape.js';
 import { carriedEdits } from '../lettering/carried-edits.js';
 import { drawLetters, letterBridges, type LetterBridgeRules } from '../lettering/draw.js';
 import { describeTypeface, openTypeface } from '../lettering/faces.js';
+import { layHeavyEnough, type HeavyEnough } from '../lettering/heavy-enough.js';
 import { fitInto, layOut, type LaidOut, type LayoutRules } from '../lettering/layout.js';
 import { leastCapHeight } from '../lettering/least-size.js';
 import { linesOf, setLine, THE_WORDS, type SetLine } from '../lettering/typeset.js';
@@ -84,6 +85,9 @@ export async function makeWords(wish: WordsWish, job: Job, options: WordsOptions
 /** Words laid out and placed on the sheet, and the picture beside them. */
 interface PlacedWords {
   readonly laid: LaidOut;
+  /** The lines, as heavy as they had to be, and what their strokes have grown by, in mm. */
+  readonly lines: readonly SetLine[];
+  readonly grownMm: number;
   /** The room that they were laid into, in mm. */
   readonly room: { readonly width: number; readonly height: number };
   /** Where the box round them begins, in mm. */
@@ -112,15 +116,16 @@ async function place(
   if (set.picture !== null) return besidePicture(lines, set, job, rules, onStage);
   if (job.repeat !== 'none') {
     const motif = { width: job.motifSize, height: job.motifSize };
-    const laid = layInto(lines, set, motif, rules);
-    return { laid, room: motif, at: { x: 0, y: 0 }, isMotif: true };
+    const made = layInto(lines, set, motif, rules, job);
+    return { ...made, room: motif, at: { x: 0, y: 0 }, isMotif: true };
   }
-  const laid = layInto(lines, set, whole, rules);
+  const made = layInto(lines, set, whole, rules, job);
+  const { laid } = made;
   const at = {
     x: room.x / scale + (whole.width - laid.width) / 2,
     y: room.y / scale + (whole.height - laid.height) / 2,
   };
-  return { laid, room: whole, at, isMotif: false };
+  return { ...made, room: whole, at, isMotif: false };
 }
 
 async function besidePicture(
@@ -138,7 +143,8 @@ async function besidePicture(
     ? { width, height: MOST_FOR_WORDS.down * height }
     : { width: MOST_FOR_WORDS.across * width, height };
   const wordsRoom = set.capHeight === null ? most : { width, height };
-  const laid = layInto(lines, set, wordsRoom, rules);
+  const made = layInto(lines, set, wordsRoom, rules, job);
+  const { laid } = made;
   const gap = Math.max(GAP_STRIPS * job.narrowestStrip, GAP_CAPS * laid.capHeight);
   const inPx = (mm: number): number => Math.floor(mm * scale) / scale;
   const left = isUpright
@@ -179,7 +185,7 @@ async function besidePicture(
     ? { x: start.x + (size.width - box.width) / 2, y: start.y + along(laid.height + gap, 0) }
     : { x: start.x + along(laid.width + gap, 0), y: start.y + (size.height - box.height) / 2 };
   return {
-    laid,
+    ...made,
     room: wordsRoom,
     at,
     isMotif: false,
@@ -258,22 +264,25 @@ function layInto(
   set: LetteringJob,
   whole: { readonly width: number; readonly height: number },
   rules: LayoutRules,
-): LaidOut {
+  job: Job,
+): HeavyEnough {
   const room = { width: whole.width - 2 * SQUARED_MM, height: whole.height - 2 * SQUARED_MM };
   const natural = naturalCap(lines, room);
   if (natural < LEAST_CAP_MM) throw noRoom(lines, room, natural);
-  if (set.capHeight === null) {
-    const laid = fitInto(lines, room, rules);
-    if (laid.capHeight < LEAST_CAP_MM) throw noRoom(lines, room, laid.capHeight);
-    return laid;
+  const given = set.capHeight;
+  if (given === null) {
+    const made = layHeavyEnough(lines, job, (own) => fitInto(own, room, rules));
+    if (made.laid.capHeight < LEAST_CAP_MM) throw noRoom(lines, room, made.laid.capHeight);
+    return made;
   }
-  const laid = layOut(lines, set.capHeight, rules);
+  const made = layHeavyEnough(lines, job, (own) => layOut(own, given, rules));
+  const { laid } = made;
   if (laid.width <= room.width + ROUNDING_MM && laid.height <= room.height + ROUNDING_MM) {
-    return laid;
+    return made;
   }
   const { capHeight } = fitInto(lines, room, rules);
   throw new Problem(
-    `Capitals of ${set.capHeight} mm make the words ${inMm(laid.width)} × ${inMm(laid.height)} mm, and there is room for ${inMm(room.width)} × ${inMm(room.height)} mm`,
+    `Capitals of ${given} mm make the words ${inMm(laid.width)} × ${inMm(laid.height)} mm, and there is room for ${inMm(room.width)} × ${inMm(room.height)} mm`,
     '`capHeight`',
     `Give ${(Math.floor(capHeight * 10) / 10).toFixed(1)} mm at most, break the words into more lines, or take a larger card`,
   );
@@ -359,14 +368,20 @@ async function sourceOf(
 /** What a person should know of the size: room made between letters, and letters that are too small for their face. */
 async function sizeFindings(
   lines: readonly SetLine[],
-  { laid, room }: Pick<PlacedWords, 'laid' | 'room'>,
+  { laid, room, grownMm }: Pick<PlacedWords, 'laid' | 'room' | 'grownMm'>,
   set: LetteringJob,
   job: Job,
 ): Promise<Finding[]> {
   const { capHeight, tracked, leaded } = laid;
   const found: Finding[] = [];
   const least = leastCapHeight(lines, job);
-  if (capHeight < least) {
+  if (grownMm > 0) {
+    found.push({
+      level: 'note',
+      code: 'letters-heavier',
+      message: `Capitals are ${capHeight.toFixed(1)} mm high, and the typeface’s thinnest strokes are wide enough for this tool from ${upTenth(least)} mm on: every stroke was drawn ${hundredth(grownMm)} mm thicker.`,
+    });
+  } else if (capHeight < least) {
     const rules = rulesOf(set, job);
     const most = set.capHeight === null ? capHeight : fitInto(lines, room, rules).capHeight;
     const others = await facesThatFit(lines, { laid, room }, set, job);
@@ -399,6 +414,7 @@ async function sizeFindings(
 /** At so small a share of the least size letters fall apart, or close up, and can't be told from others. By eye. */
 const UNREADABLE = 0.6;
 
+const hundredth = (mm: number): string => mm.toFixed(2);
 const upTenth = (mm: number): string => (Math.ceil(mm * 10) / 10).toFixed(1);
 
 /** Typefaces that are told where one does not fit. */

@@ -24,6 +24,7 @@ export interface Finding {
     | 'unused-setting'
     | 'first-of-many'
     | 'letters-small'
+    | 'letters-heavier'
     | 'letters-spaced'
     | 'removed-bridge-drops-island'
     | 'fold-place'
