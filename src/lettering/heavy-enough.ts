@@ -18,7 +18,7 @@ const MOST_SHORT = 1.5;
 /** Tried in turn, as shares of what the thinnest stroke lacks: joints grow by less than straight strokes. */
 const TRIED = [1.05, 1.3, 1.6];
 /** Letters grow as long as no mouth of theirs becomes narrower than this, in mm: it would look closed. */
-const LEAST_GAP_MM = 0.5;
+const LEAST_GAP_MM = 0.3;
 /** Strokes are to be wider than they must by such a share: what measuring them is off by. */
 const SPARE = 1.03;
 

@@ -412,7 +412,7 @@ async function sizeFindings(
 }
 
 /** At so small a share of the least size letters fall apart, or close up, and can't be told from others. By eye. */
-const UNREADABLE = 0.6;
+const UNREADABLE = 0.8;
 
 const hundredth = (mm: number): string => mm.toFixed(2);
 const upTenth = (mm: number): string => (Math.ceil(mm * 10) / 10).toFixed(1);
