@@ -1,11 +1,12 @@
 import type {
   Advised,
-  Finding,
   Job,
   OutputName,
   Screen,
   Shown,
   Sketch,
+  TypefaceSample,
+  WordsShown,
   WordsWish,
 } from '../src/index.js';
 import type { ProblemWords } from './trouble.js';
@@ -66,6 +67,10 @@ export interface Tasks {
     readonly answer: ReadonlyMap<string, string | Uint8Array>;
   };
   readonly words: {
+    readonly task: { readonly wish: WordsWish; readonly job: Job; readonly stop: StopFlag };
+    readonly answer: WordsShown;
+  };
+  readonly wordsFiles: {
     readonly task: {
       readonly wish: WordsWish;
       readonly job: Job;
@@ -73,10 +78,11 @@ export interface Tasks {
       readonly locale: string | undefined;
       readonly outputs: readonly OutputName[];
     };
-    readonly answer: {
-      readonly files: ReadonlyMap<string, string | Uint8Array>;
-      readonly findings: readonly Finding[];
-    };
+    readonly answer: ReadonlyMap<string, string | Uint8Array>;
+  };
+  readonly typefaces: {
+    readonly task: { readonly words: readonly string[]; readonly job: Job };
+    readonly answer: readonly TypefaceSample[];
   };
   readonly forget: { readonly task: { readonly id: string }; readonly answer: null };
   readonly warm: {

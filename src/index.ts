@@ -194,7 +194,13 @@ export {
   type LetteringTold,
   type LetterPlace,
 } from './settings/lettering-settings.js';
-export type { TypefaceOffer, WordsOptions, WordsWish } from './makings/words.js';
+export type {
+  TypefaceOffer,
+  TypefaceSample,
+  WordsOptions,
+  WordsShown,
+  WordsWish,
+} from './makings/words.js';
 
 /** The functions of words.ts, which is loaded when one is first called: a picture alone needs nothing of it. */
 const lettering = (): Promise<typeof import('./makings/words.js')> => import('./makings/words.js');
@@ -204,6 +210,16 @@ export const makeWords = async (
   ...given: Parameters<typeof import('./makings/words.js').makeWords>
 ): ReturnType<typeof import('./makings/words.js').makeWords> =>
   (await lettering()).makeWords(...given);
+
+export const showWords = async (
+  ...given: Parameters<typeof import('./makings/words.js').showWords>
+): ReturnType<typeof import('./makings/words.js').showWords> =>
+  (await lettering()).showWords(...given);
+
+export const typefaceSamples = async (
+  ...given: Parameters<typeof import('./makings/words.js').typefaceSamples>
+): ReturnType<typeof import('./makings/words.js').typefaceSamples> =>
+  (await lettering()).typefaceSamples(...given);
 
 export const nameOfWords = async (
   ...given: Parameters<typeof import('./makings/words.js').nameOfWords>

@@ -23,6 +23,7 @@ import { RegionEditor } from './region-editor.js';
 import { Rulers } from './rulers.js';
 import { SubjectView } from './subject.js';
 import { saysOf, type ShownStage } from './stages.js';
+import { isWords } from './typed.js';
 import type { State, PageState } from './work.js';
 
 export interface LargeProps {
@@ -79,10 +80,10 @@ export function Large(props: LargeProps) {
         ) : sheet && seen ? (
           <Canvas {...props} viewport={seen} size={size} onViewport={setViewport}>
             <Layers state={state} picture={picture} stage={stage} />
-            {comparing && <Photo state={state} picture={picture} />}
+            {comparing && !isWords(picture) && <Photo state={state} picture={picture} />}
           </Canvas>
         ) : (
-          <img class="waiting" src={api.copyUrl(picture.id)} alt="" />
+          !isWords(picture) && <img class="waiting" src={api.copyUrl(picture.id)} alt="" />
         )}
         {!PhotoView && sheet && seen && (
           <Rulers
@@ -122,20 +123,22 @@ export function Large(props: LargeProps) {
               ],
               ['crop', 'Crop', 'Choose the part of the picture to use'],
             ] as const
-          ).map(([name, label, says]) => (
-            <button
-              key={name}
-              aria-pressed={tool === name}
-              title={says}
-              onClick={(event) => {
-                onTool(name);
-                // Who came by keyboard goes on by keyboard.
-                if (event.detail === 0) toCanvas(holder.current);
-              }}
-            >
-              {label}
-            </button>
-          ))}
+          )
+            .filter(([name]) => !(isWords(picture) && name in photoViews))
+            .map(([name, label, says]) => (
+              <button
+                key={name}
+                aria-pressed={tool === name}
+                title={says}
+                onClick={(event) => {
+                  onTool(name);
+                  // Who came by keyboard goes on by keyboard.
+                  if (event.detail === 0) toCanvas(holder.current);
+                }}
+              >
+                {label}
+              </button>
+            ))}
         </div>
         {!PhotoView && (
           <div class="zooms">
@@ -169,7 +172,7 @@ export function Large(props: LargeProps) {
             >
               +
             </button>
-            <HoldButton onHold={setComparing} />
+            {!isWords(picture) && <HoldButton onHold={setComparing} />}
           </div>
         )}
       </div>

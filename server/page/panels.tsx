@@ -4,6 +4,7 @@ import { Control } from './control.js';
 import { FoldViews } from './fold-views.js';
 import type { EditingTool } from './editing-tool.js';
 import { TonePanel } from './tone-panel.js';
+import { WordsPanel } from './words-panel.js';
 import { settingGroups } from './words.js';
 import type { State, PageState } from './work.js';
 
@@ -25,6 +26,9 @@ const SAYS: Readonly<Record<string, string>> = {
 const OPEN: readonly string[] = ['Tone', 'Card'];
 const FIRST: readonly string[] = ['Tone'];
 
+/** What words alone have nothing of, or can't be. */
+const OF_A_PICTURE: readonly string[] = ['Picture', 'Subject', 'Fold', 'Glue'];
+
 /** Every setting, under its heading. New ones appear by themselves. */
 export function Panels(props: {
   work: PageState;
@@ -33,18 +37,24 @@ export function Panels(props: {
   onTool: (tool: EditingTool) => void;
 }) {
   const { work, state, picture, onTool } = props;
-  const groups = [...settingGroups()].sort(
-    ([a], [b]) => Number(FIRST.includes(b)) - Number(FIRST.includes(a)),
-  );
+  const { words } = state.history.now;
+  const groups = settingGroups()
+    .filter(
+      ([group]) =>
+        !words ||
+        !(OF_A_PICTURE.includes(group) || (group === 'Tone' && words.picture === undefined)),
+    )
+    .sort(([a], [b]) => Number(FIRST.includes(b)) - Number(FIRST.includes(a)));
   return (
     <div class="panels">
+      {words && <WordsPanel work={work} state={state} words={words} />}
       {groups.map(([group, names]) => (
         <details key={group} open={OPEN.includes(group)}>
           <summary>
             <h2>{group === 'Tone' ? 'Dark and light' : group}</h2>
             <span>{SAYS[group]}</span>
           </summary>
-          {group === 'Tone' && (
+          {group === 'Tone' && !words && (
             <TonePanel key={picture.id} work={work} state={state} picture={picture} />
           )}
           {group === 'Fold' && <FoldViews work={work} state={state} />}

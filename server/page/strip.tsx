@@ -2,7 +2,14 @@ import type { PictureInfo } from './api.js';
 import { Layers } from './layers.js';
 import { labelOf } from './words.js';
 import { saysOf, stageNames, type ShownStage } from './stages.js';
+import { isWords } from './typed.js';
 import type { State } from './work.js';
+
+/** By stage: its key's number from 0. Words have no photo. */
+const stagesOf = (picture: PictureInfo): (readonly [ShownStage, number])[] =>
+  stageNames
+    .map((name, i) => [name, i] as const)
+    .filter(([name]) => name !== 'photo' || !isWords(picture));
 
 /** Every stage side by side, small; one of them is shown large. */
 export function Strip(props: {
@@ -16,7 +23,7 @@ export function Strip(props: {
   const isGlue = (state.sketch?.strokeCount ?? 0) > 0;
   return (
     <nav class="strip" aria-label="Stages">
-      {stageNames.map((name, i) => (
+      {stagesOf(picture).map(([name, i]) => (
         <button
           key={name}
           aria-pressed={name === stage}

@@ -5,7 +5,12 @@ import type { State, PageState } from './work.js';
 /** Findings that are told one by one: as many as stay in sight beside the stencil; the report has them all. */
 const MOST_TOLD = 6;
 /** Notes that are told along with what is worse: she may have wanted something else. */
-const ALWAYS_TOLD: ReadonlySet<string> = new Set(['unused-setting', 'first-of-many']);
+const ALWAYS_TOLD: ReadonlySet<string> = new Set([
+  'unused-setting',
+  'first-of-many',
+  'letters-heavier',
+  'letters-spaced',
+]);
 
 /** In a sentence, whether it can be cut; then what to look at. */
 export function Verdict(props: { work: PageState; state: State; onFind: (at: ViewPoint) => void }) {

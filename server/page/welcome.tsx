@@ -49,7 +49,7 @@ export function Welcome({ work, opening }: { work: PageState; opening: string | 
           }}
         />
       </div>
-      <TypeWords />
+      <TypeWords work={work} />
       {samples.length > 0 && (
         <section class="samples" aria-label="Samples">
           <h2>Or try one of these</h2>

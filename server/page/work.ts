@@ -2,10 +2,11 @@ import type { Advised, JobInput, Sketch } from '../../src/index.js';
 import { completeJob, meant, overlay, type SettingName } from '../../src/settings/job.js';
 import { Problem } from '../../src/settings/problem.js';
 import { fromHash, readJobFile, toHash } from './address.js';
-import { api, Trouble, type PictureInfo, type ScreenTold } from './api.js';
+import { api, Trouble, type PictureInfo, type ScreenTold, type TypedWords } from './api.js';
 import { sketchFineness } from './fineness.js';
 import { without, withoutLists } from './without.js';
 import { inLabels } from './words.js';
+import { carried, settingsOf, wordsInfo, type PageJob } from './typed.js';
 import { begin, redo, step, undo, type History } from './history.js';
 
 /** What went wrong, for a person. */
@@ -19,9 +20,9 @@ export interface State {
   readonly picture: PictureInfo | undefined;
   /** The name of a picture that is being read. */
   readonly opening: string | undefined;
-  readonly history: History<JobInput>;
+  readonly history: History<PageJob>;
   /** The settings while a control moves. */
-  readonly draft: JobInput | undefined;
+  readonly draft: PageJob | undefined;
   /** The last exact result. */
   readonly screen: ScreenTold | undefined;
   /** What would help where the card is small for the picture, once it has been looked for. */
@@ -39,7 +40,7 @@ export interface State {
 const EMPTY: State = {
   picture: undefined,
   opening: undefined,
-  history: begin<JobInput>({}),
+  history: begin<PageJob>({}),
   draft: undefined,
   screen: undefined,
   advised: undefined,
@@ -69,8 +70,9 @@ export function createWork() {
   const exact = createExact(() => state, change);
   const live = createLive(() => state, change);
 
-  const go = (history: History<JobInput>) => {
-    change({ history, draft: undefined });
+  const go = (history: History<PageJob>) => {
+    const { words } = history.now;
+    change({ history, draft: undefined, ...(words && { picture: wordsInfo(words) }) });
     live.stop();
     remember();
     exact.start();
@@ -102,14 +104,27 @@ export function createWork() {
     }
   };
 
+  /** Begins with words instead of a picture, or goes on with others. */
+  const openWords = (words: TypedWords, job: JobInput) => {
+    const next = { ...job, words };
+    if (state.picture && state.history.now.words) return go(step(state.history, next));
+    exact.stop();
+    change({ ...EMPTY, picture: wordsInfo(words) });
+    go(begin<PageJob>(next));
+  };
+
   const openFile = (file: Blob, name: string) => open(name, () => api.upload(file, name));
   /** Takes settings from a job file or a report. */
   const openJob = async (file: Blob) => {
     try {
       const job = readJobFile(await file.text());
       // Checks them together too, and lets what only followed from card and tool follow again.
-      completeJob(job);
-      go(step(state.history, overlay(job, { swap: job.swap ?? false })));
+      const settings = settingsOf(job);
+      completeJob(settings);
+      const meantBy = overlay(settings, { swap: settings.swap ?? false });
+      const words = job.words ?? (state.picture && state.history.now.words);
+      if (words) openWords(words, meantBy);
+      else go(step(state.history, meantBy));
     } catch (error) {
       change({ trouble: error instanceof SyntaxError ? NO_JOB : inWords(error) });
     }
@@ -129,10 +144,23 @@ export function createWork() {
         ? openJob(file)
         : openFile(file, file.name || 'pasted.png'),
     openJob,
+    openWords,
+    /** Lays a picture beside the words. */
+    async putBeside(file: File) {
+      const { words, ...job } = state.history.now;
+      if (!words) return;
+      try {
+        const { id } = await api.upload(file, file.name);
+        openWords({ ...words, picture: id }, job);
+      } catch (error) {
+        change({ trouble: inWords(error) });
+      }
+    },
     openSample: (name: string, title: string) => open(title, () => api.startSample(name)),
     /** Begins where the page's address says. */
     async restore() {
       const { picture, job } = fromHash(location.hash);
+      if (job.words) return openWords(job.words, settingsOf(job));
       change({ history: begin(job) });
       if (picture !== undefined) await open('your picture', () => api.picture(picture));
     },
@@ -148,7 +176,7 @@ export function createWork() {
       }
     },
     /** Puts whole settings in the place of the present ones. */
-    replace: (job: JobInput) => go(step(state.history, job)),
+    replace: (job: PageJob) => go(step(state.history, job)),
     undo: () => go(undo(state.history)),
     redo: () => go(redo(state.history)),
     /** Saves a file of the result. */
@@ -157,7 +185,10 @@ export function createWork() {
       if (!picture) return;
       change({ trouble: undefined });
       try {
-        const { name, blob } = await api.file(picture.id, which, history.now);
+        const { words, ...job } = history.now;
+        const { name, blob } = words
+          ? await api.wordsFile(which, words, job)
+          : await api.file(picture.id, which, job);
         save(name, blob);
       } catch (error) {
         change({ trouble: inWords(error) });
@@ -181,11 +212,11 @@ const NO_JOB: Words = {
 };
 
 /** What belongs to one picture only goes with it. */
-function withoutPlaces(job: JobInput): JobInput {
-  return withoutLists(without(job, 'crop'));
+function withoutPlaces(job: PageJob): JobInput {
+  return withoutLists(without(settingsOf(job), 'crop'));
 }
 
-function merged(job: JobInput, part: Partial<Record<SettingName, unknown>>): JobInput {
+function merged(job: PageJob, part: Partial<Record<SettingName, unknown>>): PageJob {
   const all = Object.entries({ ...job, ...part });
   return Object.fromEntries(all.filter(([, value]) => value !== undefined && value !== null));
 }
@@ -197,6 +228,9 @@ type Change = (part: Partial<State>) => void;
  * that time.
  */
 const PAUSE_MS = 60;
+
+/** This page among others that are open, in what it asks of the server about words. */
+const PAGE = Math.random().toString(36).slice(2);
 
 /** Asks for the exact result, then for the picture of its print, and for advice where that is due. */
 function createExact(now: () => State, change: Change) {
@@ -220,12 +254,15 @@ function createExact(now: () => State, change: Change) {
     asking = new AbortController();
     const { signal } = asking;
     try {
-      completeJob(history.now);
-      const screen = await api.stencil(picture.id, history.now, signal);
+      const { words, ...job } = history.now;
+      completeJob(job);
+      const screen = words
+        ? await ofWords(words, job, signal)
+        : await api.stencil(picture.id, job, signal);
       forgetPrint();
       const good = { working: false, outdated: false, trouble: undefined };
       change({ screen, advised: undefined, sketch: screen, print: undefined, ...good });
-      await follow(picture.id, history.now, screen.adviceDue, signal);
+      await follow(picture.id, screen.adviceDue, signal);
     } catch (error) {
       if (signal.aborted || isSuperseded(error)) return;
       const { screen } = now();
@@ -233,10 +270,21 @@ function createExact(now: () => State, change: Change) {
     }
   };
 
+  /** Edits of bridges have gone with their letters: the next one is made on where they are now. */
+  const ofWords = async (words: TypedWords, job: JobInput, signal: AbortSignal) => {
+    const told = await api.words(words, job, `${PAGE}exact`, signal);
+    const { history } = now();
+    change({ history: { ...history, now: carried(history.now, told) } });
+    return told;
+  };
+
   /** What comes after a good result; if it fails, the result is none the worse. */
-  const follow = async (id: string, job: JobInput, isAdviceDue: boolean, signal: AbortSignal) => {
+  const follow = async (id: string, isAdviceDue: boolean, signal: AbortSignal) => {
     try {
-      const { blob } = await api.file(id, 'preview', job, signal);
+      const { words, ...job } = now().history.now;
+      const { blob } = words
+        ? await api.wordsFile('preview', words, job, signal)
+        : await api.file(id, 'preview', job, signal);
       change({ print: URL.createObjectURL(blob) });
       if (isAdviceDue) change({ advised: await api.advice(id, job, signal) });
     } catch (error) {
@@ -266,9 +314,11 @@ function createLive(now: () => State, change: Change) {
     busy = true;
     again = false;
     try {
-      const job = completeJob(draft);
-      const coarse = { ...draft, fineness: sketchFineness(job) };
-      const sketch = await api.sketch(picture.id, coarse, 'large', false);
+      const { words, ...given } = draft;
+      const coarse = { ...given, fineness: sketchFineness(completeJob(given)) };
+      const sketch = words
+        ? await api.words(words, coarse, `${PAGE}live`)
+        : await api.sketch(picture.id, coarse, 'large', false);
       if (now().draft) change({ sketch, trouble: undefined });
     } catch (error) {
       if (now().draft && !isSuperseded(error)) change({ trouble: inWords(error) });

@@ -65,7 +65,7 @@ export interface OpenedPicture {
 
 /** Reads a picture that is to stand beside words, on a sheet of its own. */
 export async function openPictureBeside(
-  source: string,
+  source: string | Uint8Array,
   job: Job,
   onStage?: (stage: StencilStage) => void,
 ): Promise<OpenedPicture> {

@@ -31,7 +31,11 @@ type GapJob = Pick<Job, 'narrowestStrip' | 'narrowestOpening' | 'tightestTurn'>;
  * Widens the film within letters where it is too narrow between two wider parts, as between the feet of a slab n or the
  * ends of an a's bow: by straight strips along the gap, so that what is beside them stays as it was drawn.
  */
-export function withWideGaps(shapes: readonly Shape[], sheet: Sheet, job: GapJob): readonly Shape[] {
+export function withWideGaps(
+  shapes: readonly Shape[],
+  sheet: Sheet,
+  job: GapJob,
+): readonly Shape[] {
   const limits = { film: job.narrowestStrip, opening: job.narrowestOpening };
   let made = shapes;
   for (let round = 0; round < MOST_ROUNDS; round++) {
@@ -40,7 +44,9 @@ export function withWideGaps(shapes: readonly Shape[], sheet: Sheet, job: GapJob
     );
     if (necks.length === 0) break;
     const outlines = made.flatMap(({ outer, holes }) => [outer, ...holes]);
-    const near = segmentIndex(outlines.map((outline) => flattenTracked(outline, toTolerance).points));
+    const near = segmentIndex(
+      outlines.map((outline) => flattenTracked(outline, toTolerance).points),
+    );
     const width = limits.film + SPARE_MM;
     const find = shapeFinder(made);
     const gap: Gap = { near, isFilm: ({ x, y }) => find(x, y) < 0 };
