@@ -1,22 +1,23 @@
 import { useState } from 'preact/hooks';
-import { linesOf } from './typed.js';
+import { settings } from '../../src/settings/job.js';
+import { linesOf, settingsOf } from './typed.js';
 import { cardNames, plain } from './words.js';
 import type { PageState } from './work.js';
-
-const TOOLS = ['hot-tip', 'craft-knife'] as const;
 
 /** A plain place to type words; what comes of them is shown, and chosen on, where a picture's stencil is. */
 export function TypeWords({ work }: { work: PageState }) {
   const [text, setText] = useState('');
-  const [card, setCard] = useState('4x4in');
-  const [tool, setTool] = useState<(typeof TOOLS)[number]>('hot-tip');
+  // The page may have begun with the limits of a hand, or a card.
+  const begun = settingsOf(work.state.history.now);
+  const [card, setCard] = useState(begun.card ?? settings.card.default);
+  const [tool, setTool] = useState(begun.tool ?? settings.tool.default);
   return (
     <section class="type-words" aria-label="Words">
       <h2>Or type words</h2>
       <form
         onSubmit={(event) => {
           event.preventDefault();
-          work.openWords({ lines: linesOf(text), set: {} }, { card, tool });
+          work.openWords({ lines: linesOf(text), set: {} }, { ...begun, card, tool });
         }}
       >
         <label>
@@ -28,8 +29,13 @@ export function TypeWords({ work }: { work: PageState }) {
           />
         </label>
         <div class="choices">
-          <Choice label="Card" value={card} of={['4x4in', ...cardNames]} choose={setCard} />
-          <Choice label="Tool" value={tool} of={TOOLS} choose={setTool} />
+          <Choice
+            label="Card"
+            value={card}
+            of={[...new Set([card, settings.card.default, ...cardNames])]}
+            choose={setCard}
+          />
+          <Choice label="Tool" value={tool} of={settings.tool.choices} choose={setTool} />
         </div>
         <button class="main" disabled={text.trim() === ''}>
           Show the stencil

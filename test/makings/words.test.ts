@@ -4,7 +4,7 @@ import { completeJob, completeLettering, makeWords, type JobInput } from '../../
 const set = completeLettering({ capHeight: 22 }, { where: 'here', spell: (name) => name });
 
 const made = async (bridgeEdits: NonNullable<JobInput['bridgeEdits']>) => {
-  const { run } = await makeWords({ words: ['o'], set }, completeJob({ bridgeEdits }), {
+  const { run } = await makeWords({ words: ['o'], set }, completeJob({ bridgeEdits, fineness: 5 }), {
     name: 'o',
     outputs: [],
   });
