@@ -69,8 +69,8 @@ export const words: Command = {
     examples: [
       'words "Nana"',
       'words "and the sea" "remembers" "every boat" --face hand --card 5x7in',
-      'words 1987 --along arch --face display',
-      'words "Nana, 1931" --picture nana.jpg --face slab --card 5x7in --turn portrait',
+      'words 1987 --along arch --face slab',
+      'words "Nana, 1931" --picture nana.jpg --face display --card 5x7in --turn portrait',
       'words --list "Nana"',
     ],
     notes: {
