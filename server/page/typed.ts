@@ -1,15 +1,13 @@
 import type { JobInput, LetterPlace } from '../../src/index.js';
 import { letterPlaces } from '../../src/settings/lettering-settings.js';
 import type { PictureInfo, TypedWords } from './api.js';
+import { without } from './without.js';
 
 /** The page's settings: those of the job, and where words are typed instead of a picture, those. */
 export type PageJob = JobInput & { readonly words?: TypedWords };
 
 /** The settings that the library knows. */
-export function settingsOf(job: PageJob): JobInput {
-  const { words: _, ...settings } = job;
-  return settings;
-}
+export const settingsOf = (job: PageJob): JobInput => without(job, 'words');
 
 /** What stands on the bench in the place of a picture while words are cut. */
 export function wordsInfo({ lines }: TypedWords): PictureInfo {

@@ -4,6 +4,7 @@ import { letteringSettings } from '../../src/settings/lettering-settings.js';
 import type { TypedWords } from './api.js';
 import { linesOf, settingsOf } from './typed.js';
 import { TypefacePicker } from './typeface-picker.js';
+import { without } from './without.js';
 import { labelOf, plain } from './words.js';
 import type { PageState, State } from './work.js';
 
@@ -86,13 +87,7 @@ export function WordsPanel({
           />
         </label>
         {words.picture !== undefined && (
-          <button
-            class="plain"
-            onClick={() => {
-              const { picture: _, ...alone } = words;
-              work.openWords(alone, job);
-            }}
-          >
+          <button class="plain" onClick={() => work.openWords(without(words, 'picture'), job)}>
             Words alone
           </button>
         )}
