@@ -28,6 +28,7 @@ export interface Finding {
     | 'letters-spaced'
     | 'removed-bridge-drops-island'
     | 'fold-place'
+    | 'evened-out'
     | 'many-layers'
     | 'creep'
     | 'opening-joined'
