@@ -350,7 +350,7 @@ export function inWords(error: unknown): Words {
   return { what: 'Something went wrong on this page', remedy: 'Load it again; your settings stay' };
 }
 
-export function save(name: string, blob: Blob): void {
+function save(name: string, blob: Blob): void {
   const link = document.createElement('a');
   link.href = URL.createObjectURL(blob);
   link.download = name;
