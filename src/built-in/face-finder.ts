@@ -33,6 +33,14 @@ interface Spot {
   readonly y: number;
 }
 
+/** One look of the detector at a part of a picture. */
+export interface Look {
+  /** Whole px, inside the picture. */
+  readonly area: Box;
+  /** Px of the square that the detector sees the part in, a multiple of 32: a large one for small faces. */
+  readonly inputSize: number;
+}
+
 /** In sRGB, three bytes a pixel. */
 interface Picture {
   readonly width: number;
@@ -41,13 +49,8 @@ interface Picture {
 }
 
 export interface FaceFinder {
-  /**
-   * Faces by the detector.
-   *
-   * @param inputSizes px of the square that the detector sees the picture in, multiples of 32: a large one for small
-   * faces, a small one for large faces
-   */
-  find(picture: Picture, inputSizes: readonly number[], leastScore: number): Promise<FoundFace[]>;
+  /** Faces by the detector, each told once. */
+  find(picture: Picture, looks: readonly Look[], leastScore: number): Promise<FoundFace[]>;
   /** Landmarks in boxes that were drawn. */
   landmarksIn(picture: Picture, boxes: readonly Box[]): Promise<FoundFace[]>;
 }
@@ -67,17 +70,11 @@ export async function loadFaceFinder(): Promise<FaceFinder> {
   await tinyFaceDetector.loadFromDisk(networks);
   await faceLandmark68Net.loadFromDisk(networks);
   return {
-    find: async (picture, inputSizes, leastScore) => {
+    find: async (picture, looks, leastScore) => {
       const tensor = tensorOf(picture);
       try {
         const found: { readonly box: Box; readonly score: number }[] = [];
-        for (const inputSize of inputSizes) {
-          const options = new library.TinyFaceDetectorOptions({
-            inputSize,
-            scoreThreshold: leastScore,
-          });
-          found.push(...(await tinyFaceDetector.locateFaces(tensor, options)));
-        }
+        for (const look of looks) found.push(...(await facesIn(picture, look, leastScore)));
         return await withLandmarks(tensor, withoutDoubles(found));
       } finally {
         tensor.dispose();
@@ -126,6 +123,34 @@ type Tensor = ReturnType<typeof library.tf.tensor3d>;
 
 function tensorOf({ width, height, data }: Picture): Tensor {
   return library.tf.tensor3d(Int32Array.from(data), [height, width, 3], 'int32');
+}
+
+async function facesIn(
+  picture: Picture,
+  { area, inputSize }: Look,
+  scoreThreshold: number,
+): Promise<{ readonly box: Box; readonly score: number }[]> {
+  const part = tensorOf(partOf(picture, area));
+  try {
+    const options = new library.TinyFaceDetectorOptions({ inputSize, scoreThreshold });
+    const found = await library.nets.tinyFaceDetector.locateFaces(part, options);
+    return found.map(({ box: { x, y, width, height }, score }) => ({
+      box: { x: x + area.x, y: y + area.y, width, height },
+      score,
+    }));
+  } finally {
+    part.dispose();
+  }
+}
+
+function partOf({ width, height, data }: Picture, area: Box): Picture {
+  if (area.width === width && area.height === height) return { width, height, data };
+  const part = new Uint8Array(3 * area.width * area.height);
+  for (let y = 0; y < area.height; y++) {
+    const from = 3 * ((area.y + y) * width + area.x);
+    part.set(data.subarray(from, from + 3 * area.width), 3 * y * area.width);
+  }
+  return { width: area.width, height: area.height, data: part };
 }
 
 /** Boxes that share so much of the smaller one are one face. */

@@ -50,6 +50,20 @@ describe('faces', () => {
     expect((await found(tilted)).faces.length).toBeGreaterThanOrEqual(1);
   });
 
+  it('finds those of a crowd that a large sheet has room for', async () => {
+    const cell = await sharp(FOUR).resize(1000, 800).toBuffer();
+    const places = [0, 1000].flatMap((left) => [0, 800].map((top) => ({ input: cell, left, top })));
+    const crowd = await sharp({
+      create: { width: 2000, height: 1600, channels: 3, background: '#fff' },
+    })
+      .composite(places)
+      .jpeg()
+      .toBuffer();
+    const { faces } = await found(crowd, { card: 'film-sheet', fineness: 5 });
+    expect(faces).toHaveLength(16);
+    for (const { widthMm } of faces) expect(widthMm).toBeGreaterThan(8);
+  });
+
   it('finds the one of a sample that was drawn', async () => {
     expect((await found(join(home, 'samples/nana.jpg'))).faces).toHaveLength(1);
   });

@@ -1,7 +1,7 @@
 import { coarserColours, type Colours } from '../../raster/colours.js';
 import { onShown } from '../../raster/placement.js';
 import type { Box } from '../../raster/raster.js';
-import type { FaceFinder, FoundFace } from '../../built-in/face-finder.js';
+import type { FaceFinder, FoundFace, Look } from '../../built-in/face-finder.js';
 import type { FaceBox } from '../../settings/face-boxes.js';
 import type { Job } from '../../settings/job.js';
 import type { Picture } from '../read/read.js';
@@ -19,6 +19,14 @@ export const NO_FACES: Faces = { faces: [], why: '' };
 
 /** A picture is looked at with no more px on its longer side than this: the detector shrinks it further. */
 const LONGEST = 1000;
+/** In mm: on a card faces from this width on can be drawn, if only in bars. */
+const LEAST_FACE_MM = 9;
+/** Of what the detector sees in the larger square it finds faces from this share of the longer side on. */
+const LEAST_SHARE = 1 / 15;
+/** A large sheet is looked at in no more parts than this along its longer side. */
+const MOST_PARTS = 3;
+/** Parts are larger by this share than what they part the picture into, so that no face lies across two. */
+const OVERLAP = 0.3;
 /**
  * The detector sees the picture in squares of so many px: in the first it finds faces from a fifteenth of the picture's
  * side on, in the second those that fill half of it and more. Of 36 faces of 16 photographs both find all that
@@ -38,7 +46,9 @@ export async function findFaces(
   { faceBoxes }: Pick<Job, 'faceBoxes'>,
   loadFinder: () => Promise<FaceFinder>,
 ): Promise<Faces> {
-  const factor = Math.ceil(Math.max(colours.width, colours.height) / LONGEST);
+  const longest = Math.max(colours.width, colours.height);
+  const parts = partsAlong(longest / pixelsPerMm);
+  const factor = Math.ceil(longest / (parts === 1 ? LONGEST : INPUT_SIZES[0] * parts));
   const looked = coarserColours(colours, factor);
   const isDrawn = faceBoxes.length > 0;
   let found: readonly FoundFace[];
@@ -46,7 +56,7 @@ export async function findFaces(
     const finder = await loadFinder();
     found = isDrawn
       ? await finder.landmarksIn(looked, boxesOn(looked, faceBoxes, shows))
-      : await finder.find(looked, INPUT_SIZES, SURE);
+      : await finder.find(looked, looksAt(looked, parts), SURE);
   } catch (error) {
     return { faces: [], why: couldNot(error) };
   }
@@ -59,6 +69,40 @@ export async function findFaces(
       .sort((a, b) => a.landmarks[0].x - b.landmarks[0].x),
     why: missing > 0 ? notThere(missing) : '',
   };
+}
+
+/** Into how many parts a picture is looked at along its longer side, so that no face that can be drawn is too small. */
+function partsAlong(longestMm: number): number {
+  return Math.min(MOST_PARTS, Math.ceil((LEAST_SHARE * longestMm) / LEAST_FACE_MM));
+}
+
+/** The whole picture in both squares; of one on a large sheet its parts, too. */
+function looksAt({ width, height }: Colours, parts: number): Look[] {
+  const area = { x: 0, y: 0, width, height };
+  const whole = INPUT_SIZES.map((inputSize) => ({ area, inputSize }));
+  if (parts === 1) return whole;
+  const side = Math.max(width, height) / parts;
+  const [across, down] = [spans(width, side), spans(height, side)];
+  return [
+    ...whole,
+    ...down.flatMap(([y, high]) =>
+      across.map(([x, wide]) => ({
+        area: { x, y, width: wide, height: high },
+        inputSize: INPUT_SIZES[0],
+      })),
+    ),
+  ];
+}
+
+/** Parts a length into overlapping spans, each with its start and its length, in whole px. */
+function spans(length: number, side: number): [number, number][] {
+  const count = Math.ceil(length / side - OVERLAP);
+  if (count <= 1) return [[0, length]];
+  const span = Math.min(length, Math.round(side * (1 + OVERLAP)));
+  return Array.from({ length: count }, (_, k) => [
+    Math.round((k * (length - span)) / (count - 1)),
+    span,
+  ]);
 }
 
 function onCard({ box, landmarks }: FoundFace, perMm: number, grid: Colours, shows: Box): Face {
