@@ -17,7 +17,7 @@ export {
   type Sheet,
   type CardTurn as Turn,
 } from './settings/card.js';
-export type { Area, BridgeEdit, Place, RegionEdit } from './settings/edits.js';
+export type { Area, BridgeEdit, Place, RegionEdit, StrokeEdit } from './settings/edits.js';
 export { STROKE_WIDTH, type Loop, type Mark, type Spot } from './settings/marks.js';
 export {
   checkSettings,

@@ -16,6 +16,7 @@ import {
   refuseEmpty,
   refuseFewTones,
   refuseNoLines,
+  refuseNoStrokes,
   refuseNothing,
 } from './refusals.js';
 import type { Advice } from '../stages/advice/advice.js';
@@ -295,12 +296,13 @@ const making: readonly Stage<StencilValues>[] = [
       'joinBy',
       'bridgeAmount',
       'handedness',
+      'strokeEdits',
       'stickThickness',
       'stickLength',
     ],
     async () => {
       const { strokes } = await import('../stages/strokes/strokes.js');
-      return ({ read, lines }, job) => lines && strokes(lines, read, job);
+      return ({ read, lines }, job) => lines && refuseNoStrokes(strokes(lines, read, job));
     },
   ),
   stage(

@@ -5,6 +5,7 @@ import type { Lines } from '../stages/lines/lines.js';
 import type { Picture } from '../stages/read/read.js';
 import type { Role } from '../stages/role/role.js';
 import type { Framed } from '../stages/frame/frame.js';
+import type { Strokes } from '../stages/strokes/strokes.js';
 import type { Widened } from '../stages/widen/widen.js';
 
 /** Greys, of 256, that an even picture may still wander by: what a strong JPEG does to one flat colour. */
@@ -103,6 +104,20 @@ export function refuseNothing(cut: Framed): Framed {
     'Nothing to cut: with its bridges no opening is large enough to cut',
     '`smallestOpening`, `bridgeWidth`',
     'Take a larger card, crop the picture closer, or lower the limits',
+  );
+}
+
+/**
+ * Lets strokes through when a person has left some.
+ *
+ * @throws Problem "Nothing to draw" when all were taken away
+ */
+export function refuseNoStrokes(strokes: Strokes): Strokes {
+  if (strokes.drawn.strokes.length > 0) return strokes;
+  throw new Problem(
+    'Nothing to draw: every stroke was taken away',
+    '`strokeEdits`',
+    'Put one back, or draw one',
   );
 }
 

@@ -26,6 +26,7 @@ export interface Finding {
     | 'letters-small'
     | 'letters-spaced'
     | 'removed-bridge-drops-island'
+    | 'removed-join-drops-part'
     | 'fold-place'
     | 'many-layers'
     | 'creep'

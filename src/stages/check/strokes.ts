@@ -11,10 +11,11 @@ const MOST_TOLD = 6;
 /** What is to be said of a drawing in glue. */
 export function strokesTold(
   drawn: DrawnStrokes | undefined,
-  job: Pick<Job, 'beadWidth' | 'tone'>,
+  job: Pick<Job, 'beadWidth' | 'tone' | 'strokeEdits'>,
 ): Finding[] {
   if (!drawn) return [];
   const { strokes, parts, joins, runTogether, tightBends, lost } = drawn;
+  const edits = [...broken(drawn), ...unused(drawn, job)];
   const many: Finding[] =
     strokes.length > MANY_STROKES
       ? [
@@ -26,7 +27,7 @@ export function strokesTold(
         ]
       : [];
   const joined: Finding[] =
-    parts > 1
+    parts > 1 && drawn.broken.length === 0
       ? [
           {
             level: 'note',
@@ -36,6 +37,7 @@ export function strokesTold(
         ]
       : [];
   return [
+    ...edits,
     ...many,
     ...joined,
     ...runTogether.slice(0, MOST_TOLD).map(({ at }): Finding => ({
@@ -61,6 +63,36 @@ export function strokesTold(
       at: [x, y],
     })),
   ];
+}
+
+/** The joins that a person took away or moved, without which parts come apart. */
+function broken({ broken: edits }: DrawnStrokes): Finding[] {
+  return edits.map(({ at, to }) => ({
+    level: 'error',
+    code: 'removed-join-drops-part',
+    message: to
+      ? 'The join that you moved from here no longer holds two parts together: they would come apart. Move it to where it meets a line at both ends, or draw another.'
+      : 'Without the join that you took away here two parts would come apart. Put it back, or draw one elsewhere.',
+    at: [at.x, at.y],
+  }));
+}
+
+const UNUSED_EDITS = {
+  'no-stroke': 'No stroke passes here any more',
+  covered: 'The line that you drew here lies on lines that are there',
+  'off-sheet': 'The line that you drew here lies beside the sheet, or is too short',
+} as const;
+
+function unused(
+  { unusedEdits }: DrawnStrokes,
+  { strokeEdits }: Pick<Job, 'strokeEdits'>,
+): Finding[] {
+  return unusedEdits.map(({ index, at, why }) => ({
+    level: strokeEdits[index].do === 'draw' ? 'warning' : 'note',
+    code: 'unused-edit',
+    message: `${UNUSED_EDITS[why]}. It stays in the job (stroke edit ${index + 1}) and does nothing.`,
+    at: [at.x, at.y],
+  }));
 }
 
 function lessDetail({ tone }: Pick<Job, 'tone'>): string {
