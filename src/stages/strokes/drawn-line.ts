@@ -46,12 +46,14 @@ interface Near {
  * it, and what lies on lines that are there is left out.
  *
  * @param along in mm
+ * @param drawnBy the number of the edit
  * @param beadMm the width of a line
  * @returns the graph, or why nothing is laid
  */
 export function withDrawnLine(
   graph: LineGraph,
   along: readonly Point[],
+  drawnBy: number,
   beadMm: number,
   room: Room,
 ): LineGraph | 'covered' | 'off-sheet' {
@@ -72,7 +74,7 @@ export function withDrawnLine(
     const own = bent.slice(start, end + 1);
     const [from, to] = [nodes.get(start)!, nodes.get(end)!];
     if (from === to && own.length * STEP < OWN) return [];
-    return [{ from, to, x: own.map(({ x }) => x), y: own.map(({ y }) => y), isDrawn: true }];
+    return [{ from, to, x: own.map(({ x }) => x), y: own.map(({ y }) => y), drawnBy }];
   });
   if (pieces.length === 0) return 'covered';
   const cut = cuts.done();

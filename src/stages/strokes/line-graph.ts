@@ -15,7 +15,8 @@ export interface Join {
 
 /** A line from node to node, in mm, and where it comes from: the picture, a hand, or a join. */
 export interface LineEdge extends CentreEdge {
-  readonly isDrawn?: boolean;
+  /** The edit by which a person drew it, as it is numbered. */
+  readonly drawnBy?: number;
   readonly join?: Join;
 }
 

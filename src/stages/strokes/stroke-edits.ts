@@ -40,7 +40,7 @@ export function withStrokeEdits(
   job.strokeEdits.forEach((edit, index) => {
     const next =
       edit.do === 'draw'
-        ? drawn(edited, edit.along.map(pointOf), job, room)
+        ? drawn(edited, index, edit.along.map(pointOf), job, room)
         : edit.do === 'move'
           ? moved(edited, index, edit)
           : removed(edited, index, pointOf(edit.at), job);
@@ -60,11 +60,12 @@ type Change = Partial<EditedLines> | UnusedStrokeEdit['why'];
 
 function drawn(
   { graph }: EditedLines,
+  index: number,
   along: readonly Point[],
   job: EditSettings,
   room: Room,
 ): Change {
-  const next = withDrawnLine(graph, along, job.beadWidth, room);
+  const next = withDrawnLine(graph, along, index, job.beadWidth, room);
   return typeof next === 'string' ? next : { graph: next };
 }
 

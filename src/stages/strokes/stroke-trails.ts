@@ -82,9 +82,12 @@ const GOES_ON = Math.PI / 3;
 
 /**
  * The lines of a drawing as the eye tells them apart, each as numbers of edges: a stroke, parted where it goes over from
- * the picture to a join, and where it turns sharply at a place where lines meet.
+ * the picture to a join or to what a person drew, and where it turns sharply at a place where lines meet.
  */
-export function linesOf({ graph, trails }: Kept, beadWidth: number): number[][] {
+export function linesOf(
+  { graph, trails }: Pick<Kept, 'graph' | 'trails'>,
+  beadWidth: number,
+): number[][] {
   const { nodes, edges } = graph;
   const turn = turnsIn(edges, beadWidth);
   const degree = new Int32Array(nodes.length);
@@ -95,7 +98,7 @@ export function linesOf({ graph, trails }: Kept, beadWidth: number): number[][] 
   type Step = Trail['steps'][number];
   const goesOn = (a: Step, b: Step): boolean => {
     const [one, other] = [edges[a.edge], edges[b.edge]];
-    if (one.join !== other.join) return false;
+    if (one.join !== other.join || one.drawnBy !== other.drawnBy) return false;
     const isMeeting = degree[a.isForward ? one.to : one.from] > 2;
     const ends = [2 * a.edge + Number(a.isForward), 2 * b.edge + Number(!b.isForward)] as const;
     return !isMeeting || turn(...ends) < GOES_ON;
@@ -112,8 +115,8 @@ export function linesOf({ graph, trails }: Kept, beadWidth: number): number[][] 
   });
 }
 
-const isByHand = ({ isDrawn, join }: LineEdge): boolean =>
-  isDrawn === true || join?.movedBy !== undefined;
+const isByHand = ({ drawnBy, join }: LineEdge): boolean =>
+  drawnBy !== undefined || join?.movedBy !== undefined;
 
 /** The nodes at which a trail begins and ends. */
 export function endsOf(

@@ -8,6 +8,7 @@ import { fewestTrails, type Trail } from '../../graphs/trails.js';
 import { findRegions, regionOf } from '../../raster/labels.js';
 import type { Bitmap, Box } from '../../raster/raster.js';
 import { stampLine } from '../../raster/stamp-line.js';
+import type { Way } from '../lines/fill.js';
 import type { Lines } from '../lines/lines.js';
 import type { Picture } from '../read/read.js';
 import { drawBeads, type RunTogether } from './beads.js';
@@ -16,7 +17,7 @@ import type { Room } from './drawn-line.js';
 import { joinParts, type JoinEdit, type JoinSettings } from './joins.js';
 import type { Join, LineGraph } from './line-graph.js';
 import { withStrokeEdits, type UnusedStrokeEdit } from './stroke-edits.js';
-import { endsOf, STOPS_AT, withoutShort } from './stroke-trails.js';
+import { endsOf, linesOf, STOPS_AT, withoutShort, type Kept } from './stroke-trails.js';
 import { orderStrokes } from './order.js';
 
 /** A line of glue that is drawn without a stop, in mm. */
@@ -46,6 +47,13 @@ export interface Strokes {
   readonly frame: Box;
 }
 
+/** A line as the eye tells it from others, in mm. */
+export interface DrawnLine {
+  readonly ways: readonly Way[];
+  /** The edit by which a person drew it, as it is numbered. */
+  readonly drawnBy: number | undefined;
+}
+
 /** A drawing in glue. */
 export interface DrawnStrokes {
   /** In the order in which they are drawn. */
@@ -53,6 +61,8 @@ export interface DrawnStrokes {
   /** The fewest strokes that any hand could draw these lines in, passing places twice. */
   readonly fewest: number;
   readonly joins: readonly Join[];
+  /** The lines as the eye tells them apart, before they were smoothed, without joins: what a person can take away. */
+  readonly lines: readonly DrawnLine[];
   /** Parts that did not hang together. */
   readonly parts: number;
   readonly glue: Glue;
@@ -124,6 +134,7 @@ export function strokes(
     strokes: list,
     fewest: fewestTrails(kept.graph.nodes.length, kept.graph.edges) + edited.fills.length,
     joins: joined.joins,
+    lines: drawnLines(kept, edited.fills, job.beadWidth),
     parts: joined.parts,
     glue: glueFor(lengthMm, job),
     travelMm,
@@ -134,6 +145,16 @@ export function strokes(
     lost: { ...lost, endsDropped: lost.endsDropped + kept.dropped },
   };
   return { drawn: drawing, bitmap, frame };
+}
+
+function drawnLines(kept: Kept, fills: readonly Way[], beadWidth: number): DrawnLine[] {
+  const own = linesOf(kept, beadWidth).map((line) => line.map((edge) => kept.graph.edges[edge]));
+  return [
+    ...own
+      .filter(([first]) => !first.join)
+      .map((ways): DrawnLine => ({ ways, drawnBy: ways[0].drawnBy })),
+    ...fills.map((way): DrawnLine => ({ ways: [way], drawnBy: undefined })),
+  ];
 }
 
 /** Without the fills that touch nothing: their mass has become too narrow for a rim. */
