@@ -115,12 +115,13 @@ export function StrokeEditor(props: {
       const mark = takenAway.find((one) => apart(one.at, at) <= END_PX * px);
       const join = joins.find((one) => distanceTo(one, at) <= LINE_PX * px || endNear(one, at, END_PX * px)); // prettier-ignore
       held.current = join ? { start: at, join: { join, end: endNear(join, at, END_PX * px) } } : { start: at }; // prettier-ignore
-      drawing.current = [at];
+      drawing.current = join ? [] : [at];
       setCursor(undefined);
       event.preventDefault();
       (event.currentTarget as SVGElement).focus({ preventScroll: true });
       if (mark && !join) {
         held.current = undefined;
+        drawing.current = [];
         work.replace(unsayStroke(job, mark.index));
       }
       return true;

@@ -10,7 +10,7 @@ import { components } from '../support/opencv.js';
  * Two rings beside each other, and a person's edits. What hangs together is labelled by OpenCV, on the beads.
  */
 
-const PIXELS_PER_MM = 4;
+const PIXELS_PER_MM = 3;
 const [WIDTH, HEIGHT] = [160, 90];
 const gray = {
   width: WIDTH * PIXELS_PER_MM,
