@@ -48,7 +48,10 @@ export {
 } from './makings/full-sheets/full-sheets.js';
 export {
   checkHand,
+  glueMeasures,
+  glueSettings,
   handSettings,
+  handSettingsFor,
   type SavedHand as Hand,
   type HandInput,
 } from './makings/practice/hands.js';
