@@ -72,9 +72,7 @@ describe('stencilwright practice and hand', () => {
     const glue = ['make', 'nana.jpg', '--hand', 'ida', '--settings', join(base, 'glue.json')];
     expect((await run(...glue)).stderr).toMatch(/"ida" was tried with the tool hot-tip alone/);
     const saved = await run('hand', 'ida', '--bead-width', '3.5', '--bead-gap', '2mm');
-    expect(saved.stdout).toMatch(
-      /ida, with the tool hot-tip[^]*ida, with glue\n +bead-width +3.5/,
-    );
+    expect(saved.stdout).toMatch(/ida, with the tool hot-tip[^]*ida, with glue\n +bead-width +3.5/);
     // Now only the picture is missing.
     expect((await run(...glue)).stderr).toMatch(/nana\.jpg/);
   });
