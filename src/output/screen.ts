@@ -254,7 +254,8 @@ export async function screenOf(values: Screened): Promise<Screen> {
     adviceDue:
       (survival?.notable === true && survival.lost.length > 0) ||
       faces.faces.length > 0 ||
-      faces.why !== '',
+      faces.why !== '' ||
+      measure.findings.some(({ code }) => code === 'many-strokes'),
   };
 }
 

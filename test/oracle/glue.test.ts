@@ -295,6 +295,41 @@ describe('what can’t be drawn with glue', () => {
     expect(() => completeJob({ as: 'glue-line', ...given })).toThrow(words);
   });
 
+  it('is one mass from edge to edge at this width of line', async () => {
+    const dark = Buffer.from(
+      '<svg xmlns="http://www.w3.org/2000/svg" width="300" height="300"><rect width="300" height="300" fill="#111"/><circle cx="150" cy="150" r="4" fill="#fff"/></svg>',
+    );
+    await expect(glued(dark, { smoothing: 0 }, [])).rejects.toThrow(
+      /one dark mass from edge to edge/,
+    );
+  });
+
+  it('or is a blob: its outline is drawn, and that is told', async () => {
+    const blob = Buffer.from(
+      '<svg xmlns="http://www.w3.org/2000/svg" width="300" height="300"><rect width="300" height="300" fill="#fff"/><circle cx="150" cy="150" r="90" fill="#111"/><circle cx="150" cy="150" r="4" fill="#fff"/></svg>',
+    );
+    const { run } = await glued(blob, { smoothing: 0 }, []);
+    expect(run.values.check.findings.map(({ code }) => code)).toEqual(['one-mass']);
+  });
+
+  it('or takes more strokes than a person would draw: a setting that helps is tried, and told', async () => {
+    const dashes = Array.from({ length: 12 * 12 }, (_, k) => `M${10 + 24 * (k % 12)} ${10 + 24 * Math.floor(k / 12)}h${k % 3 === 0 ? 16 : 6}`); // prettier-ignore
+    const many = Buffer.from(
+      `<svg xmlns="http://www.w3.org/2000/svg" width="300" height="300"><rect width="300" height="300" fill="#fff"/><path d="${dashes.join('')}" stroke="#111" stroke-width="5"/></svg>`,
+    );
+    const given = { card: '8x8in', beadWidth: 2.5, beadHeight: 2, fineness: 3, smoothing: 0.2 } as const; // prettier-ignore
+    const { run } = await glued(many, given, []);
+    const { fewer, check } = run.values;
+    const told = check.findings.find(({ code }) => code === 'many-strokes');
+    expect(told?.level).toBe('warning');
+    expect(told?.message).toContain(
+      `With \`${fewer!.setting}\` ${fewer!.value} there would be ${fewer!.strokes}.`,
+    );
+    const again = await glued(many, { ...given, [fewer!.setting]: fewer!.value }, []);
+    expect(again.run.values.strokes!.drawn.strokes).toHaveLength(fewer!.strokes);
+    expect(fewer!.strokes).toBeLessThanOrEqual(80);
+  });
+
   it('has nothing dark that is large enough', async () => {
     const speck = Buffer.from(
       '<svg xmlns="http://www.w3.org/2000/svg" width="300" height="300"><rect width="300" height="300" fill="#fff"/><circle cx="150" cy="150" r="3" fill="#000"/></svg>',

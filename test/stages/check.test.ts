@@ -248,7 +248,10 @@ describe('check', () => {
       survived,
     };
     const measured = measure(made, sheet, PIXELS_PER_MM, job);
-    return [measured, check(measured, { survived, advice, faces: null, facesWhy: '' }, sheet)];
+    return [
+      measured,
+      check(measured, { survived, advice, faces: null, facesWhy: '', fewer: null }, sheet),
+    ];
   }
 
   it('tells at its place how large a card would do, and which crop', () => {

@@ -19,6 +19,7 @@ export interface Finding {
     | 'beads-merge'
     | 'tight-bend'
     | 'many-strokes'
+    | 'one-mass'
     | 'parts-joined'
     | 'unused-edit'
     | 'unused-setting'

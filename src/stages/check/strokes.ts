@@ -1,17 +1,16 @@
 import { counted } from '../../settings/words/counted.js';
 import type { Job } from '../../settings/job.js';
 import type { DrawnStrokes } from '../strokes/strokes.js';
+import { MANY_STROKES, type Fewer } from '../advice/fewer-strokes.js';
 import type { Finding } from './finding.js';
 
-/** More strokes than a person draws in one sitting. By eye. */
-const MANY_STROKES = 80;
 /** Places of one kind that are told each for itself; the report has them all. */
 const MOST_TOLD = 6;
 
 /** What is to be said of a drawing in glue. */
 export function strokesTold(
   drawn: DrawnStrokes | undefined,
-  job: Pick<Job, 'beadWidth' | 'tone' | 'strokeEdits'>,
+  job: Pick<Job, 'beadWidth' | 'massFill' | 'strokeEdits'>,
 ): Finding[] {
   if (!drawn) return [];
   const { strokes, parts, joins, runTogether, tightBends, lost } = drawn;
@@ -22,7 +21,7 @@ export function strokesTold(
           {
             level: 'warning',
             code: 'many-strokes',
-            message: `${strokes.length} strokes are more than most hands would draw. ${lessDetail(job)}`,
+            message: `${strokes.length} strokes are more than most hands would draw.`,
           },
         ]
       : [];
@@ -38,6 +37,7 @@ export function strokesTold(
       : [];
   return [
     ...edits,
+    ...oneMass(drawn, job),
     ...many,
     ...joined,
     ...runTogether.slice(0, MOST_TOLD).map(({ at }): Finding => ({
@@ -62,6 +62,26 @@ export function strokesTold(
       message: 'The line bends more tightly here than `tightestBend`: draw slowly.',
       at: [x, y],
     })),
+  ];
+}
+
+/** A picture that comes to one outline: what was in it is gone. */
+function oneMass(
+  { strokes, lost }: DrawnStrokes,
+  job: Pick<Job, 'beadWidth' | 'massFill'>,
+): Finding[] {
+  const outlines = strokes.filter(({ kind }) => kind !== 'fill');
+  if (lost.masses !== 1 || outlines.length !== 1 || !outlines[0].isClosed) return [];
+  const drawn =
+    job.massFill === 'outline'
+      ? 'its outline is all that is drawn'
+      : 'its outline is drawn, and filled';
+  return [
+    {
+      level: 'note',
+      code: 'one-mass',
+      message: `With lines of ${job.beadWidth} mm the picture is one dark mass: ${drawn}. A narrower line, a larger card or another \`tone\` may show what is in it.`,
+    },
   ];
 }
 
@@ -95,8 +115,10 @@ function unused(
   }));
 }
 
-function lessDetail({ tone }: Pick<Job, 'tone'>): string {
-  return tone === 'mixed'
-    ? 'A lower `detail`, a longer `shortestStroke` or a larger card brings fewer.'
-    : 'With `tone` mixed a lower `detail` brings fewer; so does a longer `shortestStroke`, or a larger `smoothing`.';
+/** The warning of many strokes, with what was tried against them. */
+export function withFewer(finding: Finding, fewer: Fewer | null): Finding {
+  const helps = fewer
+    ? `With \`${fewer.setting}\` ${fewer.value} there would be ${fewer.strokes}.`
+    : 'Less detail, a smoother picture and longer strokes were tried, and none brings them under 80: crop the picture closer, by `crop`, or choose another `tone`.';
+  return { ...finding, message: `${finding.message} ${helps}` };
 }
