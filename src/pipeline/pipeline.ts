@@ -299,6 +299,7 @@ const making: readonly Stage<StencilValues>[] = [
       'joinBy',
       'bridgeAmount',
       'handedness',
+      'glueUse',
       'strokeEdits',
       'stickThickness',
       'stickLength',

@@ -1,4 +1,6 @@
 import { readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import type { DxfParser as Parser, IPolylineEntity } from 'dxf-parser';
 import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
 import {
@@ -33,7 +35,7 @@ import { randomKinds, randomPicture } from '../support/random-pictures.js';
 
 /*
  * Lines of glue, checked from outside: drawn by an independent renderer (resvg, by SVG 2) and labelled and measured by a
- * computer-vision library (OpenCV); the PDF read back by an independent reader (pdf.js); centrelines against those that
+ * computer-vision library (OpenCV); the PDF and the DXF read back by independent readers (pdf.js, dxf-parser); centrelines against those that
  * drawings were made from, and, on open handwritten digits and drawings, against scikit-image's thinning (T. Y. Zhang &
  * C. Y. Suen, "A fast parallel algorithm for thinning digital patterns", CACM 27, 1984), loops against OpenCV's contour tree.
  */
@@ -264,6 +266,10 @@ describe('the sheets of lines of glue', () => {
       const at = glueUse === 'print-with' ? 203.2 - right : left;
       expect(Math.abs(beads[0].left - sheetLeft - at)).toBeLessThan(0.3);
       expect(page.text.includes('mirrored')).toBe(glueUse === 'print-with');
+      // On the template a right hand goes from left to right, away from fresh glue.
+      const across = ({ x }: { readonly x: Float64Array }) => x.reduce((sum, at) => sum + at / x.length, 0); // prettier-ignore
+      const goesRight = across(strokes[strokes.length - 1]) > across(strokes[0]);
+      expect(goesRight).toBe(glueUse === 'spray-round');
     },
   );
 
@@ -273,6 +279,35 @@ describe('the sheets of lines of glue', () => {
     const { strokes } = made.run.values.strokes!.drawn;
     expect(ids.map(([, number]) => Number(number))).toEqual(strokes.map(({ number }) => number));
     expect(glueFaults(made)).toEqual([]);
+  });
+});
+
+/** The package gives the class itself; its types tell of a module. */
+const DxfParser = createRequire(import.meta.url)('dxf-parser') as typeof Parser;
+
+describe('stencil.dxf of lines of glue, in an independent parser', () => {
+  it('has each stroke in its order on a layer of its own, in millimetres, y up', async () => {
+    const made = await glued(doodle('rings'), { tone: 'auto', card: '8x5in', fineness: 3 }, [
+      'dxf',
+    ]);
+    const parsed = new DxfParser().parseSync(String(made.files.get('stencil.dxf')));
+    const read = (parsed?.entities ?? [])
+      .filter(({ layer }) => layer === 'STROKES')
+      .map((entity) => entity as IPolylineEntity);
+    const { strokes } = made.run.values.strokes!.drawn;
+    expect(parsed?.header.$INSUNITS).toBe(4);
+    expect(read.map(({ shape }) => shape)).toEqual(strokes.map(() => false));
+    read.forEach(({ vertices }, k) => {
+      const { x, y, lengthMm } = strokes[k];
+      const length = vertices.slice(1).reduce((sum, to, i) => sum + Math.hypot(to.x - vertices[i].x, to.y - vertices[i].y), 0); // prettier-ignore
+      expect(length).toBeCloseTo(lengthMm, 1);
+      const [first, last] = [vertices[0], vertices[vertices.length - 1]];
+      expect([first.x, 127 - first.y]).toEqual([expect.closeTo(x[0], 3), expect.closeTo(y[0], 3)]);
+      expect([last.x, 127 - last.y]).toEqual([
+        expect.closeTo(x[x.length - 1], 3),
+        expect.closeTo(y[y.length - 1], 3),
+      ]);
+    });
   });
 });
 

@@ -82,6 +82,7 @@ export type StrokeSettings = JoinSettings &
   Pick<
     Job,
     | 'handedness'
+    | 'glueUse'
     | 'strokeEdits'
     | 'margin'
     | 'narrowestStrip'
@@ -122,7 +123,7 @@ export function strokes(
   const filled = edited.fills.map((way) => fillDraft(way, job));
   const drafts = [...met, ...filled].map((draft) => clamped(draft, inside));
   const whole = withoutLooseFills(drafts, gray, pixelsPerMm, job);
-  const drawn = orderStrokes(whole, job.handedness);
+  const drawn = orderStrokes(whole, handOnPicture(job));
   const ordered = drawn.map(({ stroke, isBack }) =>
     isBack ? turnedRound(whole[stroke]) : whole[stroke],
   );
@@ -145,6 +146,12 @@ export function strokes(
     lost: { ...lost, endsDropped: lost.endsDropped + kept.dropped },
   };
   return { drawn: drawing, bitmap, frame };
+}
+
+/** The hand as the picture sees it: what is printed with is drawn mirrored, and so from the other side. */
+function handOnPicture({ handedness, glueUse }: StrokeSettings): Job['handedness'] {
+  if (glueUse === 'spray-round') return handedness;
+  return handedness === 'right' ? 'left' : 'right';
 }
 
 function drawnLines(kept: Kept, fills: readonly Way[], beadWidth: number): DrawnLine[] {
