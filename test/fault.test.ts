@@ -12,7 +12,7 @@ import { seeded } from './support/bitmaps.js';
  * starts. Whatever it was, the same command given again leaves the tree that an undisturbed batch leaves.
  */
 const PICTURES = Number(process.env.PICTURES ?? 6); // `npm run faults` makes 40,
-const KILLS = Number(process.env.KILLS ?? 5); // and strikes 20 times
+const KILLS = Number(process.env.KILLS ?? 3); // and strikes 20 times
 const LONGEST_LIFE_MS = 1_000 + 75 * PICTURES;
 const CARD = ['--card', '40x40mm', '--margin', '4'];
 

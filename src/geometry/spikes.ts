@@ -5,9 +5,12 @@ import { shareAlong, twiceArea } from './segment.js';
  * show them joined.
  */
 const MOUTH_MM = 0.08;
-/** It is no longer than this there and back, in mm, and no larger than this, in mm². */
-const LONGEST_MM = 2;
-const LARGEST_MM2 = 0.05;
+/**
+ * It is no longer than this there and back, in mm, and no larger than this, in mm²: what lies behind so fine a mouth
+ * would be an opening of its own, and none so small is cut.
+ */
+const LONGEST_MM = 6;
+const LARGEST_MM2 = 0.5;
 /** Its way there and back is so many times as long as its mouth is wide: a bend of the outline is no hair. */
 const SLENDER = 6;
 /** A mouth that is closed counts as this wide, in mm: else every touch of two sides were one, however short. */

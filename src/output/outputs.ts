@@ -179,13 +179,24 @@ export const outputFiles = Object.fromEntries(
   Object.entries(outputs).map(([name, { file }]) => [name, file]),
 ) as Readonly<Record<DrawnOutput, string>>;
 
+/** What is said where nothing else was asked for than what a job has none of. */
+const NONE_OF: Partial<Readonly<Record<DrawnOutput, readonly [what: string, remedy: string]>>> = {
+  packet: ['There is no packet to draw: the sheet is not folded', 'Fold the sheet'],
+  strokes: [
+    'There are no strokes to draw: nothing is drawn with glue',
+    'Make it as lines of glue (glue-line)',
+  ],
+  masks: ['Of lines of glue no pieces drop out', 'Ask for the template instead'],
+};
+
+function noneOf(name: DrawnOutput): Problem {
+  const [what, remedy] = NONE_OF[name] ?? [`There is no ${name} of this`, 'Ask for another output'];
+  return new Problem(what, `${name}, among the outputs`, `${remedy}, or leave ${name} out`);
+}
+
 function packetIn(packet: Packet | null | undefined): Packet {
   if (packet) return packet;
-  throw new Problem(
-    'There is no packet to draw: the sheet is not folded',
-    'packet, among the outputs',
-    'Fold the sheet, or leave packet out of the outputs',
-  );
+  throw noneOf('packet');
 }
 
 /** Draws what is drawn with glue in one way, what is cut in another. */
@@ -203,6 +214,8 @@ function ofGlue(
  * The outputs that there are for a job, of those that are asked for: the strokes go with the stencil of what is drawn
  * with glue, where no piece drops out to be kept as a mask, and the packet with that of a folded sheet; nothing else has
  * any.
+ *
+ * @throws Problem when there is none of all that is asked for
  */
 export function outputsFor(
   { as, fold }: Pick<Job, 'as' | 'fold'>,
@@ -211,11 +224,13 @@ export function outputsFor(
   const isGlue = as === 'glue-line';
   const goesAlong = (name: DrawnOutput): boolean =>
     asked.includes(name) || asked.includes('stencil');
-  return drawnOutputs.filter((name) => {
+  const there = drawnOutputs.filter((name) => {
     if (name === 'strokes') return isGlue && goesAlong(name);
     if (name === 'packet') return fold !== 'none' && goesAlong(name);
     return asked.includes(name) && !(isGlue && name === 'masks');
   });
+  if (there.length === 0 && asked.length > 0) throw noneOf(asked[0]);
+  return there;
 }
 
 /** An order as the hand follows it. On a mask's template the mask itself is grey, on a stencil's what falls out. */

@@ -19,6 +19,30 @@ describe('hairs', () => {
     expect(Math.sign(signedArea(smooth))).toBe(Math.sign(signedArea(loop)));
   });
 
+  it('go with the wedge behind their mouth, which is too small to cut', () => {
+    const wedged = Float64Array.of(
+      0,
+      0,
+      10,
+      0,
+      10,
+      10,
+      0,
+      10,
+      0,
+      5.05,
+      -1.5,
+      5.2,
+      -1.5,
+      4.95,
+      0,
+      5,
+    );
+    expect(Math.abs(signedArea(withoutSpikes(wedged)))).toBeCloseTo(100, 1);
+    const large = Float64Array.of(0, 0, 10, 0, 10, 10, 0, 10, 0, 5.05, -1.5, 6, -1.5, 4.95, 0, 5);
+    expect(withoutSpikes(large)).toEqual(large);
+  });
+
   it('leave a loop without any as it is', () => {
     const circle = Float64Array.from({ length: 400 }, (_, i) => {
       const angle = (Math.PI * (i - (i % 2))) / 200;

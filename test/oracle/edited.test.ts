@@ -29,6 +29,7 @@ const FIRST = process.env.EDITED_PICTURES
   : 1;
 /** The photographs as they are usually made, each with edits of so many seeds. */
 const PHOTOGRAPHS = process.env.EDITED_PHOTOGRAPHS ? photographs.length : 1;
+const CARD_OF_PHOTOGRAPHS = process.env.EDITED_PHOTOGRAPHS ? '4x4in' : '60x60mm';
 const TIMES_EDITED = Number(process.env.EDITED_PHOTOGRAPHS ?? 1);
 const PROMISES = new Set([
   'loose-island',
@@ -153,7 +154,7 @@ describe('no promise is silently broken with ties, strands and edits', () => {
     const tally = new Tally();
     const seeds = Array.from({ length: TIMES_EDITED }, (_, k) => FIRST + k);
     const picture = await readFile(photographFile(photograph));
-    await tally.tryPicture(photograph, picture, { card: '4x4in' }, seeds);
+    await tally.tryPicture(photograph, picture, { card: CARD_OF_PHOTOGRAPHS }, seeds);
     if (process.env.EDITED_PHOTOGRAPHS) console.log(tally.summary(photograph));
     expect(tally.silent).toEqual([]);
     expect(tally.edits).toBeGreaterThan(0);

@@ -30,7 +30,7 @@ async function make(
   settings: JobInput,
   layers: Readonly<Record<string, unknown>>,
 ): Promise<LayersMade> {
-  const job = completeJob({ card: '4x4in', registerMarks: true, ...settings });
+  const job = completeJob({ card: '60x60mm', registerMarks: true, ...settings });
   const given = completeLayers(layers, { where: 'test', spell: (name) => name });
   return makeLayers(picture, job, given, { name: 'set', outputs: ['stencil'] });
 }

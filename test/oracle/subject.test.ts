@@ -35,7 +35,7 @@ async function overlap(picture: Composite, settings: JobInput): Promise<number |
 }
 
 describe('a box alone tells a drawing from a photograph', () => {
-  it.each(photographs.filter((_, i) => i % 2 === 0))('over %s', async (photograph) => {
+  it.each(photographs.filter((_, i) => i % 3 === 0))('over %s', async (photograph) => {
     for (const drawing of Object.keys(drawings) as Drawing[]) {
       const picture = await composite(drawing, photograph);
       const box = picture.box.map((percent) => percent.toFixed(2)).join(',');

@@ -486,7 +486,7 @@ describe('of random drawings', () => {
           const area = totalArea(openings);
           expect(Math.abs(pixels - area)).toBeLessThan(0.02 * area + 1);
         }),
-        { numRuns: 60, endOnFailure: true },
+        { numRuns: 30, endOnFailure: true },
       );
     },
   );
@@ -496,7 +496,7 @@ describe('of random drawings', () => {
       fc.property(drawings, (drawing) => {
         expect(lay(openingsOf(drawing), job)).toEqual(lay(openingsOf(drawing), job));
       }),
-      { numRuns: 10 },
+      { numRuns: 5 },
     );
   });
 });

@@ -150,6 +150,38 @@ describe('a folded sheet', () => {
     expect(errors(values)).toEqual([]);
   });
 
+  it('tells what stands in some parts of a symmetric drawing only, and where', async () => {
+    const petal = 'M150 20L180 75L150 120L120 75Z';
+    const petals = [0, 90, 180, 270]
+      .map((turn) => `<path transform="rotate(${turn} 150 150)" d="${petal}"/>`)
+      .join('');
+    const notch = '<path fill="#fff" d="M225 140h20v20h-20z"/>';
+    const blot = '<path d="M40 60h20v20h-20z"/>';
+    const values = await made(drawing(petals + notch + blot), {
+      fold: 'eighth',
+      card: '100x100mm',
+      foldPicture: 'whole',
+    });
+    const told = values.check.findings.filter(({ code }) => code === 'evened-out');
+    expect(told.map(({ message }) => message)).toEqual([
+      expect.stringMatching(/^A dark part of about .* is in 1 of the drawing's 8 parts only/),
+      expect.stringMatching(/^A dark part of about .* is missing in 2 of the drawing's 8 parts/),
+    ]);
+    // What is drawn, 260 units from petal to petal, fills the sheet inside its margin, about its middle.
+    const perUnit = (100 - (2 * values.read.frame.x) / values.read.pixelsPerMm) / 260;
+    const onSheet = (x: number, y: number): readonly [number, number] => [
+      50 + (x - 150) * perUnit,
+      50 + (y - 150) * perUnit,
+    ];
+    const off = ([x, y]: readonly [number, number], [u, v]: readonly [number, number]): number =>
+      Math.hypot(x - u, y - v);
+    const [blotAt, notchAt] = told.map(({ at }) => at!);
+    expect(off(blotAt, onSheet(50, 70))).toBeLessThan(1);
+    expect(off(notchAt, onSheet(235, 150))).toBeLessThan(3);
+    const whole = await made(drawing(petals), { fold: 'eighth', card: '100x100mm' });
+    expect(codes(whole)).not.toContain('evened-out');
+  });
+
   it('is no symmetric drawing where half of it is missing', async () => {
     const half = drawing('<path d="M40 40H80V220H260V260H40Z"/>');
     expect(

@@ -34,9 +34,7 @@ describe.each([
   });
 
   it.each([
-    'translate(0 5)',
     'rotate(15 45 45) translate(4.5 8.5) scale(0.9)',
-    'rotate(135 45 45) translate(4.5 8.5) scale(0.9)',
     'rotate(180 45 45) translate(4.5 8.5) scale(0.9)',
   ])('the knot is parted wherever and however it lies: %s', async (transform) => {
     const lying = overhandKnot(look).replace('<g ', `<g transform="${transform}" `);

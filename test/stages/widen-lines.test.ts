@@ -23,9 +23,7 @@ const tools = ['hot-tip', 'craft-knife'] as const;
 describe('lines side by side', () => {
   it.each(
     tools.flatMap((tool) =>
-      [0.5, 0.9].flatMap((line) =>
-        [0.6, 1.4, 1.9, 2.3, 3].map((gap) => [tool, line, gap] as const),
-      ),
+      [0.5, 0.9].flatMap((line) => [1.4, 2.1].map((gap) => [tool, line, gap] as const)),
     ),
   )('are kept, with a %s: rings and hatches of %s mm, %s mm apart', async (tool, line, gap) => {
     expect(await keptOf(rings(line, gap), { tool })).toBeGreaterThan(0.95);
@@ -50,7 +48,7 @@ async function pictureOf(isDark: (x: number, y: number) => boolean): Promise<Buf
 }
 
 describe('a pattern too fine for its card', () => {
-  it.each([0.5, 1.2, 2, 3.5])(
+  it.each([0.5, 2])(
     'is a stencil or a sentence that is true: a checkerboard of %s mm',
     async (mm) => {
       const board = await pictureOf((x, y) => {

@@ -146,9 +146,8 @@ export function warped(
     return withMats({ width, height, data: data.map((value) => 255 * value) }, (from, [to]) => {
       const size = new cv.Size(width, height);
       cv.warpAffine(from, to, matrix, size, cv.INTER_LINEAR, cv.BORDER_CONSTANT, new cv.Scalar());
-      const image = new Uint8Array(data.length);
-      for (let i = 0; i < image.length; i++) image[i] = to.data[i] >= 128 ? 1 : 0;
-      return { width, height, data: image };
+      // Each look at `data` is a call into the library.
+      return { width, height, data: to.data.map((value) => (value >= 128 ? 1 : 0)) };
     });
   } finally {
     matrix.delete();
@@ -237,5 +236,7 @@ export function holes(bitmap: Bitmap): number {
 
 /** The bitmap with 0 and 1 swapped. */
 export function inverse({ width, height, data }: Bitmap): Bitmap {
-  return { width, height, data: data.map((value) => 1 - value) };
+  const swapped = new Uint8Array(data.length);
+  for (let i = 0; i < data.length; i++) swapped[i] = 1 - data[i];
+  return { width, height, data: swapped };
 }

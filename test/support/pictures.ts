@@ -13,8 +13,13 @@ export type Colour = readonly [red: number, green: number, blue: number];
 /** Draws a picture by a rule. */
 export function draw(width: number, height: number, rule: (x: number, y: number) => Colour): Drawn {
   const data = new Uint8Array(width * height * 3);
-  for (let y = 0; y < height; y++) {
-    for (let x = 0; x < width; x++) data.set(rule(x, y), (y * width + x) * 3);
+  for (let y = 0, at = 0; y < height; y++) {
+    for (let x = 0; x < width; x++) {
+      const [red, green, blue] = rule(x, y);
+      data[at++] = red;
+      data[at++] = green;
+      data[at++] = blue;
+    }
   }
   return { width, height, data };
 }

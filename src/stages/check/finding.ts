@@ -29,6 +29,7 @@ export interface Finding {
     | 'removed-bridge-drops-island'
     | 'removed-join-drops-part'
     | 'fold-place'
+    | 'evened-out'
     | 'many-layers'
     | 'creep'
     | 'opening-joined'

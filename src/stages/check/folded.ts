@@ -3,6 +3,7 @@ import type { Job } from '../../settings/job.js';
 import { counted } from '../../settings/words/counted.js';
 import type { Bridged } from '../bridge/bridge.js';
 import type { Folded } from '../fold/fold.js';
+import type { UnlikePart } from '../fold/folded-drawing.js';
 import type { Reached } from '../reach/reach.js';
 import type { Finding } from './finding.js';
 
@@ -17,6 +18,7 @@ export function foldFindings(
   const { layers } = fold.pattern;
   return [
     ...(fold.why === '' ? [] : [note('fold-place', fold.why)]),
+    ...(fold.unlike ?? []).map(evenedOut),
     ...manyLayers(layers, job),
     note(
       'creep',
@@ -40,6 +42,15 @@ export function foldFindings(
       at,
     })),
   ];
+}
+
+function evenedOut({ at, areaMm2, darkIn, parts }: UnlikePart): Finding {
+  const area = `${areaMm2 < 10 ? areaMm2.toFixed(1) : Math.round(areaMm2)} mm²`;
+  const message =
+    2 * darkIn < parts
+      ? `A dark part of about ${area} is in ${darkIn} of the drawing's ${parts} parts only, as here; it is left out of all.`
+      : `A dark part of about ${area} is missing in ${parts - darkIn} of the drawing's ${parts} parts, as here; it is cut in all.`;
+  return { level: 'note', code: 'evened-out', message, at };
 }
 
 function manyLayers(layers: number, { tool }: Pick<Job, 'tool'>): Finding[] {

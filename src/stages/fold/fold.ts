@@ -3,15 +3,14 @@ import {
   foldRaster,
   roomInPacket,
   unfoldedBitmap,
-  type FoldRaster,
 } from '../../geometry/unfold-bitmap.js';
-import { imageOf } from '../../geometry/fold-pattern.js';
 import { designMargin, type Job } from '../../settings/job.js';
 import { Problem } from '../../settings/problem.js';
 import type { Bitmap, Box } from '../../raster/raster.js';
 import type { Picture } from '../read/read.js';
 import type { Repeated } from '../repeat/repeat.js';
 import { bestPlace, type KeepWidths } from './best-place.js';
+import { foldedDrawing, type FoldedDrawing, type UnlikePart } from './folded-drawing.js';
 import { contentBox, laidInto, type PicturePlace } from './place.js';
 
 /** The tone picture of the opened sheet, and how it comes out of the packet. */
@@ -29,6 +28,8 @@ export interface Laid {
   readonly place?: PicturePlace;
   /** Of a drawing of the opened sheet: how far its parts agreed, 0 to 1. */
   readonly symmetry?: number;
+  /** Of a drawing of the opened sheet: what stands in some of its parts only. */
+  readonly unlike?: readonly UnlikePart[];
   /** One sentence for the artist. */
   readonly why: string;
 }
@@ -67,7 +68,11 @@ export function fold(
   const raster = foldRaster(pattern, width, height, pixelsPerMm);
   const room = roomInPacket(pattern, raster, pixelsPerMm, insideOf(sheet, job));
   const laid = symmetry?.isWhole
-    ? foldedDrawing(repeated.bitmap, pattern, raster, pixelsPerMm, symmetry.share)
+    ? laidDrawing(
+        foldedDrawing(repeated.bitmap, pattern, raster, pixelsPerMm),
+        pattern,
+        symmetry.share,
+      )
     : laidPart(repeated.bitmap, picture, { pattern, room, job, keepWidths });
   const packet = within(laid.bitmap, room);
   if (!packet.data.includes(1)) {
@@ -188,27 +193,11 @@ function inPercent({ x, y, scale, degrees }: PicturePlace, pattern: FoldPattern)
     .join(',');
 }
 
-function foldedDrawing(
-  bitmap: Bitmap,
-  pattern: FoldPattern,
-  { width, height, copy }: FoldRaster,
-  pixelsPerMm: number,
+function laidDrawing(
+  { bitmap, unlike }: FoldedDrawing,
+  { layers }: FoldPattern,
   symmetry: number,
 ): LaidBitmap {
-  const data = new Uint8Array(width * height);
-  for (let y = 0, i = 0; y < height; y++) {
-    for (let x = 0; x < width; x++, i++) {
-      if (copy[i] !== 0) continue;
-      const place = { x: (x + 0.5) / pixelsPerMm, y: (y + 0.5) / pixelsPerMm };
-      let dark = 0;
-      for (const each of pattern.copies) {
-        const image = imageOf(each, place);
-        const [u, v] = [Math.floor(image.x * pixelsPerMm), Math.floor(image.y * pixelsPerMm)];
-        if (u >= 0 && v >= 0 && u < width && v < height) dark += bitmap.data[v * width + u];
-      }
-      data[i] = 2 * dark >= pattern.layers ? 1 : 0;
-    }
-  }
-  const why = `The drawing shows the opened sheet: its ${pattern.layers} parts agree by ${Math.round(100 * symmetry)} in 100, and what does not is evened out.`;
-  return { bitmap: { width, height, data }, told: { symmetry, why } };
+  const why = `The drawing shows the opened sheet: its ${layers} parts agree by ${Math.round(100 * symmetry)} in 100, and what does not is evened out.`;
+  return { bitmap, told: { symmetry, unlike, why } };
 }
