@@ -8,6 +8,7 @@ import {
 } from './incremental-runner.js';
 import type { FaceFinder } from '../built-in/face-finder.js';
 import type { Sheet } from '../settings/card.js';
+import { MANY_STROKES } from '../settings/strokes.js';
 import { designMargin, type Job, type SettingName } from '../settings/job.js';
 import type { Shape } from '../geometry/shape.js';
 import type { Bitmap } from '../raster/raster.js';
@@ -19,7 +20,7 @@ import {
   refuseNoStrokes,
   refuseNothing,
 } from './refusals.js';
-import type { Fewer } from '../stages/advice/fewer-strokes.js';
+import type { Fewer } from '../stages/fewer/fewer.js';
 import type { Advice } from '../stages/advice/advice.js';
 import type { Checked } from '../stages/check/check.js';
 import type { Eased } from '../stages/ease/ease.js';
@@ -517,7 +518,7 @@ export const stages: readonly Stage<StencilValues>[] = [
     },
   ),
   stage('fewer', ['source', 'strokes'], readsOnTheWayTo('strokes'), async () => {
-    const { fewerStrokes, MANY_STROKES } = await import('../stages/advice/fewer-strokes.js');
+    const { fewerStrokes } = await import('../stages/fewer/fewer.js');
     return async ({ source, strokes }, job) => {
       if (!strokes || strokes.drawn.strokes.length <= MANY_STROKES) return null;
       const trial = createRunner(making);

@@ -86,7 +86,7 @@ describe('a hand', () => {
     ['a path for a name', { name: '../ida' }, /can't be the name of a hand/],
     ['a line of glue as wide as a hand', { glue: { width: 90 } }, /can't have 90 mm for width/],
     ['a word for a gap', { glue: { gap: 'small' } }, /can't have "small" mm for gap/],
-    ['another measure', { glue: { length: 3 } as object }, /can't have 3 mm for length/],
+    ['another measure', { glue: { length: 3 } }, /can't have 3 mm for length/],
     ['nothing entered', { clean: {}, minutes: undefined }, /Nothing is entered for this hand/],
   ])('refuses %s', (_what, change, words) => {
     const check = (): unknown => checkHand({ ...ida, ...change }, 'test');

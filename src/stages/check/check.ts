@@ -2,7 +2,7 @@ import type { Sheet } from '../../settings/card.js';
 import type { Advice } from '../advice/advice.js';
 import type { FacesKept } from '../features/features.js';
 import type { Survival } from '../survival/survival.js';
-import type { Fewer } from '../advice/fewer-strokes.js';
+import type { Fewer } from '../fewer/fewer.js';
 import { facesLost } from './faces-lost.js';
 import { partsLost } from './lost.js';
 import type { Checked } from './measure.js';

@@ -1,7 +1,8 @@
 import { counted } from '../../settings/words/counted.js';
 import type { Job } from '../../settings/job.js';
 import type { DrawnStrokes } from '../strokes/strokes.js';
-import { MANY_STROKES, type Fewer } from '../advice/fewer-strokes.js';
+import { MANY_STROKES } from '../../settings/strokes.js';
+import type { Fewer } from '../fewer/fewer.js';
 import type { Finding } from './finding.js';
 
 /** Places of one kind that are told each for itself; the report has them all. */

@@ -1,8 +1,6 @@
 import { settings, type Job, type SettingName } from '../../settings/job.js';
 import { Problem } from '../../settings/problem.js';
-
-/** More strokes than a person draws in one sitting. By eye. */
-export const MANY_STROKES = 80;
+import { MANY_STROKES } from '../../settings/strokes.js';
 
 /** A setting that brings a drawing in glue under so many strokes, and how many they are then; it was tried. */
 export interface Fewer {
