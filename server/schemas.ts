@@ -82,6 +82,8 @@ const sketchParts = {
   strokes: string,
   strokeCount: number,
   glueMm: number,
+  glueLines: array(object({ along: array(array(number)), drawnBy: number }, ['along'])),
+  joins: array(object({ from: point, to: point, movedBy: number }, ['from', 'to'])),
   bridges: array({
     type: 'object',
     additionalProperties: true,

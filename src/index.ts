@@ -17,7 +17,7 @@ export {
   type Sheet,
   type CardTurn as Turn,
 } from './settings/card.js';
-export type { Area, BridgeEdit, Place, RegionEdit } from './settings/edits.js';
+export type { Area, BridgeEdit, Place, RegionEdit, StrokeEdit } from './settings/edits.js';
 export { STROKE_WIDTH, type Loop, type Mark, type Spot } from './settings/marks.js';
 export {
   checkSettings,
@@ -48,7 +48,10 @@ export {
 } from './makings/full-sheets/full-sheets.js';
 export {
   checkHand,
+  glueMeasures,
+  glueSettings,
   handSettings,
+  handSettingsFor,
   type SavedHand as Hand,
   type HandInput,
 } from './makings/practice/hands.js';

@@ -172,6 +172,7 @@ const EDITORS: Readonly<Record<string, EditingTool | undefined>> = {
   bridgeFree: 'areas',
   bridgeEdits: 'bridges',
   regionEdits: 'regions',
+  strokeEdits: 'strokes',
 };
 
 function DataField({

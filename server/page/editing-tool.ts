@@ -1,2 +1,3 @@
 /** What the pointer does on the large view. */
-export type EditingTool = 'look' | 'bridges' | 'regions' | 'areas' | 'subject' | 'faces' | 'crop';
+export type EditingTool =
+  'look' | 'strokes' | 'bridges' | 'regions' | 'areas' | 'subject' | 'faces' | 'crop';

@@ -1,5 +1,5 @@
 import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
-import { settings } from '../../src/settings/job.js';
+import { settings, type JobInput } from '../../src/settings/job.js';
 import { api, type PictureInfo } from './api.js';
 import { AreaEditor } from './area-editor.js';
 import { BridgeEditor } from './bridge-editor.js';
@@ -21,6 +21,7 @@ import type { EditingTool } from './editing-tool.js';
 import type { EditorParts } from './editor-parts.js';
 import { RegionEditor } from './region-editor.js';
 import { Rulers } from './rulers.js';
+import { StrokeEditor } from './stroke-editor.js';
 import { SubjectView } from './subject.js';
 import { saysOf, type ShownStage } from './stages.js';
 import { isWords } from './typed.js';
@@ -69,6 +70,10 @@ export function Large(props: LargeProps) {
     if (seen) setViewport({ ...seen, pxPerMm });
   };
   const job = state.draft ?? state.history.now;
+  const hidden = hiddenTools(job);
+  useEffect(() => {
+    if (hidden.includes(tool)) onTool('look');
+  });
   const PhotoView = photoViews[tool];
   const isCoarse = sketch !== undefined && sketch !== state.screen;
 
@@ -112,6 +117,7 @@ export function Large(props: LargeProps) {
           {(
             [
               ['look', 'Look', 'Drag to move about, pinch or turn the wheel to come closer'],
+              ['strokes', 'Strokes', 'Draw lines of glue, take them away, move joins'],
               ['bridges', 'Bridges', 'Add, move and remove bridges'],
               ['regions', 'Regions', 'Drop or keep openings and islands'],
               ['areas', 'No bridges', 'Draw areas that stay free of bridges'],
@@ -124,6 +130,7 @@ export function Large(props: LargeProps) {
               ['crop', 'Crop', 'Choose the part of the picture to use'],
             ] as const
           )
+            .filter(([name]) => !hidden.includes(name))
             .filter(([name]) => !(isWords(picture) && name in photoViews))
             .map(([name, label, says]) => (
               <button
@@ -196,6 +203,11 @@ interface CanvasProps extends LargeProps {
   readonly children: preact.ComponentChildren;
 }
 
+/** The tools that do nothing for what is made: bridges hold what is cut, and lines are of glue. */
+function hiddenTools({ as }: JobInput): readonly EditingTool[] {
+  return as === 'glue-line' ? ['bridges', 'regions', 'areas'] : ['strokes'];
+}
+
 /** The tools that work on the photo instead of the sheet. */
 const photoViews: Readonly<Partial<Record<EditingTool, typeof CropView>>> = {
   crop: CropView,
@@ -205,6 +217,8 @@ const photoViews: Readonly<Partial<Record<EditingTool, typeof CropView>>> = {
 
 /** How a tool is used, with a mouse or a finger. */
 const toolSays: Readonly<Record<Exclude<EditingTool, 'look'>, string>> = {
+  strokes:
+    'Drag to draw a line of glue. Click a line, then ✕ or Delete, to take it away. Drag an end of a join, marked by rings, to move it.',
   bridges:
     'Drag across a dark part to add a bridge. Drag an end to move one. Click one, then ✕ or Delete, to remove it.',
   regions:
@@ -220,6 +234,8 @@ const toolSays: Readonly<Record<Exclude<EditingTool, 'look'>, string>> = {
 
 const HINTS: Readonly<Record<EditingTool, string>> = {
   look: 'The stencil. Arrow keys move about, plus and minus change the size, 0 shows the whole card, hold C to see your picture.',
+  strokes:
+    'Lines of glue. N and P go from line to line and from join to join, Delete takes one away, the arrow keys move a join. Escape lets go; then the arrow keys move a pointer, and Enter begins and ends a line.',
   bridges:
     'Bridges. N and P go from bridge to bridge, Delete removes one, the arrow keys move it. Escape lets go; then the arrow keys move a pointer, and Enter begins and ends a new bridge.',
   regions: 'Regions. The arrow keys move a pointer; Enter drops or keeps the region under it.',
@@ -346,6 +362,7 @@ function Canvas(props: CanvasProps) {
       onKeyDown={onKey}
     >
       <g class="sheet">{children}</g>
+      {tool === 'strokes' && <StrokeEditor {...about} />}
       {tool === 'bridges' && <BridgeEditor {...about} />}
       {tool === 'areas' && <AreaEditor {...about} />}
       {tool === 'regions' && <RegionEditor {...about} />}

@@ -30,7 +30,8 @@ export function Page({ work }: { work: PageState }) {
     // Whoever is done with the photo wants to see what became of it.
     if (next === 'look' && (tool === 'crop' || tool === 'subject' || tool === 'faces'))
       setStage('bridged');
-    if (next === 'bridges' || next === 'regions' || next === 'areas') setStage('bridged');
+    if (next === 'strokes' || next === 'bridges' || next === 'regions' || next === 'areas')
+      setStage('bridged');
     if (next === 'crop' || next === 'subject' || next === 'faces') setStage('photo');
   };
   const show = (next: ShownStage) => {

@@ -15,7 +15,7 @@ export function withoutLists<T extends object>(job: T): T {
 }
 
 /** What a person draws or edits on a picture. */
-type Lists = Pick<JobInput, 'marks' | 'bridgeFree' | 'bridgeEdits' | 'regionEdits'>;
+type Lists = Pick<JobInput, 'marks' | 'bridgeFree' | 'bridgeEdits' | 'regionEdits' | 'strokeEdits'>;
 
 /** The job with another such list; an empty one is as if nothing had been drawn. */
 export function withList<N extends keyof Lists>(

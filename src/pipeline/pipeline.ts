@@ -8,6 +8,7 @@ import {
 } from './incremental-runner.js';
 import type { FaceFinder } from '../built-in/face-finder.js';
 import type { Sheet } from '../settings/card.js';
+import { MANY_STROKES } from '../settings/strokes.js';
 import { designMargin, type Job, type SettingName } from '../settings/job.js';
 import type { Shape } from '../geometry/shape.js';
 import type { Bitmap } from '../raster/raster.js';
@@ -16,8 +17,10 @@ import {
   refuseEmpty,
   refuseFewTones,
   refuseNoLines,
+  refuseNoStrokes,
   refuseNothing,
 } from './refusals.js';
+import type { Fewer } from '../stages/fewer/fewer.js';
 import type { Advice } from '../stages/advice/advice.js';
 import type { Checked } from '../stages/check/check.js';
 import type { Eased } from '../stages/ease/ease.js';
@@ -98,6 +101,8 @@ export interface StencilValues {
   readonly advice: Advice | null;
   /** What became of the faces; null for a mask, a layer, a swapped picture, or where the picture is repeated or folded. */
   readonly features: FacesKept | null;
+  /** What brings lines of glue under as many strokes as a person would draw; null where they are no more. */
+  readonly fewer: Fewer | null;
   /** What `measure` found, with the advice in its words. */
   readonly check: Checked;
 }
@@ -276,7 +281,7 @@ const making: readonly Stage<StencilValues>[] = [
     async () => {
       const { lines } = await import('../stages/lines/lines.js');
       return ({ read, repeat }, job) =>
-        job.as === 'glue-line' ? refuseNoLines(lines(repeat, read, job)) : null;
+        job.as === 'glue-line' ? refuseNoLines(lines(repeat, read, job), repeat, job) : null;
     },
   ),
   stage(
@@ -295,12 +300,14 @@ const making: readonly Stage<StencilValues>[] = [
       'joinBy',
       'bridgeAmount',
       'handedness',
+      'glueUse',
+      'strokeEdits',
       'stickThickness',
       'stickLength',
     ],
     async () => {
       const { strokes } = await import('../stages/strokes/strokes.js');
-      return ({ read, lines }, job) => lines && strokes(lines, read, job);
+      return ({ read, lines }, job) => lines && refuseNoStrokes(strokes(lines, read, job));
     },
   ),
   stage(
@@ -510,13 +517,29 @@ export const stages: readonly Stage<StencilValues>[] = [
       };
     },
   ),
-  stage('check', ['read', 'faces', 'survival', 'measure', 'advice', 'features'], [], async () => {
-    const { check } = await import('../stages/check/check.js');
-    return ({ read, faces, survival, measure, advice, features }) => {
-      const told = { survived: survival, advice, faces: features, facesWhy: faces.why };
-      return check(measure, told, read.sheet);
+  stage('fewer', ['source', 'strokes'], readsOnTheWayTo('strokes'), async () => {
+    const { fewerStrokes } = await import('../stages/fewer/fewer.js');
+    return async ({ source, strokes }, job) => {
+      if (!strokes || strokes.drawn.strokes.length <= MANY_STROKES) return null;
+      const trial = createRunner(making);
+      return fewerStrokes(job, async (changed) => {
+        const tried = await trial.runFor(['strokes'], source, { ...(job as Job), ...changed });
+        return tried.strokes?.drawn.strokes.length ?? 0;
+      });
     };
   }),
+  stage(
+    'check',
+    ['read', 'faces', 'survival', 'measure', 'advice', 'features', 'fewer'],
+    [],
+    async () => {
+      const { check } = await import('../stages/check/check.js');
+      return ({ read, faces, survival, measure, advice, features, fewer }) => {
+        const told = { survived: survival, advice, faces: features, facesWhy: faces.why, fewer };
+        return check(measure, told, read.sheet);
+      };
+    },
+  ),
 ];
 
 /** The faces that are to be seen: none of a background that is left out. */

@@ -428,7 +428,13 @@ const own: readonly Stage<StencilValues>[] = [
     async () => {
       const { check } = await import('../stages/check/check.js');
       return ({ source, read, faces, survival, measure, advice, features }) => {
-        const told = { survived: survival, advice, faces: features, facesWhy: faces.why };
+        const told = {
+          survived: survival,
+          advice,
+          faces: features,
+          fewer: null,
+          facesWhy: faces.why,
+        };
         const checked = check(measure, told, read.sheet);
         return { ...checked, findings: [...wordsOf(source).findings, ...checked.findings] };
       };

@@ -38,6 +38,7 @@ const ALL = [
   'measure',
   'advice',
   'features',
+  'fewer',
   'check',
 ];
 /** No line is drawn with glue, so that the strokes are the same nothing as before. */

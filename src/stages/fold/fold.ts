@@ -1,9 +1,5 @@
 import { foldPattern, type FoldPattern } from '../../geometry/fold-pattern.js';
-import {
-  foldRaster,
-  roomInPacket,
-  unfoldedBitmap,
-} from '../../geometry/unfold-bitmap.js';
+import { foldRaster, roomInPacket, unfoldedBitmap } from '../../geometry/unfold-bitmap.js';
 import { designMargin, type Job } from '../../settings/job.js';
 import { Problem } from '../../settings/problem.js';
 import type { Bitmap, Box } from '../../raster/raster.js';
