@@ -233,8 +233,14 @@ describe('the sheets of lines of glue', () => {
       beadHeight: 3,
       stickThickness: 7,
       stickLength: 200,
+      joinBy: 'rings',
     });
-    const { glue, strokes } = made.run.values.strokes!.drawn;
+    const { glue, strokes, joins } = made.run.values.strokes!.drawn;
+    // Two circles are joined by a third, which holds with both of its halves.
+    expect(joins.map(({ kind, isSecond }) => [kind, isSecond])).toEqual([['ring', false]]);
+    expect(made.run.values.check.findings.map(({ message }) => message)).toContain(
+      '2 parts of the picture do not touch; 1 ring of glue joins them to one piece.',
+    );
     // By hand: half of an ellipse 5 mm wide and 2 × 3 mm high is π × 2.5 × 3 / 2 = 11.781 mm² of bead; a stick is a
     // cylinder of π × 3.5² × 200 = 7696.9 mm³.
     const length = strokes.reduce((sum, { lengthMm }) => sum + lengthMm, 0);

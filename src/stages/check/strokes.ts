@@ -32,7 +32,7 @@ export function strokesTold(
           {
             level: 'note',
             code: 'parts-joined',
-            message: `${parts} parts of the picture do not touch; ${counted(joins.length, 'line')} of glue ${joins.length === 1 ? 'joins' : 'join'} them to one piece.`,
+            message: `${parts} parts of the picture do not touch; ${joinsTold(joins)} of glue ${joins.length === 1 ? 'joins' : 'join'} them to one piece.`,
           },
         ]
       : [];
@@ -122,4 +122,12 @@ export function withFewer(finding: Finding, fewer: Fewer | null): Finding {
     ? `With \`${fewer.setting}\` ${fewer.value} there would be ${fewer.strokes}.`
     : 'Less detail, a smoother picture and longer strokes were tried, and none brings them under 80: crop the picture closer, by `crop`, or choose another `tone`.';
   return { ...finding, message: `${finding.message} ${helps}` };
+}
+
+function joinsTold(joins: DrawnStrokes['joins']): string {
+  return (['line', 'ring'] as const)
+    .map((kind) => [joins.filter((join) => join.kind === kind).length, kind] as const)
+    .filter(([count]) => count > 0)
+    .map(([count, kind]) => counted(count, kind))
+    .join(' and ');
 }

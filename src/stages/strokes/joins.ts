@@ -56,7 +56,7 @@ const LONGER = 3.5;
 const TAKEN_WITHIN = 1;
 
 /** The radius of a joining ring, in bead widths: a larger one would look like a part of the picture. By eye. */
-const WIDEST_RING = 4;
+const WIDEST_RING = 6;
 
 /** An end of a join; loose where it is on no line. */
 interface End extends Point {
@@ -131,9 +131,10 @@ function proposedAmong(
   const candidates = candidatesAmong(feet);
   const tree = spanningTree(graph.nodes.length, candidates);
   const within = extentOf(graph);
-  return heldTwice(tree, candidates, graph, partOf, job).map((hold): Wanted => ({
+  const isRing = (join: Candidate): boolean => ringFits(join, job, within);
+  return heldTwice(tree, candidates, graph, partOf, job, isRing).map((hold): Wanted => ({
     ends: hold.feet,
-    kind: ringFits(hold, job, within) ? 'ring' : 'line',
+    kind: isRing(hold) ? 'ring' : 'line',
     isSecond: hold.isSecond,
     movedBy: undefined,
   }));
@@ -270,6 +271,7 @@ function heldTwice(
   graph: LineGraph,
   partOf: Int32Array,
   { beadWidth, bridgeAmount }: JoinSettings,
+  isRing: (join: Candidate) => boolean,
 ): Hold[] {
   const sizes = sizesOf(graph, partOf);
   const main = [...sizes].reduce((a, b) => (b[1].length > a[1].length ? b : a))[0];
@@ -278,6 +280,8 @@ function heldTwice(
   const holds = (part: number): number =>
     tree.filter(({ from, to }) => from === part || to === part).length;
   return tree.flatMap((join): Hold[] => {
+    // A ring holds with both of its halves.
+    if (isRing(join)) return [{ ...join, isSecond: false }];
     const part = [join.from, join.to].find((end) => isLong(end) && holds(end) === 1);
     const pair = part === undefined ? undefined : leastPair(join, candidates, sizes.get(part)!, part); // prettier-ignore
     if (!pair) return [{ ...join, isSecond: false }];
