@@ -1,6 +1,8 @@
 import {
   checkHand,
   findHand,
+  glueMeasures,
+  glueSettings,
   forgetHand,
   handSettings,
   practiceRows,
@@ -18,6 +20,16 @@ import { commandLine, readNumber } from './options.js';
 import { optionName } from './setting-option.js';
 
 const SKILLS = Object.keys(practiceRows) as readonly (keyof typeof practiceRows)[];
+
+/** What is measured of lines of glue, its option, and what it is. */
+const MEASURES = Object.entries({
+  width: { option: 'bead-width', says: 'How wide your line of glue is' },
+  gap: { option: 'bead-gap', says: 'The narrowest gap between two lines of glue that stayed open' },
+  bend: { option: 'bead-bend', says: 'The radius of the tightest turn of a line of glue' },
+} as const satisfies Readonly<Record<keyof typeof glueMeasures, unknown>>) as readonly [
+  keyof typeof glueMeasures,
+  { readonly option: string; readonly says: string },
+][];
 
 /** `stencilwright hand [NAME]` */
 export const hand: Command = {
@@ -44,16 +56,21 @@ export const hand: Command = {
       group: 'Options',
       describe: 'What you cut it with: hot-tip or craft-knife. Unless set: hot-tip.',
     },
+    ...Object.fromEntries(
+      MEASURES.map(([what, { option, says }]) => [option, measureOption(what, says)]),
+    ),
     forget: { type: 'boolean', group: 'Options', describe: 'Forgets the hand of that name.' },
   },
   help: {
     says: [
-      'Saves what your hand can do, from the practice strip: for each row the smallest that came out clean, and the minutes that the strip took. Leave out a row in which none came out clean: the tool’s own limit stays. What you enter later for the same name goes over what was there. A name alone shows that hand; no name shows all.',
+      'Saves what your hand can do, from the practice strip: for each row the smallest that came out clean, and the minutes that the strip took. Leave out a row in which none came out clean: the tool’s own limit stays. From the practice page for glue it saves how wide your line is, the gap and the turn; they are for lines of glue alone, and the rest is for what you cut. What you enter later for the same name goes over what was there. A name alone shows that hand; no name shows all.',
     ],
     examples: [
       'hand ida --slot 1.5 --dot 2.5 --strip 2 --minutes 12',
       'hand "ida, knife" --tool craft-knife --turn 1.5',
+      'hand ida --bead-width 3.5 --bead-gap 2',
       'make nana.jpg --hand ida',
+      'make nana.jpg --as glue-line --hand ida',
     ],
   },
   handler: async (given, { stdout }) => {
@@ -65,6 +82,12 @@ export const hand: Command = {
 function skillOption(skill: (typeof SKILLS)[number]): Option {
   const { title, measure, sizes } = practiceRows[skill];
   const describe = `The smallest of the row “${title}” that came out clean, in ${measure}: one of ${sizes.join(', ')}.`;
+  return { type: 'string', value: 'MM', group: 'Options', describe };
+}
+
+function measureOption(what: keyof typeof glueMeasures, says: string): Option {
+  const { min, max } = settings[glueMeasures[what]];
+  const describe = `${says}, in mm: what you measured on the practice page, ${min} to ${max}.`;
   return { type: 'string', value: 'MM', group: 'Options', describe };
 }
 
@@ -114,6 +137,7 @@ function entriesOf(given: CommandArguments): Readonly<Record<string, unknown>> {
     ...SKILLS.map((skill) => [skill, 'mm'] as const),
     ['minutes', 'min'] as const,
     ['warm-up', 'min'] as const,
+    ...MEASURES.map(([, { option }]) => [option, 'mm'] as const),
   ];
   const entries: Record<string, unknown> = {};
   for (const [option, unit] of units) {
@@ -133,26 +157,36 @@ function merged(
   const earlier = known?.tool === tool ? known : undefined;
   const clean = Object.fromEntries(SKILLS.map((skill) => [skill, entries[skill]]));
   const entered = Object.entries(clean).filter(([, size]) => size !== undefined);
+  const glue = MEASURES.flatMap(([what, { option }]) =>
+    entries[option] === undefined ? [] : [[what, entries[option]]],
+  );
   return {
     tool,
     clean: { ...earlier?.clean, ...Object.fromEntries(entered) },
     minutes: entries.minutes ?? earlier?.minutes,
     warmUpMinutes: entries['warm-up'] ?? earlier?.warmUpMinutes,
+    // No tool's: they hold whatever is cut with.
+    glue: { ...known?.glue, ...Object.fromEntries(glue) },
   };
 }
 
 /** A hand, and the settings that it stands for. */
 function shown(one: Hand): string {
   const { tool, ...limits } = handSettings(one);
-  const values: Readonly<Record<string, unknown>> = limits;
+  const glue = glueSettings(one);
+  const isGlueAlone = Object.keys(limits).length === 0 && one.glue !== undefined;
   return [
-    `${one.name}, with the tool ${tool}`,
-    ...Object.entries(values).map(
-      ([name, value]) =>
-        `  ${optionName(name).padEnd(18)} ${JSON.stringify(value)} ${unitOf(name as SettingName)}`,
-    ),
+    ...(isGlueAlone ? [] : [`${one.name}, with the tool ${tool}`, ...valuesOf(limits)]),
+    ...(one.glue === undefined ? [] : [`${one.name}, with glue`, ...valuesOf(glue)]),
     '',
   ].join('\n');
+}
+
+function valuesOf(values: Readonly<Record<string, unknown>>): string[] {
+  return Object.entries(values).map(
+    ([name, value]) =>
+      `  ${optionName(name).padEnd(20)} ${JSON.stringify(value)} ${unitOf(name as SettingName)}`,
+  );
 }
 
 function unitOf(name: SettingName): string {

@@ -2,7 +2,7 @@ import {
   checkSettings,
   completeJob,
   findHand,
-  handSettings,
+  handSettingsFor,
   overlay,
   Problem,
   readHands,
@@ -53,9 +53,10 @@ export async function readSettings(
   options: CommandArguments,
   usual: JobInput = {},
 ): Promise<JobInput> {
-  const given = { ...usual, ...(await settingsOfHand(options)) };
   const file = textOf(options, 'settings');
-  return file === undefined ? given : overlay(await readSettingsFile(file), given);
+  const under = file === undefined ? {} : await readSettingsFile(file);
+  const given = { ...usual, ...(await settingsOfHand(options, usual.as ?? under.as ?? 'stencil')) };
+  return file === undefined ? given : overlay(under, given);
 }
 
 /** What the file of settings, if any, says of layers: it may be the report of a set, or of one of its layers. */
@@ -83,14 +84,16 @@ export function onePicture(given: CommandArguments, remedy: string): string {
 /**
  * The settings of a command line: those of the hand that it names, if any, and over them its own.
  *
+ * @param usualAs what is made unless the command line says otherwise
  * @throws Problem for a setting that can't be, and for a hand that is not there or has another tool
  */
-async function settingsOfHand(options: CommandArguments): Promise<JobInput> {
+async function settingsOfHand(options: CommandArguments, usualAs: Job['as']): Promise<JobInput> {
   const given = checkSettings(settingsGiven(options), commandLine);
   const name = textOf(options, 'hand');
   if (name === undefined) return given;
-  const hand = handSettings(findHand(await readHands(configFolder()), name));
-  if (given.tool && given.tool !== hand.tool) {
+  const saved = findHand(await readHands(configFolder()), name);
+  const hand = handSettingsFor(saved, given.as ?? usualAs);
+  if (given.tool && hand.tool && given.tool !== hand.tool) {
     throw new Problem(
       `The hand "${name}" was tried with the tool ${hand.tool}`,
       '--hand, --tool',

@@ -31,7 +31,7 @@ export const practice: Command = {
   },
   help: {
     says: [
-      'Makes a strip to try your hand on: slots, dots, corners, turns, strips and bridges, each in seven sizes from easy to hard, true to size. Print practice.pdf at 100 %, lay an offcut of film over it and cut all of it. Then save what came out clean with stencilwright hand, and every stencil can be made for your own hand. glue.pdf is the same for lines of glue: widths at three speeds, gaps, turns and starts; give what you measure as --bead-width, --narrowest-opening and --tightest-bend.',
+      'Makes a strip to try your hand on: slots, dots, corners, turns, strips and bridges, each in seven sizes from easy to hard, true to size. Print practice.pdf at 100 %, lay an offcut of film over it and cut all of it. Then save what came out clean with stencilwright hand, and every stencil can be made for your own hand. glue.pdf is the same for lines of glue: widths at three speeds, gaps, turns and starts; save what you measure with stencilwright hand NAME --bead-width 3.5 --bead-gap 2.',
     ],
   },
   handler: async (given, { stdout }) => {
@@ -59,6 +59,10 @@ async function makeStrip(given: CommandArguments): Promise<string> {
     `  stencilwright hand NAME ${Object.entries(practiceRows)
       .map(([skill, { sizes }]) => `--${skill} ${sizes[3]}`)
       .join(' ')} --minutes 12`,
+    '',
+    'Of glue.pdf, drawn with your glue gun, save what you measure:',
+    '',
+    '  stencilwright hand NAME --bead-width 3.5 --bead-gap 2 --bead-bend 2',
     '',
   ].join('\n');
 }

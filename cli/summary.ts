@@ -22,6 +22,7 @@ const ALWAYS_TOLD: ReadonlySet<Finding['code']> = new Set([
   'parts-joined',
   'beads-merge',
   'letters-spaced',
+  'letters-heavier',
 ]);
 
 /** A picture's fate: its stencil and the folder that holds it, or why there is none. */

@@ -64,13 +64,13 @@ export const words: Command = {
   help: {
     says: [
       'Makes a stencil of words: a name, a year, a line of a song. Each text in quotes is a line of its own. The letters are cut as their typeface draws them, and their insides are held by bridges that are the same for the same letter, on one axis, as a designer of stencil letters lays them. Where the film between two letters would be too narrow, the letters move apart, and that is said.',
-      'With --picture, the words stand above, below or beside it on the same card, and both are one stencil.',
+      'With --picture, the words stand above, below or beside it on the same card, and both are one stencil. Words have one tone, so that layers of paint are made of pictures alone: for a line in a paint of its own, make each line by itself.',
     ],
     examples: [
       'words "Nana"',
       'words "and the sea" "remembers" "every boat" --face hand --card 5x7in',
-      'words 1987 --along arch --face display',
-      'words "Nana, 1931" --picture nana.jpg --face slab --card 5x7in --turn portrait',
+      'words 1987 --along arch --face slab',
+      'words "Nana, 1931" --picture nana.jpg --face display --card 5x7in --turn portrait',
       'words --list "Nana"',
     ],
     notes: {

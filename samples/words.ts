@@ -19,10 +19,10 @@ const CASES = [
     set: { face: 'hand' },
     job: { card: '5x7in', turn: 'landscape' },
   },
-  { words: ['1987'], set: { face: 'display', along: 'arch' }, job: {} },
+  { words: ['1987'], set: { face: 'slab', along: 'arch' }, job: {} },
   {
     words: ['Nana, 1931'],
-    set: { face: 'slab', picture: here('nana.jpg') },
+    set: { face: 'display', picture: here('nana.jpg') },
     job: { card: '5x7in', turn: 'portrait' },
   },
 ] as const;

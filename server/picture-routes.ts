@@ -285,7 +285,7 @@ function tell({ id, name, shown }: HeldPicture): PictureTold {
  * Lets only the newest run for a view come to its end: an older one is told to stop, and so is one whose browser
  * has gone away.
  */
-function newestOnly() {
+export function newestOnly() {
   const running = new Map<string, StopFlag>();
   return async <T>(
     view: string,
@@ -327,11 +327,21 @@ function filesRoute(app: FastifyInstance, { workerPool, pictures, locale }: Rout
         outputs,
       });
       if (which === 'all') return attach(reply, `${name}.zip`, archive(name, files));
-      const wanted = [...files].find(([file]) => (file === 'report.json') === (which === 'report'));
-      if (!wanted) throw new Error(`There is no file for ${which}`);
-      return attach(reply, `${name}-${wanted[0]}`, wanted[1]);
+      return attachOne(reply, which, name, files);
     },
   );
+}
+
+/** Sends the file of an output; the report is made with every other. */
+export function attachOne(
+  reply: FastifyReply,
+  which: string,
+  name: string,
+  files: ReadonlyMap<string, string | Uint8Array>,
+): FastifyReply {
+  const wanted = [...files].find(([file]) => (file === 'report.json') === (which === 'report'));
+  if (!wanted) throw new Error(`There is no file for ${which}`);
+  return attach(reply, `${name}-${wanted[0]}`, wanted[1]);
 }
 
 /** Media types by the ending of a file, as IANA has them. */

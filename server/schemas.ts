@@ -83,6 +83,8 @@ const sketchParts = {
   strokes: string,
   strokeCount: number,
   glueMm: number,
+  glueLines: array(object({ along: array(array(number)), drawnBy: number }, ['along'])),
+  joins: array(object({ from: point, to: point, movedBy: number }, ['from', 'to'])),
   bridges: array({
     type: 'object',
     additionalProperties: true,
@@ -143,22 +145,51 @@ export type DownloadKindAsked = (typeof takeaways)[number];
 /** The largest body of JSON, in bytes: ten thousand edits of two hundred bytes each. */
 export const JSON_BYTES = 2 << 20;
 
-/** Words that are typed, and how they are to be cut: by a typeface that is built in, without a picture. */
-const words = all({
-  lines: { type: 'array', maxItems: 40, items: { type: 'string', maxLength: MOST_TEXT } },
-  set: object(
-    Object.fromEntries(
-      Object.entries(letteringSettings)
-        .filter(([name]) => name !== 'picture' && name !== 'place')
-        .map(([name, setting]) => [
-          name,
-          name === 'face' ? { type: 'string', enum: [...typefaceKinds] } : valueSchema(setting),
-        ]),
+/** Lines of words that are typed: as many as any sheet has room for. */
+const lines = { type: 'array', maxItems: 40, items: { type: 'string', maxLength: 2 * MOST_TEXT } };
+
+/** Where a letter stands. */
+const letters = {
+  type: 'array',
+  maxItems: MOST_EDITS,
+  items: all({ text: string, line: number, x: number, y: number, angle: number, scale: number }),
+};
+
+/** Words that are typed, and how they are to be cut: by a typeface that is built in, beside a picture that is held here. */
+const words = object(
+  {
+    lines,
+    set: object(
+      Object.fromEntries(
+        Object.entries(letteringSettings)
+          .filter(([name]) => name !== 'picture')
+          .map(([name, setting]) => [
+            name,
+            name === 'face' ? { type: 'string', enum: [...typefaceKinds] } : valueSchema(setting),
+          ]),
+      ),
+      [],
     ),
-    [],
-  ),
-  job,
-});
+    before: letters,
+    picture: pictureParams.properties.id,
+  },
+  ['lines', 'set'],
+);
+
+/** A typeface with some words in it. */
+const typeface = object(
+  {
+    kind: string,
+    name: string,
+    says: string,
+    least: number,
+    letters: string,
+    bridges: array(all({ from: point, to: point, widthMm: number })),
+    widthMm: number,
+    heightMm: number,
+  },
+  ['kind', 'name', 'says'],
+);
 
 /** How layers of paint are wanted. */
 const layers = object(
@@ -274,8 +305,22 @@ export const schemas = {
       ...troubles,
     },
   },
-  words: { body: words, response: { 200: all({ preview: string, findings }), ...troubles } },
-  wordsFiles: { body: words, response: { ...troubles } },
+  words: {
+    body: all({ words, job, view: { type: 'string', pattern: '^[a-z0-9]{1,40}$' } }),
+    response: {
+      200: object({ ...screenParts, packet, letters }, [...Object.keys(screenParts), 'letters']),
+      ...troubles,
+    },
+  },
+  typefaces: {
+    body: all({ lines, job }),
+    response: { 200: array(typeface), ...troubles },
+  },
+  wordsFiles: {
+    params: all({ which: { type: 'string', enum: [...takeaways] } }),
+    body: all({ words, job }),
+    response: { ...troubles },
+  },
   files: {
     params: object(
       { id: pictureParams.properties.id, which: { type: 'string', enum: [...takeaways] } },

@@ -1,6 +1,5 @@
 import type {
   Advised,
-  Finding,
   Job,
   LayersLook,
   LayersJob,
@@ -9,6 +8,8 @@ import type {
   Screen,
   Shown,
   Sketch,
+  TypefaceSample,
+  WordsShown,
   WordsWish,
 } from '../src/index.js';
 import type { ProblemWords } from './trouble.js';
@@ -91,6 +92,10 @@ export interface Tasks {
     readonly answer: ReadonlyMap<string, string | Uint8Array>;
   };
   readonly words: {
+    readonly task: { readonly wish: WordsWish; readonly job: Job; readonly stop: StopFlag };
+    readonly answer: WordsShown;
+  };
+  readonly wordsFiles: {
     readonly task: {
       readonly wish: WordsWish;
       readonly job: Job;
@@ -98,10 +103,11 @@ export interface Tasks {
       readonly locale: string | undefined;
       readonly outputs: readonly OutputName[];
     };
-    readonly answer: {
-      readonly files: ReadonlyMap<string, string | Uint8Array>;
-      readonly findings: readonly Finding[];
-    };
+    readonly answer: ReadonlyMap<string, string | Uint8Array>;
+  };
+  readonly typefaces: {
+    readonly task: { readonly words: readonly string[]; readonly job: Job };
+    readonly answer: readonly TypefaceSample[];
   };
   readonly forget: { readonly task: { readonly id: string }; readonly answer: null };
   readonly warm: {

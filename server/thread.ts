@@ -14,11 +14,13 @@ import {
   showPicture,
   showSketch,
   showStencil,
+  showWords,
   stagesToAdvise,
   stagesToRank,
   stagesToShow,
   stagesToSketch,
   tellAdvice,
+  typefaceSamples,
   type Pipeline,
 } from '../src/index.js';
 import type { TaskReply, Handed, Purpose, StopFlag, Task, Tasks, WorkName } from './tasks.js';
@@ -95,11 +97,18 @@ const workers: {
     return (await makeStencil(bytes, job, about)).files;
   },
 
-  async words({ wish, job, name, locale, outputs }) {
+  words({ wish, job, stop }) {
+    return showWords(wish, job, unlessStopped(stop));
+  },
+
+  async wordsFiles({ wish, job, name, locale, outputs }) {
     const of = await provenanceOfWords(wish);
     const about = { name, of, outputs, ...(locale !== undefined && { locale }) };
-    const { files, run } = await makeWords(wish, job, about);
-    return { files, findings: run.values.check.findings };
+    return (await makeWords(wish, job, about)).files;
+  },
+
+  typefaces({ words, job }) {
+    return typefaceSamples(words, job);
   },
 
   forget({ id }) {

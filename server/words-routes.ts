@@ -5,60 +5,112 @@ import {
   nameOfWords,
   usualOutputs,
   type JobInput,
+  type LetterPlace,
+  type OutputName,
   type WordsWish,
 } from '../src/index.js';
 import { archive } from './archive.js';
-import { attach, base64 } from './picture-routes.js';
+import { attach, attachOne, base64, newestOnly } from './picture-routes.js';
 import type { RouteServices } from './route-services.js';
-import { schemas } from './schemas.js';
+import { schemas, type DownloadKindAsked } from './schemas.js';
 
-interface WithWords {
-  readonly Body: {
-    readonly lines: readonly string[];
-    /** No picture and no font file: those are paths on this computer. */
-    readonly set: Readonly<Record<string, unknown>>;
-    readonly job: JobInput;
-  };
+/** Words that are typed, and how they are cut. */
+interface Typed {
+  readonly lines: readonly string[];
+  /** No picture and no font file: those are paths on this computer. */
+  readonly set: Readonly<Record<string, unknown>>;
+  /** Where the letters stood when the job's bridges were edited. */
+  readonly before?: readonly LetterPlace[];
+  /** A picture beside them, by its id. */
+  readonly picture?: string;
 }
 
-/** Words that are typed: looked at, and taken away as files. */
-export function wordsRoutes(
-  app: FastifyInstance,
-  { workerPool, locale }: Pick<RouteServices, 'workerPool' | 'locale'>,
-): void {
-  app.post<WithWords>('/api/words', { schema: schemas.words }, async ({ body }) => {
-    const wish = wishOf(body);
-    const { files, findings } = await workerPool.do(workerPool.leastLoaded(), 'words', {
-      wish,
-      job: completeJob(body.job),
-      name: await nameOfWords(wish),
-      locale,
-      outputs: ['preview'],
-    });
-    const preview = files.get('preview.png');
-    if (!(preview instanceof Uint8Array)) throw new Error('There is no preview of the words');
-    return { preview: base64(preview), findings };
-  });
+interface WithWords {
+  readonly Body: { readonly words: Typed; readonly job: JobInput };
+}
 
-  app.post<WithWords>(
-    '/api/words/files',
+/** Words come in, are looked at, made a stencil of, taken away; and the typefaces with them in. */
+export function wordsRoutes(app: FastifyInstance, services: RouteServices): void {
+  const { workerPool, locale } = services;
+  const newest = newestOnly();
+
+  app.post<WithWords & { Body: { view: string } }>(
+    '/api/words/stencil',
+    { schema: schemas.words },
+    ({ body }, reply) => {
+      const wish = wishOf(body.words, services);
+      const job = completeJob(body.job);
+      return newest(body.view, reply, async (stop) => {
+        const asked = { wish, job, stop };
+        const { screen, letters, bridgeEdits } = await workerPool.do(
+          workerPool.leastLoaded(),
+          'words',
+          asked,
+        );
+        return {
+          ...screen,
+          tonePng: base64(screen.tonePng),
+          widenPng: base64(screen.widenPng),
+          job: { ...job, bridgeEdits },
+          letters,
+        };
+      });
+    },
+  );
+
+  app.post<{ Body: { lines: readonly string[]; job: JobInput } }>(
+    '/api/words/typefaces',
+    { schema: schemas.typefaces },
+    ({ body }) =>
+      workerPool.do(workerPool.leastLoaded(), 'typefaces', {
+        words: body.lines,
+        job: completeJob(body.job),
+      }),
+  );
+
+  app.post<WithWords & { Params: { which: DownloadKindAsked } }>(
+    '/api/words/files/:which',
     { schema: schemas.wordsFiles },
-    async (request, reply) => {
-      const wish = wishOf(request.body);
+    async ({ body, params }, reply) => {
+      const wish = wishOf(body.words, services);
       const name = await nameOfWords(wish);
-      const { files } = await workerPool.do(workerPool.leastLoaded(), 'words', {
+      const job = completeJob(body.job);
+      const { which } = params;
+      if (which === 'job') return attach(reply, `${name}-job.json`, jobFile(body, wish));
+      const outputs: readonly OutputName[] = which === 'all' ? usualOutputs : [which];
+      const files = await workerPool.do(workerPool.leastLoaded(), 'wordsFiles', {
         wish,
-        job: completeJob(request.body.job),
+        job,
         name,
         locale,
-        outputs: usualOutputs,
+        outputs,
       });
-      return attach(reply, `${name}.zip`, archive(name, files));
+      if (which === 'all') return attach(reply, `${name}.zip`, archive(name, files));
+      return attachOne(reply, which, name, files);
     },
   );
 }
 
-function wishOf({ lines, set }: WithWords['Body']): WordsWish {
+/** The words and settings as a report holds them, so that the command line can go on with them. */
+function jobFile({ words, job }: WithWords['Body'], { set, picture }: WordsWish): string {
+  const told = {
+    job,
+    words: {
+      lines: words.lines,
+      set: { ...set, picture: picture?.file ?? null },
+      letters: words.before ?? [],
+    },
+  };
+  return `${JSON.stringify(told, null, 2)}\n`;
+}
+
+function wishOf({ lines, set, before, picture }: Typed, { pictures }: RouteServices): WordsWish {
   const here = { where: 'settings', spell: (name: string) => `\`${name}\`` };
-  return { words: lines, set: completeLettering(set, here) };
+  const held = picture === undefined ? undefined : pictures.get(picture);
+  return {
+    words: lines,
+    set: completeLettering(set, here),
+    ...(before && { before }),
+    ...(held && { picture: { bytes: held.bytes, file: held.file } }),
+  };
 }

@@ -17,7 +17,7 @@ export {
   type Sheet,
   type CardTurn as Turn,
 } from './settings/card.js';
-export type { Area, BridgeEdit, Place, RegionEdit } from './settings/edits.js';
+export type { Area, BridgeEdit, Place, RegionEdit, StrokeEdit } from './settings/edits.js';
 export { STROKE_WIDTH, type Loop, type Mark, type Spot } from './settings/marks.js';
 export {
   checkSettings,
@@ -48,7 +48,10 @@ export {
 } from './makings/full-sheets/full-sheets.js';
 export {
   checkHand,
+  glueMeasures,
+  glueSettings,
   handSettings,
+  handSettingsFor,
   type SavedHand as Hand,
   type HandInput,
 } from './makings/practice/hands.js';
@@ -198,7 +201,13 @@ export {
   type LetteringTold,
   type LetterPlace,
 } from './settings/lettering-settings.js';
-export type { TypefaceOffer, WordsOptions, WordsWish } from './makings/words.js';
+export type {
+  TypefaceOffer,
+  TypefaceSample,
+  WordsOptions,
+  WordsShown,
+  WordsWish,
+} from './makings/words.js';
 
 /** The functions of words.ts, which is loaded when one is first called: a picture alone needs nothing of it. */
 const lettering = (): Promise<typeof import('./makings/words.js')> => import('./makings/words.js');
@@ -208,6 +217,16 @@ export const makeWords = async (
   ...given: Parameters<typeof import('./makings/words.js').makeWords>
 ): ReturnType<typeof import('./makings/words.js').makeWords> =>
   (await lettering()).makeWords(...given);
+
+export const showWords = async (
+  ...given: Parameters<typeof import('./makings/words.js').showWords>
+): ReturnType<typeof import('./makings/words.js').showWords> =>
+  (await lettering()).showWords(...given);
+
+export const typefaceSamples = async (
+  ...given: Parameters<typeof import('./makings/words.js').typefaceSamples>
+): ReturnType<typeof import('./makings/words.js').typefaceSamples> =>
+  (await lettering()).typefaceSamples(...given);
 
 export const nameOfWords = async (
   ...given: Parameters<typeof import('./makings/words.js').nameOfWords>

@@ -1,11 +1,12 @@
+import { checkSettings } from '../../src/settings/job.js';
 import { completeLayers } from '../../src/settings/layer-settings.js';
-import type { LayersInput } from './setup.js';
-import { checkSettings, type JobInput } from '../../src/settings/job.js';
+import type { LayersInput } from './layers-input.js';
+import { typedWords, type PageJob } from './typed.js';
 
 /** What the page's address says: the picture that the server holds, and the settings. */
 export interface Address {
   readonly picture: string | undefined;
-  readonly job: JobInput;
+  readonly job: PageJob;
   /** How layers of paint are wanted, where they are. */
   readonly layers?: LayersInput | undefined;
 }
@@ -42,7 +43,7 @@ function readLayers(text: string | null): Pick<Address, 'layers'> {
   }
 }
 
-function readJob(text: string | null): JobInput {
+function readJob(text: string | null): PageJob {
   if (text === null) return {};
   try {
     return readJobFile(text);
@@ -52,12 +53,17 @@ function readJob(text: string | null): JobInput {
   }
 }
 
-/** Reads a job file: settings by name, or a whole report, whose `job` is one. Throws a Problem or a SyntaxError. */
-export function readJobFile(text: string): JobInput {
+/**
+ * Reads a job file: settings by name, or a whole report, whose `job` is one; with the words, where it is of words. Throws
+ * a Problem or a SyntaxError.
+ */
+export function readJobFile(text: string): PageJob {
   const found = JSON.parse(text.replace(/^\uFEFF/, '')) as unknown;
-  const job = isObject(found) && isObject(found.job) ? found.job : found;
-  if (!isObject(job)) throw new SyntaxError('no settings in it');
-  return checkSettings(job);
+  if (!isObject(found)) throw new SyntaxError('no settings in it');
+  const { words: told, ...rest } = found;
+  const job = isObject(found.job) ? found.job : rest;
+  const words = typedWords(told);
+  return words ? { ...checkSettings(job), words } : checkSettings(job);
 }
 
 function isObject(value: unknown): value is Record<string, unknown> {

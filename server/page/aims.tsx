@@ -1,5 +1,5 @@
 import type { JobInput } from '../../src/index.js';
-import type { LayersInput } from './setup.js';
+import type { LayersInput } from './layers-input.js';
 import type { PageState, State } from './work.js';
 
 /** What a person wants of a picture, in plain words, with what is set for it. */

@@ -1,5 +1,13 @@
-import type { LayersInput } from './setup.js';
-import type { Advised, Finding, Job, JobInput, Screen, Sketch } from '../../src/index.js';
+import type {
+  Advised,
+  Job,
+  JobInput,
+  LetterPlace,
+  Screen,
+  Sketch,
+  TypefaceSample,
+} from '../../src/index.js';
+import type { LayersInput } from './layers-input.js';
 
 /** A picture that the server holds. */
 export interface PictureInfo {
@@ -40,18 +48,18 @@ export interface SampleInfo {
   readonly title: string;
 }
 
-/** Words that were typed. */
-export interface WordsAsked {
+/** Words that were typed, and how they are cut. */
+export interface TypedWords {
   readonly lines: readonly string[];
   readonly set: Readonly<Record<string, unknown>>;
-  readonly job: JobInput;
+  /** Where the letters stood when bridges were edited. */
+  readonly before?: readonly LetterPlace[];
+  /** A picture beside them that the server holds. */
+  readonly picture?: string;
 }
 
-/** What comes of them: the preview as base64. */
-export interface WordsTold {
-  readonly preview: string;
-  readonly findings: readonly Finding[];
-}
+/** A stencil of words, and where its letters stand. */
+export type WordsTold = ScreenTold & { readonly letters: readonly LetterPlace[] };
 
 export type DownloadKind = 'job' | 'all' | (string & {});
 
@@ -134,9 +142,12 @@ export const api = {
     read<Advised>(post(at(id, '/advice'), { job }, signal)),
   file: async (id: string, which: DownloadKind, job: JobInput, signal?: AbortSignal) =>
     taken(await post(at(id, `/files/${which}`), { job }, signal), which),
-  words: (asked: WordsAsked) => read<WordsTold>(post('/api/words', asked)),
-  wordsFiles: async (asked: WordsAsked) =>
-    taken(await post('/api/words/files', asked), 'words.zip'),
+  words: (words: TypedWords, job: JobInput, view: string, signal?: AbortSignal) =>
+    read<WordsTold>(post('/api/words/stencil', { words, job, view }, signal)),
+  typefaces: (lines: readonly string[], job: JobInput, signal?: AbortSignal) =>
+    read<readonly TypefaceSample[]>(post('/api/words/typefaces', { lines, job }, signal)),
+  wordsFile: async (which: DownloadKind, words: TypedWords, job: JobInput, signal?: AbortSignal) =>
+    taken(await post(`/api/words/files/${which}`, { words, job }, signal), which),
 };
 
 /** A file that comes to be saved, and its name. */

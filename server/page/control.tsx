@@ -9,6 +9,7 @@ import { parseCard } from '../../src/settings/card.js';
 import { Problem } from '../../src/settings/problem.js';
 import type { EditingTool } from './editing-tool.js';
 import { cardNames, describe, labelOf, plain, short } from './words.js';
+import { settingsOf } from './typed.js';
 import type { State, PageState } from './work.js';
 
 interface ControlProps {
@@ -24,7 +25,7 @@ const MOST_SIDE_BY_SIDE = 3;
 /** One setting: its name, its value with its unit, and what it does. Made from its description alone. */
 export function Control({ name, work, state, onTool }: ControlProps) {
   const setting = describe(name);
-  const job = state.draft ?? state.history.now;
+  const job = settingsOf(state.draft ?? state.history.now);
   const given = job[name];
   const value = given ?? valueOf(name, job);
   const id = `set-${name}`;
@@ -192,6 +193,7 @@ const EDITORS: Readonly<Record<string, EditingTool | undefined>> = {
   bridgeFree: 'areas',
   bridgeEdits: 'bridges',
   regionEdits: 'regions',
+  strokeEdits: 'strokes',
 };
 
 function DataField({

@@ -1,6 +1,6 @@
 import type { FunctionComponent } from 'preact';
 import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
-import { settings } from '../../src/settings/job.js';
+import { settings, type JobInput } from '../../src/settings/job.js';
 import type { PictureInfo } from './api.js';
 import { AreaEditor } from './area-editor.js';
 import { BridgeEditor } from './bridge-editor.js';
@@ -27,8 +27,10 @@ import type { EditingTool } from './editing-tool.js';
 import type { EditorParts } from './editor-parts.js';
 import { RegionEditor } from './region-editor.js';
 import { Rulers } from './rulers.js';
+import { StrokeEditor } from './stroke-editor.js';
 import { SubjectView } from './subject.js';
 import { saysOf, type ShownStage } from './stages.js';
+import { isWords } from './typed.js';
 import type { State, PageState } from './work.js';
 
 export interface LargeProps {
@@ -52,6 +54,7 @@ const PAN_PX = 60;
 
 const TOOLS = [
   ['look', 'Look', 'Drag to move about, pinch or turn the wheel to come closer'],
+  ['strokes', 'Strokes', 'Draw lines of glue, take them away, move joins'],
   ['bridges', 'Bridges', 'Add, move and remove bridges'],
   ['regions', 'Regions', 'Drop or keep openings and islands'],
   ['areas', 'No bridges', 'Draw areas that stay free of bridges'],
@@ -94,6 +97,10 @@ export function Large(props: LargeProps) {
   };
   const job = state.draft ?? state.history.now;
   const isGlue = (sketch?.strokeCount ?? 0) > 0;
+  const hidden = hiddenTools(state, picture);
+  useEffect(() => {
+    if (hidden.includes(tool)) onTool('look');
+  });
 
   return (
     <div class={state.outdated ? 'large outdated' : 'large'}>
@@ -115,14 +122,14 @@ export function Large(props: LargeProps) {
               ) : (
                 <Layers state={state} picture={picture} stage={stage} />
               )}
-              {(isHeld || divided !== undefined) && (
+              {(isHeld || divided !== undefined) && !isWords(picture) && (
                 <Beside viewport={seen} size={size} share={isHeld ? 1 : (divided ?? 0)}>
                   <Photo state={state} picture={picture} />
                 </Beside>
               )}
             </Canvas>
           ) : (
-            <img class="waiting" src={heldPhoto(picture, job).url} alt="" />
+            !isWords(picture) && <img class="waiting" src={heldPhoto(picture, job).url} alt="" />
           )}
           {sheet && seen && (
             <Rulers
@@ -178,22 +185,20 @@ export function Large(props: LargeProps) {
       )}
       <div class="tools">
         <div class="segments" role="group" aria-label="What your hand does">
-          {TOOLS.filter(([name]) => !state.layers || OF_LAYERS.includes(name)).map(
-            ([name, label, says]) => (
-              <button
-                key={name}
-                aria-pressed={tool === name}
-                title={says}
-                onClick={(event) => {
-                  onTool(name);
-                  // Who came by keyboard goes on by keyboard.
-                  if (event.detail === 0) toCanvas(event.currentTarget);
-                }}
-              >
-                {label}
-              </button>
-            ),
-          )}
+          {TOOLS.filter(([name]) => !hidden.includes(name)).map(([name, label, says]) => (
+            <button
+              key={name}
+              aria-pressed={tool === name}
+              title={says}
+              onClick={(event) => {
+                onTool(name);
+                // Who came by keyboard goes on by keyboard.
+                if (event.detail === 0) toCanvas(event.currentTarget);
+              }}
+            >
+              {label}
+            </button>
+          ))}
         </div>
       </div>
       <div class="says">
@@ -301,6 +306,18 @@ interface CanvasProps extends LargeProps {
   readonly children: preact.ComponentChildren;
 }
 
+/** The tools that do nothing for what is made: bridges hold what is cut, lines are of glue, words have no photo. */
+function hiddenTools(
+  { draft, history, layers }: State,
+  picture: PictureInfo,
+): readonly EditingTool[] {
+  const job: JobInput = draft ?? history.now;
+  const names = TOOLS.map(([name]) => name);
+  if (layers) return names.filter((name) => !OF_LAYERS.includes(name));
+  const ofGlue = job.as === 'glue-line' ? (['bridges', 'regions', 'areas'] as const) : (['strokes'] as const); // prettier-ignore
+  return isWords(picture) ? [...ofGlue, ...names.filter((name) => name in photoViews)] : ofGlue;
+}
+
 /** The tools that work on the photo instead of the sheet. */
 const photoViews: Readonly<Partial<Record<EditingTool, FunctionComponent<PhotoViewProps>>>> = {
   crop: CropView,
@@ -311,6 +328,8 @@ const photoViews: Readonly<Partial<Record<EditingTool, FunctionComponent<PhotoVi
 
 /** How a tool is used, with a mouse or a finger. */
 const toolSays: Readonly<Record<Exclude<EditingTool, 'look'>, string>> = {
+  strokes:
+    'Drag to draw a line of glue. Click a line, then ✕ or Delete, to take it away. Drag an end of a join, marked by rings, to move it.',
   bridges:
     'Drag across a dark part to add a bridge. Drag an end to move one. Click one, then ✕ or Delete, to remove it.',
   regions:
@@ -328,6 +347,8 @@ const toolSays: Readonly<Record<Exclude<EditingTool, 'look'>, string>> = {
 
 const HINTS: Readonly<Record<EditingTool, string>> = {
   look: 'The stencil. Arrow keys move about, plus and minus change the size, 0 shows the whole card, hold C to see your picture.',
+  strokes:
+    'Lines of glue. N and P go from line to line and from join to join, Delete takes one away, the arrow keys move a join. Escape lets go; then the arrow keys move a pointer, and Enter begins and ends a line.',
   bridges:
     'Bridges. N and P go from bridge to bridge, Delete removes one, the arrow keys move it. Escape lets go; then the arrow keys move a pointer, and Enter begins and ends a new bridge.',
   regions: 'Regions. The arrow keys move a pointer; Enter drops or keeps the region under it.',
@@ -455,6 +476,7 @@ function Canvas(props: CanvasProps) {
       onKeyDown={onKey}
     >
       <g class="sheet">{children}</g>
+      {tool === 'strokes' && <StrokeEditor {...about} />}
       {tool === 'bridges' && <BridgeEditor {...about} />}
       {tool === 'areas' && <AreaEditor {...about} />}
       {tool === 'regions' && <RegionEditor {...about} />}

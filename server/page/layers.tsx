@@ -3,6 +3,7 @@ import { settings } from '../../src/settings/job.js';
 import type { PictureInfo } from './api.js';
 import { heldPhoto } from './held-photo.js';
 import type { ShownStage } from './stages.js';
+import { isWords } from './typed.js';
 import type { State } from './work.js';
 
 /** What a stage looks like on the sheet; SVG in mm. */
@@ -23,7 +24,8 @@ export function Layers({
   const paint = job.paint ?? settings.paint.default;
   // While a control moves, only what is cut is known.
   const isCoarse = sketch !== screen;
-  const shown = isCoarse && stage !== 'photo' && stage !== 'print' ? 'bridged' : stage;
+  const asked = stage === 'photo' && isWords(picture) ? 'tone' : stage;
+  const shown = isCoarse && asked !== 'photo' && asked !== 'print' ? 'bridged' : asked;
   const isGlue = sketch.strokes !== '';
   const whole = { x: 0, y: 0, width: sheet.widthMm, height: sheet.heightMm };
   return (

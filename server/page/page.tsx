@@ -9,6 +9,7 @@ import { Panels } from './panels.js';
 import { stageNames, type ShownStage } from './stages.js';
 import { Strip } from './strip.js';
 import { Take } from './take.js';
+import { isWords } from './typed.js';
 import { leadOf, Verdict } from './verdict.js';
 import { Welcome } from './welcome.js';
 import type { ViewPoint } from './viewport.js';
@@ -17,7 +18,7 @@ import type { PageState, State } from './work.js';
 /** The tools that work on the photo. */
 const ON_PHOTO: readonly EditingTool[] = ['crop', 'subject', 'faces', 'finer'];
 /** Those that work on the stencil. */
-const ON_STENCIL: readonly EditingTool[] = ['bridges', 'regions', 'areas'];
+const ON_STENCIL: readonly EditingTool[] = ['strokes', 'bridges', 'regions', 'areas'];
 
 /** The whole page. */
 export function Page({ work }: { work: PageState }) {
@@ -95,7 +96,7 @@ export function Page({ work }: { work: PageState }) {
       {picture ? (
         <main class={tray ? 'bench with-tray' : 'bench'} aria-busy={isBusy(state)}>
           <section class="hero" aria-label="The stencil">
-            <Aims work={work} state={state} />
+            {isWords(picture) ? <span class="aims" /> : <Aims work={work} state={state} />}
             <Large
               work={work}
               state={state}

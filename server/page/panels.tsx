@@ -6,6 +6,7 @@ import { FoldViews } from './fold-views.js';
 import type { EditingTool } from './editing-tool.js';
 import { LayersPanel } from './paint-layers.js';
 import { TonePanel } from './tone-panel.js';
+import { WordsPanel } from './words-panel.js';
 import { settingGroups } from './words.js';
 import type { State, PageState } from './work.js';
 
@@ -33,6 +34,9 @@ const OF_AIMS: Readonly<Record<string, (state: State) => boolean>> = {
 };
 const FIRST: readonly string[] = ['Tone'];
 
+/** What words alone have nothing of, or can't be. */
+const OF_A_PICTURE: readonly string[] = ['Picture', 'Subject', 'Fold', 'Glue'];
+
 /** Every setting, under its heading. New ones appear by themselves. */
 export function Panels(props: {
   work: PageState;
@@ -41,12 +45,18 @@ export function Panels(props: {
   onTool: (tool: EditingTool) => void;
 }) {
   const { work, state, picture, onTool } = props;
-  const groups = [...settingGroups()].sort(
-    ([a], [b]) => Number(FIRST.includes(b)) - Number(FIRST.includes(a)),
-  );
+  const { words } = state.history.now;
+  const groups = settingGroups()
+    .filter(
+      ([group]) =>
+        !words ||
+        !(OF_A_PICTURE.includes(group) || (group === 'Tone' && words.picture === undefined)),
+    )
+    .sort(([a], [b]) => Number(FIRST.includes(b)) - Number(FIRST.includes(a)));
   return (
     <div class="panels">
       <LayersPanel work={work} state={state} />
+      {words && <WordsPanel work={work} state={state} words={words} />}
       {groups.map(([group, names]) => (
         <details
           key={`${group} ${OF_AIMS[group]?.(state)}`}
@@ -56,7 +66,7 @@ export function Panels(props: {
             <h2>{group === 'Tone' ? 'Dark and light' : group}</h2>
             <span>{SAYS[group]}</span>
           </summary>
-          {group === 'Tone' && (
+          {group === 'Tone' && !words && (
             <TonePanel key={picture.id} work={work} state={state} picture={picture} />
           )}
           {group === 'Card' && <CardPicker work={work} state={state} />}

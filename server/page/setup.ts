@@ -1,17 +1,10 @@
-import type { JobInput } from '../../src/index.js';
+import type { LayersInput } from './layers-input.js';
 import { settings, type SettingName } from '../../src/settings/job.js';
-
-/** How a picture is made into layers of paint; what is left out is found. */
-export interface LayersInput {
-  readonly count: string;
-  readonly laid?: 'nested' | 'separate';
-  /** One colour for each layer, with commas between. */
-  readonly paints?: string;
-}
+import { settingsOf, type PageJob } from './typed.js';
 
 /** All that is undone and done again together. */
 export interface Setup {
-  readonly job: JobInput;
+  readonly job: PageJob;
   /** Where layers of paint are wanted. */
   readonly layers?: LayersInput | undefined;
 }
@@ -29,7 +22,7 @@ const GROUPS_OF_A_PICTURE: readonly string[] = ['Tone', 'Subject'];
 
 /** The setup for the next picture: card, tool, limits and what is wanted stay, all that belongs to a picture goes. */
 export function forNextPicture({ job, layers }: Setup): Setup {
-  const kept = Object.entries(job).filter(([name, value]) => {
+  const kept = Object.entries(settingsOf(job)).filter(([name, value]) => {
     const setting = settings[name as SettingName];
     return (
       !Array.isArray(value) &&
@@ -42,7 +35,7 @@ export function forNextPicture({ job, layers }: Setup): Setup {
 
 /** The setup for another picture of the same tray: all but what is drawn on a picture, and its part. */
 export function forSameSettings({ job, layers }: Setup): Setup {
-  const kept = Object.entries(job).filter(
+  const kept = Object.entries(settingsOf(job)).filter(
     ([name, value]) => !Array.isArray(value) && !OF_A_PICTURE.includes(name as SettingName),
   );
   return { job: Object.fromEntries(kept), layers };

@@ -2,7 +2,14 @@ import type { PictureInfo } from './api.js';
 import { Layers } from './layers.js';
 import { groundOf, PaintedLayers, type LayerShown } from './paint-layers.js';
 import { saysOf, stageName, stageNames, type ShownStage } from './stages.js';
+import { isWords } from './typed.js';
 import type { State } from './work.js';
+
+/** By stage: its key's number from 0. Words have no photo. */
+const stagesOf = (picture: PictureInfo): (readonly [ShownStage, number])[] =>
+  stageNames
+    .map((name, i) => [name, i] as const)
+    .filter(([name]) => name !== 'photo' || !isWords(picture));
 
 interface StripProps {
   readonly state: State;
@@ -22,7 +29,7 @@ function StagesStrip({ state, picture, stage, onStage }: StripProps) {
   const as = (state.sketch?.strokeCount ?? 0) > 0 ? 'glue' : state.history.now.as;
   return (
     <nav class="strip" aria-label="Stages">
-      {stageNames.map((name, i) => (
+      {stagesOf(picture).map(([name, i]) => (
         <button
           key={name}
           aria-pressed={name === stage}

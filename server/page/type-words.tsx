@@ -1,117 +1,46 @@
 import { useState } from 'preact/hooks';
-import { typefaceKinds } from '../../src/settings/lettering-settings.js';
-import { api, type WordsAsked, type WordsTold } from './api.js';
-import { cardNames, inLabels, plain } from './words.js';
-import { inWords, save } from './work.js';
+import { settings } from '../../src/settings/job.js';
+import { linesOf, settingsOf } from './typed.js';
+import { cardNames, plain } from './words.js';
+import type { PageState } from './work.js';
 
-/** What is typed, and how it is to be cut. */
-interface Typed {
-  readonly text: string;
-  readonly face: string;
-  readonly along: string;
-  readonly card: string;
-  readonly tool: 'hot-tip' | 'craft-knife';
-}
-
-const FIRST: Typed = { text: '', face: 'sans', along: 'line', card: '4x4in', tool: 'hot-tip' };
-
-const asked = ({ text, face, along, card, tool }: Typed): WordsAsked => ({
-  lines: text.split('\n'),
-  set: { face, along },
-  job: { card, tool },
-});
-
-/** A plain place to type words: what comes of them, and their files. */
-export function TypeWords() {
-  const [typed, setTyped] = useState(FIRST);
-  const [told, setTold] = useState<WordsTold | undefined>();
-  const [trouble, setTrouble] = useState('');
-  const [busy, setBusy] = useState(false);
-  const change = (part: Partial<Typed>) => {
-    setTyped({ ...typed, ...part });
-    setTold(undefined);
-  };
-  const during = async (work: () => Promise<void>) => {
-    setBusy(true);
-    setTrouble('');
-    await work().catch((error: unknown) => {
-      const { what, remedy } = inWords(error);
-      setTrouble(`${what}. ${remedy}.`);
-    });
-    setBusy(false);
-  };
+/** A plain place to type words; what comes of them is shown, and chosen on, where a picture's stencil is. */
+export function TypeWords({ work }: { work: PageState }) {
+  const [text, setText] = useState('');
+  // The page may have begun with the limits of a hand, or a card.
+  const begun = settingsOf(work.state.history.now);
+  const [card, setCard] = useState(begun.card ?? settings.card.default);
+  const [tool, setTool] = useState(begun.tool ?? settings.tool.default);
   return (
     <section class="type-words" aria-label="Words">
       <h2>Or type words</h2>
       <form
         onSubmit={(event) => {
           event.preventDefault();
-          void during(async () => setTold(await api.words(asked(typed))));
+          work.openWords({ lines: linesOf(text), set: {} }, { ...begun, card, tool });
         }}
       >
         <label>
           Words, a line each
           <textarea
             rows={3}
-            value={typed.text}
-            onInput={({ currentTarget }) => change({ text: currentTarget.value })}
+            value={text}
+            onInput={({ currentTarget }) => setText(currentTarget.value)}
           />
         </label>
         <div class="choices">
           <Choice
-            label="Typeface"
-            value={typed.face}
-            of={typefaceKinds}
-            choose={(face) => change({ face })}
-          />
-          <Choice
-            label="Along"
-            value={typed.along}
-            of={['line', 'arch', 'circle']}
-            choose={(along) => change({ along })}
-          />
-          <Choice
             label="Card"
-            value={typed.card}
-            of={['4x4in', ...cardNames]}
-            choose={(card) => change({ card })}
+            value={card}
+            of={[...new Set([card, settings.card.default, ...cardNames])]}
+            choose={setCard}
           />
-          <Choice
-            label="Tool"
-            value={typed.tool}
-            of={['hot-tip', 'craft-knife']}
-            choose={(tool) => change({ tool })}
-          />
+          <Choice label="Tool" value={tool} of={settings.tool.choices} choose={setTool} />
         </div>
-        <button class="main" disabled={busy || typed.text.trim() === ''}>
-          {busy ? 'Cutting …' : 'Show the stencil'}
+        <button class="main" disabled={text.trim() === ''}>
+          Show the stencil
         </button>
       </form>
-      {trouble !== '' && <p role="alert">{trouble}</p>}
-      {told && (
-        <div class="shown">
-          <img
-            src={`data:image/png;base64,${told.preview}`}
-            alt={`What the paint leaves of the words ${typed.text.replaceAll('\n', ', ')}`}
-          />
-          <ul>
-            {told.findings.map(({ code, message }) => (
-              <li key={code}>{inLabels(message)}</li>
-            ))}
-          </ul>
-          <button
-            disabled={busy}
-            onClick={() =>
-              void during(async () => {
-                const { name, blob } = await api.wordsFiles(asked(typed));
-                save(name, blob);
-              })
-            }
-          >
-            Download the stencil
-          </button>
-        </div>
-      )}
     </section>
   );
 }

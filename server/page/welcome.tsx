@@ -52,7 +52,7 @@ export function Welcome({ work, state }: { work: PageState; state: State }) {
           }}
         />
       </div>
-      <TypeWords />
+      <TypeWords work={work} />
       {samples.length > 0 && (
         <section class="samples" aria-label="Samples">
           <h2>Or try one of these</h2>

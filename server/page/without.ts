@@ -10,7 +10,10 @@ export function without<T extends object, K extends keyof T>(
 }
 
 /** What a person draws or edits on a picture. */
-type Lists = Pick<JobInput, 'marks' | 'finer' | 'bridgeFree' | 'bridgeEdits' | 'regionEdits'>;
+type Lists = Pick<
+  JobInput,
+  'marks' | 'finer' | 'bridgeFree' | 'bridgeEdits' | 'regionEdits' | 'strokeEdits'
+>;
 
 /** The job with another such list; an empty one is as if nothing had been drawn. */
 export function withList<N extends keyof Lists>(

@@ -2,12 +2,21 @@ import type { Advised, JobInput, Sketch } from '../../src/index.js';
 import { completeJob, meant, overlay, type SettingName } from '../../src/settings/job.js';
 import { Problem } from '../../src/settings/problem.js';
 import { fromHash, readJobFile, toHash } from './address.js';
-import { api, Trouble, type LayersTold, type PictureInfo, type ScreenTold } from './api.js';
+import {
+  api,
+  Trouble,
+  type LayersTold,
+  type PictureInfo,
+  type ScreenTold,
+  type TypedWords,
+} from './api.js';
 import { sketchFineness } from './fineness.js';
 import { begin, redo, step, swapNow, undo, type History } from './history.js';
 import { keepOrigin, originOf, type PictureOrigin } from './kept-pictures.js';
-import { forNextPicture, forSameSettings, type LayersInput, type Setup } from './setup.js';
+import type { LayersInput } from './layers-input.js';
+import { forNextPicture, forSameSettings, type Setup } from './setup.js';
 import { inLabels } from './words.js';
+import { carried, isWords, settingsOf, wordsInfo, type PageJob } from './typed.js';
 
 /** What went wrong, for a person. */
 export interface Words {
@@ -44,13 +53,13 @@ export interface State {
   readonly picture: PictureInfo | undefined;
   /** The name of a picture that is being read. */
   readonly opening: string | undefined;
-  readonly history: History<JobInput>;
+  readonly history: History<PageJob>;
   /** How layers of paint are wanted; undefined for one stencil. */
   readonly layers: LayersInput | undefined;
   /** The layers that were made. */
   readonly layered: LayersTold | undefined;
   /** The settings while a control moves. */
-  readonly draft: JobInput | undefined;
+  readonly draft: PageJob | undefined;
   /** The last exact result. */
   readonly screen: ScreenTold | undefined;
   /** What would help where the card is small for the picture, once it has been looked for. */
@@ -72,7 +81,7 @@ export interface State {
 const EMPTY: State = {
   picture: undefined,
   opening: undefined,
-  history: begin<JobInput>({}),
+  history: begin<PageJob>({}),
   layers: undefined,
   layered: undefined,
   draft: undefined,
@@ -141,11 +150,14 @@ export function createWork() {
       remember();
       return true;
     },
+    carry: (told) =>
+      change(show({ ...steps, now: { ...steps.now, job: carried(steps.now.job, told) } })),
   });
   const live = createLive(() => state, change);
 
   const go = (history: History<Setup>) => {
-    change({ ...show(history), draft: undefined });
+    const { words } = history.now.job;
+    change({ ...show(history), draft: undefined, ...(words && { picture: wordsInfo(words) }) });
     live.stop();
     remember();
     exact.start();
@@ -174,7 +186,8 @@ export function createWork() {
       if (state.print !== undefined) URL.revokeObjectURL(state.print);
       const isFirst = state.picture === undefined;
       const isBack = state.failure !== undefined && state.picture?.name === picture.name;
-      const next = isFirst || isBack ? steps : begin(forNextPicture(steps.now));
+      const hadWords = state.picture !== undefined && isWords(state.picture);
+      const next = (isFirst || isBack) && !hadWords ? steps : begin(forNextPicture(steps.now));
       const before = state.picture?.id;
       change({ ...NOTHING_YET, picture, opening: undefined, tray, ...show(history ?? next) });
       last = undefined;
@@ -185,6 +198,17 @@ export function createWork() {
     }
   };
 
+  /** Begins with words instead of a picture, or goes on with others. */
+  const openWords = (words: TypedWords, job: JobInput, isBack = false) => {
+    const next: Setup = { job: { ...job, words } };
+    if (state.picture && steps.now.job.words) return goOn(next);
+    exact.stop();
+    newest++;
+    change({ ...EMPTY, picture: wordsInfo(words) });
+    if (!isBack) window.history.pushState(null, '', addressNow());
+    go(begin(next));
+  };
+
   const openFile = (file: File, name: string) =>
     open(name, async () => ({ picture: await uploaded({ kind: 'file', name, file }) }));
 
@@ -193,8 +217,12 @@ export function createWork() {
     try {
       const job = readJobFile(await file.text());
       // Checks them together too, and lets what only followed from card and tool follow again.
-      completeJob(job);
-      goOn({ ...steps.now, job: overlay(job, { swap: job.swap ?? false }) });
+      const settings = settingsOf(job);
+      completeJob(settings);
+      const meantBy = overlay(settings, { swap: settings.swap ?? false });
+      const words = job.words ?? (state.picture && steps.now.job.words);
+      if (words) openWords(words, meantBy);
+      else goOn({ ...steps.now, job: meantBy });
     } catch (error) {
       change({ trouble: error instanceof SyntaxError ? NO_JOB : inWords(error) });
     }
@@ -260,6 +288,18 @@ export function createWork() {
       return showInTray(tray, 0);
     },
     openJob,
+    openWords,
+    /** Lays a picture beside the words. */
+    async putBeside(file: File) {
+      const { words, ...job } = steps.now.job;
+      if (!words) return;
+      try {
+        const { id } = await api.upload(file, file.name);
+        openWords({ ...words, picture: id }, job);
+      } catch (error) {
+        change({ trouble: inWords(error) });
+      }
+    },
     openSample: (name: string, title: string) =>
       open(title, async () => ({ picture: await uploaded({ kind: 'sample', name, title }) })),
     /** Goes to another picture of the tray. */
@@ -280,7 +320,7 @@ export function createWork() {
         const asked = [];
         for (const [place, picture] of tray.pictures.entries()) {
           const { id } = await infoOf(picture);
-          asked.push({ id, job: setupIn(tray, place).job });
+          asked.push({ id, job: settingsOf(setupIn(tray, place).job) });
         }
         const { name, blob } = await api.folder(asked);
         save(name, blob);
@@ -299,6 +339,7 @@ export function createWork() {
       const isSame = JSON.stringify(setup.job) === JSON.stringify(steps.now.job);
       const history = isSame ? steps : begin<Setup>(setup);
       change({ ...EMPTY, ...show(history) });
+      if (job.words) return openWords(job.words, settingsOf(job), true);
       if (id === undefined) return;
       await open('your picture', async () => ({ picture: await foundAgain(id), history }));
       remember();
@@ -323,7 +364,7 @@ export function createWork() {
       change({ draft: undefined, sketch: state.screen });
     },
     /** Puts whole settings in the place of the present ones. */
-    replace: (job: JobInput, kind?: string) => goOn({ ...steps.now, job }, kind),
+    replace: (job: PageJob, kind?: string) => goOn({ ...steps.now, job }, kind),
     /** Says what is wanted: settings, and layers of paint or one stencil. */
     aim: (part: JobInput, layers: LayersInput | undefined) =>
       goOn({ job: merged(steps.now.job, part), layers }),
@@ -337,8 +378,8 @@ export function createWork() {
       try {
         const { name, blob } =
           layers && which === 'all'
-            ? await api.layersFiles(picture.id, history.now, layers)
-            : await api.file(picture.id, which, history.now);
+            ? await api.layersFiles(picture.id, settingsOf(history.now), layers)
+            : await fileOf(picture, which, history.now);
         save(name, blob);
       } catch (error) {
         change({ trouble: inWords(error) });
@@ -351,7 +392,7 @@ export function createWork() {
       // Opened at once: a window that waits for an answer first is taken for an advertisement.
       const tab = window.open('', '_blank');
       try {
-        const { blob } = await api.file(picture.id, 'template', history.now);
+        const { blob } = await fileOf(picture, 'template', history.now);
         const url = URL.createObjectURL(blob);
         if (tab) tab.location.href = url;
         else save(`${picture.name}-template.pdf`, blob);
@@ -379,6 +420,16 @@ interface Opened {
   /** Its own settings, where it has some. */
   readonly history?: History<Setup> | undefined;
   readonly tray?: Tray | undefined;
+}
+
+/** A file of the result: of a picture, or of words. */
+function fileOf(
+  { id }: Pick<PictureInfo, 'id'>,
+  which: string,
+  { words, ...job }: PageJob,
+  signal?: AbortSignal,
+) {
+  return words ? api.wordsFile(which, words, job, signal) : api.file(id, which, job, signal);
 }
 
 /** What of settings belongs to one picture. */
@@ -413,7 +464,7 @@ const NO_JOB: Words = {
   remedy: 'Open a job file that was saved here, or the report of a stencil',
 };
 
-function merged(job: JobInput, part: Partial<Record<SettingName, unknown>>): JobInput {
+function merged(job: PageJob, part: Partial<Record<SettingName, unknown>>): PageJob {
   const all = Object.entries({ ...job, ...part });
   return Object.fromEntries(all.filter(([, value]) => value !== undefined && value !== null));
 }
@@ -431,10 +482,15 @@ const AGAIN_MS = 3000;
 interface Recovery {
   /** Gives the server a picture that it has forgotten; false where the browser has not kept it. */
   readonly bringBack: (picture: PictureInfo) => Promise<boolean>;
+  /** Takes over what the server moved along with its letters. */
+  readonly carry: (told: Parameters<typeof carried>[1]) => void;
 }
 
+/** This page among others that are open, in what it asks of the server about words. */
+const PAGE = Math.random().toString(36).slice(2);
+
 /** Asks for the exact result, then for the picture of its print, and for advice where that is due. */
-function createExact(now: () => State, change: Change, { bringBack }: Recovery) {
+function createExact(now: () => State, change: Change, { bringBack, carry }: Recovery) {
   let waiting: ReturnType<typeof setTimeout> | undefined;
   let asking = new AbortController();
 
@@ -451,13 +507,16 @@ function createExact(now: () => State, change: Change, { bringBack }: Recovery) 
 
   const make = async (picture: PictureInfo, signal: AbortSignal) => {
     const { history, layers } = now();
-    completeJob(history.now);
-    const screen = await api.stencil(picture.id, history.now, signal);
-    const layered = layers && (await api.layers(picture.id, history.now, layers, signal));
+    const { words, ...job } = history.now;
+    completeJob(job);
+    const screen = words
+      ? await ofWords(words, job, signal)
+      : await api.stencil(picture.id, job, signal);
+    const layered = layers && (await api.layers(picture.id, job, layers, signal));
     forgetPrint();
     const good = { working: false, outdated: false, failure: undefined };
     change({ screen, layered, advised: undefined, sketch: screen, print: undefined, ...good });
-    if (!layers) await follow(picture.id, history.now, screen.adviceDue, signal);
+    if (!layers) await follow(picture.id, screen.adviceDue, signal);
   };
 
   const run = async () => {
@@ -481,12 +540,20 @@ function createExact(now: () => State, change: Change, { bringBack }: Recovery) 
     }
   };
 
+  /** Edits of bridges have gone with their letters: the next one is made on where they are now. */
+  const ofWords = async (words: TypedWords, job: JobInput, signal: AbortSignal) => {
+    const told = await api.words(words, job, `${PAGE}exact`, signal);
+    carry(told);
+    return told;
+  };
+
   /** What comes after a good result; if it fails, the result is none the worse. */
-  const follow = async (id: string, job: JobInput, isAdviceDue: boolean, signal: AbortSignal) => {
+  const follow = async (id: string, isAdviceDue: boolean, signal: AbortSignal) => {
     try {
-      const { blob } = await api.file(id, 'preview', job, signal);
+      const job = now().history.now;
+      const { blob } = await fileOf({ id }, 'preview', job, signal);
       change({ print: URL.createObjectURL(blob) });
-      if (isAdviceDue) change({ advised: await api.advice(id, job, signal) });
+      if (isAdviceDue) change({ advised: await api.advice(id, settingsOf(job), signal) });
     } catch (error) {
       if (!signal.aborted && !isSuperseded(error)) change({ trouble: inWords(error) });
     }
@@ -514,9 +581,11 @@ function createLive(now: () => State, change: Change) {
     busy = true;
     again = false;
     try {
-      const job = completeJob(draft);
-      const coarse = { ...draft, fineness: sketchFineness(job) };
-      const sketch = await api.sketch(picture.id, coarse, 'large', false);
+      const { words, ...given } = draft;
+      const coarse = { ...given, fineness: sketchFineness(completeJob(given)) };
+      const sketch = words
+        ? await api.words(words, coarse, `${PAGE}live`)
+        : await api.sketch(picture.id, coarse, 'large', false);
       if (now().draft) change({ sketch });
     } catch (error) {
       // Why no exact one comes is told once the control rests.
@@ -557,7 +626,7 @@ export function inWords(error: unknown): Words {
   return { what: 'Something went wrong on this page', remedy: 'Load it again; your settings stay' };
 }
 
-export function save(name: string, blob: Blob): void {
+function save(name: string, blob: Blob): void {
   const link = document.createElement('a');
   link.href = URL.createObjectURL(blob);
   link.download = name;

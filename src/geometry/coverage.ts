@@ -1,7 +1,11 @@
 import * as kernels from '../kernels/generated.js';
 import { kernelArrays } from '../kernels/memory.js';
+import { sheetSize } from '../raster/placement.js';
 import type { Bitmap, Gray } from '../raster/raster.js';
+import type { Sheet } from '../settings/card.js';
+import { rectangle } from './basic-outlines.js';
 import { flatten } from './flatten.js';
+import { isSheetEdge } from './outline.js';
 import type { Shape } from './shape.js';
 
 /** How far a polygon may lie off its curve, too little to be seen. */
@@ -39,6 +43,23 @@ export function halfCovered(
   const covered = cover(shapes, width, height, pixelsPerMm);
   kernels.markFrom(covered, covered.length, HALF);
   return { width, height, data: covered.slice() };
+}
+
+/**
+ * The pixels of a sheet that the openings cover by half or more. An opening that reaches the sheet's edge all round, as a
+ * mask's surroundings do, covers the last pixel of a row, too, of which less than half may lie on the sheet.
+ */
+export function halfCoveredSheet(
+  shapes: readonly Shape[],
+  sheet: Sheet,
+  pixelsPerMm: number,
+): Bitmap {
+  const { width, height } = sheetSize(sheet, pixelsPerMm);
+  const edge = rectangle(0, 0, width / pixelsPerMm, height / pixelsPerMm);
+  const whole = shapes.map((shape) =>
+    isSheetEdge(shape.outer, sheet) ? { ...shape, outer: edge } : shape,
+  );
+  return halfCovered(whole, width, height, pixelsPerMm);
 }
 
 /** The first whole coverage over half of 255. */

@@ -107,15 +107,24 @@ function capOf(lines: readonly SetLine[]): number {
 function unitsOf({ glyphs }: SetLine): number[] {
   const units: number[] = [];
   let unit = -1;
-  let before: SetGlyph | undefined;
+  /** What the present unit has so far: a letter may join another with a mark between them. */
+  let own: SetGlyph[] = [];
   for (const glyph of glyphs) {
-    const isJoined = before !== undefined && (glyph.isAttached || areJoined(before, glyph));
-    if (!isJoined) unit++;
+    const isJoined =
+      own.length > 0 &&
+      (glyph.isAttached || own.slice(-MOST_MARKS - 1).some((before) => areJoined(before, glyph)));
+    if (!isJoined) {
+      unit++;
+      own = [];
+    }
     units.push(unit);
-    before = glyph;
+    own.push(glyph);
   }
   return units;
 }
+
+/** Marks that stand between two letters which join, at the most. */
+const MOST_MARKS = 3;
 
 function areJoined(a: SetGlyph, b: SetGlyph): boolean {
   const [one, other] = [a, b].map((glyph) =>

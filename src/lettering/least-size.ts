@@ -4,6 +4,7 @@ import type { Outline, Shape } from '../geometry/shape.js';
 import type { Job } from '../settings/job.js';
 import { extentOf } from './gaps.js';
 import { inkOf } from './ink.js';
+import type { Face } from './face.js';
 import type { SetGlyph, SetLine } from './typeset.js';
 
 type Limits = Pick<Job, 'narrowestOpening' | 'narrowestStrip' | 'smallestOpening'>;
@@ -19,15 +20,28 @@ interface LetterFigures {
 
 /**
  * The smallest cap height, in mm, at which all strokes of some letters are as wide as an opening must be, a strip of
- * film fits into every counter, and no dot is too small to cut.
+ * film fits into every counter, or very nearly, and no dot is too small to cut.
  */
 export function leastCapHeight(lines: readonly SetLine[], limits: Limits): number {
   const { stroke, counter, part } = figuresOf(lines);
   return Math.max(
     limits.narrowestOpening / stroke,
-    limits.narrowestStrip / counter,
+    (LEAST_COUNTER * limits.narrowestStrip) / counter,
     Math.sqrt(limits.smallestOpening) / part,
   );
+}
+
+/** A bridge is so much wider than a counter at the most: it takes a hair of the strokes beside it. By eye. */
+const LEAST_COUNTER = 0.85;
+
+/** The smallest cap height, in mm, that strokes alone ask for. */
+export function leastForStrokes(
+  lines: readonly SetLine[],
+  { narrowestOpening }: Pick<Limits, 'narrowestOpening'>,
+): number {
+  const glyphs = uniqueGlyphs(lines);
+  const cap = glyphs[0]?.face.capHeight ?? 1;
+  return (narrowestOpening * cap) / thinnestStroke(glyphs);
 }
 
 /** What the three limits are held against, for some letters. */
@@ -89,8 +103,33 @@ function thinnestStroke(glyphs: readonly SetGlyph[]): number {
   return thinnest;
 }
 
-/** Tells whether a letter's strokes are nowhere thinner than so many ems. */
-function measureOf({ face, id }: SetGlyph): (least: number) => boolean {
+/** What is known of a letter's thinnest stroke, in ems: it is as wide as the one, and not as wide as the other. */
+interface Known {
+  wide: number;
+  thin: number;
+}
+
+const known = new WeakMap<Face, Map<number, Known>>();
+
+/** Tells whether a letter's strokes are nowhere thinner than so many ems; what was measured is not measured again. */
+function measureOf(glyph: SetGlyph): (least: number) => boolean {
+  const ofFace = known.get(glyph.face) ?? new Map<number, Known>();
+  known.set(glyph.face, ofFace);
+  const own = ofFace.get(glyph.id) ?? { wide: 0, thin: Infinity };
+  ofFace.set(glyph.id, own);
+  let measured: ReturnType<typeof measureOutline> | undefined;
+  return (least) => {
+    if (least <= own.wide) return true;
+    if (least >= own.thin) return false;
+    measured ??= measureOutline(glyph);
+    const isWide = measured(least);
+    if (isWide) own.wide = least;
+    else own.thin = least;
+    return isWide;
+  };
+}
+
+function measureOutline({ face, id }: SetGlyph): (least: number) => boolean {
   const at = (loop: Float64Array): Outline =>
     polygonOutline(loop.map((value, k) => (value + (k % 2 ? ORIGIN.y : ORIGIN.x)) * SCALE));
   const shapes = inkOf(face, id).regions.map(({ outer, holes }): Shape => ({

@@ -3,6 +3,7 @@ import type { Point } from '../geometry/shape.js';
 import { carriedEdits } from '../lettering/carried-edits.js';
 import { drawLetters, letterBridges, type LetterBridgeRules } from '../lettering/draw.js';
 import { describeTypeface, openTypeface } from '../lettering/faces.js';
+import { layHeavyEnough, type HeavyEnough } from '../lettering/heavy-enough.js';
 import { fitInto, layOut, type LaidOut, type LayoutRules } from '../lettering/layout.js';
 import { leastCapHeight } from '../lettering/least-size.js';
 import { linesOf, setLine, THE_WORDS, type SetLine } from '../lettering/typeset.js';
@@ -27,7 +28,9 @@ import { sha256, type Provenance } from '../disk/made-from.js';
 import { writePage } from '../disk/page-files.js';
 import { diskFor, type Writing } from '../disk/result.js';
 import { specimenHtml, specimenPng, type SpecimenLeaf } from '../output/html/specimen.js';
-import { pictureAt, makeStencil, type Made, type MakeOptions } from './stencil.js';
+import { shapePath } from '../output/svg/path-data.js';
+import { showStencil, stagesToShow, type Screen } from './look.js';
+import { pictureAt, pictureGiven, makeStencil, type Made, type MakeOptions } from './stencil.js';
 
 /** Words to cut. */
 export interface WordsWish {
@@ -36,6 +39,8 @@ export interface WordsWish {
   readonly set: LetteringJob;
   /** Where the letters stood when the job's edits were made; none where they were made on these very words. */
   readonly before?: readonly LetterPlace[];
+  /** A picture beside them that is at hand, in the place of a path: its bytes, and the file's name. */
+  readonly picture?: { readonly bytes: Uint8Array; readonly file: string };
 }
 
 export interface WordsOptions extends Omit<MakeOptions, 'onStage' | 'pipeline' | 'layer'> {
@@ -59,11 +64,60 @@ const LEAST_CAP_MM = 3;
  * @throws Problem for words that can't be set, that have no room, or a typeface or picture that can't be read
  */
 export async function makeWords(wish: WordsWish, job: Job, options: WordsOptions): Promise<Made> {
+  const { source, job: edited, lines, letters } = await opened(wish, job, options.onStage);
+  const { onStage, ...rest } = options;
+  return makeStencil(source, edited, {
+    ...rest,
+    pipeline: createWordsPipeline(),
+    words: { lines, set: { ...wish.set, picture: pictureOf(wish)?.file ?? null }, letters },
+    ...(onStage && { onStage: (stage) => onStage(stage) }),
+  });
+}
+
+/** Words as a screen shows them: with where their letters stand, and a person's edits as they have gone with these. */
+export interface WordsShown {
+  readonly screen: Screen;
+  readonly letters: readonly LetterPlace[];
+  readonly bridgeEdits: readonly BridgeEdit[];
+}
+
+/**
+ * Makes a stencil of words as far as a screen shows it.
+ *
+ * @throws Problem as `makeWords`
+ */
+export async function showWords(
+  wish: WordsWish,
+  job: Job,
+  onStage: (stage: StencilStage) => void,
+): Promise<WordsShown> {
+  const { source, job: edited, letters, findings } = await opened(wish, job, onStage);
+  const values = await createWordsPipeline().runFor(stagesToShow, source, edited, { onStage });
+  const screen = await showStencil(values, edited);
+  return {
+    screen: { ...screen, adviceDue: false, findings: [...findings, ...screen.findings] },
+    letters,
+    bridgeEdits: edited.bridgeEdits,
+  };
+}
+
+/** Where the picture beside words comes from, and the name of its file. */
+function pictureOf({
+  set,
+  picture,
+}: WordsWish): { readonly source: string | Uint8Array; readonly file: string } | undefined {
+  if (picture) return { source: picture.bytes, file: picture.file };
+  return set.picture === null ? undefined : { source: set.picture, file: set.picture };
+}
+
+/** Words laid out on their sheet, with what is told of them, and the job with its edits where the letters are now. */
+async function opened(wish: WordsWish, job: Job, onStage?: (stage: StencilStage) => void) {
   const { set } = wish;
   const lines = linesOf(wish.words);
   const faces = await openTypeface(set.face, lines.join(''));
   const setLines = lines.filter((line) => line !== '').map((line) => setLine(line, faces));
-  const placed = await place(setLines, set, job, options.onStage);
+  const beside = pictureOf(wish)?.source;
+  const placed = await place(setLines, { ...set, beside }, job, onStage);
   const letters = letterPlacesOf(placed);
   const carried = carriedEdits(job.bridgeEdits, wish.before ?? [], letters);
   const edited: Job = { ...job, bridgeEdits: carried.edits };
@@ -71,19 +125,22 @@ export async function makeWords(wish: WordsWish, job: Job, options: WordsOptions
     ...(await sizeFindings(setLines, placed, set, job)),
     ...leftEdits(carried.left),
   ];
-  const source = await namingThe(set.picture, () => sourceOf(placed, set, edited, findings));
-  const { onStage, ...rest } = options;
-  return makeStencil(source, edited, {
-    ...rest,
-    pipeline: createWordsPipeline(),
-    words: { lines, set, letters },
-    ...(onStage && { onStage: (stage) => onStage(stage) }),
-  });
+  const make = (): Promise<WordsSource> => sourceOf(placed, set, edited, findings);
+  const source = await (beside === undefined ? make() : namingThe(beside, make));
+  return { source, job: edited, lines, letters, findings };
+}
+
+/** How words are cut, and the picture beside them. */
+interface PlaceWish extends LetteringJob {
+  readonly beside: string | Uint8Array | undefined;
 }
 
 /** Words laid out and placed on the sheet, and the picture beside them. */
 interface PlacedWords {
   readonly laid: LaidOut;
+  /** The lines, as heavy as they had to be, and what their strokes have grown by, in mm. */
+  readonly lines: readonly SetLine[];
+  readonly grownMm: number;
   /** The room that they were laid into, in mm. */
   readonly room: { readonly width: number; readonly height: number };
   /** Where the box round them begins, in mm. */
@@ -102,30 +159,32 @@ interface PlacedWords {
 
 async function place(
   lines: readonly SetLine[],
-  set: LetteringJob,
+  set: PlaceWish,
   job: Job,
   onStage?: (stage: StencilStage) => void,
 ): Promise<PlacedWords> {
   const { room, scale } = gridOf(job);
   const rules = rulesOf(set, job);
   const whole = { width: room.width / scale, height: room.height / scale };
-  if (set.picture !== null) return besidePicture(lines, set, job, rules, onStage);
+  const { beside } = set;
+  if (beside !== undefined) return besidePicture(lines, { ...set, beside }, job, rules, onStage);
   if (job.repeat !== 'none') {
     const motif = { width: job.motifSize, height: job.motifSize };
-    const laid = layInto(lines, set, motif, rules);
-    return { laid, room: motif, at: { x: 0, y: 0 }, isMotif: true };
+    const made = layInto(lines, set, motif, rules, job);
+    return { ...made, room: motif, at: { x: 0, y: 0 }, isMotif: true };
   }
-  const laid = layInto(lines, set, whole, rules);
+  const made = layInto(lines, set, whole, rules, job);
+  const { laid } = made;
   const at = {
     x: room.x / scale + (whole.width - laid.width) / 2,
     y: room.y / scale + (whole.height - laid.height) / 2,
   };
-  return { laid, room: whole, at, isMotif: false };
+  return { ...made, room: whole, at, isMotif: false };
 }
 
 async function besidePicture(
   lines: readonly SetLine[],
-  set: LetteringJob,
+  set: LetteringJob & { readonly beside: string | Uint8Array },
   job: Job,
   rules: LayoutRules,
   onStage?: (stage: StencilStage) => void,
@@ -138,7 +197,8 @@ async function besidePicture(
     ? { width, height: MOST_FOR_WORDS.down * height }
     : { width: MOST_FOR_WORDS.across * width, height };
   const wordsRoom = set.capHeight === null ? most : { width, height };
-  const laid = layInto(lines, set, wordsRoom, rules);
+  const made = layInto(lines, set, wordsRoom, rules, job);
+  const { laid } = made;
   const gap = Math.max(GAP_STRIPS * job.narrowestStrip, GAP_CAPS * laid.capHeight);
   const inPx = (mm: number): number => Math.floor(mm * scale) / scale;
   const left = isUpright
@@ -151,9 +211,9 @@ async function besidePicture(
       `Make them smaller: ${(laid.capHeight / 2).toFixed(0)} mm, say; or take a larger card`,
     );
   }
-  const path = set.picture!;
+  const { beside } = set;
   const own = jobBeside(left, job, scale);
-  const picture = await namingThe(path, () => openPictureBeside(path, own, onStage));
+  const picture = await namingThe(beside, () => openPictureBeside(beside, own, onStage));
   // Where the picture is, within its room: it is seldom of the very shape of that.
   const { frame } = picture;
   const box = { width: frame.width / scale, height: frame.height / scale };
@@ -179,7 +239,7 @@ async function besidePicture(
     ? { x: start.x + (size.width - box.width) / 2, y: start.y + along(laid.height + gap, 0) }
     : { x: start.x + along(laid.width + gap, 0), y: start.y + (size.height - box.height) / 2 };
   return {
-    laid,
+    ...made,
     room: wordsRoom,
     at,
     isMotif: false,
@@ -258,22 +318,25 @@ function layInto(
   set: LetteringJob,
   whole: { readonly width: number; readonly height: number },
   rules: LayoutRules,
-): LaidOut {
+  job: Job,
+): HeavyEnough {
   const room = { width: whole.width - 2 * SQUARED_MM, height: whole.height - 2 * SQUARED_MM };
   const natural = naturalCap(lines, room);
   if (natural < LEAST_CAP_MM) throw noRoom(lines, room, natural);
-  if (set.capHeight === null) {
-    const laid = fitInto(lines, room, rules);
-    if (laid.capHeight < LEAST_CAP_MM) throw noRoom(lines, room, laid.capHeight);
-    return laid;
+  const given = set.capHeight;
+  if (given === null) {
+    const made = layHeavyEnough(lines, job, (own) => fitInto(own, room, rules));
+    if (made.laid.capHeight < LEAST_CAP_MM) throw noRoom(lines, room, made.laid.capHeight);
+    return made;
   }
-  const laid = layOut(lines, set.capHeight, rules);
+  const made = layHeavyEnough(lines, job, (own) => layOut(own, given, rules));
+  const { laid } = made;
   if (laid.width <= room.width + ROUNDING_MM && laid.height <= room.height + ROUNDING_MM) {
-    return laid;
+    return made;
   }
   const { capHeight } = fitInto(lines, room, rules);
   throw new Problem(
-    `Capitals of ${set.capHeight} mm make the words ${inMm(laid.width)} × ${inMm(laid.height)} mm, and there is room for ${inMm(room.width)} × ${inMm(room.height)} mm`,
+    `Capitals of ${given} mm make the words ${inMm(laid.width)} × ${inMm(laid.height)} mm, and there is room for ${inMm(room.width)} × ${inMm(room.height)} mm`,
     '`capHeight`',
     `Give ${(Math.floor(capHeight * 10) / 10).toFixed(1)} mm at most, break the words into more lines, or take a larger card`,
   );
@@ -359,14 +422,20 @@ async function sourceOf(
 /** What a person should know of the size: room made between letters, and letters that are too small for their face. */
 async function sizeFindings(
   lines: readonly SetLine[],
-  { laid, room }: Pick<PlacedWords, 'laid' | 'room'>,
+  { laid, room, grownMm }: Pick<PlacedWords, 'laid' | 'room' | 'grownMm'>,
   set: LetteringJob,
   job: Job,
 ): Promise<Finding[]> {
   const { capHeight, tracked, leaded } = laid;
   const found: Finding[] = [];
   const least = leastCapHeight(lines, job);
-  if (capHeight < least) {
+  if (grownMm > 0) {
+    found.push({
+      level: 'note',
+      code: 'letters-heavier',
+      message: `Capitals are ${capHeight.toFixed(1)} mm high, and the typeface’s thinnest strokes are wide enough for this tool from ${upTenth(least)} mm on: every stroke was drawn ${hundredth(grownMm)} mm thicker.`,
+    });
+  } else if (capHeight < least) {
     const rules = rulesOf(set, job);
     const most = set.capHeight === null ? capHeight : fitInto(lines, room, rules).capHeight;
     const others = await facesThatFit(lines, { laid, room }, set, job);
@@ -397,8 +466,9 @@ async function sizeFindings(
 }
 
 /** At so small a share of the least size letters fall apart, or close up, and can't be told from others. By eye. */
-const UNREADABLE = 0.6;
+const UNREADABLE = 0.8;
 
+const hundredth = (mm: number): string => mm.toFixed(2);
 const upTenth = (mm: number): string => (Math.ceil(mm * 10) / 10).toFixed(1);
 
 /** Typefaces that are told where one does not fit. */
@@ -440,9 +510,11 @@ function leftEdits(count: number): Finding[] {
 }
 
 /** What a stencil of words is of: the words, in their typeface, and the picture. */
-export async function provenanceOfWords({ words, set }: WordsWish): Promise<Provenance> {
+export async function provenanceOfWords(wish: WordsWish): Promise<Provenance> {
+  const { words, set } = wish;
   const lines = linesOf(words);
-  const picture = set.picture === null ? undefined : await pictureAt(set.picture);
+  const given = wish.picture && pictureGiven(wish.picture.bytes, wish.picture.file);
+  const picture = given ?? (set.picture === null ? undefined : await pictureAt(set.picture));
   const beside = picture ? ` and ${picture.picture}` : '';
   return {
     made: 'stencil',
@@ -501,6 +573,52 @@ export async function typefaceOffers(
   return offers;
 }
 
+/** A typeface with a person's own words in it, as they are cut: paths are SVG path data in mm. */
+export interface TypefaceSample extends Pick<TypefaceOffer, 'kind' | 'name' | 'says'> {
+  /** The smallest cap height for these words, in mm; none where the typeface lacks letters of them. */
+  readonly least?: number;
+  readonly letters?: string;
+  readonly bridges?: readonly {
+    readonly from: Point;
+    readonly to: Point;
+    readonly widthMm: number;
+  }[];
+  readonly widthMm?: number;
+  readonly heightMm?: number;
+}
+
+/**
+ * Every typeface with some words in it.
+ *
+ * @throws Problem for words that can't be set at all
+ */
+export async function typefaceSamples(
+  words: readonly string[],
+  job: Job,
+): Promise<readonly TypefaceSample[]> {
+  const sample = linesOf(words).filter((line) => line !== '');
+  const samples: TypefaceSample[] = [];
+  for (const kind of typefaceKinds) {
+    const about = { kind, ...describeTypeface(kind) };
+    const faces = await openTypeface(kind, sample.join(''));
+    const lines = unlessLacking(() => sample.map((line) => setLine(line, faces)));
+    if (!lines) {
+      samples.push(about);
+      continue;
+    }
+    const { shapes, bridges, width, height } = drawnSample(lines, job);
+    samples.push({
+      ...about,
+      least: leastCapHeight(lines, job),
+      letters: shapePath(shapes),
+      bridges,
+      widthMm: width,
+      heightMm: height,
+    });
+  }
+  return samples;
+}
+
 function unlessLacking<T>(work: () => T): T | undefined {
   try {
     return work();
@@ -552,9 +670,15 @@ async function drawSample(
   job: Job,
 ): Promise<SpecimenLeaf['drawing']> {
   const faces = await openTypeface(kind, sample.join(''));
-  const set = completeLettering({}, { where: THE_WORDS, spell: (name) => name });
   if (sample !== SAMPLE && words === undefined) return undefined;
-  const lines = sample.map((line) => setLine(line, faces));
+  return drawnSample(
+    sample.map((line) => setLine(line, faces)),
+    job,
+  );
+}
+
+function drawnSample(lines: readonly SetLine[], job: Job): NonNullable<SpecimenLeaf['drawing']> {
+  const set = completeLettering({}, { where: THE_WORDS, spell: (name) => name });
   const laid = layOut(lines, SPECIMEN_CAP_MM, rulesOf(set, job));
   const at = { x: 0, y: 0 };
   return {

@@ -19,7 +19,7 @@ import type { Folded } from '../stages/fold/fold.js';
 import type { Packet } from '../stages/packet/packet.js';
 import type { Repeated } from '../stages/repeat/repeat.js';
 import type { CutPlan } from '../stages/plan/plan.js';
-import type { Strokes } from '../stages/strokes/strokes.js';
+import type { DrawnLine, Strokes } from '../stages/strokes/strokes.js';
 import type { Subject } from '../stages/subject/subject.js';
 import type { Survival } from '../stages/survival/survival.js';
 import type { Tone } from '../stages/tone/tone.js';
@@ -54,10 +54,28 @@ export interface Sketch {
   /** The middles of the lines of glue, in order; empty where nothing is drawn with glue. */
   readonly strokes: string;
   readonly strokeCount: number;
+  /** Those lines as a person can take them away, and what joins them. */
+  readonly glueLines: readonly GlueLineLook[];
+  readonly joins: readonly JoinLook[];
   /** Length of all lines of glue in mm. */
   readonly glueMm: number;
   /** How much of the picture's contours the print keeps and how little it adds, 0 to 1, where that was asked for. */
   readonly likeness?: number;
+}
+
+/** A line of glue that can be taken away: places along each of its parts, x and y in turn, in mm. */
+interface GlueLineLook {
+  readonly along: readonly (readonly number[])[];
+  /** The edit by which a person drew it, as it is numbered. */
+  readonly drawnBy?: number;
+}
+
+/** A join between parts of a drawing in glue, its ends in mm. */
+interface JoinLook {
+  readonly from: Point;
+  readonly to: Point;
+  /** The edit by which a person moved it, as it is numbered. */
+  readonly movedBy?: number;
 }
 
 /** A packet as a screen shows it; paths are SVG path data in mm on the sheet. */
@@ -166,9 +184,33 @@ export function sketchOf(sketched: Sketched, { as }: Pick<Job, 'as'>): Sketch {
     ...(packet && { packet: packetLook(packet, fold) }),
     strokes: (strokes?.drawn.strokes ?? []).map(strokePath).join(''),
     strokeCount: strokes?.drawn.strokes.length ?? 0,
+    glueLines: (strokes?.drawn.lines ?? []).map(lineLook),
+    joins: (strokes?.drawn.joins ?? []).map(({ from, to, movedBy }) => ({
+      from,
+      to,
+      ...(movedBy !== undefined && { movedBy }),
+    })),
     glueMm: strokes?.drawn.glue.lengthMm ?? 0,
     ...(likeness && { likeness: likeness.f }),
   };
+}
+
+/** From place to place of a line that can be taken away, in mm. */
+const ALONG_MM = 0.8;
+
+function lineLook({ ways, drawnBy }: DrawnLine): GlueLineLook {
+  const along = ways.map(({ x, y }) => {
+    const places: number[] = [];
+    let [lastX, lastY] = [Infinity, Infinity];
+    for (let i = 0; i < x.length; i++) {
+      const isEnd = i === x.length - 1;
+      if (!isEnd && Math.hypot(x[i] - lastX, y[i] - lastY) < ALONG_MM) continue;
+      [lastX, lastY] = [x[i], y[i]];
+      places.push(roundMm(x[i]), roundMm(y[i]));
+    }
+    return places;
+  });
+  return { along, ...(drawnBy !== undefined && { drawnBy }) };
 }
 
 /** Points of a polygon nearer together than this, in mm, are one on a screen. */
@@ -240,7 +282,8 @@ export async function screenOf(values: Screened, job: Pick<Job, 'as'>): Promise<
       subject.isMostlyLost === true ||
       (survival?.notable === true && survival.lost.length > 0) ||
       faces.faces.length > 0 ||
-      faces.why !== '',
+      faces.why !== '' ||
+      measure.findings.some(({ code }) => code === 'many-strokes'),
   };
 }
 

@@ -9,6 +9,7 @@ import {
 import type { FaceFinder } from '../built-in/face-finder.js';
 import type { Sheet } from '../settings/card.js';
 import type { PictureHeld } from '../settings/held.js';
+import { MANY_STROKES } from '../settings/strokes.js';
 import { designMargin, type Job, type SettingName } from '../settings/job.js';
 import type { Shape } from '../geometry/shape.js';
 import type { Bitmap } from '../raster/raster.js';
@@ -17,8 +18,10 @@ import {
   refuseEmpty,
   refuseFewTones,
   refuseNoLines,
+  refuseNoStrokes,
   refuseNothing,
 } from './refusals.js';
+import type { Fewer } from '../stages/fewer/fewer.js';
 import type { Advice } from '../stages/advice/advice.js';
 import type { Checked } from '../stages/check/check.js';
 import type { Eased } from '../stages/ease/ease.js';
@@ -99,6 +102,8 @@ export interface StencilValues {
   readonly advice: Advice | null;
   /** What became of the faces; null for a mask, a layer, a swapped picture, or where the picture is repeated or folded. */
   readonly features: FacesKept | null;
+  /** What brings lines of glue under as many strokes as a person would draw; null where they are no more. */
+  readonly fewer: Fewer | null;
   /** What `measure` found, with the advice in its words. */
   readonly check: Checked;
 }
@@ -280,7 +285,7 @@ const making: readonly Stage<StencilValues>[] = [
     async () => {
       const { lines } = await import('../stages/lines/lines.js');
       return ({ read, repeat }, job) =>
-        job.as === 'glue-line' ? refuseNoLines(lines(repeat, read, job)) : null;
+        job.as === 'glue-line' ? refuseNoLines(lines(repeat, read, job), repeat, job) : null;
     },
   ),
   stage(
@@ -299,12 +304,14 @@ const making: readonly Stage<StencilValues>[] = [
       'joinBy',
       'bridgeAmount',
       'handedness',
+      'glueUse',
+      'strokeEdits',
       'stickThickness',
       'stickLength',
     ],
     async () => {
       const { strokes } = await import('../stages/strokes/strokes.js');
-      return ({ read, lines }, job) => lines && strokes(lines, read, job);
+      return ({ read, lines }, job) => lines && refuseNoStrokes(strokes(lines, read, job));
     },
   ),
   stage(
@@ -514,14 +521,32 @@ export const stages: readonly Stage<StencilValues>[] = [
       };
     },
   ),
+  stage('fewer', ['source', 'strokes'], readsOnTheWayTo('strokes'), async () => {
+    const { fewerStrokes } = await import('../stages/fewer/fewer.js');
+    return async ({ source, strokes }, job) => {
+      if (!strokes || strokes.drawn.strokes.length <= MANY_STROKES) return null;
+      const trial = createRunner(making);
+      return fewerStrokes(job, async (changed) => {
+        const tried = await trial.runFor(['strokes'], source, { ...(job as Job), ...changed });
+        return tried.strokes?.drawn.strokes.length ?? 0;
+      });
+    };
+  }),
   stage(
     'check',
-    ['read', 'subject', 'faces', 'survival', 'measure', 'advice', 'features'],
+    ['read', 'subject', 'faces', 'survival', 'measure', 'advice', 'features', 'fewer'],
     [],
     async () => {
       const { check } = await import('../stages/check/check.js');
-      return ({ read, subject, faces, survival, measure, advice, features }) => {
-        const told = { subject, survived: survival, advice, faces: features, facesWhy: faces.why };
+      return ({ read, subject, faces, survival, measure, advice, features, fewer }) => {
+        const told = {
+          subject,
+          survived: survival,
+          advice,
+          faces: features,
+          facesWhy: faces.why,
+          fewer,
+        };
         return check(measure, told, read.sheet);
       };
     },

@@ -3,8 +3,10 @@ import { countOpening } from '../raster/count.js';
 import type { Job } from '../settings/job.js';
 import type { Lines } from '../stages/lines/lines.js';
 import type { Picture } from '../stages/read/read.js';
+import type { Repeated } from '../stages/repeat/repeat.js';
 import type { Role } from '../stages/role/role.js';
 import type { Framed } from '../stages/frame/frame.js';
+import type { Strokes } from '../stages/strokes/strokes.js';
 import type { Widened } from '../stages/widen/widen.js';
 
 /** Greys, of 256, that an even picture may still wander by: what a strong JPEG does to one flat colour. */
@@ -12,6 +14,8 @@ const EVEN_GREYS = 6;
 /** Greys, of 256: the darkest third is told as dark, the lightest as light. */
 const DARK_GREY = 85;
 const LIGHT_GREY = 170;
+/** Share of the picture from which on it is dark all over, where what is light in it is smaller than a line of glue. */
+const ALL_DARK = 0.9;
 /** Share of the picture that must stay film for there to be a shape in it. */
 const LEAST_FILM = 0.002;
 
@@ -107,11 +111,37 @@ export function refuseNothing(cut: Framed): Framed {
 }
 
 /**
+ * Lets strokes through when a person has left some.
+ *
+ * @throws Problem "Nothing to draw" when all were taken away
+ */
+export function refuseNoStrokes(strokes: Strokes): Strokes {
+  if (strokes.drawn.strokes.length > 0) return strokes;
+  throw new Problem(
+    'Nothing to draw: every stroke was taken away',
+    '`strokeEdits`',
+    'Put one back, or draw one',
+  );
+}
+
+/**
  * Lets a drawing through that has a line in it.
  *
- * @throws Problem "Nothing to draw" when it has none
+ * @throws Problem "Nothing to draw" when it has none, or when it is one mass that fills the picture
  */
-export function refuseNoLines(lines: Lines): Lines {
+export function refuseNoLines(
+  lines: Lines,
+  { bitmap, frame }: Pick<Repeated, 'bitmap' | 'frame'>,
+  { beadWidth }: Pick<Job, 'beadWidth'>,
+): Lines {
+  const isFull = countOpening(bitmap) >= ALL_DARK * frame.width * frame.height;
+  if (isFull && lines.masses === 1 && lines.graph.edges.length === 1) {
+    throw new Problem(
+      `Nothing to draw: with lines of ${beadWidth} mm the picture is one dark mass from edge to edge, there is no shape in it`,
+      '`tone`',
+      'Choose another tone, lower the level, swap dark and light, or draw a narrower line',
+    );
+  }
   if (lines.graph.edges.length > 0) return lines;
   throw lines.partsDropped + lines.endsDropped > 0
     ? new Problem(

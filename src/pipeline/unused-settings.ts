@@ -44,6 +44,7 @@ export const unusedReads = [
   'handedness',
   'stickThickness',
   'stickLength',
+  'strokeEdits',
 ] as const;
 
 type Name = (typeof unusedReads)[number];
@@ -121,6 +122,7 @@ const RULES: readonly Rule[] = [
       'handedness',
       'stickThickness',
       'stickLength',
+      'strokeEdits',
     ],
     isIdle: ({ as }) => as !== 'glue-line',
     why: 'nothing is drawn with glue; `as` glue-line does',

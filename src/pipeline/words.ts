@@ -65,7 +65,7 @@ export interface OpenedPicture {
 
 /** Reads a picture that is to stand beside words, on a sheet of its own. */
 export async function openPictureBeside(
-  source: string,
+  source: string | Uint8Array,
   job: Job,
   onStage?: (stage: StencilStage) => void,
 ): Promise<OpenedPicture> {
@@ -108,9 +108,10 @@ export async function openWords(
       'Leave the sheet flat, or fold a picture of the letters',
     );
   }
-  const [{ asTone }, { letter }, { widen }, { takeRole }] = await Promise.all([
+  const [{ asTone }, { letter }, { withWideGaps }, { widen }, { takeRole }] = await Promise.all([
     import('../stages/tone/layers.js'),
     import('../stages/lettering/lettering.js'),
+    import('../stages/lettering/widened-gaps.js'),
     import('../stages/widen/widen.js'),
     import('../stages/role/role.js'),
   ]);
@@ -134,7 +135,10 @@ export async function openWords(
     ? `Words are dark; the picture: ${beside.picture.tone.why}`
     : 'Words are dark as they are.';
   const role = takeRole({ bitmap: own, frame, motifs: 1 }, read, job);
-  const shapes = job.as === 'mask' ? roundLetters(copies.shapes, role.frame, scale) : copies.shapes;
+  const shapes =
+    job.as === 'mask'
+      ? roundLetters(copies.shapes, role.frame, scale)
+      : withWideGaps(copies.shapes, sheet, job);
   // However small its inside is, a letter keeps it as long as a strip fits in: that strip is its bridge, too.
   const smallestIsland = Math.min(job.smallestIsland, job.narrowestStrip ** 2 / 2);
   const lettering = letter(shapes, read, size, job, (bitmap, narrowestStrip) =>
@@ -424,7 +428,13 @@ const own: readonly Stage<StencilValues>[] = [
     async () => {
       const { check } = await import('../stages/check/check.js');
       return ({ source, read, faces, survival, measure, advice, features }) => {
-        const told = { survived: survival, advice, faces: features, facesWhy: faces.why };
+        const told = {
+          survived: survival,
+          advice,
+          faces: features,
+          fewer: null,
+          facesWhy: faces.why,
+        };
         const checked = check(measure, told, read.sheet);
         return { ...checked, findings: [...wordsOf(source).findings, ...checked.findings] };
       };

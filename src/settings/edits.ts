@@ -25,6 +25,16 @@ export interface RegionEdit {
   readonly at: Place;
 }
 
+/**
+ * What a person says about the lines of glue. `draw` lays one more along places; `remove` takes away the line that
+ * passes nearest to a place, as far as the eye follows it, or the join there; `move` gives a join that was proposed, named by its middle, other ends.
+ * They are said one after the other: each is about the drawing that those before it have left.
+ */
+export type StrokeEdit =
+  | { readonly do: 'draw'; readonly along: readonly Place[] }
+  | { readonly do: 'move'; readonly at: Place; readonly from: Place; readonly to: Place }
+  | { readonly do: 'remove'; readonly at: Place };
+
 /** A closed polygon on the sheet, its corners in mm. */
 export type Area = readonly Place[];
 
@@ -34,6 +44,12 @@ const MOST = 10_000;
 const FARTHEST_MM = 2000;
 /** A bridge that is wider, in mm, is no bridge but film that was not cut. Common practice, no source. */
 const WIDEST_MM = 15;
+
+/** Each edit of strokes is laid over what those before it have left: so many take some seconds. */
+const MOST_STROKE_EDITS = 500;
+/** The longest line that is drawn by hand in one go, mm, and its most places: more than a large sheet asks for. */
+const LONGEST_LINE_MM = 5000;
+const MOST_PLACES = 2000;
 
 const PLACES: Readonly<Record<BridgeEdit['do'], readonly string[]>> = {
   add: ['from', 'to'],
@@ -52,6 +68,11 @@ export function wrongRegionEdits(value: unknown): string | undefined {
   return wrongList(value, wrongRegionEdit, REGION_FORM);
 }
 
+/** What to do about stroke edits that can't be used; undefined when they can. */
+export function wrongStrokeEdits(value: unknown): string | undefined {
+  return wrongList(value, wrongStrokeEdit, STROKE_FORM, MOST_STROKE_EDITS);
+}
+
 /** What to do about areas that can't be used; undefined when they can. */
 export function wrongAreas(value: unknown): string | undefined {
   return wrongList(value, wrongArea, AREA_FORM);
@@ -59,6 +80,7 @@ export function wrongAreas(value: unknown): string | undefined {
 
 export const BRIDGE_FORM = '[{"do": "add", "from": [20, 31.5], "to": [24, 31.5], "widthMm": 2.4}]';
 export const REGION_FORM = '[{"do": "drop", "at": [20, 31.5]}]';
+export const STROKE_FORM = '[{"do": "draw", "along": [[20, 31.5], [24, 36], [31, 37.5]]}]';
 export const AREA_FORM = '[[[20, 20], [40, 20], [40, 35]]]';
 
 function wrongBridgeEdit(edit: unknown): boolean {
@@ -78,6 +100,22 @@ function wrongRegionEdit(edit: unknown): boolean {
   return (edit.do !== 'drop' && edit.do !== 'keep') || !isPlace(edit.at);
 }
 
+function wrongStrokeEdit(edit: unknown): boolean {
+  if (!isObject(edit)) return true;
+  if (edit.do !== 'draw') return edit.do === 'move' || edit.do === 'remove' ? wrongBridgeEdit(edit) : true; // prettier-ignore
+  const { along } = edit;
+  if (hasOthers(edit, ['do', 'along']) || !Array.isArray(along)) return true;
+  if (along.length < 2 || along.length > MOST_PLACES || !along.every(isPlace)) return true;
+  return lengthOf(along) > LONGEST_LINE_MM;
+}
+
+function lengthOf(places: readonly Place[]): number {
+  return places.reduce((sum, [x, y], i) => {
+    const [beforeX, beforeY] = places[Math.max(0, i - 1)];
+    return sum + Math.hypot(x - beforeX, y - beforeY);
+  }, 0);
+}
+
 function wrongArea(area: unknown): boolean {
   return !Array.isArray(area) || area.length < 3 || area.length > MOST || !area.every(isPlace);
 }
@@ -87,9 +125,10 @@ export function wrongList(
   value: unknown,
   wrong: (item: unknown) => boolean,
   form: string,
+  most = MOST,
 ): string | undefined {
   if (!Array.isArray(value)) return `Write a list like this: ${form}`;
-  if (value.length > MOST) return `Give at most ${MOST} of them`;
+  if (value.length > most) return `Give at most ${most} of them`;
   const place = value.findIndex(wrong);
   if (place < 0) return undefined;
   return `Number ${place + 1} of the list can't be read; write it like this: ${form}`;

@@ -3,12 +3,15 @@ import {
   AREA_FORM,
   BRIDGE_FORM,
   REGION_FORM,
+  STROKE_FORM,
   wrongAreas,
   wrongBridgeEdits,
   wrongRegionEdits,
+  wrongStrokeEdits,
   type Area,
   type BridgeEdit,
   type RegionEdit,
+  type StrokeEdit,
 } from './edits.js';
 import { FACE_BOX_FORM, wrongFaceBoxes, type FaceBox } from './face-boxes.js';
 import { LOOP_FORM, MARK_FORM, wrongLoops, wrongMarks, type Loop, type Mark } from './marks.js';
@@ -525,6 +528,14 @@ export const settings = {
     min: 20,
     max: 500,
     unit: 'mm',
+  },
+  strokeEdits: {
+    kind: 'data',
+    group: 'Glue',
+    says: 'Lines of glue that you draw, remove or move, each by its places on the sheet in mm.',
+    default: [] as readonly StrokeEdit[],
+    form: STROKE_FORM,
+    wrong: wrongStrokeEdits,
   },
   smallestMask: {
     kind: 'number',

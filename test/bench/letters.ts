@@ -16,6 +16,8 @@ import {
   NEAR,
   PAIRS,
   SAME,
+  SAME_WAY,
+  shareAlike,
   shareNear,
   shareOfBridges,
   type CounterOf,
@@ -44,11 +46,14 @@ async function bridges(): Promise<void> {
       String(counters.length),
       ...WAYS.map((way) => percent(shareNear(counters, way))),
       ...WAYS.map((way) => percent(shareOfBridges(counters, way))),
-      ...WAYS.map((way) => percent(shareOfBridges(counters, way, SAME))),
+      ...WAYS.map((way) => percent(shareOfBridges(counters, way, SAME, SAME_WAY))),
+      ...WAYS.map((way) => percent(shareAlike(counters, way))),
       `${mean('designers')}, ${mean('ours')}, ${mean('general')}`,
     ]);
   }
-  console.log(`Near is within ${NEAR} of the cap height, the same place within ${SAME}.`);
+  console.log(
+    `Near is within ${NEAR} of the cap height, the same place within ${SAME}, the same way within 10°.`,
+  );
   console.log(
     inRows([
       [
@@ -56,7 +61,8 @@ async function bridges(): Promise<void> {
         'counters',
         ...WAYS.map((way) => `counters near: ${way}`),
         ...WAYS.map((way) => `bridges near: ${way}`),
-        ...WAYS.map((way) => `same place: ${way}`),
+        ...WAYS.map((way) => `same place and way: ${way}`),
+        ...WAYS.map((way) => `counters alike: ${way}`),
         'bridges a counter: theirs, ours, general',
       ],
       ...rows,
@@ -66,7 +72,10 @@ async function bridges(): Promise<void> {
   for (const [name, counters] of all) {
     for (const [other, others] of all) {
       if (name === other) continue;
-      console.log(`  ${name} by ${other}: ${percent(shareNear(paired(counters, others), 'ours'))}`);
+      const both = paired(counters, others);
+      console.log(
+        `  ${name} by ${other}: ${percent(shareNear(both, 'ours'))}, same place and way ${percent(shareOfBridges(both, 'ours', SAME, SAME_WAY))}, counters alike ${percent(shareAlike(both, 'ours'))}`,
+      );
     }
   }
 }

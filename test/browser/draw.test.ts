@@ -263,6 +263,66 @@ it('a fold shows its packet beside the opened sheet; the picture is moved in it,
   expect(await opened.count()).toBe(0);
   await slider.fill(String(cuts));
   expect(await opened.count()).toBe(4 * cuts);
-  expect(await violations(page)).toEqual([]);
   await close();
 }, 60_000);
+
+/** Where on the screen a place of the sheet is, given in mm. */
+async function onScreen(page: Page, x: number, y: number): Promise<{ x: number; y: number }> {
+  return page.evaluate(`(() => {
+    const svg = document.querySelector('.canvas');
+    const { x, y } = new DOMPoint(${x}, ${y}).matrixTransform(svg.getScreenCTM());
+    return { x, y };
+  })()`);
+}
+
+it('draws a line of glue, takes one away, moves a join, by pointer and by keyboard, and undoes', async () => {
+  const glue: JobInput = { as: 'glue-line', card: '4x4in', ...COARSE, bridgeAmount: 'fewer' };
+  const window = await stage.open({}, stage.withJob(glue));
+  const { page, close } = window;
+  await page
+    .getByLabel('Choose a picture')
+    .setInputFiles(join(home, 'samples/doodles/two-rings.svg'));
+  await settled(page);
+  expect(await page.getByRole('button', { name: 'Bridges', exact: true }).count()).toBe(0);
+  await page.getByRole('button', { name: 'Strokes', exact: true }).click();
+
+  const drag = async (...places: readonly (readonly [number, number])[]): Promise<void> => {
+    const [first, ...rest] = await Promise.all(places.map(([x, y]) => onScreen(page, x, y)));
+    await page.mouse.move(first.x, first.y);
+    await page.mouse.down();
+    for (const { x, y } of rest) await page.mouse.move(x, y, { steps: 4 });
+    await page.mouse.up();
+  };
+  await drag([28, 61], [51, 76], [74, 61]);
+  const drawn = await jobWith(page, ({ strokeEdits }) => strokeEdits?.length === 1);
+  expect(drawn.strokeEdits).toMatchObject([{ do: 'draw' }]);
+  // It holds both rings: no join is left.
+  expect(await page.locator('.strokes .join').count()).toBe(0);
+
+  await page.keyboard.press('Control+z');
+  await jobWith(page, ({ strokeEdits }) => strokeEdits === undefined);
+  const ends = await page.evaluate<number[]>(`(() => {
+    const { x1, y1, x2, y2 } = document.querySelector('.strokes .join line');
+    return [x1, y1, x2, y2].map((length) => length.baseVal.value);
+  })()`);
+  await drag([ends[0], ends[1]], [ends[0] - 2, ends[1] + 5]);
+  const moved = await jobWith(page, ({ strokeEdits }) => strokeEdits?.length === 1);
+  expect(moved.strokeEdits).toMatchObject([{ do: 'move' }]);
+
+  // By keyboard: the first line is taken away, and another is drawn.
+  await page.locator('.canvas').focus();
+  await page.keyboard.press('n');
+  await page.keyboard.press('Delete');
+  await page.keyboard.press('ArrowLeft');
+  await page.keyboard.press('Enter');
+  for (let i = 0; i < 3; i++) await page.keyboard.press('Shift+ArrowUp');
+  await page.keyboard.press('Enter');
+  const all = await jobWith(page, ({ strokeEdits }) => strokeEdits?.length === 3);
+  expect(all.strokeEdits).toMatchObject([{ do: 'move' }, { do: 'remove' }, { do: 'draw' }]);
+  expect(await violations(page)).toEqual([]);
+  const line = all.strokeEdits?.[2];
+  // From the middle of the sheet half a millimetre to the left, and up three large steps.
+  const places = line?.do === 'draw' ? [line.along[0], line.along.at(-1)] : [];
+  expect(places).toEqual([about(50.3, 50.8), about(50.3, 35.8)]);
+  await close();
+});

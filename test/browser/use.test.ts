@@ -9,7 +9,7 @@ import {
   sheetOf,
   type JobInput,
 } from '../../src/index.js';
-import { COARSE, openStage, settled, type Stage } from '../support/browser.js';
+import { COARSE, openStage, settled, violations, type Stage } from '../support/browser.js';
 import { home, scratch, stencilwright } from '../cli/run.js';
 import { brokenPromises, drawStencil } from '../support/stencil-drawing.js';
 
@@ -93,6 +93,59 @@ async function take(page: Page, label: string): Promise<Download> {
   await page.getByRole('button', { name: label }).click();
   return coming;
 }
+
+describe('a person who types words', () => {
+  it('sees them in every typeface, edits a bridge that stays with its letter, undoes, takes a job file and goes on', async () => {
+    const { page, close } = await stage.open({}, stage.coarse);
+    await page.getByLabel('Words, a line each').fill('Bo');
+    await page.getByRole('button', { name: 'Show the stencil' }).click();
+    await settled(page);
+    const bridges = async (): Promise<number> =>
+      Number(/(\d+) bridges?/.exec((await facts(page).textContent()) ?? '')?.[1]);
+    const proposed = await bridges();
+    const faces = page.getByRole('group', { name: 'Typeface' });
+    await faces
+      .getByText(/capitals from/)
+      .first()
+      .waitFor();
+    expect(await faces.getByText(/capitals from [\d.]+ mm/).count()).toBeGreaterThanOrEqual(6);
+    expect(await violations(page)).toEqual([]);
+
+    await page.getByRole('button', { name: 'Bridges', exact: true }).click();
+    await page.getByRole('application').focus();
+    await page.keyboard.press('n');
+    await page.keyboard.press('Delete');
+    await settled(page);
+    await expect.poll(bridges).toBe(proposed - 1);
+    const { bridgeEdits } = await jobOf(page);
+
+    // The letter is still there in other words, at another place; in others it is not.
+    await page.getByLabel('A line each').fill('Bob');
+    await page.getByRole('button', { name: 'Cut these' }).click();
+    await settled(page);
+    await page.getByText('One file alone').click();
+    const file = JSON.parse(
+      String(await bytesOf(await take(page, 'Job file: these settings'))),
+    ) as {
+      job: JobInput;
+      words: { lines: string[] };
+    };
+    expect(file.words).toMatchObject({ lines: ['Bob'] });
+    expect(file.job.bridgeEdits).toHaveLength(1);
+    expect(file.job.bridgeEdits).not.toEqual(bridgeEdits);
+
+    // Back before the words, and before the bridge was taken away.
+    await page.getByRole('button', { name: 'Undo' }).click();
+    await page.getByRole('button', { name: 'Undo' }).click();
+    await settled(page);
+    await expect.poll(bridges).toBe(proposed);
+    await page.getByRole('button', { name: 'Redo' }).click();
+    await page.reload();
+    await settled(page);
+    await expect.poll(bridges).toBe(proposed - 1);
+    await close();
+  });
+});
 
 describe('a person who has a mouse', () => {
   it('drops a picture, chooses the level, crops, edits bridges, is warned, undoes, downloads, reloads', async () => {

@@ -1,6 +1,6 @@
 import { spawn } from 'node:child_process';
 import { once } from 'node:events';
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
@@ -64,6 +64,17 @@ describe('stencilwright practice and hand', () => {
     const { status, stdout, stderr } = await run(...words);
     expect({ status, stdout }).toEqual({ status: 2, stdout: '' });
     expect(stderr).toMatch(says);
+  });
+
+  it('keeps lines of glue apart from what is cut, from whatever file the aim comes', async () => {
+    await run('hand', 'ida', '--slot', '1.8', '--strip', '3');
+    writeFileSync(join(base, 'glue.json'), '{"as": "glue-line"}');
+    const glue = ['make', 'nana.jpg', '--hand', 'ida', '--settings', join(base, 'glue.json')];
+    expect((await run(...glue)).stderr).toMatch(/"ida" was tried with the tool hot-tip alone/);
+    const saved = await run('hand', 'ida', '--bead-width', '3.5', '--bead-gap', '2mm');
+    expect(saved.stdout).toMatch(/ida, with the tool hot-tip[^]*ida, with glue\n +bead-width +3.5/);
+    // Now only the picture is missing.
+    expect((await run(...glue)).stderr).toMatch(/nana\.jpg/);
   });
 
   it('with another tool begins that hand anew; a hand does not serve another tool', async () => {

@@ -14,12 +14,16 @@ interface Told {
 const reportIn = (folder: string): Told =>
   JSON.parse(readFileSync(join(folder, 'report.json'), 'utf8')) as Told;
 
+/** Letters that are drawn as they are, are the same at any fineness. */
+const COARSE = ['--fineness', '5'];
+
 describe('stencilwright words', () => {
   it('makes a stencil, and the same again from its report', async () => {
     const out = scratch();
     const made = await said([
       'words',
       'Bo',
+      ...COARSE,
       '--face',
       'slab',
       '--outputs',
@@ -50,7 +54,7 @@ describe('stencilwright words', () => {
   it('lets edits of bridges win, and carries them to other words', async () => {
     const out = scratch();
     // Of one size, so that like letters have as many bridges.
-    const sized = ['--cap-height', '22mm'];
+    const sized = ['--cap-height', '22mm', ...COARSE];
     await said(['words', 'Bo', ...sized, '--outputs', 'report', '--out', out]);
     const report = reportIn(join(out, 'bo'));
     const last = report.bridges.at(-1)!;
@@ -85,6 +89,7 @@ describe('stencilwright words', () => {
     const made = await said([
       'words',
       'Moth',
+      ...COARSE,
       '--picture',
       picture,
       '--place',
@@ -105,7 +110,16 @@ describe('stencilwright words', () => {
     ['a motif', ['--repeat', 'mirrored', '--motif-size', '40mm']],
   ])('makes %s', async (_, options) => {
     const out = scratch();
-    const made = await said(['words', 'Bo', ...options, '--outputs', 'stencil', '--out', out]);
+    const made = await said([
+      'words',
+      'Bo',
+      ...COARSE,
+      ...options,
+      '--outputs',
+      'stencil',
+      '--out',
+      out,
+    ]);
     expect(made.stderr).toBe('');
     expect(made.status).toBe(0);
   });

@@ -217,6 +217,13 @@ describe('laying out', () => {
     expect(drawLetters(laid, { x: 0, y: 0 }, 0).length).toBe(1);
   });
 
+  it('leaves letters joined that join over a mark between them', async () => {
+    const devanagari = await openTypeface('noto', 'स्मृति');
+    const { letters } = layOut(linesWith(devanagari, 'स्मृति'), 20, { ...RULES, letterSpacing: 0.3 });
+    // One line runs along the top of all of the word.
+    expect(new Set(letters.map(({ unit }) => unit)).size).toBe(1);
+  });
+
   it('turns all of it', () => {
     const flat = layOut(linesWith(sans, 'Nana'), 12, RULES);
     const down = layOut(linesWith(sans, 'Nana'), 12, { ...RULES, turned: Math.PI / 2 });

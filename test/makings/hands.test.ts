@@ -1,5 +1,10 @@
 import { describe, expect, it } from 'vitest';
-import { checkHand, handSettings, type HandInput } from '../../src/makings/practice/hands.js';
+import {
+  checkHand,
+  handSettings,
+  handSettingsFor,
+  type HandInput,
+} from '../../src/makings/practice/hands.js';
 import { completeJob, toolLimits } from '../../src/settings/job.js';
 import { practiceStrip } from '../../src/makings/practice/practice-strip.js';
 import { Problem } from '../../src/settings/problem.js';
@@ -44,6 +49,25 @@ describe('a hand', () => {
     expect(handSettings(hand)).toMatchObject({ narrowestStrip: 3, bridgeWidth: 3 });
   });
 
+  it('with glue and a tool lays neither over the other', () => {
+    const hand = checkHand({ ...ida, glue: { width: 3.5, gap: 2, bend: 2.5 } }, 'test');
+    expect(handSettingsFor(hand, 'glue-line')).toEqual({
+      beadWidth: 3.5,
+      narrowestOpening: 2,
+      tightestBend: 2.5,
+    });
+    expect(handSettingsFor(hand, 'mask')).toEqual(handSettings(hand));
+    const job = completeJob({ as: 'glue-line', ...handSettingsFor(hand, 'glue-line') });
+    // What follows from the line, follows from hers: three quarters of it hold.
+    expect(job).toMatchObject({ narrowestOpening: 2, narrowestStrip: 2.63, cuttingSpeed: 600 });
+  });
+
+  it('that was tried with the one alone does not serve the other', () => {
+    const glueAlone = checkHand({ name: 'bo', tool: 'hot-tip', clean: {}, glue: { width: 3 } }, 'test'); // prettier-ignore
+    expect(() => handSettingsFor(glueAlone, 'stencil')).toThrow(/tried with glue alone/);
+    expect(() => handSettingsFor(checkHand(ida, 'test'), 'glue-line')).toThrow(/hot-tip alone/);
+  });
+
   it.each<[string, HandInput, RegExp]>([
     [
       'a size that is not on the strip',
@@ -60,6 +84,9 @@ describe('a hand', () => {
     ['another tool', { tool: 'spoon' }, /"spoon" is no tool to practise with/],
     ['no name', { name: ' ' }, /can't be the name of a hand/],
     ['a path for a name', { name: '../ida' }, /can't be the name of a hand/],
+    ['a line of glue as wide as a hand', { glue: { width: 90 } }, /can't have 90 mm for width/],
+    ['a word for a gap', { glue: { gap: 'small' } }, /can't have "small" mm for gap/],
+    ['another measure', { glue: { length: 3 } }, /can't have 3 mm for length/],
     ['nothing entered', { clean: {}, minutes: undefined }, /Nothing is entered for this hand/],
   ])('refuses %s', (_what, change, words) => {
     const check = (): unknown => checkHand({ ...ida, ...change }, 'test');

@@ -4,10 +4,14 @@ import { completeJob, completeLettering, makeWords, type JobInput } from '../../
 const set = completeLettering({ capHeight: 22 }, { where: 'here', spell: (name) => name });
 
 const made = async (bridgeEdits: NonNullable<JobInput['bridgeEdits']>) => {
-  const { run } = await makeWords({ words: ['o'], set }, completeJob({ bridgeEdits }), {
-    name: 'o',
-    outputs: [],
-  });
+  const { run } = await makeWords(
+    { words: ['o'], set },
+    completeJob({ bridgeEdits, fineness: 5 }),
+    {
+      name: 'o',
+      outputs: [],
+    },
+  );
   const { frame, check } = run.values;
   return { bridges: frame.bridges, codes: check.findings.map(({ code }) => code) };
 };

@@ -1,4 +1,6 @@
 import { readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import type { DxfParser as Parser, IPolylineEntity } from 'dxf-parser';
 import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
 import {
@@ -7,25 +9,40 @@ import {
   type JobInput,
   type Made,
   type OutputName,
+  type StrokeEdit,
 } from '../../src/index.js';
-import { centrelineGraph } from '../../src/raster/centreline-graph.js';
+import {
+  centrelineGraph,
+  type CentreEdge,
+  type CentrelineGraph,
+} from '../../src/raster/centreline-graph.js';
+import type { Bitmap } from '../../src/raster/raster.js';
 import { lines } from '../../src/stages/lines/lines.js';
 import { hatch, rings, type LineDrawing } from '../support/line-drawings.js';
+import { seeded } from '../support/bitmaps.js';
 import { enlarged, handwritten } from '../support/digits.js';
-import { distancesToZero, holes, inverse } from '../support/opencv.js';
+import { components, distancesToZero, holes, inverse } from '../support/opencv.js';
 import { paintedBy } from '../support/resvg.js';
+import {
+  inkOfDigits,
+  inkOfDrawings,
+  thinnedBySkimage,
+  THINNED_PIXELS_PER_MM,
+} from '../support/thinned.js';
 import { readPdf } from '../support/pdf.js';
 import { glueFaults } from '../support/glue-faults.js';
 import { randomKinds, randomPicture } from '../support/random-pictures.js';
 
 /*
  * Lines of glue, checked from outside: drawn by an independent renderer (resvg, by SVG 2) and labelled and measured by a
- * computer-vision library (OpenCV); the PDF read back by an independent reader (pdf.js); centrelines against those that
- * drawings were made from, and loops against OpenCV's contour tree on open handwritten digits.
+ * computer-vision library (OpenCV); the PDF and the DXF read back by independent readers (pdf.js, dxf-parser); centrelines against those that
+ * drawings were made from, and, on open handwritten digits and drawings, against scikit-image's thinning (T. Y. Zhang &
+ * C. Y. Suen, "A fast parallel algorithm for thinning digital patterns", CACM 27, 1984), loops against OpenCV's contour tree.
  */
 
-/** `npm run glue` tries 300. */
+/** `npm run glue` tries 2,000, in the order of their seeds; GLUE_FIRST begins further on. */
 const COUNT = Number(process.env.GLUE_PICTURES ?? 6);
+const FIRST = Number(process.env.GLUE_FIRST ?? 0);
 const SIZE = 400;
 
 async function glued(
@@ -44,8 +61,15 @@ function png({ width, height, data }: ReturnType<typeof randomPicture>): Promise
     .toBuffer();
 }
 
+/** Two lines anywhere on the card, as a hand might add them. */
+function drawnAtRandom(seed: number): StrokeEdit[] {
+  const random = seeded(seed);
+  const place = () => [101.6 * random(), 101.6 * random()] as const;
+  return [0, 1].map(() => ({ do: 'draw', along: [place(), place(), place(), place()] }));
+}
+
 describe('the lines of a random picture', () => {
-  it.each(Array.from({ length: COUNT }, (_, seed) => seed))(
+  it.each(Array.from({ length: COUNT - FIRST }, (_, k) => FIRST + k))(
     'of seed %i are one piece, as the stencil has them, and what runs together is told',
     async (seed) => {
       const kind = randomKinds[seed % randomKinds.length];
@@ -60,12 +84,12 @@ describe('the lines of a random picture', () => {
           massFill: fills[seed % 3],
           joinBy: seed % 2 === 0 ? 'lines' : 'rings',
           highestCrossing: seed % 4 === 0 ? 4 : 2,
+          strokeEdits: seed % 2 === 0 ? [] : drawnAtRandom(seed),
         },
         ['stencil'],
       );
       expect(glueFaults(made), `${kind} ${seed}`).toEqual([]);
     },
-    30_000,
   );
 });
 
@@ -98,6 +122,33 @@ function shareNear(places: readonly Place[], others: readonly Place[]): number {
   return near.length / places.length;
 }
 
+/** Places every tenth of a millimetre along an edge. */
+function placesAlong({ x, y }: Pick<CentreEdge, 'x' | 'y'>): Place[] {
+  return x.slice(1).flatMap((end, k) => {
+    const [dx, dy] = [end - x[k], y[k + 1] - y[k]];
+    const steps = Math.max(1, Math.round(10 * Math.hypot(dx, dy)));
+    return Array.from({ length: steps }, (_, i): Place => ({
+      x: x[k] + (dx * i) / steps,
+      y: y[k] + (dy * i) / steps,
+    }));
+  });
+}
+
+/** The pixels of a thinned picture, in mm. */
+function placesIn({ width, data }: Bitmap): Place[] {
+  return [...data.keys()]
+    .filter((i) => data[i] === 1)
+    .map((i): Place => ({
+      x: ((i % width) + 0.5) / THINNED_PIXELS_PER_MM,
+      y: (Math.floor(i / width) + 0.5) / THINNED_PIXELS_PER_MM,
+    }));
+}
+
+/** The Euler number of a graph: nodes that edges meet, less edges. */
+function eulerOf({ edges }: CentrelineGraph): number {
+  return new Set(edges.flatMap(({ from, to }) => [from, to])).size - edges.length;
+}
+
 const drawings: readonly (readonly [string, LineDrawing])[] = [
   ['rings of 1 mm', rings(1, 5)],
   ['rings of 2.5 mm', rings(2.5, 4)],
@@ -117,9 +168,44 @@ describe('centrelines', () => {
     expect(shareNear(known, found)).toBeGreaterThanOrEqual(MOST_OF);
   });
 
+  /** Digits are written 3 to 5 mm wide there, the drawings are of 1.2 and 1.6 mm. */
+  it.each([
+    ['handwritten digits', 'digits', inkOfDigits, 4],
+    ['line drawings', 'drawings', inkOfDrawings, 2],
+  ] as const)(
+    'of %s lie where a library’s thinning has them',
+    async (_name, sheet, ink, beadWidth) => {
+      const pictures = ink();
+      const thinned = await thinnedBySkimage(sheet, pictures.length);
+      const job = completeJob({
+        ...{ as: 'glue-line', beadWidth, beadHeight: 1.5, shortestStroke: 1 },
+        ...{ smallestOpening: 0.5, narrowestOpening: 0.5 },
+      });
+      const [ours, theirs, nearOurs, nearTheirs] = [[0], [0], [0], [0]];
+      const unlike: number[] = [];
+      const told: number[] = [];
+      pictures.forEach((bitmap, k) => {
+        const { graph, closed } = lines({ bitmap }, { pixelsPerMm: THINNED_PIXELS_PER_MM }, job);
+        const found = graph.edges.flatMap(placesAlong);
+        const known = placesIn(thinned[k]);
+        ours[0] += found.length;
+        theirs[0] += known.length;
+        nearOurs[0] += found.length * shareNear(found, known);
+        nearTheirs[0] += known.length * shareNear(known, found);
+        if (eulerOf(graph) !== components(thinned[k], 8).count - holes(thinned[k])) unlike.push(k);
+        if (closed > 0) told.push(k);
+      });
+      expect(nearOurs[0] / ours[0]).toBeGreaterThanOrEqual(MOST_OF);
+      expect(nearTheirs[0] / theirs[0]).toBeGreaterThanOrEqual(MOST_OF);
+      // A loop that a line of glue closes is no loop; that is told.
+      expect(unlike.filter((k) => !told.includes(k))).toEqual([]);
+      expect(unlike.length).toBeLessThanOrEqual(1);
+    },
+  );
+
   it('of handwritten digits have as many loops as OpenCV finds holes', () => {
     for (let digit = 0; digit < 10; digit++) {
-      for (const [k, picture] of handwritten(digit, 10).entries()) {
+      for (const [k, picture] of handwritten(digit, 5).entries()) {
         // A pixel wider all round, so that what touches by a corner is joined.
         const large = enlarged(picture, 6);
         const away = distancesToZero(inverse(large));
@@ -147,8 +233,14 @@ describe('the sheets of lines of glue', () => {
       beadHeight: 3,
       stickThickness: 7,
       stickLength: 200,
+      joinBy: 'rings',
     });
-    const { glue, strokes } = made.run.values.strokes!.drawn;
+    const { glue, strokes, joins } = made.run.values.strokes!.drawn;
+    // Two circles are joined by a third, which holds with both of its halves.
+    expect(joins.map(({ kind, isSecond }) => [kind, isSecond])).toEqual([['ring', false]]);
+    expect(made.run.values.check.findings.map(({ message }) => message)).toContain(
+      '2 parts of the picture do not touch; 1 ring of glue joins them to one piece.',
+    );
     // By hand: half of an ellipse 5 mm wide and 2 × 3 mm high is π × 2.5 × 3 / 2 = 11.781 mm² of bead; a stick is a
     // cylinder of π × 3.5² × 200 = 7696.9 mm³.
     const length = strokes.reduce((sum, { lengthMm }) => sum + lengthMm, 0);
@@ -180,6 +272,10 @@ describe('the sheets of lines of glue', () => {
       const at = glueUse === 'print-with' ? 203.2 - right : left;
       expect(Math.abs(beads[0].left - sheetLeft - at)).toBeLessThan(0.3);
       expect(page.text.includes('mirrored')).toBe(glueUse === 'print-with');
+      // On the template a right hand goes from left to right, away from fresh glue.
+      const across = ({ x }: { readonly x: Float64Array }) => x.reduce((sum, at) => sum + at / x.length, 0); // prettier-ignore
+      const goesRight = across(strokes[strokes.length - 1]) > across(strokes[0]);
+      expect(goesRight).toBe(glueUse === 'spray-round');
     },
   );
 
@@ -189,6 +285,35 @@ describe('the sheets of lines of glue', () => {
     const { strokes } = made.run.values.strokes!.drawn;
     expect(ids.map(([, number]) => Number(number))).toEqual(strokes.map(({ number }) => number));
     expect(glueFaults(made)).toEqual([]);
+  });
+});
+
+/** The package gives the class itself; its types tell of a module. */
+const DxfParser = createRequire(import.meta.url)('dxf-parser') as typeof Parser;
+
+describe('stencil.dxf of lines of glue, in an independent parser', () => {
+  it('has each stroke in its order on a layer of its own, in millimetres, y up', async () => {
+    const made = await glued(doodle('rings'), { tone: 'auto', card: '8x5in', fineness: 3 }, [
+      'dxf',
+    ]);
+    const parsed = new DxfParser().parseSync(String(made.files.get('stencil.dxf')));
+    const read = (parsed?.entities ?? [])
+      .filter(({ layer }) => layer === 'STROKES')
+      .map((entity) => entity as IPolylineEntity);
+    const { strokes } = made.run.values.strokes!.drawn;
+    expect(parsed?.header.$INSUNITS).toBe(4);
+    expect(read.map(({ shape }) => shape)).toEqual(strokes.map(() => false));
+    read.forEach(({ vertices }, k) => {
+      const { x, y, lengthMm } = strokes[k];
+      const length = vertices.slice(1).reduce((sum, to, i) => sum + Math.hypot(to.x - vertices[i].x, to.y - vertices[i].y), 0); // prettier-ignore
+      expect(length).toBeCloseTo(lengthMm, 1);
+      const [first, last] = [vertices[0], vertices[vertices.length - 1]];
+      expect([first.x, 127 - first.y]).toEqual([expect.closeTo(x[0], 3), expect.closeTo(y[0], 3)]);
+      expect([last.x, 127 - last.y]).toEqual([
+        expect.closeTo(x[x.length - 1], 3),
+        expect.closeTo(y[y.length - 1], 3),
+      ]);
+    });
   });
 });
 
@@ -209,6 +334,41 @@ describe('what can’t be drawn with glue', () => {
     ['register marks', { registerMarks: true, margin: 20 }, /no film round it/],
   ])('%s is refused in words', (_name, given, words) => {
     expect(() => completeJob({ as: 'glue-line', ...given })).toThrow(words);
+  });
+
+  it('is one mass from edge to edge at this width of line', async () => {
+    const dark = Buffer.from(
+      '<svg xmlns="http://www.w3.org/2000/svg" width="300" height="300"><rect width="300" height="300" fill="#111"/><circle cx="150" cy="150" r="4" fill="#fff"/></svg>',
+    );
+    await expect(glued(dark, { smoothing: 0 }, [])).rejects.toThrow(
+      /one dark mass from edge to edge/,
+    );
+  });
+
+  it('or is a blob: its outline is drawn, and that is told', async () => {
+    const blob = Buffer.from(
+      '<svg xmlns="http://www.w3.org/2000/svg" width="300" height="300"><rect width="300" height="300" fill="#fff"/><circle cx="150" cy="150" r="90" fill="#111"/><circle cx="150" cy="150" r="4" fill="#fff"/></svg>',
+    );
+    const { run } = await glued(blob, { smoothing: 0 }, []);
+    expect(run.values.check.findings.map(({ code }) => code)).toEqual(['one-mass']);
+  });
+
+  it('or takes more strokes than a person would draw: a setting that helps is tried, and told', async () => {
+    const dashes = Array.from({ length: 12 * 12 }, (_, k) => `M${10 + 24 * (k % 12)} ${10 + 24 * Math.floor(k / 12)}h${k % 3 === 0 ? 16 : 6}`); // prettier-ignore
+    const many = Buffer.from(
+      `<svg xmlns="http://www.w3.org/2000/svg" width="300" height="300"><rect width="300" height="300" fill="#fff"/><path d="${dashes.join('')}" stroke="#111" stroke-width="5"/></svg>`,
+    );
+    const given = { card: '8x8in', beadWidth: 2.5, beadHeight: 2, fineness: 3, smoothing: 0.2 } as const; // prettier-ignore
+    const { run } = await glued(many, given, []);
+    const { fewer, check } = run.values;
+    const told = check.findings.find(({ code }) => code === 'many-strokes');
+    expect(told?.level).toBe('warning');
+    expect(told?.message).toContain(
+      `With \`${fewer!.setting}\` ${fewer!.value} there would be ${fewer!.strokes}.`,
+    );
+    const again = await glued(many, { ...given, [fewer!.setting]: fewer!.value }, []);
+    expect(again.run.values.strokes!.drawn.strokes).toHaveLength(fewer!.strokes);
+    expect(fewer!.strokes).toBeLessThanOrEqual(80);
   });
 
   it('has nothing dark that is large enough', async () => {

@@ -152,7 +152,12 @@ describe('what is cut is what the font draws', () => {
     '%s: straight stems and round bowls within 0.01 mm of the font’s outline',
     async (face, word) => {
       // With a blade's limits, and letters so large that nothing is too thin, nor a turn too tight.
-      const job = completeJob({ card: '130x60mm', tightestTurn: 0.2, tool: 'craft-knife' });
+      const job = completeJob({
+        card: '130x60mm',
+        tightestTurn: 0.2,
+        tool: 'craft-knife',
+        fineness: 5,
+      });
       const set = completeLettering(
         { face, capHeight: 28 },
         { where: 'here', spell: (name) => name },

@@ -59,29 +59,60 @@ const stencil = (id: string, job: unknown) =>
   app.inject({ method: 'POST', url: `/api/pictures/${id}/stencil`, payload: { job } });
 
 describe('words that are typed', () => {
-  const words = (body: object, which = '') =>
+  const words = (typed: object, which = '/stencil', rest: object = {}) =>
     app.inject({
       method: 'POST',
       url: `/api/words${which}`,
-      payload: { set: {}, job: {}, ...body },
+      payload: { words: { set: {}, ...typed }, job: { fineness: 4 }, ...rest },
     });
 
-  it('are shown, and taken away as files', async () => {
-    const shown = await words({ lines: ['Bo'], set: { face: 'slab' } });
-    expect(shown.statusCode).toBe(200);
-    const { preview, findings } = shown.json<{ preview: string; findings: unknown[] }>();
-    expect(findings).toEqual([]);
-    expect((await sharp(Buffer.from(preview, 'base64')).metadata()).format).toBe('png');
-    const files = await words({ lines: ['Bo'] }, '/files');
-    expect(files.headers['content-disposition']).toContain('bo.zip');
+  it('are shown, their edits go with their letters, and they are taken away', async () => {
+    interface Shown {
+      readonly bridges: readonly { from: { x: number; y: number }; to: { x: number; y: number } }[];
+      readonly letters: readonly unknown[];
+      readonly job: { readonly bridgeEdits: readonly unknown[] };
+    }
+    const view = { view: 'a' };
+    const asked = { lines: ['Bo'], set: { face: 'slab' } };
+    const { bridges, letters } = (await words(asked, '/stencil', view)).json<Shown>();
+    expect(letters.length).toBe(2);
+    const { from, to } = bridges[0];
+    const at = [(from.x + to.x) / 2, (from.y + to.y) / 2];
+    const job = { fineness: 4, bridgeEdits: [{ do: 'remove', at }] };
+    const longer = { ...asked, lines: ['Bob'], before: letters };
+    const shown = (await words(longer, '/stencil', { ...view, job })).json<Shown>();
+    expect(shown.job.bridgeEdits).toHaveLength(1);
+    expect(shown.job.bridgeEdits).not.toEqual(job.bridgeEdits);
+    const files = await words(asked, '/files/stencil');
+    expect(files.headers['content-disposition']).toContain('bo-stencil.svg');
+    const kept = (await words(longer, '/files/job', { job })).json<object>();
+    expect(kept).toMatchObject({ job, words: { lines: ['Bob'], set: asked.set, letters } });
+  });
+
+  it('stand in every typeface, those with the letters saying how small', async () => {
+    const answer = await app.inject({
+      method: 'POST',
+      url: '/api/words/typefaces',
+      payload: { lines: ['Я'], job: {} },
+    });
+    const told = answer.json<readonly { kind: string; least?: number; letters?: string }[]>();
+    expect(told.length).toBeGreaterThanOrEqual(6);
+    expect(told.find(({ kind }) => kind === 'noto')?.letters).toMatch(/^M/);
+    expect(told.find(({ kind }) => kind === 'slab')).not.toHaveProperty('least');
   });
 
   it.each([
     ['nothing', { lines: [' '] }, 422, 'There are no words'],
     ['a typeface by a path', { lines: ['Bo'], set: { face: '/etc/passwd' } }, 400, ''],
     ['a picture by a path', { lines: ['Bo'], set: { picture: '/etc/passwd' } }, 400, ''],
-  ])('of %s are refused', async (_, body, status, what) => {
-    const answer = await words(body);
+    [
+      'a picture that is gone',
+      { lines: ['Bo'], picture: '0'.repeat(32) },
+      404,
+      'not here any more',
+    ],
+  ])('of %s are refused', async (_, typed, status, what) => {
+    const answer = await words(typed, '/stencil', { view: 'a' });
     expect(answer.statusCode).toBe(status);
     expect(answer.json<Told>().what).toContain(what);
   });

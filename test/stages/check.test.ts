@@ -65,6 +65,32 @@ describe('measure', () => {
     expect(codes(measure({ ...made, likeness: { ofPicture } }, sheet, 10, job))).toEqual(told);
   });
 
+  it('finds no island in the last pixels of a sheet, which lie beyond it for the most part', () => {
+    // As 203.2 mm at 6 px a mm are 1219.2 px.
+    const odd = { widthMm: 60.02, heightMm: 60.03 };
+    const around = {
+      outer: rectangle(0, 0, odd.widthMm, odd.heightMm),
+      holes: [circle(30, 30, 9)],
+    };
+    const bitmap = rasterise([around], 601, 601, PIXELS_PER_MM);
+    const made = {
+      tone: {
+        bitmap: { ...bitmap, data: bitmap.data.map((v, i) => v || Number(i % 601 === 600)) },
+      },
+      widened: {
+        specksDropped: 0,
+        islandsDropped: 0,
+        linesMerged: 0,
+        linesLost: [],
+        unusedEdits: [],
+      },
+      bridged: bridgedOf([around]),
+    };
+    const asMask = completeJob({ as: 'mask', card: '60.02x60.03mm' });
+    const { findings } = measure({ ...made, survived: null }, odd, PIXELS_PER_MM, asMask);
+    expect(findings).toEqual([]);
+  });
+
   it('finds an island that nothing holds', () => {
     const ring = { outer: circle(30, 30, 12), holes: [circle(30, 30, 6)] };
     const { findings } = checked([ring]);
@@ -233,7 +259,10 @@ describe('check', () => {
       survived,
     };
     const measured = measure(made, sheet, PIXELS_PER_MM, job);
-    return [measured, check(measured, { survived, advice, faces: null, facesWhy: '' }, sheet)];
+    return [
+      measured,
+      check(measured, { survived, advice, faces: null, facesWhy: '', fewer: null }, sheet),
+    ];
   }
 
   it('tells at its place how large a card would do, and which crop', () => {

@@ -13,16 +13,23 @@ const folder = join(dirname(require.resolve('mnist')), 'digits');
 
 const SIDE = 28;
 
-/** The first `count` pictures of a digit; 1 is ink: at least half as dark as it can be. */
-export function handwritten(digit: number, count: number): Bitmap[] {
+/** The first `count` pictures of a digit, 28 × 28 greys each, 0 paper to 1 ink. */
+export function handwrittenGreys(digit: number, count: number): Float64Array[] {
   const text = readFileSync(join(folder, `${digit}.json`), 'utf8');
   const { data } = JSON.parse(text) as { data: readonly number[] };
   const pixels = SIDE * SIDE;
   if (data.length < count * pixels) throw new Error(`There are fewer than ${count} of ${digit}`);
-  return Array.from({ length: count }, (_, k) => ({
+  return Array.from({ length: count }, (_, k) =>
+    Float64Array.from(data.slice(k * pixels, (k + 1) * pixels)),
+  );
+}
+
+/** The first `count` pictures of a digit; 1 is ink: at least half as dark as it can be. */
+export function handwritten(digit: number, count: number): Bitmap[] {
+  return handwrittenGreys(digit, count).map((greys) => ({
     width: SIDE,
     height: SIDE,
-    data: Uint8Array.from(data.slice(k * pixels, (k + 1) * pixels), (grey) => Number(grey >= 0.5)),
+    data: Uint8Array.from(greys, (grey) => Number(grey >= 0.5)),
   }));
 }
 

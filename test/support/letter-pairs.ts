@@ -41,10 +41,15 @@ async function openPackaged(name: string): Promise<Face> {
 /** A counter of a letter: where its designer bridged it, and where others do. In cap heights. */
 export interface CounterOf {
   readonly letter: string;
-  readonly designers: readonly Point[];
-  readonly ours: readonly Point[];
-  readonly general: readonly Point[];
-  readonly random: readonly Point[];
+  readonly designers: readonly Laid[];
+  readonly ours: readonly Laid[];
+  readonly general: readonly Laid[];
+  readonly random: readonly Laid[];
+}
+
+/** A bridge: its middle, and which way it runs, in radians; either way round is the same. */
+interface Laid extends Point {
+  readonly angle: number;
 }
 
 /** The cap height that letters are bridged at, in mm, with a hot tip's limits. */
@@ -75,14 +80,14 @@ export async function countersOf(
     const general = how === 'alone' ? [] : generalBridges(regions);
     return regions.flatMap(({ holes }) =>
       holes.map((hole): CounterOf => {
-        const own = laid.filter(({ from, to }) => isAt(hole, [from, to])).map(middle);
+        const own = laid.filter(({ from, to }) => isAt(hole, [from, to])).map(laidAs);
         return {
           letter,
           designers: theirs
             .filter(({ places }) => places.some((place) => offLoop(hole, place) < TOUCHES))
-            .map(({ at }) => at),
+            .map(({ at, angle }) => ({ ...at, angle })),
           ours: own,
-          general: general.filter(({ from, to }) => isAt(hole, [from, to])).map(middle),
+          general: general.filter(({ from, to }) => isAt(hole, [from, to])).map(laidAs),
           random: Array.from({ length: Math.max(1, own.length) }, () =>
             atRandom(hole, regions, random),
           ),
@@ -139,8 +144,37 @@ function cutsOf(plain: readonly Region[], stencil: readonly Region[]) {
       });
       const mean = (axis: 'x' | 'y'): number =>
         places.reduce((sum, place) => sum + place[axis], 0) / places.length;
-      return { places, at: { x: mean('x'), y: mean('y') } };
+      const at = { x: mean('x'), y: mean('y') };
+      return { places, at, angle: angleOf(at, plain, stencil) };
     });
+}
+
+/** How far from a cut's middle its sides are looked for, and how far off the plain letter's edge, in cap heights. */
+const SIDES = 0.14;
+const OFF_EDGE = 0.02;
+
+/** Which way a cut runs: that of its sides, which lie in the plain letter's ink. */
+function angleOf(at: Point, plain: readonly Region[], stencil: readonly Region[]): number {
+  const loops = (regions: readonly Region[]): Float64Array[] =>
+    regions.flatMap(({ outer, holes }) => [outer, ...holes]);
+  const edges = loops(plain);
+  // Directions that are the same either way round are doubled before they are added up.
+  let [cos, sin] = [0, 0];
+  for (const loop of loops(stencil)) {
+    for (let i = 0; i < loop.length; i += 2) {
+      const j = (i + 2) % loop.length;
+      const [dx, dy] = [loop[j] - loop[i], loop[j + 1] - loop[i + 1]];
+      const middle = { x: loop[i] + dx / 2, y: loop[i + 1] + dy / 2 };
+      const isSide =
+        Math.hypot(middle.x - at.x, middle.y - at.y) < SIDES &&
+        edges.every((edge) => offLoop(edge, middle) > OFF_EDGE);
+      if (!isSide) continue;
+      const length = Math.hypot(dx, dy);
+      cos += length * Math.cos(2 * Math.atan2(dy, dx));
+      sin += length * Math.sin(2 * Math.atan2(dy, dx));
+    }
+  }
+  return Math.atan2(sin, cos) / 2;
 }
 
 function drawn(regions: readonly Region[]): Bitmap {
@@ -172,9 +206,10 @@ function centroid(loop: Float64Array): Point {
   return { x: x / (3 * twice), y: y / (3 * twice) };
 }
 
-const middle = ({ from, to }: { readonly from: Point; readonly to: Point }): Point => ({
+const laidAs = ({ from, to }: { readonly from: Point; readonly to: Point }): Laid => ({
   x: (from.x + to.x) / 2,
   y: (from.y + to.y) / 2,
+  angle: Math.atan2(to.y - from.y, to.x - from.x),
 });
 
 function offLoop(loop: Float64Array, { x, y }: Point): number {
@@ -228,7 +263,7 @@ function toOutline(loop: Float64Array, left: number): Outline {
 }
 
 /** A place on the stroke round a counter, in a direction drawn at random from its middle. */
-function atRandom(hole: Float64Array, regions: readonly Region[], random: () => number): Point {
+function atRandom(hole: Float64Array, regions: readonly Region[], random: () => number): Laid {
   const from = centroid(hole);
   const angle = 2 * Math.PI * random();
   const [dx, dy] = [Math.cos(angle), Math.sin(angle)];
@@ -240,12 +275,14 @@ function atRandom(hole: Float64Array, regions: readonly Region[], random: () => 
   let end = start;
   while (isInk(end) && end < 3) end += 0.005;
   const r = (start + end) / 2;
-  return { x: from.x + r * dx, y: from.y + r * dy };
+  return { x: from.x + r * dx, y: from.y + r * dy, angle };
 }
 
 /** How near a designer's bridge has to lie, in cap heights; and how near it lies when it is meant to be the same. */
 export const NEAR = 0.15;
-export const SAME = 0.06;
+export const SAME = 0.05;
+/** And how much its direction may differ, in radians: 10°. */
+export const SAME_WAY = (10 / 180) * Math.PI;
 
 export type Way = 'ours' | 'general' | 'random';
 
@@ -256,13 +293,38 @@ export function shareNear(counters: readonly CounterOf[], way: Way, near = NEAR)
 }
 
 /** Of the designers' bridges: the share that has one of some bridges near it. */
-export function shareOfBridges(counters: readonly CounterOf[], way: Way, near = NEAR): number {
+export function shareOfBridges(
+  counters: readonly CounterOf[],
+  way: Way,
+  near = NEAR,
+  turn = Infinity,
+): number {
   const all = counters.reduce((sum, { designers }) => sum + designers.length, 0);
-  return counters.reduce((sum, counter) => sum + countNear(counter, way, near), 0) / all;
+  return counters.reduce((sum, counter) => sum + countNear(counter, way, near, turn), 0) / all;
 }
 
-function countNear(counter: CounterOf, way: Way, near: number): number {
+function countNear(counter: CounterOf, way: Way, near: number, turn = Infinity): number {
   return counter.designers.filter((at) =>
-    counter[way].some(({ x, y }) => Math.hypot(at.x - x, at.y - y) <= near),
+    counter[way].some(
+      ({ x, y, angle }) =>
+        Math.hypot(at.x - x, at.y - y) <= near && between(at.angle, angle) <= turn,
+    ),
   ).length;
+}
+
+/** Between two directions that are the same either way round, in radians. */
+function between(a: number, b: number): number {
+  const off = Math.abs(a - b) % Math.PI;
+  return Math.min(off, Math.PI - off);
+}
+
+/** Of counters that the designer bridged: the share with as many bridges, each of the designer's in the same place. */
+export function shareAlike(counters: readonly CounterOf[], way: Way): number {
+  const bridged = counters.filter(({ designers }) => designers.length > 0);
+  const alike = bridged.filter(
+    (counter) =>
+      counter[way].length === counter.designers.length &&
+      countNear(counter, way, SAME, SAME_WAY) === counter.designers.length,
+  );
+  return alike.length / bridged.length;
 }

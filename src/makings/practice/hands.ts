@@ -1,4 +1,12 @@
-import { completeJob, settings, toolLimits, type Job, type JobInput } from '../../settings/job.js';
+import {
+  completeJob,
+  settings,
+  toolLimits,
+  type Job,
+  type JobInput,
+  type SettingName,
+  type SettingsOrigin,
+} from '../../settings/job.js';
 import { Problem } from '../../settings/problem.js';
 import { practiceRows, practiceStrip, type Skill } from './practice-strip.js';
 
@@ -11,7 +19,26 @@ export interface SavedHand {
   /** How long the whole strip took, without the warm-up. */
   readonly minutes?: number;
   readonly warmUpMinutes?: number;
+  /** What lines of glue came out like on the practice page, mm. */
+  readonly glue?: GlueMeasures;
 }
+
+/** What is measured of lines of glue, in mm; what she did not enter is left out. */
+export interface GlueMeasures {
+  /** How wide a line is. */
+  readonly width?: number;
+  /** The narrowest gap between two lines that stayed open. */
+  readonly gap?: number;
+  /** The radius of the tightest turn that came out clean. */
+  readonly bend?: number;
+}
+
+/** The setting that each of them stands for. */
+export const glueMeasures = {
+  width: 'beadWidth',
+  gap: 'narrowestOpening',
+  bend: 'tightestBend',
+} as const satisfies Readonly<Record<keyof GlueMeasures, SettingName>>;
 
 /** What is known of a hand that may not be one: of a file, of words on a command line. */
 export type HandInput = { readonly [K in keyof SavedHand]?: unknown };
@@ -32,11 +59,13 @@ export function checkHand(given: HandInput, where: string): SavedHand {
   const clean = checkClean(given.clean, where);
   const minutes = checkMinutes(given.minutes, where);
   const warmUpMinutes = checkWarmUp(given.warmUpMinutes, where);
-  if (Object.keys(clean).length === 0 && minutes === undefined && warmUpMinutes === undefined) {
+  const glue = checkGlueMeasures(given.glue, where);
+  const isBare = Object.keys(clean).length + Object.keys(glue).length === 0;
+  if (isBare && minutes === undefined && warmUpMinutes === undefined) {
     throw new Problem(
       'Nothing is entered for this hand',
       where,
-      `Enter the smallest that came out clean of at least one row (${SKILLS.join(', ')}), or the minutes`,
+      `Enter the smallest that came out clean of at least one row (${SKILLS.join(', ')}), the minutes, or the width of a line of glue`,
     );
   }
   const hand: SavedHand = {
@@ -45,8 +74,11 @@ export function checkHand(given: HandInput, where: string): SavedHand {
     clean,
     ...(minutes !== undefined && { minutes }),
     ...(warmUpMinutes !== undefined && { warmUpMinutes }),
+    ...(Object.keys(glue).length > 0 && { glue }),
   };
-  completeJob(handSettings(hand), { where, spell: (setting) => setting });
+  const origin: SettingsOrigin = { where, spell: (setting) => setting };
+  completeJob(handSettings(hand), origin);
+  completeJob({ as: 'glue-line', ...glueSettings(hand) }, origin);
   return hand;
 }
 
@@ -75,6 +107,32 @@ export function handSettings({ tool, clean, minutes, warmUpMinutes }: SavedHand)
     ...(minutes !== undefined && { cuttingSpeed: speed(minutes) }),
     ...(warmUpMinutes !== undefined && { warmUp: warmUpMinutes }),
   };
+}
+
+/** The settings that a hand stands for where lines of glue are drawn: none of the tool's. */
+export function glueSettings({ glue = {} }: Pick<SavedHand, 'glue'>): JobInput {
+  const measured = Object.entries(glue) as [keyof GlueMeasures, number][];
+  return Object.fromEntries(measured.map(([what, mm]) => [glueMeasures[what], mm]));
+}
+
+/**
+ * The settings that a hand stands for in a job.
+ *
+ * @throws Problem when it was tried with glue alone and something is cut, or the other way round
+ */
+export function handSettingsFor(hand: SavedHand, as: Job['as']): JobInput {
+  const isCut = as !== 'glue-line';
+  const cut = handSettings(hand);
+  // The tool is always there.
+  if (isCut && (hand.glue === undefined || Object.keys(cut).length > 1)) return cut;
+  if (!isCut && hand.glue !== undefined) return glueSettings(hand);
+  throw new Problem(
+    `The hand "${hand.name}" was tried with ${isCut ? 'glue' : `the tool ${hand.tool}`} alone`,
+    'hand, as',
+    isCut
+      ? 'Cut the practice strip and save what came out, or make it without that hand'
+      : 'Draw the practice page for lines of glue and save how wide a line is, or make it without that hand',
+  );
 }
 
 /** In mm a minute, over the whole strip. */
@@ -155,6 +213,28 @@ function checkWarmUp(minutes: unknown, where: string): number | undefined {
     where,
     `Enter the minutes until it was ready, ${min} to ${max}`,
   );
+}
+
+function checkGlueMeasures(given: unknown, where: string): GlueMeasures {
+  const glue: { -readonly [K in keyof GlueMeasures]: number } = {};
+  if (given === undefined) return glue;
+  if (typeof given !== 'object' || given === null) {
+    throw new Problem('The measures of glue of a hand are missing', where, 'Enter them anew');
+  }
+  for (const [what, mm] of Object.entries(given)) {
+    if (mm === undefined) continue;
+    const name = Object.keys(glueMeasures).find((one) => one === what) as keyof GlueMeasures;
+    const { min, max } = settings[glueMeasures[name] ?? 'beadWidth'];
+    if (name === undefined || typeof mm !== 'number' || !(mm >= min && mm <= max)) {
+      throw new Problem(
+        `Lines of glue can't have ${shown(mm)} mm for ${what}`,
+        where,
+        `Enter what you measured on the practice page, ${min} to ${max} mm`,
+      );
+    }
+    glue[name] = mm;
+  }
+  return glue;
 }
 
 function shown(value: unknown): string {

@@ -12,6 +12,8 @@ export interface SpecimenLeaf {
   /** The smallest capitals, alone, and with small letters. */
   readonly capitals: number;
   readonly letters: number;
+  /** For the words that were given. */
+  readonly words: number | undefined;
   /** The sample; undefined where the typeface lacks letters of it. */
   readonly drawing:
     | {
@@ -52,11 +54,18 @@ function rowOf(leaf: SpecimenLeaf): string {
     : '<p class="soft">It has not all of these letters.</p>';
   return `<section class="row">${drawn}
 <h3>${escapeHtml(leaf.kind)}</h3>
-<p class="soft">${escapeHtml(captionOf(leaf))}</p></section>`;
+<p class="soft">${escapeHtml(captionOf(leaf))}<br>${escapeHtml(sizesOf(leaf))}</p></section>`;
 }
 
-const captionOf = ({ name, says, capitals, letters }: SpecimenLeaf): string =>
-  `${name}: ${says}. Smallest capitals ${said(capitals)} mm, with small letters ${said(letters)} mm.`;
+/** What it is like, and how small it can be cut: two lines, as far as a picture is wide. */
+const captionOf = ({ name, says }: SpecimenLeaf): string => `${name}: ${says}.`;
+
+const sizesOf = ({ capitals, letters, words }: SpecimenLeaf): string =>
+  [
+    `Smallest capitals: ${said(capitals)} mm`,
+    `${said(letters)} mm with small letters`,
+    ...(words === undefined ? [] : [`${said(words)} mm for these words`]),
+  ].join(', ');
 
 const said = (mm: number): string => (Math.ceil(mm * 10) / 10).toFixed(1);
 
@@ -82,7 +91,7 @@ function inkOf({ shapes, bridges }: Drawing): string {
 const OVER_MM = 0.3;
 
 /** In px: a row's height, what its letters have of it, the picture's width, and its margin. By eye. */
-const [ROW_PX, INK_PX, WIDTH_PX, RIM_PX] = [190, 110, 1200, 40];
+const [ROW_PX, INK_PX, WIDTH_PX, RIM_PX] = [212, 110, 1200, 40];
 const [GROUND, INK, SOFT, LINE] = ['#f7f4ee', '#23282b', '#62696c', '#ddd6c9'];
 const FONT = 'font-family="Helvetica, Arial, Liberation Sans, DejaVu Sans, sans-serif"';
 
@@ -101,7 +110,9 @@ function pictured(leaf: SpecimenLeaf, top: number): string {
   const { drawing } = leaf;
   const rule = `<rect x="${RIM_PX}" y="${top - 12}" width="${WIDTH_PX - 2 * RIM_PX}" height="1" fill="${LINE}"/>`;
   const labels =
-    text(INK_PX + 28, 20, INK, leaf.kind) + text(INK_PX + 52, 16, SOFT, captionOf(leaf));
+    text(INK_PX + 28, 20, INK, leaf.kind) +
+    text(INK_PX + 52, 16, SOFT, captionOf(leaf)) +
+    text(INK_PX + 73, 16, SOFT, sizesOf(leaf));
   if (!drawing)
     return rule + labels + text(INK_PX / 2, 18, SOFT, 'It has not all of these letters.');
   const scale = Math.min(INK_PX / drawing.height, (WIDTH_PX - 2 * RIM_PX) / drawing.width);

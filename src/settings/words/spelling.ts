@@ -1,4 +1,5 @@
 import { layerSettings } from '../layer-settings.js';
+import { letteringSettings } from '../lettering-settings.js';
 import { settings } from '../job.js';
 
 /**
@@ -10,7 +11,7 @@ import { settings } from '../job.js';
  */
 export function spelt(text: string, spell: (name: string) => string): string {
   return text.replaceAll(/`(\w+)`/g, (whole, name: string) =>
-    Object.hasOwn(settings, name) || Object.hasOwn(layerSettings, name) ? spell(name) : whole,
+    NAMED.some((all) => Object.hasOwn(all, name)) ? spell(name) : whole,
   );
 }
 
@@ -36,6 +37,7 @@ const OWN_LABELS: Readonly<Record<string, string>> = {
   paint: 'Colour of the paint',
   ground: 'Colour of the card',
 };
+const NAMED = [settings, layerSettings, letteringSettings];
 
 /** What stands beside a setting's field: narrowestOpening → Narrowest opening. */
 export function labelOf(name: string): string {

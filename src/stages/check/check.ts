@@ -3,9 +3,11 @@ import type { Advice } from '../advice/advice.js';
 import type { FacesKept } from '../features/features.js';
 import type { Subject } from '../subject/told.js';
 import type { Survival } from '../survival/survival.js';
+import type { Fewer } from '../fewer/fewer.js';
 import { facesLost } from './faces-lost.js';
 import { partsLost, subjectLost } from './lost.js';
 import type { Checked } from './measure.js';
+import { withFewer } from './strokes.js';
 
 export type { Finding } from './finding.js';
 export type { Checked } from './measure.js';
@@ -19,18 +21,22 @@ interface Told {
   readonly subject?: Pick<Subject, 'isMostlyLost'>;
   /** What is to be told of looking for faces. */
   readonly facesWhy: string;
+  /** What brings a drawing in glue under as many strokes as a person would draw. */
+  readonly fewer: Fewer | null;
 }
 
 /** What was measured, with what would help against the loss of parts and of faces told along with it. */
 export function check(
   measured: Checked,
-  { survived, advice, faces, facesWhy, subject = {} }: Told,
+  { survived, advice, faces, facesWhy, subject = {}, fewer }: Told,
   sheet: Sheet,
 ): Checked {
   const findings = measured.findings.flatMap((finding) =>
     survived && advice && finding.code === 'parts-lost'
       ? partsLost(survived, sheet, advice)
-      : [finding],
+      : finding.code === 'many-strokes'
+        ? [withFewer(finding, fewer)]
+        : [finding],
   );
   return {
     ...measured,

@@ -1,9 +1,8 @@
 import type { Sheet } from '../../settings/card.js';
-import { halfCovered } from '../../geometry/coverage.js';
+import { halfCoveredSheet } from '../../geometry/coverage.js';
 import { innerCorners } from '../../geometry/inner-corners.js';
 import { registerMarks } from '../../geometry/register-marks.js';
 import { countDifferent } from '../../raster/count.js';
-import { sheetSize } from '../../raster/placement.js';
 import { findRegions } from '../../raster/labels.js';
 import { findTongues } from '../../raster/tongues.js';
 import type { Bridged } from '../bridge/bridge.js';
@@ -69,8 +68,7 @@ export function measure(
   pixelsPerMm: number,
   job: CheckSettings,
 ): Checked {
-  const { width, height } = sheetSize(sheet, pixelsPerMm);
-  const bitmap = halfCovered(bridged.openings, width, height, pixelsPerMm);
+  const bitmap = halfCoveredSheet(bridged.openings, sheet, pixelsPerMm);
   const film = findRegions(bitmap, 0, 4);
   const root = rootOf(film);
   const shapes = bridged.openings;
@@ -79,7 +77,7 @@ export function measure(
   const openings = bridged.openings.map(measureOpening);
   const changed = countDifferent(bitmap, tone.bitmap) - marksArea(sheet, pixelsPerMm, job);
   const thin = weakHolds(drawn);
-  const fidelity = Math.max(0, changed) / (width * height);
+  const fidelity = Math.max(0, changed) / bitmap.data.length;
   const findings = [
     ...looseIslands(drawn),
     ...droppedByRemoval(drawn, bridged),

@@ -1,41 +1,44 @@
 import { counted } from '../../settings/words/counted.js';
 import type { Job } from '../../settings/job.js';
 import type { DrawnStrokes } from '../strokes/strokes.js';
+import { MANY_STROKES } from '../../settings/strokes.js';
+import type { Fewer } from '../fewer/fewer.js';
 import type { Finding } from './finding.js';
 
-/** More strokes than a person draws in one sitting. By eye. */
-const MANY_STROKES = 80;
 /** Places of one kind that are told each for itself; the report has them all. */
 const MOST_TOLD = 6;
 
 /** What is to be said of a drawing in glue. */
 export function strokesTold(
   drawn: DrawnStrokes | undefined,
-  job: Pick<Job, 'beadWidth' | 'tone'>,
+  job: Pick<Job, 'beadWidth' | 'massFill' | 'strokeEdits'>,
 ): Finding[] {
   if (!drawn) return [];
   const { strokes, parts, joins, runTogether, tightBends, lost } = drawn;
+  const edits = [...broken(drawn), ...unused(drawn, job)];
   const many: Finding[] =
     strokes.length > MANY_STROKES
       ? [
           {
             level: 'warning',
             code: 'many-strokes',
-            message: `${strokes.length} strokes are more than most hands would draw. ${lessDetail(job)}`,
+            message: `${strokes.length} strokes are more than most hands would draw.`,
           },
         ]
       : [];
   const joined: Finding[] =
-    parts > 1
+    parts > 1 && drawn.broken.length === 0
       ? [
           {
             level: 'note',
             code: 'parts-joined',
-            message: `${parts} parts of the picture do not touch; ${counted(joins.length, 'line')} of glue ${joins.length === 1 ? 'joins' : 'join'} them to one piece.`,
+            message: `${parts} parts of the picture do not touch; ${joinsTold(joins)} of glue ${joins.length === 1 ? 'joins' : 'join'} them to one piece.`,
           },
         ]
       : [];
   return [
+    ...edits,
+    ...oneMass(drawn, job),
     ...many,
     ...joined,
     ...runTogether.slice(0, MOST_TOLD).map(({ at }): Finding => ({
@@ -63,8 +66,68 @@ export function strokesTold(
   ];
 }
 
-function lessDetail({ tone }: Pick<Job, 'tone'>): string {
-  return tone === 'mixed'
-    ? 'A lower `detail`, a longer `shortestStroke` or a larger card brings fewer.'
-    : 'With `tone` mixed a lower `detail` brings fewer; so does a longer `shortestStroke`, or a larger `smoothing`.';
+/** A picture that comes to one outline: what was in it is gone. */
+function oneMass(
+  { strokes, lost }: DrawnStrokes,
+  job: Pick<Job, 'beadWidth' | 'massFill'>,
+): Finding[] {
+  const outlines = strokes.filter(({ kind }) => kind !== 'fill');
+  if (lost.masses !== 1 || outlines.length !== 1 || !outlines[0].isClosed) return [];
+  const drawn =
+    job.massFill === 'outline'
+      ? 'its outline is all that is drawn'
+      : 'its outline is drawn, and filled';
+  return [
+    {
+      level: 'note',
+      code: 'one-mass',
+      message: `With lines of ${job.beadWidth} mm the picture is one dark mass: ${drawn}. A narrower line, a larger card or another \`tone\` may show what is in it.`,
+    },
+  ];
+}
+
+/** The joins that a person took away or moved, without which parts come apart. */
+function broken({ broken: edits }: DrawnStrokes): Finding[] {
+  return edits.map(({ at, to }) => ({
+    level: 'error',
+    code: 'removed-join-drops-part',
+    message: to
+      ? 'The join that you moved from here no longer holds two parts together: they would come apart. Move it to where it meets a line at both ends, or draw another.'
+      : 'Without the join that you took away here two parts would come apart. Put it back, or draw one elsewhere.',
+    at: [at.x, at.y],
+  }));
+}
+
+const UNUSED_EDITS = {
+  'no-stroke': 'No stroke passes here any more',
+  covered: 'The line that you drew here lies on lines that are there',
+  'off-sheet': 'The line that you drew here lies beside the sheet, or is too short',
+} as const;
+
+function unused(
+  { unusedEdits }: DrawnStrokes,
+  { strokeEdits }: Pick<Job, 'strokeEdits'>,
+): Finding[] {
+  return unusedEdits.map(({ index, at, why }) => ({
+    level: strokeEdits[index].do === 'draw' ? 'warning' : 'note',
+    code: 'unused-edit',
+    message: `${UNUSED_EDITS[why]}. It stays in the job (stroke edit ${index + 1}) and does nothing.`,
+    at: [at.x, at.y],
+  }));
+}
+
+/** The warning of many strokes, with what was tried against them. */
+export function withFewer(finding: Finding, fewer: Fewer | null): Finding {
+  const helps = fewer
+    ? `With \`${fewer.setting}\` ${fewer.value} there would be ${fewer.strokes}.`
+    : 'Less detail, a smoother picture and longer strokes were tried, and none brings them under 80: crop the picture closer, by `crop`, or choose another `tone`.';
+  return { ...finding, message: `${finding.message} ${helps}` };
+}
+
+function joinsTold(joins: DrawnStrokes['joins']): string {
+  return (['line', 'ring'] as const)
+    .map((kind) => [joins.filter((join) => join.kind === kind).length, kind] as const)
+    .filter(([count]) => count > 0)
+    .map(([count, kind]) => counted(count, kind))
+    .join(' and ');
 }

@@ -1,7 +1,7 @@
 import type { Sheet } from '../../settings/card.js';
 import { creepMm } from '../../settings/folds.js';
 import type { Job } from '../../settings/job.js';
-import { halfCovered } from '../../geometry/coverage.js';
+import { halfCoveredSheet } from '../../geometry/coverage.js';
 import { pointAt } from '../../geometry/cubic.js';
 import { flatten } from '../../geometry/flatten.js';
 import { imageOf, insideOf, type FoldPattern } from '../../geometry/fold-pattern.js';
@@ -10,7 +10,6 @@ import { difference, holds, type Region } from '../../geometry/regions.js';
 import type { Point, Shape } from '../../geometry/shape.js';
 import { signedArea } from '../../geometry/signed-area.js';
 import { packetChains, type PacketChain } from '../../geometry/unfold-outlines.js';
-import { sheetSize } from '../../raster/placement.js';
 import { findTongues } from '../../raster/tongues.js';
 import type { Framed } from '../frame/frame.js';
 import type { Laid } from '../fold/fold.js';
@@ -193,8 +192,8 @@ function gluePlaces(
   sheet: Sheet,
   pixelsPerMm: number,
 ): Point[] {
-  const { width, height } = sheetSize(sheet, pixelsPerMm);
-  const bitmap = halfCovered(openings, width, height, pixelsPerMm);
+  const bitmap = halfCoveredSheet(openings, sheet, pixelsPerMm);
+  const { width, height } = bitmap;
   const isFilm = ({ x, y }: Point): boolean => {
     const [u, v] = [Math.floor(x * pixelsPerMm), Math.floor(y * pixelsPerMm)];
     return u >= 0 && v >= 0 && u < width && v < height && bitmap.data[v * width + u] === 0;

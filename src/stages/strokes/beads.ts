@@ -23,7 +23,7 @@ export interface Beads {
 
 type BeadSettings = Pick<
   Job,
-  'beadWidth' | 'narrowestOpening' | 'narrowestStrip' | 'smallestOpening'
+  'beadWidth' | 'narrowestOpening' | 'narrowestStrip' | 'smallestOpening' | 'margin'
 >;
 
 /** From a pixel's corner to its middle. */
@@ -87,12 +87,12 @@ function middleOf(
 
 /**
  * Closes gaps narrower than twice `half`, and holes that are smaller than they may be; where beads only just touch they
- * run together more than that. Glue is only added, so that it ends.
+ * run together more than that. Glue is only added, and never in the margin, so that it ends.
  */
 function withoutNarrow(
   beads: Bitmap,
   half: number,
-  { beadWidth, narrowestStrip, smallestOpening }: BeadSettings,
+  { beadWidth, narrowestStrip, smallestOpening, margin }: BeadSettings,
   pixelsPerMm: number,
 ): Bitmap {
   const { width, height } = beads;
@@ -106,9 +106,22 @@ function withoutNarrow(
   const hold = Math.min((narrowestStrip / 2) * pixelsPerMm + EDGE_PX, bead - EDGE_PX);
   for (let round = 0; round < ROUNDS; round++) {
     fillSmall(bitmap, KEPT_HOLE * smallestOpening * pixelsPerMm ** 2);
-    if (widenedNecks(bitmap, hold) + filledGaps(bitmap, half) === 0) break;
+    const added = widenedNecks(bitmap, hold) + filledGaps(bitmap, half);
+    clearMargin(bitmap, beads, Math.ceil(margin * pixelsPerMm) + EDGE_PX);
+    if (added === 0) break;
   }
   return bitmap;
+}
+
+/** Takes off what is no bead within so many px of the sheet's edge. */
+function clearMargin({ width, height, data }: Bitmap, beads: Bitmap, margin: number): void {
+  for (let y = 0; y < height; y++) {
+    const isInside = y >= margin && y < height - margin;
+    for (let x = 0; x < width; x++) {
+      if (isInside && x === margin) x = Math.max(x, width - margin);
+      data[y * width + x] = beads.data[y * width + x];
+    }
+  }
 }
 
 /** Gives each neck of glue that is thinner than twice `half` that width; returns how many px were added. */

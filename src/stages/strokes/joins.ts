@@ -2,26 +2,33 @@ import type { Job } from '../../settings/job.js';
 import { delaunayEdges } from '../../geometry/triangulation.js';
 import type { Point } from '../../geometry/shape.js';
 import { spanningTree } from '../../graphs/spanning-tree.js';
-import { unionFind } from '../../graphs/union-find.js';
-import type { CentreEdge, CentreNode, CentrelineGraph } from '../../raster/centreline-graph.js';
+import {
+  cutsOf,
+  edgeLength,
+  partsOf,
+  type Join,
+  type LineEdge,
+  type LineGraph,
+} from './line-graph.js';
 
-/** A line or a ring that holds two parts together, in mm. */
-export interface Join {
-  readonly from: Point;
-  readonly to: Point;
-  readonly kind: 'line' | 'ring';
-  /** Whether it is a part's second one. */
-  readonly isSecond: boolean;
+/** What a person says about a join that was proposed, named by its middle: it goes, or gets other ends. */
+export interface JoinEdit {
+  /** The number of the edit in the job. */
+  readonly index: number;
+  readonly at: Point;
+  readonly to?: readonly [Point, Point];
 }
 
 /** Lines that hang together, with what joins them. */
 export interface Joined {
-  readonly graph: CentrelineGraph;
-  /** The edges that join, by number. */
-  readonly joining: ReadonlySet<number>;
+  readonly graph: LineGraph;
   readonly joins: readonly Join[];
+  /** Dots at which a join ends, and which it covers; the graph is without them. */
+  readonly dots: readonly LineEdge[];
   /** How many parts there were. */
   readonly parts: number;
+  /** The edits after which parts do not hang together any more. */
+  readonly broken: readonly JoinEdit[];
 }
 
 export type JoinSettings = Pick<
@@ -45,13 +52,22 @@ const SECOND_FROM: Readonly<Record<Job['bridgeAmount'], number>> = {
 const APART = 0.25;
 const LONGER = 3.5;
 
+/** An edit takes the join whose middle has wandered no further than so many bead widths. */
+const TAKEN_WITHIN = 1;
+
 /** The radius of a joining ring, in bead widths: a larger one would look like a part of the picture. By eye. */
-const WIDEST_RING = 4;
+const WIDEST_RING = 6;
+
+/** An end of a join; loose where it is on no line. */
+interface End extends Point {
+  readonly edge?: number;
+  /** The number of the point of the edge. */
+  readonly at?: number;
+}
 
 /** A place on a line: an edge and how far along it. */
-interface Foot extends Point {
+interface Foot extends End {
   readonly edge: number;
-  /** The number of the point of the edge. */
   readonly at: number;
   readonly part: number;
   readonly isFree: boolean;
@@ -71,28 +87,102 @@ interface Candidate {
  * chooses among them (Shamos & Hoey, "Closest-point problems", FOCS 1975). A long part that would hang by one join gets
  * a second.
  */
-export function joinParts(graph: CentrelineGraph, job: JoinSettings): Joined {
+export function joinParts(
+  graph: LineGraph,
+  job: JoinSettings,
+  edits: readonly JoinEdit[] = [],
+): Joined {
   const partOf = partsOf(graph);
   const parts = new Set(graph.edges.map(({ from }) => partOf[from])).size;
-  if (parts < 2) return { graph, joining: new Set(), joins: [], parts };
+  if (parts < 2 && edits.length === 0) return { graph, joins: [], dots: [], parts, broken: [] };
   const feet = feetOf(graph, partOf);
+  const proposed = parts < 2 ? [] : proposedAmong(feet, graph, partOf, job);
+  const sifted = withoutTaken(proposed, edits, TAKEN_WITHIN * job.beadWidth);
+  const moved = edits.flatMap(
+    ({ index, to }): Wanted[] =>
+    to ? [{ ends: bothEnds(to, feet, job.beadWidth), kind: 'line', isSecond: false, movedBy: index }] : [], // prettier-ignore
+  );
+  const made = withJoins(graph, [...sifted.kept, ...moved], AT_NODE * job.beadWidth);
+  const joinedPart = partsOf(made.graph);
+  const broken = sifted.taken
+    .filter(
+      ({
+        proposal: {
+          ends: [a, b],
+        },
+      }) => partAt(a, graph, joinedPart) !== partAt(b, graph, joinedPart),
+    ) // prettier-ignore
+    .map(({ edit }) => edit);
+  return { ...made, parts, broken };
+}
+
+/** Of a line that is not cut anew, and of one that is, either end is in its part. */
+function partAt(end: End, { edges }: LineGraph, joinedPart: Int32Array): number {
+  return end.edge === undefined ? -1 : joinedPart[edges[end.edge].from];
+}
+
+/** The joins that hold all parts together, with a long part's second one. */
+function proposedAmong(
+  feet: readonly Foot[],
+  graph: LineGraph,
+  partOf: Int32Array,
+  job: JoinSettings,
+): Wanted[] {
   const candidates = candidatesAmong(feet);
   const tree = spanningTree(graph.nodes.length, candidates);
-  const held = heldTwice(tree, candidates, graph, partOf, job);
   const within = extentOf(graph);
-  const wanted = held.map((hold): Wanted => ({
-    feet: hold.feet,
-    kind: ringFits(hold, job, within) ? 'ring' : 'line',
+  const isRing = (join: Candidate): boolean => ringFits(join, job, within);
+  return heldTwice(tree, candidates, graph, partOf, job, isRing).map((hold): Wanted => ({
+    ends: hold.feet,
+    kind: isRing(hold) ? 'ring' : 'line',
     isSecond: hold.isSecond,
+    movedBy: undefined,
   }));
-  const made = withJoins(graph, wanted, AT_NODE * job.beadWidth);
-  const joins = wanted.map(({ feet: [from, to], kind, isSecond }): Join => ({
-    from: { x: from.x, y: from.y },
-    to: { x: to.x, y: to.y },
-    kind,
-    isSecond,
-  }));
-  return { ...made, joins, parts };
+}
+
+/** A proposed join that a person takes away, or moves. */
+interface Taken {
+  readonly proposal: Wanted;
+  readonly edit: JoinEdit;
+}
+
+/** The proposals without those that edits take: each takes the one whose middle is nearest to its place. */
+function withoutTaken(
+  proposed: readonly Wanted[],
+  edits: readonly JoinEdit[],
+  withinMm: number,
+): { readonly kept: readonly Wanted[]; readonly taken: readonly Taken[] } {
+  const taken = new Map<Wanted, JoinEdit>();
+  for (const edit of edits) {
+    let [best, least]: [Wanted | undefined, number] = [undefined, withinMm];
+    for (const proposal of proposed) {
+      const [a, b] = proposal.ends;
+      const off = Math.hypot((a.x + b.x) / 2 - edit.at.x, (a.y + b.y) / 2 - edit.at.y);
+      if (off <= least && !taken.has(proposal)) [best, least] = [proposal, off];
+    }
+    if (best) taken.set(best, edit);
+  }
+  return {
+    kept: proposed.filter((proposal) => !taken.has(proposal)),
+    taken: [...taken].map(([proposal, edit]) => ({ proposal, edit })),
+  };
+}
+
+/** The places on lines that are nearest to where a person laid a join's ends; loose ones where none is near. */
+function bothEnds(
+  places: readonly [Point, Point],
+  feet: readonly Foot[],
+  reachMm: number,
+): readonly [End, End] {
+  const [from, to] = places.map(({ x, y }): End => {
+    let [best, least]: [End, number] = [{ x, y }, reachMm];
+    for (const foot of feet) {
+      const off = Math.hypot(foot.x - x, foot.y - y);
+      if (off < least) [best, least] = [foot, off];
+    }
+    return best;
+  });
+  return [from, to];
 }
 
 /**
@@ -126,7 +216,7 @@ interface Extent {
   readonly bottom: number;
 }
 
-function extentOf({ edges }: CentrelineGraph): Extent {
+function extentOf({ edges }: LineGraph): Extent {
   let [left, top, right, bottom] = [Infinity, Infinity, -Infinity, -Infinity];
   for (const { x, y } of edges) {
     for (let i = 0; i < x.length; i++) {
@@ -137,13 +227,7 @@ function extentOf({ edges }: CentrelineGraph): Extent {
   return { left, top, right, bottom };
 }
 
-function partsOf({ nodes, edges }: CentrelineGraph): Int32Array {
-  const joined = unionFind(nodes.length);
-  for (const { from, to } of edges) joined.unite(from, to);
-  return Int32Array.from(nodes, (_, node) => joined.find(node));
-}
-
-function feetOf({ nodes, edges }: CentrelineGraph, partOf: Int32Array): Foot[] {
+function feetOf({ nodes, edges }: LineGraph, partOf: Int32Array): Foot[] {
   const degree = new Int32Array(nodes.length);
   for (const { from, to } of edges) {
     degree[from]++;
@@ -184,9 +268,10 @@ type Hold = Candidate & { readonly isSecond: boolean };
 function heldTwice(
   tree: readonly Candidate[],
   candidates: readonly Candidate[],
-  graph: CentrelineGraph,
+  graph: LineGraph,
   partOf: Int32Array,
   { beadWidth, bridgeAmount }: JoinSettings,
+  isRing: (join: Candidate) => boolean,
 ): Hold[] {
   const sizes = sizesOf(graph, partOf);
   const main = [...sizes].reduce((a, b) => (b[1].length > a[1].length ? b : a))[0];
@@ -195,6 +280,8 @@ function heldTwice(
   const holds = (part: number): number =>
     tree.filter(({ from, to }) => from === part || to === part).length;
   return tree.flatMap((join): Hold[] => {
+    // A ring holds with both of its halves.
+    if (isRing(join)) return [{ ...join, isSecond: false }];
     const part = [join.from, join.to].find((end) => isLong(end) && holds(end) === 1);
     const pair = part === undefined ? undefined : leastPair(join, candidates, sizes.get(part)!, part); // prettier-ignore
     if (!pair) return [{ ...join, isSecond: false }];
@@ -211,7 +298,7 @@ interface PartSize {
   readonly extent: number;
 }
 
-function sizesOf({ edges }: CentrelineGraph, partOf: Int32Array): Map<number, PartSize> {
+function sizesOf({ edges }: LineGraph, partOf: Int32Array): Map<number, PartSize> {
   const sizes = new Map<number, PartSize>();
   for (const part of new Set(edges.map(({ from }) => partOf[from]))) {
     const own = edges.filter(({ from }) => partOf[from] === part);
@@ -219,14 +306,10 @@ function sizesOf({ edges }: CentrelineGraph, partOf: Int32Array): Map<number, Pa
     const span = (values: readonly number[]): number =>
       values.reduce((a, b) => Math.max(a, b), -Infinity) -
       values.reduce((a, b) => Math.min(a, b), Infinity);
-    const length = own.reduce((sum, edge) => sum + lengthOf(edge), 0);
+    const length = own.reduce((sum, edge) => sum + edgeLength(edge), 0);
     sizes.set(part, { length, extent: Math.hypot(span(xs), span(ys)) });
   }
   return sizes;
-}
-
-function lengthOf({ x, y }: CentreEdge): number {
-  return x.reduce((sum, px, i) => sum + (i > 0 ? Math.hypot(px - x[i - 1], y[i] - y[i - 1]) : 0), 0); // prettier-ignore
 }
 
 function leastPair(
@@ -256,69 +339,57 @@ function leastPair(
 }
 
 interface Wanted {
-  readonly feet: readonly [Foot, Foot];
+  readonly ends: readonly [End, End];
   readonly kind: Join['kind'];
   readonly isSecond: boolean;
+  readonly movedBy: number | undefined;
 }
 
 /** Splits edges where joins begin, and adds the joins. */
 function withJoins(
-  graph: CentrelineGraph,
+  graph: LineGraph,
   wanted: readonly Wanted[],
   atNodeMm: number,
-): { readonly graph: CentrelineGraph; readonly joining: ReadonlySet<number> } {
-  const nodes: CentreNode[] = [...graph.nodes];
-  const byEdge = new Map<number, Map<number, number>>();
-  const nodeFor = ({ edge, at, x, y }: Foot): number => {
-    const { from, to } = graph.edges[edge];
-    for (const node of [from, to])
-      if (Math.hypot(nodes[node].x - x, nodes[node].y - y) <= atNodeMm) return node;
-    const cuts = byEdge.get(edge) ?? new Map<number, number>();
-    byEdge.set(edge, cuts);
-    const known = cuts.get(at) ?? nodes.push({ x, y, halfWidth: 0 }) - 1;
-    cuts.set(at, known);
-    return known;
-  };
-  const added = wanted.flatMap(({ feet: [a, b], kind }) => {
-    const [from, to] = [nodeFor(a), nodeFor(b)];
-    return kind === 'line' ? [straight(nodes, from, to)] : ring(nodes, from, to);
+): Pick<Joined, 'graph' | 'joins' | 'dots'> {
+  const cuts = cutsOf(graph, atNodeMm);
+  const nodeFor = (end: End): number =>
+    end.edge === undefined || end.at === undefined
+      ? cuts.nodeAt(end)
+      : cuts.nodeOn(end.edge, end.at);
+  const joins = wanted.map(({ ends: [from, to], kind, isSecond, movedBy }): Join => ({
+    from: { x: from.x, y: from.y },
+    to: { x: to.x, y: to.y },
+    kind,
+    isSecond,
+    movedBy,
+  }));
+  const added = wanted.flatMap(({ ends, kind }, k): LineEdge[] => {
+    const [from, to] = ends.map(nodeFor);
+    const places = [cuts.placeOf(from), cuts.placeOf(to)] as const;
+    const lines = kind === 'line' ? [straight(...places)] : ring(...places);
+    return from === to ? [] : lines.map((line) => ({ from, to, ...line, join: joins[k] }));
   });
   const joined = new Set(added.flatMap(({ from, to }) => [from, to]));
-  const kept = graph.edges.flatMap((edge, k) =>
-    // A dot that something joins is the join's own end.
-    isDot(edge) && joined.has(edge.from) ? [] : split(edge, byEdge.get(k)),
-  );
-  const edges = [...kept, ...added];
-  return { graph: { nodes, edges }, joining: new Set(added.map((_, k) => kept.length + k)) };
+  const { nodes, edges } = cuts.done();
+  // A dot that something joins is the join's own end.
+  const dots = graph.edges.filter((edge) => isDot(edge) && joined.has(edge.from));
+  const kept = edges.flatMap((pieces, k) => (dots.includes(graph.edges[k]) ? [] : pieces));
+  return { graph: { nodes, edges: [...kept, ...added] }, joins, dots };
 }
 
 /** What is no longer than this, in mm, is a dot. */
 const DOT_MM = 0.3;
 
-const isDot = (edge: CentreEdge): boolean => edge.from !== edge.to && lengthOf(edge) < DOT_MM;
+const isDot = (edge: LineEdge): boolean => edge.from !== edge.to && edgeLength(edge) < DOT_MM;
 
-function split(edge: CentreEdge, cuts: ReadonlyMap<number, number> | undefined): CentreEdge[] {
-  if (!cuts) return [edge];
-  const places = [...cuts].sort((a, b) => a[0] - b[0]);
-  const pieces: CentreEdge[] = [];
-  let [start, from] = [0, edge.from];
-  for (const [at, node] of [...places, [edge.x.length - 1, edge.to] as const]) {
-    pieces.push({ from, to: node, x: edge.x.slice(start, at + 1), y: edge.y.slice(start, at + 1) });
-    [start, from] = [at, node];
-  }
-  return pieces;
-}
-
-function straight(nodes: readonly CentreNode[], from: number, to: number): CentreEdge {
-  const [a, b] = [nodes[from], nodes[to]];
-  return { from, to, x: [a.x, b.x], y: [a.y, b.y] };
+function straight(a: Point, b: Point): Pick<LineEdge, 'x' | 'y'> {
+  return { x: [a.x, b.x], y: [a.y, b.y] };
 }
 
 /** Points on half of a ring. */
 const HALF_RING = 24;
 
-function ring(nodes: readonly CentreNode[], from: number, to: number): CentreEdge[] {
-  const [a, b] = [nodes[from], nodes[to]];
+function ring(a: Point, b: Point): Pick<LineEdge, 'x' | 'y'>[] {
   const [cx, cy] = [(a.x + b.x) / 2, (a.y + b.y) / 2];
   return [1, -1].map((side) => {
     const turned = Array.from(
@@ -326,8 +397,6 @@ function ring(nodes: readonly CentreNode[], from: number, to: number): CentreEdg
       (_, k) => (side * Math.PI * k) / HALF_RING,
     );
     return {
-      from,
-      to,
       x: turned.map((t) => cx + (a.x - cx) * Math.cos(t) - (a.y - cy) * Math.sin(t)),
       y: turned.map((t) => cy + (a.x - cx) * Math.sin(t) + (a.y - cy) * Math.cos(t)),
     };

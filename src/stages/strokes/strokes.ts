@@ -4,17 +4,20 @@ import { lengthOf as chainLength, type Chain } from '../../geometry/chain.js';
 import { fitLine } from '../../geometry/fit-line.js';
 import { bendRadius, smoothLine, type SmoothedLine } from '../../geometry/smooth-line.js';
 import type { Point } from '../../geometry/shape.js';
-import { fewestTrails, trailsThrough, type EdgeEnd, type Trail } from '../../graphs/trails.js';
-import { unionFind } from '../../graphs/union-find.js';
-import type { CentreEdge, CentrelineGraph } from '../../raster/centreline-graph.js';
+import { fewestTrails, type Trail } from '../../graphs/trails.js';
 import { findRegions, regionOf } from '../../raster/labels.js';
 import type { Bitmap, Box } from '../../raster/raster.js';
 import { stampLine } from '../../raster/stamp-line.js';
+import type { Way } from '../lines/fill.js';
 import type { Lines } from '../lines/lines.js';
 import type { Picture } from '../read/read.js';
 import { drawBeads, type RunTogether } from './beads.js';
 import { glueFor, type Glue, type GlueSettings } from './glue.js';
-import { joinParts, type Join, type JoinSettings } from './joins.js';
+import type { Room } from './drawn-line.js';
+import { joinParts, type JoinEdit, type JoinSettings } from './joins.js';
+import type { Join, LineGraph } from './line-graph.js';
+import { withStrokeEdits, type UnusedStrokeEdit } from './stroke-edits.js';
+import { endsOf, linesOf, STOPS_AT, withoutShort, type Kept } from './stroke-trails.js';
 import { orderStrokes } from './order.js';
 
 /** A line of glue that is drawn without a stop, in mm. */
@@ -44,6 +47,13 @@ export interface Strokes {
   readonly frame: Box;
 }
 
+/** A line as the eye tells it from others, in mm. */
+export interface DrawnLine {
+  readonly ways: readonly Way[];
+  /** The edit by which a person drew it, as it is numbered. */
+  readonly drawnBy: number | undefined;
+}
+
 /** A drawing in glue. */
 export interface DrawnStrokes {
   /** In the order in which they are drawn. */
@@ -51,10 +61,15 @@ export interface DrawnStrokes {
   /** The fewest strokes that any hand could draw these lines in, passing places twice. */
   readonly fewest: number;
   readonly joins: readonly Join[];
+  /** The lines as the eye tells them apart, before they were smoothed, without joins: what a person can take away. */
+  readonly lines: readonly DrawnLine[];
   /** Parts that did not hang together. */
   readonly parts: number;
   readonly glue: Glue;
   readonly travelMm: number;
+  /** The edits of joins after which parts do not hang together any more. */
+  readonly broken: readonly JoinEdit[];
+  readonly unusedEdits: readonly UnusedStrokeEdit[];
   /** Places where beads are nearer to each other than they may be, and run together. */
   readonly runTogether: readonly RunTogether[];
   /** Places that bend more tightly than a hand can draw. */
@@ -67,6 +82,8 @@ export type StrokeSettings = JoinSettings &
   Pick<
     Job,
     | 'handedness'
+    | 'glueUse'
+    | 'strokeEdits'
     | 'margin'
     | 'narrowestStrip'
     | 'shortestStroke'
@@ -84,14 +101,8 @@ const CORNER = 0.9;
 const MOST_OFF = 0.25;
 /** How far curves may lie off the points, mm. */
 const OFF_MM = 0.05;
-/** The direction of a line at a node is taken over so many bead widths. */
-const DIRECTION = 1.2;
-/** A line that ends at another stops so far from its middle, in bead widths: their beads touch and don't pile up. */
-const STOPS_AT = 0.45;
 /** Of its own last stretch, so many bead widths, a line's end does not look for a line to end at. */
 const OWN_END = 2.5;
-/** What a quotient of heights may be off by in binary. */
-const ROUNDING = 1e-6;
 /** A stroke shorter than this, in bead widths, is a dot: press, and lift. */
 const DOT = 0.5;
 /** A bend that is told is tighter than the limit by more than the smoothing's own error. */
@@ -103,15 +114,16 @@ export function strokes(
   { pixelsPerMm, gray, sheet }: Pick<Picture, 'pixelsPerMm' | 'gray' | 'sheet'>,
   job: StrokeSettings,
 ): Strokes {
-  const joined = joinParts(graph, job);
+  const inside = insideOf(sheet, job);
+  const edited = withStrokeEdits({ graph, fills }, job, inside);
+  const joined = joinParts(edited.graph, job, edited.joinEdits);
   const kept = withoutShort(joined.graph, job);
   const drafted = kept.trails.map((trail) => draftOf(kept.graph, trail, job));
   const met = meetings(drafted, kept.graph, job.beadWidth);
-  const filled = fills.map((way) => fillDraft(way, job));
-  const inside = insideOf(sheet, job);
+  const filled = edited.fills.map((way) => fillDraft(way, job));
   const drafts = [...met, ...filled].map((draft) => clamped(draft, inside));
   const whole = withoutLooseFills(drafts, gray, pixelsPerMm, job);
-  const drawn = orderStrokes(whole, job.handedness);
+  const drawn = orderStrokes(whole, handOnPicture(job));
   const ordered = drawn.map(({ stroke, isBack }) =>
     isBack ? turnedRound(whole[stroke]) : whole[stroke],
   );
@@ -121,16 +133,35 @@ export function strokes(
   const { bitmap, frame, runTogether } = drawBeads(list, gray, pixelsPerMm, job);
   const drawing: DrawnStrokes = {
     strokes: list,
-    fewest: fewestTrails(kept.graph.nodes.length, kept.graph.edges) + fills.length,
+    fewest: fewestTrails(kept.graph.nodes.length, kept.graph.edges) + edited.fills.length,
     joins: joined.joins,
+    lines: drawnLines(kept, edited.fills, job.beadWidth),
     parts: joined.parts,
     glue: glueFor(lengthMm, job),
     travelMm,
     tightBends: list.flatMap((one) => tightIn(one, job.tightestBend)),
     runTogether,
+    broken: joined.broken,
+    unusedEdits: edited.unused,
     lost: { ...lost, endsDropped: lost.endsDropped + kept.dropped },
   };
   return { drawn: drawing, bitmap, frame };
+}
+
+/** The hand as the picture sees it: what is printed with is drawn mirrored, and so from the other side. */
+function handOnPicture({ handedness, glueUse }: StrokeSettings): Job['handedness'] {
+  if (glueUse === 'spray-round') return handedness;
+  return handedness === 'right' ? 'left' : 'right';
+}
+
+function drawnLines(kept: Kept, fills: readonly Way[], beadWidth: number): DrawnLine[] {
+  const own = linesOf(kept, beadWidth).map((line) => line.map((edge) => kept.graph.edges[edge]));
+  return [
+    ...own
+      .filter(([first]) => !first.join)
+      .map((ways): DrawnLine => ({ ways, drawnBy: ways[0].drawnBy })),
+    ...fills.map((way): DrawnLine => ({ ways: [way], drawnBy: undefined })),
+  ];
 }
 
 /** Without the fills that touch nothing: their mass has become too narrow for a rim. */
@@ -148,11 +179,8 @@ function withoutLooseFills(
   const regions = findRegions({ width, height, data }, 1, 4);
   const partOf = ({ x, y }: Draft): number =>
     regionOf(regions, Math.floor(y[0] * pixelsPerMm) * width + Math.floor(x[0] * pixelsPerMm));
-  const main = drafts
-    .filter(({ kind }) => kind !== 'fill')
-    .map(partOf)
-    .at(0);
-  return drafts.filter((draft) => draft.kind !== 'fill' || partOf(draft) === main);
+  const drawn = new Set(drafts.filter(({ kind }) => kind !== 'fill').map(partOf));
+  return drafts.filter((draft) => draft.kind !== 'fill' || drawn.has(partOf(draft)));
 }
 
 /** A stroke on its way. */
@@ -164,93 +192,7 @@ interface Draft extends SmoothedLine {
   readonly ends: readonly [number, number];
 }
 
-function trailsOf(graph: CentrelineGraph, job: StrokeSettings): Trail[] {
-  const { nodes, edges } = graph;
-  const leaves = edges.flatMap((edge) => [
-    directionOf(edge, false, DIRECTION * job.beadWidth),
-    directionOf(edge, true, DIRECTION * job.beadWidth),
-  ]);
-  const turn = (one: EdgeEnd, other: EdgeEnd): number => {
-    const between = Math.abs(leaves[one] - leaves[other]) % (2 * Math.PI);
-    return Math.abs(Math.PI - Math.min(between, 2 * Math.PI - between));
-  };
-  const layers = Math.max(1, Math.floor(job.highestCrossing / job.beadHeight + ROUNDING));
-  return trailsThrough(nodes.length, edges, turn, () => layers);
-}
-
-/** A drawing's trails without those that are too short and hold nothing. */
-interface Kept {
-  readonly graph: CentrelineGraph;
-  readonly trails: readonly Trail[];
-  readonly dropped: number;
-}
-
-/** Drops strokes shorter than the shortest, one at a time, the shortest first, where all hangs together without it. */
-function withoutShort(whole: CentrelineGraph, job: StrokeSettings): Kept {
-  let graph = whole;
-  for (let dropped = 0; ; dropped++) {
-    const { nodes, edges } = graph;
-    const trails = trailsOf(graph, job);
-    const degree = new Int32Array(nodes.length);
-    for (const { from, to } of edges) {
-      degree[from]++;
-      degree[to]++;
-    }
-    const short = trails
-      .map(({ steps }) => {
-        const ends = endsOf(steps, edges);
-        // What is seen of a line between two others: their beads cover its ends.
-        const covered = ends.every((node) => degree[node] > 1) ? 2 * STOPS_AT * job.beadWidth : 0;
-        const length = steps.reduce((sum, { edge }) => sum + lengthOf(edges[edge]), -covered);
-        return { steps, length };
-      })
-      .filter(({ length }) => length < job.shortestStroke)
-      .sort((a, b) => a.length - b.length);
-    const hangs = partsIn(graph);
-    const found = short.find(({ steps }) => {
-      const gone = new Set(steps.map(({ edge }) => edge));
-      const rest = { nodes, edges: edges.filter((_, k) => !gone.has(k)) };
-      return rest.edges.length > 0 && partsIn(rest) === hangs;
-    });
-    if (!found) return { graph, trails, dropped };
-    const gone = new Set(found.steps.map(({ edge }) => edge));
-    graph = { nodes, edges: edges.filter((_, k) => !gone.has(k)) };
-  }
-}
-
-/** The nodes at which a trail begins and ends. */
-function endsOf(steps: Trail['steps'], edges: readonly CentreEdge[]): readonly [number, number] {
-  const [first, last] = [steps[0], steps[steps.length - 1]];
-  return [
-    first.isForward ? edges[first.edge].from : edges[first.edge].to,
-    last.isForward ? edges[last.edge].to : edges[last.edge].from,
-  ];
-}
-
-/** How many parts the edges are in. */
-function partsIn({ nodes, edges }: CentrelineGraph): number {
-  const joined = unionFind(nodes.length);
-  for (const { from, to } of edges) joined.unite(from, to);
-  return new Set(edges.map(({ from }) => joined.find(from))).size;
-}
-
-function lengthOf({ x, y }: CentreEdge): number {
-  return chainLength(Float64Array.from(x), Float64Array.from(y));
-}
-
-/** The direction in which an edge leaves one of its ends, in radians. */
-function directionOf({ x, y }: CentreEdge, isEnd: boolean, reachMm: number): number {
-  const last = x.length - 1;
-  const at = (k: number): number => (isEnd ? last - k : k);
-  let [k, passed] = [0, 0];
-  while (k < last && passed < reachMm) {
-    k++;
-    passed += Math.hypot(x[at(k)] - x[at(k - 1)], y[at(k)] - y[at(k - 1)]);
-  }
-  return Math.atan2(y[at(k)] - y[at(0)], x[at(k)] - x[at(0)]);
-}
-
-function draftOf({ edges }: CentrelineGraph, trail: Trail, job: StrokeSettings): Draft {
+function draftOf({ edges }: LineGraph, trail: Trail, job: StrokeSettings): Draft {
   const x: number[] = [];
   const y: number[] = [];
   for (const { edge, isForward } of trail.steps) {
@@ -306,7 +248,7 @@ function fillDraft({ x, y }: Lines['fills'][number], job: StrokeSettings): Draft
  * Brings the ends of lines to the lines that they end at, which smoothing has moved, and stops them at the side of
  * those: a start or stop inside a junction shows least.
  */
-function meetings(drafts: readonly Draft[], graph: CentrelineGraph, beadMm: number): Draft[] {
+function meetings(drafts: readonly Draft[], graph: LineGraph, beadMm: number): Draft[] {
   return drafts.map((draft, k): Draft => {
     if (draft.isClosed) return draft;
     let own: SmoothedLine = { x: draft.x, y: draft.y, corner: draft.corner };
@@ -381,22 +323,15 @@ function endingAt(line: SmoothedLine, isEnd: boolean, to: Meeting, beadMm: numbe
   return isEnd ? cut : { x: cut.x.reverse(), y: cut.y.reverse(), corner: cut.corner.reverse() };
 }
 
-/** Where the middle of a line may lie so that its bead stays inside the margin, mm. */
-interface Inside {
-  readonly least: number;
-  readonly mostX: number;
-  readonly mostY: number;
-}
-
 /** What is kept free beside the margin, for what the raster rounds, mm. */
 const BESIDE_MARGIN_MM = 0.2;
 
-function insideOf({ widthMm, heightMm }: Sheet, job: StrokeSettings): Inside {
+function insideOf({ widthMm, heightMm }: Sheet, job: StrokeSettings): Room {
   const least = job.margin + job.beadWidth / 2 + BESIDE_MARGIN_MM;
   return { least, mostX: widthMm - least, mostY: heightMm - least };
 }
 
-function clamped(draft: Draft, { least, mostX, mostY }: Inside): Draft {
+function clamped(draft: Draft, { least, mostX, mostY }: Room): Draft {
   return {
     ...draft,
     x: draft.x.map((x) => Math.min(mostX, Math.max(least, x))),

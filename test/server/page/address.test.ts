@@ -35,6 +35,19 @@ describe('a job file', () => {
     expect(readJobFile('{"name": "nana", "job": {"margin": 8}}')).toEqual({ margin: 8 });
   });
 
+  it('holds words, too, without what lies on another computer', () => {
+    const set = { face: 'slab', capHeight: null, picture: '/home/nana.jpg' };
+    const letters = [{ text: 'B', line: 0, x: 1, y: 2, angle: 0, scale: 3 }];
+    expect(readJobFile(JSON.stringify({ job: {}, words: { lines: ['B'], set, letters } }))).toEqual(
+      {
+        words: { lines: ['B'], set: { face: 'slab' }, before: letters },
+      },
+    );
+    const words = { lines: ['B'], set: {}, before: letters };
+    const hash = toHash({ picture: undefined, job: { margin: 8, words } });
+    expect(fromHash(`#${hash}`).job).toEqual({ margin: 8, words });
+  });
+
   it.each(['', '3', '[]', '{', '"margin"'])('is not %j', (text) => {
     expect(() => readJobFile(text)).toThrow(SyntaxError);
   });

@@ -1,0 +1,189 @@
+import { useEffect, useState } from 'preact/hooks';
+import type { Setting } from '../../src/settings/job.js';
+import { letteringSettings } from '../../src/settings/lettering-settings.js';
+import type { TypedWords } from './api.js';
+import { linesOf, settingsOf } from './typed.js';
+import { TypefacePicker } from './typeface-picker.js';
+import { without } from './without.js';
+import { labelOf, plain } from './words.js';
+import type { PageState, State } from './work.js';
+
+type Name = Exclude<keyof typeof letteringSettings, 'face' | 'picture'>;
+
+/** What there is to choose about words, in the order in which a person comes to it. */
+const NAMES: readonly Name[] = [
+  'capHeight',
+  'align',
+  'along',
+  'bend',
+  'tilt',
+  'letterSpacing',
+  'lineSpacing',
+  'bridgeRule',
+  'place',
+];
+
+/** The words on the bench: what they say, in which typeface, and how they lie. */
+export function WordsPanel({
+  work,
+  state,
+  words,
+}: {
+  work: PageState;
+  state: State;
+  words: TypedWords;
+}) {
+  const job = settingsOf(state.history.now);
+  const set = (part: Readonly<Record<string, unknown>>): void => {
+    const all = Object.entries({ ...words.set, ...part }).filter(([, value]) => value !== null);
+    work.openWords({ ...words, set: Object.fromEntries(all) }, job);
+  };
+  const values = { ...letteringDefaults, ...words.set };
+  const isUsed = (name: Name): boolean =>
+    name === 'bend'
+      ? values.along === 'arch'
+      : name === 'place'
+        ? words.picture !== undefined
+        : (name !== 'align' && name !== 'lineSpacing') || words.lines.length > 1;
+  return (
+    <details open class="words-panel">
+      <summary>
+        <h2>Words</h2>
+        <span>What they say, and how they look</span>
+      </summary>
+      <TheWords
+        key={words.lines.join('\n')}
+        lines={words.lines}
+        onChange={(lines) => work.openWords({ ...words, lines }, job)}
+      />
+      <TypefacePicker
+        lines={words.lines}
+        job={job}
+        chosen={String(values.face)}
+        onChoose={(face) => set({ face })}
+      />
+      <div class="controls">
+        {NAMES.filter(isUsed).map((name) => (
+          <Field
+            key={name}
+            name={name}
+            value={values[name]}
+            onSet={(value) => set({ [name]: value })}
+          />
+        ))}
+      </div>
+      <p class="row">
+        <label class="plain button-like">
+          {words.picture === undefined ? 'Put a picture beside them …' : 'Another picture …'}
+          <input
+            type="file"
+            class="hidden"
+            accept="image/*,.heic,.heif"
+            onChange={({ currentTarget }) => {
+              const file = currentTarget.files?.[0];
+              if (file) void work.putBeside(file);
+              currentTarget.value = '';
+            }}
+          />
+        </label>
+        {words.picture !== undefined && (
+          <button class="plain" onClick={() => work.openWords(without(words, 'picture'), job)}>
+            Words alone
+          </button>
+        )}
+      </p>
+    </details>
+  );
+}
+
+const letteringDefaults: Readonly<Record<string, unknown>> = Object.fromEntries(
+  Object.entries(letteringSettings).map(([name, setting]) => [name, setting.default]),
+);
+
+/** The words, to be typed anew; what is cut follows when they are finished with. */
+function TheWords({
+  lines,
+  onChange,
+}: {
+  lines: readonly string[];
+  onChange: (lines: readonly string[]) => void;
+}) {
+  const [text, setText] = useState(lines.join('\n'));
+  useEffect(() => setText(lines.join('\n')), [lines]);
+  const isOther = text !== lines.join('\n');
+  const finish = () => {
+    if (isOther) onChange(linesOf(text));
+  };
+  return (
+    <div class="the-words">
+      <label>
+        A line each
+        <textarea
+          rows={Math.max(2, text.split('\n').length)}
+          value={text}
+          onInput={({ currentTarget }) => setText(currentTarget.value)}
+          onBlur={finish}
+          onKeyDown={(event) => {
+            if (event.key === 'Enter' && (event.ctrlKey || event.metaKey)) finish();
+          }}
+        />
+      </label>
+      <button class="plain" disabled={!isOther} onClick={finish}>
+        Cut these
+      </button>
+    </div>
+  );
+}
+
+/** One choice about words, as the page shows a setting. */
+function Field({
+  name,
+  value,
+  onSet,
+}: {
+  name: Name;
+  value: unknown;
+  onSet: (value: unknown) => void;
+}) {
+  const setting: Setting = letteringSettings[name];
+  const id = `words-${name}`;
+  const isText = (one: unknown): one is string | number =>
+    typeof one === 'string' || typeof one === 'number';
+  return (
+    <div class="control">
+      <div class="line">
+        <label class="label" for={id}>
+          {labelOf(name)}
+          {setting.kind === 'number' && setting.unit && ` (${setting.unit})`}
+        </label>
+        {setting.kind === 'choice' ? (
+          <select
+            id={id}
+            value={String(value)}
+            onChange={(event) => onSet(event.currentTarget.value)}
+          >
+            {setting.choices.map((choice) => (
+              <option key={choice} value={choice}>
+                {plain(choice)}
+              </option>
+            ))}
+          </select>
+        ) : (
+          <input
+            id={id}
+            type="number"
+            step="any"
+            value={isText(value) ? String(value) : ''}
+            placeholder={name === 'capHeight' ? 'as large as fits' : ''}
+            onChange={({ currentTarget }) =>
+              onSet(currentTarget.value === '' ? null : Number(currentTarget.value))
+            }
+          />
+        )}
+      </div>
+      <p class="quiet" id={`${id}-says`}>
+        {setting.says}
+      </p>
+    </div>
+  );
+}

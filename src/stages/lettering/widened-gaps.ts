@@ -1,0 +1,197 @@
+import { findNecks, type Neck } from '../../geometry/necks.js';
+import { shapeFinder } from '../../geometry/point-location.js';
+import { difference, union } from '../../geometry/regions.js';
+import { curveRestorer, flattenTracked } from '../../geometry/restore-curves.js';
+import { segmentIndex, type SegmentIndex } from '../../geometry/segment-index.js';
+import type { Outline, Point, Shape } from '../../geometry/shape.js';
+import { pointToSegment } from '../../geometry/segment.js';
+import { signedArea } from '../../geometry/signed-area.js';
+import { withTightTurnsMarked } from '../../geometry/tight-turns.js';
+import type { Sheet } from '../../settings/card.js';
+import type { Job } from '../../settings/job.js';
+
+/** What a width may be short of its limit, in mm, as where the promises are checked. */
+const SHORT_MM = 0.04;
+/** Wider than the limit by so much, in mm: what is measured is never quite as wide. */
+const SPARE_MM = 0.02;
+/** A gap that bends is widened piece by piece; one that is not done by then is traced anew. */
+const MOST_ROUNDS = 4;
+/** A strip goes so far to either side of the narrowest place at the most, as a share of its width. */
+const MOST_REACH = 4;
+/** In steps of so many mm. */
+const STEP_MM = 0.1;
+/** How near polygons follow the curves, in mm; the curves themselves come back. */
+const TOLERANCE_MM = 0.01;
+/** What is left over and smaller, in mm², is nothing that was drawn. */
+const LEAST_MM2 = 0.02;
+
+type GapJob = Pick<Job, 'narrowestStrip' | 'narrowestOpening' | 'tightestTurn'>;
+
+/**
+ * Widens the film within letters where it is too narrow between two wider parts, as between the feet of a slab n or the
+ * ends of an a's bow: by straight strips along the gap, so that what is beside them stays as it was drawn.
+ */
+export function withWideGaps(
+  shapes: readonly Shape[],
+  sheet: Sheet,
+  job: GapJob,
+): readonly Shape[] {
+  const limits = { film: job.narrowestStrip, opening: job.narrowestOpening };
+  let made = shapes;
+  for (let round = 0; round < MOST_ROUNDS; round++) {
+    const necks = findNecks(made, sheet, limits).filter(
+      ({ region, widthMm }) => region === 'film' && widthMm < limits.film - SHORT_MM,
+    );
+    if (necks.length === 0) break;
+    const outlines = made.flatMap(({ outer, holes }) => [outer, ...holes]);
+    const near = segmentIndex(
+      outlines.map((outline) => flattenTracked(outline, toTolerance).points),
+    );
+    const width = limits.film + SPARE_MM;
+    const find = shapeFinder(made);
+    const gap: Gap = { near, isFilm: ({ x, y }) => find(x, y) < 0 };
+    const strips = union(necks.map((neck) => stripAlong(neck, width, gap))).map(
+      ({ outer }) => outer,
+    );
+    made = made.flatMap((shape) => cut(shape, strips, job.tightestTurn));
+  }
+  return made;
+}
+
+const toTolerance = (): number => TOLERANCE_MM;
+
+/** What a gap is between. */
+interface Gap {
+  readonly near: SegmentIndex;
+  readonly isFilm: (at: Point) => boolean;
+}
+
+/** Where across a gap its middle is looked for, as shares of its width from where it was expected. */
+const LOOKS = Array.from({ length: 21 }, (_, k) => (k - 10) / 20);
+
+/** A strip along the middle of a gap, from where that is wide enough on one side of a neck to where it is on the other. */
+function stripAlong({ from, to }: Neck, width: number, gap: Gap): Float64Array {
+  const middle = { x: (from.x + to.x) / 2, y: (from.y + to.y) / 2 };
+  const across = unit({ x: to.x - from.x, y: to.y - from.y });
+  const along = { x: -across.y, y: across.x };
+  const back = { x: across.y, y: -across.x };
+  const path = [
+    ...middleOf(middle, back, width, gap).toReversed(),
+    middle,
+    ...middleOf(middle, along, width, gap),
+  ];
+  return strokeOf(withoutSmall(path), width / 2);
+}
+
+/** The middle of a gap from a place on, in a direction, as far as it is narrow. */
+function middleOf(start: Point, direction: Point, width: number, gap: Gap): Point[] {
+  const path: Point[] = [];
+  let [at, ahead] = [start, direction];
+  for (let step = 0; step < (MOST_REACH * width) / STEP_MM; step++) {
+    const next = { x: at.x + STEP_MM * ahead.x, y: at.y + STEP_MM * ahead.y };
+    const looks = LOOKS.map((look) => ({
+      x: next.x - look * width * ahead.y,
+      y: next.y + look * width * ahead.x,
+    })).map((place) => ({ place, clear: clearance(place, width, gap) }));
+    const best = looks.reduce((most, look) => (look.clear > most.clear ? look : most));
+    if (best.clear === 0) break;
+    const turned = unit({ x: best.place.x - at.x, y: best.place.y - at.y });
+    ahead = unit({
+      x: ahead.x + TURNS_BY * turned.x,
+      y: ahead.y + TURNS_BY * turned.y,
+    });
+    at = best.place;
+    path.push(at);
+    if (best.clear >= width / 2) break;
+  }
+  return path;
+}
+
+/** How much of its direction a path takes from its last step: the rest keeps it straight. */
+const TURNS_BY = 0.3;
+
+/** How far the ink is from a place in film, at the most as far as is wanted; 0 in ink. */
+function clearance(at: Point, width: number, { near, isFilm }: Gap): number {
+  if (!isFilm(at)) return 0;
+  return Math.min(near.nearest(at, at, width)?.distance ?? Infinity, width / 2);
+}
+
+const unit = ({ x, y }: Point): Point => {
+  const length = Math.hypot(x, y) || 1;
+  return { x: x / length, y: y / length };
+};
+
+/** A path with as few corners as stay within a little of it (Douglas & Peucker 1973). */
+function withoutSmall(path: readonly Point[]): readonly Point[] {
+  const [first, last] = [path[0], path[path.length - 1]];
+  let worst = { at: 0, off: OFF_MM };
+  path.forEach((point, at) => {
+    const off = pointToSegment(point, first, last);
+    if (off > worst.off) worst = { at, off };
+  });
+  if (worst.at === 0) return [first, last];
+  return [
+    ...withoutSmall(path.slice(0, worst.at + 1)).slice(0, -1),
+    ...withoutSmall(path.slice(worst.at)),
+  ];
+}
+
+/** How far straight cuts may stand off the middle of a gap, in mm. */
+const OFF_MM = 0.12;
+
+/** The outline of a line so wide, its sides parallel to it. */
+function strokeOf(path: readonly Point[], half: number): Float64Array {
+  const sides = path.map((at, i) => {
+    const before = path[Math.max(0, i - 1)];
+    const after = path[Math.min(path.length - 1, i + 1)];
+    const [a, b] = [
+      i > 0 ? unit({ x: at.x - before.x, y: at.y - before.y }) : undefined,
+      i < path.length - 1 ? unit({ x: after.x - at.x, y: after.y - at.y }) : undefined,
+    ];
+    const along = unit({ x: (a?.x ?? 0) + (b?.x ?? 0), y: (a?.y ?? 0) + (b?.y ?? 0) });
+    const cos = along.x * (a ?? b)!.x + along.y * (a ?? b)!.y;
+    const off = half / Math.max(cos, 0.5);
+    return [
+      { x: at.x - off * along.y, y: at.y + off * along.x },
+      { x: at.x + off * along.y, y: at.y - off * along.x },
+    ] as const;
+  });
+  const round = [...sides.map(([one]) => one), ...sides.map(([, other]) => other).toReversed()];
+  return Float64Array.from(round.flatMap(({ x, y }) => [x, y]));
+}
+
+/** A shape without what strips take; itself where they take nothing. */
+function cut(shape: Shape, strips: readonly Float64Array[], tightestTurn: number): Shape[] {
+  const sources = [shape.outer, ...shape.holes].map((outline) =>
+    flattenTracked(outline, toTolerance),
+  );
+  const [left, top, right, bottom] = boxOf(sources[0].points);
+  const own = strips.filter((strip) => {
+    const box = boxOf(strip);
+    return box[0] < right && box[2] > left && box[1] < bottom && box[3] > top;
+  });
+  if (own.length === 0) return [shape];
+  const restored = curveRestorer(sources);
+  const back = (loop: Float64Array): Outline[] => {
+    if (Math.abs(signedArea(loop)) < LEAST_MM2) return [];
+    const outline = restored(loop);
+    return outline ? [withTightTurnsMarked(outline, tightestTurn)] : [];
+  };
+  return difference(
+    sources.map(({ points }) => points),
+    own,
+  ).flatMap(({ outer, holes }) =>
+    back(outer).map((whole) => ({ outer: whole, holes: holes.flatMap(back) })),
+  );
+}
+
+function boxOf(loop: Float64Array): readonly [number, number, number, number] {
+  let [left, top, right, bottom] = [Infinity, Infinity, -Infinity, -Infinity];
+  for (let i = 0; i < loop.length; i += 2) {
+    left = Math.min(left, loop[i]);
+    right = Math.max(right, loop[i]);
+    top = Math.min(top, loop[i + 1]);
+    bottom = Math.max(bottom, loop[i + 1]);
+  }
+  return [left, top, right, bottom];
+}
