@@ -1,8 +1,8 @@
-import { useRef, useState } from 'preact/hooks';
 import type { Loop } from '../../src/settings/marks.js';
+import { useFreehand } from './freehand.js';
 import { heldPhoto } from './held-photo.js';
 import { isInside } from './inside.js';
-import { thinned, type PercentSpot } from './marking.js';
+import { thinned } from './marking.js';
 import { PhotoArea, SpotMark, useSpot } from './photo-area.js';
 import type { PhotoViewProps } from './photo-view.js';
 import { withList } from './without.js';
@@ -16,51 +16,27 @@ const LARGE_STEP = 5;
 export function FinerView({ work, state, picture, onDone }: PhotoViewProps) {
   const job = state.history.now;
   const loops = job.finer ?? [];
-  const [drawn, setDrawn] = useState<readonly PercentSpot[]>([]);
-  const line = useRef<readonly PercentSpot[]>([]);
   const spot = useSpot(STEP, LARGE_STEP);
   const photo = heldPhoto(picture, job);
   const ratio = photo.width / photo.height;
 
-  const draw = (spots: readonly PercentSpot[]) => {
-    line.current = spots;
-    setDrawn(spots);
-  };
   const put = (next: readonly Loop[]) => work.replace(withList(job, 'finer', next));
-  const settle = () => {
-    const loop = thinned(line.current).map(([x, y]) => [tenth(x), tenth(y)] as const);
-    draw([]);
-    if (loop.length >= 3) return put([...loops, loop]);
-    const [at] = loop;
-    const hit = loops.findLastIndex((each) => isInside(pathOf(each), { x: at[0], y: at[1] }, 'nonzero')); // prettier-ignore
-    if (hit >= 0) put(loops.filter((_, i) => i !== hit));
-  };
-  const hands = {
-    down(at: PercentSpot) {
-      spot.setAt(undefined);
-      draw([at]);
+  const { drawn, hands } = useFreehand({
+    spot,
+    settle(line) {
+      const loop = thinned(line).map(([x, y]) => [tenth(x), tenth(y)] as const);
+      if (loop.length >= 3) return put([...loops, loop]);
+      const [at] = loop;
+      const hit = loops.findLastIndex((each) => isInside(pathOf(each), { x: at[0], y: at[1] }, 'nonzero')); // prettier-ignore
+      if (hit >= 0) put(loops.filter((_, i) => i !== hit));
     },
-    move: (at: PercentSpot) => draw([...line.current, at]),
-    up: settle,
-    cancel: () => draw([]),
-    arrow(to: PercentSpot, isFar: boolean) {
-      const next = spot.moved(to, isFar);
-      if (line.current.length > 0) draw([...line.current, next]);
-    },
-    key(key: string) {
-      if (key === 'Enter') {
-        spot.setAt(spot.now);
-        if (line.current.length > 0) settle();
-        else draw([spot.now]);
-      } else if (key === 'Escape') {
-        if (line.current.length > 0) draw([]);
-        else onDone();
-      } else if ((key === 'Delete' || key === 'Backspace') && loops.length > 0) {
-        put(loops.slice(0, -1));
-      } else return false;
+    removeLast() {
+      if (loops.length === 0) return false;
+      put(loops.slice(0, -1));
       return true;
     },
-  };
+    onDone,
+  });
   const shown = drawn.length > 1 ? [...loops, drawn] : loops;
   return (
     <div class="crop subject">

@@ -1,7 +1,8 @@
-import { useRef, useState } from 'preact/hooks';
+import { useState } from 'preact/hooks';
 import { STROKE_WIDTH, type Mark } from '../../src/settings/marks.js';
 import { settings } from '../../src/settings/job.js';
 import { cropOf } from './layers.js';
+import { useFreehand } from './freehand.js';
 import { heldPhoto } from './held-photo.js';
 import { isInside } from './inside.js';
 import { markOf, type PercentSpot } from './marking.js';
@@ -32,16 +33,10 @@ export function SubjectView({ work, state, picture, onDone }: PhotoViewProps) {
   const job = state.history.now;
   const marks = job.marks ?? [];
   const [way, setWay] = useState<Way>('box');
-  const [drawn, setDrawn] = useState<readonly PercentSpot[]>([]);
   const spot = useSpot(STEP, LARGE_STEP);
-  const line = useRef<readonly PercentSpot[]>([]);
   const photo = heldPhoto(picture, job);
   const ratio = photo.width / photo.height;
 
-  const draw = (spots: readonly PercentSpot[]) => {
-    line.current = spots;
-    setDrawn(spots);
-  };
   const takeBack = (at: PercentSpot) => {
     const hit = marks.findLastIndex((mark) => isOn(mark, at, ratio));
     if (hit >= 0)
@@ -53,43 +48,21 @@ export function SubjectView({ work, state, picture, onDone }: PhotoViewProps) {
         ),
       );
   };
-  const settle = () => {
-    if (way === 'take-back') {
-      takeBack(line.current[line.current.length - 1]);
-      return draw([]);
-    }
-    const mark = markOf(way, line.current);
-    draw([]);
-    if (mark) work.replace(withList(job, 'marks', [...marks, mark]));
-  };
-
-  const hands = {
-    down(at: PercentSpot) {
-      spot.setAt(undefined);
-      draw([at]);
+  const { drawn, hands } = useFreehand({
+    spot,
+    isClick: way === 'take-back',
+    settle(line) {
+      if (way === 'take-back') return takeBack(line[line.length - 1]);
+      const mark = markOf(way, line);
+      if (mark) work.replace(withList(job, 'marks', [...marks, mark]));
     },
-    move: (at: PercentSpot) => draw([...line.current, at]),
-    up: settle,
-    cancel: () => draw([]),
-    arrow(to: PercentSpot, isFar: boolean) {
-      const next = spot.moved(to, isFar);
-      if (line.current.length > 0) draw([...line.current, next]);
-    },
-    key(key: string) {
-      if (key === 'Enter') {
-        spot.setAt(spot.now);
-        if (way === 'take-back') takeBack(spot.now);
-        else if (line.current.length > 0) settle();
-        else draw([spot.now]);
-      } else if (key === 'Escape') {
-        if (line.current.length > 0) draw([]);
-        else onDone();
-      } else if ((key === 'Delete' || key === 'Backspace') && marks.length > 0) {
-        work.replace(withList(job, 'marks', marks.slice(0, -1)));
-      } else return false;
+    removeLast() {
+      if (marks.length === 0) return false;
+      work.replace(withList(job, 'marks', marks.slice(0, -1)));
       return true;
     },
-  };
+    onDone,
+  });
 
   const drawing = way !== 'take-back' && drawn.length > 1 ? markOf(way, drawn) : undefined;
   const background = job.background ?? settings.background.default;
@@ -120,7 +93,7 @@ export function SubjectView({ work, state, picture, onDone }: PhotoViewProps) {
               title={says}
               disabled={name === 'take-back' && marks.length === 0}
               onClick={() => {
-                draw([]);
+                hands.cancel();
                 setWay(name);
               }}
             >

@@ -17,7 +17,7 @@ export function Verdict(props: { work: PageState; state: State; onFind: (at: Vie
         {lead}
       </p>
       {state.failure ? (
-        <p class="facts why-not" role="alert">
+        <p class="facts why-not" role="alert" tabIndex={0}>
           {state.failure.what}. {state.failure.remedy}.{' '}
           {state.screen && <span class="quiet">What you see is from before.</span>}
         </p>

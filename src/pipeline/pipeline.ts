@@ -454,6 +454,7 @@ const making: readonly Stage<StencilValues>[] = [
       'tongueFrom',
       'bridgeEdits',
       'bridgeFree',
+      'regionEdits',
     ],
     async () => {
       const { measure } = await import('../stages/check/measure.js');
@@ -461,8 +462,16 @@ const making: readonly Stage<StencilValues>[] = [
       const { foldFindings } = await import('../stages/check/folded.js');
       const { strokesTold } = await import('../stages/check/strokes.js');
       return ({ source, read, strokes, fold, reach, widen, frame, likeness, survival }, job) => {
+        // What a person drops is not missed.
+        const drops = job.regionEdits.some((edit) => edit.do === 'drop');
         const measured = measure(
-          { tone: { bitmap: reach.wanted }, widened: widen, bridged: frame, survived: survival, likeness }, // prettier-ignore
+          {
+            tone: { bitmap: reach.wanted },
+            widened: widen,
+            bridged: frame,
+            survived: survival,
+            likeness: drops ? null : likeness,
+          },
           read.sheet,
           read.pixelsPerMm,
           job,
