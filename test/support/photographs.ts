@@ -28,6 +28,7 @@ export function photographFile(name: Photograph): string {
 /** What shows results in the README, and is no sample itself. */
 const SHOWN = [
   'film.png',
+  'folded.png',
   'gallery.png',
   'glue.png',
   'mask.png',
@@ -37,6 +38,7 @@ const SHOWN = [
   'repeat.png',
   'strip.png',
   'table.png',
+  'words.png',
 ];
 
 /** The paths of the pictures made for this project. */
