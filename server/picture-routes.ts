@@ -7,6 +7,7 @@ import {
   type JobInput,
   type OutputName,
   type PictureHeld,
+  type Screen,
 } from '../src/index.js';
 import type { RouteServices } from './route-services.js';
 import { archive } from './archive.js';
@@ -93,13 +94,7 @@ export function pictureRoutes(app: FastifyInstance, services: RouteServices): vo
           job,
           stop,
         });
-        return {
-          ...screen,
-          tonePng: base64(screen.tonePng),
-          widenPng: base64(screen.widenPng),
-          subjectPng: screen.subjectPng && base64(screen.subjectPng),
-          job,
-        };
+        return { ...told(screen), job };
       });
     },
   );
@@ -368,6 +363,22 @@ export function attach(
     .send(typeof bytes === 'string' ? bytes : Buffer.from(bytes));
 }
 
-export function base64(bytes: Uint8Array): string {
+function base64(bytes: Uint8Array): string {
   return Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength).toString('base64');
+}
+
+/** A stencil as the page is told of it: its pictures as base64. */
+type ScreenTold = Omit<Screen, 'tonePng' | 'widenPng' | 'subjectPng'> & {
+  readonly tonePng: string;
+  readonly widenPng: string;
+  readonly subjectPng: string | undefined;
+};
+
+export function told(screen: Screen): ScreenTold {
+  return {
+    ...screen,
+    tonePng: base64(screen.tonePng),
+    widenPng: base64(screen.widenPng),
+    subjectPng: screen.subjectPng && base64(screen.subjectPng),
+  };
 }

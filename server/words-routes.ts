@@ -10,7 +10,7 @@ import {
   type WordsWish,
 } from '../src/index.js';
 import { archive } from './archive.js';
-import { attach, attachOne, base64, newestOnly } from './picture-routes.js';
+import { attach, attachOne, newestOnly, told } from './picture-routes.js';
 import type { RouteServices } from './route-services.js';
 import { schemas, type DownloadKindAsked } from './schemas.js';
 
@@ -48,9 +48,7 @@ export function wordsRoutes(app: FastifyInstance, services: RouteServices): void
           asked,
         );
         return {
-          ...screen,
-          tonePng: base64(screen.tonePng),
-          widenPng: base64(screen.widenPng),
+          ...told(screen),
           job: { ...job, bridgeEdits },
           letters,
         };

@@ -96,7 +96,6 @@ export function Aims({
   state: State;
   onWords?: () => void;
 }) {
-  // prettier-ignore
   const now = aimOf(state);
   return (
     <div class="aims" role="group" aria-label="What you want to make">

@@ -2,6 +2,7 @@ import type {
   Advised,
   Job,
   JobInput,
+  LayersLook,
   LetterPlace,
   Screen,
   Sketch,
@@ -25,23 +26,6 @@ export type ScreenTold = Omit<Screen, 'tonePng' | 'widenPng' | 'subjectPng'> & {
   readonly subjectPng?: string;
   readonly job: Job;
 };
-
-/** One layer of paint as the server tells of it; its openings as SVG path data in mm. */
-interface LayerTold {
-  readonly openings: string;
-  readonly paint: string;
-  readonly level: number;
-  readonly pieces: number;
-  readonly bridges: number;
-  readonly minutes: number;
-  readonly good: boolean;
-}
-
-/** Layers of paint in the order of painting, the lightest first. */
-export interface LayersTold {
-  readonly sheet: { readonly widthMm: number; readonly heightMm: number };
-  readonly layers: readonly LayerTold[];
-}
 
 export interface SampleInfo {
   readonly name: string;
@@ -133,7 +117,7 @@ export const api = {
   stencil: (id: string, job: JobInput, signal?: AbortSignal) =>
     read<ScreenTold>(post(at(id, '/stencil'), { job }, signal)),
   layers: (id: string, job: JobInput, layers: LayersInput, signal?: AbortSignal) =>
-    read<LayersTold>(post(at(id, '/layers'), { job, layers }, signal)),
+    read<LayersLook>(post(at(id, '/layers'), { job, layers }, signal)),
   layersFiles: async (id: string, job: JobInput, layers: LayersInput) =>
     taken(await post(at(id, '/layers/files'), { job, layers }), 'layers.zip'),
   folder: async (pictures: readonly { readonly id: string; readonly job: JobInput }[]) =>

@@ -1,13 +1,12 @@
 import { useRef, useState } from 'preact/hooks';
-import { completeJob, settings, sheetOf, type Job } from '../../src/settings/job.js';
-import { designMargin } from '../../src/settings/job.js';
+import { completeJob, designMargin, settings, sheetOf, type Job } from '../../src/settings/job.js';
 import { cornersIn, textOfCorners, type PageCorners } from '../../src/settings/held.js';
 import { api } from './api.js';
 import { dragged, frameText, largestShaped, shaped, type Edges } from './crop-frame.js';
 import { heldPhoto, type HeldPhoto } from './held-photo.js';
 import { cropOf } from './layers.js';
 import type { PercentSpot } from './marking.js';
-import { PhotoArea } from './photo-area.js';
+import { inside, PhotoArea } from './photo-area.js';
 import type { PhotoViewProps } from './photo-view.js';
 import { inWords, type PageState, type State } from './work.js';
 
@@ -274,7 +273,7 @@ function PageView({ work, state, picture, onDone }: PhotoViewProps) {
     arrow([dx, dy]: PercentSpot, isFar: boolean) {
       const step = isFar ? 10 * CORNER_STEP : CORNER_STEP;
       const [x, y] = corners[held];
-      put(held, [clamped(x + dx * step), clamped(y + dy * step)]);
+      put(held, [inside(x + dx * step), inside(y + dy * step)]);
     },
     key(key: string) {
       if (key.toLowerCase() === 'n') setHeld((held + 1) % 4);
@@ -339,5 +338,3 @@ function PageView({ work, state, picture, onDone }: PhotoViewProps) {
     </div>
   );
 }
-
-const clamped = (percent: number) => Math.min(Math.max(percent, 0), 100);

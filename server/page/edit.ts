@@ -9,7 +9,7 @@ export interface Ends {
 }
 
 /** The nearest hundredth of a millimetre: far below what a hand can hold. */
-const place = ({ x, y }: ViewPoint): Place => [
+export const place = ({ x, y }: ViewPoint): Place => [
   Math.round(x * 100) / 100,
   Math.round(y * 100) / 100,
 ];

@@ -1,7 +1,7 @@
 import { useRef, useState } from 'preact/hooks';
 import type { FaceBox } from '../../src/settings/face-boxes.js';
 import { heldPhoto } from './held-photo.js';
-import { markOf, type PercentSpot } from './marking.js';
+import { markOf, tenth, type PercentSpot } from './marking.js';
 import { PhotoArea, SpotMark, useSpot } from './photo-area.js';
 import type { PhotoViewProps } from './photo-view.js';
 import { without } from './without.js';
@@ -162,8 +162,6 @@ export function FacesView({ work, state, picture, onDone }: PhotoViewProps) {
     </div>
   );
 }
-
-const tenth = (percent: number): number => Math.round(percent * 10) / 10;
 
 function boxBetween([x0, y0]: PercentSpot, [x1, y1]: PercentSpot): FaceBox {
   return [

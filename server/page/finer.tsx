@@ -2,7 +2,7 @@ import type { Loop } from '../../src/settings/marks.js';
 import { useFreehand } from './freehand.js';
 import { heldPhoto } from './held-photo.js';
 import { isInside } from './inside.js';
-import { thinned } from './marking.js';
+import { tenths, thinned } from './marking.js';
 import { PhotoArea, SpotMark, useSpot } from './photo-area.js';
 import type { PhotoViewProps } from './photo-view.js';
 import { withList } from './without.js';
@@ -24,7 +24,7 @@ export function FinerView({ work, state, picture, onDone }: PhotoViewProps) {
   const { drawn, hands } = useFreehand({
     spot,
     settle(line) {
-      const loop = thinned(line).map(([x, y]) => [tenth(x), tenth(y)] as const);
+      const loop = thinned(line).map(tenths);
       if (loop.length >= 3) return put([...loops, loop]);
       const [at] = loop;
       const hit = loops.findLastIndex((each) => isInside(pathOf(each), { x: at[0], y: at[1] }, 'nonzero')); // prettier-ignore
@@ -71,7 +71,5 @@ export function FinerView({ work, state, picture, onDone }: PhotoViewProps) {
     </div>
   );
 }
-
-const tenth = (percent: number): number => Math.round(percent * 10) / 10;
 
 const pathOf = (loop: Loop) => `M${loop.map((at) => at.join(' ')).join('L')}Z`;

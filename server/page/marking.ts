@@ -37,7 +37,5 @@ export function thinned(spots: readonly PercentSpot[], near = NEAR): readonly Pe
   return kept;
 }
 
-const tenths = ([x, y]: PercentSpot): PercentSpot => [
-  Math.round(x * 10) / 10,
-  Math.round(y * 10) / 10,
-];
+export const tenth = (percent: number): number => Math.round(percent * 10) / 10;
+export const tenths = ([x, y]: PercentSpot): PercentSpot => [tenth(x), tenth(y)];

@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import { layerSettings } from '../../src/settings/layer-settings.js';
 import { settings } from '../../src/settings/job.js';
-import type { LayersTold } from './api.js';
+import type { LayersLook } from '../../src/index.js';
 import { counted } from './words.js';
 import type { PageState, State } from './work.js';
 
@@ -9,7 +9,7 @@ import type { PageState, State } from './work.js';
 export type LayerShown = 'all' | number;
 
 /** Layers as they are painted, or one of their sheets; SVG in mm. */
-export function PaintedLayers(props: { layered: LayersTold; shown: LayerShown; ground: string }) {
+export function PaintedLayers(props: { layered: LayersLook; shown: LayerShown; ground: string }) {
   const { layered, shown, ground } = props;
   const { sheet, layers } = layered;
   const seen = shown === 'all' ? layers : layers.slice(shown, shown + 1);

@@ -116,4 +116,5 @@ export function SpotMark({ at, ratio }: { at: PercentSpot | undefined; ratio: nu
   return at ? <circle class="pointer" cx={at[0] * ratio} cy={at[1]} r={1.6} /> : null;
 }
 
-const inside = (percent: number): number => Math.min(Math.max(percent, 0), 100);
+/** The nearest place in the photo. */
+export const inside = (percent: number): number => Math.min(Math.max(percent, 0), 100);

@@ -1,5 +1,5 @@
-import type { JobInput, Place, Sketch, StrokeEdit } from '../../src/index.js';
-import { middle, type Ends } from './edit.js';
+import type { JobInput, Sketch, StrokeEdit } from '../../src/index.js';
+import { middle, place, type Ends } from './edit.js';
 import { thinned } from './marking.js';
 import type { ViewPoint } from './viewport.js';
 import { withList } from './without.js';
@@ -9,12 +9,6 @@ export type GlueJoin = Sketch['joins'][number];
 
 /** Places of a drawn line lie at least this far apart, in mm: a hand with a glue gun draws no finer. */
 const APART_MM = 0.7;
-
-/** The nearest hundredth of a millimetre: far below what a hand can hold. */
-const place = ({ x, y }: ViewPoint): Place => [
-  Math.round(x * 100) / 100,
-  Math.round(y * 100) / 100,
-];
 
 export const strokeEditsOf = ({ strokeEdits }: JobInput): readonly StrokeEdit[] =>
   strokeEdits ?? [];

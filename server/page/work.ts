@@ -1,15 +1,8 @@
-import type { Advised, JobInput, Sketch } from '../../src/index.js';
+import type { Advised, JobInput, LayersLook, Sketch } from '../../src/index.js';
 import { completeJob, meant, overlay, type SettingName } from '../../src/settings/job.js';
 import { Problem } from '../../src/settings/problem.js';
 import { fromHash, readJobFile, toHash } from './address.js';
-import {
-  api,
-  Trouble,
-  type LayersTold,
-  type PictureInfo,
-  type ScreenTold,
-  type TypedWords,
-} from './api.js';
+import { api, Trouble, type PictureInfo, type ScreenTold, type TypedWords } from './api.js';
 import { sketchFineness } from './fineness.js';
 import { begin, redo, step, swapNow, undo, type History } from './history.js';
 import { keepOrigin, originOf, type PictureOrigin } from './kept-pictures.js';
@@ -57,7 +50,7 @@ export interface State {
   /** How layers of paint are wanted; undefined for one stencil. */
   readonly layers: LayersInput | undefined;
   /** The layers that were made. */
-  readonly layered: LayersTold | undefined;
+  readonly layered: LayersLook | undefined;
   /** The settings while a control moves. */
   readonly draft: PageJob | undefined;
   /** The last exact result. */

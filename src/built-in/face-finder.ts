@@ -74,7 +74,7 @@ export async function loadFaceFinder(): Promise<FaceFinder> {
       const tensor = tensorOf(picture);
       try {
         const found: { readonly box: Box; readonly score: number }[] = [];
-        for (const look of looks) found.push(...(await facesIn(picture, look, leastScore)));
+        for (const look of looks) found.push(...(await facesIn(picture, tensor, look, leastScore)));
         return await withLandmarks(tensor, withoutDoubles(found));
       } finally {
         tensor.dispose();
@@ -127,10 +127,12 @@ function tensorOf({ width, height, data }: Picture): Tensor {
 
 async function facesIn(
   picture: Picture,
+  whole: Tensor,
   { area, inputSize }: Look,
   scoreThreshold: number,
 ): Promise<{ readonly box: Box; readonly score: number }[]> {
-  const part = tensorOf(partOf(picture, area));
+  const isWhole = area.width === picture.width && area.height === picture.height;
+  const part = isWhole ? whole : tensorOf(partOf(picture, area));
   try {
     const options = new library.TinyFaceDetectorOptions({ inputSize, scoreThreshold });
     const found = await library.nets.tinyFaceDetector.locateFaces(part, options);
@@ -139,12 +141,11 @@ async function facesIn(
       score,
     }));
   } finally {
-    part.dispose();
+    if (!isWhole) part.dispose();
   }
 }
 
-function partOf({ width, height, data }: Picture, area: Box): Picture {
-  if (area.width === width && area.height === height) return { width, height, data };
+function partOf({ width, data }: Picture, area: Box): Picture {
   const part = new Uint8Array(3 * area.width * area.height);
   for (let y = 0; y < area.height; y++) {
     const from = 3 * ((area.y + y) * width + area.x);

@@ -55,7 +55,7 @@ export function evenly(x: Float64Array, y: Float64Array, steps: number): Chain {
 }
 
 /** The length of an open chain. */
-export function lengthOf(x: Float64Array, y: Float64Array): number {
+export function lengthOf(x: ArrayLike<number>, y: ArrayLike<number>): number {
   let length = 0;
   for (let i = 1; i < x.length; i++) length += Math.hypot(x[i] - x[i - 1], y[i] - y[i - 1]);
   return length;

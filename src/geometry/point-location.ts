@@ -1,6 +1,7 @@
+import { boundingBox } from './bounding-box.js';
 import { boxIndex } from './box-index.js';
 import { flatten } from './flatten.js';
-import type { Outline, Shape } from './shape.js';
+import type { Shape } from './shape.js';
 
 /** The side of a cell of the index: about an opening wide, so that few cells are looked in and few boxes in each. */
 const CELL_MM = 4;
@@ -15,7 +16,7 @@ const CELL_MM = 4;
  */
 export function shapeFinder(shapes: readonly Shape[]): (x: number, y: number) => number {
   const boxes = new Float64Array(4 * shapes.length);
-  shapes.forEach(({ outer }, i) => boxes.set(boxOf(outer), 4 * i));
+  shapes.forEach(({ outer }, i) => boxes.set(boundingBox(outer.coords), 4 * i));
   const index = boxIndex(boxes, CELL_MM);
   const flat: (readonly Float64Array[] | undefined)[] = [];
   const loopsOf = (i: number): readonly Float64Array[] =>
@@ -31,18 +32,6 @@ export function shapeFinder(shapes: readonly Shape[]): (x: number, y: number) =>
     });
     return first;
   };
-}
-
-/** The box round an outline's control points, which holds its curves. */
-function boxOf({ coords }: Outline): readonly [number, number, number, number] {
-  const box: [number, number, number, number] = [Infinity, Infinity, -Infinity, -Infinity];
-  for (let i = 0; i < coords.length; i += 2) {
-    box[0] = Math.min(box[0], coords[i]);
-    box[1] = Math.min(box[1], coords[i + 1]);
-    box[2] = Math.max(box[2], coords[i]);
-    box[3] = Math.max(box[3], coords[i + 1]);
-  }
-  return box;
 }
 
 function crossings(points: Float64Array, x: number, y: number): number {

@@ -1,3 +1,4 @@
+import { boundingBox } from './bounding-box.js';
 import { cubicOf, pointAt } from './cubic.js';
 import { writeLine } from './outline.js';
 import type { Outline, Point } from './shape.js';
@@ -85,13 +86,7 @@ export function spread(outline: Outline, pushes: readonly Push[], within: Box): 
 
 /** Whether the box round some points reaches into the box round a push. */
 export function comesNear(coords: Float64Array, { from, to, reachMm }: Push): boolean {
-  let [left, top, right, bottom] = [Infinity, Infinity, -Infinity, -Infinity];
-  for (let i = 0; i < coords.length; i += 2) {
-    left = Math.min(left, coords[i]);
-    right = Math.max(right, coords[i]);
-    top = Math.min(top, coords[i + 1]);
-    bottom = Math.max(bottom, coords[i + 1]);
-  }
+  const [left, top, right, bottom] = boundingBox(coords);
   return (
     Math.max(from.x, to.x) + reachMm > left &&
     Math.min(from.x, to.x) - reachMm < right &&

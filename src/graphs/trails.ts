@@ -1,3 +1,4 @@
+import { degreesOf } from './degrees.js';
 import { unionFind } from './union-find.js';
 
 /** An edge of a graph whose nodes are numbered from 0; both ends may be one node. */
@@ -55,12 +56,8 @@ export function trailsThrough(
 /** The fewest trails in all when nodes may be passed without limit: half its odd nodes a component, one at least. */
 export function fewestTrails(nodes: number, edges: readonly TrailEdge[]): number {
   const joined = unionFind(nodes);
-  const degree = new Int32Array(nodes);
-  for (const { from, to } of edges) {
-    joined.unite(from, to);
-    degree[from]++;
-    degree[to]++;
-  }
+  const degree = degreesOf(nodes, edges);
+  for (const { from, to } of edges) joined.unite(from, to);
   const odd = new Map<number, number>();
   degree.forEach((d, node) => {
     if (d === 0) return;

@@ -1,3 +1,4 @@
+import { boundingBox } from '../geometry/bounding-box.js';
 import type { Region } from '../geometry/regions.js';
 import { perimeter } from '../geometry/perimeter.js';
 import { signedArea } from '../geometry/signed-area.js';
@@ -129,10 +130,10 @@ function alongAxis(regions: readonly Region[], axis: number, rules: CounterRules
 function columnsOf(counters: readonly Float64Array[]): Float64Array[][] {
   const columns: Float64Array[][] = [];
   for (const counter of counters) {
-    const box = boxOf(counter);
+    const box = boundingBox(counter);
     const column = columns.find((others) =>
       others.every((other) => {
-        const [left, , right] = boxOf(other);
+        const [left, , right] = boundingBox(other);
         const shared = Math.min(right, box[2]) - Math.max(left, box[0]);
         return shared > SHARED * Math.min(right - left, box[2] - box[0]);
       }),
@@ -160,7 +161,7 @@ function sharedAxis(
 
 /** Where a counter is cut open: flush with a stem, or near its middle where the strokes are thin. */
 function axisOf(counter: Float64Array, frame: Frame, rules: CounterRules): number {
-  const [left, , right] = boxOf(counter);
+  const [left, , right] = boundingBox(counter);
   const width = right - left;
   const strip = Math.min(rules.width, width);
   const middle = (left + right) / 2;
@@ -191,7 +192,7 @@ function flushWith(
   strip: number,
 ): number | undefined {
   if (!isStem(counter, side, frame, strip)) return undefined;
-  const [left, , right] = boxOf(counter);
+  const [left, , right] = boundingBox(counter);
   const edge = side === -1 ? left : right;
   const at = (off: number): number => edge - side * (off + strip / 2);
   const isPlain = (off: number): boolean =>
@@ -228,7 +229,7 @@ function costOf(found: Opening, { stroke }: Frame): number {
  * leave it, or further. The side of a round letter turns in before that.
  */
 function isStem(counter: Float64Array, side: -1 | 1, frame: Frame, strip: number): boolean {
-  const [left, top, right, bottom] = boxOf(counter);
+  const [left, top, right, bottom] = boundingBox(counter);
   const height = bottom - top;
   const slack = STRAIGHT * height;
   const at = (share: number): Stretch | undefined => {
@@ -264,7 +265,7 @@ function opened(
   rules: CounterRules,
   laid: readonly Laid[],
 ): Laid[] {
-  const [left, , right] = boxOf(counter);
+  const [left, , right] = boundingBox(counter);
   const strip = Math.min(rules.width, right - left);
   const found = opening(counter, u, frame, strip);
   const cuts = cutsOf(found).sort(byThickness);
@@ -309,7 +310,7 @@ function twoSides(
   frame: Frame,
   strip: number,
 ): readonly { readonly u: number; readonly cut: Cut }[] | undefined {
-  const [left, , right] = boxOf(counter);
+  const [left, , right] = boundingBox(counter);
   const sides = [left + (right - left) / 4, right - (right - left) / 4].flatMap((u) => {
     const cut = opening(counter, u, frame, strip)[end];
     return cut ? [{ u, cut }] : [];
@@ -319,7 +320,7 @@ function twoSides(
 
 /** The strokes before and after a counter along an axis, as far as there is film beyond them. */
 function opening(counter: Float64Array, u: number, { loops }: Frame, strip: number): Opening {
-  const [left, , right] = boxOf(counter);
+  const [left, , right] = boundingBox(counter);
   // A strip's own edges count too: what it cuts is as long as at its longest.
   const lines = [u, u - EDGE * strip, u + EDGE * strip].filter((at) => at > left && at < right);
   const cuts = lines.map((at) => {
@@ -394,15 +395,4 @@ function turned(loops: readonly Float64Array[], axis: number): Frame {
     stroke,
     back: (u, v) => ({ x: cos * u - sin * v, y: sin * u + cos * v }),
   };
-}
-
-function boxOf(loop: Float64Array): [left: number, top: number, right: number, bottom: number] {
-  const box: [number, number, number, number] = [Infinity, Infinity, -Infinity, -Infinity];
-  for (let i = 0; i < loop.length; i += 2) {
-    box[0] = Math.min(box[0], loop[i]);
-    box[1] = Math.min(box[1], loop[i + 1]);
-    box[2] = Math.max(box[2], loop[i]);
-    box[3] = Math.max(box[3], loop[i + 1]);
-  }
-  return box;
 }

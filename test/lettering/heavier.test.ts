@@ -4,21 +4,12 @@ import { extentOf } from '../../src/lettering/gaps.js';
 import { heavierLines } from '../../src/lettering/heavier.js';
 import { layHeavyEnough } from '../../src/lettering/heavy-enough.js';
 import { inkOf } from '../../src/lettering/ink.js';
-import { layOut, type LayoutRules } from '../../src/lettering/layout.js';
+import { layOut } from '../../src/lettering/layout.js';
 import { leastCapHeight, leastForStrokes } from '../../src/lettering/least-size.js';
 import { setLine, type SetLine } from '../../src/lettering/typeset.js';
+import { RULES } from '../support/layout-rules.js';
 
 const LIMITS = { narrowestOpening: 1.5, narrowestStrip: 1.6, smallestOpening: 3 };
-const RULES: LayoutRules = {
-  align: 'centre',
-  letterSpacing: 0,
-  lineSpacing: 1.5,
-  along: 'line',
-  bend: 2,
-  turned: 0,
-  strip: 1.6,
-};
-
 let line: (text: string) => SetLine;
 beforeAll(async () => {
   const faces = await openTypeface('sans', '');

@@ -8,7 +8,7 @@ import { drawLetters, letterBridges } from '../../src/lettering/draw.js';
 import { openFace, type Face } from '../../src/lettering/face.js';
 import { describeTypeface, openTypeface } from '../../src/lettering/faces.js';
 import { gapBetween } from '../../src/lettering/gaps.js';
-import { fitInto, layOut, type LayoutRules } from '../../src/lettering/layout.js';
+import { fitInto, layOut } from '../../src/lettering/layout.js';
 import { leastCapHeight } from '../../src/lettering/least-size.js';
 import { squaredTurns } from '../../src/lettering/squared-turns.js';
 import { linesOf, setLine } from '../../src/lettering/typeset.js';
@@ -22,16 +22,7 @@ import {
   letteringFiles,
   letteringPlace,
 } from '../../src/built-in/lettering-typefaces.js';
-
-const RULES: LayoutRules = {
-  align: 'centre',
-  letterSpacing: 0,
-  lineSpacing: 1.5,
-  along: 'line',
-  bend: 2,
-  turned: 0,
-  strip: 1.6,
-};
+import { RULES } from '../support/layout-rules.js';
 
 const BRIDGES = {
   rule: 'slanted',

@@ -120,7 +120,7 @@ function unused(
 export function withFewer(finding: Finding, fewer: Fewer | null): Finding {
   const helps = fewer
     ? `With \`${fewer.setting}\` ${fewer.value} there would be ${fewer.strokes}.`
-    : 'Less detail, a smoother picture and longer strokes were tried, and none brings them under 80: crop the picture closer, by `crop`, or choose another `tone`.';
+    : `Less detail, a smoother picture and longer strokes were tried, and none brings them under ${MANY_STROKES}: crop the picture closer, by \`crop\`, or choose another \`tone\`.`;
   return { ...finding, message: `${finding.message} ${helps}` };
 }
 

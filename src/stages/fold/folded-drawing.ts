@@ -1,7 +1,8 @@
-import { imageOf, type FoldPattern } from '../../geometry/fold-pattern.js';
+import { imageOf, type FoldPattern, type Isometry } from '../../geometry/fold-pattern.js';
+import type { Point } from '../../geometry/shape.js';
 import type { FoldRaster } from '../../geometry/unfold-bitmap.js';
 import { squaredDistance } from '../../raster/distance.js';
-import { findRegions, labelRegions } from '../../raster/labels.js';
+import { labelRegions } from '../../raster/labels.js';
 import type { Bitmap } from '../../raster/raster.js';
 
 /** What stands in some of a drawing's parts only, and is in all of them or in none once the sheet is opened. */
@@ -20,9 +21,7 @@ export interface FoldedDrawing {
   readonly unlike: readonly UnlikePart[];
 }
 
-/**
- * Lines that lie off by a hand's tremble are no difference: one counts from this width on, in mm. _By eye._
- */
+/** Lines that lie off by a hand's tremble are no difference: one counts from this width on, in mm. By eye. */
 const TREMBLE_MM = 1.5;
 /** No more than so many are told: the rest is less than these. */
 const MOST_TOLD = 5;
@@ -44,14 +43,16 @@ export function foldedDrawing(
   const uneven = new Uint8Array(width * height);
   for (let i = 0; i < data.length; i++) {
     if (copy[i] !== 0) continue;
-    const stack = stackAt(drawing, pattern, i, pixelsPerMm);
-    darkIn[i] = stack.reduce((sum, value) => sum + value, 0);
+    const place = middleOf(i, width, pixelsPerMm);
+    for (const each of pattern.copies) darkIn[i] += valueIn(drawing, each, place, pixelsPerMm);
     data[i] = 2 * darkIn[i] >= pattern.layers ? 1 : 0;
     uneven[i] = darkIn[i] > 0 && darkIn[i] < pattern.layers ? 1 : 0;
   }
   const partAt = (i: number, areaPx: number): UnlikePart => {
-    const odd = stackAt(drawing, pattern, i, pixelsPerMm).indexOf(1 - data[i]);
-    const { x, y } = imageOf(pattern.copies[odd], middleOf(i, width, pixelsPerMm));
+    const place = middleOf(i, width, pixelsPerMm);
+    const isOdd = (each: Isometry): boolean =>
+      valueIn(drawing, each, place, pixelsPerMm) !== data[i];
+    const { x, y } = imageOf(pattern.copies.find(isOdd)!, place);
     const areaMm2 = areaPx / pixelsPerMm ** 2;
     return { at: [x, y], areaMm2, darkIn: darkIn[i], parts: pattern.layers };
   };
@@ -62,22 +63,19 @@ export function foldedDrawing(
   return { bitmap: { width, height, data }, unlike };
 }
 
-/** What comes to lie over a pixel of the packet, 1 where it is dark, by copy. */
-function stackAt(
+/** What a copy brings over a place of the packet: 1 where it is dark, 0 where it is not, or beyond the sheet. */
+function valueIn(
   { width, height, data }: Bitmap,
-  { copies }: FoldPattern,
-  pixel: number,
+  copy: Isometry,
+  place: Point,
   pixelsPerMm: number,
-): number[] {
-  const place = middleOf(pixel, width, pixelsPerMm);
-  return copies.map((copy) => {
-    const image = imageOf(copy, place);
-    const [x, y] = [Math.floor(image.x * pixelsPerMm), Math.floor(image.y * pixelsPerMm)];
-    return x >= 0 && y >= 0 && x < width && y < height ? data[y * width + x] : 0;
-  });
+): number {
+  const image = imageOf(copy, place);
+  const [x, y] = [Math.floor(image.x * pixelsPerMm), Math.floor(image.y * pixelsPerMm)];
+  return x >= 0 && y >= 0 && x < width && y < height ? data[y * width + x] : 0;
 }
 
-function middleOf(pixel: number, width: number, pixelsPerMm: number): { x: number; y: number } {
+function middleOf(pixel: number, width: number, pixelsPerMm: number): Point {
   const [x, y] = [pixel % width, Math.floor(pixel / width)];
   return { x: (x + 0.5) / pixelsPerMm, y: (y + 0.5) / pixelsPerMm };
 }
@@ -85,8 +83,7 @@ function middleOf(pixel: number, width: number, pixelsPerMm: number): { x: numbe
 /** The regions that are somewhere as wide as that, by the pixel in the middle of their widest place. */
 function widePlaces(bitmap: Bitmap, widthPx: number): { middle: number; areaPx: number }[] {
   const away = squaredDistance(bitmap, 0);
-  const { count, areas } = findRegions(bitmap, 1, 8);
-  const { labels } = labelRegions(bitmap, 1, 8);
+  const { count, areas, labels } = labelRegions(bitmap, 1, 8);
   const middle = new Int32Array(count + 1).fill(-1);
   labels.forEach((label, i) => {
     if (label > 0 && (middle[label] < 0 || away[i] > away[middle[label]])) middle[label] = i;

@@ -1,3 +1,4 @@
+import { boundingBox } from '../../geometry/bounding-box.js';
 import { findNecks, type Neck } from '../../geometry/necks.js';
 import { shapeFinder } from '../../geometry/point-location.js';
 import { difference, union } from '../../geometry/regions.js';
@@ -165,9 +166,9 @@ function cut(shape: Shape, strips: readonly Float64Array[], tightestTurn: number
   const sources = [shape.outer, ...shape.holes].map((outline) =>
     flattenTracked(outline, toTolerance),
   );
-  const [left, top, right, bottom] = boxOf(sources[0].points);
+  const [left, top, right, bottom] = boundingBox(sources[0].points);
   const own = strips.filter((strip) => {
-    const box = boxOf(strip);
+    const box = boundingBox(strip);
     return box[0] < right && box[2] > left && box[1] < bottom && box[3] > top;
   });
   if (own.length === 0) return [shape];
@@ -183,15 +184,4 @@ function cut(shape: Shape, strips: readonly Float64Array[], tightestTurn: number
   ).flatMap(({ outer, holes }) =>
     back(outer).map((whole) => ({ outer: whole, holes: holes.flatMap(back) })),
   );
-}
-
-function boxOf(loop: Float64Array): readonly [number, number, number, number] {
-  let [left, top, right, bottom] = [Infinity, Infinity, -Infinity, -Infinity];
-  for (let i = 0; i < loop.length; i += 2) {
-    left = Math.min(left, loop[i]);
-    right = Math.max(right, loop[i]);
-    top = Math.min(top, loop[i + 1]);
-    bottom = Math.max(bottom, loop[i + 1]);
-  }
-  return [left, top, right, bottom];
 }

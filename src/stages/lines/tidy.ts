@@ -1,3 +1,5 @@
+import { lengthOf as chainLength } from '../../geometry/chain.js';
+import { degreesOf } from '../../graphs/degrees.js';
 import type { CentreEdge, CentreNode, CentrelineGraph } from '../../raster/centreline-graph.js';
 
 /** What becomes of small things, in the graph's own unit. */
@@ -57,23 +59,14 @@ export function tidied(graph: CentrelineGraph, limits: TidyLimits): Tidied {
 }
 
 function lengthOf({ x, y }: Pick<CentreEdge, 'x' | 'y'>): number {
-  let sum = 0;
-  for (let i = 1; i < x.length; i++) sum += Math.hypot(x[i] - x[i - 1], y[i] - y[i - 1]);
-  return sum;
-}
-
-function degrees({ nodes, edges }: Worked): Int32Array {
-  const degree = new Int32Array(nodes.length);
-  for (const edge of edges) {
-    if (!edge) continue;
-    degree[edge.from]++;
-    degree[edge.to]++;
-  }
-  return degree;
+  return chainLength(x, y);
 }
 
 function shortestStub(work: Worked, { shortest }: TidyLimits): number | undefined {
-  const degree = degrees(work);
+  const degree = degreesOf(
+    work.nodes.length,
+    work.edges.filter((edge) => edge !== undefined),
+  );
   let found: number | undefined;
   let least = Infinity;
   work.edges.forEach((edge, k) => {
@@ -90,7 +83,10 @@ function shortestStub(work: Worked, { shortest }: TidyLimits): number | undefine
 }
 
 function shortestLink(work: Worked, { oneJunction }: TidyLimits): number | undefined {
-  const degree = degrees(work);
+  const degree = degreesOf(
+    work.nodes.length,
+    work.edges.filter((edge) => edge !== undefined),
+  );
   let found: number | undefined;
   let least = Infinity;
   work.edges.forEach((edge, k) => {

@@ -1,3 +1,4 @@
+import { boundingBox } from '../../geometry/bounding-box.js';
 import { angleBetween } from '../../geometry/angle.js';
 import { flatten } from '../../geometry/flatten.js';
 import { perimeter } from '../../geometry/perimeter.js';
@@ -74,13 +75,7 @@ function runsOf(loop: Float64Array, way: 1 | -1): StraightRun[] {
 }
 
 function boxOf(loop: Float64Array): Pick<CutPiece, 'middle' | 'widthMm' | 'heightMm'> {
-  let [left, right, top, bottom] = [Infinity, -Infinity, Infinity, -Infinity];
-  for (let i = 0; i < loop.length; i += 2) {
-    left = Math.min(left, loop[i]);
-    right = Math.max(right, loop[i]);
-    top = Math.min(top, loop[i + 1]);
-    bottom = Math.max(bottom, loop[i + 1]);
-  }
+  const [left, top, right, bottom] = boundingBox(loop);
   return {
     middle: { x: (left + right) / 2, y: (top + bottom) / 2 },
     widthMm: right - left,

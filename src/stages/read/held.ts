@@ -55,7 +55,8 @@ export async function pageIn(opened: Opened): Promise<PageCorners | undefined> {
   return findPageCorners({ ...size, data: (await greyOf({ ...size, data })).data });
 }
 
-function fitted({ width, height }: PixelSize, longest: number): PixelSize {
+/** A picture's size once its longer side is no longer than that, in whole px; it is not enlarged. */
+export function fitted({ width, height }: PixelSize, longest: number): PixelSize {
   const scale = Math.min(1, longest / Math.max(width, height));
   return {
     width: Math.max(1, Math.round(width * scale)),

@@ -1,4 +1,5 @@
 import { convexHull } from '../../geometry/hull.js';
+import { signedArea } from '../../geometry/signed-area.js';
 import { gaussianBlur } from '../../raster/blur.js';
 import { fieldOf, type Field } from '../../raster/field.js';
 import { histogramOf, otsu } from '../../raster/histogram.js';
@@ -54,13 +55,8 @@ type Corner = readonly [number, number];
 const pairs = (numbers: Float64Array): Corner[] =>
   Array.from({ length: numbers.length / 2 }, (_, i) => [numbers[2 * i], numbers[2 * i + 1]]);
 
-function areaOf(corners: readonly Corner[]): number {
-  const twice = corners.reduce((sum, [x, y], i) => {
-    const [nextX, nextY] = corners[(i + 1) % corners.length];
-    return sum + x * nextY - nextX * y;
-  }, 0);
-  return Math.abs(twice) / 2;
-}
+const areaOf = (corners: readonly Corner[]): number =>
+  Math.abs(signedArea(Float64Array.from(corners.flat())));
 
 /** Without the corner that takes least area with it, again and again, down to four. */
 function reduced(hull: readonly Corner[]): readonly Corner[] {

@@ -12,7 +12,7 @@ import { drawnPart, motifFrame } from './motif.js';
 import { packetFrame } from './packet-frame.js';
 import type { PixelSize } from './decoding.js';
 import { textOfCorners, type PictureHeld } from '../../settings/held.js';
-import { heldPicture, pageIn } from './held.js';
+import { fitted, heldPicture, pageIn } from './held.js';
 import { openPicture } from './open.js';
 import type { Opened } from './opened.js';
 
@@ -198,11 +198,7 @@ export async function copyPicture(
   if (opened.width * opened.height > mostPixels)
     throw tooLarge(opened.width * opened.height, mostPixels);
   const { width, height, format, shown } = await heldPicture(opened, held);
-  const scale = Math.min(1, longest / Math.max(width, height));
-  const size = {
-    width: Math.max(1, Math.round(width * scale)),
-    height: Math.max(1, Math.round(height * scale)),
-  };
+  const size = fitted({ width, height }, longest);
   const rgb = await shown({ x: 0, y: 0, width, height }, size, 'whole');
   const source = { width: Math.round(width), height: Math.round(height), format };
   return { rgb, ...size, source };

@@ -1,3 +1,4 @@
+import { degreesOf } from '../../graphs/degrees.js';
 import type { Job } from '../../settings/job.js';
 import { delaunayEdges } from '../../geometry/triangulation.js';
 import type { Point } from '../../geometry/shape.js';
@@ -228,11 +229,7 @@ function extentOf({ edges }: LineGraph): Extent {
 }
 
 function feetOf({ nodes, edges }: LineGraph, partOf: Int32Array): Foot[] {
-  const degree = new Int32Array(nodes.length);
-  for (const { from, to } of edges) {
-    degree[from]++;
-    degree[to]++;
-  }
+  const degree = degreesOf(nodes.length, edges);
   return edges.flatMap(({ from, to, x, y }, edge) => {
     const feet: Foot[] = [];
     let passed = Infinity;

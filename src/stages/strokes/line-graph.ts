@@ -1,4 +1,5 @@
 import { unionFind } from '../../graphs/union-find.js';
+import { lengthOf } from '../../geometry/chain.js';
 import type { Point } from '../../geometry/shape.js';
 import type { CentreEdge, CentreNode } from '../../raster/centreline-graph.js';
 
@@ -91,5 +92,5 @@ export function countParts(graph: LineGraph): number {
 
 /** The length of an edge, mm. */
 export function edgeLength({ x, y }: Pick<CentreEdge, 'x' | 'y'>): number {
-  return x.reduce((sum, px, i) => sum + (i > 0 ? Math.hypot(px - x[i - 1], y[i] - y[i - 1]) : 0), 0); // prettier-ignore
+  return lengthOf(x, y);
 }

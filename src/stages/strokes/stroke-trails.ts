@@ -1,4 +1,5 @@
 import type { Job } from '../../settings/job.js';
+import { degreesOf } from '../../graphs/degrees.js';
 import { trailsThrough, type EdgeEnd, type Trail } from '../../graphs/trails.js';
 import { countParts, edgeLength, type LineEdge, type LineGraph } from './line-graph.js';
 
@@ -48,11 +49,7 @@ export function withoutShort(whole: LineGraph, job: TrailSettings): Kept {
   for (let dropped = 0; ; dropped++) {
     const { nodes, edges } = graph;
     const trails = trailsOf(graph, job);
-    const degree = new Int32Array(nodes.length);
-    for (const { from, to } of edges) {
-      degree[from]++;
-      degree[to]++;
-    }
+    const degree = degreesOf(nodes.length, edges);
     const short = trails
       // What a person drew stays, however short.
       .filter(({ steps }) => steps.every(({ edge }) => !isByHand(edges[edge])))
@@ -90,11 +87,7 @@ export function linesOf(
 ): number[][] {
   const { nodes, edges } = graph;
   const turn = turnsIn(edges, beadWidth);
-  const degree = new Int32Array(nodes.length);
-  for (const { from, to } of edges) {
-    degree[from]++;
-    degree[to]++;
-  }
+  const degree = degreesOf(nodes.length, edges);
   type Step = Trail['steps'][number];
   const goesOn = (a: Step, b: Step): boolean => {
     const [one, other] = [edges[a.edge], edges[b.edge]];
