@@ -45,7 +45,8 @@ function bestOverlap(labels: Int32Array, feature: Bitmap, by: number): number {
   }
   let best = 0;
   for (const label of touched) {
-    const data = Uint8Array.from(labels, (one) => (one === label ? 1 : 0));
+    const data = new Uint8Array(labels.length);
+    for (let i = 0; i < data.length; i++) data[i] = labels[i] === label ? 1 : 0;
     best = Math.max(
       best,
       intersectionOverUnion(grown({ ...feature, data }, by).data, feature.data),

@@ -166,7 +166,8 @@ function parted(
     });
   }
   taken[0] = 0;
-  const redrawn = Uint8Array.from(labels, (label) => taken[label]);
+  const redrawn = new Uint8Array(labels.length);
+  for (let i = 0; i < redrawn.length; i++) redrawn[i] = taken[labels[i]];
   const data = drawn.data.slice();
   for (const number of narrow) for (const i of pixels[number]) data[i] = 0;
   for (let i = 0; i < data.length; i++) data[i] |= redrawn[i];

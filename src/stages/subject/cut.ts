@@ -97,9 +97,10 @@ function firstGuess(colours: Colours, known: Known, background: GaussianMixture)
   const { data } = known;
   const marked = data.map((what) => (what === SUBJECT ? 1 : 0));
   if (!known.startsFull) return marked;
-  const odd = Float32Array.from(data, (_, i) =>
-    negativeLogLikelihood(background, colours.data, 3 * i),
-  );
+  const odd = new Float32Array(data.length);
+  for (let i = 0; i < odd.length; i++) {
+    odd[i] = negativeLogLikelihood(background, colours.data, 3 * i);
+  }
   const usual = odd.filter((_, i) => data[i] === BACKGROUND).sort();
   const inside = odd.filter((_, i) => data[i] === UNKNOWN).sort();
   const level = Math.min(
