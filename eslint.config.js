@@ -1,4 +1,3 @@
-import js from '@eslint/js';
 import { defineConfig } from 'eslint/config';
 import { createNodeResolver, importX } from 'eslint-plugin-import-x';
 import tseslint from 'typescript-eslint';
@@ -133,16 +132,14 @@ const typesOnly = (pattern, loaded, message) => ({
   ],
 });
 
+/** What a file may import; all else is looked at by the linter of .oxlintrc.json. */
 export default defineConfig(
-  {
-    ignores: ['dist/', '.scratch/', 'coverage/', 'stencils/', 'node_modules/'],
-  },
-  js.configs.recommended,
+  { ignores: ['dist/', '.scratch/', 'coverage/', 'stencils/', 'src/kernels/assembly/'] },
   {
     files: ['**/*.{ts,tsx}'],
-    extends: [tseslint.configs.recommendedTypeChecked],
-    languageOptions: { parserOptions: { projectService: true } },
-    plugins: { 'import-x': importX },
+    // Which file imports which asks for no types: those are looked at by the linter of .oxlintrc.json.
+    languageOptions: { parser: tseslint.parser },
+    plugins: { 'import-x': importX, '@typescript-eslint': tseslint.plugin },
     settings: {
       'import-x/extensions': ['.ts', '.tsx', '.js', '.mjs'],
       'import-x/parsers': { '@typescript-eslint/parser': ['.ts', '.tsx'] },
@@ -154,24 +151,14 @@ export default defineConfig(
       ],
     },
     rules: {
-      eqeqeq: 'error',
-      'no-var': 'error',
-      'prefer-const': 'error',
-      'object-shorthand': 'error',
       'import-x/no-default-export': 'error',
-      'import-x/no-duplicates': 'error',
       'import-x/no-restricted-paths': ['error', { zones }],
-      '@typescript-eslint/consistent-type-imports': [
-        'error',
-        { fixStyle: 'inline-type-imports', disallowTypeAnnotations: false },
-      ],
-      '@typescript-eslint/switch-exhaustiveness-check': 'error',
-      '@typescript-eslint/restrict-template-expressions': ['error', { allowNumber: true }],
     },
   },
   {
-    files: ['src/**/*.ts'],
-    rules: { 'no-console': 'error', 'no-restricted-globals': ['error', 'process', 'console'] },
+    // What a package without types of its own asks for.
+    files: ['**/*.d.ts'],
+    rules: { 'import-x/no-default-export': 'off' },
   },
   {
     files: ['src/**/*.ts', 'cli/**/*.ts', 'server/**/*.{ts,tsx}'],
@@ -190,13 +177,6 @@ export default defineConfig(
         },
       ],
     },
-  },
-  {
-    // AssemblyScript: its types are not those of TypeScript.
-    files: ['src/kernels/assembly/*.ts'],
-    extends: [tseslint.configs.disableTypeChecked],
-    languageOptions: { parserOptions: { projectService: false } },
-    rules: { '@typescript-eslint/switch-exhaustiveness-check': 'off' },
   },
   {
     files: ['src/stages/*/*.ts'],
@@ -230,17 +210,6 @@ export default defineConfig(
       /\/stages\//,
       "A sheet may use a stage's types, never its functions",
     ),
-  },
-  {
-    // What a tool or a package without types of its own asks for.
-    files: ['*.config.ts', '**/*.d.ts'],
-    rules: { 'import-x/no-default-export': 'off' },
-  },
-  {
-    files: ['**/*.js', '**/*.mjs'],
-    languageOptions: {
-      globals: { process: 'readonly', console: 'readonly', URL: 'readonly', Buffer: 'readonly' },
-    },
   },
 );
 

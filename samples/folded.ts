@@ -25,7 +25,7 @@ async function printed([file, given, wide, which]: (typeof sheets)[number]): Pro
   const path = fileURLToPath(new URL(file, import.meta.url));
   const made = await makeStencil(path, completeJob(given), { name: file, outputs: ['preview'] });
   const preview = sharp(made.files.get('preview.png'));
-  const { width = 0, height = 0 } = await preview.metadata();
+  const { width, height } = await preview.metadata();
   const { widthMm, heightMm } = made.run.values.read.sheet;
   const own = Math.floor((height * widthMm) / heightMm);
   const left = which === 0 ? 0 : width - own;
@@ -38,7 +38,7 @@ async function printed([file, given, wide, which]: (typeof sheets)[number]): Pro
 
 const panels: Buffer[] = [];
 for (const sheet of sheets) panels.push(await printed(sheet));
-const { height: low = 0 } = await sharp(panels[3]).metadata();
+const { height: low } = await sharp(panels[3]).metadata();
 const page = sharp({
   create: { width: 3 * SIDE + 2 * GAP, height: SIDE + GAP + low, channels: 3, background: '#bbb' },
 });

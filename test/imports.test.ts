@@ -1,15 +1,8 @@
-import { ESLint, type Linter } from 'eslint';
-import tseslint from 'typescript-eslint';
+import { ESLint } from 'eslint';
 import { describe, expect, it } from 'vitest';
 import { circlesIn, importGraph } from './support/import-graph.js';
 
-/** No rule on imports asks for types, and to know those of the whole project takes long. */
-const eslint = new ESLint({
-  overrideConfig: {
-    ...(tseslint.configs.disableTypeChecked as Linter.Config),
-    files: ['**/*.{ts,tsx}'],
-  },
-});
+const eslint = new ESLint();
 
 /** The rules on imports that a file's text breaks, as the project's own lint sees it. */
 async function broken(filePath: string, code: string): Promise<string[]> {

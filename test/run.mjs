@@ -17,11 +17,7 @@ const bin = (name) => join(home, 'node_modules', '.bin', name);
 const build = ['build', 'npm', ['run', '--silent', 'build:unchecked']];
 
 const checks = [
-  [
-    'formatting',
-    bin('prettier'),
-    ['--check', '--cache', '--cache-strategy', 'content', '--log-level', 'warn', '.'],
-  ],
+  ['formatting', bin('oxfmt'), ['--check', '.']],
   ['types and lint', process.execPath, [join(home, 'test/lint.mjs')]],
   ['unused code', bin('knip'), ['--no-progress']],
 ];

@@ -75,7 +75,8 @@ async function ask(path: string, init: RequestInit = {}): Promise<Response> {
   }
   if (response.ok) return response;
   const told = (await response.json().catch(() => undefined)) as
-    { what?: string; remedy?: string } | undefined;
+    | { what?: string; remedy?: string }
+    | undefined;
   throw new Trouble(
     response.status,
     told?.what ?? `The server answers ${response.status}`,

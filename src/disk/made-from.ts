@@ -19,7 +19,14 @@ export interface FileMark {
 /** What a result is, and of what: two results are of the same when `isSame` says so. */
 export interface Provenance {
   readonly made:
-    'stencil' | 'layers' | 'sheets' | 'practice' | 'tones' | 'summary' | 'typefaces' | LayerOfSet;
+    | 'stencil'
+    | 'layers'
+    | 'sheets'
+    | 'practice'
+    | 'tones'
+    | 'summary'
+    | 'typefaces'
+    | LayerOfSet;
   /** The picture's file name with its ending, without its folder; none where it came as mere bytes. */
   readonly picture?: string;
   /** Of the picture file's bytes, in hexadecimal (FIPS 180-4). */

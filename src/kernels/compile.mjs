@@ -6,7 +6,7 @@
 import { readFile, writeFile } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
 import asc from 'assemblyscript/asc';
-import * as prettier from 'prettier';
+import { format } from 'oxfmt';
 import ts from 'typescript';
 
 const at = (path) => fileURLToPath(new URL(path, import.meta.url));
@@ -72,8 +72,11 @@ export async function wrappers() {
     '',
     ...parts,
   ].join('\n');
-  const style = await prettier.resolveConfig(at('generated.ts'));
-  return prettier.format(text, { ...style, parser: 'typescript' });
+  const style = JSON.parse(await readFile(new URL('../../.oxfmtrc.json', import.meta.url), 'utf8'));
+  const { code, errors } = await format('generated.ts', text, style);
+  if (errors.length > 0)
+    throw new Error(`What is generated is no TypeScript: ${errors[0].message}`);
+  return code;
 }
 
 async function parsed(file) {

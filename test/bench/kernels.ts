@@ -95,7 +95,7 @@ const [before, rest] = text.split('<!-- worth -->');
 const [, after] = rest.split('<!-- /worth -->');
 const shown = [...table(), '', `Medians of ${rounds} rounds, Node.js ${process.versions.node}.`];
 writeFileSync(README, `${before}<!-- worth -->\n\n${shown.join('\n')}\n\n<!-- /worth -->${after}`);
-execFileSync(join(home, 'node_modules', '.bin', 'prettier'), ['--write', README]);
+execFileSync(join(home, 'node_modules', '.bin', 'oxfmt'), [README]);
 
 /** The program as it was built, with the kernels of some files in JavaScript; returns where it begins. */
 function buildWithout(sources: readonly string[]): string {

@@ -27,7 +27,9 @@ describe('memory', () => {
     const folder = scratch();
     const drawing = join(folder, 'confetti.svg');
     writeFileSync(drawing, drawingOf(448 ** 2));
-    const made = stencilwright(['make', drawing, '--out', folder], { node: ['--import', PROBE] });
+    const made = stencilwright(['make', drawing, '--card', '60x60mm', '--out', folder], {
+      node: ['--import', PROBE],
+    });
     expect(made.status, made.stderr).toBe(0);
     const peak = Number(/peak (\d+)/.exec(made.stderr)?.[1]);
     expect(peak).toBeGreaterThan(100_000);

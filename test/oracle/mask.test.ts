@@ -101,7 +101,7 @@ function faults(made: Made): string[] {
 }
 
 describe('a mask', () => {
-  it.each(['moth.png', 'leaf.svg', 'nana.jpg'])(
+  it.each(['moth.png', 'leaf.svg'])(
     'of %s is one piece that holds, cut clear of the margin, its gaps wide enough',
     async (file) => {
       expect(faults(await sampleMask(file))).toEqual([]);
@@ -112,7 +112,8 @@ describe('a mask', () => {
   it.each(['locomotion-house-cat'] as const)(
     'of the open photograph %s likewise',
     async (name) => {
-      expect(faults(await makeMask(readFileSync(photographFile(name))))).toEqual([]);
+      const picture = readFileSync(photographFile(name));
+      expect(faults(await makeMask(picture, { card: '80x80mm' }))).toEqual([]);
     },
     60_000,
   );
@@ -121,7 +122,10 @@ describe('a mask', () => {
     ['with a craft knife', { tool: 'craft-knife', card: '60x60mm' }],
     ['on a page, filled', { card: '60x84mm', fit: 'fill' }],
     ['of the light parts', { swap: true, card: '60x60mm' }],
-    ['of a repeated motif', { repeat: 'half-drop', motifSize: 30, motifEdge: 'bled' }],
+    [
+      'of a repeated motif',
+      { repeat: 'half-drop', motifSize: 30, motifEdge: 'bled', card: '80x80mm' },
+    ],
   ])(
     '%s likewise',
     async (_what, given) => {

@@ -20,7 +20,7 @@ describe('film and openings are as wide as their limits', () => {
     ['the hen', sample('hen.jpg'), 'hot-tip'],
     ['a photograph', photographFile('black-canyon'), 'craft-knife'],
   ])('in the stencil of %s', async (_, file, tool) => {
-    const job = completeJob({ card: '4x4in', tool });
+    const job = completeJob({ card: '80x80mm', tool });
     const made = await makeStencil(file, job, { name: 'widths', outputs: ['stencil'] });
     const limits = { film: job.narrowestStrip, opening: job.narrowestOpening };
     const { sheet } = made.run.values.read;

@@ -36,7 +36,7 @@ beforeAll(async () => {
   scratch = scratchForAll();
   pictures = join(scratch, 'pictures');
   mkdirSync(pictures);
-  for (const name of ['hen.jpg', 'fern-border.svg']) {
+  for (const name of ['moth.png', 'fern-border.svg']) {
     cpSync(join(home, 'samples', name), join(pictures, name));
   }
   cpSync(join(home, 'test/fixtures/display-p3.heic'), join(pictures, 'phone.heic'));
@@ -66,7 +66,7 @@ describe('a batch gives the same bytes', () => {
 describe('make gives the bytes of a batch', () => {
   it('save for the report, which has the times it took', () => {
     const out = join(scratch, 'alone');
-    const picture = join(pictures, 'hen.jpg');
+    const picture = join(pictures, 'moth.png');
     const env = { TZ: 'America/Lima', LC_ALL: 'de_DE.UTF-8' };
     expect(stencilwright(['make', picture, '--out', out, ...JOB], { env }).status).toBe(0);
     const alone = tree(out);
@@ -77,7 +77,7 @@ describe('make gives the bytes of a batch', () => {
       const { timingsMs, madeFrom, ...same } = JSON.parse(text) as Record<string, unknown>;
       return { same, times: Object.keys(timingsMs as object).length, madeFrom };
     };
-    const [ours, theirs] = [alone, once].map((each) => rest(each.get('/hen/report.json')));
+    const [ours, theirs] = [alone, once].map((each) => rest(each.get('/moth/report.json')));
     expect(ours.same).toEqual(theirs.same);
     expect(ours.times).toBeGreaterThan(5);
     expect(theirs.times).toBe(0);

@@ -4,13 +4,13 @@ import type { Bitmap } from '../../src/raster/raster.js';
 const require = createRequire(import.meta.url);
 
 /** Pixels in memory, RGBA: what the tracer takes instead of a file (stand-ins/image-library). */
-type Image = object;
+type Pixels = object;
 
-const Image = require('jimp') as new (width: number, height: number, data: Uint8Array) => Image;
+const Image = require('jimp') as new (width: number, height: number, data: Uint8Array) => Pixels;
 
 /** The tracer by its public calls alone. */
 interface PublicTracer {
-  loadImage(image: Image, done: (error: Error | null) => void): void;
+  loadImage(image: Pixels, done: (error: Error | null) => void): void;
   getPathTag(): string;
 }
 
