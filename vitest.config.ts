@@ -1,3 +1,4 @@
+import { availableParallelism } from 'node:os';
 import { defineConfig } from 'vitest/config';
 import { LongestFirst } from './test/support/longest-first.js';
 import { everything, suites } from './test/suites.js';
@@ -14,7 +15,8 @@ export default defineConfig(({ mode }) => ({
       'test/support/equal-arrays.ts',
       'test/support/canaries.ts',
     ],
-    maxWorkers: '100%',
+    // One more than there are cores: a worker that waits for a browser, a process or a disk leaves its core to another.
+    maxWorkers: availableParallelism() + 1,
     // A worker loads the sources, and the libraries that results are measured with, once for all its files: they hold
     // no state that a test could leave to another.
     isolate: false,

@@ -101,7 +101,7 @@ async function warmUp(workerPool: WorkerPool): Promise<void> {
     for (const [i, how] of WARM_UP.entries()) {
       // A thread that a person keeps busy warms up by itself.
       if (!workerPool.isFree(thread)) return;
-      await workerPool.do(thread, 'warm', { bytes: pictures[i % pictures.length], how });
+      await workerPool.warm(thread, { bytes: pictures[i % pictures.length], how });
     }
   };
   await Promise.all(threads.map(warm));

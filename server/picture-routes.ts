@@ -13,7 +13,7 @@ import type { RouteServices } from './route-services.js';
 import { archive } from './archive.js';
 import { newId, plainName, shared, stencilName, type HeldPicture } from './pictures.js';
 import { schemas, type DownloadKindAsked } from './schemas.js';
-import type { StopFlag } from './tasks.js';
+import { newStopFlag, type StopFlag } from './tasks.js';
 import { busy, Refusal } from './trouble.js';
 
 /** What the page is told of a picture. */
@@ -289,7 +289,7 @@ export function newestOnly() {
   ): Promise<T> => {
     const before = running.get(view);
     if (before) Atomics.store(before, 0, 1);
-    const stop: StopFlag = new Int32Array(new SharedArrayBuffer(Int32Array.BYTES_PER_ELEMENT));
+    const stop = newStopFlag();
     running.set(view, stop);
     reply.raw.once('close', () => {
       if (!reply.raw.writableFinished) Atomics.store(stop, 0, 1);

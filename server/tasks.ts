@@ -23,6 +23,9 @@ export interface Handed {
 /** Set to 1 when an answer is wanted no more; a thread looks at it before each stage. */
 export type StopFlag = Int32Array;
 
+export const newStopFlag = (): StopFlag =>
+  new Int32Array(new SharedArrayBuffer(Int32Array.BYTES_PER_ELEMENT));
+
 /** What each purpose keeps its own stages for, so that one does not undo another's. */
 export type Purpose = 'exact' | 'quick' | 'contact';
 
@@ -111,7 +114,7 @@ export interface Tasks {
   };
   readonly forget: { readonly task: { readonly id: string }; readonly answer: null };
   readonly warm: {
-    readonly task: { readonly bytes: Uint8Array; readonly how: WarmUp };
+    readonly task: { readonly bytes: Uint8Array; readonly how: WarmUp; readonly stop: StopFlag };
     readonly answer: null;
   };
 }

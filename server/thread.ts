@@ -117,13 +117,14 @@ const workers: {
   },
 
   // What the engine has compiled by then makes the first picture of a person quick.
-  async warm({ bytes, how }) {
+  async warm({ bytes, how, stop }) {
+    const onStage = unlessStopped(stop);
     if (how === 'all') {
       await showPicture(bytes, 400, Infinity);
-      const made = await makeStencil(bytes, completeJob({}), { name: 'warm' });
+      const made = await makeStencil(bytes, completeJob({}), { name: 'warm', onStage });
       await showStencil(made.run.values, made.job);
     } else {
-      await tryOut(how.purpose, bytes, how.level);
+      await tryOut(how.purpose, bytes, how.level, onStage);
     }
     return null;
   },
@@ -144,15 +145,20 @@ export async function work({ kind, ...task }: Task): Promise<TaskReply<WorkName>
 /** Pixels a mm of the sketches that warm a thread up: between the coarsest and the finest that the page asks for. */
 const SKETCH_PX_PER_MM = 3;
 
-async function tryOut(purpose: Purpose, bytes: Uint8Array, level: number): Promise<void> {
+async function tryOut(
+  purpose: Purpose,
+  bytes: Uint8Array,
+  level: number,
+  onStage: () => void,
+): Promise<void> {
   const pipeline = pipelineFor(purpose);
   const exact = { tone: 'level', level } as const;
   if (purpose === 'exact') {
     const job = completeJob(exact);
-    await showStencil(await pipeline.runFor(stagesToShow, bytes, job), job);
+    await showStencil(await pipeline.runFor(stagesToShow, bytes, job, { onStage }), job);
   } else {
     const job = completeJob({ ...exact, fineness: SKETCH_PX_PER_MM });
-    await showSketch(await pipeline.runFor(stagesToSketch, bytes, job), job);
+    await showSketch(await pipeline.runFor(stagesToSketch, bytes, job, { onStage }), job);
   }
 }
 

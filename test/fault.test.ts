@@ -11,10 +11,10 @@ import { seeded } from './support/bitmaps.js';
  * What may befall a batch: it is killed, the disk fills up, the folder can't be written any more, another batch
  * starts. Whatever it was, the same command given again leaves the tree that an undisturbed batch leaves.
  */
-const PICTURES = Number(process.env.PICTURES ?? 6); // `npm run faults` makes 40,
-const KILLS = Number(process.env.KILLS ?? 3); // and strikes 20 times
+const PICTURES = Number(process.env.PICTURES ?? 4); // `npm run faults` makes 40,
+const KILLS = Number(process.env.KILLS ?? 2); // and strikes 20 times
 const LONGEST_LIFE_MS = 1_000 + 75 * PICTURES;
-const CARD = ['--card', '40x40mm', '--margin', '4'];
+const CARD = ['--card', '40x40mm', '--margin', '4', '--fineness', '4'];
 
 let home: string;
 let pictures: string;
@@ -86,7 +86,7 @@ describe(`a batch of ${PICTURES} heals`, () => {
   });
 
   it('after the disk was full', async (context) => {
-    const out = smallDisk('full', context, '300k');
+    const out = smallDisk('full', context, '150k');
     const { status, stdout } = batch(out);
     expect(status).toBe(1);
     expect(stdout).toMatch(/✗ p\d+\.png {2}The disk is full \(.*\)\. Free some space/);

@@ -6,7 +6,7 @@ import type { Answer, Question } from './fuzz/runner.js';
 import { watched } from './support/watched.js';
 
 /* A short run of `npm run fuzz`, and what its long runs have found. */
-const COUNTS = { pictures: 40, settings: 18, 'job files': 15 };
+const COUNTS = { pictures: 34, settings: 14, 'job files': 18 };
 /** Whole photographs with random limits are left to the long run, and to the sweep's short one. */
 const KINDS = fuzzKinds.filter((kind) => kind !== 'photographs');
 /** Of processor time; most cases take a tenth of one. */
@@ -27,8 +27,8 @@ describe('nonsense comes to a stencil or to a sentence', () => {
       outcomes.set(outcome, (outcomes.get(outcome) ?? 0) + 1);
     }
     // Of blows that all are deadly, or none, nothing is learnt.
-    expect(outcomes.get('made') ?? 0).toBeGreaterThan(5);
-    expect(outcomes.get('refused') ?? 0).toBeGreaterThan(5);
+    expect(outcomes.get('made') ?? 0).toBeGreaterThan(2);
+    expect(outcomes.get('refused') ?? 0).toBeGreaterThan(2);
   });
 });
 

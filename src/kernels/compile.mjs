@@ -25,7 +25,11 @@ const OPTIONS = [
   'abort=',
 ];
 
-async function binary() {
+/** The sources take seconds to compile: once is enough for what is asked here. */
+let made;
+const binary = () => (made ??= compileSources());
+
+async function compileSources() {
   let made = new Uint8Array();
   const { error, stderr } = await asc.main(
     ['index.ts', '--baseDir', at('assembly'), ...OPTIONS, '--outFile', 'kernels.wasm'],

@@ -23,8 +23,8 @@ const HEN = join(home, 'samples/hen.jpg');
 const MOTH = join(home, 'samples/moth.png');
 
 /** Opens the page on a coarse stencil of a picture. */
-async function openOn(picture: string, refusals?: RegExp): ReturnType<Stage['open']> {
-  const window = await stage.open({}, stage.coarse, refusals);
+async function openOn(picture: string, refusals?: RegExp, job = COARSE): ReturnType<Stage['open']> {
+  const window = await stage.open({}, stage.withJob(job), refusals);
   await window.page.getByLabel('Choose a picture').setInputFiles(picture);
   await settled(window.page);
   await foldSmall(window.page);
@@ -60,7 +60,7 @@ async function cutShare(page: Page): Promise<number> {
 }
 
 it('draws a box round the subject and sees the background go, strokes, undoes and redoes', async () => {
-  const { page, close } = await openOn(HEN);
+  const { page, close } = await openOn(HEN, undefined, { fineness: 3 });
   await page.keyboard.press('5');
   const before = await cutShare(page);
 
@@ -276,7 +276,7 @@ async function onScreen(page: Page, x: number, y: number): Promise<{ x: number; 
 }
 
 it('draws a line of glue, takes one away, moves a join, by pointer and by keyboard, and undoes', async () => {
-  const glue: JobInput = { as: 'glue-line', card: '4x4in', ...COARSE, bridgeAmount: 'fewer' };
+  const glue: JobInput = { as: 'glue-line', fineness: 3, bridgeAmount: 'fewer' };
   const window = await stage.open({}, stage.withJob(glue));
   const { page, close } = window;
   await page

@@ -149,7 +149,7 @@ describe('a person who types words', () => {
 
 describe('a person who has a mouse', () => {
   it('drops a picture, chooses the level, crops, edits bridges, is warned, undoes, downloads, reloads', async () => {
-    const { page, close } = await stage.open({}, stage.coarse);
+    const { page, close } = await stage.open({ smallStencils: true }, stage.coarse);
     await drop(page, MOTH, 'image/png');
     await settled(page);
     expect(await page.getByRole('heading', { level: 1 }).textContent()).toBe('moth');
@@ -298,7 +298,7 @@ describe('a person who has a mouse', () => {
   });
 
   it('sees the faces that were found, takes one away, looks again, and crops to them', async () => {
-    const { page, close } = await stage.open({}, stage.withJob({ ...COARSE, card: '4x4in' }));
+    const { page, close } = await stage.open({}, stage.withJob({ fineness: 4 }));
     const four = join(home, 'node_modules/@vladmandic/face-api/demo/sample4.jpg');
     await drop(page, four, 'image/jpeg');
     await settled(page);
@@ -319,7 +319,7 @@ describe('a person who has a mouse', () => {
   });
 
   it('is told of a setting that changes nothing, by the words beside its field', async () => {
-    const { page, close } = await stage.open({}, stage.coarse);
+    const { page, close } = await stage.open({}, stage.withJob({ fineness: 3 }));
     await drop(page, MOTH, 'image/png');
     await settled(page);
     // A level that is set by itself means the tone level.
@@ -340,7 +340,7 @@ describe('a person who has a mouse', () => {
   });
 
   it('gets from the page, byte for byte, what the command line makes of the job file', async () => {
-    const { page, close } = await stage.open();
+    const { page, close } = await stage.open({}, stage.withJob({ fineness: 5 }));
     await page.getByLabel('Choose a picture').setInputFiles(MOTH);
     await settled(page);
     // A card that is none is told at its field, and Escape brings back what holds.
@@ -365,7 +365,11 @@ describe('a person who has a mouse', () => {
     const folder = scratch();
     const jobFile = join(folder, 'job.json');
     await (await take(page, 'Job file: these settings')).saveAs(jobFile);
-    expect(JSON.parse(readFileSync(jobFile, 'utf8'))).toEqual({ card: 'a6', tone: 'best' });
+    expect(JSON.parse(readFileSync(jobFile, 'utf8'))).toEqual({
+      fineness: 5,
+      card: 'a6',
+      tone: 'best',
+    });
     const files = {
       'stencil.svg': await bytesOf(await take(page, 'Cut lines (SVG)')),
       'template.pdf': await bytesOf(await take(page, 'Template to print (PDF)')),
@@ -374,7 +378,7 @@ describe('a person who has a mouse', () => {
     };
     // The drawing keeps the promises when an independent renderer draws it.
     const drawing = drawStencil(files['stencil.svg'].toString());
-    const job = completeJob({ card: 'a6' });
+    const job = completeJob({ card: 'a6', fineness: 5 });
     expect(brokenPromises(drawing, sheetOf(job), job)).toEqual([]);
     const { status } = stencilwright(['make', MOTH, '--settings', jobFile, '--out', folder]);
     expect([0, 1]).toContain(status);

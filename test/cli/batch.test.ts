@@ -14,7 +14,7 @@ async function folderOf(count: number): Promise<string> {
   return folder;
 }
 
-const CARD = ['--card', '40x40mm', '--margin', '4'];
+const CARD = ['--card', '40x40mm', '--margin', '4', '--fineness', '4'];
 
 describe('batch', () => {
   it('says what became of each picture, and ends with 0 when all are good', async () => {

@@ -41,7 +41,7 @@ beforeEach(async () => {
 
 afterEach(() => rm(home, { recursive: true, force: true }));
 
-const CARD = { card: '40x40mm', margin: 4 } as const;
+const CARD = { card: '40x40mm', margin: 4, fineness: 4 } as const;
 
 function run(options: Partial<BatchOptions> = {}, to = out): Promise<Batch> {
   return makeBatch(folder, to, { job: CARD, version: '1', locale: 'en-US', ...options });

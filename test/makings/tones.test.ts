@@ -14,7 +14,7 @@ import {
   type Tried,
 } from '../../src/index.js';
 import { flat } from '../cli/pictures.js';
-import { said, stencilwright } from '../cli/run.js';
+import { said } from '../cli/run.js';
 
 const JOB = { card: '50x40mm', margin: 4, smoothing: 0 } as const;
 /** Five stripes from dark to light, each a fifth of the picture. */
@@ -124,7 +124,7 @@ describe('tones to choose from', () => {
   });
 
   it('are shown on the command line, with the options that make each', async () => {
-    const { status, stdout, stderr } = stencilwright(
+    const { status, stdout, stderr } = await said(
       ['tones', 'a "b" & c.png', '--card', '50x40mm', '--margin', '4', '--smoothing', '0'],
       { cwd: home },
     );

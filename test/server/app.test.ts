@@ -58,6 +58,14 @@ const drawRing = async (): Promise<Buffer> => readFileSync(await ring(join(scrat
 const stencil = (id: string, job: unknown) =>
   app.inject({ method: 'POST', url: `/api/pictures/${id}/stencil`, payload: { job } });
 
+it('warms up only as long as nobody asks for anything', async () => {
+  let isWarmingUp = true;
+  const warm = app.warmUp().then(() => (isWarmingUp = false));
+  await given(await drawRing());
+  expect(isWarmingUp).toBe(false);
+  await warm;
+});
+
 describe('words that are typed', () => {
   const words = (typed: object, which = '/stencil', rest: object = {}) =>
     app.inject({

@@ -1,7 +1,13 @@
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import type { AddressInfo } from 'node:net';
-import { chromium, type Browser, type BrowserContextOptions, type Page } from 'playwright-core';
+import {
+  chromium,
+  type Browser,
+  type BrowserContext,
+  type BrowserContextOptions,
+  type Page,
+} from 'playwright-core';
 import { expect } from 'vitest';
 import { localeOf } from '../../cli/make.js';
 import type { JobInput } from '../../src/index.js';
@@ -19,11 +25,7 @@ export interface Stage {
    * Opens the page in a window of its own; what it writes to its console as an error, save for the refusals that a test
    * expects, fails the test in `close`.
    */
-  readonly open: (
-    options?: BrowserContextOptions,
-    at?: string,
-    refusals?: RegExp,
-  ) => Promise<Window>;
+  readonly open: (options?: Looks, at?: string, refusals?: RegExp) => Promise<Window>;
   readonly close: () => Promise<void>;
 }
 
@@ -35,8 +37,13 @@ interface Window {
 /** The browser reports every status over 399: a superseded answer is one. */
 const SUPERSEDED = /status of 409/;
 
-/** What hands do on the page is the same at any fineness; a coarse stencil is made at once. */
-export const COARSE: JobInput = { fineness: 4 };
+/** What hands do on the page is the same at any size; a small and coarse stencil is made at once. */
+export const COARSE: JobInput = { fineness: 3, card: '60x60mm' };
+
+interface Looks extends BrowserContextOptions {
+  /** Whether the dozen small stencils of the tones are made after each change; else they are refused as superseded. */
+  readonly smallStencils?: boolean;
+}
 
 const isRoot = process.getuid?.() === 0;
 
@@ -65,11 +72,12 @@ export async function openStage(): Promise<Stage> {
     address,
     coarse: withJob(COARSE),
     withJob,
-    async open(options = {}, at = address, refusals = SUPERSEDED) {
+    async open({ smallStencils = false, ...options } = {}, at = address, refusals = SUPERSEDED) {
       const context = await browser.newContext({
         viewport: { width: 1280, height: 860 },
         ...options,
       });
+      if (!smallStencils) await refuseSmallStencils(context);
       const page = await context.newPage();
       const wrongs: string[] = [];
       page.on('pageerror', (error) => wrongs.push(String(error)));
@@ -92,6 +100,15 @@ export async function openStage(): Promise<Stage> {
       await stop();
     },
   };
+}
+
+async function refuseSmallStencils(context: BrowserContext): Promise<void> {
+  await context.route('**/api/pictures/*/sketch', async (route) => {
+    const { contact } = route.request().postDataJSON() as { contact?: boolean };
+    if (contact !== true) return route.fallback();
+    const json = { what: 'None here', where: 'contact', remedy: 'Ask for them' };
+    return route.fulfill({ status: 409, json });
+  });
 }
 
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
