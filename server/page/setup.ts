@@ -1,5 +1,6 @@
 import type { LayersInput } from './layers-input.js';
-import { settings, type SettingName } from '../../src/settings/job.js';
+import type { JobInput } from '../../src/index.js';
+import { settings, toolLimits, type SettingName } from '../../src/settings/job.js';
 import { settingsOf, type PageJob } from './typed.js';
 
 /** All that is undone and done again together. */
@@ -7,6 +8,22 @@ export interface Setup {
   readonly job: PageJob;
   /** Where layers of paint are wanted. */
   readonly layers?: LayersInput | undefined;
+  /** Limits of a cutter, laid aside while lines are drawn with glue. */
+  readonly cutter?: JobInput | undefined;
+}
+
+/** The setup for another aim: what a cutter can do means nothing to a glue gun, and comes back with the film. */
+export function aimedAt(
+  { job, cutter }: Setup,
+  part: JobInput,
+  layers: LayersInput | undefined,
+): Setup {
+  const [wasGlue, isGlue] = [job.as === 'glue-line', part.as === 'glue-line'];
+  if (!isGlue) return { job: merged(job, { ...(wasGlue && cutter), ...part }), layers };
+  const limits = Object.entries(settingsOf(job)).filter(([name]) => name in toolLimits['hot-tip']);
+  const aside = wasGlue ? cutter : Object.fromEntries(limits);
+  const none = Object.fromEntries(limits.map(([name]) => [name, null]));
+  return { job: merged(job, { ...(!wasGlue && none), ...part }), layers, cutter: aside };
 }
 
 /** What belongs to one picture, besides what is drawn on it. */
@@ -39,4 +56,10 @@ export function forSameSettings({ job, layers }: Setup): Setup {
     ([name, value]) => !Array.isArray(value) && !OF_A_PICTURE.includes(name as SettingName),
   );
   return { job: Object.fromEntries(kept), layers };
+}
+
+/** Settings with some of them changed; undefined and null unset one. */
+export function merged(job: PageJob, part: Partial<Record<SettingName, unknown>>): PageJob {
+  const all = Object.entries({ ...job, ...part });
+  return Object.fromEntries(all.filter(([, value]) => value !== undefined && value !== null));
 }

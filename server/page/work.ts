@@ -7,7 +7,7 @@ import { sketchFineness } from './fineness.js';
 import { begin, redo, step, swapNow, undo, type History } from './history.js';
 import { keepOrigin, originOf, type PictureOrigin } from './kept-pictures.js';
 import type { LayersInput } from './layers-input.js';
-import { forNextPicture, forSameSettings, type Setup } from './setup.js';
+import { aimedAt, forNextPicture, forSameSettings, merged, type Setup } from './setup.js';
 import { inLabels } from './words.js';
 import { carried, isWords, settingsOf, wordsInfo, type PageJob } from './typed.js';
 
@@ -360,7 +360,7 @@ export function createWork() {
     replace: (job: PageJob, kind?: string) => goOn({ ...steps.now, job }, kind),
     /** Says what is wanted: settings, and layers of paint or one stencil. */
     aim: (part: JobInput, layers: LayersInput | undefined) =>
-      goOn({ job: merged(steps.now.job, part), layers }),
+      goOn(aimedAt(steps.now, part, layers)),
     undo: () => go(undo(steps)),
     redo: () => go(redo(steps)),
     /** Saves a file of the result. */
@@ -456,11 +456,6 @@ const NO_JOB: Words = {
   what: 'This file holds no settings',
   remedy: 'Open a job file that was saved here, or the report of a stencil',
 };
-
-function merged(job: PageJob, part: Partial<Record<SettingName, unknown>>): PageJob {
-  const all = Object.entries({ ...job, ...part });
-  return Object.fromEntries(all.filter(([, value]) => value !== undefined && value !== null));
-}
 
 type Change = (part: Partial<State>) => void;
 
