@@ -107,39 +107,41 @@ export function Large(props: LargeProps) {
       {PhotoView ? (
         <PhotoView work={work} state={state} picture={picture} onDone={() => onTool('look')} />
       ) : (
-        <div class="frame" ref={holder}>
-          {sheet && seen ? (
-            <Canvas
-              {...props}
-              viewport={seen}
-              size={size}
-              onViewport={setViewport}
-              say={setSaid}
-              isDivided={divided !== undefined}
-            >
-              {state.layers && state.layered && stage !== 'photo' ? (
-                <PaintedLayers layered={state.layered} shown={layer} ground={groundOf(state)} />
-              ) : (
-                <Layers state={state} picture={picture} stage={stage} />
-              )}
-              {(isHeld || divided !== undefined) && !isWords(picture) && (
-                <Beside viewport={seen} size={size} share={isHeld ? 1 : (divided ?? 0)}>
-                  <Photo state={state} picture={picture} />
-                </Beside>
-              )}
-            </Canvas>
-          ) : (
-            !isWords(picture) && <img class="waiting" src={heldPhoto(picture, job).url} alt="" />
-          )}
-          {sheet && seen && (
-            <Rulers
-              sheet={sheet}
-              viewport={seen}
-              size={size}
-              unit={unitOf(job.card ?? settings.card.default)}
-            />
-          )}
-          {divided !== undefined && <Divider at={divided} onMove={setDivided} />}
+        <div class="frame">
+          <div class="board" ref={holder}>
+            {sheet && seen ? (
+              <Canvas
+                {...props}
+                viewport={seen}
+                size={size}
+                onViewport={setViewport}
+                say={setSaid}
+                isDivided={divided !== undefined}
+              >
+                {state.layers && state.layered && stage !== 'photo' ? (
+                  <PaintedLayers layered={state.layered} shown={layer} ground={groundOf(state)} />
+                ) : (
+                  <Layers state={state} picture={picture} stage={stage} />
+                )}
+                {(isHeld || divided !== undefined) && !isWords(picture) && (
+                  <Beside viewport={seen} size={size} share={isHeld ? 1 : (divided ?? 0)}>
+                    <Photo state={state} picture={picture} />
+                  </Beside>
+                )}
+              </Canvas>
+            ) : (
+              !isWords(picture) && <img class="waiting" src={heldPhoto(picture, job).url} alt="" />
+            )}
+            {sheet && seen && (
+              <Rulers
+                sheet={sheet}
+                viewport={seen}
+                size={size}
+                unit={unitOf(job.card ?? settings.card.default)}
+              />
+            )}
+            {divided !== undefined && <Divider at={divided} onMove={setDivided} />}
+          </div>
           <div class="zooms">
             <button
               class="plain round"

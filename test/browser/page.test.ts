@@ -4,9 +4,16 @@ import { join } from 'node:path';
 import { unzipSync } from 'fflate';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type { JobInput } from '../../src/index.js';
+import { completeJob, makeStencil, type JobInput } from '../../src/index.js';
 import { bands, ring } from '../cli/pictures.js';
-import { foldSmall, openStage, settled, violations, type Stage } from '../support/browser.js';
+import {
+  foldSmall,
+  openStage,
+  settled,
+  smallTargets,
+  violations,
+  type Stage,
+} from '../support/browser.js';
 
 let stage: Stage;
 beforeAll(async () => {
@@ -23,31 +30,44 @@ async function wrong(page: Page, within?: string): Promise<readonly string[]> {
   return [...light, ...dark.map((each) => `in the dark: ${each}`)];
 }
 
-describe('an accessibility engine finds nothing wrong, in light and in the dark', () => {
+describe('an accessibility engine finds nothing wrong, in light and in the dark, and no target is too small', () => {
   it.each([
-    ['on a desk', { width: 1280, height: 860 }, ['Bridges', 'Regions', 'Crop']],
+    ['on a desk', { width: 1280, height: 860 }, ['Bridges', 'Regions', 'Crop'], 24],
     // The hands are the same there, in another place.
-    ['on a phone', { width: 390, height: 844 }, ['Bridges']],
-  ])('%s', async (_, viewport, hands) => {
+    ['on a phone', { width: 390, height: 844 }, ['Bridges', 'Subject'], 44],
+  ])('%s', async (_, viewport, hands, px) => {
     // Without motion, so that no colour is looked at on its way to another.
-    const looks = { colorScheme: 'light', reducedMotion: 'reduce', viewport } as const;
+    const isPhone = px === 44;
+    const touch = { hasTouch: isPhone, isMobile: isPhone };
+    const looks = { colorScheme: 'light', reducedMotion: 'reduce', viewport, ...touch } as const;
     const { page, close } = await stage.open(looks, stage.coarse);
     await page.getByRole('button', { name: 'A moth' }).waitFor();
     expect(await wrong(page)).toEqual([]);
+    expect(await smallTargets(page, px)).toEqual([]);
     await page.getByRole('button', { name: 'A moth' }).click();
     await settled(page);
     await page.evaluate(
       "document.querySelectorAll('details').forEach((each) => (each.open = true))",
     );
     expect(await wrong(page)).toEqual([]);
+    expect(await smallTargets(page, px)).toEqual([]);
+    // The card stands clear of the buttons below it.
+    const bottomOf = async (part: string): Promise<number> => {
+      const { y, height } = (await page.locator(part).boundingBox())!;
+      return y + height;
+    };
+    const zooms = (await page.locator('.zooms').boundingBox())!;
+    if (isPhone) expect(await bottomOf('.canvas .sheet > rect')).toBeLessThan(zooms.y);
     for (const hand of hands) {
       await page.getByRole('button', { name: hand, exact: true }).click();
       expect(await violations(page, 'all', '.hero'), hand).toEqual([]);
+      expect(await smallTargets(page, px), hand).toEqual([]);
     }
     await page.getByRole('button', { name: 'Look', exact: true }).click();
     await page.getByRole('button', { name: 'True size' }).click();
     await page.getByRole('dialog').waitFor();
     expect(await wrong(page, 'dialog')).toEqual([]);
+    expect(await smallTargets(page, px)).toEqual([]);
     await close();
   });
 });
@@ -62,6 +82,22 @@ async function jobOf(page: Page): Promise<JobInput> {
 
 const button = (page: Page, name: string | RegExp) =>
   page.getByRole('button', { name, exact: true });
+
+/** Drops files on the page, as a hand does. */
+async function drop(page: Page, ...paths: readonly string[]): Promise<void> {
+  const files = paths.map((path) => ({
+    name: path.replace(/.*\//, ''),
+    data: readFileSync(path).toString('base64'),
+  }));
+  await page.evaluate(`(() => {
+      const transfer = new DataTransfer();
+      for (const { name, data } of ${JSON.stringify(files)}) {
+        const bytes = Uint8Array.from(atob(data), (character) => character.charCodeAt(0));
+        transfer.items.add(new File([bytes], name, { type: 'image/png' }));
+      }
+      window.dispatchEvent(new DragEvent('drop', { dataTransfer: transfer, bubbles: true }));
+    })()`);
+}
 
 /** Sums what moves by itself from now on, by the browser's own measure (Layout Instability, W3C). */
 const countShifts = (page: Page) =>
@@ -82,7 +118,11 @@ describe('a person who looks again', () => {
     picture = await ring(join(folder, 'ring.png'), 200);
     await bands(join(folder, 'bands.png'));
     const looks = { reducedMotion: 'reduce', viewport: { width: 1280, height: 860 } } as const;
-    ({ page, close } = await stage.open(looks, stage.withJob(SMALL), /status of (404|409|422)/));
+    ({ page, close } = await stage.open(
+      looks,
+      stage.withJob(SMALL),
+      /status of (404|409|422)|ERR_INTERNET_DISCONNECTED/,
+    ));
     await page.getByLabel('Choose a picture').setInputFiles(picture);
     await settled(page);
   });
@@ -106,6 +146,76 @@ describe('a person who looks again', () => {
     await settled(page);
     expect(await jobOf(page)).toEqual(SMALL);
     expect(await page.locator('.facts').textContent()).toMatch(/about \d+ minutes? to cut/);
+  });
+
+  it('shows of each aim the figures of the library', async () => {
+    const bytes = readFileSync(picture);
+    const shown = async (): Promise<string> => {
+      await settled(page);
+      return (await page.locator('.lead, .facts').allTextContents()).join(' ');
+    };
+    const aims: readonly (readonly [string, JobInput])[] = [
+      ['Mask', { as: 'mask' }],
+      ['Repeated texture', { repeat: 'brick' }],
+    ];
+    for (const [aim, part] of aims) {
+      await button(page, aim).click();
+      const job = completeJob({ ...SMALL, ...part });
+      const { run, good } = await makeStencil(bytes, job, { name: 'ring', outputs: [] });
+      const { frame, measure } = run.values;
+      const told = new RegExp(
+        `^(${good ? 'Good|Look|Little' : 'Look|\\d+ island'}).* ${measure.openings.length} pieces? to cut away · ${frame.bridges.length} bridge`,
+      );
+      expect(await shown(), aim).toMatch(told);
+    }
+    await button(page, 'Stencil').first().click();
+    await settled(page);
+    // The film stays where it is: what was under the pointer is under it still.
+    await countShifts(page);
+    const swap = button(page, 'Swap dark and light');
+    const [aims0, swap0] = [await page.locator('.aims').boundingBox(), await swap.boundingBox()];
+    for (const aim of ['Mask', 'Stencil']) {
+      await button(page, aim).first().click();
+      await settled(page);
+      expect(await page.locator('.aims').boundingBox(), aim).toEqual(aims0);
+    }
+    for (let i = 0; i < 2; i++) {
+      await swap.click();
+      await settled(page);
+      expect(await swap.boundingBox()).toEqual(swap0);
+    }
+    expect(await page.evaluate<number>('window.shifted')).toBeLessThan(0.1);
+    expect({ ...(await jobOf(page)), swap: undefined }).toEqual(SMALL);
+    const undo = button(page, 'Undo');
+    while ((await undo.getAttribute('aria-disabled')) === 'false') await undo.click();
+    await settled(page);
+    expect(await jobOf(page)).toEqual(SMALL);
+  });
+
+  it('is told of a server that does not answer, which then goes on by itself', async () => {
+    const slider = page.locator('#level');
+    await page.context().setOffline(true);
+    await slider.fill('40');
+    await page.locator('.lead', { hasText: 'The server does not answer.' }).waitFor();
+    expect(await button(page, 'Download the stencil').isDisabled()).toBe(true);
+    await page.context().setOffline(false);
+    await settled(page);
+    expect(await jobOf(page)).toMatchObject({ tone: 'level', level: 40 });
+    await page.keyboard.press('Control+z');
+    await settled(page);
+  });
+
+  it('prints the template from a tab of its own', async () => {
+    const answer = page.waitForResponse(/files\/template$/);
+    const opened = page.waitForEvent('popup');
+    await button(page, 'Print the template').click();
+    const [{ headers, status }, tab] = await Promise.all([
+      answer.then((each) => ({ headers: each.headers(), status: each.status() })),
+      opened,
+    ]);
+    expect(status).toBe(200);
+    expect(headers['content-type']).toBe('application/pdf');
+    await tab.close();
   });
 
   it('moves the level with nothing moving under the hand, and swaps in plain sight', async () => {
@@ -246,35 +356,62 @@ describe('a person who looks again', () => {
   it('begins anew with the next picture, goes through several, and takes all as one folder', async () => {
     const others = [picture, picture.replace('ring', 'bands')];
     await page.keyboard.press('Control+z');
-    const files = others.map((path) => ({
-      name: path.replace(/.*\//, ''),
-      data: readFileSync(path).toString('base64'),
-    }));
-    await page.evaluate(`(() => {
-      const transfer = new DataTransfer();
-      for (const { name, data } of ${JSON.stringify(files)}) {
-        const bytes = Uint8Array.from(atob(data), (character) => character.charCodeAt(0));
-        transfer.items.add(new File([bytes], name, { type: 'image/png' }));
-      }
-      window.dispatchEvent(new DragEvent('drop', { dataTransfer: transfer, bubbles: true }));
-    })()`);
+    await drop(page, ...others);
     await page.getByRole('navigation', { name: 'Your pictures' }).waitFor();
     await settled(page);
     expect(await jobOf(page)).toEqual({ fineness: 3, card: '60x60mm' });
     await page.locator('#level').fill('60');
-    await foldSmall(page);
     await settled(page);
     await button(page, 'bands.png').click();
     await page.getByRole('heading', { level: 1, name: 'bands' }).waitFor();
     await settled(page);
     expect(await jobOf(page)).toMatchObject({ tone: 'level', level: 60 });
     expect(await violations(page)).toEqual([]);
+    // With settings of its own, one is changed and the other stays.
+    await page.getByLabel('Same settings for all').uncheck();
+    await page.locator('#level').fill('45');
+    await settled(page);
+    await button(page, 'ring.png').click();
+    await page.getByRole('heading', { level: 1, name: 'ring' }).waitFor();
+    await settled(page);
+    expect(await jobOf(page)).toMatchObject({ tone: 'level', level: 60 });
+    await button(page, 'bands.png').click();
+    await page.getByRole('heading', { level: 1, name: 'bands' }).waitFor();
+    await settled(page);
+    expect(await jobOf(page)).toMatchObject({ tone: 'level', level: 45 });
     const coming = page.waitForEvent('download');
     await button(page, 'Download all 2').click();
     const taken = unzipSync(readFileSync(await (await coming).path()));
+    const levelOf = (name: string): unknown => {
+      const report = Buffer.from(taken[`stencils/${name}/report.json`]).toString();
+      return (JSON.parse(report) as { job: { level?: unknown } }).job.level;
+    };
+    expect([levelOf('ring'), levelOf('bands')]).toEqual([60, 45]);
     expect(Object.keys(taken)).toEqual(
       expect.arrayContaining(['stencils/ring/stencil.svg', 'stencils/bands/template.pdf']),
     );
+  });
+
+  it('shows the picture that was dropped last, whichever comes first', async () => {
+    const names: string[] = [];
+    let letGo = (): void => undefined;
+    const held = new Promise<void>((resolve) => (letGo = resolve));
+    await page.route('**/api/pictures?name=*', async (route) => {
+      names.push(new URL(route.request().url()).searchParams.get('name') ?? '');
+      if (names.length === 1) await held;
+      await route.fallback();
+    });
+    await drop(page, picture);
+    await expect.poll(() => names.length).toBe(1);
+    await drop(page, picture.replace('ring', 'bands'));
+    await page.getByRole('heading', { level: 1, name: 'bands' }).waitFor();
+    await settled(page);
+    const late = page.waitForResponse(/pictures\?name=ring/);
+    letGo();
+    await late;
+    await settled(page);
+    expect(await page.getByRole('heading', { level: 1 }).textContent()).toBe('bands');
+    await page.unroute('**/api/pictures?name=*');
   });
 
   it('paints in layers, with colours of its own, to the downloaded sheets', async () => {

@@ -143,6 +143,24 @@ export async function violations(
   );
 }
 
+/**
+ * What a finger or a pointer would miss: controls in sight that are smaller than so many px (WCAG 2.2, 2.5.8: 24; 2.5.5:
+ * 44), with their size. A control within its label is as large as that.
+ */
+export function smallTargets(page: Page, px: number): Promise<readonly string[]> {
+  return page.evaluate(`(() => {
+    const controls = 'button, a[href], input, select, textarea, summary, [role=button], [role=slider]';
+    return [...document.querySelectorAll(controls)].flatMap((control) => {
+      // A field for files stands behind what opens it.
+      if (!control.checkVisibility() || control.type === 'file') return [];
+      const { width, height } = (control.closest('label') ?? control).getBoundingClientRect();
+      // Half a px is how a size is rounded.
+      if (width === 0 || Math.min(width, height) > ${px} - 0.5) return [];
+      return [control.outerHTML.slice(0, 120) + ': ' + Math.round(width) + ' x ' + Math.round(height)];
+    });
+  })()`);
+}
+
 /** Folds the small stencils away, a dozen of which would be made after each change. */
 export async function foldSmall(page: Page): Promise<void> {
   await page.getByRole('heading', { name: 'Dark and light' }).click();
