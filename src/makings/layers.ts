@@ -270,7 +270,10 @@ export async function writeLayers(
 const FIRST_STEP = 0.3;
 
 /** Paints from a light one, near the ground's colour, to the job's own. */
-export function paintSteps({ ground, paint }: Pick<Job, 'ground' | 'paint'>, count: number): string[] {
+export function paintSteps(
+  { ground, paint }: Pick<Job, 'ground' | 'paint'>,
+  count: number,
+): string[] {
   return Array.from({ length: count }, (_, k) => {
     const share = FIRST_STEP + ((1 - FIRST_STEP) * k) / Math.max(1, count - 1);
     const mixed = [1, 3, 5].map((at) => {

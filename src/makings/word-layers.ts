@@ -34,12 +34,12 @@ export async function makeWordLayers(
   options: LayersOptions,
 ): Promise<LayersMade> {
   refuse(wish, job);
-  const { source, job: edited, lines, letters } = await openedWords(
-    wish,
-    job,
-    undefined,
-    aroundOf(under),
-  );
+  const {
+    source,
+    job: edited,
+    lines,
+    letters,
+  } = await openedWords(wish, job, undefined, aroundOf(under));
   const words = { lines, set: wish.set, letters, under };
   const of = options.of ?? { ...(await provenanceOfWords(wish)), made: 'layers' as const };
   const [first, last] = paintSteps(job, 2);
