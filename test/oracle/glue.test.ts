@@ -199,11 +199,13 @@ describe('centrelines', () => {
 
   /** Digits are written 3 to 5 mm wide there, the drawings are of 1.2 and 1.6 mm. */
   it.each([
-    ['handwritten digits', 'digits', inkOfDigits, 4],
-    ['line drawings', 'drawings', inkOfDrawings, 2],
+    // At this width one loop is too small for the glue, which is told.
+    ['handwritten digits', 'digits', inkOfDigits, 4, 1],
+    ['handwritten digits in wide lines', 'digits', inkOfDigits, 6, 0],
+    ['line drawings', 'drawings', inkOfDrawings, 2, 0],
   ] as const)(
     'of %s lie where a library’s thinning has them',
-    async (_name, sheet, ink, beadWidth) => {
+    async (_name, sheet, ink, beadWidth, mostUnlike) => {
       const pictures = ink();
       const thinned = await thinnedBySkimage(sheet, pictures.length);
       const job = completeJob({
@@ -228,7 +230,7 @@ describe('centrelines', () => {
       expect(nearTheirs[0] / theirs[0]).toBeGreaterThanOrEqual(MOST_OF);
       // A loop that a line of glue closes is no loop; that is told.
       expect(unlike.filter((k) => !told.includes(k))).toEqual([]);
-      expect(unlike.length).toBeLessThanOrEqual(1);
+      expect(unlike.length).toBeLessThanOrEqual(mostUnlike);
     },
   );
 
@@ -398,6 +400,19 @@ describe('what can’t be drawn with glue', () => {
     const again = await glued(many, { ...given, [fewer!.setting]: fewer!.value }, []);
     expect(again.run.values.strokes!.drawn.strokes).toHaveLength(fewer!.strokes);
     expect(fewer!.strokes).toBeLessThanOrEqual(80);
+  });
+
+  it('or nothing is left of it: every stroke was taken away', async () => {
+    const ring = Buffer.from(
+      '<svg xmlns="http://www.w3.org/2000/svg" width="300" height="300"><rect width="300" height="300" fill="#fff"/><circle cx="150" cy="150" r="90" fill="none" stroke="#111" stroke-width="12"/></svg>',
+    );
+    const given = { card: '60x60mm', fineness: 3, smoothing: 0 } as const;
+    const { run } = await glued(ring, given, []);
+    const { strokes } = run.values.strokes!.drawn;
+    const strokeEdits = strokes.map(({ x, y }): StrokeEdit => ({ do: 'remove', at: [x[0], y[0]] }));
+    await expect(glued(ring, { ...given, strokeEdits }, [])).rejects.toThrow(
+      /every stroke was taken away/,
+    );
   });
 
   it('has nothing dark that is large enough', async () => {
