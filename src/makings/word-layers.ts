@@ -1,8 +1,6 @@
 import { withoutRegisterMarks } from '../geometry/register-marks.js';
 import { linesOf } from '../lettering/typeset.js';
-import { furtherThan } from '../raster/distance.js';
-import type { Bitmap } from '../raster/raster.js';
-import { createWordsPipeline } from '../pipeline/words.js';
+import { createWordsPipeline, openUnder } from '../pipeline/words.js';
 import type { StencilValues } from '../pipeline/pipeline.js';
 import { sheetOf, type Job } from '../settings/job.js';
 import type { UnderJob } from '../settings/lettering-settings.js';
@@ -57,14 +55,9 @@ export async function makeWordLayers(
     });
   };
   const over = await sheetMade(2, source, { ...edited, paint: last }, true);
-  const { read, widen } = over.run.values;
-  const below = underneath(widen.bitmap, under, job, read.pixelsPerMm);
-  const { asTone } = await import('../stages/tone/layers.js');
   const says = under.under === 'outline' ? 'An outline round' : 'A shadow of';
   const why = `${says} the words “${linesOf(wish.words).join(' / ')}”.`;
-  const { subject, faces } = source;
-  const gray = { ...below, data: below.data.map((value) => 255 * (1 - value)) };
-  const toned = { read: { ...read, gray }, subject, faces, tone: asTone(below, read, why) };
+  const toned = await openUnder(source, over.run.values, { ...under, ...job }, why);
   // A person's edits are made on the letters.
   const plain: Job = { ...job, paint: first, bridgeEdits: [], bridgeFree: [], regionEdits: [] };
   const base = await sheetMade(1, toned, plain, false);
@@ -102,44 +95,4 @@ function refuse({ set, picture }: WordsWish, job: Job): void {
 
 function aroundOf({ under, underBy }: UnderJob): RoomAround {
   return { before: under === 'outline' ? underBy : 0, after: underBy };
-}
-
-/** What is painted under letters. */
-function underneath(
-  letters: Bitmap,
-  { under, underBy }: UnderJob,
-  { narrowestStrip }: Pick<Job, 'narrowestStrip'>,
-  pixelsPerMm: number,
-): Bitmap {
-  const by = Math.round(underBy * pixelsPerMm);
-  const wide = under === 'outline' ? grown(letters, by) : cast(letters, by);
-  const half = (narrowestStrip / 2) * pixelsPerMm;
-  return shrunk(grown(wide, half), half);
-}
-
-/** What lies within so many pixels of openings. */
-function grown(bitmap: Bitmap, by: number): Bitmap {
-  const [beyond] = furtherThan(bitmap, 1, [by * by]);
-  return { ...bitmap, data: beyond.map((value) => 1 - value) };
-}
-
-function shrunk(bitmap: Bitmap, by: number): Bitmap {
-  const [inside] = furtherThan(bitmap, 0, [by * by]);
-  return { ...bitmap, data: inside };
-}
-
-/** Openings moved to the lower right by so many pixels, and all that they pass over. */
-function cast({ width, height, data }: Bitmap, by: number): Bitmap {
-  const made = data.slice();
-  // Along each diagonal: how many steps are left of the last opening that was met.
-  for (let diagonal = 1 - height; diagonal < width; diagonal++) {
-    let left = -1;
-    for (let x = Math.max(0, diagonal), y = x - diagonal; x < width && y < height; x++, y++) {
-      const i = y * width + x;
-      if (data[i] === 1) left = by;
-      else left--;
-      if (left >= 0) made[i] = 1;
-    }
-  }
-  return { width, height, data: made };
 }
