@@ -60,7 +60,7 @@ async function cutShare(page: Page): Promise<number> {
 }
 
 it('draws a box round the subject and sees the background go, strokes, undoes and redoes', async () => {
-  const { page, close } = await openOn(HEN, undefined, { fineness: 3 });
+  const { page, close } = await openOn(HEN, undefined, { fineness: 2, card: '80x80mm' });
   await page.keyboard.press('5');
   const before = await cutShare(page);
 

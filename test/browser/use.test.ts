@@ -340,7 +340,7 @@ describe('a person who has a mouse', () => {
   });
 
   it('gets from the page, byte for byte, what the command line makes of the job file', async () => {
-    const { page, close } = await stage.open({}, stage.withJob({ fineness: 5 }));
+    const { page, close } = await stage.open({}, stage.withJob({ fineness: 4 }));
     await page.getByLabel('Choose a picture').setInputFiles(MOTH);
     await settled(page);
     // A card that is none is told at its field, and Escape brings back what holds.
@@ -366,7 +366,7 @@ describe('a person who has a mouse', () => {
     const jobFile = join(folder, 'job.json');
     await (await take(page, 'Job file: these settings')).saveAs(jobFile);
     expect(JSON.parse(readFileSync(jobFile, 'utf8'))).toEqual({
-      fineness: 5,
+      fineness: 4,
       card: 'a6',
       tone: 'best',
     });
@@ -378,7 +378,7 @@ describe('a person who has a mouse', () => {
     };
     // The drawing keeps the promises when an independent renderer draws it.
     const drawing = drawStencil(files['stencil.svg'].toString());
-    const job = completeJob({ card: 'a6', fineness: 5 });
+    const job = completeJob({ card: 'a6', fineness: 4 });
     expect(brokenPromises(drawing, sheetOf(job), job)).toEqual([]);
     const { status } = stencilwright(['make', MOTH, '--settings', jobFile, '--out', folder]);
     expect([0, 1]).toContain(status);

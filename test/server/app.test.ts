@@ -254,7 +254,7 @@ describe('a picture', () => {
   it('tells where the faces are, and on which crop they keep what they lose', async () => {
     const bytes = readFileSync(join(home, 'node_modules/@vladmandic/face-api/demo/sample6.jpg'));
     const id = await given(bytes, 'four.jpg');
-    const job: JobInput = { card: '70x70mm' };
+    const job: JobInput = { card: '70x70mm', fineness: 5 };
     const { faces, adviceDue } = (await stencil(id, job)).json<Screen>();
     expect(faces).toHaveLength(4);
     for (const [left, top, width, height] of faces) {

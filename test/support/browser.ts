@@ -125,15 +125,17 @@ const COLOUR_RULES = ['color-contrast', 'link-in-text-block'];
  * What an accessibility engine (axe-core, WCAG 2.2 A and AA and its best practices) finds wrong with the page.
  *
  * @param kind `colours`: only its rules on colours, for what was looked at in other colours
+ * @param within what is looked at, as a selector: each element costs a millisecond, and most were looked at before
  */
 export async function violations(
   page: Page,
   kind: 'all' | 'colours' = 'all',
+  within = 'html',
 ): Promise<readonly string[]> {
   if (!(await page.evaluate<boolean>("'axe' in window"))) await page.evaluate(axe);
   const rules = kind === 'colours' ? { runOnly: { type: 'rule', values: COLOUR_RULES } } : {};
   const found = await page.evaluate<{ violations: readonly Violation[] }>(
-    `axe.run(${JSON.stringify(rules)})`,
+    `axe.run(${JSON.stringify(within)}, ${JSON.stringify(rules)})`,
   );
   return found.violations.map(
     ({ id, nodes }) =>
