@@ -118,8 +118,8 @@ async function makeSet(given: CommandArguments, { stdout, stderr }: Output): Pro
     progress.clear();
     const told =
       given.json === true
-        ? inJson(picture, made, folder, notes)
-        : inWords(picture, made, { folder, notes, stdout });
+        ? layersInJson(picture, made, folder, notes)
+        : layersInWords(picture, made, { folder, notes, stdout });
     stdout.write(`${told}\n`);
     return made.good ? 0 : 1;
   } finally {
@@ -140,7 +140,7 @@ async function layersGiven(given: CommandArguments): Promise<Readonly<Record<str
   return { laid, overlap, ...parts, ...said };
 }
 
-function inWords(
+export function layersInWords(
   picture: string,
   made: LayersMade,
   { folder, notes, stdout }: { folder: string; notes: readonly string[]; stdout: Stream },
@@ -167,10 +167,10 @@ function layerLine({ folder, level, paint, made }: Layer, k: number): string {
   const { check, frame, plan } = made.run.values;
   const length = check.openings.reduce((sum, { lengthMm }) => sum + lengthMm, 0) / 1000;
   const pieces = `${counted(check.openings.length, 'piece')}, ${length.toFixed(1)} m of cutting, ${counted(frame.bridges.length, 'bridge')}`;
-  return `  ${k + 1}  ${paint}  ${folder}, from ${level} % on: ${pieces}, about ${counted(Math.ceil(plan.minutes), 'minute')}`;
+  return `  ${k + 1}  ${paint}  ${folder}${level === undefined ? '' : `, from ${level} % on`}: ${pieces}, about ${counted(Math.ceil(plan.minutes), 'minute')}`;
 }
 
-function inJson(
+export function layersInJson(
   picture: string,
   made: LayersMade,
   folder: string,

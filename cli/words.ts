@@ -1,9 +1,13 @@
 import { basename, relative } from 'node:path';
 import {
   completeLettering,
+  completeUnder,
+  filesOfLayers,
   keptInWords,
   letteringSettings,
   makeFor,
+  makeInPlace,
+  makeWordLayers,
   makeWords,
   nameOfWords,
   prepareDrawing,
@@ -11,18 +15,22 @@ import {
   provenanceOfWords,
   readWordsTold,
   typefaceOffers,
+  underSettings,
   visible,
   withEarlier,
+  writeLayers,
   writeMade,
   writeSpecimen,
   type LetteringTold,
   type Setting,
   type TypefaceOffer,
+  type UnderJob,
   type WordsWish,
 } from '../src/index.js';
 import { textOf, wordsOf, type Command, type CommandArguments } from './command.js';
 import { stoppable } from './interrupts.js';
 import { failedLine, madeLine } from './json-line.js';
+import { layersInJson, layersInWords } from './layers.js';
 import { jobOptions, readJob } from './job-given.js';
 import { doing, localeOf, notesOf, readOutputs } from './make.js';
 import {
@@ -40,6 +48,7 @@ import { painter, progressOn, type Output } from './terminal.js';
 import { tell } from './trouble.js';
 
 const own = Object.entries(letteringSettings) as readonly (readonly [string, Setting])[];
+const ownUnder = Object.entries(underSettings) as readonly (readonly [string, Setting])[];
 
 /** `stencilwright words "…"` */
 export const words: Command = {
@@ -47,7 +56,7 @@ export const words: Command = {
   takes: '"…"',
   describe: 'a stencil of words you type, alone or with a picture',
   builder: {
-    ...settingOptions(own, 'Words'),
+    ...settingOptions([...own, ...ownUnder], 'Words'),
     ...unshown({ ...jobOptions, ...outputOptions }),
     list: {
       type: 'boolean',
@@ -64,13 +73,14 @@ export const words: Command = {
   help: {
     says: [
       'Makes a stencil of words: a name, a year, a line of a song. Each text in quotes is a line of its own. The letters are cut as their typeface draws them, and their insides are held by bridges that are the same for the same letter, on one axis, as a designer of stencil letters lays them. Where the film between two letters would be too narrow, the letters move apart, and that is said.',
-      'With --picture, the words stand above, below or beside it on the same card, and both are one stencil. Words have one tone, so that layers of paint are made of pictures alone: for a line in a paint of its own, make each line by itself.',
+      'With --picture, the words stand above, below or beside it on the same card, and both are one stencil. With --under, there are two sheets in a folder of their own, as stencilwright layers makes them: layer-1 paints an outline or a cast shadow, layer-2 the letters over it. Three small squares in the margin show where the second goes.',
     ],
     examples: [
       'words "Nana"',
       'words "and the sea" "remembers" "every boat" --face hand --card 5x7in',
       'words 1987 --along arch --face slab',
       'words "Nana, 1931" --picture nana.jpg --face display --card 5x7in --turn portrait',
+      'words "Nana" --under shadow',
       'words --list "Nana"',
     ],
     notes: {
@@ -94,7 +104,8 @@ function makeOrList(given: CommandArguments, output: Output): Promise<number> {
 /** Gives the exit status. */
 async function make(given: CommandArguments, output: Output): Promise<number> {
   const { stdout, stderr } = output;
-  const wish = await readWish(given);
+  const { wish, under } = await readWish(given);
+  if (under.under !== 'none') return makeSheets(wish, under, given, output);
   const job = await readJob(given);
   const outputs = readOutputs(textOf(given, 'outputs'));
   const progress = progressOn(stderr);
@@ -143,7 +154,9 @@ async function make(given: CommandArguments, output: Output): Promise<number> {
 }
 
 /** The words and how they are to be cut: on the command line, and where that says nothing of it, in a report. */
-async function readWish(given: CommandArguments): Promise<WordsWish> {
+async function readWish(
+  given: CommandArguments,
+): Promise<{ readonly wish: WordsWish; readonly under: UnderJob }> {
   const told = await readTold(given);
   const typed = wordsOf(given);
   const lines = typed.length > 0 ? typed : (told?.lines ?? []);
@@ -155,7 +168,62 @@ async function readWish(given: CommandArguments): Promise<WordsWish> {
     );
   }
   const set = completeLettering({ ...told?.set, ...settingsGiven(given, own) }, commandLine);
-  return { words: lines, set, ...(told && { before: told.letters }) };
+  const under = completeUnder({ ...told?.under, ...settingsGiven(given, ownUnder) }, commandLine);
+  return { wish: { words: lines, set, ...(told && { before: told.letters }) }, under };
+}
+
+/** Makes the letters and the sheet that is painted under them. Gives the exit status. */
+async function makeSheets(
+  wish: WordsWish,
+  under: UnderJob,
+  given: CommandArguments,
+  { stdout, stderr }: Output,
+): Promise<number> {
+  const job = await readJob(given, { registerMarks: true });
+  const outputs = readOutputs(textOf(given, 'outputs'));
+  const progress = progressOn(stderr);
+  const drawing = prepareDrawing(outputs.filter((each) => each !== 'report'));
+  const title = wish.words.join(' / ');
+  try {
+    const chosen = textOf(given, 'name');
+    const of = { ...(await provenanceOfWords(wish)), made: 'layers' as const };
+    const request = {
+      name: chosen ?? (await nameOfWords(wish)),
+      isChosen: chosen !== undefined,
+      of,
+    };
+    const { made, place } = await makeInPlace(outDirOf(given), request, async (place) => {
+      const made = await makeWordLayers(wish, under, job, {
+        name: place.name,
+        of,
+        outputs: withEarlier(outputs, place.earlier),
+        draw: drawing.draw,
+        ...localeOf(process.env),
+        onLayer: (layer, count) => progress.show(`layer ${layer + 1} of ${count} …`),
+      });
+      return { made, files: await filesOfLayers(made) };
+    });
+    const notes = notesOf(request, place, outputs);
+    const folder = await stoppable((signal) =>
+      writeLayers(made, outDirOf(given), {
+        signal,
+        onKept: (kept) => void notes.push(keptInWords(kept)),
+      }),
+    );
+    progress.clear();
+    const told =
+      given.json === true
+        ? layersInJson(title, made, folder, notes)
+        : layersInWords(title, made, { folder, notes, stdout });
+    stdout.write(`${told}\n`);
+    return made.good ? 0 : 1;
+  } catch (error) {
+    progress.clear();
+    if (given.json === true) stdout.write(`${failedLine(title, error)}\n`);
+    return tell(error, title, stderr);
+  } finally {
+    await drawing.close();
+  }
 }
 
 async function readTold(given: CommandArguments): Promise<LetteringTold | undefined> {

@@ -195,11 +195,14 @@ export const filesOfLayers = async (
 };
 export {
   completeLettering,
+  completeUnder,
   letteringSettings,
   typefaceKinds,
+  underSettings,
   type LetteringJob,
   type LetteringTold,
   type LetterPlace,
+  type UnderJob,
 } from './settings/lettering-settings.js';
 export type {
   TypefaceOffer,
@@ -217,6 +220,14 @@ export const makeWords = async (
   ...given: Parameters<typeof import('./makings/words.js').makeWords>
 ): ReturnType<typeof import('./makings/words.js').makeWords> =>
   (await lettering()).makeWords(...given);
+
+/** See `makeWordLayers` in word-layers.ts. */
+export const makeWordLayers: typeof import('./makings/word-layers.js').makeWordLayers = async (
+  ...given
+) => {
+  const layers = await import('./makings/word-layers.js');
+  return layers.makeWordLayers(...given);
+};
 
 export const showWords = async (
   ...given: Parameters<typeof import('./makings/words.js').showWords>

@@ -66,6 +66,7 @@ export async function loadFaceFinder(): Promise<FaceFinder> {
   library.tf.enableProdMode();
   await quietly(() => library.tf.setBackend('wasm'));
   await library.tf.ready();
+  joinColoursAtOnce();
   const { tinyFaceDetector, faceLandmark68Net } = library.nets;
   await tinyFaceDetector.loadFromDisk(networks);
   await faceLandmark68Net.loadFromDisk(networks);
@@ -92,6 +93,34 @@ export async function loadFaceFinder(): Promise<FaceFinder> {
       }
     },
   };
+}
+
+/**
+ * The networks take a mean colour from each pixel, for which the tensor library lays three tensors of one number a pixel
+ * side by side, each number by a view of its own: 0.1 s a look. Here they are laid by their index; all else is as it was.
+ */
+function joinColoursAtOnce(): void {
+  const { tf } = library;
+  const usual = tf.getKernel('Concat', 'wasm');
+  type Call = Parameters<typeof usual.kernelFunc>[0];
+  const kernelFunc = (call: Call): ReturnType<typeof usual.kernelFunc> => {
+    const { inputs, attrs, backend } = call;
+    const [{ shape, dtype }] = inputs;
+    const areColours =
+      attrs.axis === shape.length - 1 &&
+      dtype !== 'string' &&
+      inputs.every((one) => one.shape[attrs.axis] === 1);
+    if (!areColours) return usual.kernelFunc(call);
+    const out = backend.makeOutput([...shape.slice(0, -1), inputs.length], dtype);
+    const values = inputs.map((one) => backend.typedArrayFromHeap(one));
+    const side = backend.typedArrayFromHeap(out);
+    values.forEach((own, k) => {
+      for (let i = 0; i < own.length; i++) side[i * values.length + k] = own[i];
+    });
+    return out;
+  };
+  tf.unregisterKernel('Concat', 'wasm');
+  tf.registerKernel({ ...usual, kernelFunc });
 }
 
 function places(): { readonly compiled: string; readonly networks: string } {

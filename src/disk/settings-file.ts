@@ -4,6 +4,7 @@ import { checkSettings, type JobInput } from '../settings/job.js';
 import { completeLayers, type LayerPlace, type LayersJob } from '../settings/layer-settings.js';
 import {
   completeLettering,
+  completeUnder,
   letterPlaces,
   type LetteringTold,
 } from '../settings/lettering-settings.js';
@@ -81,12 +82,13 @@ export async function readWordsTold(
 ): Promise<LetteringTold | undefined> {
   const found = parse(await read(path, where), where);
   if (!isObject(found) || !isObject(found.words)) return undefined;
-  const { lines, set, letters } = found.words;
+  const { lines, set, letters, under } = found.words;
   if (!Array.isArray(lines) || !isObject(set)) return undefined;
   return {
     lines: lines.filter((line): line is string => typeof line === 'string'),
     set: completeLettering(set, { where, spell: (name) => name }),
     letters: letterPlaces(letters),
+    ...(isObject(under) && { under: completeUnder(under, { where, spell: (name) => name }) }),
   };
 }
 

@@ -8,7 +8,7 @@ import { openLayers, type LayerGround } from '../pipeline/pipeline.js';
 import { namingThe, Problem } from '../settings/problem.js';
 import { registerPlaces, registerSide } from '../settings/register-marks.js';
 import { layersPng } from '../output/images/layers-preview.js';
-import { layersJson } from '../output/report/layers-report.js';
+import { layersJson, type LayersReported } from '../output/report/layers-report.js';
 import { looksOf, marksOf, type Provenance } from '../disk/made-from.js';
 import { writeResult, type Writing } from '../disk/result.js';
 import type { ResultFile } from '../disk/write.js';
@@ -18,18 +18,23 @@ export interface Layer {
   /** Its folder in the set's folder. */
   readonly folder: string;
   readonly made: Made;
-  /** What is darker than this belongs to it or to a darker one, in percent of full lightness. */
-  readonly level: number;
+  /** Of a picture: what is darker than this belongs to it or to a darker one, in percent of full lightness. */
+  readonly level?: number;
   /** The colour of its paint. */
   readonly paint: string;
   /** Share of what it paints that lies on the paint of the layer before it, 0 to 1; null for the first. */
   readonly onLayerBefore: number | null;
 }
 
-/** A picture as a set of layers, in the order of painting: the lightest first. */
-export interface LayersMade {
+/** A layer of a picture's tones. */
+export interface ToneLayer extends Layer {
+  readonly level: number;
+}
+
+/** A picture or words as a set of layers, in the order of painting: the lightest first. */
+export interface LayersMade<One extends Layer = Layer> {
   readonly name: string;
-  readonly layers: readonly Layer[];
+  readonly layers: readonly One[];
   /** All of them painted, and the report of the set. */
   readonly files: ReadonlyMap<string, string | Uint8Array>;
   readonly good: boolean;
@@ -56,7 +61,7 @@ export async function makeLayers(
   job: Job,
   layersJob: LayersJob,
   options: LayersOptions,
-): Promise<LayersMade> {
+): Promise<LayersMade<ToneLayer>> {
   if (job.fold !== 'none') {
     throw new Problem(
       'Layers of paint are cut from flat sheets, one each',
@@ -69,7 +74,7 @@ export async function makeLayers(
   const count = ground.levels.length;
   const paints = layersJob.paints ?? paintSteps(job, count);
   const sheet = sheetOf(job);
-  const layers: Layer[] = [];
+  const layers: ToneLayer[] = [];
   let painted: Shape[] = [];
   let darker: readonly Shape[] = [];
   for (let k = count - 1; k >= 0; k--) {
@@ -89,7 +94,14 @@ export async function makeLayers(
     painted = [...painted, ...own];
     darker = own;
   }
-  return assemble(layers, job, layersJob, { name: options.name, of });
+  const { levels, laid, overlap, paints: given } = layersJob;
+  return assembleLayers(layers, job, {
+    name: options.name,
+    of,
+    laid,
+    overlapMm: overlap,
+    set: { count: layersJob.count, levels, laid, overlap, paints: given },
+  });
 }
 
 function openGround(
@@ -175,12 +187,17 @@ async function makeLayer(
   }
 }
 
-async function assemble(
-  layers: readonly Layer[],
+/** What the report of a set says of it as a whole. */
+type AboutSet = Pick<LayersReported, 'name' | 'laid' | 'overlapMm' | 'set' | 'words'> & {
+  readonly of: Provenance;
+};
+
+/** A set of finished layers, in the order of painting, with the preview of all and its report. */
+export async function assembleLayers<One extends Layer>(
+  layers: readonly One[],
   job: Job,
-  layersJob: LayersJob,
-  { name, of }: { readonly name: string; readonly of: Provenance },
-): Promise<LayersMade> {
+  { of, ...about }: AboutSet,
+): Promise<LayersMade<One>> {
   const sheet = sheetOf(job);
   const coats = layers.map(({ made, paint }) => ({
     openings: withoutRegisterMarks(made.run.values.frame.openings, sheet, job),
@@ -189,22 +206,21 @@ async function assemble(
   const good = layers.every(({ made }) => made.good);
   const { gray, frame } = layers[0].made.run.values.read;
   const preview = await layersPng(coats, sheet, job.ground);
-  const { count, levels, laid, overlap, paints } = layersJob;
   const report = layersJson({
-    name,
+    ...about,
     sheet,
     job,
-    laid,
-    overlapMm: overlap,
     register: { places: registerPlaces(sheet, job), sideMm: registerSide(job) },
-    layers: layers.map(({ made, ...layer }) => ({
-      ...layer,
+    layers: layers.map(({ made, folder, level, paint, onLayerBefore }) => ({
+      folder,
+      ...(level !== undefined && { level }),
+      paint,
+      onLayerBefore,
       openings: made.run.values.frame.openings.length,
       bridges: made.run.values.frame.bridges.length,
       minutes: made.run.values.plan.minutes,
       good: made.good,
     })),
-    set: { count, levels, laid, overlap, paints },
     madeFrom: {
       ...of,
       looks: looksOf(gray, frame),
@@ -215,7 +231,7 @@ async function assemble(
     ['preview.png', preview],
     ['report.json', report],
   ]);
-  return { name, layers, files, good };
+  return { name: about.name, layers, files, good };
 }
 
 /** All files of the layers, by their ways from the set's folder. */
@@ -254,7 +270,10 @@ export async function writeLayers(
 const FIRST_STEP = 0.3;
 
 /** Paints from a light one, near the ground's colour, to the job's own. */
-function paintSteps({ ground, paint }: Pick<Job, 'ground' | 'paint'>, count: number): string[] {
+export function paintSteps(
+  { ground, paint }: Pick<Job, 'ground' | 'paint'>,
+  count: number,
+): string[] {
   return Array.from({ length: count }, (_, k) => {
     const share = FIRST_STEP + ((1 - FIRST_STEP) * k) / Math.max(1, count - 1);
     const mixed = [1, 3, 5].map((at) => {
@@ -271,7 +290,7 @@ function paintSteps({ ground, paint }: Pick<Job, 'ground' | 'paint'>, count: num
 const SHARE_PIXELS_PER_MM = 5;
 
 /** Share of what `upper` paints that lies on what `lower` paints. */
-function shareOn(upper: readonly Shape[], lower: readonly Shape[], made: Made): number {
+export function shareOn(upper: readonly Shape[], lower: readonly Shape[], made: Made): number {
   const { widthMm, heightMm } = made.run.values.read.sheet;
   const [above, below] = [upper, lower].map(
     (shapes) =>

@@ -1,7 +1,7 @@
 import type { PictureHeld } from '../settings/held.js';
 import { pageOf, readCopy } from '../pipeline/pipeline.js';
 import type { Job } from '../settings/job.js';
-import type { LayersMade } from './layers.js';
+import type { LayersMade, ToneLayer } from './layers.js';
 import type {
   Advised,
   Screen,
@@ -105,7 +105,7 @@ export async function showSketch(values: Sketched, job: Pick<Job, 'as'>): Promis
 }
 
 /** What a screen shows of a set of layers. */
-export async function showLayers({ layers }: LayersMade): Promise<LayersLook> {
+export async function showLayers({ layers }: LayersMade<ToneLayer>): Promise<LayersLook> {
   const [{ shapePath }, { withoutRegisterMarks }] = await Promise.all([
     import('../output/svg/path-data.js'),
     import('../geometry/register-marks.js'),

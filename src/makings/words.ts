@@ -64,7 +64,7 @@ const LEAST_CAP_MM = 3;
  * @throws Problem for words that can't be set, that have no room, or a typeface or picture that can't be read
  */
 export async function makeWords(wish: WordsWish, job: Job, options: WordsOptions): Promise<Made> {
-  const { source, job: edited, lines, letters } = await opened(wish, job, options.onStage);
+  const { source, job: edited, lines, letters } = await openedWords(wish, job, options.onStage);
   const { onStage, ...rest } = options;
   return makeStencil(source, edited, {
     ...rest,
@@ -91,7 +91,7 @@ export async function showWords(
   job: Job,
   onStage: (stage: StencilStage) => void,
 ): Promise<WordsShown> {
-  const { source, job: edited, letters, findings } = await opened(wish, job, onStage);
+  const { source, job: edited, letters, findings } = await openedWords(wish, job, onStage);
   const values = await createWordsPipeline().runFor(stagesToShow, source, edited, { onStage });
   const screen = await showStencil(values, edited);
   return {
@@ -110,14 +110,29 @@ function pictureOf({
   return set.picture === null ? undefined : { source: set.picture, file: set.picture };
 }
 
-/** Words laid out on their sheet, with what is told of them, and the job with its edits where the letters are now. */
-async function opened(wish: WordsWish, job: Job, onStage?: (stage: StencilStage) => void) {
+/** Room that is left free round words, in mm. */
+export interface RoomAround {
+  readonly before: number;
+  readonly after: number;
+}
+
+/**
+ * Words laid out on their sheet, with what is told of them, and the job with its edits where the letters are now.
+ *
+ * @throws Problem as `makeWords`
+ */
+export async function openedWords(
+  wish: WordsWish,
+  job: Job,
+  onStage?: (stage: StencilStage) => void,
+  around: RoomAround = { before: 0, after: 0 },
+) {
   const { set } = wish;
   const lines = linesOf(wish.words);
   const faces = await openTypeface(set.face, lines.join(''));
   const setLines = lines.filter((line) => line !== '').map((line) => setLine(line, faces));
   const beside = pictureOf(wish)?.source;
-  const placed = await place(setLines, { ...set, beside }, job, onStage);
+  const placed = await place(setLines, { ...set, beside, around }, job, onStage);
   const letters = letterPlacesOf(placed);
   const carried = carriedEdits(job.bridgeEdits, wish.before ?? [], letters);
   const edited: Job = { ...job, bridgeEdits: carried.edits };
@@ -133,6 +148,8 @@ async function opened(wish: WordsWish, job: Job, onStage?: (stage: StencilStage)
 /** How words are cut, and the picture beside them. */
 interface PlaceWish extends LetteringJob {
   readonly beside: string | Uint8Array | undefined;
+  /** At the left and the top, and at the right and the bottom. */
+  readonly around: RoomAround;
 }
 
 /** Words laid out and placed on the sheet, and the picture beside them. */
@@ -165,8 +182,9 @@ async function place(
 ): Promise<PlacedWords> {
   const { room, scale } = gridOf(job);
   const rules = rulesOf(set, job);
-  const whole = { width: room.width / scale, height: room.height / scale };
-  const { beside } = set;
+  const { beside, around } = set;
+  const taken = around.before + around.after;
+  const whole = { width: room.width / scale - taken, height: room.height / scale - taken };
   if (beside !== undefined) return besidePicture(lines, { ...set, beside }, job, rules, onStage);
   if (job.repeat !== 'none') {
     const motif = { width: job.motifSize, height: job.motifSize };
@@ -176,8 +194,8 @@ async function place(
   const made = layInto(lines, set, whole, rules, job);
   const { laid } = made;
   const at = {
-    x: room.x / scale + (whole.width - laid.width) / 2,
-    y: room.y / scale + (whole.height - laid.height) / 2,
+    x: room.x / scale + around.before + (whole.width - laid.width) / 2,
+    y: room.y / scale + around.before + (whole.height - laid.height) / 2,
   };
   return { ...made, room: whole, at, isMotif: false };
 }

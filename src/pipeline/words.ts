@@ -10,6 +10,7 @@ import { insideMargin, sheetSize } from '../raster/placement.js';
 import type { Bitmap, Box } from '../raster/raster.js';
 import { pixelsPerMm as scaleOf, type Sheet } from '../settings/card.js';
 import { designMargin, sheetOf, type Job } from '../settings/job.js';
+import type { UnderJob } from '../settings/lettering-settings.js';
 import { Problem } from '../settings/problem.js';
 import type { Bridged, DesignedBridge } from '../stages/bridge/bridge.js';
 import type { WordsDrawn } from './words-drawn.js';
@@ -156,6 +157,23 @@ export async function openWords(
       ...(beside && { picture: laidBeside(beside, size, scale) }),
     },
   };
+}
+
+/** Makes what is painted under words the source of a stencil, on the words' own sheet. */
+export async function openUnder(
+  { subject, faces }: WordsSource,
+  words: Pick<StencilValues, 'read' | 'widen'>,
+  job: UnderJob & Pick<Job, 'narrowestStrip'>,
+  why: string,
+): Promise<Pick<StencilValues, 'read' | 'subject' | 'faces' | 'tone'>> {
+  const [{ asTone }, { underneath }] = await Promise.all([
+    import('../stages/tone/layers.js'),
+    import('../stages/lettering/underneath.js'),
+  ]);
+  const below = underneath(words.widen.bitmap, job, words.read.pixelsPerMm);
+  const gray = { ...below, data: below.data.map((value) => 255 * (1 - value)) };
+  const read = { ...words.read, gray };
+  return { read, subject, faces, tone: asTone(below, read, why) };
 }
 
 /** A mask's openings: all round the letters up to the moat, and their counters. */

@@ -108,6 +108,49 @@ export const letteringSettings = {
   },
 } as const satisfies Readonly<Record<string, Setting>>;
 
+/** What is set of a second sheet that is painted first, under the letters. */
+export const underSettings = {
+  under: {
+    kind: 'choice',
+    group: 'Words',
+    says: 'A second sheet in a paint of its own, painted first: an outline all round the letters, or a shadow that they cast to the lower right.',
+    default: 'none',
+    choices: ['none', 'outline', 'shadow'],
+  },
+  underBy: {
+    kind: 'number',
+    group: 'Words',
+    says: 'With an outline or a shadow: how far it reaches beyond the letters.',
+    default: 2,
+    min: 1,
+    max: 15,
+    unit: 'mm',
+  },
+} as const satisfies Readonly<Record<string, Setting>>;
+
+/** The sheet under the letters. */
+export interface UnderJob {
+  readonly under: 'none' | 'outline' | 'shadow';
+  /** In mm. */
+  readonly underBy: number;
+}
+
+/**
+ * Checks what a person gave about the sheet under the letters and fills in the rest.
+ *
+ * @throws Problem for a value that can't be
+ */
+export function completeUnder(
+  given: Readonly<Record<string, unknown>>,
+  origin: SettingsOrigin,
+): UnderJob {
+  checkAgainst(underSettings, given, origin);
+  return {
+    under: (given.under ?? underSettings.under.default) as UnderJob['under'],
+    underBy: Number(given.underBy ?? underSettings.underBy.default),
+  };
+}
+
 /** How words are cut. */
 export interface LetteringJob {
   readonly face: string;
@@ -161,6 +204,8 @@ export interface LetteringTold {
   readonly lines: readonly string[];
   readonly set: LetteringJob;
   readonly letters: readonly LetterPlace[];
+  /** The sheet that is painted under them, where there is one. */
+  readonly under?: UnderJob;
 }
 
 /** What may be anything, as the places of letters; those that can't be read are left out. */

@@ -275,10 +275,9 @@ async function onScreen(page: Page, x: number, y: number): Promise<{ x: number; 
   })()`);
 }
 
-it('draws a line of glue, takes one away, moves a join, by pointer and by keyboard, and undoes', async () => {
+it('draws a line of glue, takes one away, moves a join, by pointer, keyboard and finger, and undoes', async () => {
   const glue: JobInput = { as: 'glue-line', fineness: 3, bridgeAmount: 'fewer' };
-  const window = await stage.open({}, stage.withJob(glue));
-  const { page, close } = window;
+  const { page, close } = await stage.open({ hasTouch: true }, stage.withJob(glue));
   await page
     .getByLabel('Choose a picture')
     .setInputFiles(join(home, 'samples/doodles/two-rings.svg'));
@@ -324,5 +323,14 @@ it('draws a line of glue, takes one away, moves a join, by pointer and by keyboa
   // From the middle of the sheet half a millimetre to the left, and up three large steps.
   const places = line?.do === 'draw' ? [line.along[0], line.along.at(-1)] : [];
   expect(places).toEqual([about(50.3, 50.8), about(50.3, 35.8)]);
+
+  // By a finger.
+  const devtools = await page.context().newCDPSession(page);
+  const touch = (type: 'touchStart' | 'touchMove' | 'touchEnd', touchPoints: { x: number; y: number }[]) => devtools.send('Input.dispatchTouchEvent', { type, touchPoints }); // prettier-ignore
+  await touch('touchStart', [await onScreen(page, 30, 20)]);
+  for (const x of [40, 50, 60]) await touch('touchMove', [await onScreen(page, x, 20)]);
+  await touch('touchEnd', []);
+  const touched = await jobWith(page, ({ strokeEdits }) => strokeEdits?.length === 4);
+  expect(touched.strokeEdits?.[3]).toMatchObject({ do: 'draw' });
   await close();
 });

@@ -51,6 +51,36 @@ describe('stencilwright words', () => {
     expect(readFileSync(join(out, 'again/stencil.svg'), 'utf8')).toBe(first);
   });
 
+  it('makes two sheets, the lower one under all of letters without insides, and the same again', async () => {
+    const out = scratch();
+    const few = [...COARSE, '--outputs', 'stencil', '--out', out];
+    const made = await said(['words', 'Il', '--under', 'outline', ...few]);
+    expect(made.stderr).toBe('');
+    expect(made.status).toBe(0);
+    const report = JSON.parse(readFileSync(join(out, 'il/report.json'), 'utf8')) as {
+      readonly layers: readonly { readonly onLayerBefore: number | null }[];
+    };
+    expect(report.layers[1].onLayerBefore).toBeGreaterThan(0.999);
+    const again = await said([
+      'words',
+      '--settings',
+      join(out, 'il/report.json'),
+      '--name',
+      'again',
+      ...few,
+    ]);
+    expect(again.status).toBe(0);
+    for (const layer of ['layer-1', 'layer-2']) {
+      const [first, second] = ['il', 'again'].map((name) =>
+        readFileSync(join(out, name, layer, 'stencil.svg'), 'utf8'),
+      );
+      expect(second).toBe(first);
+    }
+    const beside = await said(['words', 'Il', '--under', 'shadow', '--picture', 'x.jpg', ...few]);
+    expect(beside.stderr).toMatch(/made of words alone/);
+    expect(beside.status).toBe(2);
+  });
+
   it('lets edits of bridges win, and carries them to other words', async () => {
     const out = scratch();
     // Of one size, so that like letters have as many bridges.

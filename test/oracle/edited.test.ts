@@ -22,7 +22,7 @@ import { brokenPromises, drawStencil, errorsOf } from '../support/stencil-drawin
  * The digits are of LeCun, Cortes & Burges, "The MNIST database of handwritten digits" (1998).
  */
 const PICTURES = Number(process.env.EDITED_PICTURES ?? 4); // `npm run promises:edited` tries 500, and 1,000 digits
-const DIGITS = Number(process.env.EDITED_DIGITS ?? 4);
+const DIGITS = Number(process.env.EDITED_DIGITS ?? 10);
 /** The pictures, and the edits, are those of the numbers from this one on. */
 const FIRST = process.env.EDITED_PICTURES
   ? firstSeed(process.env.EDITED_FIRST, 'npm run promises:edited with EDITED_FIRST=')

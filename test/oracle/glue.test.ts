@@ -6,6 +6,7 @@ import { describe, expect, it } from 'vitest';
 import {
   completeJob,
   makeStencil,
+  Problem,
   type JobInput,
   type Made,
   type OutputName,
@@ -30,8 +31,8 @@ import {
   THINNED_PIXELS_PER_MM,
 } from '../support/thinned.js';
 import { readPdf } from '../support/pdf.js';
-import { glueFaults } from '../support/glue-faults.js';
-import { randomKinds, randomPicture } from '../support/random-pictures.js';
+import { glueFaults, untoldGlueFaults } from '../support/glue-faults.js';
+import { randomKinds, randomPicture, type RandomKind } from '../support/random-pictures.js';
 
 /*
  * Lines of glue, checked from outside: drawn by an independent renderer (resvg, by SVG 2) and labelled and measured by a
@@ -41,9 +42,12 @@ import { randomKinds, randomPicture } from '../support/random-pictures.js';
  */
 
 /** `npm run glue` tries 2,000, in the order of their seeds; GLUE_FIRST begins further on. */
-const COUNT = Number(process.env.GLUE_PICTURES ?? 6);
+const COUNT = Number(process.env.GLUE_PICTURES ?? 300);
 const FIRST = Number(process.env.GLUE_FIRST ?? 0);
-const SIZE = 400;
+/** The card is small and its raster coarse: what runs together or falls apart does so at any size. */
+const [CARD_MM, SIZE] = [60, 160];
+/** Of all that are drawn; of the rest the report says what is wrong. */
+const LEAST_GOOD = 0.96;
 
 async function glued(
   picture: Uint8Array,
@@ -64,31 +68,56 @@ function png({ width, height, data }: ReturnType<typeof randomPicture>): Promise
 /** Two lines anywhere on the card, as a hand might add them. */
 function drawnAtRandom(seed: number): StrokeEdit[] {
   const random = seeded(seed);
-  const place = () => [101.6 * random(), 101.6 * random()] as const;
+  const place = () => [CARD_MM * random(), CARD_MM * random()] as const;
   return [0, 1].map(() => ({ do: 'draw', along: [place(), place(), place(), place()] }));
 }
 
-describe('the lines of a random picture', () => {
-  it.each(Array.from({ length: COUNT - FIRST }, (_, k) => FIRST + k))(
-    'of seed %i are one piece, as the stencil has them, and what runs together is told',
-    async (seed) => {
-      const kind = randomKinds[seed % randomKinds.length];
-      const picture = await png(randomPicture(kind, seed, SIZE, 0));
-      const fills = ['outline', 'hatch', 'spiral'] as const;
-      const made = await glued(
-        picture,
-        {
-          card: '4x4in',
-          beadWidth: 2.5 + (seed % 4) / 2,
-          beadHeight: 2,
-          massFill: fills[seed % 3],
-          joinBy: seed % 2 === 0 ? 'lines' : 'rings',
-          highestCrossing: seed % 4 === 0 ? 4 : 2,
-          strokeEdits: seed % 2 === 0 ? [] : drawnAtRandom(seed),
-        },
-        ['stencil'],
-      );
-      expect(glueFaults(made), `${kind} ${seed}`).toEqual([]);
+/** How the lines of a random picture came out; undefined where there is too little dark to draw, and words say so. */
+async function drawnFrom(
+  kind: RandomKind,
+  seed: number,
+): Promise<{ readonly isGood: boolean; readonly untold: string[] } | undefined> {
+  const fills = ['outline', 'hatch', 'spiral'] as const;
+  // Kinds take turns: what is asked of them goes round by itself.
+  const turn = Math.floor(seed / randomKinds.length);
+  const given: JobInput = {
+    card: `${CARD_MM}x${CARD_MM}mm`,
+    fineness: 3,
+    beadWidth: 2.5 + (turn % 4) / 2,
+    beadHeight: 2,
+    massFill: fills[turn % 3],
+    joinBy: turn % 2 === 0 ? 'lines' : 'rings',
+    highestCrossing: turn % 5 === 0 ? 4 : 2,
+    strokeEdits: turn % 3 !== 1 ? [] : drawnAtRandom(seed),
+  };
+  try {
+    const picture = await png(randomPicture(kind, seed, SIZE, 0));
+    const made = await glued(picture, given, ['stencil']);
+    return { isGood: made.good, untold: untoldGlueFaults(made) };
+  } catch (error) {
+    if (error instanceof Problem && /^Nothing to draw/.test(error.what)) return undefined;
+    throw error;
+  }
+}
+
+describe('the lines of random pictures', () => {
+  it.each(randomKinds)(
+    `are one piece, as the stencil has them, and what runs together is told: ${COUNT} pictures, those of %s`,
+    async (kind) => {
+      const wrong: string[] = [];
+      let [made, good] = [0, 0];
+      for (let seed = FIRST; seed < COUNT; seed++) {
+        if (randomKinds[seed % randomKinds.length] !== kind) continue;
+        const drawn = await drawnFrom(kind, seed);
+        if (!drawn) continue;
+        made++;
+        if (drawn.isGood) good++;
+        for (const fault of drawn.untold) wrong.push(`${seed}: ${fault}`);
+      }
+      if (process.env.GLUE_PICTURES) console.log(`${kind}: ${made} made, ${good} good`);
+      expect(wrong).toEqual([]);
+      expect(made).toBeGreaterThan(((COUNT - FIRST) / randomKinds.length) * 0.9);
+      expect(good / made).toBeGreaterThan(LEAST_GOOD);
     },
   );
 });
@@ -170,11 +199,13 @@ describe('centrelines', () => {
 
   /** Digits are written 3 to 5 mm wide there, the drawings are of 1.2 and 1.6 mm. */
   it.each([
-    ['handwritten digits', 'digits', inkOfDigits, 4],
-    ['line drawings', 'drawings', inkOfDrawings, 2],
+    // At this width one loop is too small for the glue, which is told.
+    ['handwritten digits', 'digits', inkOfDigits, 4, 1],
+    ['handwritten digits in wide lines', 'digits', inkOfDigits, 6, 0],
+    ['line drawings', 'drawings', inkOfDrawings, 2, 0],
   ] as const)(
     'of %s lie where a library’s thinning has them',
-    async (_name, sheet, ink, beadWidth) => {
+    async (_name, sheet, ink, beadWidth, mostUnlike) => {
       const pictures = ink();
       const thinned = await thinnedBySkimage(sheet, pictures.length);
       const job = completeJob({
@@ -199,7 +230,7 @@ describe('centrelines', () => {
       expect(nearTheirs[0] / theirs[0]).toBeGreaterThanOrEqual(MOST_OF);
       // A loop that a line of glue closes is no loop; that is told.
       expect(unlike.filter((k) => !told.includes(k))).toEqual([]);
-      expect(unlike.length).toBeLessThanOrEqual(1);
+      expect(unlike.length).toBeLessThanOrEqual(mostUnlike);
     },
   );
 
@@ -369,6 +400,19 @@ describe('what can’t be drawn with glue', () => {
     const again = await glued(many, { ...given, [fewer!.setting]: fewer!.value }, []);
     expect(again.run.values.strokes!.drawn.strokes).toHaveLength(fewer!.strokes);
     expect(fewer!.strokes).toBeLessThanOrEqual(80);
+  });
+
+  it('or nothing is left of it: every stroke was taken away', async () => {
+    const ring = Buffer.from(
+      '<svg xmlns="http://www.w3.org/2000/svg" width="300" height="300"><rect width="300" height="300" fill="#fff"/><circle cx="150" cy="150" r="90" fill="none" stroke="#111" stroke-width="12"/></svg>',
+    );
+    const given = { card: '60x60mm', fineness: 3, smoothing: 0 } as const;
+    const { run } = await glued(ring, given, []);
+    const { strokes } = run.values.strokes!.drawn;
+    const strokeEdits = strokes.map(({ x, y }): StrokeEdit => ({ do: 'remove', at: [x[0], y[0]] }));
+    await expect(glued(ring, { ...given, strokeEdits }, [])).rejects.toThrow(
+      /every stroke was taken away/,
+    );
   });
 
   it('has nothing dark that is large enough', async () => {

@@ -1,6 +1,7 @@
 import type { Sheet } from '../../settings/card.js';
 import type { Job } from '../../settings/job.js';
 import type { LayersJob } from '../../settings/layer-settings.js';
+import type { LetteringTold } from '../../settings/lettering-settings.js';
 import type { MadeFrom } from '../../disk/made-from.js';
 
 /** What the report of a set of layers is made from. */
@@ -17,7 +18,7 @@ export interface LayersReported {
   /** In the order of painting. */
   readonly layers: readonly {
     readonly folder: string;
-    readonly level: number;
+    readonly level?: number;
     readonly paint: string;
     readonly onLayerBefore: number | null;
     readonly openings: number;
@@ -25,14 +26,15 @@ export interface LayersReported {
     readonly minutes: number;
     readonly good: boolean;
   }[];
-  /** What was set of the layers, to make the set again. */
-  readonly set: LayersJob;
+  /** What was set of the layers, to make the set again; nothing for words, which have no tones. */
+  readonly set?: LayersJob;
+  readonly words?: LetteringTold;
   readonly madeFrom: MadeFrom;
 }
 
 /** The report of a set of layers as JSON; `layers` stands in the order of painting. */
 export function layersJson(reported: LayersReported): string {
-  const { name, sheet, job, laid, overlapMm, register, layers, set, madeFrom } = reported;
+  const { name, sheet, job, laid, overlapMm, register, layers, set, words, madeFrom } = reported;
   const report = {
     name,
     sheet: { widthMm: rounded(sheet.widthMm), heightMm: rounded(sheet.heightMm) },
@@ -47,7 +49,8 @@ export function layersJson(reported: LayersReported): string {
       onLayerBefore: layer.onLayerBefore === null ? null : rounded(layer.onLayerBefore),
       minutes: rounded(layer.minutes),
     })),
-    set,
+    ...(set && { set }),
+    ...(words && { words }),
     job,
     madeFrom,
   };
