@@ -14,8 +14,11 @@ import {
   visibleJson,
   withEarlier,
   writeLayers,
+  type FolderRequest,
   type Layer,
   type LayersMade,
+  type LayersOptions,
+  type OutputName,
   type Setting,
 } from '../src/index.js';
 import { textOf, type Command, type CommandArguments } from './command.js';
@@ -84,27 +87,55 @@ export const layers: Command = {
 };
 
 /** Gives the exit status: 0 all layers good, 1 one breaks a promise. */
-async function makeSet(given: CommandArguments, { stdout, stderr }: Output): Promise<number> {
+async function makeSet(given: CommandArguments, output: Output): Promise<number> {
   const picture = onePicture(given, 'Give one, as in: stencilwright layers nana.jpg');
   // With register marks unless denied.
   const job = await readJob(given, { registerMarks: true });
   const layersJob = completeLayers(await layersGiven(given), commandLine);
   const outputs = readOutputs(textOf(given, 'outputs'));
+  const chosen = textOf(given, 'name');
+  return writeSet(given, output, {
+    title: picture,
+    outputs,
+    doing: `${picture}: layer`,
+    request: async () => ({
+      name: chosen ?? stencilName(picture),
+      isChosen: chosen !== undefined,
+      of: await pictureAt(picture, 'layers'),
+    }),
+    make: (options) => makeLayers(picture, job, layersJob, options),
+  });
+}
+
+/** A set of layers that is to be made and written. */
+interface SetWanted {
+  /** The picture's path, or the words. */
+  readonly title: string;
+  readonly outputs: readonly OutputName[];
+  /** What stands before a layer's number while it is made. */
+  readonly doing: string;
+  readonly request: () => Promise<FolderRequest>;
+  readonly make: (options: LayersOptions) => Promise<LayersMade>;
+}
+
+/** Makes a set of layers, writes it and tells of it. Gives the exit status: 0 all layers good, 1 one breaks a promise. */
+export async function writeSet(
+  given: CommandArguments,
+  { stdout, stderr }: Output,
+  { title, outputs, doing, request, make }: SetWanted,
+): Promise<number> {
   const progress = progressOn(stderr);
   const drawing = prepareDrawing(outputs.filter((output) => output !== 'report'));
   try {
-    const chosen = textOf(given, 'name');
-    const of = await pictureAt(picture, 'layers');
-    const name = chosen ?? stencilName(picture);
-    const wish = { name, isChosen: chosen !== undefined, of };
+    const wish = await request();
     const { made, place } = await makeInPlace(outDirOf(given), wish, async (place) => {
-      const made = await makeLayers(picture, job, layersJob, {
+      const made = await make({
         name: place.name,
-        of,
+        of: wish.of,
         outputs: withEarlier(outputs, place.earlier),
         draw: drawing.draw,
         ...localeOf(process.env),
-        onLayer: (layer, count) => progress.show(`${picture}: layer ${layer + 1} of ${count} …`),
+        onLayer: (layer, count) => progress.show(`${doing} ${layer + 1} of ${count} …`),
       });
       return { made, files: await filesOfLayers(made) };
     });
@@ -118,8 +149,8 @@ async function makeSet(given: CommandArguments, { stdout, stderr }: Output): Pro
     progress.clear();
     const told =
       given.json === true
-        ? layersInJson(picture, made, folder, notes)
-        : layersInWords(picture, made, { folder, notes, stdout });
+        ? layersInJson(title, made, folder, notes)
+        : layersInWords(title, made, { folder, notes, stdout });
     stdout.write(`${told}\n`);
     return made.good ? 0 : 1;
   } finally {
@@ -140,7 +171,7 @@ async function layersGiven(given: CommandArguments): Promise<Readonly<Record<str
   return { laid, overlap, ...parts, ...said };
 }
 
-export function layersInWords(
+function layersInWords(
   picture: string,
   made: LayersMade,
   { folder, notes, stdout }: { folder: string; notes: readonly string[]; stdout: Stream },
@@ -170,7 +201,7 @@ function layerLine({ folder, level, paint, made }: Layer, k: number): string {
   return `  ${k + 1}  ${paint}  ${folder}${level === undefined ? '' : `, from ${level} % on`}: ${pieces}, about ${counted(Math.ceil(plan.minutes), 'minute')}`;
 }
 
-export function layersInJson(
+function layersInJson(
   picture: string,
   made: LayersMade,
   folder: string,

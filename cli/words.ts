@@ -2,11 +2,9 @@ import { basename, relative } from 'node:path';
 import {
   completeLettering,
   completeUnder,
-  filesOfLayers,
   keptInWords,
   letteringSettings,
   makeFor,
-  makeInPlace,
   makeWordLayers,
   makeWords,
   nameOfWords,
@@ -18,9 +16,9 @@ import {
   underSettings,
   visible,
   withEarlier,
-  writeLayers,
   writeMade,
   writeSpecimen,
+  type FolderRequest,
   type LetteringTold,
   type Setting,
   type TypefaceOffer,
@@ -30,7 +28,7 @@ import {
 import { textOf, wordsOf, type Command, type CommandArguments } from './command.js';
 import { stoppable } from './interrupts.js';
 import { failedLine, madeLine } from './json-line.js';
-import { layersInJson, layersInWords } from './layers.js';
+import { writeSet } from './layers.js';
 import { jobOptions, readJob } from './job-given.js';
 import { doing, localeOf, notesOf, readOutputs } from './make.js';
 import {
@@ -110,14 +108,9 @@ async function make(given: CommandArguments, output: Output): Promise<number> {
   const outputs = readOutputs(textOf(given, 'outputs'));
   const progress = progressOn(stderr);
   const drawing = prepareDrawing(outputs.filter((each) => each !== 'report'));
-  const title = wish.words.join(' / ');
+  const title = titleOf(wish);
   try {
-    const chosen = textOf(given, 'name');
-    const request = {
-      name: chosen ?? (await nameOfWords(wish)),
-      isChosen: chosen !== undefined,
-      of: await provenanceOfWords(wish),
-    };
+    const request = await folderFor(wish, given, 'stencil');
     const { made, place } = await makeFor(outDirOf(given), request, (place) =>
       makeWords(wish, job, {
         name: place.name,
@@ -146,8 +139,7 @@ async function make(given: CommandArguments, output: Output): Promise<number> {
     return made.good ? 0 : 1;
   } catch (error) {
     progress.clear();
-    if (given.json === true) stdout.write(`${failedLine(title, error)}\n`);
-    return tell(error, title, stderr);
+    return failed(error, title, given, output);
   } finally {
     await drawing.close();
   }
@@ -177,53 +169,49 @@ async function makeSheets(
   wish: WordsWish,
   under: UnderJob,
   given: CommandArguments,
-  { stdout, stderr }: Output,
+  output: Output,
 ): Promise<number> {
   const job = await readJob(given, { registerMarks: true });
+  const title = titleOf(wish);
   const outputs = readOutputs(textOf(given, 'outputs'));
-  const progress = progressOn(stderr);
-  const drawing = prepareDrawing(outputs.filter((each) => each !== 'report'));
-  const title = wish.words.join(' / ');
   try {
-    const chosen = textOf(given, 'name');
-    const of = { ...(await provenanceOfWords(wish)), made: 'layers' as const };
-    const request = {
-      name: chosen ?? (await nameOfWords(wish)),
-      isChosen: chosen !== undefined,
-      of,
-    };
-    const { made, place } = await makeInPlace(outDirOf(given), request, async (place) => {
-      const made = await makeWordLayers(wish, under, job, {
-        name: place.name,
-        of,
-        outputs: withEarlier(outputs, place.earlier),
-        draw: drawing.draw,
-        ...localeOf(process.env),
-        onLayer: (layer, count) => progress.show(`layer ${layer + 1} of ${count} …`),
-      });
-      return { made, files: await filesOfLayers(made) };
+    return await writeSet(given, output, {
+      title,
+      outputs,
+      doing: 'layer',
+      request: () => folderFor(wish, given, 'layers'),
+      make: (options) => makeWordLayers(wish, under, job, options),
     });
-    const notes = notesOf(request, place, outputs);
-    const folder = await stoppable((signal) =>
-      writeLayers(made, outDirOf(given), {
-        signal,
-        onKept: (kept) => void notes.push(keptInWords(kept)),
-      }),
-    );
-    progress.clear();
-    const told =
-      given.json === true
-        ? layersInJson(title, made, folder, notes)
-        : layersInWords(title, made, { folder, notes, stdout });
-    stdout.write(`${told}\n`);
-    return made.good ? 0 : 1;
   } catch (error) {
-    progress.clear();
-    if (given.json === true) stdout.write(`${failedLine(title, error)}\n`);
-    return tell(error, title, stderr);
-  } finally {
-    await drawing.close();
+    return failed(error, title, given, output);
   }
+}
+
+const titleOf = ({ words: lines }: WordsWish): string => lines.join(' / ');
+
+/** The folder that words are to go to, by the name that was given or by their own. */
+async function folderFor(
+  wish: WordsWish,
+  given: CommandArguments,
+  made: 'stencil' | 'layers',
+): Promise<FolderRequest> {
+  const chosen = textOf(given, 'name');
+  return {
+    name: chosen ?? (await nameOfWords(wish)),
+    isChosen: chosen !== undefined,
+    of: { ...(await provenanceOfWords(wish)), made },
+  };
+}
+
+/** Tells why words can't be made. Gives the exit status. */
+function failed(
+  error: unknown,
+  title: string,
+  given: CommandArguments,
+  { stdout, stderr }: Output,
+): number {
+  if (given.json === true) stdout.write(`${failedLine(title, error)}\n`);
+  return tell(error, title, stderr);
 }
 
 async function readTold(given: CommandArguments): Promise<LetteringTold | undefined> {

@@ -2,6 +2,7 @@ import type { LayersInput } from './layers-input.js';
 import type { JobInput } from '../../src/index.js';
 import { settings, toolLimits, type SettingName } from '../../src/settings/job.js';
 import { settingsOf, type PageJob } from './typed.js';
+import { without } from './without.js';
 
 /** All that is undone and done again together. */
 export interface Setup {
@@ -19,11 +20,11 @@ export function aimedAt(
   layers: LayersInput | undefined,
 ): Setup {
   const [wasGlue, isGlue] = [job.as === 'glue-line', part.as === 'glue-line'];
-  if (!isGlue) return { job: merged(job, { ...(wasGlue && cutter), ...part }), layers };
-  const limits = Object.entries(settingsOf(job)).filter(([name]) => name in toolLimits['hot-tip']);
-  const aside = wasGlue ? cutter : Object.fromEntries(limits);
-  const none = Object.fromEntries(limits.map(([name]) => [name, null]));
-  return { job: merged(job, { ...(!wasGlue && none), ...part }), layers, cutter: aside };
+  if (wasGlue === isGlue) return { job: merged(job, part), layers, cutter };
+  if (wasGlue) return { job: merged(job, { ...cutter, ...part }), layers };
+  const limits = Object.entries(job).filter(([name]) => name in toolLimits['hot-tip']);
+  const rest = without(job, ...limits.map(([name]) => name as keyof PageJob));
+  return { job: merged(rest, part), layers, cutter: Object.fromEntries(limits) as JobInput };
 }
 
 /** What belongs to one picture, besides what is drawn on it. */

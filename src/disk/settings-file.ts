@@ -84,11 +84,12 @@ export async function readWordsTold(
   if (!isObject(found) || !isObject(found.words)) return undefined;
   const { lines, set, letters, under } = found.words;
   if (!Array.isArray(lines) || !isObject(set)) return undefined;
+  const origin = { where, spell: (name: string) => name };
   return {
     lines: lines.filter((line): line is string => typeof line === 'string'),
-    set: completeLettering(set, { where, spell: (name) => name }),
+    set: completeLettering(set, origin),
     letters: letterPlaces(letters),
-    ...(isObject(under) && { under: completeUnder(under, { where, spell: (name) => name }) }),
+    ...(isObject(under) && { under: completeUnder(under, origin) }),
   };
 }
 

@@ -1,9 +1,9 @@
 import { intersectionOverUnion } from '../raster/intersection-over-union.js';
 import { labelRegions } from '../raster/labels.js';
+import { dilated } from '../raster/morphology.js';
 import type { Bitmap, Box } from '../raster/raster.js';
 import { polygonMask, type Founded } from './contrast.js';
 import { MISSED, type FeatureName } from './features.js';
-import { grown } from './marks.js';
 
 /** A feature is kept by an opening that lies on it: by this intersection over union, once both are grown … */
 const LIES_ON = 0.25;
@@ -32,7 +32,7 @@ export function lostFeatures(
   return features
     .filter(({ name }) => MISSED.has(name))
     .filter(({ outline }) => {
-      const feature = grown(polygonMask(box, outline), by);
+      const feature = dilated(polygonMask(box, outline), by);
       return bestOverlap(labels, feature, by) < LIES_ON;
     })
     .map(({ name }) => name);
@@ -49,7 +49,7 @@ function bestOverlap(labels: Int32Array, feature: Bitmap, by: number): number {
     for (let i = 0; i < data.length; i++) data[i] = labels[i] === label ? 1 : 0;
     best = Math.max(
       best,
-      intersectionOverUnion(grown({ ...feature, data }, by).data, feature.data),
+      intersectionOverUnion(dilated({ ...feature, data }, by).data, feature.data),
     );
   }
   return best;

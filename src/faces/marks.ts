@@ -1,5 +1,6 @@
 import type { Point } from '../geometry/shape.js';
 import { squaredDistance } from '../raster/distance.js';
+import { opened } from '../raster/morphology.js';
 import type { Bitmap } from '../raster/raster.js';
 import { polygonMask, type Founded } from './contrast.js';
 import type { FaceWindow } from './window.js';
@@ -68,22 +69,6 @@ export function moved({ width, height, data }: Bitmap, dx: number, dy: number): 
     }
   }
   return { width, height, data: there };
-}
-
-/** 1 within a distance of the mark's pixels, in px. */
-export function grown(mask: Bitmap, by: number): Bitmap {
-  const away = squaredDistance(mask, 1, by + 1);
-  const data = new Uint8Array(away.length);
-  for (let i = 0; i < data.length; i++) data[i] = away[i] <= by * by ? 1 : 0;
-  return { ...mask, data };
-}
-
-/** What of a shape a disk of a radius fits into: morphological opening (Serra 1982). */
-export function opened(mask: Bitmap, radius: number): Bitmap {
-  const inside = squaredDistance(mask, 0, radius + 1);
-  const core = new Uint8Array(inside.length);
-  for (let i = 0; i < core.length; i++) core[i] = inside[i] > radius * radius ? 1 : 0;
-  return grown({ ...mask, data: core }, radius);
 }
 
 function strokeMask(

@@ -26,8 +26,8 @@ const OPTIONS = [
 ];
 
 /** The sources take seconds to compile: once is enough for what is asked here. */
-let made;
-const binary = () => (made ??= compileSources());
+let compiling;
+const binary = () => (compiling ??= compileSources());
 
 async function compileSources() {
   let made = new Uint8Array();

@@ -1,4 +1,4 @@
-import { furtherThan } from '../../raster/distance.js';
+import { dilated, eroded } from '../../raster/morphology.js';
 import type { Bitmap } from '../../raster/raster.js';
 import type { Job } from '../../settings/job.js';
 import type { UnderJob } from '../../settings/lettering-settings.js';
@@ -13,20 +13,9 @@ export function underneath(
   pixelsPerMm: number,
 ): Bitmap {
   const by = Math.round(underBy * pixelsPerMm);
-  const wide = under === 'outline' ? grown(letters, by) : cast(letters, by);
+  const wide = under === 'outline' ? dilated(letters, by) : cast(letters, by);
   const half = (narrowestStrip / 2) * pixelsPerMm;
-  return shrunk(grown(wide, half), half);
-}
-
-/** What lies within so many pixels of openings. */
-function grown(bitmap: Bitmap, by: number): Bitmap {
-  const [beyond] = furtherThan(bitmap, 1, [by * by]);
-  return { ...bitmap, data: beyond.map((value) => 1 - value) };
-}
-
-function shrunk(bitmap: Bitmap, by: number): Bitmap {
-  const [inside] = furtherThan(bitmap, 0, [by * by]);
-  return { ...bitmap, data: inside };
+  return eroded(dilated(wide, half), half);
 }
 
 /** Openings moved to the lower right by so many pixels, and all that they pass over. */

@@ -1,6 +1,6 @@
 import type { Job } from '../../settings/job.js';
 import { followBorders } from '../../raster/borders.js';
-import { furtherThan } from '../../raster/distance.js';
+import { eroded } from '../../raster/morphology.js';
 import type { Bitmap } from '../../raster/raster.js';
 
 /** A way of the hand, as points. */
@@ -35,7 +35,7 @@ const fills: Readonly<Record<Job['massFill'], (core: Bitmap, step: number) => Wa
 /** Lines across at even steps, each gone on with in the next where that lies beside it. */
 function hatch(core: Bitmap, step: number): Way[] {
   const { width, height } = core;
-  const inside = inset(core, step * HATCH_IN);
+  const inside = eroded(core, step * HATCH_IN);
   const open: { x: number[]; y: number[]; from: number; to: number }[] = [];
   const done: Way[] = [];
   for (let row = Math.floor(step / 2); row < height; row += step) {
@@ -72,7 +72,7 @@ function spiral(core: Bitmap, step: number): Way[] {
   const ways: { x: number[]; y: number[] }[] = [];
   let growing: { x: number[]; y: number[] }[] = [];
   for (let depth = step * FIRST_RING; ; depth += step) {
-    const rings = followBorders(inset(core, depth)).filter(
+    const rings = followBorders(eroded(core, depth)).filter(
       ({ points }) => points.length / 2 >= LEAST_RING,
     );
     if (rings.length === 0) break;
@@ -124,9 +124,4 @@ function nearestOn({ x, y }: Way, toX: number, toY: number): { at: number; off: 
     if (d < off) [at, off] = [k, d];
   }
   return { at, off };
-}
-
-function inset({ width, height, data }: Bitmap, depth: number): Bitmap {
-  const [inner] = furtherThan({ width, height, data }, 0, [depth * depth]);
-  return { width, height, data: inner };
 }

@@ -1,6 +1,7 @@
 import type { Job } from '../../settings/job.js';
 import { centrelineGraph, type CentrelineGraph } from '../../raster/centreline-graph.js';
 import { furtherThan } from '../../raster/distance.js';
+import { eroded, opened } from '../../raster/morphology.js';
 import { findRegions, type RegionRuns } from '../../raster/labels.js';
 import type { Bitmap } from '../../raster/raster.js';
 import { stampLine } from '../../raster/stamp-line.js';
@@ -138,21 +139,13 @@ interface Hollowed {
 /** Takes out of each part what is further inside than a bead, where there is room for a gap between two beads. */
 function hollowed(bitmap: Bitmap, bead: number, gap: number): Hollowed {
   const { width, height } = bitmap;
-  const [inner] = furtherThan(bitmap, 0, [bead * bead]);
-  const core = opened({ width, height, data: inner }, gap / 2);
+  const core = opened(eroded(bitmap, bead), gap / 2);
   const rim = bitmap.data.map((dark, i) => dark & ~core.data[i]);
   return {
     rim: { width, height, data: rim },
     core,
     masses: findRegions(core, 1, 8).count,
   };
-}
-
-function opened(bitmap: Bitmap, radius: number): Bitmap {
-  const { width, height } = bitmap;
-  const [eroded] = furtherThan(bitmap, 0, [radius * radius]);
-  const [away] = furtherThan({ width, height, data: eroded }, 1, [radius * radius]);
-  return { width, height, data: away.map((far) => 1 - far) };
 }
 
 /** Draws centrelines on a raster of some size, as wide as the bead. */

@@ -1,11 +1,12 @@
 import { foundedIn, polygonMask, type Founded } from '../../faces/contrast.js';
 import type { Face } from '../../faces/face.js';
 import { skinOf, type FeatureName } from '../../faces/features.js';
-import { gapOf, grown, markOf, moved, opened, type MarkLimits } from '../../faces/marks.js';
+import { gapOf, markOf, moved, type MarkLimits } from '../../faces/marks.js';
 import { windowOf, type FaceWindow } from '../../faces/window.js';
 import type { Point } from '../../geometry/shape.js';
 import { gaussianBlur } from '../../raster/blur.js';
 import { histogramOf, otsu } from '../../raster/histogram.js';
+import { dilated, opened } from '../../raster/morphology.js';
 import type { Bitmap, Box } from '../../raster/raster.js';
 import type { Framed, ToneJob } from './view.js';
 
@@ -74,7 +75,7 @@ function drawFace(picture: Framed, face: Face, limits: MarkLimits): DrawnFace | 
   if (face.widthMm < LARGE * limits.opening) shade(drawn, window);
   const all = new Uint8Array(drawn.length);
   for (const { data } of marks.values()) data.forEach((value, i) => (all[i] |= value));
-  const moat = grown({ width, height, data: all }, (limits.strip + ROOM_MM) * pixelsPerMm);
+  const moat = dilated({ width, height, data: all }, (limits.strip + ROOM_MM) * pixelsPerMm);
   for (let i = 0; i < drawn.length; i++) {
     if (moat.data[i] === 1) drawn[i] = all[i] === 1 ? OPENING : FILM;
   }
@@ -103,7 +104,7 @@ function layFace(tone: Bitmap, face: DrawnFace, swap: boolean): void {
   }
   // What is left of hair and shadow near a mark and can't be cut would be widened, and take the mark's place.
   const wide = opened({ ...marks, data: rest }, ((limits.opening + ROOM_MM) / 2) * pixelsPerMm);
-  const near = grown(marks, (limits.strip + limits.opening + 2 * ROOM_MM) * pixelsPerMm);
+  const near = dilated(marks, (limits.strip + limits.opening + 2 * ROOM_MM) * pixelsPerMm);
   for (let i = 0; i < drawn.length; i++) {
     const isRest = rest[i] === 1 && (wide.data[i] === 1 || near.data[i] === 0);
     tone.data[place(i)] = isRest || marks.data[i] === 1 ? dark : 1 - dark;

@@ -1,0 +1,24 @@
+import { furtherThan } from './distance.js';
+import type { Bitmap } from './raster.js';
+
+/*
+ * Mathematical morphology with a disk, by exact distances: J. Serra, "Image analysis and mathematical morphology",
+ * Academic Press 1982. A radius is in px, between the centres of pixels; what lies outside of the raster counts as nothing.
+ */
+
+/** What lies within a radius of what is 1. */
+export function dilated(bitmap: Bitmap, radius: number): Bitmap {
+  const [beyond] = furtherThan(bitmap, 1, [radius * radius]);
+  return { ...bitmap, data: beyond.map((far) => 1 - far) };
+}
+
+/** What of what is 1 lies further than a radius from all that is 0. */
+export function eroded(bitmap: Bitmap, radius: number): Bitmap {
+  const [inside] = furtherThan(bitmap, 0, [radius * radius]);
+  return { ...bitmap, data: inside };
+}
+
+/** What of what is 1 a disk of a radius fits into. */
+export function opened(bitmap: Bitmap, radius: number): Bitmap {
+  return dilated(eroded(bitmap, radius), radius);
+}
