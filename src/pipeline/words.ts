@@ -386,6 +386,7 @@ const own: readonly Stage<StencilValues>[] = [
         specksDropped: widened.specksDropped + also.specksDropped,
         islandsDropped: widened.islandsDropped + also.islandsDropped,
         linesMerged: widened.linesMerged + also.linesMerged,
+        linesThinned: widened.linesThinned + also.linesThinned,
         linesLost: [...widened.linesLost, ...also.linesLost],
         unusedEdits: widened.unusedEdits.filter((edit) =>
           also.unusedEdits.some(({ index }) => index === edit.index),
