@@ -416,7 +416,7 @@ const own: readonly Stage<StencilValues>[] = [
   ),
   stage('bridge', ['source', 'read', 'role', 'ease'], bridgeReads, async () => {
     const { bridge } = await import('../stages/bridge/bridge.js');
-    const { bridgeHeuristics } = await import('../stages/bridge/heuristics.js');
+    const { letterHeuristics } = await import('../stages/bridge/letter-heuristics.js');
     return ({ source, read, role, ease }, job) => {
       const { bridges: designed, picture } = wordsOf(source);
       const beside = new Set(picture?.ease.shapes);
@@ -430,7 +430,7 @@ const own: readonly Stage<StencilValues>[] = [
         { sheet, pixelsPerMm },
         { ...job, bridgeFree, bridgeAmount },
         'exact',
-        bridgeHeuristics,
+        letterHeuristics,
         designed,
       );
       return picture ? together(own, picture.bridge) : own;

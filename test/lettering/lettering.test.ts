@@ -208,6 +208,13 @@ describe('laying out', () => {
     expect(drawLetters(laid, { x: 0, y: 0 }, 0).length).toBe(1);
   });
 
+  it('parts letters whose corners touch', async () => {
+    const laid = layOut(linesWith(await openTypeface('sans', ''), 'vw'), 12, RULES);
+    const shapes = drawLetters(laid, { x: 0, y: 0 }, 0).map(({ outer }) => flatten(outer, 0.01));
+    expect(shapes.length).toBe(2);
+    expect(gapBetween([shapes[0]], [shapes[1]], 2)).toBeGreaterThan(1.58);
+  });
+
   it('leaves letters joined that join over a mark between them', async () => {
     const devanagari = await openTypeface('noto', 'स्मृति');
     const { letters } = layOut(linesWith(devanagari, 'स्मृति'), 20, { ...RULES, letterSpacing: 0.3 });

@@ -1,0 +1,10 @@
+import { bridgeHeuristics, type BridgeHeuristics } from './heuristics.js';
+
+/** A pocket of film is as wide as it has to be by so much, in mm, before it counts: what rounding to pixels may add. */
+const POCKET_MM = 0.05;
+
+/**
+ * How letters are bridged. Their film was widened before, as outlines; what is not quite wide enough in a pocket between
+ * two strokes, and hangs by less, is nothing that a strip should be cut for.
+ */
+export const letterHeuristics: BridgeHeuristics = { ...bridgeHeuristics, swellingMm: -POCKET_MM };
