@@ -409,6 +409,7 @@ function bridgeRulesOf({ bridgeRule }: LetteringJob, job: Job): LetterBridgeRule
     rule: bridgeRule,
     bridgeWidth: job.bridgeWidth,
     leastWidth: job.narrowestStrip,
+    narrowestOpening: job.narrowestOpening,
     smallCounter: SMALL_COUNTERS * job.smallestIsland,
     largeCounter: job.twoTiesFrom,
   };

@@ -430,7 +430,7 @@ const own: readonly Stage<StencilValues>[] = [
         { sheet, pixelsPerMm },
         { ...job, bridgeFree, bridgeAmount },
         'exact',
-        letterHeuristics,
+        letterHeuristics(job),
         designed,
       );
       return picture ? together(own, picture.bridge) : own;

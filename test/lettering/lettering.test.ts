@@ -28,6 +28,7 @@ const BRIDGES = {
   rule: 'slanted',
   bridgeWidth: 2.4,
   leastWidth: 1.6,
+  narrowestOpening: 1.5,
   smallCounter: 18,
   largeCounter: 100,
 } as const;
@@ -278,7 +279,7 @@ describe('bridges of letters', () => {
   const ring = (): { outer: Float64Array; holes: Float64Array[] }[] => [
     { outer: flatten(circle(1, 1, 1), 0.001), holes: [flatten(circle(1, 1, 0.6), 0.001)] },
   ];
-  const rules = { axis: 0, width: 0.2, smallCounter: 0.1, largeCounter: 10 } as const;
+  const rules = { axis: 0, width: 0.2, opening: 0.1, smallCounter: 0.1, largeCounter: 10 } as const;
 
   it('hold a round counter at both ends, in its middle', () => {
     const bridges = counterBridges(ring(), rules);
