@@ -23,6 +23,7 @@ import {
   letteringPlace,
 } from '../../src/built-in/lettering-typefaces.js';
 import { RULES } from '../support/layout-rules.js';
+import { withFsType } from '../support/font-files.js';
 
 const BRIDGES = {
   rule: 'slanted',
@@ -117,18 +118,6 @@ function asWoff(font: Uint8Array): Uint8Array {
     at += (data.length + 3) & ~3;
   });
   return woff;
-}
-
-/** The same font with other bits of fsType (OpenType 1.9.1, OS/2, byte 8). */
-function withFsType(font: Uint8Array, bits: number): Uint8Array {
-  const copy = font.slice();
-  const view = new DataView(copy.buffer);
-  for (let i = 0; i < view.getUint16(4); i++) {
-    const at = 12 + 16 * i;
-    if (String.fromCharCode(...copy.subarray(at, at + 4)) === 'OS/2')
-      view.setUint16(view.getUint32(at + 8) + 8, bits);
-  }
-  return copy;
 }
 
 describe('a font file', () => {
