@@ -72,8 +72,10 @@ const OFF_MIDDLE = 1.6;
 const RAGGED = 5;
 /** What it costs to cut one stroke only, in strokes. */
 const ONE_ONLY = 1.5;
-/** Within this share of the counter's height a stem is straight, and its ends level with the bars that leave it. */
+/** Within this share of the counter's height a stem is straight … */
 const STRAIGHT = 0.06;
+/** … and within this its ends are level with the strokes that leave it. */
+const LEVEL = 0.04;
 /** Where along a counter a stem is looked at, as shares of its height. */
 const STEM_LOOKS = [0.3, 0.5, 0.7];
 /** Just inside a strip's edge, as a share of its width from its middle. */
@@ -304,9 +306,10 @@ function isStem(counter: Float64Array, side: -1 | 1, frame: Frame, strip: number
   const stem = spansOf(frame.loops, centre).find(([from, to]) => from < middle && to > middle);
   const { before, after } = opening(counter, inner - (side * strip) / 2, frame, strip);
   if (!stem || (!before && !after)) return false;
+  const short = LEVEL * height;
   return (
-    (before === undefined || stem[0] <= before.span[0] + slack) &&
-    (after === undefined || stem[1] >= after.span[1] - slack)
+    (before === undefined || stem[0] <= before.span[0] + short) &&
+    (after === undefined || stem[1] >= after.span[1] - short)
   );
 }
 
