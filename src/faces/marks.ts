@@ -1,5 +1,6 @@
 import type { Point } from '../geometry/shape.js';
 import { squaredDistance } from '../raster/distance.js';
+import { boxRound, partOf } from '../raster/part.js';
 import { opened } from '../raster/morphology.js';
 import type { Bitmap } from '../raster/raster.js';
 import { polygonMask, type Founded } from './contrast.js';
@@ -27,7 +28,7 @@ export function markOf(
   { axis, outline, contrast: { dark, light } }: Founded,
   { opening, smallest }: MarkLimits,
 ): Bitmap | undefined {
-  const { width, height, lightness, pixelsPerMm } = window;
+  const { width, lightness, pixelsPerMm } = window;
   const thick = opening + ROOM_MM;
   // A stroke with round ends, of this length between their centres, is as large as the smallest opening.
   const round = (Math.PI * thick * thick) / 4;
@@ -39,22 +40,40 @@ export function markOf(
     return undefined;
   }
   const stroke = strokeMask(window, scaled(axis, wanted / long), (thick / 2) * pixelsPerMm);
-  const near = squaredDistance(polygonMask(window, outline), 1, BEYOND_MM * pixelsPerMm + 1);
+  const outlined = polygonMask(window, outline);
+  // With a rim, so that a shape's own edge lies within.
+  const box = boxRound(outlined, Math.ceil(BEYOND_MM * pixelsPerMm) + 1);
+  const near = squaredDistance(partOf(outlined, box), 1, BEYOND_MM * pixelsPerMm + 1);
   const level = light - LEVEL * (light - dark);
-  const shape = new Uint8Array(width * height);
+  const shape = new Uint8Array(near.length);
   const reach = (BEYOND_MM * pixelsPerMm) ** 2;
-  for (let i = 0; i < shape.length; i++) {
-    shape[i] = near[i] <= reach && lightness[i] < level ? 1 : 0;
+  const place = (k: number): number =>
+    (box.y + Math.floor(k / box.width)) * width + box.x + (k % box.width);
+  for (let k = 0; k < shape.length; k++) {
+    shape[k] = near[k] <= reach && lightness[place(k)] < level ? 1 : 0;
   }
-  const wide = opened({ width, height, data: shape }, (thick / 2) * pixelsPerMm);
-  return { width, height, data: stroke.data.map((value, i) => value | wide.data[i]) };
+  const wide = opened({ ...box, data: shape }, (thick / 2) * pixelsPerMm).data;
+  for (let k = 0; k < wide.length; k++) stroke.data[place(k)] |= wide[k];
+  return stroke;
 }
 
-/** The nearest distance between two marks, in px; 0 when they meet. */
-export function gapOf(a: Bitmap, b: Bitmap): number {
-  const away = squaredDistance(a, 1);
+/** All marks in one. */
+export function unionOf([first, ...others]: readonly Bitmap[]): Bitmap {
+  const data = first.data.slice();
+  for (const { data: marked } of others) {
+    for (let i = marked.indexOf(1); i >= 0; i = marked.indexOf(1, i + 1)) data[i] = 1;
+  }
+  return { ...first, data };
+}
+
+/** The nearest distance between two marks, in px; 0 when they meet, Infinity when it is more than `most`. */
+export function gapOf(a: Bitmap, b: Bitmap, most: number): number {
+  const box = boxRound(a, Math.ceil(most));
+  if (box.width === 0) return Infinity;
+  const away = squaredDistance(partOf(a, box), 1, most);
+  const there = partOf(b, box).data;
   let least = Infinity;
-  for (let i = 0; i < away.length; i++) if (b.data[i] === 1) least = Math.min(least, away[i]);
+  for (let i = 0; i < away.length; i++) if (there[i] === 1) least = Math.min(least, away[i]);
   return Math.sqrt(least);
 }
 

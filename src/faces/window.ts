@@ -1,4 +1,5 @@
 import type { Point } from '../geometry/shape.js';
+import { partOf } from '../raster/part.js';
 import type { Box, Gray } from '../raster/raster.js';
 import type { Face } from './face.js';
 
@@ -42,15 +43,11 @@ export function windowOf(
   const [top, bottom] = reach(ys, frame.y, frame.height);
   const [width, height] = [right - left, bottom - top];
   if (width < 1 || height < 1) return undefined;
-  const lightness = new Uint8Array(width * height);
-  for (let y = 0; y < height; y++) {
-    const from = (top + y) * gray.width + left;
-    lightness.set(gray.data.subarray(from, from + width), y * width);
-  }
   const inWindow = landmarks.map(({ x, y }) => ({
     x: frame.x - left + x * pixelsPerMm,
     y: frame.y - top + y * pixelsPerMm,
   }));
   const box = { x: left, y: top, width, height };
+  const lightness = partOf(gray, box).data;
   return { box, width, height, lightness, landmarks: inWindow, pixelsPerMm };
 }

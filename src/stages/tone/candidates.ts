@@ -1,7 +1,8 @@
 import type { Job } from '../../settings/job.js';
 import { findRegions } from '../../raster/labels.js';
+import { partOf } from '../../raster/part.js';
 import { matchOf, type Likeness, type Match } from '../../raster/likeness.js';
-import type { Bitmap, Box } from '../../raster/raster.js';
+import type { Bitmap } from '../../raster/raster.js';
 import { byPlace, type MatchedTone } from './by-place.js';
 import { marked } from './decision.js';
 import { edgesTone } from './edges.js';
@@ -179,7 +180,7 @@ function judged(
   contours: PictureContours,
   facesLost: number,
 ): { readonly choice: ToneChoice; readonly match: Match } {
-  const print = printIn(finished, frame);
+  const print = partOf(finished, frame);
   const match = matchOf(contours, print, pixelsPerMm);
   const { likeness } = match;
   const lengthMm = outlineLength(finished) / pixelsPerMm;
@@ -194,16 +195,6 @@ function judged(
     (openings === 0 ? COST_OF_NOTHING : 0);
   const score = likeness.f - cost;
   return { choice: { settings, likeness, lengthMm, openings, islands, score }, match };
-}
-
-/** The part of a bitmap that the picture covers. */
-function printIn({ width, data }: Bitmap, frame: Box): Bitmap {
-  const part = new Uint8Array(frame.width * frame.height);
-  for (let y = 0; y < frame.height; y++) {
-    const start = (frame.y + y) * width + frame.x;
-    part.set(data.subarray(start, start + frame.width), y * frame.width);
-  }
-  return { width: frame.width, height: frame.height, data: part };
 }
 
 /** Each side between two pixels of unlike values stands for π/4 of outline (A.-L. Cauchy & M. W. Crofton). */

@@ -1,12 +1,13 @@
 import { foundedIn, polygonMask, type Founded } from '../../faces/contrast.js';
 import type { Face } from '../../faces/face.js';
 import { skinOf, type FeatureName } from '../../faces/features.js';
-import { gapOf, markOf, moved, type MarkLimits } from '../../faces/marks.js';
+import { gapOf, markOf, moved, unionOf, type MarkLimits } from '../../faces/marks.js';
 import { windowOf, type FaceWindow } from '../../faces/window.js';
 import type { Point } from '../../geometry/shape.js';
 import { gaussianBlur } from '../../raster/blur.js';
 import { histogramOf, otsu } from '../../raster/histogram.js';
 import { dilated, opened } from '../../raster/morphology.js';
+import { partOf } from '../../raster/part.js';
 import type { Bitmap, Box } from '../../raster/raster.js';
 import type { Framed, ToneJob } from './view.js';
 
@@ -73,14 +74,12 @@ function drawFace(picture: Framed, face: Face, limits: MarkLimits): DrawnFace | 
   if (marks.size === 0) return undefined;
   const drawn = new Uint8Array(width * height);
   if (face.widthMm < LARGE * limits.opening) shade(drawn, window);
-  const all = new Uint8Array(drawn.length);
-  for (const { data } of marks.values()) data.forEach((value, i) => (all[i] |= value));
-  const moat = dilated({ width, height, data: all }, (limits.strip + ROOM_MM) * pixelsPerMm);
+  const all = unionOf([...marks.values()]);
+  const moat = dilated(all, (limits.strip + ROOM_MM) * pixelsPerMm);
   for (let i = 0; i < drawn.length; i++) {
-    if (moat.data[i] === 1) drawn[i] = all[i] === 1 ? OPENING : FILM;
+    if (moat.data[i] === 1) drawn[i] = all.data[i] === 1 ? OPENING : FILM;
   }
-  const marked = { width, height, data: all };
-  return { face, box, drawn, marks: marked, features, limits, pixelsPerMm };
+  return { face, box, drawn, marks: all, features, limits, pixelsPerMm };
 }
 
 /** Lays faces into a tone. */
@@ -94,12 +93,11 @@ export function layFaces(tone: Bitmap, faces: readonly DrawnFace[], swap: boolea
 /** Lays a face into a tone, which is changed. */
 function layFace(tone: Bitmap, face: DrawnFace, swap: boolean): void {
   const { box, drawn, marks, limits, pixelsPerMm } = face;
+  const laid = partOf(tone, box).data;
   const rest = new Uint8Array(drawn.length);
-  const place = (i: number): number =>
-    (box.y + Math.floor(i / box.width)) * tone.width + box.x + (i % box.width);
   const dark = swap ? 0 : 1;
   for (let i = 0; i < drawn.length; i++) {
-    const isDark = drawn[i] === AS_TONE ? tone.data[place(i)] === dark : drawn[i] === OPENING;
+    const isDark = drawn[i] === AS_TONE ? laid[i] === dark : drawn[i] === OPENING;
     rest[i] = isDark && marks.data[i] === 0 ? 1 : 0;
   }
   // What is left of hair and shadow near a mark and can't be cut would be widened, and take the mark's place.
@@ -107,7 +105,11 @@ function layFace(tone: Bitmap, face: DrawnFace, swap: boolean): void {
   const near = dilated(marks, (limits.strip + limits.opening + 2 * ROOM_MM) * pixelsPerMm);
   for (let i = 0; i < drawn.length; i++) {
     const isRest = rest[i] === 1 && (wide.data[i] === 1 || near.data[i] === 0);
-    tone.data[place(i)] = isRest || marks.data[i] === 1 ? dark : 1 - dark;
+    laid[i] = isRest || marks.data[i] === 1 ? dark : 1 - dark;
+  }
+  for (let y = 0; y < box.height; y++) {
+    const row = laid.subarray(y * box.width, (y + 1) * box.width);
+    tone.data.set(row, (box.y + y) * tone.width + box.x);
   }
 }
 
@@ -150,7 +152,7 @@ function besideAll(
   most: number,
 ): Bitmap | undefined {
   const lackOf = (one: Bitmap): number =>
-    Math.ceil(strip - Math.min(Infinity, ...others.map((other) => gapOf(one, other))));
+    Math.ceil(strip - Math.min(Infinity, ...others.map((other) => gapOf(one, other, strip))));
   const lack = lackOf(mark);
   if (lack <= 0) return mark;
   if (lack > most) return undefined;
@@ -169,7 +171,7 @@ function apart(
   let [right, left] = [made.get('right eye'), made.get('left eye')];
   const across = direction(landmarks[36], landmarks[45]);
   if (right && left) {
-    const lack = strip - gapOf(right, left);
+    const lack = strip - gapOf(right, left, strip);
     if (lack > 2 * most) return placed;
     if (lack > 0) {
       const by = Math.ceil(lack / 2);
@@ -181,7 +183,7 @@ function apart(
   if (left) placed.set('left eye', left);
   const mouth = made.get('mouth');
   if (!mouth) return placed;
-  const gap = Math.min(...[...placed.values()].map((eye) => gapOf(mouth, eye)), Infinity);
+  const gap = Math.min(...[...placed.values()].map((eye) => gapOf(mouth, eye, strip)), Infinity);
   const lack = Math.ceil(strip - gap);
   if (lack > most) return placed;
   // Down is across turned by a right angle.
