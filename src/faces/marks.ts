@@ -18,7 +18,9 @@ const LEVEL = 0.5;
 /** The picture's own shape of a feature is looked for so far beyond its outline, in mm. */
 const BEYOND_MM = 0.5;
 /** A mark is a little wider than can be cut, in mm: room for the grid and for easing. */
-const ROOM_MM = 0.2;
+export const ROOM_MM = 0.2;
+/** … and larger than the smallest, by this share: easing takes up to a fifth of one. */
+export const ROOM_SHARE = 0.3;
 /** A feature is made longer than it is by no more than this factor: beyond it, it is another's face. */
 const MOST_GROWN = 2;
 
@@ -32,7 +34,7 @@ export function markOf(
   const thick = opening + ROOM_MM;
   // A stroke with round ends, of this length between their centres, is as large as the smallest opening.
   const round = (Math.PI * thick * thick) / 4;
-  const least = Math.max(0, (smallest * (1 + ROOM_MM) - round) / thick) * pixelsPerMm;
+  const least = Math.max(0, (smallest * (1 + ROOM_SHARE) - round) / thick) * pixelsPerMm;
   const long = lengthOf(axis);
   // The round ends reach out by half of the stroke's width.
   const wanted = Math.max(long - opening * pixelsPerMm, least);
@@ -53,7 +55,7 @@ export function markOf(
     shape[k] = near[k] <= reach && lightness[place(k)] < level ? 1 : 0;
   }
   const wide = opened({ ...box, data: shape }, (thick / 2) * pixelsPerMm).data;
-  for (let k = 0; k < wide.length; k++) stroke.data[place(k)] |= wide[k];
+  for (let k = wide.indexOf(1); k >= 0; k = wide.indexOf(1, k + 1)) stroke.data[place(k)] = 1;
   return stroke;
 }
 

@@ -13,6 +13,8 @@ export interface FaceWindow {
   readonly lightness: Uint8Array;
   /** In px of the window. */
   readonly landmarks: readonly Point[];
+  /** Places in mm of the picture's frame, as of another face, in px of the window. */
+  readonly placed: (inFrame: readonly Point[]) => Point[];
   readonly pixelsPerMm: number;
 }
 
@@ -43,11 +45,12 @@ export function windowOf(
   const [top, bottom] = reach(ys, frame.y, frame.height);
   const [width, height] = [right - left, bottom - top];
   if (width < 1 || height < 1) return undefined;
-  const inWindow = landmarks.map(({ x, y }) => ({
-    x: frame.x - left + x * pixelsPerMm,
-    y: frame.y - top + y * pixelsPerMm,
-  }));
+  const placed = (inFrame: readonly Point[]): Point[] =>
+    inFrame.map(({ x, y }) => ({
+      x: frame.x - left + x * pixelsPerMm,
+      y: frame.y - top + y * pixelsPerMm,
+    }));
   const box = { x: left, y: top, width, height };
   const lightness = partOf(gray, box).data;
-  return { box, width, height, lightness, landmarks: inWindow, pixelsPerMm };
+  return { box, width, height, lightness, landmarks: placed(landmarks), placed, pixelsPerMm };
 }

@@ -155,7 +155,7 @@ describe('a small face', () => {
     const told = values.check.findings.find(({ code }) => code === 'faces-lost');
     expect(told?.level).toBe('warning');
     expect(told?.message).toMatch(
-      /^\d of 4 faces have lost an eye or the mouth: the narrowest is \d\.\d mm wide, and from 10\.2 mm on they can be kept\. A card of about \d+ × \d+ mm would do\./,
+      /^\d of 4 faces have lost an eye or the mouth: the narrowest is \d\.\d mm wide, and from 10\.6 mm on they can be kept\. A card of about \d+ × \d+ mm would do\./,
     );
   });
 });

@@ -2,6 +2,7 @@ import { foundedIn, polygonMask, type Founded } from '../../faces/contrast.js';
 import type { Face } from '../../faces/face.js';
 import { skinOf, type FeatureName } from '../../faces/features.js';
 import { gapOf, markOf, moved, unionOf, type MarkLimits } from '../../faces/marks.js';
+import { outlineOf } from '../../faces/outline.js';
 import { windowOf, type FaceWindow } from '../../faces/window.js';
 import type { Point } from '../../geometry/shape.js';
 import { gaussianBlur } from '../../raster/blur.js';
@@ -38,6 +39,8 @@ const FILM = 2;
 const ROOM_MM = 0.2;
 /** A mark is moved by no more than this, in widths of the face. */
 const MOST_MOVED = 0.1;
+/** Nearer to the mouth than this, in narrowest strips, or larger than this share of it, the shadow under a nose is a moustache. */
+const MOUSTACHE = { strips: 1.4, share: 0.8 };
 /** From this width on, in narrowest openings, a face's skin is as the tone has it: there is room for a likeness. */
 const LARGE = 15;
 /** From this width on nothing is drawn: what a tone loses of so large a face is not its eyes. */
@@ -61,10 +64,18 @@ export function drawFaces(
   { narrowestOpening, narrowestStrip, smallestOpening }: FacesJob,
 ): readonly DrawnFace[] {
   const limits = { opening: narrowestOpening, strip: narrowestStrip, smallest: smallestOpening };
-  return faces.flatMap((face) => drawFace(picture, face, limits) ?? []);
+  return faces.flatMap((face) => {
+    const others = faces.filter((other) => other !== face);
+    return drawFace(picture, face, others, limits) ?? [];
+  });
 }
 
-function drawFace(picture: Framed, face: Face, limits: MarkLimits): DrawnFace | undefined {
+function drawFace(
+  picture: Framed,
+  face: Face,
+  others: readonly Face[],
+  limits: MarkLimits,
+): DrawnFace | undefined {
   if (face.widthMm > LARGEST * limits.opening) return undefined;
   const window = windowOf(picture, face);
   if (!window) return undefined;
@@ -73,7 +84,10 @@ function drawFace(picture: Framed, face: Face, limits: MarkLimits): DrawnFace | 
   const marks = marksOf(window, features, limits, face.widthMm * pixelsPerMm);
   if (marks.size === 0) return undefined;
   const drawn = new Uint8Array(width * height);
-  if (face.widthMm < LARGE * limits.opening) shade(drawn, window);
+  if (face.widthMm < LARGE * limits.opening) {
+    outline(drawn, window, others, limits);
+    shade(drawn, window);
+  }
   const all = unionOf([...marks.values()]);
   const moat = dilated(all, (limits.strip + ROOM_MM) * pixelsPerMm);
   for (let i = 0; i < drawn.length; i++) {
@@ -134,13 +148,26 @@ function marksOf(
   for (const names of [['right brow', 'left brow'], ['nose']] as const) {
     const marks = names.map((name) => {
       const mark = made.get(name);
-      return mark && besideAll(mark, [...placed.values()], up, strip, name === 'nose' ? 0 : most);
+      if (!mark || (name === 'nose' && isMoustache(mark, placed.get('mouth'), strip)))
+        return undefined;
+      return besideAll(mark, [...placed.values()], up, strip, name === 'nose' ? 0 : most);
     });
     if (marks.every((mark) => mark !== undefined)) {
       names.forEach((name, k) => placed.set(name, marks[k]));
     }
   }
   return placed;
+}
+
+function areaOf({ data }: Bitmap): number {
+  return data.reduce((sum, value) => sum + value, 0);
+}
+
+/** Whether the shadow under a nose would be taken for a moustache. */
+function isMoustache(nose: Bitmap, mouth: Bitmap | undefined, strip: number): boolean {
+  if (!mouth) return false;
+  const near = MOUSTACHE.strips * strip;
+  return gapOf(nose, mouth, near) < near || areaOf(nose) > MOUSTACHE.share * areaOf(mouth);
 }
 
 /** A mark with a strip of film between it and others, raised for that by no more than `most`; undefined when it takes more. */
@@ -197,6 +224,24 @@ function apart(
 function direction(from: Point, to: Point): Point {
   const length = Math.hypot(to.x - from.x, to.y - from.y) || 1;
   return { x: (to.x - from.x) / length, y: (to.y - from.y) / length };
+}
+
+/** The line of jaw and hair, where no other face lies. */
+function outline(
+  drawn: Uint8Array,
+  window: FaceWindow,
+  others: readonly Face[],
+  { opening }: MarkLimits,
+): void {
+  const line = outlineOf(window, opening).data;
+  for (const { landmarks } of others) {
+    const there = window.placed(landmarks);
+    if (!there.some(({ x, y }) => x >= 0 && y >= 0 && x < window.width && y < window.height))
+      continue;
+    const skin = polygonMask(window, skinOf(there)).data;
+    for (let i = 0; i < line.length; i++) line[i] &= 1 - skin[i];
+  }
+  for (let i = line.indexOf(1); i >= 0; i = line.indexOf(1, i + 1)) drawn[i] = OPENING;
 }
 
 /** The skin of a face: film, but for a shadow that is told from the light by far. */
