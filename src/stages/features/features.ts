@@ -36,7 +36,7 @@ const EYES_APART = 0.42;
 
 /** Looks which eyes and mouths the finished openings keep. */
 export function features(
-  picture: Picture,
+  picture: Pick<Picture, 'gray' | 'frame' | 'pixelsPerMm' | 'shows'>,
   faces: readonly Face[],
   openings: readonly Shape[],
   job: FeaturesJob,
