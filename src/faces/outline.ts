@@ -38,12 +38,15 @@ export function outlineOf(window: FaceWindow, opening: number): Bitmap {
   if (near.length === 0) return { width, height, data: beside };
   const { level } = otsu(histogramOf({ width: near.length, height: 1, data: near }));
   const isUnder = underNose(window);
-  const dark = beside.map((is, i) => (is === 1 && (calm[i] <= level || isUnder(i)) ? 1 : 0));
+  const dark = beside.slice();
+  for (let i = 0; i < dark.length; i++) if (calm[i] > level && !isUnder(i)) dark[i] = 0;
   const onSkin = meanIn(window, skin, PLACE * across);
   const onDark = meanIn(window, dark, PLACE * across);
-  const data = beside.map((is, i) =>
-    is === 1 && onSkin[i] - onDark[i] >= PARTS && calm[i] < (onSkin[i] + onDark[i]) / 2 ? 1 : 0,
-  );
+  const data = new Uint8Array(dark.length);
+  for (let i = 0; i < data.length; i++) {
+    const parts = beside[i] === 1 && onSkin[i] - onDark[i] >= PARTS;
+    data[i] = parts && calm[i] < (onSkin[i] + onDark[i]) / 2 ? 1 : 0;
+  }
   const half = (opening / 2) * pixelsPerMm;
   return dilated(opened({ width, height, data }, THERE * half), (1 - THERE) * half);
 }
@@ -51,7 +54,9 @@ export function outlineOf(window: FaceWindow, opening: number): Bitmap {
 /** What lies round a mask, no further from it than this, in px. */
 function besideOf(mask: Bitmap, reach: number): Uint8Array {
   const away = squaredDistance(mask, 1, reach + 1);
-  return Uint8Array.from(away, (squared) => (squared > 0 && squared <= reach * reach ? 1 : 0));
+  const data = new Uint8Array(away.length);
+  for (let i = 0; i < data.length; i++) data[i] = away[i] > 0 && away[i] <= reach * reach ? 1 : 0;
+  return data;
 }
 
 /** Tells the pixels that lie on the chin's side of the nose. */
@@ -69,7 +74,8 @@ function meanIn(
 ): Float32Array {
   const size = { width, height };
   const share = gaussianBlur({ ...size, data: Float32Array.from(mask) }, sigma).data;
-  const masked = Float32Array.from(lightness, (value, i) => value * mask[i]);
+  const masked = new Float32Array(mask.length);
+  for (let i = 0; i < masked.length; i++) masked[i] = lightness[i] * mask[i];
   const sum = gaussianBlur({ ...size, data: masked }, sigma).data;
   return sum.map((value, i) => (share[i] > LEAST_SHARE ? value / share[i] : NaN));
 }

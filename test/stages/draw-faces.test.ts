@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Face } from '../../src/faces/face.js';
 import { labelRegions } from '../../src/raster/labels.js';
-import { drawFaces, layFaces } from '../../src/stages/tone/draw-faces.js';
+import { drawFaces, markFaces } from '../../src/stages/tone/draw-faces.js';
 import { faceAt, pictureOf } from '../support/face.js';
 
 const HOT_TIP = { narrowestOpening: 1.5, narrowestStrip: 1.6, smallestOpening: 2.5 };
@@ -37,10 +37,14 @@ function wallWith(
 }
 
 const marksOf = (picture: ReturnType<typeof wallWith>, faces: readonly Face[]) =>
-  drawFaces(picture, faces, HOT_TIP).map(({ marks }) => {
+  markFaces(picture, faces, HOT_TIP).map(({ marks }) => {
     const { areas } = labelRegions(marks, 1, 8);
     return [...areas.slice(1)].map((area) => area / 100);
   });
+
+function lightTone({ gray: { width, height } }: ReturnType<typeof wallWith>) {
+  return { width, height, data: new Uint8Array(width * height) };
+}
 
 describe('a face that is drawn', () => {
   const face = faceAt({ x: 9, y: 9 }, 12);
@@ -73,12 +77,10 @@ describe('a face that is drawn', () => {
   ])('is drawn as far as the picture goes, or not at all: %s', (_, x, y) => {
     const away = faceAt({ x, y }, 12);
     const picture = wallWith(30, [away]);
-    const { width, height } = picture.gray;
-    const tone = { width, height, data: new Uint8Array(width * height) };
-    const drawn = drawFaces(picture, [away], HOT_TIP);
-    const laid = layFaces(tone, drawn, false);
-    expect(drawn.length > 0).toBe(laid.data.includes(1));
-    expect(drawn).toHaveLength(x === -40 ? 0 : 1);
+    const marked = markFaces(picture, [away], HOT_TIP);
+    const laid = drawFaces(lightTone(picture), marked, [away], false);
+    expect(marked).toHaveLength(x === -40 ? 0 : 1);
+    expect(laid.data.includes(1)).toBe(marked.length > 0);
   });
 
   it('leaves the faces beside it as they are', () => {
@@ -87,17 +89,24 @@ describe('a face that is drawn', () => {
     const plain = wallWith(30, [light, dark]);
     const data = plain.gray.data.map((value, i) => (i % 300 > 143 ? value / 2 : value));
     const picture = { ...plain, gray: { ...plain.gray, data } };
-    const [one] = drawFaces(picture, [light, dark], HOT_TIP);
-    const at = (x: number, y: number) =>
-      one.drawn[(Math.floor(10 * y) - one.box.y) * one.box.width + Math.floor(10 * x) - one.box.x];
-    const alone = drawFaces(picture, [light], HOT_TIP)[0].drawn;
-    expect(alone.filter((value) => value === 1).length).toBeGreaterThan(one.drawn.filter((value) => value === 1).length); // prettier-ignore
-    expect(at(17, 11)).toBe(0);
+    const marked = markFaces(picture, [light], HOT_TIP);
+    const darkened = (all: readonly Face[]) => {
+      const { data: laid } = drawFaces(lightTone(picture), marked, all, false);
+      return (x: number, y: number) => laid[Math.floor(10 * y) * 300 + Math.floor(10 * x)];
+    };
+    expect(darkened([light])(15.8, 11)).toBe(1);
+    expect(darkened([light, dark])(15.8, 11)).toBe(0);
   });
 
   it('is one of sixty', () => {
     const crowd = Array.from({ length: 60 }, (_, k) => faceAt({ x: 2 + (k % 8) * 12, y: 4 + Math.floor(k / 8) * 12 }, 9)); // prettier-ignore
-    const drawn = drawFaces(wallWith(100, crowd), crowd, HOT_TIP);
-    expect(drawn).toHaveLength(60);
+    const picture = wallWith(100, crowd);
+    const marked = markFaces(picture, crowd, HOT_TIP);
+    expect(marked).toHaveLength(60);
+    const { data } = drawFaces(lightTone(picture), marked, crowd, false);
+    for (const { landmarks } of crowd) {
+      const { x, y } = landmarks[62];
+      expect(data[Math.floor(10 * y) * 1000 + Math.floor(10 * x)]).toBe(1);
+    }
   });
 });

@@ -6,7 +6,7 @@ import type { Bitmap } from '../../raster/raster.js';
 import { byPlace, type MatchedTone } from './by-place.js';
 import { marked } from './decision.js';
 import { edgesTone } from './edges.js';
-import { drawFaces } from './draw-faces.js';
+import { markFaces } from './draw-faces.js';
 import type { Face } from '../../faces/face.js';
 import { MISSED } from '../../faces/features.js';
 import { lostFeatures } from '../../faces/kept.js';
@@ -121,8 +121,11 @@ export function rankTones(
   { faces, finish }: Carry,
 ): Ranked[] {
   const small = overviewPicture(picture, ground.view.factor);
-  const drawn = drawFaces(small, faces, job);
-  const had = drawn.reduce(
+  const kept = markFaces(small, faces, job).map(({ window, features }) => ({
+    ...window,
+    features,
+  }));
+  const had = kept.reduce(
     (sum, face) => sum + face.features.filter(({ name }) => MISSED.has(name)).length,
     0,
   );
@@ -130,7 +133,7 @@ export function rankTones(
     // The small picture is on the grid of the mixes; the other tones were decided on it.
     const onGrid = isOfMixes(settings) ? { ...decision, factor: 1 } : decision;
     const finished = finish(marked(onGrid, small, swap), small.pixelsPerMm);
-    const lost = drawn.reduce((sum, face) => sum + lostFeatures(finished, face).length, 0);
+    const lost = kept.reduce((sum, face) => sum + lostFeatures(finished, face).length, 0);
     const share = had > 0 ? lost / had : 0;
     return { ...judged(settings, finished, small, ground.contours, share), decision };
   };

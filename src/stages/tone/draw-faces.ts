@@ -9,21 +9,18 @@ import { gaussianBlur } from '../../raster/blur.js';
 import { histogramOf, otsu } from '../../raster/histogram.js';
 import { dilated, opened } from '../../raster/morphology.js';
 import { partOf } from '../../raster/part.js';
-import type { Bitmap, Box } from '../../raster/raster.js';
+import type { Bitmap } from '../../raster/raster.js';
 import type { Framed, ToneJob } from './view.js';
 
-/** How a face is drawn, and what of it the picture has. */
-export interface DrawnFace {
+/** The marks that a face is drawn by, and what of it the picture has. */
+export interface MarkedFace {
   readonly face: Face;
-  readonly box: Box;
-  /** By pixel of the box: what is opening, what is film, and what stays as the tone has it. */
-  readonly drawn: Uint8Array;
-  /** The marks of its features. */
+  readonly window: FaceWindow;
+  /** Those of its features, on the window's pixels. */
   readonly marks: Bitmap;
   /** What the picture has of it. */
   readonly features: readonly Founded[];
   readonly limits: MarkLimits;
-  readonly pixelsPerMm: number;
 }
 
 type FacesJob = Pick<ToneJob, 'narrowestOpening' | 'narrowestStrip' | 'smallestOpening'>;
@@ -53,60 +50,74 @@ const MOST_SHADOW = 0.6;
 const CALM_MM = 0.6;
 
 /**
- * Draws the faces of a picture: each of eyes, mouth, brows and nose that the picture has darker than what is round it
- * becomes a mark of its own with film round it, as a hand draws a small face. A feature that is too small is made
- * larger about its own middle: caricature's old rule that a small face has larger features (common practice, no
- * source). What the picture does not have darker is not drawn, and a face with no room for any mark is left out.
+ * Finds the marks to draw the faces of a picture by: each of eyes, mouth, brows and nose that the picture has darker than
+ * what is round it becomes a mark of its own, as a hand draws a small face. A feature that is too small is made larger
+ * about its own middle: caricature's old rule that a small face has larger features (common practice, no source). What
+ * the picture does not have darker is not drawn, and a face with no room for any mark is left out.
  */
-export function drawFaces(
+export function markFaces(
   picture: Framed,
   faces: readonly Face[],
   { narrowestOpening, narrowestStrip, smallestOpening }: FacesJob,
-): readonly DrawnFace[] {
+): readonly MarkedFace[] {
   const limits = { opening: narrowestOpening, strip: narrowestStrip, smallest: smallestOpening };
-  return faces.flatMap((face) => {
-    const others = faces.filter((other) => other !== face);
-    return drawFace(picture, face, others, limits) ?? [];
-  });
+  return faces.flatMap((face) => markFace(picture, face, limits) ?? []);
 }
 
-function drawFace(
-  picture: Framed,
-  face: Face,
-  others: readonly Face[],
-  limits: MarkLimits,
-): DrawnFace | undefined {
+function markFace(picture: Framed, face: Face, limits: MarkLimits): MarkedFace | undefined {
   if (face.widthMm > LARGEST * limits.opening) return undefined;
   const window = windowOf(picture, face);
   if (!window) return undefined;
-  const { box, width, height, pixelsPerMm } = window;
   const features = foundedIn(window);
-  const marks = marksOf(window, features, limits, face.widthMm * pixelsPerMm);
+  const marks = marksOf(window, features, limits, face.widthMm * window.pixelsPerMm);
   if (marks.size === 0) return undefined;
-  const drawn = new Uint8Array(width * height);
+  return { face, window, marks: unionOf([...marks.values()]), features, limits };
+}
+
+/**
+ * Draws faces into a tone.
+ *
+ * @param all those of the picture: none is drawn over another
+ */
+export function drawFaces(
+  tone: Bitmap,
+  marked: readonly MarkedFace[],
+  all: readonly Face[],
+  swap: boolean,
+): Bitmap {
+  if (marked.length === 0) return tone;
+  const laid = { ...tone, data: tone.data.slice() };
+  for (const face of marked) {
+    const others = all.filter((other) => other !== face.face);
+    layFace(laid, face, drawnFace(face, others), swap);
+  }
+  return laid;
+}
+
+/** By pixel of the window: what is opening, what is film, and what stays as the tone has it. */
+function drawnFace(
+  { face, window, marks, limits }: MarkedFace,
+  others: readonly Face[],
+): Uint8Array {
+  const drawn = new Uint8Array(marks.data.length);
   if (face.widthMm < LARGE * limits.opening) {
     outline(drawn, window, others, limits);
     shade(drawn, window);
   }
-  const all = unionOf([...marks.values()]);
-  const moat = dilated(all, (limits.strip + ROOM_MM) * pixelsPerMm);
+  const moat = dilated(marks, (limits.strip + ROOM_MM) * window.pixelsPerMm).data;
   for (let i = 0; i < drawn.length; i++) {
-    if (moat.data[i] === 1) drawn[i] = all.data[i] === 1 ? OPENING : FILM;
+    if (moat[i] === 1) drawn[i] = marks.data[i] === 1 ? OPENING : FILM;
   }
-  return { face, box, drawn, marks: all, features, limits, pixelsPerMm };
-}
-
-/** Lays faces into a tone. */
-export function layFaces(tone: Bitmap, faces: readonly DrawnFace[], swap: boolean): Bitmap {
-  if (faces.length === 0) return tone;
-  const laid = { ...tone, data: tone.data.slice() };
-  for (const face of faces) layFace(laid, face, swap);
-  return laid;
+  return drawn;
 }
 
 /** Lays a face into a tone, which is changed. */
-function layFace(tone: Bitmap, face: DrawnFace, swap: boolean): void {
-  const { box, drawn, marks, limits, pixelsPerMm } = face;
+function layFace(
+  tone: Bitmap,
+  { window: { box, pixelsPerMm }, marks, limits }: MarkedFace,
+  drawn: Uint8Array,
+  swap: boolean,
+): void {
   const laid = partOf(tone, box).data;
   const rest = new Uint8Array(drawn.length);
   const dark = swap ? 0 : 1;
