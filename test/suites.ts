@@ -23,7 +23,7 @@ export const suites: Readonly<Record<string, Suite>> = {
   /** No process, no browser, no whole picture. */
   unit: {
     include: [
-      'test/{common,disk,geometry,graphs,kernels,lettering,raster,settings,stages}/*.test.ts',
+      'test/{common,disk,faces,geometry,graphs,kernels,lettering,raster,settings,stages}/*.test.ts',
       'test/server/page/*.test.ts',
     ],
     exclude: HEAVY.map((name) => `test/${name}.test.ts`),

@@ -1,6 +1,7 @@
 import type { Point } from '../geometry/shape.js';
 import { squaredDistance } from '../raster/distance.js';
 import { fillPolygon } from '../raster/fill-polygon.js';
+import { boxRound, partOf } from '../raster/part.js';
 import type { Bitmap } from '../raster/raster.js';
 import { FEATURES, featureOf, type Feature } from './features.js';
 import type { FaceWindow } from './window.js';
@@ -13,9 +14,9 @@ export interface Founded extends Feature {
 /** The features of a face that the picture has darker than what is round them, those that are missed most first. */
 export function foundedIn(window: FaceWindow): Founded[] {
   const features = FEATURES.map((name) => featureOf(name, window.landmarks));
-  return features.flatMap((feature) => {
-    const others = features.filter((other) => other !== feature).map(({ outline }) => outline);
-    const contrast = contrastOf(window, feature.outline, others);
+  const masks = features.map(({ outline }) => polygonMask(window, outline));
+  return features.flatMap((feature, k) => {
+    const contrast = contrastOf(window, masks[k], masks.toSpliced(k, 1));
     return contrast ? [{ ...feature, contrast }] : [];
   });
 }
@@ -37,23 +38,23 @@ const RING: readonly [number, number] = [0.4, 2];
 /**
  * How much darker a feature is than what is round it; undefined when the picture does not have it darker.
  *
- * @param others the outlines of the face's other features, which are not counted as what is round it
+ * @param others the face's other features, which are not counted as what is round it
  */
 function contrastOf(
-  window: FaceWindow,
-  outline: readonly Point[],
-  others: readonly (readonly Point[])[],
+  { width, lightness, pixelsPerMm }: FaceWindow,
+  mask: Bitmap,
+  others: readonly Bitmap[],
 ): Contrast | undefined {
-  const { lightness, pixelsPerMm } = window;
-  const inside = polygonMask(window, outline);
-  const away = squaredDistance(inside, 1, RING[1] * pixelsPerMm + 1);
-  const taken = others.map((other) => polygonMask(window, other).data);
+  const box = boxRound(mask, Math.ceil(RING[1] * pixelsPerMm));
+  if (box.width === 0) return undefined;
+  const away = squaredDistance(partOf(mask, box), 1, RING[1] * pixelsPerMm + 1);
   const within: number[] = [];
   const round: number[] = [];
   const [near, far] = RING.map((mm) => (mm * pixelsPerMm) ** 2);
-  for (let i = 0; i < lightness.length; i++) {
-    if (inside.data[i] === 1) within.push(lightness[i]);
-    else if (away[i] >= near && away[i] <= far && taken.every((mask) => mask[i] === 0)) {
+  for (let k = 0; k < away.length; k++) {
+    const i = (box.y + Math.floor(k / box.width)) * width + box.x + (k % box.width);
+    if (away[k] === 0) within.push(lightness[i]);
+    else if (away[k] >= near && away[k] <= far && others.every(({ data }) => data[i] === 0)) {
       round.push(lightness[i]);
     }
   }

@@ -74,3 +74,8 @@ export function skinOf(landmarks: readonly Point[]): Point[] {
   const brows = landmarks.slice(17, 27).map(({ x, y }) => ({ x: x + up.x, y: y + up.y }));
   return [...inward, ...brows.reverse()];
 }
+
+/** The middle of a face: from brow to brow, between the outer corners of the eyes, down to the mouth. */
+export function middleOf(landmarks: readonly Point[]): Point[] {
+  return [17, 19, 24, 26, 45, 54, 57, 48, 36].map((k) => landmarks[k]);
+}

@@ -1,6 +1,7 @@
 import { intersectionOverUnion } from '../raster/intersection-over-union.js';
-import { labelRegions } from '../raster/labels.js';
+import { labelRegions, type Regions } from '../raster/labels.js';
 import { dilated } from '../raster/morphology.js';
+import { partOf } from '../raster/part.js';
 import type { Bitmap, Box } from '../raster/raster.js';
 import { polygonMask, type Founded } from './contrast.js';
 import { MISSED, type FeatureName } from './features.js';
@@ -27,39 +28,31 @@ export function lostFeatures(
   print: Bitmap,
   { box, features, pixelsPerMm }: LookedAt,
 ): FeatureName[] {
-  const { labels } = labelRegions(cut(print, box), 1, 8);
+  const regions = labelRegions(partOf(print, box), 1, 8);
   const by = GROWN_MM * pixelsPerMm;
   return features
     .filter(({ name }) => MISSED.has(name))
-    .filter(({ outline }) => {
-      const feature = dilated(polygonMask(box, outline), by);
-      return bestOverlap(labels, feature, by) < LIES_ON;
-    })
+    .filter(({ outline }) => !isLainOn(polygonMask(box, outline), regions, by))
     .map(({ name }) => name);
 }
 
-function bestOverlap(labels: Int32Array, feature: Bitmap, by: number): number {
+/** Whether one of the regions lies on a feature. */
+function isLainOn(feature: Bitmap, { labels, areas }: Regions, by: number): boolean {
+  const { width, height } = feature;
+  const grown = dilated(feature, by).data;
   const touched = new Set<number>();
+  let area = 0;
   for (let i = 0; i < labels.length; i++) {
-    if (feature.data[i] === 1 && labels[i] > 0) touched.add(labels[i]);
+    if (grown[i] === 0) continue;
+    area++;
+    if (labels[i] > 0) touched.add(labels[i]);
   }
-  let best = 0;
-  for (const label of touched) {
-    const data = new Uint8Array(labels.length);
-    for (let i = 0; i < data.length; i++) data[i] = labels[i] === label ? 1 : 0;
-    best = Math.max(
-      best,
-      intersectionOverUnion(dilated({ ...feature, data }, by).data, feature.data),
-    );
-  }
-  return best;
-}
-
-function cut(print: Bitmap, { x, y, width, height }: Box): Bitmap {
-  const data = new Uint8Array(width * height);
-  for (let row = 0; row < height; row++) {
-    const from = (y + row) * print.width + x;
-    data.set(print.data.subarray(from, from + width), row * width);
-  }
-  return { width, height, data };
+  // What is so much larger than the feature has too little in common with it.
+  return [...touched]
+    .filter((label) => areas[label] * LIES_ON <= area)
+    .some((label) => {
+      const data = new Uint8Array(labels.length);
+      for (let i = 0; i < data.length; i++) data[i] = labels[i] === label ? 1 : 0;
+      return intersectionOverUnion(dilated({ width, height, data }, by).data, grown) >= LIES_ON;
+    });
 }

@@ -1,5 +1,6 @@
 import type { Point } from '../geometry/shape.js';
 import { squaredDistance } from '../raster/distance.js';
+import { boxRound, partOf } from '../raster/part.js';
 import { opened } from '../raster/morphology.js';
 import type { Bitmap } from '../raster/raster.js';
 import { polygonMask, type Founded } from './contrast.js';
@@ -17,7 +18,9 @@ const LEVEL = 0.5;
 /** The picture's own shape of a feature is looked for so far beyond its outline, in mm. */
 const BEYOND_MM = 0.5;
 /** A mark is a little wider than can be cut, in mm: room for the grid and for easing. */
-const ROOM_MM = 0.2;
+export const ROOM_MM = 0.2;
+/** … and larger than the smallest, by this share: easing takes up to a fifth of one. */
+export const ROOM_SHARE = 0.3;
 /** A feature is made longer than it is by no more than this factor: beyond it, it is another's face. */
 const MOST_GROWN = 2;
 
@@ -27,11 +30,11 @@ export function markOf(
   { axis, outline, contrast: { dark, light } }: Founded,
   { opening, smallest }: MarkLimits,
 ): Bitmap | undefined {
-  const { width, height, lightness, pixelsPerMm } = window;
+  const { width, lightness, pixelsPerMm } = window;
   const thick = opening + ROOM_MM;
   // A stroke with round ends, of this length between their centres, is as large as the smallest opening.
   const round = (Math.PI * thick * thick) / 4;
-  const least = Math.max(0, (smallest * (1 + ROOM_MM) - round) / thick) * pixelsPerMm;
+  const least = Math.max(0, (smallest * (1 + ROOM_SHARE) - round) / thick) * pixelsPerMm;
   const long = lengthOf(axis);
   // The round ends reach out by half of the stroke's width.
   const wanted = Math.max(long - opening * pixelsPerMm, least);
@@ -39,22 +42,40 @@ export function markOf(
     return undefined;
   }
   const stroke = strokeMask(window, scaled(axis, wanted / long), (thick / 2) * pixelsPerMm);
-  const near = squaredDistance(polygonMask(window, outline), 1, BEYOND_MM * pixelsPerMm + 1);
+  const outlined = polygonMask(window, outline);
+  // With a rim, so that a shape's own edge lies within.
+  const box = boxRound(outlined, Math.ceil(BEYOND_MM * pixelsPerMm) + 1);
+  const near = squaredDistance(partOf(outlined, box), 1, BEYOND_MM * pixelsPerMm + 1);
   const level = light - LEVEL * (light - dark);
-  const shape = new Uint8Array(width * height);
+  const shape = new Uint8Array(near.length);
   const reach = (BEYOND_MM * pixelsPerMm) ** 2;
-  for (let i = 0; i < shape.length; i++) {
-    shape[i] = near[i] <= reach && lightness[i] < level ? 1 : 0;
+  const place = (k: number): number =>
+    (box.y + Math.floor(k / box.width)) * width + box.x + (k % box.width);
+  for (let k = 0; k < shape.length; k++) {
+    shape[k] = near[k] <= reach && lightness[place(k)] < level ? 1 : 0;
   }
-  const wide = opened({ width, height, data: shape }, (thick / 2) * pixelsPerMm);
-  return { width, height, data: stroke.data.map((value, i) => value | wide.data[i]) };
+  const wide = opened({ ...box, data: shape }, (thick / 2) * pixelsPerMm).data;
+  for (let k = wide.indexOf(1); k >= 0; k = wide.indexOf(1, k + 1)) stroke.data[place(k)] = 1;
+  return stroke;
 }
 
-/** The nearest distance between two marks, in px; 0 when they meet. */
-export function gapOf(a: Bitmap, b: Bitmap): number {
-  const away = squaredDistance(a, 1);
+/** All marks in one. */
+export function unionOf([first, ...others]: readonly Bitmap[]): Bitmap {
+  const data = first.data.slice();
+  for (const { data: marked } of others) {
+    for (let i = marked.indexOf(1); i >= 0; i = marked.indexOf(1, i + 1)) data[i] = 1;
+  }
+  return { ...first, data };
+}
+
+/** The nearest distance between two marks, in px; 0 when they meet, Infinity when it is more than `most`. */
+export function gapOf(a: Bitmap, b: Bitmap, most: number): number {
+  const box = boxRound(a, Math.ceil(most));
+  if (box.width === 0) return Infinity;
+  const away = squaredDistance(partOf(a, box), 1, most);
+  const there = partOf(b, box).data;
   let least = Infinity;
-  for (let i = 0; i < away.length; i++) if (b.data[i] === 1) least = Math.min(least, away[i]);
+  for (let i = 0; i < away.length; i++) if (there[i] === 1) least = Math.min(least, away[i]);
   return Math.sqrt(least);
 }
 

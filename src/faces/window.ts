@@ -1,4 +1,5 @@
 import type { Point } from '../geometry/shape.js';
+import { partOf } from '../raster/part.js';
 import type { Box, Gray } from '../raster/raster.js';
 import type { Face } from './face.js';
 
@@ -12,6 +13,8 @@ export interface FaceWindow {
   readonly lightness: Uint8Array;
   /** In px of the window. */
   readonly landmarks: readonly Point[];
+  /** Places in mm of the picture's frame, as of another face, in px of the window. */
+  readonly placed: (inFrame: readonly Point[]) => Point[];
   readonly pixelsPerMm: number;
 }
 
@@ -42,15 +45,12 @@ export function windowOf(
   const [top, bottom] = reach(ys, frame.y, frame.height);
   const [width, height] = [right - left, bottom - top];
   if (width < 1 || height < 1) return undefined;
-  const lightness = new Uint8Array(width * height);
-  for (let y = 0; y < height; y++) {
-    const from = (top + y) * gray.width + left;
-    lightness.set(gray.data.subarray(from, from + width), y * width);
-  }
-  const inWindow = landmarks.map(({ x, y }) => ({
-    x: frame.x - left + x * pixelsPerMm,
-    y: frame.y - top + y * pixelsPerMm,
-  }));
+  const placed = (inFrame: readonly Point[]): Point[] =>
+    inFrame.map(({ x, y }) => ({
+      x: frame.x - left + x * pixelsPerMm,
+      y: frame.y - top + y * pixelsPerMm,
+    }));
   const box = { x: left, y: top, width, height };
-  return { box, width, height, lightness, landmarks: inWindow, pixelsPerMm };
+  const lightness = partOf(gray, box).data;
+  return { box, width, height, lightness, landmarks: placed(landmarks), placed, pixelsPerMm };
 }

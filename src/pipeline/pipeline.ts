@@ -162,24 +162,30 @@ export const bridgeReads = [
 
 /** @param finish a sketch does without the last width */
 function bridgeStage(finish: 'exact' | 'sketch'): Stage<StencilValues> {
-  return stage('bridge', ['read', 'fold', 'role', 'ease'], [...bridgeReads, 'tool'], async () => {
-    const { bridge } = await import('../stages/bridge/bridge.js');
-    const { bridgedOnFold } = await import('../stages/fold/symmetric-bridges.js');
-    const { unbridged } = await import('../stages/bridge/unbridged.js');
-    return ({ read, fold, role, ease }, job) => {
-      if (role.isDrawn) return unbridged(ease);
-      const bridgeFree = [...job.bridgeFree, ...role.bridgeFree];
-      return fold.fold
-        ? bridgedOnFold(
-            ease.shapes,
-            fold.fold.pattern,
-            read.sheet,
-            { ...job, bridgeFree },
-            (shapes, limits) => bridge({ shapes }, read, limits, finish),
-          )
-        : bridge(ease, read, { ...job, bridgeFree }, finish);
-    };
-  });
+  return stage(
+    'bridge',
+    ['read', 'faces', 'fold', 'role', 'ease'],
+    [...bridgeReads, 'tool'],
+    async () => {
+      const { bridge } = await import('../stages/bridge/bridge.js');
+      const { bridgedOnFold } = await import('../stages/fold/symmetric-bridges.js');
+      const { unbridged } = await import('../stages/bridge/unbridged.js');
+      return ({ read, faces: { faces }, fold, role, ease }, job) => {
+        if (role.isDrawn) return unbridged(ease);
+        const ground = { ...read, faces };
+        const bridgeFree = [...job.bridgeFree, ...role.bridgeFree];
+        return fold.fold
+          ? bridgedOnFold(
+              ease.shapes,
+              fold.fold.pattern,
+              read.sheet,
+              { ...job, bridgeFree },
+              (shapes, limits) => bridge({ shapes }, ground, limits, finish),
+            )
+          : bridge(ease, ground, { ...job, bridgeFree }, finish);
+      };
+    },
+  );
 }
 
 /** A picture that is printed once, as it is: what comes out can be compared with it. */

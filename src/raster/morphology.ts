@@ -8,8 +8,9 @@ import type { Bitmap } from './raster.js';
 
 /** What lies within a radius of what is 1. */
 export function dilated(bitmap: Bitmap, radius: number): Bitmap {
-  const [beyond] = furtherThan(bitmap, 1, [radius * radius]);
-  return { ...bitmap, data: beyond.map((far) => 1 - far) };
+  const [data] = furtherThan(bitmap, 1, [radius * radius]);
+  for (let i = 0; i < data.length; i++) data[i] = 1 - data[i];
+  return { ...bitmap, data };
 }
 
 /** What of what is 1 lies further than a radius from all that is 0. */

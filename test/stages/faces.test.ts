@@ -2,8 +2,11 @@ import { join } from 'node:path';
 import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
 import { completeJob, createPipeline, Problem, type JobInput } from '../../src/index.js';
+import type { FaceFinder, FoundFace } from '../../src/built-in/face-finder.js';
+import { features } from '../../src/stages/features/features.js';
 import { findFaces } from '../../src/stages/faces/faces.js';
 import { home } from '../support/built.js';
+import { faceAt, pictureOf } from '../support/face.js';
 
 // Photographs of the face library's own package: two and four people, nobody known to us.
 const demo = (name: string): string =>
@@ -13,6 +16,20 @@ const FOUR = demo('sample6');
 async function read(source: string | Uint8Array, input: JobInput = {}) {
   const { read: picture } = await createPipeline().runFor(['read'], source, completeJob(input));
   return picture;
+}
+
+/** An even picture of 100 mm. */
+const drawing = {
+  ...pictureOf(100, () => 200),
+  colours: { width: 1000, height: 1000, data: new Uint8Array(3e6) },
+};
+
+const finderOf = (find: () => Promise<FoundFace[]>): FaceFinder => ({ find, landmarksIn: find });
+
+/** A face 48 px wide, as a finder tells it. */
+function faceIn(ear: { x: number; y: number }): FoundFace {
+  const { landmarks } = faceAt(ear, 48);
+  return { box: { ...ear, width: 48, height: 48 }, score: 1, landmarks };
 }
 
 const found = async (source: string | Uint8Array, input: JobInput = {}) => {
@@ -95,6 +112,35 @@ describe('faces', () => {
     );
   });
 
+  it('goes on without when the finder breaks off for want of memory, and says so once', async () => {
+    const { faces, why } = await findFaces(drawing, { faceBoxes: [] }, () =>
+      Promise.resolve(
+        finderOf(() => Promise.reject(new RangeError('Array buffer allocation failed'))),
+      ),
+    );
+    expect(faces).toEqual([]);
+    expect(why).toBe(
+      'Faces could not be looked for (Array buffer allocation failed), so the picture is drawn without; closing other programs may help.',
+    );
+  });
+
+  it('takes sixty, and leaves out what is none', async () => {
+    const crowd = Array.from({ length: 60 }, (_, k) =>
+      faceIn({ x: 500 - 60 * (k % 8), y: 20 + 70 * Math.floor(k / 8) }),
+    );
+    const heap = { ...crowd[0], landmarks: crowd[0].landmarks.map(() => ({ x: 9, y: 9 })) };
+    const outside = faceIn({ x: -30, y: 20 });
+    const { faces, why } = await findFaces(drawing, { faceBoxes: [] }, () =>
+      Promise.resolve(finderOf(() => Promise.resolve([...crowd, heap, outside]))),
+    );
+    expect(why).toBe('');
+    expect(faces).toHaveLength(61);
+    const lefts = faces.map(({ landmarks }) => landmarks[0].x);
+    expect(lefts).toEqual(lefts.toSorted((a, b) => a - b));
+    const kept = features(drawing, faces, [], completeJob({}));
+    expect(kept.faces.every(({ had, lost }) => had.length === lost.length)).toBe(true);
+  });
+
   it.each<unknown>([7, [[1, 2, 3]], [[0, 0, 0, 10]], [['a', 1, 2, 3]], [[90, 90, 90, 10]]])(
     'refuses boxes like %j in words',
     (faceBoxes) => {
@@ -155,7 +201,7 @@ describe('a small face', () => {
     const told = values.check.findings.find(({ code }) => code === 'faces-lost');
     expect(told?.level).toBe('warning');
     expect(told?.message).toMatch(
-      /^\d of 4 faces have lost an eye or the mouth: the narrowest is \d\.\d mm wide, and from 10\.2 mm on they can be kept\. A card of about \d+ × \d+ mm would do\./,
+      /^\d of 4 faces have lost an eye or the mouth: the narrowest is \d\.\d mm wide, and from 10\.6 mm on they can be kept\. A card of about \d+ × \d+ mm would do\./,
     );
   });
 });

@@ -6,7 +6,9 @@ import { signedArea } from '../../geometry/signed-area.js';
 import type { SegmentIndex } from '../../geometry/segment-index.js';
 import type { Outline, Point, Shape } from '../../geometry/shape.js';
 import type { Job } from '../../settings/job.js';
+import type { Face } from '../../faces/face.js';
 import { saliencyOf, type Saliency } from '../../raster/saliency.js';
+import type { Box, Gray } from '../../raster/raster.js';
 import { memoizeLast } from '../../common/memoize-last.js';
 import {
   keepsOut,
@@ -28,6 +30,7 @@ import { pairMirroredTies } from './mirror-symmetry.js';
 import { filmEdges } from './shortest-gap.js';
 import { withStrips } from './side-effects.js';
 import { tieBetween, type TieOrigin, type Tie } from './tie.js';
+import { sparingFaces } from './spared-faces.js';
 import { withoutUncuttable } from './uncuttable.js';
 import type { Eased } from '../ease/ease.js';
 import type { Picture } from '../read/read.js';
@@ -95,9 +98,9 @@ interface Ruled extends BridgeSettings {
   readonly heuristics: BridgeHeuristics;
 }
 
-/** The sheet that the openings lie on; the picture on it, if it is there, says which places matter. */
+/** The sheet that the openings lie on; the picture on it and its faces, if they are there, say which places matter. */
 export type SheetAndPicture = Pick<Picture, 'sheet' | 'pixelsPerMm'> &
-  Partial<Pick<Picture, 'gray' | 'frame'>>;
+  Partial<Pick<Picture, 'gray' | 'frame'>> & { readonly faces?: readonly Face[] };
 
 /** A bridge that the design itself asks for, as a letter does: on the film at either side of an opening, in mm. */
 export interface DesignedBridge {
@@ -344,15 +347,20 @@ const MOST_CLOSINGS = 2;
 const MOST_SQUEEZINGS = 3;
 
 function saliencyIfWanted(
-  { gray, frame, pixelsPerMm }: SheetAndPicture,
+  { gray, frame, pixelsPerMm, faces = NO_FACES }: SheetAndPicture,
   openings: readonly Shape[],
   { spareFeatures }: BridgeSettings,
 ): Saliency | undefined {
   const isWanted = spareFeatures && gray && frame && openings.some(({ holes }) => holes.length > 0);
-  return isWanted ? saliencyIn(gray, frame, pixelsPerMm) : undefined;
+  return isWanted ? saliencyIn(gray, frame, pixelsPerMm, faces) : undefined;
 }
 
-const saliencyIn = memoizeLast(saliencyOf);
+const NO_FACES: readonly Face[] = [];
+
+const saliencyIn = memoizeLast(
+  (gray: Gray, frame: Box, pixelsPerMm: number, faces: readonly Face[]): Saliency =>
+    sparingFaces(saliencyOf(gray, frame, pixelsPerMm), pixelsPerMm, faces),
+);
 
 function toRemoved({ tie: { start, end }, removal: { at, moved } }: RemovedTie): Removed {
   return { at, moved, start: point(start), end: point(end) };

@@ -141,5 +141,8 @@ function notThere(missing: number): string {
 
 function couldNot(error: unknown): string {
   const reason = error instanceof Error ? error.message : String(error);
-  return `Faces could not be looked for (${reason.split('\n')[0]}), so the picture is drawn without; installing the program anew may help.`;
+  // What an array or the compiled code's memory is refused with.
+  const cure =
+    error instanceof RangeError ? 'closing other programs' : 'installing the program anew';
+  return `Faces could not be looked for (${reason.split('\n')[0]}), so the picture is drawn without; ${cure} may help.`;
 }

@@ -1,5 +1,6 @@
 import { foundedIn } from '../../faces/contrast.js';
 import type { Face } from '../../faces/face.js';
+import { ROOM_MM, ROOM_SHARE } from '../../faces/marks.js';
 import { MISSED, type FeatureName } from '../../faces/features.js';
 import { lostFeatures } from '../../faces/kept.js';
 import { windowOf } from '../../faces/window.js';
@@ -32,13 +33,10 @@ type FeaturesJob = Pick<Job, 'narrowestOpening' | 'narrowestStrip' | 'smallestOp
 
 /** Of a face's width, the eyes are so far apart: common practice, no source. */
 const EYES_APART = 0.42;
-/** Marks are a little larger than the limits, in mm and as a share: room for easing. */
-const ROOM_MM = 0.2;
-const ROOM_SHARE = 0.2;
 
 /** Looks which eyes and mouths the finished openings keep. */
 export function features(
-  picture: Picture,
+  picture: Pick<Picture, 'gray' | 'frame' | 'pixelsPerMm' | 'shows'>,
   faces: readonly Face[],
   openings: readonly Shape[],
   job: FeaturesJob,

@@ -1,11 +1,12 @@
 import type { Job } from '../../settings/job.js';
 import { findRegions } from '../../raster/labels.js';
+import { partOf } from '../../raster/part.js';
 import { matchOf, type Likeness, type Match } from '../../raster/likeness.js';
-import type { Bitmap, Box } from '../../raster/raster.js';
+import type { Bitmap } from '../../raster/raster.js';
 import { byPlace, type MatchedTone } from './by-place.js';
 import { marked } from './decision.js';
 import { edgesTone } from './edges.js';
-import { drawFaces } from './draw-faces.js';
+import { markFaces } from './draw-faces.js';
 import type { Face } from '../../faces/face.js';
 import { MISSED } from '../../faces/features.js';
 import { lostFeatures } from '../../faces/kept.js';
@@ -120,8 +121,11 @@ export function rankTones(
   { faces, finish }: Carry,
 ): Ranked[] {
   const small = overviewPicture(picture, ground.view.factor);
-  const drawn = drawFaces(small, faces, job);
-  const had = drawn.reduce(
+  const kept = markFaces(small, faces, job).map(({ window, features }) => ({
+    ...window,
+    features,
+  }));
+  const had = kept.reduce(
     (sum, face) => sum + face.features.filter(({ name }) => MISSED.has(name)).length,
     0,
   );
@@ -129,7 +133,7 @@ export function rankTones(
     // The small picture is on the grid of the mixes; the other tones were decided on it.
     const onGrid = isOfMixes(settings) ? { ...decision, factor: 1 } : decision;
     const finished = finish(marked(onGrid, small, swap), small.pixelsPerMm);
-    const lost = drawn.reduce((sum, face) => sum + lostFeatures(finished, face).length, 0);
+    const lost = kept.reduce((sum, face) => sum + lostFeatures(finished, face).length, 0);
     const share = had > 0 ? lost / had : 0;
     return { ...judged(settings, finished, small, ground.contours, share), decision };
   };
@@ -179,7 +183,7 @@ function judged(
   contours: PictureContours,
   facesLost: number,
 ): { readonly choice: ToneChoice; readonly match: Match } {
-  const print = printIn(finished, frame);
+  const print = partOf(finished, frame);
   const match = matchOf(contours, print, pixelsPerMm);
   const { likeness } = match;
   const lengthMm = outlineLength(finished) / pixelsPerMm;
@@ -194,16 +198,6 @@ function judged(
     (openings === 0 ? COST_OF_NOTHING : 0);
   const score = likeness.f - cost;
   return { choice: { settings, likeness, lengthMm, openings, islands, score }, match };
-}
-
-/** The part of a bitmap that the picture covers. */
-function printIn({ width, data }: Bitmap, frame: Box): Bitmap {
-  const part = new Uint8Array(frame.width * frame.height);
-  for (let y = 0; y < frame.height; y++) {
-    const start = (frame.y + y) * width + frame.x;
-    part.set(data.subarray(start, start + frame.width), y * frame.width);
-  }
-  return { width: frame.width, height: frame.height, data: part };
 }
 
 /** Each side between two pixels of unlike values stands for π/4 of outline (A.-L. Cauchy & M. W. Crofton). */

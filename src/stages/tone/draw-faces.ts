@@ -1,27 +1,26 @@
 import { foundedIn, polygonMask, type Founded } from '../../faces/contrast.js';
 import type { Face } from '../../faces/face.js';
 import { skinOf, type FeatureName } from '../../faces/features.js';
-import { gapOf, markOf, moved, type MarkLimits } from '../../faces/marks.js';
+import { gapOf, markOf, moved, unionOf, type MarkLimits } from '../../faces/marks.js';
+import { outlineOf } from '../../faces/outline.js';
 import { windowOf, type FaceWindow } from '../../faces/window.js';
 import type { Point } from '../../geometry/shape.js';
 import { gaussianBlur } from '../../raster/blur.js';
 import { histogramOf, otsu } from '../../raster/histogram.js';
 import { dilated, opened } from '../../raster/morphology.js';
-import type { Bitmap, Box } from '../../raster/raster.js';
+import { partOf } from '../../raster/part.js';
+import type { Bitmap } from '../../raster/raster.js';
 import type { Framed, ToneJob } from './view.js';
 
-/** How a face is drawn, and what of it the picture has. */
-export interface DrawnFace {
+/** The marks that a face is drawn by, and what of it the picture has. */
+export interface MarkedFace {
   readonly face: Face;
-  readonly box: Box;
-  /** By pixel of the box: what is opening, what is film, and what stays as the tone has it. */
-  readonly drawn: Uint8Array;
-  /** The marks of its features. */
+  readonly window: FaceWindow;
+  /** Those of its features, on the window's pixels. */
   readonly marks: Bitmap;
   /** What the picture has of it. */
   readonly features: readonly Founded[];
   readonly limits: MarkLimits;
-  readonly pixelsPerMm: number;
 }
 
 type FacesJob = Pick<ToneJob, 'narrowestOpening' | 'narrowestStrip' | 'smallestOpening'>;
@@ -37,6 +36,8 @@ const FILM = 2;
 const ROOM_MM = 0.2;
 /** A mark is moved by no more than this, in widths of the face. */
 const MOST_MOVED = 0.1;
+/** Nearer to the mouth than this, in narrowest strips, or larger than this share of it, the shadow under a nose is a moustache. */
+const MOUSTACHE = { strips: 1.4, share: 0.8 };
 /** From this width on, in narrowest openings, a face's skin is as the tone has it: there is room for a likeness. */
 const LARGE = 15;
 /** From this width on nothing is drawn: what a tone loses of so large a face is not its eyes. */
@@ -49,57 +50,79 @@ const MOST_SHADOW = 0.6;
 const CALM_MM = 0.6;
 
 /**
- * Draws the faces of a picture: each of eyes, mouth, brows and nose that the picture has darker than what is round it
- * becomes a mark of its own with film round it, as a hand draws a small face. A feature that is too small is made
- * larger about its own middle: caricature's old rule that a small face has larger features (common practice, no
- * source). What the picture does not have darker is not drawn, and a face with no room for any mark is left out.
+ * Finds the marks to draw the faces of a picture by: each of eyes, mouth, brows and nose that the picture has darker than
+ * what is round it becomes a mark of its own, as a hand draws a small face. A feature that is too small is made larger
+ * about its own middle: caricature's old rule that a small face has larger features (common practice, no source). What
+ * the picture does not have darker is not drawn, and a face with no room for any mark is left out.
  */
-export function drawFaces(
+export function markFaces(
   picture: Framed,
   faces: readonly Face[],
   { narrowestOpening, narrowestStrip, smallestOpening }: FacesJob,
-): readonly DrawnFace[] {
+): readonly MarkedFace[] {
   const limits = { opening: narrowestOpening, strip: narrowestStrip, smallest: smallestOpening };
-  return faces.flatMap((face) => drawFace(picture, face, limits) ?? []);
+  return faces.flatMap((face) => markFace(picture, face, limits) ?? []);
 }
 
-function drawFace(picture: Framed, face: Face, limits: MarkLimits): DrawnFace | undefined {
+function markFace(picture: Framed, face: Face, limits: MarkLimits): MarkedFace | undefined {
   if (face.widthMm > LARGEST * limits.opening) return undefined;
   const window = windowOf(picture, face);
   if (!window) return undefined;
-  const { box, width, height, pixelsPerMm } = window;
   const features = foundedIn(window);
-  const marks = marksOf(window, features, limits, face.widthMm * pixelsPerMm);
+  const marks = marksOf(window, features, limits, face.widthMm * window.pixelsPerMm);
   if (marks.size === 0) return undefined;
-  const drawn = new Uint8Array(width * height);
-  if (face.widthMm < LARGE * limits.opening) shade(drawn, window);
-  const all = new Uint8Array(drawn.length);
-  for (const { data } of marks.values()) data.forEach((value, i) => (all[i] |= value));
-  const moat = dilated({ width, height, data: all }, (limits.strip + ROOM_MM) * pixelsPerMm);
-  for (let i = 0; i < drawn.length; i++) {
-    if (moat.data[i] === 1) drawn[i] = all[i] === 1 ? OPENING : FILM;
-  }
-  const marked = { width, height, data: all };
-  return { face, box, drawn, marks: marked, features, limits, pixelsPerMm };
+  return { face, window, marks: unionOf([...marks.values()]), features, limits };
 }
 
-/** Lays faces into a tone. */
-export function layFaces(tone: Bitmap, faces: readonly DrawnFace[], swap: boolean): Bitmap {
-  if (faces.length === 0) return tone;
+/**
+ * Draws faces into a tone.
+ *
+ * @param all those of the picture: none is drawn over another
+ */
+export function drawFaces(
+  tone: Bitmap,
+  marked: readonly MarkedFace[],
+  all: readonly Face[],
+  swap: boolean,
+): Bitmap {
+  if (marked.length === 0) return tone;
   const laid = { ...tone, data: tone.data.slice() };
-  for (const face of faces) layFace(laid, face, swap);
+  for (const face of marked) {
+    const others = all.filter((other) => other !== face.face);
+    layFace(laid, face, drawnFace(face, others), swap);
+  }
   return laid;
 }
 
+/** By pixel of the window: what is opening, what is film, and what stays as the tone has it. */
+function drawnFace(
+  { face, window, marks, limits }: MarkedFace,
+  others: readonly Face[],
+): Uint8Array {
+  const drawn = new Uint8Array(marks.data.length);
+  if (face.widthMm < LARGE * limits.opening) {
+    outline(drawn, window, others, limits);
+    shade(drawn, window);
+  }
+  const moat = dilated(marks, (limits.strip + ROOM_MM) * window.pixelsPerMm).data;
+  for (let i = 0; i < drawn.length; i++) {
+    if (moat[i] === 1) drawn[i] = marks.data[i] === 1 ? OPENING : FILM;
+  }
+  return drawn;
+}
+
 /** Lays a face into a tone, which is changed. */
-function layFace(tone: Bitmap, face: DrawnFace, swap: boolean): void {
-  const { box, drawn, marks, limits, pixelsPerMm } = face;
+function layFace(
+  tone: Bitmap,
+  { window: { box, pixelsPerMm }, marks, limits }: MarkedFace,
+  drawn: Uint8Array,
+  swap: boolean,
+): void {
+  const laid = partOf(tone, box).data;
   const rest = new Uint8Array(drawn.length);
-  const place = (i: number): number =>
-    (box.y + Math.floor(i / box.width)) * tone.width + box.x + (i % box.width);
   const dark = swap ? 0 : 1;
   for (let i = 0; i < drawn.length; i++) {
-    const isDark = drawn[i] === AS_TONE ? tone.data[place(i)] === dark : drawn[i] === OPENING;
+    const isDark = drawn[i] === AS_TONE ? laid[i] === dark : drawn[i] === OPENING;
     rest[i] = isDark && marks.data[i] === 0 ? 1 : 0;
   }
   // What is left of hair and shadow near a mark and can't be cut would be widened, and take the mark's place.
@@ -107,7 +130,11 @@ function layFace(tone: Bitmap, face: DrawnFace, swap: boolean): void {
   const near = dilated(marks, (limits.strip + limits.opening + 2 * ROOM_MM) * pixelsPerMm);
   for (let i = 0; i < drawn.length; i++) {
     const isRest = rest[i] === 1 && (wide.data[i] === 1 || near.data[i] === 0);
-    tone.data[place(i)] = isRest || marks.data[i] === 1 ? dark : 1 - dark;
+    laid[i] = isRest || marks.data[i] === 1 ? dark : 1 - dark;
+  }
+  for (let y = 0; y < box.height; y++) {
+    const row = laid.subarray(y * box.width, (y + 1) * box.width);
+    tone.data.set(row, (box.y + y) * tone.width + box.x);
   }
 }
 
@@ -132,13 +159,26 @@ function marksOf(
   for (const names of [['right brow', 'left brow'], ['nose']] as const) {
     const marks = names.map((name) => {
       const mark = made.get(name);
-      return mark && besideAll(mark, [...placed.values()], up, strip, name === 'nose' ? 0 : most);
+      if (!mark || (name === 'nose' && isMoustache(mark, placed.get('mouth'), strip)))
+        return undefined;
+      return besideAll(mark, [...placed.values()], up, strip, name === 'nose' ? 0 : most);
     });
     if (marks.every((mark) => mark !== undefined)) {
       names.forEach((name, k) => placed.set(name, marks[k]));
     }
   }
   return placed;
+}
+
+function areaOf({ data }: Bitmap): number {
+  return data.reduce((sum, value) => sum + value, 0);
+}
+
+/** Whether the shadow under a nose would be taken for a moustache. */
+function isMoustache(nose: Bitmap, mouth: Bitmap | undefined, strip: number): boolean {
+  if (!mouth) return false;
+  const near = MOUSTACHE.strips * strip;
+  return gapOf(nose, mouth, near) < near || areaOf(nose) > MOUSTACHE.share * areaOf(mouth);
 }
 
 /** A mark with a strip of film between it and others, raised for that by no more than `most`; undefined when it takes more. */
@@ -150,7 +190,7 @@ function besideAll(
   most: number,
 ): Bitmap | undefined {
   const lackOf = (one: Bitmap): number =>
-    Math.ceil(strip - Math.min(Infinity, ...others.map((other) => gapOf(one, other))));
+    Math.ceil(strip - Math.min(Infinity, ...others.map((other) => gapOf(one, other, strip))));
   const lack = lackOf(mark);
   if (lack <= 0) return mark;
   if (lack > most) return undefined;
@@ -169,7 +209,7 @@ function apart(
   let [right, left] = [made.get('right eye'), made.get('left eye')];
   const across = direction(landmarks[36], landmarks[45]);
   if (right && left) {
-    const lack = strip - gapOf(right, left);
+    const lack = strip - gapOf(right, left, strip);
     if (lack > 2 * most) return placed;
     if (lack > 0) {
       const by = Math.ceil(lack / 2);
@@ -181,7 +221,7 @@ function apart(
   if (left) placed.set('left eye', left);
   const mouth = made.get('mouth');
   if (!mouth) return placed;
-  const gap = Math.min(...[...placed.values()].map((eye) => gapOf(mouth, eye)), Infinity);
+  const gap = Math.min(...[...placed.values()].map((eye) => gapOf(mouth, eye, strip)), Infinity);
   const lack = Math.ceil(strip - gap);
   if (lack > most) return placed;
   // Down is across turned by a right angle.
@@ -195,6 +235,24 @@ function apart(
 function direction(from: Point, to: Point): Point {
   const length = Math.hypot(to.x - from.x, to.y - from.y) || 1;
   return { x: (to.x - from.x) / length, y: (to.y - from.y) / length };
+}
+
+/** The line of jaw and hair, where no other face lies. */
+function outline(
+  drawn: Uint8Array,
+  window: FaceWindow,
+  others: readonly Face[],
+  { opening }: MarkLimits,
+): void {
+  const line = outlineOf(window, opening).data;
+  for (const { landmarks } of others) {
+    const there = window.placed(landmarks);
+    if (!there.some(({ x, y }) => x >= 0 && y >= 0 && x < window.width && y < window.height))
+      continue;
+    const skin = polygonMask(window, skinOf(there)).data;
+    for (let i = 0; i < line.length; i++) line[i] &= 1 - skin[i];
+  }
+  for (let i = line.indexOf(1); i >= 0; i = line.indexOf(1, i + 1)) drawn[i] = OPENING;
 }
 
 /** The skin of a face: film, but for a shadow that is told from the light by far. */

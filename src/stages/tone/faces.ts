@@ -3,7 +3,7 @@ import type { Bitmap } from '../../raster/raster.js';
 import type { Carry } from './candidates.js';
 import { GRID_MM } from './ground.js';
 import { overviewPicture, type Framed, type ToneJob } from './view.js';
-import { drawFaces, layFaces } from './draw-faces.js';
+import { drawFaces, markFaces } from './draw-faces.js';
 import { lostFeatures } from '../../faces/kept.js';
 
 /**
@@ -22,12 +22,14 @@ export function withFaces(
   const finished = finish(overviewBitmap(tone, picture, small, factor), small.pixelsPerMm);
   // One that has no room on the coarse grid keeps little anyway: it is drawn, too.
   const whole = new Set(
-    drawFaces(small, faces, job)
-      .filter((one) => lostFeatures(finished, one).length === 0)
+    markFaces(small, faces, job)
+      .filter(
+        (one) => lostFeatures(finished, { ...one.window, features: one.features }).length === 0,
+      )
       .map(({ face }) => face),
   );
   const losing = faces.filter((face) => !whole.has(face));
-  return layFaces(tone, drawFaces(picture, losing, job), job.swap);
+  return drawFaces(tone, markFaces(picture, losing, job), faces, job.swap);
 }
 
 /** A tone on the grid of an overview of its picture. */

@@ -1,0 +1,112 @@
+import { describe, expect, it } from 'vitest';
+import type { Face } from '../../src/faces/face.js';
+import { labelRegions } from '../../src/raster/labels.js';
+import { drawFaces, markFaces } from '../../src/stages/tone/draw-faces.js';
+import { faceAt, pictureOf } from '../support/face.js';
+
+const HOT_TIP = { narrowestOpening: 1.5, narrowestStrip: 1.6, smallestOpening: 2.5 };
+
+const EYES = [[36, 41], [42, 47]] as const; // prettier-ignore
+const MOUTH = [48, 59] as const;
+const NOSE = [31, 35] as const;
+
+/** A light wall with faces on it whose features are dark, but for those left out. */
+function wallWith(
+  side: number,
+  faces: readonly Face[],
+  without: readonly (readonly number[])[] = [],
+) {
+  const features = [...EYES, MOUTH, NOSE].filter((one) => !without.includes(one));
+  const picture = pictureOf(side, () => 200);
+  const { width, data } = picture.gray;
+  for (const { landmarks } of faces) {
+    for (const [first, last] of features) {
+      const points = landmarks.slice(first, last + 1);
+      const [xs, ys] = [points.map(({ x }) => 10 * x), points.map(({ y }) => 10 * y)];
+      // The shadow under a nose is a line.
+      const tall = first === NOSE[0] ? 3 : 0;
+      const [left, right] = [Math.max(0, Math.min(...xs)), Math.min(width, Math.max(...xs))];
+      const [top, bottom] = [Math.max(0, Math.min(...ys) - tall), Math.min(width, Math.max(...ys) + tall)]; // prettier-ignore
+      for (let y = Math.round(top); y < bottom; y++) {
+        if (left < right)
+          data.fill(60, y * width + Math.round(left), y * width + Math.round(right));
+      }
+    }
+  }
+  return picture;
+}
+
+const marksOf = (picture: ReturnType<typeof wallWith>, faces: readonly Face[]) =>
+  markFaces(picture, faces, HOT_TIP).map(({ marks }) => {
+    const { areas } = labelRegions(marks, 1, 8);
+    return [...areas.slice(1)].map((area) => area / 100);
+  });
+
+function lightTone({ gray: { width, height } }: ReturnType<typeof wallWith>) {
+  return { width, height, data: new Uint8Array(width * height) };
+}
+
+describe('a face that is drawn', () => {
+  const face = faceAt({ x: 9, y: 9 }, 12);
+
+  it('has two eyes alike and a mouth, each as large as can be cut', () => {
+    const [marks] = marksOf(wallWith(30, [face]), [face]);
+    expect(marks).toHaveLength(3);
+    expect(marks[1]).toBeCloseTo(marks[0], 0);
+    for (const area of marks) expect(area).toBeGreaterThan(1.1 * HOT_TIP.smallestOpening);
+  });
+
+  it('has no mark that the picture does not found', () => {
+    expect(marksOf(wallWith(30, [face], [EYES[1]]), [face])[0]).toHaveLength(2);
+    expect(marksOf(wallWith(30, [face], [...EYES, MOUTH, NOSE]), [face])).toEqual([]);
+  });
+
+  it('has the shadow under its nose only where that is no moustache', () => {
+    const large = faceAt({ x: 9, y: 9 }, 24);
+    const small = faceAt({ x: 9, y: 9 }, 16);
+    const tall = { ...small, landmarks: small.landmarks.map((one, k) => (k >= 48 ? { ...one, y: one.y + 3 } : one)) }; // prettier-ignore
+    expect(marksOf(wallWith(45, [large]), [large])[0]).toHaveLength(4);
+    expect(marksOf(wallWith(45, [small]), [small])[0]).toHaveLength(3);
+    expect(marksOf(wallWith(45, [tall]), [tall])[0]).toHaveLength(4);
+  });
+
+  it.each([
+    ['half outside', -6, 9],
+    ['half under the lower edge', 9, 24],
+    ['outside', -40, 9],
+  ])('is drawn as far as the picture goes, or not at all: %s', (_, x, y) => {
+    const away = faceAt({ x, y }, 12);
+    const picture = wallWith(30, [away]);
+    const marked = markFaces(picture, [away], HOT_TIP);
+    const laid = drawFaces(lightTone(picture), marked, [away], false);
+    expect(marked).toHaveLength(x === -40 ? 0 : 1);
+    expect(laid.data.includes(1)).toBe(marked.length > 0);
+  });
+
+  it('leaves the faces beside it as they are', () => {
+    // The hair of one is darker than its skin, and so is the other's skin.
+    const [light, dark] = [faceAt({ x: 4, y: 9 }, 10), faceAt({ x: 14.5, y: 9 }, 10)];
+    const plain = wallWith(30, [light, dark]);
+    const data = plain.gray.data.map((value, i) => (i % 300 > 143 ? value / 2 : value));
+    const picture = { ...plain, gray: { ...plain.gray, data } };
+    const marked = markFaces(picture, [light], HOT_TIP);
+    const darkened = (all: readonly Face[]) => {
+      const { data: laid } = drawFaces(lightTone(picture), marked, all, false);
+      return (x: number, y: number) => laid[Math.floor(10 * y) * 300 + Math.floor(10 * x)];
+    };
+    expect(darkened([light])(15.8, 11)).toBe(1);
+    expect(darkened([light, dark])(15.8, 11)).toBe(0);
+  });
+
+  it('is one of sixty', () => {
+    const crowd = Array.from({ length: 60 }, (_, k) => faceAt({ x: 2 + (k % 8) * 12, y: 4 + Math.floor(k / 8) * 12 }, 9)); // prettier-ignore
+    const picture = wallWith(100, crowd);
+    const marked = markFaces(picture, crowd, HOT_TIP);
+    expect(marked).toHaveLength(60);
+    const { data } = drawFaces(lightTone(picture), marked, crowd, false);
+    for (const { landmarks } of crowd) {
+      const { x, y } = landmarks[62];
+      expect(data[Math.floor(10 * y) * 1000 + Math.floor(10 * x)]).toBe(1);
+    }
+  });
+});
