@@ -1,3 +1,4 @@
+import { nearTree, type NearTree } from '../../geometry/near-tree.js';
 import {
   fieldLine,
   lineFields,
@@ -27,8 +28,6 @@ const ELONGATED = 6;
 const GRID_PX = 1;
 /** Places on either side whose needs a place shares. */
 const NEXT_PLACES = 3;
-/** From place to place along a stroke, about, px. */
-const STEP_PX = 3;
 /** From so many lines on that are too near each other they are a field; of two both are kept, or become one. */
 const FIELD = 3;
 
@@ -132,72 +131,98 @@ function drawDarker(
 ): void {
   const kept = [...staying].map((line) => strokes[line]);
   const gone = lines.filter((line) => !staying.has(line)).map((line) => strokes[line]);
-  const needs = halfWidthsFor(kept, gone, opening + strip, near);
+  const places = placesOf(kept);
+  const needs = halfWidthsFor(places, gone, opening + strip, near);
   kept.forEach((stroke, k) => {
-    const others = kept.filter((one) => one !== stroke);
-    const asDark = (lines.length / staying.size) * meanOf(stroke.halfWidth);
-    const half = Float64Array.from(stroke.x, (x, place) => {
-      const room = (distanceTo(others, x, stroke.y[place]) - strip) / 2;
-      return Math.max(opening / 2, Math.min(Math.max(asDark, needs[k][place]), room));
+    const { x, y, halfWidth, isClosed } = stroke;
+    const reach = Math.round((opening + strip) / stepOf(stroke));
+    const asDark = (lines.length / staying.size) * meanOf(halfWidth);
+    const own = needs.subarray(places.starts[k], places.starts[k] + x.length);
+    // What lies between two places that something is nearest to takes the larger of their widths.
+    const wanted = alongWindow(own, isClosed, NEXT_PLACES, (values) => Math.max(...values));
+    const half = wanted.map((need, place) => {
+      const [, off] = nearestPlace(places, x[place], y[place], Infinity, k);
+      return Math.max(opening / 2, Math.min(Math.max(asDark, need), (off - strip) / 2));
     });
-    draw(data, bitmap, stroke, evened(half, stroke.isClosed, opening + strip));
+    // As a hand draws it, a line swells and narrows slowly.
+    draw(data, bitmap, stroke, alongWindow(half, isClosed, reach, meanOf));
   });
 }
 
-/** By stroke that stays and place: half its width, for what goes beside it to lie near to it. */
+/** The places of some strokes, to find those near another. */
+interface StrokePlaces {
+  readonly tree: NearTree;
+  /** By place, the number of its stroke. */
+  readonly owner: Int32Array;
+  /** By stroke, the number of its first place. */
+  readonly starts: readonly number[];
+}
+
+function placesOf(strokes: readonly Stroke[]): StrokePlaces {
+  const starts: number[] = [];
+  let count = 0;
+  for (const { x } of strokes) {
+    starts.push(count);
+    count += x.length;
+  }
+  const [xs, ys, owner] = [new Float64Array(count), new Float64Array(count), new Int32Array(count)];
+  strokes.forEach(({ x, y }, k) => {
+    xs.set(x, starts[k]);
+    ys.set(y, starts[k]);
+    owner.fill(k, starts[k], starts[k] + x.length);
+  });
+  const tree = nearTree([...owner.keys()], xs, ys);
+  return { tree, owner, starts };
+}
+
+/** The place that is nearest, −1 where none is within a reach, and how far it is; one stroke is passed over. */
+function nearestPlace(
+  { tree, owner }: StrokePlaces,
+  x: number,
+  y: number,
+  reach: number,
+  passedOver = -1,
+): readonly [place: number, off: number] {
+  let [found, least] = [-1, reach];
+  tree.near(x, y, (place, off) => {
+    if (off < least && owner[place] !== passedOver) [found, least] = [place, off];
+    return least;
+  });
+  return [found, least];
+}
+
+/** By place of what stays: half its width, for what goes beside it to lie near to it; 0 where nothing does. */
 function halfWidthsFor(
-  kept: readonly Stroke[],
+  places: StrokePlaces,
   gone: readonly Stroke[],
   furthest: number,
   near: number,
-): readonly Float64Array[] {
-  const needs = kept.map(({ x }) => new Float64Array(x.length));
+): Float64Array {
+  const needs = new Float64Array(places.owner.length);
   for (const { x, y } of gone) {
     for (let i = 0; i < x.length; i++) {
-      let [stroke, place, least] = [-1, -1, furthest];
-      kept.forEach((one, k) => {
-        for (let at = 0; at < one.x.length; at++) {
-          const off = Math.hypot(one.x[at] - x[i], one.y[at] - y[i]);
-          if (off < least) [stroke, place, least] = [k, at, off];
-        }
-      });
-      if (stroke >= 0) needs[stroke][place] = Math.max(needs[stroke][place], least - near);
+      const [place, off] = nearestPlace(places, x[i], y[i], furthest);
+      if (place >= 0) needs[place] = Math.max(needs[place], off - near);
     }
   }
-  // What lies between places that something is nearest to takes the larger of the two.
-  return needs.map((values, k) => largestNear(values, kept[k].isClosed, NEXT_PLACES));
+  return needs;
 }
 
-function largestNear(values: Float64Array, isClosed: boolean, reach: number): Float64Array {
+/** From place to place along a stroke, px. */
+const stepOf = ({ x, y }: Stroke): number =>
+  Math.max(1, x.length > 1 ? Math.hypot(x[1] - x[0], y[1] - y[0]) : 1);
+
+/** What a window of so many places to either side comes to, place by place. */
+function alongWindow(
+  values: Float64Array,
+  isClosed: boolean,
+  reach: number,
+  of: (window: Float64Array) => number,
+): Float64Array {
   const n = values.length;
   return values.map((_, k) => {
-    let largest = 0;
-    for (let i = k - reach; i <= k + reach; i++) {
-      if (!isClosed && (i < 0 || i >= n)) continue;
-      largest = Math.max(largest, values[((i % n) + n) % n]);
-    }
-    return largest;
+    if (!isClosed) return of(values.subarray(Math.max(0, k - reach), k + reach + 1));
+    const window = Array.from({ length: Math.min(n, 2 * reach + 1) }, (__, i) => values[(k + i - reach + n * reach) % n]); // prettier-ignore
+    return of(Float64Array.from(window));
   });
-}
-
-/** Widths that swell and narrow slowly, as a hand draws them: means over so many px to either side. */
-function evened(values: Float64Array, isClosed: boolean, reach: number): Float64Array {
-  const n = values.length;
-  return values.map((_, k) => {
-    let [sum, count] = [0, 0];
-    for (let i = k - Math.round(reach / STEP_PX); i <= k + Math.round(reach / STEP_PX); i++) {
-      if (!isClosed && (i < 0 || i >= n)) continue;
-      sum += values[((i % n) + n) % n];
-      count++;
-    }
-    return sum / count;
-  });
-}
-
-function distanceTo(strokes: readonly Stroke[], x: number, y: number): number {
-  let least = Infinity;
-  for (const other of strokes)
-    for (let k = 0; k < other.x.length; k++)
-      least = Math.min(least, Math.hypot(other.x[k] - x, other.y[k] - y));
-  return least;
 }
