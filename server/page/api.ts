@@ -47,6 +47,13 @@ export type WordsTold = ScreenTold & { readonly letters: readonly LetterPlace[] 
 
 export type DownloadKind = 'job' | 'all' | (string & {});
 
+/** One of several pictures that are taken away together. */
+export interface InFolder {
+  readonly id: string;
+  readonly job: JobInput;
+  readonly layers?: LayersInput;
+}
+
 /** What the server could not do, in words. */
 export class Trouble extends Error {
   constructor(
@@ -70,7 +77,7 @@ async function ask(path: string, init: RequestInit = {}): Promise<Response> {
     throw new Trouble(
       OFFLINE,
       'The server does not answer',
-      'See whether it still runs in its terminal, then load the page again',
+      'See whether it still runs in its terminal. The page asks again by itself, and keeps your picture and settings meanwhile',
     );
   }
   if (response.ok) return response;
@@ -121,7 +128,7 @@ export const api = {
     read<LayersLook>(post(at(id, '/layers'), { job, layers }, signal)),
   layersFiles: async (id: string, job: JobInput, layers: LayersInput) =>
     taken(await post(at(id, '/layers/files'), { job, layers }), 'layers.zip'),
-  folder: async (pictures: readonly { readonly id: string; readonly job: JobInput }[]) =>
+  folder: async (pictures: readonly InFolder[]) =>
     taken(await post('/api/folder', { pictures }), 'stencils.zip'),
   advice: (id: string, job: JobInput, signal?: AbortSignal) =>
     read<Advised>(post(at(id, '/advice'), { job }, signal)),

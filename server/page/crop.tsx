@@ -3,7 +3,7 @@ import { completeJob, designMargin, settings, sheetOf, type Job } from '../../sr
 import { cornersIn, textOfCorners, type PageCorners } from '../../src/settings/held.js';
 import { api } from './api.js';
 import { dragged, frameText, largestShaped, shaped, type Edges } from './crop-frame.js';
-import { heldPhoto, type HeldPhoto } from './held-photo.js';
+import { heldPhoto, UNMARKED, type HeldPhoto } from './held-photo.js';
 import { cropOf } from './layers.js';
 import type { PercentSpot } from './marking.js';
 import { inside, PhotoArea } from './photo-area.js';
@@ -180,15 +180,6 @@ function CropFrame(props: {
     </div>
   );
 }
-
-/** What is drawn on a photo, and does not fit another way of holding it. */
-const UNMARKED = {
-  crop: undefined,
-  subject: undefined,
-  marks: undefined,
-  faceBoxes: undefined,
-  finer: undefined,
-} as const;
 
 interface Room {
   readonly width: number;

@@ -5,7 +5,7 @@ import type { TypedWords } from './api.js';
 import { linesOf, settingsOf } from './typed.js';
 import { TypefacePicker } from './typeface-picker.js';
 import { without } from './without.js';
-import { labelOf, plain } from './words.js';
+import { labelOf } from './words.js';
 import type { PageState, State } from './work.js';
 
 type Name = Exclude<keyof typeof letteringSettings, 'face' | 'picture'>;
@@ -164,7 +164,7 @@ function Field({
           >
             {setting.choices.map((choice) => (
               <option key={choice} value={choice}>
-                {plain(choice)}
+                {choice}
               </option>
             ))}
           </select>

@@ -363,7 +363,7 @@ describe('the verdict of the page', () => {
         paint,
         level,
         pieces: one.run.values.frame.openings.length,
-        minutes: one.run.values.plan.minutes,
+        cuttingMinutes: one.run.values.plan.minutes - one.run.values.plan.warmUpMinutes,
         good: one.good,
       })),
     );
@@ -378,6 +378,9 @@ describe('the verdict of the page', () => {
 describe('what is taken away', () => {
   it('is one folder of several pictures, each with its settings, and says which was not made', async () => {
     const ids = [await given(await drawRing(), 'ring.png'), await given(await drawRing(), 'ring.png')]; // prettier-ignore
+    const path = join(scratch(), 'bands.png');
+    await bands(path);
+    const layered = await given(readFileSync(path), 'bands.png');
     const small = { fineness: 3, card: 'a7' };
     const answer = await app.inject({
       method: 'POST',
@@ -386,11 +389,13 @@ describe('what is taken away', () => {
         pictures: [
           { id: ids[0], job: small },
           { id: ids[1], job: { ...small, tone: 'level', level: 1 } },
+          { id: layered, job: { ...small, card: '60x60mm' }, layers: { count: '2' } },
         ],
       },
     });
     const files = unzipSync(answer.rawPayload);
     expect(Object.keys(files)).toContain('stencils/ring/template.pdf');
+    expect(Object.keys(files)).toContain('stencils/bands-layers/layer-2/template.pdf');
     expect(strFromU8(files['stencils/not-made.txt'])).toMatch(/^ring\.png: Nothing to cut/);
   });
 
