@@ -40,6 +40,8 @@ export interface TypedWords {
   readonly before?: readonly LetterPlace[];
   /** A picture beside them that the server holds. */
   readonly picture?: string;
+  /** A font file of her own that the server holds. */
+  readonly font?: string;
 }
 
 /** A stencil of words, and where its letters stand. */
@@ -100,6 +102,13 @@ function post(path: string, body: unknown, signal?: AbortSignal): Promise<Respon
   });
 }
 
+const send = (path: string, file: Blob, name: string): Promise<Response> =>
+  ask(`${path}?name=${encodeURIComponent(name)}`, {
+    method: 'POST',
+    headers: { 'content-type': 'application/octet-stream' },
+    body: file,
+  });
+
 const read = async <T>(response: Promise<Response>): Promise<T> =>
   (await response).json() as Promise<T>;
 
@@ -109,14 +118,7 @@ export const api = {
   samples: () => read<readonly SampleInfo[]>(ask('/api/samples')),
   startSample: (name: string) =>
     read<PictureInfo>(ask(`/api/samples/${encodeURIComponent(name)}`, { method: 'POST' })),
-  upload: (file: Blob, name: string) =>
-    read<PictureInfo>(
-      ask(`/api/pictures?name=${encodeURIComponent(name)}`, {
-        method: 'POST',
-        headers: { 'content-type': 'application/octet-stream' },
-        body: file,
-      }),
-    ),
+  upload: (file: Blob, name: string) => read<PictureInfo>(send('/api/pictures', file, name)),
   page: (id: string) => read<{ readonly page: string | null }>(ask(at(id, '/page'))),
   picture: (id: string) => read<PictureInfo>(ask(at(id))),
   copyUrl: (id: string) => at(id, '/copy'),
@@ -136,8 +138,14 @@ export const api = {
     taken(await post(at(id, `/files/${which}`), { job }, signal), which),
   words: (words: TypedWords, job: JobInput, view: string, signal?: AbortSignal) =>
     read<WordsTold>(post('/api/words/stencil', { words, job, view }, signal)),
-  typefaces: (lines: readonly string[], job: JobInput, signal?: AbortSignal) =>
-    read<readonly TypefaceSample[]>(post('/api/words/typefaces', { lines, job }, signal)),
+  typefaces: (
+    lines: readonly string[],
+    job: JobInput,
+    font: string | undefined,
+    signal?: AbortSignal,
+  ) => read<readonly TypefaceSample[]>(post('/api/words/typefaces', { lines, job, font }, signal)),
+  uploadFont: (file: Blob, name: string) =>
+    read<{ readonly id: string }>(send('/api/fonts', file, name)),
   wordsFile: async (which: DownloadKind, words: TypedWords, job: JobInput, signal?: AbortSignal) =>
     taken(await post(`/api/words/files/${which}`, { words, job }, signal), which),
 };

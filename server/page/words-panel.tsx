@@ -59,9 +59,27 @@ export function WordsPanel({
       <TypefacePicker
         lines={words.lines}
         job={job}
-        chosen={String(values.face)}
-        onChoose={(face) => set({ face })}
+        font={words.font}
+        chosen={words.font === undefined ? String(values.face) : 'own'}
+        onChoose={(face) =>
+          work.openWords({ ...without(words, 'font'), set: { ...words.set, face } }, job)
+        }
       />
+      <p class="row">
+        <label class="plain button-like">
+          {words.font === undefined ? 'A font file of your own …' : 'Another font file …'}
+          <input
+            type="file"
+            class="hidden"
+            accept=".ttf,.otf,.woff,.woff2"
+            onChange={({ currentTarget }) => {
+              const file = currentTarget.files?.[0];
+              if (file) void work.setInFont(file);
+              currentTarget.value = '';
+            }}
+          />
+        </label>
+      </p>
       <div class="controls">
         {NAMES.filter(isUsed).map((name) => (
           <Field

@@ -308,6 +308,19 @@ export function createWork() {
         change({ trouble: inWords(error) });
       }
     },
+    /** Sets the words in a font file of her own. */
+    async setInFont(file: File) {
+      const { words, ...job } = steps.now.job;
+      if (!words) return;
+      try {
+        const { id } = await api.uploadFont(file, file.name);
+        // One that can't be used is told now, and the typeface before it stays.
+        await api.typefaces(words.lines, {}, id);
+        openWords({ ...words, font: id }, job);
+      } catch (error) {
+        change({ trouble: inWords(error) });
+      }
+    },
     openSample: (name: string, title: string) =>
       open(title, async () => ({ picture: await uploaded({ kind: 'sample', name, title }) })),
     /** Goes to another picture of the tray. */
