@@ -89,10 +89,11 @@ function gluedParts({ parts, joins }: DrawnStrokes): string {
   return parts < 2 ? 'one, as in the picture' : `${parts}, joined at ${counted(joins.length, 'place')}`; // prettier-ignore
 }
 
-function gluedLeftOut({ lost: { partsDropped, endsDropped } }: DrawnStrokes): string {
+function gluedLeftOut({ lost: { partsDropped, endsDropped, thinned } }: DrawnStrokes): string {
   const told = [
     partsDropped > 0 && `${counted(partsDropped, 'speck')} smaller than a line of glue`,
     endsDropped > 0 && `${counted(endsDropped, 'line')} too short to draw`,
+    thinned > 0 && `${counted(thinned, 'line')} too near to others`,
   ].filter((part) => part !== false);
   return told.length === 0 ? 'nothing' : told.join(', ');
 }

@@ -197,15 +197,24 @@ describe('centrelines', () => {
     expect(shareNear(known, found)).toBeGreaterThanOrEqual(MOST_OF);
   });
 
-  /** Digits are written 3 to 5 mm wide there, the drawings are of 1.2 and 1.6 mm. */
+  /**
+   * Digits are written 3 to 5 mm wide there, the drawings are of 1.2 and 1.6 mm. What glue can't draw as it is, is told
+   * and drawn otherwise: a loop that is too small closes, of a part wider than two lines and a gap the rim is drawn. All
+   * else is compared. The last number is of the pictures in which something is told.
+   */
   it.each([
-    // At this width one loop is too small for the glue, which is told.
-    ['handwritten digits', 'digits', inkOfDigits, 4, 1],
-    ['handwritten digits in wide lines', 'digits', inkOfDigits, 6, 0],
-    ['line drawings', 'drawings', inkOfDrawings, 2, 0],
+    ['handwritten digits in lines of 3 mm', 'digits', inkOfDigits, 3, 3],
+    ['handwritten digits in lines of 3.5 mm', 'digits', inkOfDigits, 3.5, 2],
+    ['handwritten digits in lines of 4 mm', 'digits', inkOfDigits, 4, 1],
+    ['handwritten digits in lines of 4.5 mm', 'digits', inkOfDigits, 4.5, 1],
+    ['handwritten digits in lines of 5 mm', 'digits', inkOfDigits, 5, 1],
+    ['handwritten digits in lines of 6 mm', 'digits', inkOfDigits, 6, 1],
+    ['handwritten digits in lines of 7 mm', 'digits', inkOfDigits, 7, 1],
+    ['line drawings in lines of 2 mm', 'drawings', inkOfDrawings, 2, 0],
+    ['line drawings in lines of 4 mm', 'drawings', inkOfDrawings, 4, 0],
   ] as const)(
     'of %s lie where a library’s thinning has them',
-    async (_name, sheet, ink, beadWidth, mostUnlike) => {
+    async (_name, sheet, ink, beadWidth, mostTold) => {
       const pictures = ink();
       const thinned = await thinnedBySkimage(sheet, pictures.length);
       const job = completeJob({
@@ -214,23 +223,26 @@ describe('centrelines', () => {
       });
       const [ours, theirs, nearOurs, nearTheirs] = [[0], [0], [0], [0]];
       const unlike: number[] = [];
-      const told: number[] = [];
+      let told = 0;
       pictures.forEach((bitmap, k) => {
-        const { graph, closed } = lines({ bitmap }, { pixelsPerMm: THINNED_PIXELS_PER_MM }, job);
-        const found = graph.edges.flatMap(placesAlong);
+        const found = lines({ bitmap }, { pixelsPerMm: THINNED_PIXELS_PER_MM }, job);
+        if (found.closed > 0 || found.masses > 0 || found.thinned > 0) {
+          told++;
+          return;
+        }
+        const ways = found.graph.edges.flatMap(placesAlong);
         const known = placesIn(thinned[k]);
-        ours[0] += found.length;
+        ours[0] += ways.length;
         theirs[0] += known.length;
-        nearOurs[0] += found.length * shareNear(found, known);
-        nearTheirs[0] += known.length * shareNear(known, found);
-        if (eulerOf(graph) !== components(thinned[k], 8).count - holes(thinned[k])) unlike.push(k);
-        if (closed > 0) told.push(k);
+        nearOurs[0] += ways.length * shareNear(ways, known);
+        nearTheirs[0] += known.length * shareNear(known, ways);
+        if (eulerOf(found.graph) !== components(thinned[k], 8).count - holes(thinned[k]))
+          unlike.push(k);
       });
       expect(nearOurs[0] / ours[0]).toBeGreaterThanOrEqual(MOST_OF);
       expect(nearTheirs[0] / theirs[0]).toBeGreaterThanOrEqual(MOST_OF);
-      // A loop that a line of glue closes is no loop; that is told.
-      expect(unlike.filter((k) => !told.includes(k))).toEqual([]);
-      expect(unlike.length).toBeLessThanOrEqual(mostUnlike);
+      expect(unlike).toEqual([]);
+      expect(told).toBeLessThanOrEqual(mostTold);
     },
   );
 

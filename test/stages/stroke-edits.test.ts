@@ -40,6 +40,7 @@ function ringsAt(...middles: readonly (readonly [number, number])[]): Lines {
     fills: [],
     partsDropped: 0,
     endsDropped: 0,
+    thinned: 0,
     closed: 0,
     masses: 0,
   };

@@ -28,6 +28,7 @@ export interface Finding {
     | 'first-of-many'
     | 'letters-small'
     | 'letters-heavier'
+    | 'lines-thinned'
     | 'letters-spaced'
     | 'removed-bridge-drops-island'
     | 'removed-join-drops-part'

@@ -57,6 +57,15 @@ export function strokesTold(
           } as const,
         ]
       : []),
+    ...(lost.thinned > 0
+      ? [
+          {
+            level: 'note',
+            code: 'lines-thinned',
+            message: `${counted(lost.thinned, 'line')} of those that run side by side ${lost.thinned === 1 ? 'is' : 'are'} left out: nearer to each other than lines of glue of ${job.beadWidth} mm can be drawn. A thinner line or a larger card keeps more of them.`,
+          } as const,
+        ]
+      : []),
     ...tightBends.slice(0, MOST_TOLD).map(({ x, y }): Finding => ({
       level: 'note',
       code: 'tight-bend',

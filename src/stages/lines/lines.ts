@@ -9,6 +9,7 @@ import type { Picture } from '../read/read.js';
 import type { Repeated } from '../repeat/repeat.js';
 import { fillMass, type Way } from './fill.js';
 import { tidied, type TidyLimits } from './tidy.js';
+import { typified } from './typify.js';
 
 /** A picture as the lines that a bead of glue can draw, in mm. */
 export interface Lines {
@@ -19,6 +20,8 @@ export interface Lines {
   readonly partsDropped: number;
   /** Ends of lines that were too short to draw. */
   readonly endsDropped: number;
+  /** Lines of a field, as of a hatching, that are left out so that the others have room. */
+  readonly thinned: number;
   /** Openings between lines that the bead would close, and that are drawn closed. */
   readonly closed: number;
   /** Masses that are outlined, or outlined and filled. */
@@ -34,6 +37,15 @@ export type LineSettings = Pick<
 const LEAST_PART = 0.6;
 /** Times that lines are drawn as beads and thinned again: what one round merges can come near a third. */
 const MOST_ROUNDS = 4;
+/** What has run together along two lines stays one line, unless it is wider than so many gaps and two beads. */
+const STAYS_ONE = 1.5;
+/**
+ * Long lines side by side stay two where there is room for so many gaps between them: a hand is no more exact than that,
+ * nor is the raster. What has less than so many more between it is told by its greater part.
+ */
+const [APART, ABOUT] = [1.25, 1.5];
+/** Lines that do so are at least so many times as long as they are apart, from middle to middle. */
+const LONG = 3;
 /** Junctions nearer than so many bead widths look like one under the beads. */
 const ONE_JUNCTION = 1.2;
 
@@ -60,17 +72,22 @@ export function lines(
   const cleaned = withoutSpecks(bitmap, LEAST_PART * bead);
   const solid = withoutHoles(cleaned.bitmap, job.smallestOpening * pixelsPerMm ** 2).bitmap;
   const hollow = hollowed(solid, bead, gap);
-  const centred = (of: Bitmap) => tidied(centrelineGraph(of, bead + 2 * gap), limits);
-  let { graph, dropped: endsDropped } = centred(hollow.rim);
+  const least = job.smallestOpening * pixelsPerMm ** 2;
+  const long = LONG * (bead + gap);
+  const centred = (of: Bitmap) => spacedOut(centrelineGraph(of, bead + 2 * gap), limits, bead, gap);
+  const first = centred(hollow.rim);
+  let { graph, endsDropped, thinned } = first;
   let closed = 0;
   for (let round = 0; round < MOST_ROUNDS; round++) {
-    const drawn = drawnAt(graph, solid, bead / 2);
-    const merged = runTogether(drawn, gap, job.smallestOpening * pixelsPerMm ** 2);
-    if (merged.closed === 0) break;
-    closed += merged.closed;
-    const next = centred(hollowed(merged.bitmap, bead, gap).rim);
+    const merged = runTogether(drawnAt(graph, solid, bead / 2), gap, long, least);
+    if (merged.closed === 0 && (round > 0 || first.pairs === 0)) break;
+    // Of lines that lie on each other there is nothing between to close.
+    closed += round === 0 ? Math.max(first.pairs, merged.closed) : merged.closed;
+    const whole = withoutHoles(merged.bitmap, least).bitmap;
+    const next = centred(hollowed(whole, bead, STAYS_ONE * gap).rim);
     graph = next.graph;
-    endsDropped += next.dropped;
+    endsDropped += next.endsDropped;
+    thinned += next.thinned;
   }
   return {
     graph: inMm(graph, pixelsPerMm),
@@ -80,6 +97,7 @@ export function lines(
     })),
     partsDropped: cleaned.dropped,
     endsDropped,
+    thinned,
     closed,
     masses: hollow.masses,
   };
@@ -160,21 +178,58 @@ function drawnAt(
 }
 
 /**
- * Closes what lies between beads that are nearer to each other than a gap.
+ * Closes what lies between beads that are nearer to each other than a gap. What lies between two long lines that are
+ * about so near is closed as a whole by its greater part: two lines are not one by bits.
  *
+ * @param gap,long px: lines run beside each other when there is so little between them, and for so much
  * @param least px²: what closes between them counts when it is larger
  */
 function runTogether(
   drawn: Bitmap,
   gap: number,
+  long: number,
   least: number,
 ): { readonly bitmap: Bitmap; readonly closed: number } {
-  const { width, height } = drawn;
+  const between = betweenBeads(drawn, gap).data;
+  const near = betweenBeads(drawn, APART * gap).data;
+  const about = findRegions(betweenBeads(drawn, ABOUT * gap), 1, 8);
+  const { starts, ends, numbers, areas, bounds, count } = about;
+  const share = new Float64Array(count + 1);
+  for (let run = 0; run < starts.length; run++)
+    for (let i = starts[run]; i < ends[run]; i++)
+      share[numbers[run]] += near[i] / areas[numbers[run]];
+  for (let run = 0; run < starts.length; run++) {
+    const region = numbers[run];
+    const [left, top, right, bottom] = bounds.subarray(4 * region, 4 * region + 4);
+    const isLong = Math.max(right - left, bottom - top) >= long;
+    if (isLong && share[region] >= 0.5) between.fill(1, starts[run], ends[run]);
+  }
+  const closed = findRegions({ ...drawn, data: between }, 1, 8);
+  return {
+    bitmap: { ...drawn, data: drawn.data.map((bead, i) => bead | between[i]) },
+    closed: closed.areas.filter((area) => area >= least).length,
+  };
+}
+
+/** What lies between beads that are nearer to each other than a gap. */
+function betweenBeads(drawn: Bitmap, gap: number): Bitmap {
   const limit = (gap / 2) ** 2;
   const [wide] = furtherThan(drawn, 1, [limit]);
-  const [beyond] = furtherThan({ width, height, data: wide }, 1, [limit]);
-  const bitmap: Bitmap = { width, height, data: beyond.map((far, i) => far | drawn.data[i]) };
-  const between: Bitmap = { width, height, data: bitmap.data.map((v, i) => v & ~drawn.data[i]) };
-  const { areas } = findRegions(between, 1, 8);
-  return { bitmap, closed: areas.filter((area) => area >= least).length };
+  const [beyond] = furtherThan({ ...drawn, data: wide }, 1, [limit]);
+  return { ...drawn, data: beyond.map((far, i) => far & ~drawn.data[i]) };
+}
+
+/** A tidied graph of lines that have room, but for those that run side by side two and two. */
+interface SpacedOut {
+  readonly graph: CentrelineGraph;
+  readonly endsDropped: number;
+  readonly thinned: number;
+  readonly pairs: number;
+}
+
+function spacedOut(raw: CentrelineGraph, limits: TidyLimits, bead: number, gap: number): SpacedOut {
+  const { graph, dropped: endsDropped } = tidied(raw, limits);
+  const { graph: room, dropped: thinned, pairs } = typified(graph, bead + APART * gap, bead);
+  const left = thinned === 0 ? graph : tidied(room, limits).graph;
+  return { graph: left, endsDropped, thinned, pairs };
 }

@@ -1,6 +1,7 @@
 import type { Job } from '../../settings/job.js';
+import { GOES_ON, turnsIn } from '../../geometry/continuation.js';
 import { degreesOf } from '../../graphs/degrees.js';
-import { trailsThrough, type EdgeEnd, type Trail } from '../../graphs/trails.js';
+import { trailsThrough, type Trail } from '../../graphs/trails.js';
 import { countParts, edgeLength, type LineEdge, type LineGraph } from './line-graph.js';
 
 export type TrailSettings = Pick<
@@ -16,24 +17,9 @@ const DIRECTION = 1.2;
 const ROUNDING = 1e-6;
 
 function trailsOf({ nodes, edges }: LineGraph, job: TrailSettings): Trail[] {
-  const turn = turnsIn(edges, job.beadWidth);
+  const turn = turnsIn(edges, DIRECTION * job.beadWidth);
   const layers = Math.max(1, Math.floor(job.highestCrossing / job.beadHeight + ROUNDING));
   return trailsThrough(nodes.length, edges, turn, () => layers);
-}
-
-/** How far a line turns, in radians, that goes on from one end of an edge in another. */
-function turnsIn(
-  edges: readonly LineEdge[],
-  beadWidth: number,
-): (one: EdgeEnd, other: EdgeEnd) => number {
-  const leaves = edges.flatMap((edge) => [
-    directionOf(edge, false, DIRECTION * beadWidth),
-    directionOf(edge, true, DIRECTION * beadWidth),
-  ]);
-  return (one, other) => {
-    const between = Math.abs(leaves[one] - leaves[other]) % (2 * Math.PI);
-    return Math.abs(Math.PI - Math.min(between, 2 * Math.PI - between));
-  };
 }
 
 /** A drawing's trails without those that are too short and hold nothing. */
@@ -74,9 +60,6 @@ export function withoutShort(whole: LineGraph, job: TrailSettings): Kept {
   }
 }
 
-/** Where lines meet, one goes on in another for the eye when it turns by less than this. */
-const GOES_ON = Math.PI / 3;
-
 /**
  * The lines of a drawing as the eye tells them apart, each as numbers of edges: a stroke, parted where it goes over from
  * the picture to a join or to what a person drew, and where it turns sharply at a place where lines meet.
@@ -86,7 +69,7 @@ export function linesOf(
   beadWidth: number,
 ): number[][] {
   const { nodes, edges } = graph;
-  const turn = turnsIn(edges, beadWidth);
+  const turn = turnsIn(edges, DIRECTION * beadWidth);
   const degree = degreesOf(nodes.length, edges);
   type Step = Trail['steps'][number];
   const goesOn = (a: Step, b: Step): boolean => {
@@ -121,16 +104,4 @@ export function endsOf(
     first.isForward ? edges[first.edge].from : edges[first.edge].to,
     last.isForward ? edges[last.edge].to : edges[last.edge].from,
   ];
-}
-
-/** The direction in which an edge leaves one of its ends, in radians. */
-function directionOf({ x, y }: LineEdge, isEnd: boolean, reachMm: number): number {
-  const last = x.length - 1;
-  const at = (k: number): number => (isEnd ? last - k : k);
-  let [k, passed] = [0, 0];
-  while (k < last && passed < reachMm) {
-    k++;
-    passed += Math.hypot(x[at(k)] - x[at(k - 1)], y[at(k)] - y[at(k - 1)]);
-  }
-  return Math.atan2(y[at(k)] - y[at(0)], x[at(k)] - x[at(0)]);
 }

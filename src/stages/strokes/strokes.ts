@@ -74,7 +74,7 @@ export interface DrawnStrokes {
   readonly runTogether: readonly RunTogether[];
   /** Places that bend more tightly than a hand can draw. */
   readonly tightBends: readonly Point[];
-  readonly lost: Pick<Lines, 'partsDropped' | 'endsDropped' | 'closed' | 'masses'>;
+  readonly lost: Pick<Lines, 'partsDropped' | 'endsDropped' | 'thinned' | 'closed' | 'masses'>;
 }
 
 export type StrokeSettings = JoinSettings &
