@@ -15,6 +15,7 @@ import { begin, redo, step, swapNow, undo, type History } from './history.js';
 import { keepOrigin, originOf, type PictureOrigin } from './kept-pictures.js';
 import type { LayersInput } from './layers-input.js';
 import { aimedAt, forNextPicture, forSameSettings, merged, type Setup } from './setup.js';
+import { without } from './without.js';
 import { inLabels } from './words.js';
 import { carried, isWords, settingsOf, wordsInfo, type PageJob } from './typed.js';
 
@@ -516,6 +517,11 @@ function createExact(now: () => State, change: Change, { bringBack, carry }: Rec
     asking.abort();
   };
 
+  /** The sheets that were made last, and of what. */
+  let layersMade:
+    | { readonly key: string; readonly shown: Required<Pick<State, 'screen' | 'layered'>> }
+    | undefined;
+
   /** That of the result before. */
   const forgetPrint = () => {
     const { print } = now();
@@ -526,12 +532,17 @@ function createExact(now: () => State, change: Change, { bringBack, carry }: Rec
     const { history, layers } = now();
     const { words, ...job } = history.now;
     completeJob(job);
+    const key = layers && JSON.stringify([picture.id, job, without(layers, 'paints')]);
+    const good = { working: false, outdated: false, failure: undefined };
+    // Other paints are the same sheets: they are there.
+    if (key !== undefined && key === layersMade?.key)
+      return change({ ...layersMade.shown, sketch: layersMade.shown.screen, ...good });
     const screen = words
       ? await ofWords(words, job, signal)
       : await api.stencil(picture.id, job, signal);
     const layered = layers && (await api.layers(picture.id, job, layers, signal));
+    if (key !== undefined && layered) layersMade = { key, shown: { screen, layered } };
     forgetPrint();
-    const good = { working: false, outdated: false, failure: undefined };
     change({ screen, layered, advised: undefined, sketch: screen, print: undefined, ...good });
     if (!layers) await follow(picture.id, screen.adviceDue, signal);
     if (!words && !lookedAt.has(picture.id) && !signal.aborted) await lookForPage(picture.id);

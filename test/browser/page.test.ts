@@ -385,6 +385,16 @@ describe('a person who looks again', () => {
     expect(await jobOf(page)).toEqual(edited);
   });
 
+  it('is offered to have a page on a table laid flat', async () => {
+    await drop(page, join(folder, 'page.png'));
+    await settled(page);
+    await button(page, 'Lay it flat').click();
+    await settled(page);
+    const corners = ((await jobOf(page)).page ?? '').split(',').map(Number);
+    expect(corners).toEqual([20, 10, 75, 20, 80, 85, 10, 90].map((at) => expect.closeTo(at, -0.3) as unknown)); // prettier-ignore
+    expect(await button(page, 'Lay it flat').count()).toBe(0);
+  });
+
   it('begins anew with the next picture, goes through several, and takes all as one folder', async () => {
     const others = [picture, picture.replace('ring', 'bands')];
     await page.keyboard.press('Control+z');
@@ -446,19 +456,9 @@ describe('a person who looks again', () => {
     await page.unroute('**/api/pictures?name=*');
   });
 
-  it('is offered to have a page on a table laid flat', async () => {
-    await drop(page, join(folder, 'page.png'));
-    await settled(page);
-    await button(page, 'Lay it flat').click();
-    await settled(page);
-    const corners = ((await jobOf(page)).page ?? '').split(',').map(Number);
-    expect(corners).toEqual([20, 10, 75, 20, 80, 85, 10, 90].map((at) => expect.closeTo(at, -0.3) as unknown)); // prettier-ignore
-    expect(await button(page, 'Lay it flat').count()).toBe(0);
-    await drop(page, picture.replace('ring', 'bands'));
-    await settled(page);
-  });
-
   it('paints in layers, with colours of its own, to the downloaded sheets', async () => {
+    let made = 0;
+    page.on('request', (request) => (made += Number(request.url().endsWith('/layers'))));
     await button(page, 'Layers of paint').click();
     await page.getByText('Good: 3 layers').waitFor();
     // One after the other, faster than layers are made: each stays.
@@ -467,6 +467,8 @@ describe('a person who looks again', () => {
     for (const paint of ['#ffcc00', '#204060'])
       await page.locator(`.canvas path[fill="${paint}"]`).waitFor();
     await page.locator('main[aria-busy="false"]').waitFor();
+    // Other paints are the same sheets.
+    expect(made).toBe(1);
     const job = completeJob(await jobOf(page));
     const wanted = { count: 3, levels: null, laid: 'nested', overlap: 1, paints: null } as const;
     const bytes = readFileSync(picture.replace('ring', 'bands'));
