@@ -8,6 +8,7 @@ import {
   readHands,
   readLayersTold,
   readSettingsFile,
+  readWordsTold,
   type Job,
   type JobInput,
   type LayersTold,
@@ -63,6 +64,22 @@ export async function readSettings(
 export async function readLayers(options: CommandArguments): Promise<LayersTold | undefined> {
   const file = textOf(options, 'settings');
   return file === undefined ? undefined : readLayersTold(file);
+}
+
+/**
+ * Sends a person who gives the report of words, and no picture, to the command that makes words.
+ *
+ * @throws Problem that says so
+ */
+export async function refuseWords(options: CommandArguments): Promise<void> {
+  const file = textOf(options, 'settings');
+  if (file === undefined || wordsOf(options).length > 0) return;
+  if (!(await readWordsTold(file))) return;
+  throw new Problem(
+    'No picture is named, and this is the report of words',
+    file,
+    `To make the words again, write: stencilwright words --settings ${file}`,
+  );
 }
 
 /**

@@ -23,7 +23,7 @@ import {
 } from '../src/index.js';
 import { textOf, type Command, type CommandArguments } from './command.js';
 import { stoppable } from './interrupts.js';
-import { jobOptions, onePicture, readJob, readLayers } from './job-given.js';
+import { jobOptions, onePicture, readJob, readLayers, refuseWords } from './job-given.js';
 import { rounded } from './json-line.js';
 import { localeOf, notesOf, readOutputs, stencilName } from './make.js';
 import {
@@ -88,6 +88,7 @@ export const layers: Command = {
 
 /** Gives the exit status: 0 all layers good, 1 one breaks a promise. */
 async function makeSet(given: CommandArguments, output: Output): Promise<number> {
+  await refuseWords(given);
   const picture = onePicture(given, 'Give one, as in: stencilwright layers nana.jpg');
   // With register marks unless denied.
   const job = await readJob(given, { registerMarks: true });

@@ -31,7 +31,7 @@ import {
 import { textOf, wordsOf, type Command, type CommandArguments } from './command.js';
 import { stoppable } from './interrupts.js';
 import { failedLine, madeLine } from './json-line.js';
-import { jobOptions, readJob, readLayers } from './job-given.js';
+import { jobOptions, readJob, readLayers, refuseWords } from './job-given.js';
 import { commandLine, nameOption, outDirOf, outOption, outputOptions } from './options.js';
 import { noteLines, summaryText } from './summary.js';
 import { progressOn, type Output } from './terminal.js';
@@ -104,6 +104,7 @@ export const make: Command = {
 
 /** Gives the exit status, the worst of the pictures'. */
 async function makeAll(given: CommandArguments, output: Output): Promise<number> {
+  await refuseWords(given);
   const orders = readOrders(wordsOf(given), textOf(given, 'name'));
   const plan: Plan = {
     job: await readJob(given),

@@ -22,7 +22,7 @@ import {
   type LetteringTold,
   type Setting,
   type TypefaceOffer,
-  type UnderJob,
+  type UnderTold,
   type WordsWish,
 } from '../src/index.js';
 import { textOf, wordsOf, type Command, type CommandArguments } from './command.js';
@@ -148,7 +148,7 @@ async function make(given: CommandArguments, output: Output): Promise<number> {
 /** The words and how they are to be cut: on the command line, and where that says nothing of it, in a report. */
 async function readWish(
   given: CommandArguments,
-): Promise<{ readonly wish: WordsWish; readonly under: UnderJob }> {
+): Promise<{ readonly wish: WordsWish; readonly under: UnderTold }> {
   const told = await readTold(given);
   const typed = wordsOf(given);
   const lines = typed.length > 0 ? typed : (told?.lines ?? []);
@@ -160,18 +160,24 @@ async function readWish(
     );
   }
   const set = completeLettering({ ...told?.set, ...settingsGiven(given, own) }, commandLine);
-  const under = completeUnder({ ...told?.under, ...settingsGiven(given, ownUnder) }, commandLine);
+  const { paint, ...before } = told?.under ?? {};
+  const under = {
+    ...completeUnder({ ...before, ...settingsGiven(given, ownUnder) }, commandLine),
+    ...(paint !== undefined && { paint }),
+  };
   return { wish: { words: lines, set, ...(told && { before: told.letters }) }, under };
 }
 
 /** Makes the letters and the sheet that is painted under them. Gives the exit status. */
 async function makeSheets(
   wish: WordsWish,
-  under: UnderJob,
+  { paint, ...under }: UnderTold,
   given: CommandArguments,
   output: Output,
 ): Promise<number> {
-  const job = await readJob(given, { registerMarks: true });
+  const read = await readJob(given, { registerMarks: true });
+  // The report of one of two sheets has that one's paint.
+  const job = { ...read, ...(given.paint === undefined && paint !== undefined && { paint }) };
   const title = titleOf(wish);
   const outputs = readOutputs(textOf(given, 'outputs'));
   try {

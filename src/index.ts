@@ -202,7 +202,7 @@ export {
   type LetteringJob,
   type LetteringTold,
   type LetterPlace,
-  type UnderJob,
+  type UnderTold,
 } from './settings/lettering-settings.js';
 export type {
   TypefaceOffer,

@@ -85,11 +85,17 @@ export async function readWordsTold(
   const { lines, set, letters, under } = found.words;
   if (!Array.isArray(lines) || !isObject(set)) return undefined;
   const origin = { where, spell: (name: string) => name };
+  const { paint } = isObject(under) ? checkSettings({ paint: under.paint }, origin) : {};
   return {
     lines: lines.filter((line): line is string => typeof line === 'string'),
     set: completeLettering(set, origin),
     letters: letterPlaces(letters),
-    ...(isObject(under) && { under: completeUnder(under, origin) }),
+    ...(isObject(under) && {
+      under: {
+        ...completeUnder({ under: under.under, underBy: under.underBy }, origin),
+        ...(typeof paint === 'string' && { paint }),
+      },
+    }),
   };
 }
 

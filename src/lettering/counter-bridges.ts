@@ -3,6 +3,7 @@ import type { Region } from '../geometry/regions.js';
 import { perimeter } from '../geometry/perimeter.js';
 import { signedArea } from '../geometry/signed-area.js';
 import type { Point } from '../geometry/shape.js';
+import { remnantsOf, type Strip } from './remnants.js';
 
 /*
  * Where a type designer opens the counters of a letter. Learnt from published stencil faces beside their plain siblings
@@ -22,6 +23,8 @@ export interface CounterRules {
   /** Which way they run: radians from upright, leaning to the right; π/2 is level. 'thin' finds the thinnest strokes. */
   readonly axis: number | 'thin';
   readonly width: number;
+  /** The least width of an opening. */
+  readonly opening: number;
   /** A counter under this area has one bridge instead of two. */
   readonly smallCounter: number;
   /** A counter from this area on has two, even where there is one good stroke only. */
@@ -46,6 +49,8 @@ interface Frame {
   readonly loops: readonly Float64Array[];
   /** How thick the letter's strokes are, taken all together. */
   readonly stroke: number;
+  /** What strips leave that is too thin, as an area. */
+  readonly remnants: (strips: readonly Strip[]) => number;
   readonly back: (u: number, v: number) => Point;
 }
 
@@ -63,10 +68,14 @@ const JOINT = 1.5;
 const ROOT = 1.9;
 /** What it costs to leave the middle, in shares of the counter's width, against a stroke twice as thick. */
 const OFF_MIDDLE = 1.6;
+/** What it costs to leave a square of the stroke's side that is too thin, in strokes. */
+const RAGGED = 5;
 /** What it costs to cut one stroke only, in strokes. */
 const ONE_ONLY = 1.5;
-/** Within this share of the counter's height a stem is straight, and its ends level with the bars that leave it. */
+/** Within this share of the counter's height a stem is straight … */
 const STRAIGHT = 0.06;
+/** … and within this its ends are level with the strokes that leave it. */
+const LEVEL = 0.04;
 /** Where along a counter a stem is looked at, as shares of its height. */
 const STEM_LOOKS = [0.3, 0.5, 0.7];
 /** Just inside a strip's edge, as a share of its width from its middle. */
@@ -116,7 +125,7 @@ function alongAxis(regions: readonly Region[], axis: number, rules: CounterRules
   const counters = regions.flatMap(({ holes }) => holes);
   if (counters.length === 0) return [];
   const loops = regions.flatMap(({ outer, holes }) => [outer, ...holes]);
-  const frame = turned(loops, axis);
+  const frame = turned(loops, axis, rules);
   const holesIn = counters.map((counter) => frame.loops[loops.indexOf(counter)]);
   const laid: Laid[] = [];
   for (const column of columnsOf(holesIn)) {
@@ -174,11 +183,32 @@ function axisOf(counter: Float64Array, frame: Frame, rules: CounterRules): numbe
   const step = Math.max(width * STEP_SHARE, width / 1000);
   for (let off = 0; off <= (width - strip) / 2; off += step) {
     for (const u of off === 0 ? [middle] : [middle - off, middle + off]) {
-      const cost = costOf(opening(counter, u, frame, strip), frame) + (OFF_MIDDLE * off) / width;
-      if (cost < best.cost - ROUNDING) best = { u, cost };
+      const found = opening(counter, u, frame, strip);
+      const cost = costOf(found, frame) + (OFF_MIDDLE * off) / width;
+      // A place that is dearer anyway is not drawn.
+      if (cost >= best.cost) continue;
+      const whole = cost + RAGGED * raggedness(counter, u, found, frame, rules);
+      if (whole < best.cost - ROUNDING) best = { u, cost: whole };
     }
   }
   return best.u;
+}
+
+/** What is left too thin beside the strips of a counter, in squares of the stroke. */
+function raggedness(
+  counter: Float64Array,
+  u: number,
+  found: Opening,
+  { remnants, stroke }: Frame,
+  rules: CounterRules,
+): number {
+  const [left, , right] = boundingBox(counter);
+  const half = Math.min(rules.width, right - left) / 2;
+  const strips = wantedCuts(counter, found, stroke, rules).map(({ span: [from, to] }): Strip => ({
+    across: [u - half, u + half],
+    along: [from - half, to + half],
+  }));
+  return remnants(strips) / stroke ** 2;
 }
 
 const cutsOf = ({ before, after }: Opening): Cut[] =>
@@ -199,8 +229,10 @@ function flushWith(
     cutsOf(opening(counter, at(off), frame, strip)).every(
       ({ longest }) => longest <= ROOT * frame.stroke,
     );
-  let [bad, good] = [0, Math.min(right - left - strip, MOST_BULGE * (right - left))];
-  if (isPlain(0)) return at(0);
+  const most = Math.min(right - left - strip, MOST_BULGE * (right - left));
+  const least = Math.min(stemBeyond(counter, at(0), side, edge, frame, strip), Math.max(most, 0));
+  let [bad, good] = [least, most];
+  if (isPlain(least)) return at(least);
   if (good <= 0 || !isPlain(good)) return undefined;
   // A counter may bulge a little into its stem: the strip lies along the stem's edge beyond the bowl.
   for (let halving = 0; halving < HALVINGS; halving++) {
@@ -210,6 +242,29 @@ function flushWith(
   }
   return at(good);
 }
+
+/** How far a stem reaches into a strip that lies along it, beyond the strokes that the strip cuts: it is not nicked. */
+function stemBeyond(
+  counter: Float64Array,
+  u: number,
+  side: -1 | 1,
+  edge: number,
+  frame: Frame,
+  strip: number,
+): number {
+  const { before, after } = opening(counter, u, frame, strip);
+  const beyond = BEYOND.flatMap((share) => [
+    ...(before ? [before.span[0] - share * strip] : []),
+    ...(after ? [after.span[1] + share * strip] : []),
+  ]);
+  const offs = beyond
+    .flatMap((v) => spansOf(frame.loops.map(swapped), v))
+    .map(([from, to]) => (side === -1 ? to - edge : edge - from));
+  return Math.max(0, ...offs.filter((off) => off < strip * MOST_BULGE));
+}
+
+/** So far beyond a stroke, in widths of the strip, it goes on in film. */
+const BEYOND = [0.25, 0.5, 1];
 
 /** How far a counter may bulge into a stem, as a share of its width; and how finely that is found. */
 const MOST_BULGE = 0.2;
@@ -251,9 +306,10 @@ function isStem(counter: Float64Array, side: -1 | 1, frame: Frame, strip: number
   const stem = spansOf(frame.loops, centre).find(([from, to]) => from < middle && to > middle);
   const { before, after } = opening(counter, inner - (side * strip) / 2, frame, strip);
   if (!stem || (!before && !after)) return false;
+  const short = LEVEL * height;
   return (
-    (before === undefined || stem[0] <= before.span[0] + slack) &&
-    (after === undefined || stem[1] >= after.span[1] - slack)
+    (before === undefined || stem[0] <= before.span[0] + short) &&
+    (after === undefined || stem[1] >= after.span[1] - short)
   );
 }
 
@@ -268,20 +324,36 @@ function opened(
   const [left, , right] = boundingBox(counter);
   const strip = Math.min(rules.width, right - left);
   const found = opening(counter, u, frame, strip);
-  const cuts = cutsOf(found).sort(byThickness);
-  if (cuts.length === 0) return [];
-  const most = Math.max(JOINT * frame.stroke, cuts[0].thick);
-  const plain = cuts.filter(({ thick }) => thick <= most && thick <= MOST_UNLIKE * cuts[0].thick);
+  const plain = plainCuts(found, frame.stroke);
   const area = Math.abs(signedArea(counter));
   if (plain.length === 1 && area >= rules.largeCounter) {
     const sides = twoSides(counter, plain[0] === found.before ? 'before' : 'after', frame, strip);
     if (sides) return sides.map((side) => laidAt(side.u, side.cut, frame));
   }
-  const alone = plain.find(({ free, thick }) => free && thick <= ALIKE * plain[0].thick);
-  const wanted = area < rules.smallCounter ? [alone ?? plain[0]] : plain;
-  return wanted
+  return wantedCuts(counter, found, frame.stroke, rules)
     .map((cut) => laidAt(u, cut, frame))
     .filter(({ bridge }) => !laid.some((other) => isSamePlace(other.bridge, bridge)));
+}
+
+/** The strokes of a counter that are no joints, the thinner first. */
+function plainCuts(found: Opening, stroke: number): Cut[] {
+  const cuts = cutsOf(found).sort(byThickness);
+  if (cuts.length === 0) return [];
+  const most = Math.max(JOINT * stroke, cuts[0].thick);
+  return cuts.filter(({ thick }) => thick <= most && thick <= MOST_UNLIKE * cuts[0].thick);
+}
+
+/** Those of them that are cut: of a small counter one. */
+function wantedCuts(
+  counter: Float64Array,
+  found: Opening,
+  stroke: number,
+  rules: CounterRules,
+): Cut[] {
+  const plain = plainCuts(found, stroke);
+  if (plain.length === 0 || Math.abs(signedArea(counter)) >= rules.smallCounter) return plain;
+  const alone = plain.find(({ free, thick }) => free && thick <= ALIKE * plain[0].thick);
+  return [alone ?? plain[0]];
 }
 
 /** Where one stroke is cut alone, one that opens outward may be so many times as thick as the other. */
@@ -369,7 +441,17 @@ const swapped = (loop: Float64Array): Float64Array =>
  * Loops with the axis upright. One that leans less than 45° is sheared, so that bars stay level and are cut as in an
  * upright letter; a level one is turned.
  */
-function turned(loops: readonly Float64Array[], axis: number): Frame {
+function turned(
+  loops: readonly Float64Array[],
+  axis: number,
+  { opening: least }: CounterRules,
+): Frame {
+  const { loops: own, ...rest } = upright(loops, axis);
+  const remnants = remnantsOf(own, least, (u) => spansOf(own, u));
+  return { ...rest, loops: own, remnants };
+}
+
+function upright(loops: readonly Float64Array[], axis: number): Omit<Frame, 'remnants'> {
   const [inkArea, edge] = [
     Math.abs(loops.reduce((sum, loop) => sum + signedArea(loop), 0)),
     loops.reduce((sum, loop) => sum + perimeter(loop), 0),

@@ -3,7 +3,7 @@ import { wound } from '../geometry/regions.js';
 import { signedArea } from '../geometry/signed-area.js';
 import { withTightTurnsMarked } from '../geometry/tight-turns.js';
 import type { Outline, Point, Shape } from '../geometry/shape.js';
-import { counterBridges, type CounterRules } from './counter-bridges.js';
+import { counterBridges, type CounterBridge, type CounterRules } from './counter-bridges.js';
 import { extentOf } from './gaps.js';
 import { inkOf } from './ink.js';
 import { squaredTurns } from './squared-turns.js';
@@ -59,6 +59,7 @@ export interface LetterBridgeRules {
   /** As wide as this, and where a counter of the words is narrow, less, down to the least. */
   readonly bridgeWidth: number;
   readonly leastWidth: number;
+  readonly narrowestOpening: number;
   readonly smallCounter: number;
   readonly largeCounter: number;
 }
@@ -70,20 +71,32 @@ export function letterBridges(
   rules: LetterBridgeRules,
 ): LetterBridge[] {
   const widthMm = bridgeWidthFor(letters, rules);
-  return letters.flatMap(({ glyph, place, moved }, letter) => {
-    const { regions } = inkOf(glyph.face, glyph.id);
-    const inPlace = regions.map(({ outer, holes }, part) => ({
-      outer: placed(outer, UNPLACED, moved[part]),
-      holes: holes.map((hole) => placed(hole, UNPLACED, moved[part])),
-    }));
-    const own = inEms({ ...rules, bridgeWidth: widthMm }, place.scale, glyph.face.slant);
-    return counterBridges(inPlace, own).map(({ from, to }) => ({
+  const faces = [...new Set(letters.map(({ glyph }) => glyph.face))];
+  const known = new Map<string, readonly CounterBridge[]>();
+  return letters.flatMap(({ glyph, place }, letter) => {
+    const name = `${faces.indexOf(glyph.face)} ${glyph.id}`;
+    const laid = known.get(name) ?? bridgesIn(letters[letter], { ...rules, bridgeWidth: widthMm });
+    known.set(name, laid);
+    return laid.map(({ from, to }) => ({
       from: onSheet(from, place, at),
       to: onSheet(to, place, at),
       widthMm,
       letter,
     }));
   });
+}
+
+/** A letter's bridges in its own frame, in ems. */
+function bridgesIn(
+  { glyph, place, moved }: Letter,
+  rules: LetterBridgeRules,
+): readonly CounterBridge[] {
+  const { regions } = inkOf(glyph.face, glyph.id);
+  const inPlace = regions.map(({ outer, holes }, part) => ({
+    outer: placed(outer, UNPLACED, moved[part]),
+    holes: holes.map((hole) => placed(hole, UNPLACED, moved[part])),
+  }));
+  return counterBridges(inPlace, inEms(rules, place.scale, glyph.face.slant));
 }
 
 /** What a bridge may take of the narrowest counter across, so that the stems beside it stay what they are. */
@@ -106,7 +119,13 @@ function bridgeWidthFor(letters: readonly Letter[], rules: LetterBridgeRules): n
 const UNPLACED: Placement = { x: 0, y: 0, angle: 0, scale: 1 };
 
 function inEms(
-  { rule, bridgeWidth, smallCounter, largeCounter }: Omit<LetterBridgeRules, 'leastWidth'>,
+  {
+    rule,
+    bridgeWidth,
+    narrowestOpening,
+    smallCounter,
+    largeCounter,
+  }: Omit<LetterBridgeRules, 'leastWidth'>,
   scale: number,
   slant: number,
 ): CounterRules {
@@ -114,6 +133,7 @@ function inEms(
   return {
     axis,
     width: bridgeWidth / scale,
+    opening: narrowestOpening / scale,
     smallCounter: smallCounter / scale ** 2,
     largeCounter: largeCounter / scale ** 2,
   };

@@ -1,3 +1,4 @@
+import { holds } from '../geometry/regions.js';
 import { segmentToSegment } from '../geometry/segment.js';
 import type { Point } from '../geometry/shape.js';
 
@@ -76,4 +77,36 @@ function sideOf(loop: Float64Array, i: number): [Point, Point] {
     { x: loop[i], y: loop[i + 1] },
     { x: loop[j], y: loop[j + 1] },
   ];
+}
+
+/** Along an edge one looks so many times a reach. */
+const LOOKS_A_REACH = 2;
+
+/** How long the edge of some loops is that lies within others, or within a reach of them. */
+export function edgeWithin(
+  loops: readonly Float64Array[],
+  others: readonly Float64Array[],
+  reach: number,
+): number {
+  const box = extentOf(others);
+  let length = 0;
+  for (const loop of loops) {
+    for (let i = 0; i < loop.length; i += 2) {
+      const [from, to] = sideOf(loop, i);
+      const isAway =
+        Math.max(from.x, to.x) < box.left - reach || Math.min(from.x, to.x) > box.right + reach;
+      if (isAway) continue;
+      const whole = Math.hypot(to.x - from.x, to.y - from.y);
+      const looks = Math.max(1, Math.ceil((LOOKS_A_REACH * whole) / reach));
+      for (let k = 0; k < looks; k++) {
+        const share = (k + 0.5) / looks;
+        const [x, y] = [from.x + share * (to.x - from.x), from.y + share * (to.y - from.y)];
+        const isNear =
+          others.some((other) => holds(other, x, y)) ||
+          gapBetween([Float64Array.of(x, y)], others, reach) < reach;
+        if (isNear) length += whole / looks;
+      }
+    }
+  }
+  return length;
 }

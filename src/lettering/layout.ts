@@ -1,7 +1,7 @@
 import type { Region } from '../geometry/regions.js';
 import { signedArea } from '../geometry/signed-area.js';
 import type { Point } from '../geometry/shape.js';
-import { around, boxGap, extentOf, gapBetween, type Extent } from './gaps.js';
+import { around, boxGap, edgeWithin, extentOf, gapBetween, type Extent } from './gaps.js';
 import { inkOf } from './ink.js';
 import type { SetGlyph, SetLine } from './typeset.js';
 
@@ -126,6 +126,10 @@ function unitsOf({ glyphs }: SetLine): number[] {
 /** Marks that stand between two letters which join, at the most. */
 const MOST_MARKS = 3;
 
+/**
+ * Whether two letters join by their design, as those of a script do: along some of their edge. Two that are kerned until
+ * their corners touch, as a v and a w may be, do not.
+ */
 function areJoined(a: SetGlyph, b: SetGlyph): boolean {
   const [one, other] = [a, b].map((glyph) =>
     inkOf(glyph.face, glyph.id).regions.map(({ outer }) =>
@@ -134,8 +138,12 @@ function areJoined(a: SetGlyph, b: SetGlyph): boolean {
   );
   if (one.length === 0 || other.length === 0) return false;
   if (boxGap(extentOf(one), extentOf(other)) > JOINED) return false;
-  return gapBetween(one, other, 1) < JOINED;
+  if (gapBetween(one, other, 1) >= JOINED) return false;
+  return edgeWithin(one, other, JOINED) > LEAST_JOINT;
 }
+
+/** What letters that join have in common at least of their edge, in ems: a thin stroke is as wide. */
+const LEAST_JOINT = 0.02;
 
 const STILL: Point = { x: 0, y: 0 };
 

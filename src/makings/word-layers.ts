@@ -1,7 +1,7 @@
 import { withoutRegisterMarks } from '../geometry/register-marks.js';
 import { linesOf } from '../lettering/typeset.js';
-import { createWordsPipeline, openUnder } from '../pipeline/words.js';
-import type { StencilValues } from '../pipeline/pipeline.js';
+import { createUnderPipeline, createWordsPipeline, openUnder } from '../pipeline/words.js';
+import type { Pipeline, StencilValues } from '../pipeline/pipeline.js';
 import { sheetOf, type Job } from '../settings/job.js';
 import type { UnderJob } from '../settings/lettering-settings.js';
 import { Problem } from '../settings/problem.js';
@@ -38,29 +38,34 @@ export async function makeWordLayers(
     lines,
     letters,
   } = await openedWords(wish, job, undefined, aroundOf(under));
-  const words = { lines, set: wish.set, letters, under };
+  const words = { lines, set: wish.set, letters, under: { ...under, paint: job.paint } };
   const of = options.of ?? { ...(await provenanceOfWords(wish)), made: 'layers' as const };
   const [first, last] = paintSteps(job, 2);
   const { onLayer, ...rest } = options;
   const sheet = sheetOf(job);
-  const sheetMade = (number: number, from: StencilValues['source'], own: Job, isWords: boolean) => {
+  const sheetMade = (
+    number: number,
+    from: StencilValues['source'],
+    own: Job,
+    pipeline: Pipeline,
+  ) => {
     onLayer?.(number - 1, 2);
     return makeStencil(from, own, {
       ...rest,
-      ...(isWords && { pipeline: createWordsPipeline() }),
+      pipeline,
       says: `, layer ${number} of 2`,
       of: { ...of, made: `layer ${number} of 2` },
       timeless: true,
       words,
     });
   };
-  const over = await sheetMade(2, source, { ...edited, paint: last }, true);
+  const over = await sheetMade(2, source, { ...edited, paint: last }, createWordsPipeline());
   const says = under.under === 'outline' ? 'An outline round' : 'A shadow of';
   const why = `${says} the words “${linesOf(wish.words).join(' / ')}”.`;
-  const toned = await openUnder(source, over.run.values, { ...under, ...job }, why);
+  const below = await openUnder(source, over.run.values, { ...under, ...job }, why);
   // A person's edits are made on the letters.
   const plain: Job = { ...job, paint: first, bridgeEdits: [], bridgeFree: [], regionEdits: [] };
-  const base = await sheetMade(1, toned, plain, false);
+  const base = await sheetMade(1, below.source, plain, createUnderPipeline(below.bridges));
   const [lower, upper] = [base, over].map((made) =>
     withoutRegisterMarks(made.run.values.frame.openings, sheet, job),
   );

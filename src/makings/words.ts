@@ -207,10 +207,10 @@ async function place(
   if (beside !== undefined) return besidePicture(lines, { ...set, beside }, job, rules, onStage);
   if (job.repeat !== 'none') {
     const motif = { width: job.motifSize, height: job.motifSize };
-    const made = layInto(lines, set, motif, rules, job);
+    const made = await layInto(lines, set, motif, rules, job);
     return { ...made, room: motif, at: { x: 0, y: 0 }, isMotif: true };
   }
-  const made = layInto(lines, set, whole, rules, job);
+  const made = await layInto(lines, set, whole, rules, job);
   const { laid } = made;
   const at = {
     x: room.x / scale + around.before + (whole.width - laid.width) / 2,
@@ -234,7 +234,7 @@ async function besidePicture(
     ? { width, height: MOST_FOR_WORDS.down * height }
     : { width: MOST_FOR_WORDS.across * width, height };
   const wordsRoom = set.capHeight === null ? most : { width, height };
-  const made = layInto(lines, set, wordsRoom, rules, job);
+  const made = await layInto(lines, set, wordsRoom, rules, job);
   const { laid } = made;
   const gap = Math.max(GAP_STRIPS * job.narrowestStrip, GAP_CAPS * laid.capHeight);
   const inPx = (mm: number): number => Math.floor(mm * scale) / scale;
@@ -350,13 +350,13 @@ function rulesOf(set: LetteringJob, job: Job): LayoutRules {
 }
 
 /** Lays words out at their cap height, or as large as the room allows. */
-function layInto(
+async function layInto(
   lines: readonly SetLine[],
   set: LetteringJob,
   whole: { readonly width: number; readonly height: number },
   rules: LayoutRules,
   job: Job,
-): HeavyEnough {
+): Promise<HeavyEnough> {
   const room = { width: whole.width - 2 * SQUARED_MM, height: whole.height - 2 * SQUARED_MM };
   const natural = naturalCap(lines, room);
   if (natural < LEAST_CAP_MM) throw noRoom(lines, room, natural);
@@ -368,15 +368,79 @@ function layInto(
   }
   const made = layHeavyEnough(lines, job, (own) => layOut(own, given, rules));
   const { laid } = made;
-  if (laid.width <= room.width + ROUNDING_MM && laid.height <= room.height + ROUNDING_MM) {
-    return made;
-  }
+  if (isInside(laid, room)) return made;
   const { capHeight } = fitInto(lines, room, rules);
+  const most = (Math.floor(capHeight * 10) / 10).toFixed(1);
+  const instead = await whatFits(lines, given, set, { room, rules }, job);
   throw new Problem(
-    `Capitals of ${given} mm make the words ${inMm(laid.width)} × ${inMm(laid.height)} mm, and there is room for ${inMm(room.width)} × ${inMm(room.height)} mm`,
+    `Capitals of ${given} mm make the words ${inTenths(laid.width)} × ${inTenths(laid.height)} mm, and there is room for ${inTenths(room.width)} × ${inTenths(room.height)} mm`,
     '`capHeight`',
-    `Give ${(Math.floor(capHeight * 10) / 10).toFixed(1)} mm at most, break the words into more lines, or take a larger card`,
+    `Give ${most} mm at most, ${instead}, or take a larger card`,
   );
+}
+
+function isInside(
+  laid: Pick<LaidOut, 'width' | 'height'>,
+  room: { readonly width: number; readonly height: number },
+): boolean {
+  return laid.width <= room.width + ROUNDING_MM && laid.height <= room.height + ROUNDING_MM;
+}
+
+/** How words that have no room at a cap height would have: in other typefaces, or in more lines; tried. */
+async function whatFits(
+  lines: readonly SetLine[],
+  capHeight: number,
+  set: LetteringJob,
+  into: {
+    readonly room: { readonly width: number; readonly height: number };
+    readonly rules: LayoutRules;
+  },
+  job: Job,
+): Promise<string> {
+  const fits = (own: readonly SetLine[]): boolean =>
+    isInside(layOut(own, capHeight, into.rules), into.room) &&
+    capHeight >= leastCapHeight(own, job);
+  const faces = await otherFaces(lines, set, fits);
+  const broken = await brokenLines(lines, set, fits);
+  const found = [
+    faces.length > 0 && `take \`face\` ${faces.join(' or ')}`,
+    broken && `break the words into lines, as in ${broken.map((line) => `"${line}"`).join(' ')}`,
+  ].filter((one) => typeof one === 'string');
+  return found.length > 0 ? found.join(', ') : 'take fewer words';
+}
+
+/** Words are broken into so many lines at the most, to see whether they fit. */
+const MOST_BROKEN = 4;
+
+/** One line in as few as fit, broken between its words; undefined where none do, or where there are several already. */
+async function brokenLines(
+  lines: readonly SetLine[],
+  set: LetteringJob,
+  fits: (lines: readonly SetLine[]) => boolean,
+): Promise<readonly string[] | undefined> {
+  if (lines.length > 1) return undefined;
+  const words = lines[0].text.split(/ +/);
+  const faces = await openTypeface(set.face, lines[0].text);
+  for (let count = 2; count <= Math.min(MOST_BROKEN, words.length); count++) {
+    const texts = evenly(words, count);
+    if (fits(texts.map((text) => setLine(text, faces)))) return texts;
+  }
+  return undefined;
+}
+
+/** Words in so many lines, of about as many letters each. */
+function evenly(words: readonly string[], count: number): string[] {
+  const share = words.join(' ').length / count;
+  const made: string[] = [];
+  for (const [i, word] of words.entries()) {
+    const last = made.at(-1);
+    const left = words.length - i;
+    const isFull = last !== undefined && last.length + word.length / 2 > share;
+    const isNeeded = left <= count - made.length;
+    if (last === undefined || (made.length < count && (isFull || isNeeded))) made.push(word);
+    else made[made.length - 1] = `${last} ${word}`;
+  }
+  return made;
 }
 
 /** What a letter's small rounds may gain where they are given corners, in mm: see `squaredTurns`. */
@@ -390,6 +454,7 @@ function naturalCap(lines: readonly SetLine[], room: { readonly width: number })
   return (room.width / widest) * lines[0].glyphs[0].face.capHeight;
 }
 
+const inTenths = (mm: number): string => String(Math.round(10 * mm) / 10);
 const inMm = (mm: number): string => String(Math.round(mm));
 
 function noRoom(
@@ -428,6 +493,7 @@ function bridgeRulesOf({ bridgeRule }: LetteringJob, job: Job): LetterBridgeRule
     rule: bridgeRule,
     bridgeWidth: job.bridgeWidth,
     leastWidth: job.narrowestStrip,
+    narrowestOpening: job.narrowestOpening,
     smallCounter: SMALL_COUNTERS * job.smallestIsland,
     largeCounter: job.twoTiesFrom,
   };
@@ -512,24 +578,34 @@ const upTenth = (mm: number): string => (Math.ceil(mm * 10) / 10).toFixed(1);
 const MOST_OFFERED = 2;
 
 /** The typefaces in which the same words, at the size that was given or as large as there is room, keep their shape. */
-async function facesThatFit(
+function facesThatFit(
   lines: readonly SetLine[],
   { laid, room }: Pick<PlacedWords, 'laid' | 'room'>,
   set: LetteringJob,
   job: Job,
 ): Promise<readonly string[]> {
-  const texts = lines.map(({ text }) => text);
-  const fitting: string[] = [];
-  for (const kind of typefaceKinds) {
-    if (kind === set.face || fitting.length === MOST_OFFERED) continue;
-    const faces = await openTypeface(kind, texts.join(''));
-    const own = unlessLacking(() => texts.map((text) => setLine(text, faces)));
-    if (!own) continue;
+  return otherFaces(lines, set, (own) => {
     const size =
       set.capHeight === null ? fitInto(own, room, rulesOf(set, job)).capHeight : laid.capHeight;
-    if (size >= leastCapHeight(own, job)) fitting.push(kind);
+    return size >= leastCapHeight(own, job);
+  });
+}
+
+/** A few typefaces besides the one that is set, in which the same words do. */
+async function otherFaces(
+  lines: readonly SetLine[],
+  set: LetteringJob,
+  isGood: (lines: readonly SetLine[]) => boolean,
+): Promise<readonly string[]> {
+  const texts = lines.map(({ text }) => text);
+  const found: string[] = [];
+  for (const kind of typefaceKinds) {
+    if (kind === set.face || found.length === MOST_OFFERED) continue;
+    const faces = await openTypeface(kind, texts.join(''));
+    const own = unlessLacking(() => texts.map((text) => setLine(text, faces)));
+    if (own && isGood(own)) found.push(kind);
   }
-  return fitting;
+  return found;
 }
 
 /** Less room is not seen. */

@@ -159,21 +159,33 @@ export async function openWords(
   };
 }
 
+/** What is painted under words as the source of a stencil, and where it is bridged: where the words are. */
+export interface Under {
+  readonly source: Pick<StencilValues, 'read' | 'subject' | 'faces' | 'tone'>;
+  readonly bridges: readonly DesignedBridge[];
+}
+
 /** Makes what is painted under words the source of a stencil, on the words' own sheet. */
 export async function openUnder(
   { subject, faces }: WordsSource,
-  words: Pick<StencilValues, 'read' | 'widen'>,
+  words: Pick<StencilValues, 'read' | 'widen' | 'bridge'>,
   job: UnderJob & Pick<Job, 'narrowestStrip'>,
   why: string,
-): Promise<Pick<StencilValues, 'read' | 'subject' | 'faces' | 'tone'>> {
-  const [{ asTone }, { underneath }] = await Promise.all([
+): Promise<Under> {
+  const [{ asTone }, { underneath, heldAsAbove }] = await Promise.all([
     import('../stages/tone/layers.js'),
     import('../stages/lettering/underneath.js'),
   ]);
-  const below = underneath(words.widen.bitmap, job, words.read.pixelsPerMm);
+  const { pixelsPerMm } = words.read;
+  const { below, bridges } = heldAsAbove(
+    underneath(words.widen.bitmap, job, pixelsPerMm),
+    words.bridge.bridges,
+    job.underBy,
+    pixelsPerMm,
+  );
   const gray = { ...below, data: below.data.map((value) => 255 * (1 - value)) };
   const read = { ...words.read, gray };
-  return { read, subject, faces, tone: asTone(below, read, why) };
+  return { source: { read, subject, faces, tone: asTone(below, read, why) }, bridges };
 }
 
 /** A mask's openings: all round the letters up to the moat, and their counters. */
@@ -386,6 +398,7 @@ const own: readonly Stage<StencilValues>[] = [
         specksDropped: widened.specksDropped + also.specksDropped,
         islandsDropped: widened.islandsDropped + also.islandsDropped,
         linesMerged: widened.linesMerged + also.linesMerged,
+        linesThinned: widened.linesThinned + also.linesThinned,
         linesLost: [...widened.linesLost, ...also.linesLost],
         unusedEdits: widened.unusedEdits.filter((edit) =>
           also.unusedEdits.some(({ index }) => index === edit.index),
@@ -416,7 +429,7 @@ const own: readonly Stage<StencilValues>[] = [
   ),
   stage('bridge', ['source', 'read', 'role', 'ease'], bridgeReads, async () => {
     const { bridge } = await import('../stages/bridge/bridge.js');
-    const { bridgeHeuristics } = await import('../stages/bridge/heuristics.js');
+    const { letterHeuristics } = await import('../stages/bridge/letter-heuristics.js');
     return ({ source, read, role, ease }, job) => {
       const { bridges: designed, picture } = wordsOf(source);
       const beside = new Set(picture?.ease.shapes);
@@ -430,7 +443,7 @@ const own: readonly Stage<StencilValues>[] = [
         { sheet, pixelsPerMm },
         { ...job, bridgeFree, bridgeAmount },
         'exact',
-        bridgeHeuristics,
+        letterHeuristics(job),
         designed,
       );
       return picture ? together(own, picture.bridge) : own;
@@ -508,4 +521,18 @@ function together(own: Bridged, beside: Bridged): Bridged {
 export function createWordsPipeline(): Pipeline {
   const named = new Map(own.map((each) => [each.name, each]));
   return createRunner(stages.map((each) => named.get(each.name) ?? each));
+}
+
+/**
+ * A pipeline from what is painted under words to a checked stencil.
+ *
+ * @param designed where it is bridged first
+ */
+export function createUnderPipeline(designed: readonly DesignedBridge[]): Pipeline {
+  const bridged = stage('bridge', ['read', 'ease'], bridgeReads, async () => {
+    const { bridge } = await import('../stages/bridge/bridge.js');
+    const { bridgeHeuristics } = await import('../stages/bridge/heuristics.js');
+    return ({ read, ease }, job) => bridge(ease, read, job, 'exact', bridgeHeuristics, designed);
+  });
+  return createRunner(stages.map((each) => (each.name === 'bridge' ? bridged : each)));
 }

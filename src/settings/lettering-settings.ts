@@ -151,6 +151,11 @@ export function completeUnder(
   };
 }
 
+/** What a report says of it: with the paint that both sheets' are mixed from. */
+export interface UnderTold extends UnderJob {
+  readonly paint?: string;
+}
+
 /** How words are cut. */
 export interface LetteringJob {
   readonly face: string;
@@ -205,7 +210,7 @@ export interface LetteringTold {
   readonly set: LetteringJob;
   readonly letters: readonly LetterPlace[];
   /** The sheet that is painted under them, where there is one. */
-  readonly under?: UnderJob;
+  readonly under?: UnderTold;
 }
 
 /** What may be anything, as the places of letters; those that can't be read are left out. */

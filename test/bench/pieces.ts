@@ -36,6 +36,7 @@ export async function printPieces(times: number): Promise<void> {
         specksDropped: 0,
         islandsDropped: 0,
         linesMerged: 0,
+        linesThinned: 0,
         linesLost: [],
         unusedEdits: [],
       },

@@ -1,6 +1,6 @@
 /**
  * How much of a line drawing is still there: the share of its centrelines (of strokes from 5 mm on) that lie within
- * 1.2 mm of an opening of the finished stencil. `npm run strokes`; `npm run strokes rings`, `hatches`, `drawings` for a
+ * 1.2 mm of an opening of the finished stencil; and how much of them has run to a mass, into which a disk of 4 mm fits. `npm run strokes`; `npm run strokes rings`, `hatches`, `drawings` for a
  * part of it.
  */
 import { halfCovered } from '../../src/geometry/coverage.js';
@@ -8,10 +8,11 @@ import { createPipeline } from '../../src/pipeline/pipeline.js';
 import { completeJob, type JobInput } from '../../src/settings/job.js';
 import { Problem } from '../../src/settings/problem.js';
 import { hatch, lineDrawings, rings, type LineDrawing } from '../support/line-drawings.js';
-import { shareKept } from '../support/strokes-kept.js';
+import { shareKept, shareMassed } from '../support/strokes-kept.js';
 
 interface StrokesKept {
   readonly share: number;
+  readonly massed: number;
   readonly said: string;
 }
 
@@ -26,10 +27,11 @@ async function strokesKept(drawing: LineDrawing, job: JobInput): Promise<Strokes
     const print = halfCovered(values.bridge.openings, width, height, pixelsPerMm);
     const share = shareKept(drawing, print, frame, pixelsPerMm);
     const broken = values.check.findings.filter(({ level }) => level === 'error').length;
-    return { share, said: broken ? `${broken} broken` : '' };
+    const massed = shareMassed(drawing, print, frame, pixelsPerMm);
+    return { share, massed, said: broken ? `${broken} broken` : '' };
   } catch (error) {
     if (!(error instanceof Problem)) throw error;
-    return { share: 0, said: error.message.slice(0, 60) };
+    return { share: 0, massed: 0, said: error.message.slice(0, 60) };
   }
 }
 
@@ -56,6 +58,9 @@ async function gaps(name: string, draw: (gap: number) => LineDrawing): Promise<v
   }
 }
 
+const meanOf = (values: readonly number[]): number =>
+  values.reduce((sum, value) => sum + value, 0) / values.length;
+
 if (wants('rings'))
   for (const line of [0.5, 0.9, 1.6, 2.4])
     await gaps(`rings of ${line} mm`, (gap) => rings(line, gap));
@@ -65,14 +70,17 @@ if (wants('hatches'))
 if (wants('drawings')) {
   for (const tool of tools as ('hot-tip' | 'craft-knife')[]) {
     const shares: number[] = [];
+    const masses: number[] = [];
     for (const drawing of lineDrawings) {
-      const { share, said } = await strokesKept(drawing, { tool });
+      const { share, massed, said } = await strokesKept(drawing, { tool });
       shares.push(share);
-      console.log(`${drawing.name}, ${tool}: ${share.toFixed(2)} ${said}`);
+      masses.push(massed);
+      console.log(
+        `${drawing.name}, ${tool}: ${share.toFixed(2)}, ${massed.toFixed(2)} run to a mass ${said}`,
+      );
     }
-    const mean = shares.reduce((sum, share) => sum + share, 0) / shares.length;
     console.log(
-      `drawings, ${tool}: mean ${mean.toFixed(3)}, least ${Math.min(...shares).toFixed(2)}`,
+      `drawings, ${tool}: mean ${meanOf(shares).toFixed(3)}, least ${Math.min(...shares).toFixed(2)}; run to a mass: mean ${meanOf(masses).toFixed(3)}, most ${Math.max(...masses).toFixed(2)}`,
     );
   }
 }

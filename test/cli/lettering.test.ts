@@ -1,6 +1,13 @@
-import { readFileSync, writeFileSync } from 'node:fs';
+import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
+import decompress from 'woff2-encoder/decompress';
+import {
+  LETTERING_TYPEFACES,
+  letteringFiles,
+  letteringPlace,
+} from '../../src/built-in/lettering-typefaces.js';
+import { withFsType } from '../support/font-files.js';
 import { home, said, scratch } from './run.js';
 
 interface Told {
@@ -51,33 +58,40 @@ describe('stencilwright words', () => {
     expect(readFileSync(join(out, 'again/stencil.svg'), 'utf8')).toBe(first);
   });
 
-  it('makes two sheets, the lower one under all of letters without insides, and the same again', async () => {
+  it('makes two sheets, the lower one under all of the letters, and the same again from that of one sheet', async () => {
     const out = scratch();
     const few = [...COARSE, '--outputs', 'stencil', '--out', out];
-    const made = await said(['words', 'Il', '--under', 'outline', ...few]);
+    const sheets = ['--under', 'outline', '--paint', '#993311'];
+    const made = await said(['words', 'Bo', ...sheets, '--face', 'display', ...few]);
     expect(made.stderr).toBe('');
     expect(made.status).toBe(0);
-    const report = JSON.parse(readFileSync(join(out, 'il/report.json'), 'utf8')) as {
+    const report = JSON.parse(readFileSync(join(out, 'bo/report.json'), 'utf8')) as {
       readonly layers: readonly { readonly onLayerBefore: number | null }[];
     };
-    expect(report.layers[1].onLayerBefore).toBeGreaterThan(0.999);
+    expect(report.layers[1].onLayerBefore).toBeGreaterThan(0.995);
     const again = await said([
       'words',
       '--settings',
-      join(out, 'il/report.json'),
+      join(out, 'bo/layer-1/report.json'),
       '--name',
       'again',
       ...few,
     ]);
     expect(again.status).toBe(0);
     for (const layer of ['layer-1', 'layer-2']) {
-      const [first, second] = ['il', 'again'].map((name) =>
-        readFileSync(join(out, name, layer, 'stencil.svg'), 'utf8'),
-      );
-      expect(second).toBe(first);
+      const [first, second] = ['bo', 'again'].map((name) => ({
+        cut: readFileSync(join(out, name, layer, 'stencil.svg'), 'utf8'),
+        paint: reportIn(join(out, name, layer)).job.paint,
+      }));
+      expect(second).toEqual(first);
+    }
+    for (const command of ['make', 'layers']) {
+      const { status, stderr } = await said([command, '--settings', join(out, 'bo/report.json')]);
+      expect(stderr).toContain('write: stencilwright words --settings');
+      expect(status).toBe(2);
     }
     const beside = await said(['words', 'Il', '--under', 'shadow', '--picture', 'x.jpg', ...few]);
-    expect(beside.stderr).toMatch(/made of words alone/);
+    expect(beside.stderr).toMatch(/made of words alone \(--under, --picture\)/);
     expect(beside.status).toBe(2);
   });
 
@@ -159,7 +173,18 @@ describe('stencilwright words', () => {
     ['an emoji', ['\u{1f600}'], 'has no letter for'],
     ['too many letters', ['word '.repeat(110)], 'would be'],
     ['letters far too small', ['every green beagle', '--face', 'script'], 'keep their shape from'],
-    ['a cap height that has no room', ['Nana', '--cap-height', '60mm'], 'there is room for'],
+    [
+      'a cap height that has no room',
+      ['Nana', '--cap-height', '25mm'],
+      'Give 22.2 mm at most, take --face display or hand, or take',
+    ],
+    [
+      'one that has room in two lines',
+      ['Nana Nana', '--cap-height', '20mm'],
+      'break the words into lines, as in "Nana" "Nana"',
+    ],
+    ['a control character', ['Na\u0007na'], 'U+0007'],
+    ['2,000 letters', ['word '.repeat(400)], 'more than anybody cuts'],
     ['no such typeface', ['Nana', '--face', 'slap'], 'Did you mean slab?'],
     [
       'a mask beside a picture',
@@ -172,6 +197,32 @@ describe('stencilwright words', () => {
     const { status, stderr } = await said(['words', ...words, '--out', out]);
     expect(status).toBe(2);
     expect(stderr).toContain(told);
+  });
+
+  it.each<[string, (sfnt: Uint8Array) => Uint8Array, RegExp]>([
+    ['takes a font file of hers', (sfnt) => sfnt, /^$/],
+    ['refuses one that is damaged', (sfnt) => sfnt.fill(7), /Get the file anew/],
+    ['follows one that forbids it', (sfnt) => withFsType(sfnt, 2), /may not be put into documents/],
+  ])('%s', async (_, changed, says) => {
+    const out = scratch();
+    const file = join(out, 'own.ttf');
+    const [typeface] = LETTERING_TYPEFACES;
+    const packed = readFileSync(letteringPlace(typeface, letteringFiles(typeface)[0]));
+    writeFileSync(file, changed(await decompress(packed)));
+    const { status, stderr } = await said([
+      'words',
+      'I',
+      '--face',
+      file,
+      ...COARSE,
+      '--outputs',
+      'stencil',
+      '--out',
+      out,
+    ]);
+    expect(stderr).toMatch(says);
+    expect(status).toBe(stderr === '' ? 0 : 2);
+    expect(existsSync(join(out, 'i'))).toBe(stderr === '');
   });
 
   it('lists typefaces with the smallest capitals', async () => {

@@ -23,11 +23,13 @@ import {
   letteringPlace,
 } from '../../src/built-in/lettering-typefaces.js';
 import { RULES } from '../support/layout-rules.js';
+import { withFsType } from '../support/font-files.js';
 
 const BRIDGES = {
   rule: 'slanted',
   bridgeWidth: 2.4,
   leastWidth: 1.6,
+  narrowestOpening: 1.5,
   smallCounter: 18,
   largeCounter: 100,
 } as const;
@@ -118,18 +120,6 @@ function asWoff(font: Uint8Array): Uint8Array {
   return woff;
 }
 
-/** The same font with other bits of fsType (OpenType 1.9.1, OS/2, byte 8). */
-function withFsType(font: Uint8Array, bits: number): Uint8Array {
-  const copy = font.slice();
-  const view = new DataView(copy.buffer);
-  for (let i = 0; i < view.getUint16(4); i++) {
-    const at = 12 + 16 * i;
-    if (String.fromCharCode(...copy.subarray(at, at + 4)) === 'OS/2')
-      view.setUint16(view.getUint32(at + 8) + 8, bits);
-  }
-  return copy;
-}
-
 describe('a font file', () => {
   it('is read as TrueType, WOFF and WOFF 2, with the same outlines', async () => {
     const faces = await Promise.all(
@@ -208,6 +198,13 @@ describe('laying out', () => {
     expect(drawLetters(laid, { x: 0, y: 0 }, 0).length).toBe(1);
   });
 
+  it('parts letters whose corners touch', async () => {
+    const laid = layOut(linesWith(await openTypeface('sans', ''), 'vw'), 12, RULES);
+    const shapes = drawLetters(laid, { x: 0, y: 0 }, 0).map(({ outer }) => flatten(outer, 0.01));
+    expect(shapes.length).toBe(2);
+    expect(gapBetween([shapes[0]], [shapes[1]], 2)).toBeGreaterThan(1.58);
+  });
+
   it('leaves letters joined that join over a mark between them', async () => {
     const devanagari = await openTypeface('noto', 'स्मृति');
     const { letters } = layOut(linesWith(devanagari, 'स्मृति'), 20, { ...RULES, letterSpacing: 0.3 });
@@ -271,7 +268,7 @@ describe('bridges of letters', () => {
   const ring = (): { outer: Float64Array; holes: Float64Array[] }[] => [
     { outer: flatten(circle(1, 1, 1), 0.001), holes: [flatten(circle(1, 1, 0.6), 0.001)] },
   ];
-  const rules = { axis: 0, width: 0.2, smallCounter: 0.1, largeCounter: 10 } as const;
+  const rules = { axis: 0, width: 0.2, opening: 0.1, smallCounter: 0.1, largeCounter: 10 } as const;
 
   it('hold a round counter at both ends, in its middle', () => {
     const bridges = counterBridges(ring(), rules);

@@ -29,3 +29,14 @@ describe('bridges of letters', () => {
     expect([...pinned.codes, ...moved.codes]).toEqual([]);
   });
 });
+
+describe('the film within letters', () => {
+  it('is not bitten into where it ends in a pocket between two strokes', async () => {
+    const words = { words: ['rnm'], set: { ...set, face: 'script', capHeight: 23 } };
+    const { run } = await makeWords(words, completeJob({}), { name: 'rnm', outputs: [] });
+    const { bridge, check } = run.values;
+    expect(check.findings.map(({ level }) => level)).not.toContain('error');
+    // No strip is cut: the outlines are those that were drawn.
+    expect(bridge.openings).toEqual(bridge.laidOver);
+  });
+});

@@ -33,6 +33,7 @@ function checked(openings: readonly Shape[], left = { specks: 0, islands: 0 }): 
       specksDropped: left.specks,
       islandsDropped: left.islands,
       linesMerged: 0,
+      linesThinned: 0,
       linesLost: [],
       unusedEdits: [],
     },
@@ -60,7 +61,7 @@ describe('measure', () => {
   ])('of a print that keeps %d of the picture’s contours it says %j', (ofPicture, told) => {
     const openings = [solid(circle(30, 30, 10))];
     const bitmap = rasterise(openings, 600, 600, PIXELS_PER_MM);
-    const widened = { specksDropped: 0, islandsDropped: 0, linesMerged: 0, linesLost: [], unusedEdits: [] }; // prettier-ignore
+    const widened = { specksDropped: 0, islandsDropped: 0, linesMerged: 0, linesThinned: 0, linesLost: [], unusedEdits: [] }; // prettier-ignore
     const made = { tone: { bitmap }, widened, bridged: bridgedOf(openings), survived: null };
     expect(codes(measure({ ...made, likeness: { ofPicture } }, sheet, 10, job))).toEqual(told);
   });
@@ -81,6 +82,7 @@ describe('measure', () => {
         specksDropped: 0,
         islandsDropped: 0,
         linesMerged: 0,
+        linesThinned: 0,
         linesLost: [],
         unusedEdits: [],
       },
@@ -229,6 +231,7 @@ describe('measure', () => {
         specksDropped: 0,
         islandsDropped: 0,
         linesMerged: 0,
+        linesThinned: 0,
         linesLost: [],
         unusedEdits: [],
       },
@@ -252,6 +255,7 @@ describe('check', () => {
         specksDropped: 2,
         islandsDropped: 0,
         linesMerged: 0,
+        linesThinned: 0,
         linesLost: [],
         unusedEdits: [],
       },

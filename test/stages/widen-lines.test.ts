@@ -7,15 +7,21 @@ import { linesTold } from '../../src/stages/check/lines.js';
 import { widen } from '../../src/stages/widen/widen.js';
 import { painted } from '../support/bitmaps.js';
 import { hatch, lineDrawings, rings, type LineDrawing } from '../support/line-drawings.js';
-import { shareKept } from '../support/strokes-kept.js';
+import { shareKept, shareMassed } from '../support/strokes-kept.js';
 
-async function keptOf(drawing: LineDrawing, job: JobInput): Promise<number> {
+/** A drawing as it is after its lines were made wide enough. */
+async function widened(drawing: LineDrawing, job: JobInput) {
   const { read, widen } = await createPipeline().runFor(
     ['read', 'widen'],
     Buffer.from(drawing.svg),
     completeJob(job),
   );
-  return shareKept(drawing, widen.bitmap, read.frame, read.pixelsPerMm);
+  return { print: widen.bitmap, frame: read.frame, pixelsPerMm: read.pixelsPerMm };
+}
+
+async function keptOf(drawing: LineDrawing, job: JobInput): Promise<number> {
+  const { print, frame, pixelsPerMm } = await widened(drawing, job);
+  return shareKept(drawing, print, frame, pixelsPerMm);
 }
 
 const tools = ['hot-tip', 'craft-knife'] as const;
@@ -30,12 +36,19 @@ describe('lines side by side', () => {
     expect(await keptOf(hatch(line, gap), { tool })).toBeGreaterThan(0.95);
   });
 
-  it.each(lineDrawings.map((drawing) => [drawing.name, drawing] as const))(
-    'are kept in %s',
-    async (_, drawing) => {
-      expect(await keptOf(drawing, {})).toBeGreaterThan(0.95);
-    },
-  );
+  it('are kept in drawings, and kept apart', async () => {
+    const kept: number[] = [];
+    const massed: number[] = [];
+    for (const drawing of lineDrawings) {
+      const { print, frame, pixelsPerMm } = await widened(drawing, {});
+      kept.push(shareKept(drawing, print, frame, pixelsPerMm));
+      massed.push(shareMassed(drawing, print, frame, pixelsPerMm));
+    }
+    const mean = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0) / values.length; // prettier-ignore
+    expect(mean(kept)).toBeGreaterThan(0.95);
+    expect(Math.min(...kept)).toBeGreaterThan(0.8);
+    expect(mean(massed)).toBeLessThan(0.05);
+  });
 });
 
 /** A picture of 1 px a tenth of a millimetre that fills a 4 × 4 in card inside its margin. */
@@ -101,17 +114,22 @@ describe('widen', () => {
     expect(width).toBeLessThan(30);
   });
 
-  it('gives up every second strip of a field of lines', () => {
+  it.each([
+    ['a field of lines', 24, 5, 8],
+    ['a field of fine lines, dense', 10, 4, 10],
+  ])('thins out %s: fewer stay, whole and apart', (_, pitch, line, count) => {
     const field = painted(
       SIZE,
       SIZE,
-      (x, y) => y > 150 && y < 450 && x >= 100 && x < 484 && (x - 100) % 24 < 5,
+      (x, y) => y > 150 && y < 450 && x >= 100 && x < 484 && (x - 100) % pitch < line,
     );
-    const { bitmap, linesMerged, linesLost } = widen(field, PIXELS_PER_MM, job);
-    expect(linesLost).toEqual([]);
-    expect(linesMerged).toBe(8);
+    const { bitmap, linesMerged, linesThinned, linesLost } = widen(field, PIXELS_PER_MM, job);
+    expect([linesMerged, linesLost]).toEqual([0, []]);
     const bars = findRegions(bitmap, 1, 8);
-    expect(bars.count).toBe(8);
+    expect(bars.count).toBe(count);
+    expect(linesThinned).toBe(Math.ceil(384 / pitch) - count);
+    for (let bar = 1; bar <= bars.count; bar++)
+      expect(bars.bounds[4 * bar + 3] - bars.bounds[4 * bar + 1]).toBeGreaterThan(290);
   });
 
   it('leaves lines alone that have room', () => {
@@ -120,7 +138,11 @@ describe('widen', () => {
       SIZE,
       (x, y) => y > 150 && y < 450 && x > 100 && x < 500 && (x - 100) % 60 < 8,
     );
-    expect(widen(far, PIXELS_PER_MM, job)).toMatchObject({ linesMerged: 0, linesLost: [] });
+    expect(widen(far, PIXELS_PER_MM, job)).toMatchObject({
+      linesMerged: 0,
+      linesThinned: 0,
+      linesLost: [],
+    });
   });
 
   it('makes a line as wide as it has to be that is a pixel too thin for its whole length', () => {
@@ -134,11 +156,15 @@ describe('widen', () => {
 
 describe('linesTold', () => {
   it('says nothing where nothing became of lines', () => {
-    expect(linesTold({ linesMerged: 0, linesLost: [] })).toEqual([]);
+    expect(linesTold({ linesMerged: 0, linesThinned: 0, linesLost: [] })).toEqual([]);
   });
 
   it('counts pairs, and tells where a line is gone', () => {
-    const told = linesTold({ linesMerged: 3, linesLost: [{ lengthMm: 12.3, at: [40, 50] }] });
+    const told = linesTold({
+      linesMerged: 3,
+      linesThinned: 0,
+      linesLost: [{ lengthMm: 12.3, at: [40, 50] }],
+    });
     expect(told.map(({ level, code, at }) => ({ level, code, at }))).toEqual([
       { level: 'warning', code: 'line-lost', at: [40, 50] },
       { level: 'note', code: 'lines-merged', at: undefined },
@@ -147,6 +173,8 @@ describe('linesTold', () => {
     expect(told[1].message).toBe(
       '3 pairs of lines are too near to each other to cut both, and became one line each.',
     );
-    expect(linesTold({ linesMerged: 1, linesLost: [] })[0].message).toContain('1 pair of lines is');
+    expect(linesTold({ linesMerged: 1, linesThinned: 0, linesLost: [] })[0].message).toContain(
+      '1 pair of lines is',
+    );
   });
 });

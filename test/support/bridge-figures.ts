@@ -60,6 +60,7 @@ const NOTHING_LOST = {
   specksDropped: 0,
   islandsDropped: 0,
   linesMerged: 0,
+  linesThinned: 0,
   linesLost: [],
   unusedEdits: [],
 };

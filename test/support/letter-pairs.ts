@@ -113,6 +113,7 @@ function ours(regions: readonly Region[]) {
   return counterBridges(regions, {
     axis: 0,
     width: job.bridgeWidth / CAP_MM,
+    opening: job.narrowestOpening / CAP_MM,
     smallCounter: (2 * job.smallestIsland) / CAP_MM ** 2,
     largeCounter: job.twoTiesFrom / CAP_MM ** 2,
   });

@@ -1,4 +1,5 @@
 import { squaredDistance } from '../../src/raster/distance.js';
+import { opened } from '../../src/raster/morphology.js';
 import type { Bitmap, Box } from '../../src/raster/raster.js';
 import type { LineDrawing } from './line-drawings.js';
 
@@ -17,10 +18,33 @@ export function shareKept(
   pixelsPerMm: number,
 ): number {
   const squared = squaredDistance(print, 1);
-  const near = centreline.filter(([x, y]) => {
+  return shareOf(centreline, print.width, frame, (i) => squared[i] <= (NEAR_MM * pixelsPerMm) ** 2);
+}
+
+/** A disk this wide, in mm, fits into no line: what it fits into is a mass. */
+const MASS_MM = 4;
+
+/** The share of a drawing's centrelines that lie in an opening that is a mass: lines that have run together. */
+export function shareMassed(
+  { centreline }: LineDrawing,
+  print: Bitmap,
+  frame: Box,
+  pixelsPerMm: number,
+): number {
+  const masses = opened(print, (MASS_MM / 2) * pixelsPerMm);
+  return shareOf(centreline, print.width, frame, (i) => masses.data[i] === 1);
+}
+
+function shareOf(
+  centreline: LineDrawing['centreline'],
+  width: number,
+  frame: Box,
+  holds: (pixel: number) => boolean,
+): number {
+  const found = centreline.filter(([x, y]) => {
     const column = Math.floor(frame.x + x * frame.width);
     const row = Math.floor(frame.y + y * frame.height);
-    return squared[row * print.width + column] <= (NEAR_MM * pixelsPerMm) ** 2;
+    return holds(row * width + column);
   });
-  return near.length / centreline.length;
+  return found.length / centreline.length;
 }

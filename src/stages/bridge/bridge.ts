@@ -480,16 +480,18 @@ interface Survey {
  */
 function surveyor(
   { sheet, pixelsPerMm }: SheetAndPicture,
-  job: BridgeSettings,
+  job: Ruled,
   saliency: Saliency | undefined,
 ): (openings: readonly Shape[]) => Survey {
   const { width, height } = bitmapSize(sheet, pixelsPerMm);
   return (openings) => {
     const bitmap = rasterise(openings, width, height, pixelsPerMm);
-    const film = erodeFilm(bitmap, pixelsPerMm, job, saliency);
+    const { swellingMm } = job.heuristics;
+    const film = erodeFilm(bitmap, pixelsPerMm, job, saliency, swellingMm);
     const { bare, joined } = sortIslands(openings, film);
     if (joined.length === 0) return { film, bare };
-    const apart = erodeFilm(parted(bitmap, joined, pixelsPerMm), pixelsPerMm, job, saliency);
+    const without = parted(bitmap, joined, pixelsPerMm);
+    const apart = erodeFilm(without, pixelsPerMm, job, saliency, swellingMm);
     return { film: apart, bare: sortIslands(openings, apart).bare };
   };
 }

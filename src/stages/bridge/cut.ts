@@ -30,7 +30,8 @@ export interface Flare extends Omit<Rounding, 'isWide'> {
 
 /** What makes the outlines of what is cut good to follow. */
 export interface Finishing {
-  readonly withoutSpikes: (loop: Float64Array) => Float64Array;
+  /** @param strips the four corners of each strip that lies over the outline */
+  readonly withoutSpikes: (loop: Float64Array, strips: readonly Float64Array[]) => Float64Array;
   readonly withTightTurnsMarked: (outline: Outline, tightestMm: number) => Outline;
 }
 
@@ -113,10 +114,8 @@ function cutOne(
   finish: Finishing,
 ): Shape[] {
   const sources = [shape.outer, ...shape.holes].map((outline) => followNear(outline, boxes, index));
-  const laid = union(touching.map((i) => strips[i])).flatMap(({ outer, holes }) => [
-    outer,
-    ...holes,
-  ]);
+  const over = touching.map((i) => strips[i]);
+  const laid = union(over).flatMap(({ outer, holes }) => [outer, ...holes]);
   const regions = difference(
     sources.map(({ points }) => points),
     laid,
@@ -124,7 +123,7 @@ function cutOne(
   const recurved = curveRestorer(sources);
   const near = touching.filter((i) => flares[i]).map((i) => strips[i]);
   const toOutline = (loop: Float64Array): Outline | undefined => {
-    const outline = recurved(finish.withoutSpikes(loop));
+    const outline = recurved(finish.withoutSpikes(loop, over));
     return outline && flared(outline, near, rounding);
   };
   const pieces: Shape[] = [];

@@ -25,6 +25,8 @@ export interface BridgeHeuristics extends ChooseParts, Finishing {
   readonly squeezes: typeof squeezes;
   readonly mend: typeof mend;
   readonly overNeck: typeof overNeck;
+  /** See `erodeFilm`; its own default unless it is given. */
+  readonly swellingMm?: number;
 }
 
 /**

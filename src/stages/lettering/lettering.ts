@@ -81,6 +81,7 @@ function asDrawn(bitmap: Bitmap): Widened {
     specksDropped: 0,
     islandsDropped: 0,
     linesMerged: 0,
+    linesThinned: 0,
     linesLost: [],
     unusedEdits: [],
   };

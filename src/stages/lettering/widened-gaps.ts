@@ -1,5 +1,5 @@
 import { boundingBox } from '../../geometry/bounding-box.js';
-import { findNecks, type Neck } from '../../geometry/necks.js';
+import { findNecks, type Neck, type WidthLimits } from '../../geometry/necks.js';
 import { shapeFinder } from '../../geometry/point-location.js';
 import { difference, union } from '../../geometry/regions.js';
 import { curveRestorer, flattenTracked } from '../../geometry/restore-curves.js';
@@ -40,9 +40,7 @@ export function withWideGaps(
   const limits = { film: job.narrowestStrip, opening: job.narrowestOpening };
   let made = shapes;
   for (let round = 0; round < MOST_ROUNDS; round++) {
-    const necks = findNecks(made, sheet, limits).filter(
-      ({ region, widthMm }) => region === 'film' && widthMm < limits.film - SHORT_MM,
-    );
+    const necks = gapsIn(made, sheet, limits);
     if (necks.length === 0) break;
     const outlines = made.flatMap(({ outer, holes }) => [outer, ...holes]);
     const near = segmentIndex(
@@ -58,6 +56,19 @@ export function withWideGaps(
   }
   return made;
 }
+
+/** Where film is too narrow: between wide parts, and where a pocket that is nearly as wide hangs on one by less. */
+function gapsIn(shapes: readonly Shape[], sheet: Sheet, limits: WidthLimits): readonly Neck[] {
+  const narrower = (film: number, short: number): readonly Neck[] =>
+    findNecks(shapes, sheet, { ...limits, film }).filter(
+      ({ region, widthMm }) => region === 'film' && widthMm < film - short,
+    );
+  const found = narrower(limits.film, SHORT_MM);
+  return found.length > 0 ? found : narrower(limits.film - POCKET_SHORT_MM, 0);
+}
+
+/** A pocket of film that is short of the limit by no more than about this, in mm, is held as one that is not. */
+const POCKET_SHORT_MM = 0.08;
 
 const toTolerance = (): number => TOLERANCE_MM;
 
@@ -76,16 +87,46 @@ function stripAlong({ from, to }: Neck, width: number, gap: Gap): Float64Array {
   const across = unit({ x: to.x - from.x, y: to.y - from.y });
   const along = { x: -across.y, y: across.x };
   const back = { x: across.y, y: -across.x };
-  const path = [
-    ...middleOf(middle, back, width, gap).toReversed(),
-    middle,
-    ...middleOf(middle, along, width, gap),
-  ];
-  return strokeOf(withoutSmall(path), width / 2);
+  const ways = [back, along].map((way) => middleOf(middle, way, width, gap));
+  const [before, after] = ways.map((way) => withEnd(middle, way, width / 2));
+  return strokeOf([...before.toReversed(), { ...middle, half: width / 2 }, ...after]);
+}
+
+/** A place on the middle line of a strip, and half the strip's width there. */
+interface Station extends Point {
+  readonly half: number;
+}
+
+/** A gap's middle from its narrowest place on. */
+interface Way {
+  readonly path: readonly Point[];
+  /** It ends in a pocket, where the gap is nowhere as wide as it has to be, and not where that is. */
+  readonly isPocket: boolean;
+}
+
+/**
+ * One half of a strip. Into a pocket it tapers: with a square end it would bite its corners into the strokes beside it.
+ */
+function withEnd(middle: Point, { path, isPocket }: Way, half: number): Station[] {
+  const stations = isPocket ? TAPER.map((share) => at(middle, path, share)) : undefined;
+  if (stations) {
+    return stations.map((point, i) => ({ ...point, half: half * (1 - TAPER[i] ** 2) }));
+  }
+  return withoutSmall([middle, ...path])
+    .slice(1)
+    .map((point) => ({ ...point, half }));
+}
+
+/** Where along a pocket a strip's sides bend, as shares of its length. */
+const TAPER = [0.25, 0.5, 0.75, 1];
+
+/** The place so far along a path, as a share of its steps. */
+function at(start: Point, path: readonly Point[], share: number): Point {
+  return path[Math.round(share * path.length) - 1] ?? start;
 }
 
 /** The middle of a gap from a place on, in a direction, as far as it is narrow. */
-function middleOf(start: Point, direction: Point, width: number, gap: Gap): Point[] {
+function middleOf(start: Point, direction: Point, width: number, gap: Gap): Way {
   const path: Point[] = [];
   let [at, ahead] = [start, direction];
   for (let step = 0; step < (MOST_REACH * width) / STEP_MM; step++) {
@@ -103,9 +144,9 @@ function middleOf(start: Point, direction: Point, width: number, gap: Gap): Poin
     });
     at = best.place;
     path.push(at);
-    if (best.clear >= width / 2) break;
+    if (best.clear >= width / 2) return { path, isPocket: false };
   }
-  return path;
+  return { path, isPocket: path.length > 0 };
 }
 
 /** How much of its direction a path takes from its last step: the rest keeps it straight. */
@@ -140,8 +181,8 @@ function withoutSmall(path: readonly Point[]): readonly Point[] {
 /** How far straight cuts may stand off the middle of a gap, in mm. */
 const OFF_MM = 0.12;
 
-/** The outline of a line so wide, its sides parallel to it. */
-function strokeOf(path: readonly Point[], half: number): Float64Array {
+/** The outline of a line as wide as it is to be at each place. */
+function strokeOf(path: readonly Station[]): Float64Array {
   const sides = path.map((at, i) => {
     const before = path[Math.max(0, i - 1)];
     const after = path[Math.min(path.length - 1, i + 1)];
@@ -151,7 +192,7 @@ function strokeOf(path: readonly Point[], half: number): Float64Array {
     ];
     const along = unit({ x: (a?.x ?? 0) + (b?.x ?? 0), y: (a?.y ?? 0) + (b?.y ?? 0) });
     const cos = along.x * (a ?? b)!.x + along.y * (a ?? b)!.y;
-    const off = half / Math.max(cos, 0.5);
+    const off = at.half / Math.max(cos, 0.5);
     return [
       { x: at.x - off * along.y, y: at.y + off * along.x },
       { x: at.x + off * along.y, y: at.y - off * along.x },

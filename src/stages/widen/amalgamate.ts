@@ -2,6 +2,7 @@ import type { Bitmap } from '../../raster/raster.js';
 import { stampDisc } from '../../raster/stamp.js';
 import { normalAt, type Side, type Stroke } from '../../raster/strokes.js';
 import type { Run } from './lost-strokes.js';
+import { nearestPlaces, type NearestPlaces } from './nearest-places.js';
 
 /** The room that strokes side by side need, in px. */
 export interface StrokeLimits {
@@ -11,6 +12,8 @@ export interface StrokeLimits {
   readonly strip: number;
   /** What is given up goes on as far as there is no more than this to spare. */
   readonly spare: number;
+  /** What is left out of a field of lines lies so near to an opening. */
+  readonly near: number;
 }
 
 /** A drawing whose lost strokes have room, and how often two became one for it. */
@@ -205,45 +208,6 @@ function exaggerate({ stroke, first, count }: Run, drawing: Drawing): void {
       if (facing) draw(strokes[facing.stroke], facing.place);
     }
   }
-}
-
-/** By pixel on a stroke or beside its middle: the nearest place of one; -1 where there is none. */
-interface NearestPlaces {
-  readonly stroke: Int32Array;
-  readonly place: Int32Array;
-}
-
-/** A stroke's middle is looked for so far round it at the least, px: a ray may pass between two places. */
-const LEAST_REACH_PX = 3;
-
-function nearestPlaces(strokes: readonly Stroke[], { width, height }: Bitmap): NearestPlaces {
-  const stroke = new Int32Array(width * height).fill(-1);
-  const place = new Int32Array(width * height);
-  const squared = new Float32Array(width * height).fill(Infinity);
-  strokes.forEach(({ x, y, halfWidth }, s) => {
-    for (let k = 0; k < x.length; k++) {
-      const reach = Math.max(halfWidth[k] + 1, LEAST_REACH_PX);
-      const [left, right] = [
-        Math.max(0, Math.ceil(x[k] - reach)),
-        Math.min(width - 1, x[k] + reach),
-      ];
-      const [top, bottom] = [
-        Math.max(0, Math.ceil(y[k] - reach)),
-        Math.min(height - 1, y[k] + reach),
-      ];
-      for (let row = top; row <= bottom; row++) {
-        for (let column = left; column <= right; column++) {
-          const i = row * width + column;
-          const away = (column - x[k]) ** 2 + (row - y[k]) ** 2;
-          if (away >= squared[i]) continue;
-          squared[i] = away;
-          stroke[i] = s;
-          place[i] = k;
-        }
-      }
-    }
-  });
-  return { stroke, place };
 }
 
 /** A ray is looked along in steps of so many px: no line of one pixel is passed over. */

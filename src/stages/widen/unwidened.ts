@@ -8,6 +8,7 @@ export function unwidened(bitmap: Bitmap): Widened {
     specksDropped: 0,
     islandsDropped: 0,
     linesMerged: 0,
+    linesThinned: 0,
     linesLost: [],
     unusedEdits: [],
   };

@@ -7,6 +7,7 @@ import { amalgamate, type StrokeLimits } from './amalgamate.js';
 import { keepWidths } from './keep-widths.js';
 import { lostRuns, type Run } from './lost-strokes.js';
 import { applyDrops, withKept, type LeastRegion, type UnusedRegionEdit } from './regions.js';
+import { typify } from './typify.js';
 import { EASING_ROOM_MM, rulesFor, type Rule, type Rules, type WidthSettings } from './rules.js';
 
 /** A tone picture that can be cut: nothing in it is too thin or too small. */
@@ -18,6 +19,8 @@ export interface Widened {
   readonly islandsDropped: number;
   /** Pairs of lines that had no room beside each other and became one. */
   readonly linesMerged: number;
+  /** Lines of a field, as of a hatching, that are left out so that the others have room. */
+  readonly linesThinned: number;
   readonly linesLost: readonly LostLine[];
   readonly unusedEdits: readonly UnusedRegionEdit[];
 }
@@ -36,6 +39,8 @@ type WidenSettings = WidthSettings & Pick<Job, 'regionEdits'>;
 const STEP_MM = 0.3;
 /** A place of a line is lost when no opening is so near, as a share of the narrowest one: about where its edge would be. */
 const NEAR_SHARE = 0.8;
+/** A line that is left out of a field is seen in the next one when that is so near, in mm: by eye. */
+const NEAR_MM = 1;
 /** Shorter losses, in mm, are gaps that the eye closes. */
 const LEAST_LOST_MM = 4;
 /**
@@ -47,8 +52,8 @@ const MOST_ATTEMPTS = 3;
 /**
  * Makes what is dark cuttable: keeps the widths (`keepWidths`), and makes room for lines that would vanish by it.
  *
- * Where two lines are too near each other for both and the strip of film between them, film wins and both may go. So
- * keeping the widths is a trial first: if it loses lines, room is made for those in the drawing as it was given
+ * Fields of lines without room are thinned out first (`typify`). Where two lines are too near each other for both and the
+ * strip of film between them, film wins and both may go. So keeping the widths is a trial: if it loses lines, room is made for those in the drawing as it was given
  * (`amalgamate`), and the widths of that drawing are kept. Regions that a person
  * keeps are made large enough before; those that a person drops go last.
  *
@@ -61,8 +66,9 @@ export function widen(bitmap: Bitmap, pixelsPerMm: number, job: WidenSettings): 
   const least = [leastOf(film), leastOf(opening)] as const;
   const limits = strokeLimits(job, pixelsPerMm);
   const given = withKept(bitmap, pixelsPerMm, job.regionEdits, least, inside);
-  const strokes = strokesOf(given, rules, STEP_MM * pixelsPerMm);
-  const drawn = withFullLines(given, rules);
+  const thinned = typify(given, strokesOf(given, rules, STEP_MM * pixelsPerMm), limits);
+  const { strokes } = thinned;
+  const drawn = withFullLines(filmOutside(thinned.bitmap, inside), rules);
   const lostIn = (print: Bitmap): Run[] =>
     lostRuns(
       strokes,
@@ -84,6 +90,7 @@ export function widen(bitmap: Bitmap, pixelsPerMm: number, job: WidenSettings): 
     ...kept,
     bitmap: edited.bitmap,
     linesMerged: roomy.merged,
+    linesThinned: thinned.dropped,
     linesLost: lost.map((run) => lineOf(run, strokes, pixelsPerMm)),
     unusedEdits: edited.unused,
   };
@@ -166,6 +173,7 @@ function strokeLimits(job: WidenSettings, pixelsPerMm: number): StrokeLimits {
     opening: (job.narrowestOpening + EASING_ROOM_MM / 2) * pixelsPerMm,
     strip: (job.narrowestStrip + EASING_ROOM_MM / 2) * pixelsPerMm,
     spare: 2 * EASING_ROOM_MM * pixelsPerMm,
+    near: NEAR_MM * pixelsPerMm,
   };
 }
 
