@@ -6,6 +6,7 @@ import type { RouteServices } from './route-services.js';
 import { guard } from './guard.js';
 import { defaultLimits, type ServerLimits } from './limits.js';
 import { servePage } from './page-files.js';
+import { createFonts } from './fonts.js';
 import { createPictures } from './pictures.js';
 import { pictureRoutes } from './picture-routes.js';
 import { sampleRoutes } from './sample-routes.js';
@@ -66,7 +67,13 @@ export function createApp(options: AppOptions = {}): FastifyInstance {
   );
   app.addHook('onClose', () => workerPool.close());
   servePage(app, options.pageDir ?? BUILT_PAGE);
-  const services: RouteServices = { workerPool, pictures, limits, locale: options.locale };
+  const services: RouteServices = {
+    workerPool,
+    pictures,
+    fonts: createFonts(),
+    limits,
+    locale: options.locale,
+  };
   sampleRoutes(app, services);
   pictureRoutes(app, services);
   wordsRoutes(app, services);

@@ -143,38 +143,44 @@ async function jpegOf(
   return (await workerPool.do(thread, 'show', task)).jpeg;
 }
 
+/** How layers of paint are wanted, by name. */
+type LayersAsked = Readonly<Record<string, unknown>>;
+
 interface WithLayers extends ById {
-  readonly Body: { readonly job: JobInput; readonly layers: Readonly<Record<string, unknown>> };
+  readonly Body: { readonly job: JobInput; readonly layers: LayersAsked };
 }
 
-/** Layers of paint of a picture: looked at, and taken away. */
-function layersRoutes(app: FastifyInstance, { workerPool, pictures, locale }: RouteServices): void {
-  const made = (
-    { id, thread, bytes, name, file }: HeldPicture,
-    { job, layers }: WithLayers['Body'],
-    outputs: readonly OutputName[],
-  ) =>
-    workerPool.do(thread, 'layers', {
-      picture: { id, bytes },
-      job: completeJob(job),
-      layers: completeLayers(layers, HERE),
-      name,
-      file,
-      locale,
-      outputs,
-    });
+/** Makes layers of paint of a picture. */
+const layersOf = (
+  { workerPool, locale }: RouteServices,
+  { id, thread, bytes, name, file }: HeldPicture,
+  { job, layers }: WithLayers['Body'],
+  outputs: readonly OutputName[],
+) =>
+  workerPool.do(thread, 'layers', {
+    picture: { id, bytes },
+    job: completeJob(job),
+    layers: completeLayers(layers, HERE),
+    name,
+    file,
+    locale,
+    outputs,
+  });
 
+/** Layers of paint of a picture: looked at, and taken away. */
+function layersRoutes(app: FastifyInstance, services: RouteServices): void {
+  const { pictures } = services;
   app.post<WithLayers>(
     '/api/pictures/:id/layers',
     { schema: schemas.layers },
-    async ({ params, body }) => (await made(pictures.get(params.id), body, [])).told,
+    async ({ params, body }) => (await layersOf(services, pictures.get(params.id), body, [])).told,
   );
   app.post<WithLayers>(
     '/api/pictures/:id/layers/files',
     { schema: schemas.layersFiles },
     async ({ params, body }, reply) => {
       const picture = pictures.get(params.id);
-      const { files } = await made(picture, body, usualOutputs);
+      const { files } = await layersOf(services, picture, body, usualOutputs);
       return attach(reply, `${picture.name}-layers.zip`, archive(`${picture.name}-layers`, files));
     },
   );
@@ -183,32 +189,55 @@ function layersRoutes(app: FastifyInstance, { workerPool, pictures, locale }: Ro
 /** What settings are called here, in the words of an error. */
 const HERE = { where: 'settings', spell: (name: string) => `\`${name}\`` };
 
+interface InFolder {
+  readonly id: string;
+  readonly job: JobInput;
+  /** Where layers of paint are wanted. */
+  readonly layers?: LayersAsked;
+}
+
 /** Several pictures, each with its settings, as one folder. */
-function folderRoute(app: FastifyInstance, { workerPool, pictures, locale }: RouteServices): void {
-  app.post<{ Body: { pictures: readonly { id: string; job: JobInput }[] } }>(
+function folderRoute(app: FastifyInstance, services: RouteServices): void {
+  app.post<{ Body: { pictures: readonly InFolder[] } }>(
     '/api/folder',
     { schema: schemas.folder },
     async ({ body }, reply) => {
       const all = new Map<string, string | Uint8Array>();
       const names = new Set<string>();
       const notMade: string[] = [];
-      for (const { id, job } of body.pictures) {
-        const { thread, bytes, name, file } = pictures.get(id);
-        const own = unusedName(name, names);
+      for (const wanted of body.pictures) {
+        const picture = services.pictures.get(wanted.id);
+        const own = unusedName(picture.name, names);
+        const folder = wanted.layers ? `${own}-layers` : own;
         try {
-          const task = { picture: { id, bytes }, job: completeJob(job), name: own, file, locale };
-          const files = await workerPool.do(thread, 'files', { ...task, outputs: usualOutputs });
-          for (const [path, content] of files) all.set(`${own}/${path}`, content);
+          const files = await filesInFolder(services, { ...picture, name: own }, wanted);
+          for (const [path, content] of files) all.set(`${folder}/${path}`, content);
         } catch (error) {
           // The others are made all the same.
           if (!(error instanceof Problem) || error instanceof Refusal) throw error;
-          notMade.push(`${file}: ${error.what}. ${error.remedy}.`);
+          notMade.push(`${picture.file}: ${error.what}. ${error.remedy}.`);
         }
       }
       if (notMade.length > 0) all.set('not-made.txt', `${notMade.join('\n')}\n`);
       return attach(reply, 'stencils.zip', archive('stencils', all));
     },
   );
+}
+
+/** The files of one of several pictures, by their paths. */
+async function filesInFolder(
+  services: RouteServices,
+  picture: HeldPicture,
+  { job, layers }: InFolder,
+): Promise<ReadonlyMap<string, string | Uint8Array>> {
+  if (layers) return (await layersOf(services, picture, { job, layers }, usualOutputs)).files;
+  const { id, thread, bytes, name, file } = picture;
+  const task = { picture: { id, bytes }, job: completeJob(job), name, file };
+  return services.workerPool.do(thread, 'files', {
+    ...task,
+    locale: services.locale,
+    outputs: usualOutputs,
+  });
 }
 
 /** The name, or with a number where another picture has it already. */

@@ -172,6 +172,7 @@ const words = object(
     ),
     before: letters,
     picture: pictureParams.properties.id,
+    font: pictureParams.properties.id,
   },
   ['lines', 'set'],
 );
@@ -208,7 +209,7 @@ const layersTold = all({
       level: number,
       pieces: number,
       bridges: number,
-      minutes: number,
+      cuttingMinutes: number,
       good: { type: 'boolean' },
     }),
   ),
@@ -232,6 +233,10 @@ export const schemas = {
   upload: {
     querystring: all({ name: { type: 'string', maxLength: 1000 } }),
     response: { 201: picture, ...troubles },
+  },
+  font: {
+    querystring: all({ name: { type: 'string', maxLength: 1000 } }),
+    response: { 201: all({ id: string, file: string }), ...troubles },
   },
   picture: { params: pictureParams, response: { 200: picture, ...troubles } },
   remove: { params: pictureParams, response: { 204: { type: 'null' }, ...troubles } },
@@ -268,7 +273,7 @@ export const schemas = {
         type: 'array',
         minItems: 1,
         maxItems: MOST_IN_FOLDER,
-        items: all({ id: pictureParams.properties.id, job }),
+        items: object({ id: pictureParams.properties.id, job, layers }, ['id', 'job']),
       },
     }),
     response: { ...troubles },
@@ -313,7 +318,7 @@ export const schemas = {
     },
   },
   typefaces: {
-    body: all({ lines, job }),
+    body: object({ lines, job, font: pictureParams.properties.id }, ['lines', 'job']),
     response: { 200: array(typeface), ...troubles },
   },
   wordsFiles: {

@@ -1,4 +1,5 @@
 import type {
+  FontGiven,
   Advised,
   Job,
   LayersLook,
@@ -109,7 +110,11 @@ export interface Tasks {
     readonly answer: ReadonlyMap<string, string | Uint8Array>;
   };
   readonly typefaces: {
-    readonly task: { readonly words: readonly string[]; readonly job: Job };
+    readonly task: {
+      readonly words: readonly string[];
+      readonly job: Job;
+      readonly font: FontGiven | undefined;
+    };
     readonly answer: readonly TypefaceSample[];
   };
   readonly forget: { readonly task: { readonly id: string }; readonly answer: null };

@@ -107,8 +107,8 @@ const workers: {
     return (await makeWords(wish, job, about)).files;
   },
 
-  typefaces({ words, job }) {
-    return typefaceSamples(words, job);
+  typefaces({ words, job, font }) {
+    return typefaceSamples(words, job, font);
   },
 
   forget({ id }) {

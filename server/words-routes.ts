@@ -11,27 +11,55 @@ import {
 } from '../src/index.js';
 import { archive } from './archive.js';
 import { attach, attachOne, newestOnly, told } from './picture-routes.js';
+import { plainName, shared } from './pictures.js';
 import type { RouteServices } from './route-services.js';
 import { schemas, type DownloadKindAsked } from './schemas.js';
 
 /** Words that are typed, and how they are cut. */
 interface Typed {
   readonly lines: readonly string[];
-  /** No picture and no font file: those are paths on this computer. */
+  /** No picture and no font file: those would be paths on this computer. */
   readonly set: Readonly<Record<string, unknown>>;
   /** Where the letters stood when the job's bridges were edited. */
   readonly before?: readonly LetterPlace[];
   /** A picture beside them, by its id. */
   readonly picture?: string;
+  /** A font file of the person's own, by its id. */
+  readonly font?: string;
 }
 
 interface WithWords {
   readonly Body: { readonly words: Typed; readonly job: JobInput };
 }
 
+/** Bytes of the largest font file: those with all letters of Chinese have some twenty million. */
+const MOST_FONT_BYTES = 32 << 20;
+
+/** A font file comes in, to set words in. */
+function fontRoute(app: FastifyInstance, { fonts }: RouteServices): void {
+  void app.register((scope, _, done) => {
+    scope.removeAllContentTypeParsers();
+    scope.addContentTypeParser(
+      'application/octet-stream',
+      { parseAs: 'buffer', bodyLimit: MOST_FONT_BYTES },
+      (_request, body, parsed) => parsed(null, body),
+    );
+    scope.post<{ Querystring: { name: string }; Body: Buffer }>(
+      '/api/fonts',
+      { schema: schemas.font, bodyLimit: MOST_FONT_BYTES },
+      ({ query, body }, reply) => {
+        const file = plainName(query.name);
+        return reply.code(201).send({ id: fonts.add({ bytes: shared(body), file }), file });
+      },
+    );
+    done();
+  });
+}
+
 /** Words come in, are looked at, made a stencil of, taken away; and the typefaces with them in. */
 export function wordsRoutes(app: FastifyInstance, services: RouteServices): void {
   const { workerPool, locale } = services;
+  fontRoute(app, services);
   const newest = newestOnly();
 
   app.post<WithWords & { Body: { view: string } }>(
@@ -56,13 +84,14 @@ export function wordsRoutes(app: FastifyInstance, services: RouteServices): void
     },
   );
 
-  app.post<{ Body: { lines: readonly string[]; job: JobInput } }>(
+  app.post<{ Body: { lines: readonly string[]; job: JobInput; font?: string } }>(
     '/api/words/typefaces',
     { schema: schemas.typefaces },
     ({ body }) =>
       workerPool.do(workerPool.leastLoaded(), 'typefaces', {
         words: body.lines,
         job: completeJob(body.job),
+        font: body.font === undefined ? undefined : services.fonts.get(body.font),
       }),
   );
 
@@ -90,19 +119,22 @@ export function wordsRoutes(app: FastifyInstance, services: RouteServices): void
 }
 
 /** The words and settings as a report holds them, so that the command line can go on with them. */
-function jobFile({ words, job }: WithWords['Body'], { set, picture }: WordsWish): string {
+function jobFile({ words, job }: WithWords['Body'], { set, picture, font }: WordsWish): string {
   const told = {
     job,
     words: {
       lines: words.lines,
-      set: { ...set, picture: picture?.file ?? null },
+      set: { ...set, face: font?.file ?? set.face, picture: picture?.file ?? null },
       letters: words.before ?? [],
     },
   };
   return `${JSON.stringify(told, null, 2)}\n`;
 }
 
-function wishOf({ lines, set, before, picture }: Typed, { pictures }: RouteServices): WordsWish {
+function wishOf(
+  { lines, set, before, picture, font }: Typed,
+  { pictures, fonts }: RouteServices,
+): WordsWish {
   const here = { where: 'settings', spell: (name: string) => `\`${name}\`` };
   const held = picture === undefined ? undefined : pictures.get(picture);
   return {
@@ -110,5 +142,6 @@ function wishOf({ lines, set, before, picture }: Typed, { pictures }: RouteServi
     set: completeLettering(set, here),
     ...(before && { before }),
     ...(held && { picture: { bytes: held.bytes, file: held.file } }),
+    ...(font !== undefined && { font: fonts.get(font) }),
   };
 }

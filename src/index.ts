@@ -209,6 +209,7 @@ export type {
   TypefaceSample,
   WordsOptions,
   WordsShown,
+  FontGiven,
   WordsWish,
 } from './makings/words.js';
 

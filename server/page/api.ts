@@ -40,12 +40,21 @@ export interface TypedWords {
   readonly before?: readonly LetterPlace[];
   /** A picture beside them that the server holds. */
   readonly picture?: string;
+  /** A font file of her own that the server holds. */
+  readonly font?: string;
 }
 
 /** A stencil of words, and where its letters stand. */
 export type WordsTold = ScreenTold & { readonly letters: readonly LetterPlace[] };
 
 export type DownloadKind = 'job' | 'all' | (string & {});
+
+/** One of several pictures that are taken away together. */
+export interface InFolder {
+  readonly id: string;
+  readonly job: JobInput;
+  readonly layers?: LayersInput;
+}
 
 /** What the server could not do, in words. */
 export class Trouble extends Error {
@@ -70,7 +79,7 @@ async function ask(path: string, init: RequestInit = {}): Promise<Response> {
     throw new Trouble(
       OFFLINE,
       'The server does not answer',
-      'See whether it still runs in its terminal, then load the page again',
+      'See whether it still runs in its terminal. The page asks again by itself, and keeps your picture and settings meanwhile',
     );
   }
   if (response.ok) return response;
@@ -93,6 +102,13 @@ function post(path: string, body: unknown, signal?: AbortSignal): Promise<Respon
   });
 }
 
+const send = (path: string, file: Blob, name: string): Promise<Response> =>
+  ask(`${path}?name=${encodeURIComponent(name)}`, {
+    method: 'POST',
+    headers: { 'content-type': 'application/octet-stream' },
+    body: file,
+  });
+
 const read = async <T>(response: Promise<Response>): Promise<T> =>
   (await response).json() as Promise<T>;
 
@@ -102,14 +118,7 @@ export const api = {
   samples: () => read<readonly SampleInfo[]>(ask('/api/samples')),
   startSample: (name: string) =>
     read<PictureInfo>(ask(`/api/samples/${encodeURIComponent(name)}`, { method: 'POST' })),
-  upload: (file: Blob, name: string) =>
-    read<PictureInfo>(
-      ask(`/api/pictures?name=${encodeURIComponent(name)}`, {
-        method: 'POST',
-        headers: { 'content-type': 'application/octet-stream' },
-        body: file,
-      }),
-    ),
+  upload: (file: Blob, name: string) => read<PictureInfo>(send('/api/pictures', file, name)),
   page: (id: string) => read<{ readonly page: string | null }>(ask(at(id, '/page'))),
   picture: (id: string) => read<PictureInfo>(ask(at(id))),
   copyUrl: (id: string) => at(id, '/copy'),
@@ -121,7 +130,7 @@ export const api = {
     read<LayersLook>(post(at(id, '/layers'), { job, layers }, signal)),
   layersFiles: async (id: string, job: JobInput, layers: LayersInput) =>
     taken(await post(at(id, '/layers/files'), { job, layers }), 'layers.zip'),
-  folder: async (pictures: readonly { readonly id: string; readonly job: JobInput }[]) =>
+  folder: async (pictures: readonly InFolder[]) =>
     taken(await post('/api/folder', { pictures }), 'stencils.zip'),
   advice: (id: string, job: JobInput, signal?: AbortSignal) =>
     read<Advised>(post(at(id, '/advice'), { job }, signal)),
@@ -129,8 +138,14 @@ export const api = {
     taken(await post(at(id, `/files/${which}`), { job }, signal), which),
   words: (words: TypedWords, job: JobInput, view: string, signal?: AbortSignal) =>
     read<WordsTold>(post('/api/words/stencil', { words, job, view }, signal)),
-  typefaces: (lines: readonly string[], job: JobInput, signal?: AbortSignal) =>
-    read<readonly TypefaceSample[]>(post('/api/words/typefaces', { lines, job }, signal)),
+  typefaces: (
+    lines: readonly string[],
+    job: JobInput,
+    font: string | undefined,
+    signal?: AbortSignal,
+  ) => read<readonly TypefaceSample[]>(post('/api/words/typefaces', { lines, job, font }, signal)),
+  uploadFont: (file: Blob, name: string) =>
+    read<{ readonly id: string }>(send('/api/fonts', file, name)),
   wordsFile: async (which: DownloadKind, words: TypedWords, job: JobInput, signal?: AbortSignal) =>
     taken(await post(`/api/words/files/${which}`, { words, job }, signal), which),
 };

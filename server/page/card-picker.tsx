@@ -1,6 +1,5 @@
 import { MM_PER_INCH, namedCards, parseCard, type NamedCard } from '../../src/settings/card.js';
 import { settings } from '../../src/settings/job.js';
-import { plain } from './words.js';
 import type { PageState, State } from './work.js';
 
 /** Sheets for a printer or a roll of film, which no card is as large as. */
@@ -30,7 +29,7 @@ export function CardPicker({ work, state }: { work: PageState; state: State }) {
               rx="3"
             />
           </svg>
-          <span class="what">{plain(card.name)}</span>
+          <span class="what">{card.name}</span>
           <span class="how">{sizeOf(card)}</span>
         </button>
       ))}

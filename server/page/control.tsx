@@ -8,7 +8,7 @@ import {
 import { parseCard } from '../../src/settings/card.js';
 import { Problem } from '../../src/settings/problem.js';
 import type { EditingTool } from './editing-tool.js';
-import { cardNames, describe, labelOf, plain, short } from './words.js';
+import { cardNames, describe, labelOf, short } from './words.js';
 import { settingsOf } from './typed.js';
 import type { State, PageState } from './work.js';
 
@@ -121,7 +121,7 @@ function Field({ setting, id, name, value, work, onTool }: FieldProps) {
                 checked={choice === value}
                 onChange={() => set(choice)}
               />
-              <span>{plain(choice)}</span>
+              <span>{choice}</span>
             </label>
           ))}
         </div>
@@ -133,7 +133,7 @@ function Field({ setting, id, name, value, work, onTool }: FieldProps) {
         >
           {setting.choices.map((choice) => (
             <option key={choice} value={choice}>
-              {plain(choice)}
+              {choice}
             </option>
           ))}
         </select>

@@ -1,9 +1,9 @@
-import { useRef, useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import { completeJob, designMargin, settings, sheetOf, type Job } from '../../src/settings/job.js';
 import { cornersIn, textOfCorners, type PageCorners } from '../../src/settings/held.js';
 import { api } from './api.js';
 import { dragged, frameText, largestShaped, shaped, type Edges } from './crop-frame.js';
-import { heldPhoto, type HeldPhoto } from './held-photo.js';
+import { heldPhoto, UNMARKED, type HeldPhoto } from './held-photo.js';
 import { cropOf } from './layers.js';
 import type { PercentSpot } from './marking.js';
 import { inside, PhotoArea } from './photo-area.js';
@@ -181,15 +181,6 @@ function CropFrame(props: {
   );
 }
 
-/** What is drawn on a photo, and does not fit another way of holding it. */
-const UNMARKED = {
-  crop: undefined,
-  subject: undefined,
-  marks: undefined,
-  faceBoxes: undefined,
-  finer: undefined,
-} as const;
-
 interface Room {
   readonly width: number;
   readonly height: number;
@@ -245,14 +236,19 @@ function PageView({ work, state, picture, onDone }: PhotoViewProps) {
   const [corners, setCorners] = useState<PageCorners>(given ?? USUAL_CORNERS);
   const [held, setHeld] = useState(0);
   const [says, setSays] = useState('Drag the four corners onto those of the page.');
+  /** Whether she moved a corner while one was looked for: hers stay. */
+  const isMoved = useRef(false);
   const photo = { url: api.copyUrl(picture.id), width: picture.width, height: picture.height };
   const ratio = photo.width / photo.height;
-  const put = (which: number, at: PercentSpot) =>
+  const put = (which: number, at: PercentSpot) => {
+    isMoved.current = true;
     setCorners(corners.with(which, at) as unknown as PageCorners);
+  };
   const find = async () => {
     setSays('Looking for the page …');
     const { page } = await api.page(picture.id);
     const found = cornersIn(page);
+    if (isMoved.current) return;
     if (found) setCorners(found);
     setSays(
       found
@@ -260,6 +256,14 @@ function PageView({ work, state, picture, onDone }: PhotoViewProps) {
         : 'No page was found: drag the corners onto it yourself.',
     );
   };
+  const lookForIt = () => {
+    isMoved.current = false;
+    void find().catch((error: unknown) => work.tell(inWords(error)));
+  };
+  // She came to have it found.
+  useEffect(() => {
+    if (!given) lookForIt();
+  }, []);
   const hands = {
     down(at: PercentSpot) {
       const away = corners.map(([x, y]) => Math.hypot((x - at[0]) * ratio, y - at[1]));
@@ -315,10 +319,7 @@ function PageView({ work, state, picture, onDone }: PhotoViewProps) {
         <span role="status">
           {says} <span class="hidden-text">{CORNER_NAMES[held]} corner chosen.</span>
         </span>
-        <button
-          class="plain"
-          onClick={() => void find().catch((error: unknown) => work.tell(inWords(error)))}
-        >
+        <button class="plain" onClick={lookForIt}>
           Find the page
         </button>
         <button

@@ -6,7 +6,7 @@ import type { State } from './work.js';
 /** What is to be looked at, one after the other: what the check found, and parts of the picture that were lost. */
 export interface ToLookAt {
   readonly level: Finding['level'];
-  readonly code: Finding['code'] | 'lost-part';
+  readonly code: Finding['code'] | 'lost-part' | 'page-seen';
   readonly message: string;
   readonly at?: readonly [number, number];
 }
@@ -25,12 +25,23 @@ const HELPED: ReadonlySet<string> = new Set(['parts-lost', 'faces-lost']);
 const gravityOf = ({ level, code }: Finding): number => (HELPED.has(code) ? 1 : GRAVITY[level]);
 
 /** All that is to be looked at of a finished stencil, the worst first; nothing while a control moves. */
-export function toLookAt({ screen, sketch, advised, outdated }: State): readonly ToLookAt[] {
+export function toLookAt(state: State): readonly ToLookAt[] {
+  const { screen, sketch, advised, outdated, layers } = state;
   if (!screen || screen !== sketch || outdated) return [];
+  if (layers) return pageSeen(state);
   const findings = (advised ?? screen).findings
     .filter(({ level, code }) => level !== 'note' || ALWAYS_TOLD.has(code))
     .toSorted((a, b) => gravityOf(a) - gravityOf(b));
-  return [...findings, ...lostParts(screen)];
+  const errors = findings.filter(({ level }) => level === 'error');
+  return [...errors, ...pageSeen(state), ...findings.slice(errors.length), ...lostParts(screen)];
+}
+
+/** A page on a table, as long as it is not laid flat. */
+function pageSeen({ pageSeen: seen, picture, history }: State): ToLookAt[] {
+  if (seen === undefined || seen.of !== picture?.id || history.now.page !== undefined) return [];
+  const message =
+    'A page lies in your picture. Laid flat, the table round it and the edge of the paper go.';
+  return [{ level: 'note', code: 'page-seen', message }];
 }
 
 function lostParts({ lost }: ScreenTold): ToLookAt[] {

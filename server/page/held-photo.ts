@@ -23,3 +23,12 @@ export function heldPhoto(picture: PictureInfo, job: JobInput): HeldPhoto {
   const { width, height } = heldPlaces(picture, { pictureTurn, straighten }, cornersIn(page));
   return { url: `${api.copyUrl(picture.id)}${asked === '' ? '' : `?${asked}`}`, width, height };
 }
+
+/** What is drawn on a photo, and does not fit another way of holding it. */
+export const UNMARKED = {
+  crop: undefined,
+  subject: undefined,
+  marks: undefined,
+  faceBoxes: undefined,
+  finer: undefined,
+} as const;

@@ -10,7 +10,7 @@ import { Divider } from './divider.js';
 import { FacesView } from './faces.js';
 import { FinerView } from './finer.js';
 import { heldPhoto } from './held-photo.js';
-import { groundOf, PaintedLayers, type LayerShown } from './paint-layers.js';
+import { PaintedLayers, type LayerShown } from './paint-layers.js';
 import type { PhotoViewProps } from './photo-view.js';
 import { Layers, Photo } from './layers.js';
 import {
@@ -103,11 +103,12 @@ export function Large(props: LargeProps) {
   });
 
   return (
+    // By their keys what stands below stays the same where a photo takes the place of the sheet.
     <div class={state.outdated ? 'large outdated' : 'large'}>
       {PhotoView ? (
         <PhotoView work={work} state={state} picture={picture} onDone={() => onTool('look')} />
       ) : (
-        <div class="frame">
+        <div key="frame" class="frame">
           <div class="board" ref={holder}>
             {sheet && seen ? (
               <Canvas
@@ -119,7 +120,7 @@ export function Large(props: LargeProps) {
                 isDivided={divided !== undefined}
               >
                 {state.layers && state.layered && stage !== 'photo' ? (
-                  <PaintedLayers layered={state.layered} shown={layer} ground={groundOf(state)} />
+                  <PaintedLayers state={state} shown={layer} />
                 ) : (
                   <Layers state={state} picture={picture} stage={stage} />
                 )}
@@ -185,7 +186,7 @@ export function Large(props: LargeProps) {
           <Badge state={state} isHeld={isHeld} />
         </div>
       )}
-      <div class="tools">
+      <div key="tools" class="tools">
         <div class="segments" role="group" aria-label="What your hand does">
           {TOOLS.filter(([name]) => !hidden.includes(name)).map(([name, label, says]) => (
             <button
@@ -203,7 +204,7 @@ export function Large(props: LargeProps) {
           ))}
         </div>
       </div>
-      <div class="says">
+      <div key="says" class="says">
         <p aria-live="polite">
           {said !== ''
             ? said
@@ -233,7 +234,7 @@ function saysNow(
 
 /** What is going on, on the picture itself. */
 function Badge({ state, isHeld }: { state: State; isHeld: boolean }) {
-  const { sketch, screen, working, outdated } = state;
+  const { sketch, screen, working, outdated, failure } = state;
   const isCoarse = sketch !== undefined && sketch !== screen;
   return (
     <p class="badge" role="status">
@@ -246,7 +247,7 @@ function Badge({ state, isHeld }: { state: State; isHeld: boolean }) {
           : isHeld
             ? 'Your picture'
             : outdated
-              ? 'From before: no stencil of these settings'
+              ? `From before: ${failure?.by === 'server' ? 'the server does not answer' : 'no stencil of these settings'}`
               : ''}
     </p>
   );

@@ -39,7 +39,7 @@ export function saysOf(stage: ShownStage, as: 'glue' | JobInput['as']): string {
 /** What each is called. */
 const CALLED: Readonly<Record<ShownStage, string>> = {
   photo: 'Photo',
-  tone: 'Tone',
+  tone: 'Dark, light',
   widened: 'Widths',
   eased: 'Curves',
   bridged: 'Stencil',

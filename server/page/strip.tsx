@@ -1,6 +1,6 @@
 import type { PictureInfo } from './api.js';
 import { Layers } from './layers.js';
-import { groundOf, PaintedLayers, type LayerShown } from './paint-layers.js';
+import { PaintedLayers, type LayerShown } from './paint-layers.js';
 import { saysOf, stageName, stageNames, type ShownStage } from './stages.js';
 import { isWords } from './typed.js';
 import type { State } from './work.js';
@@ -76,7 +76,7 @@ function LayersStrip({ state, picture, stage, layer, onStage }: StripProps) {
           <span class="thumb">
             {layered && (
               <svg viewBox={viewBox} aria-hidden="true">
-                <PaintedLayers layered={layered} shown={one} ground={groundOf(state)} />
+                <PaintedLayers state={state} shown={one} />
               </svg>
             )}
           </span>

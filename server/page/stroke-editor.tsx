@@ -14,6 +14,7 @@ import {
   type GlueJoin,
   type GlueLine,
 } from './stroke-edit.js';
+import { short } from './words.js';
 import type { Viewport, ViewPoint } from './viewport.js';
 import type { PageState, State } from './work.js';
 
@@ -43,8 +44,10 @@ export function StrokeEditor(props: {
   state: State;
   viewport: Viewport;
   parts: { current: EditorParts | undefined };
+  /** Tells a person what was chosen or done, or why nothing was. */
+  say: (text: string) => void;
 }) {
-  const { work, state, viewport, parts } = props;
+  const { work, state, viewport, parts, say } = props;
   const { sketch, history } = state;
   const [lines, joins] = [sketch?.glueLines ?? [], sketch?.joins ?? []];
   const [chosenAt, setChosenAt] = useState<{ is: Chosen['is']; at: ViewPoint } | undefined>();
@@ -69,8 +72,18 @@ export function StrokeEditor(props: {
     setEnds(undefined);
   }, [sketch]);
 
-  const choose = (one: Chosen | undefined) =>
+  const choose = (one: Chosen | undefined) => {
     setChosenAt(one && { is: one.is, at: middleOfChosen(one) });
+    if (!one) return say('No line there: drag to draw one.');
+    const [what, place, among] =
+      one.is === 'line'
+        ? (['Line', lines.indexOf(one.line), lines.length] as const)
+        : (['Join', joins.indexOf(one.join), joins.length] as const);
+    const { x, y } = middleOfChosen(one);
+    say(
+      `${what} ${place + 1} of ${among}, at ${short(x)}, ${short(y)} mm. ✕ or Delete takes it away.`,
+    );
+  };
   const draw = (places: readonly ViewPoint[]) => {
     drawing.current = places;
     setLine(places);
@@ -78,15 +91,18 @@ export function StrokeEditor(props: {
   const settle = () => {
     const drawn = drawing.current;
     drawing.current = [];
+    say('Drawn.');
     work.replace(drawLine(job, drawn));
   };
   const remove = (one: Chosen) => {
     setChosenAt(undefined);
+    say('Taken away.');
     work.replace(one.is === 'line' ? removeLine(job, one.line) : removeJoin(job, one.join));
   };
   const move = (join: GlueJoin, to: Ends) => {
     setChosenAt({ is: 'join', at: middle(to) });
     setEnds(to);
+    say('Moved.');
     work.replace(moveJoin(job, join, to));
   };
   const nudge = (join: GlueJoin, { x, y }: ViewPoint) => {
@@ -101,7 +117,7 @@ export function StrokeEditor(props: {
     setEnds(next);
   };
   const go = (by: 1 | -1) => {
-    if (all.length === 0) return;
+    if (all.length === 0) return say('There is no line here yet.');
     const now = chosen ? all.indexOf(chosen) : by === 1 ? -1 : 0;
     choose(all[(now + by + all.length) % all.length]);
     setCursor(undefined);
@@ -122,6 +138,7 @@ export function StrokeEditor(props: {
       if (mark && !join) {
         held.current = undefined;
         drawing.current = [];
+        say('Put back.');
         work.replace(unsayStroke(job, mark.index));
       }
       return true;
@@ -162,8 +179,10 @@ export function StrokeEditor(props: {
       const key = event.key.toLowerCase();
       const step = arrowMm(event);
       if (key === 'n' || key === 'p') go(key === 'n' ? 1 : -1);
-      else if ((key === 'delete' || key === 'backspace') && chosen) remove(chosen);
-      else if (key === 'escape') {
+      else if (key === 'delete' || key === 'backspace') {
+        if (chosen) remove(chosen);
+        else say('No line is chosen: N goes to the next one.');
+      } else if (key === 'escape') {
         setChosenAt(undefined);
         draw([]);
         setEnds(undefined);

@@ -9,7 +9,6 @@ import { markOf, type PercentSpot } from './marking.js';
 import { PhotoArea, SpotMark, useSpot } from './photo-area.js';
 import type { PhotoViewProps } from './photo-view.js';
 import { withList } from './without.js';
-import { plain } from './words.js';
 import type { State } from './work.js';
 
 const WAYS = [
@@ -109,7 +108,7 @@ export function SubjectView({ work, state, picture, onDone }: PhotoViewProps) {
           >
             {settings.background.choices.map((choice) => (
               <option key={choice} value={choice}>
-                {plain(choice)}
+                {choice}
               </option>
             ))}
           </select>

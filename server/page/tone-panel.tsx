@@ -138,7 +138,7 @@ function ContactSheet({
   state: State;
   picture: PictureInfo;
 }) {
-  const { history, screen, draft, working, outdated } = state;
+  const { history, screen, draft, working, outdated, failure } = state;
   const now = draft ?? history.now;
   const base = useMemo(() => without(history.now, 'tone', 'level'), [history.now]);
   const levels = useMemo(() => levelsFor(screen?.histogram ?? []), [screen?.histogram]);
@@ -152,7 +152,8 @@ function ContactSheet({
   const list = useRef<HTMLUListElement>(null);
   const isSeen = useSeen(list);
   const rests = !working && !draft && !outdated && screen !== undefined;
-  const idle = rests && isSeen;
+  // Where nothing can be cut of these settings, another way to tell dark from light may help.
+  const idle = isSeen && (rests || (failure?.by === 'settings' && !working && !draft));
 
   useEffect(() => {
     const missing = [CHOSEN, ...OWN_LEVEL, ...levels].filter(

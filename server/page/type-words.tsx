@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import { settings } from '../../src/settings/job.js';
 import { linesOf, settingsOf } from './typed.js';
-import { cardNames, plain } from './words.js';
+import { cardNames } from './words.js';
 import type { PageState } from './work.js';
 
 /** A plain place to type words; what comes of them is shown, and chosen on, where a picture's stencil is. */
@@ -62,7 +62,7 @@ function Choice<C extends string>({
       <select value={value} onChange={({ currentTarget }) => choose(currentTarget.value as C)}>
         {of.map((one) => (
           <option key={one} value={one}>
-            {plain(one)}
+            {one}
           </option>
         ))}
       </select>

@@ -1,5 +1,5 @@
 import type { JobInput, LetterPlace } from '../../src/index.js';
-import { letterPlaces } from '../../src/settings/lettering-settings.js';
+import { letterPlaces, typefaceKinds } from '../../src/settings/lettering-settings.js';
 import type { PictureInfo, TypedWords } from './api.js';
 import { without } from './without.js';
 
@@ -33,15 +33,19 @@ export function carried(
 /** What may be anything, as words that were typed: of a job file or a report. */
 export function typedWords(value: unknown): TypedWords | undefined {
   if (typeof value !== 'object' || value === null) return undefined;
-  const { lines, set, letters, before, picture } = value as Readonly<Record<string, unknown>>;
+  const { lines, set, letters, before, picture, font } = value as Readonly<Record<string, unknown>>;
   if (!Array.isArray(lines) || !lines.every((line) => typeof line === 'string')) return undefined;
   const own = Object.entries(typeof set === 'object' && set !== null ? set : {});
   // A path on the computer that a report was made on is nothing that the page could open.
-  const kept = own.filter(([name, one]) => name !== 'picture' && one !== null);
+  const isKind = (face: unknown) => (typefaceKinds as readonly unknown[]).includes(face);
+  const kept = own.filter(
+    ([name, one]) => name !== 'picture' && one !== null && (name !== 'face' || isKind(one)),
+  );
   return {
     lines,
     set: Object.fromEntries(kept),
     before: letterPlaces(letters ?? before),
     ...(typeof picture === 'string' && { picture }),
+    ...(typeof font === 'string' && { font }),
   };
 }

@@ -10,11 +10,14 @@ const PAUSE_MS = 300;
 export function TypefacePicker({
   lines,
   job,
+  font,
   chosen,
   onChoose,
 }: {
   lines: readonly string[];
   job: JobInput;
+  /** A font file of her own that the server holds. */
+  font: string | undefined;
   chosen: string;
   onChoose: (kind: string) => void;
 }) {
@@ -22,12 +25,12 @@ export function TypefacePicker({
   const [trouble, setTrouble] = useState('');
   const { tool, narrowestOpening, narrowestStrip, smallestOpening, bridgeWidth } = job;
   const limits = { tool, narrowestOpening, narrowestStrip, smallestOpening, bridgeWidth };
-  const key = JSON.stringify([lines, limits]);
+  const key = JSON.stringify([lines, limits, font]);
   useEffect(() => {
     const asking = new AbortController();
     const given = Object.entries(limits).filter(([, value]) => value !== undefined);
     const timer = setTimeout(() => {
-      api.typefaces(lines, Object.fromEntries(given), asking.signal).then(
+      api.typefaces(lines, Object.fromEntries(given), font, asking.signal).then(
         (told) => {
           setSamples(told);
           setTrouble('');
@@ -55,11 +58,11 @@ export function TypefacePicker({
             value={sample.kind}
             checked={sample.kind === chosen}
             disabled={sample.least === undefined}
-            onChange={() => onChoose(sample.kind)}
+            onChange={() => sample.kind !== 'own' && onChoose(sample.kind)}
           />
           <Sample {...sample} />
           <span>
-            <strong>{sample.kind}</strong>{' '}
+            <strong>{sample.kind === 'own' ? sample.name : sample.kind}</strong>{' '}
             {sample.least === undefined
               ? 'has not all of your letters'
               : `capitals from ${(Math.ceil(sample.least * 10) / 10).toFixed(1)} mm`}

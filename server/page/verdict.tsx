@@ -1,5 +1,6 @@
 import { useEffect, useState } from 'preact/hooks';
 import { toLookAt, type ToLookAt } from './findings.js';
+import { UNMARKED } from './held-photo.js';
 import type { ViewPoint } from './viewport.js';
 import { counted, inLabels, metres, short } from './words.js';
 import type { State, PageState } from './work.js';
@@ -18,8 +19,8 @@ export function Verdict(props: { work: PageState; state: State; onFind: (at: Vie
       </p>
       {state.failure ? (
         <p class="facts why-not" role="alert" tabIndex={0}>
-          {state.failure.what}. {state.failure.remedy}.{' '}
-          {state.screen && <span class="quiet">What you see is from before.</span>}
+          {state.failure.by === 'settings' && `${state.failure.what}. `}
+          {state.failure.remedy}.
         </p>
       ) : (
         <p class="facts">{state.layers ? layersFacts(state) : facts(state)}</p>
@@ -81,13 +82,13 @@ function layersFacts({ layered }: State): string {
   const { layers } = layered;
   const sum = (of: (layer: (typeof layers)[number]) => number) =>
     layers.reduce((total, layer) => total + of(layer), 0);
-  return `${counted(sum(({ pieces }) => pieces), 'piece')} to cut away · ${counted(sum(({ bridges }) => bridges), 'bridge')} · about ${counted(Math.ceil(sum(({ minutes }) => minutes)), 'minute')} in all`; // prettier-ignore
+  return `${counted(sum(({ pieces }) => pieces), 'piece')} to cut away · ${counted(sum(({ bridges }) => bridges), 'bridge')} · about ${counted(Math.ceil(sum(({ cuttingMinutes }) => cuttingMinutes)), 'minute')} to cut in all`; // prettier-ignore
 }
 
 /** What to look at, one after the other, each with the way to its place on the picture. */
 function Findings(props: { work: PageState; state: State; onFind: (at: ViewPoint) => void }) {
   const { work, state, onFind } = props;
-  const all = state.layers ? [] : toLookAt(state);
+  const all = toLookAt(state);
   // Parts that were lost are told one by one only to who asks.
   const first = all[0]?.code === 'lost-part' ? -1 : 0;
   const [place, setPlace] = useState<number | undefined>();
@@ -146,7 +147,13 @@ function Findings(props: { work: PageState; state: State; onFind: (at: ViewPoint
 
 /** What would help at one click. */
 function Remedy({ work, state, of }: { work: PageState; state: State; of: ToLookAt }) {
-  const { advised } = state;
+  const { advised, pageSeen } = state;
+  if (of.code === 'page-seen' && pageSeen)
+    return (
+      <button class="link" onClick={() => work.set({ ...UNMARKED, page: pageSeen.corners })}>
+        Lay it flat
+      </button>
+    );
   if (of.code === 'parts-lost' && advised?.closerCrop)
     return (
       <button class="link" onClick={() => work.set({ crop: advised.closerCrop })}>

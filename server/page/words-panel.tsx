@@ -5,7 +5,7 @@ import type { TypedWords } from './api.js';
 import { linesOf, settingsOf } from './typed.js';
 import { TypefacePicker } from './typeface-picker.js';
 import { without } from './without.js';
-import { labelOf, plain } from './words.js';
+import { labelOf } from './words.js';
 import type { PageState, State } from './work.js';
 
 type Name = Exclude<keyof typeof letteringSettings, 'face' | 'picture'>;
@@ -59,9 +59,27 @@ export function WordsPanel({
       <TypefacePicker
         lines={words.lines}
         job={job}
-        chosen={String(values.face)}
-        onChoose={(face) => set({ face })}
+        font={words.font}
+        chosen={words.font === undefined ? String(values.face) : 'own'}
+        onChoose={(face) =>
+          work.openWords({ ...without(words, 'font'), set: { ...words.set, face } }, job)
+        }
       />
+      <p class="row">
+        <label class="plain button-like">
+          {words.font === undefined ? 'A font file of your own …' : 'Another font file …'}
+          <input
+            type="file"
+            class="hidden"
+            accept=".ttf,.otf,.woff,.woff2"
+            onChange={({ currentTarget }) => {
+              const file = currentTarget.files?.[0];
+              if (file) void work.setInFont(file);
+              currentTarget.value = '';
+            }}
+          />
+        </label>
+      </p>
       <div class="controls">
         {NAMES.filter(isUsed).map((name) => (
           <Field
@@ -164,7 +182,7 @@ function Field({
           >
             {setting.choices.map((choice) => (
               <option key={choice} value={choice}>
-                {plain(choice)}
+                {choice}
               </option>
             ))}
           </select>

@@ -17,9 +17,6 @@ export const describe = (name: SettingName): Setting => settings[name];
 /** What the library says, with settings called what stands beside their fields. */
 export const inLabels = (text: string): string => spelt(text, labelled);
 
-/** hot-tip → hot tip */
-export const plain = (choice: string): string => choice.replaceAll('-', ' ');
-
 export function metres(mm: number): string {
   return mm < 1000 ? `${Math.round(mm / 10)} cm` : `${(mm / 1000).toFixed(1)} m`;
 }

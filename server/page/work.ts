@@ -2,12 +2,20 @@ import type { Advised, JobInput, LayersLook, Sketch } from '../../src/index.js';
 import { completeJob, meant, overlay, type SettingName } from '../../src/settings/job.js';
 import { Problem } from '../../src/settings/problem.js';
 import { fromHash, readJobFile, toHash } from './address.js';
-import { api, Trouble, type PictureInfo, type ScreenTold, type TypedWords } from './api.js';
+import {
+  api,
+  Trouble,
+  type InFolder,
+  type PictureInfo,
+  type ScreenTold,
+  type TypedWords,
+} from './api.js';
 import { sketchFineness } from './fineness.js';
 import { begin, redo, step, swapNow, undo, type History } from './history.js';
 import { keepOrigin, originOf, type PictureOrigin } from './kept-pictures.js';
 import type { LayersInput } from './layers-input.js';
 import { aimedAt, forNextPicture, forSameSettings, merged, type Setup } from './setup.js';
+import { without } from './without.js';
 import { inLabels } from './words.js';
 import { carried, isWords, settingsOf, wordsInfo, type PageJob } from './typed.js';
 
@@ -21,6 +29,11 @@ export interface Words {
 interface Failure extends Words {
   /** The server: it does not answer. The settings: no stencil can be made of them. */
   readonly by: 'server' | 'settings';
+}
+
+interface PageSeen {
+  readonly of: string;
+  readonly corners: string;
 }
 
 /** One of several pictures that were given together. */
@@ -57,6 +70,8 @@ export interface State {
   readonly screen: ScreenTold | undefined;
   /** What would help where the card is small for the picture, once it has been looked for. */
   readonly advised: Advised | undefined;
+  /** The corners of a page that lies in a picture, once it has been looked for; of that picture alone. */
+  readonly pageSeen: PageSeen | undefined;
   /** What is drawn: newer and coarser than the exact result while a control moves. */
   readonly sketch: Sketch | undefined;
   readonly working: boolean;
@@ -80,6 +95,7 @@ const EMPTY: State = {
   draft: undefined,
   screen: undefined,
   advised: undefined,
+  pageSeen: undefined,
   sketch: undefined,
   working: false,
   failure: undefined,
@@ -293,6 +309,19 @@ export function createWork() {
         change({ trouble: inWords(error) });
       }
     },
+    /** Sets the words in a font file of her own. */
+    async setInFont(file: File) {
+      const { words, ...job } = steps.now.job;
+      if (!words) return;
+      try {
+        const { id } = await api.uploadFont(file, file.name);
+        // One that can't be used is told now, and the typeface before it stays.
+        await api.typefaces(words.lines, {}, id);
+        openWords({ ...words, font: id }, job);
+      } catch (error) {
+        change({ trouble: inWords(error) });
+      }
+    },
     openSample: (name: string, title: string) =>
       open(title, async () => ({ picture: await uploaded({ kind: 'sample', name, title }) })),
     /** Goes to another picture of the tray. */
@@ -310,10 +339,11 @@ export function createWork() {
       if (!tray) return;
       change({ trouble: undefined });
       try {
-        const asked = [];
+        const asked: InFolder[] = [];
         for (const [place, picture] of tray.pictures.entries()) {
           const { id } = await infoOf(picture);
-          asked.push({ id, job: settingsOf(setupIn(tray, place).job) });
+          const { job, layers } = setupIn(tray, place);
+          asked.push({ id, job: settingsOf(job), ...(layers && { layers }) });
         }
         const { name, blob } = await api.folder(asked);
         save(name, blob);
@@ -487,6 +517,11 @@ function createExact(now: () => State, change: Change, { bringBack, carry }: Rec
     asking.abort();
   };
 
+  /** The sheets that were made last, and of what. */
+  let layersMade:
+    | { readonly key: string; readonly shown: Required<Pick<State, 'screen' | 'layered'>> }
+    | undefined;
+
   /** That of the result before. */
   const forgetPrint = () => {
     const { print } = now();
@@ -497,14 +532,36 @@ function createExact(now: () => State, change: Change, { bringBack, carry }: Rec
     const { history, layers } = now();
     const { words, ...job } = history.now;
     completeJob(job);
+    const key = layers && JSON.stringify([picture.id, job, without(layers, 'paints')]);
+    const good = { working: false, outdated: false, failure: undefined };
+    // Other paints are the same sheets: they are there.
+    if (key !== undefined && key === layersMade?.key)
+      return change({ ...layersMade.shown, sketch: layersMade.shown.screen, ...good });
     const screen = words
       ? await ofWords(words, job, signal)
       : await api.stencil(picture.id, job, signal);
     const layered = layers && (await api.layers(picture.id, job, layers, signal));
+    if (key !== undefined && layered) layersMade = { key, shown: { screen, layered } };
     forgetPrint();
-    const good = { working: false, outdated: false, failure: undefined };
     change({ screen, layered, advised: undefined, sketch: screen, print: undefined, ...good });
     if (!layers) await follow(picture.id, screen.adviceDue, signal);
+    if (!words && !lookedAt.has(picture.id) && !signal.aborted) await lookForPage(picture.id);
+  };
+
+  /** The pictures in which a page was looked for. */
+  const lookedAt = new Set<string>();
+
+  /** Whoever photographed a sketch on a table is offered to have it laid flat. */
+  const lookForPage = async (of: string) => {
+    lookedAt.add(of);
+    try {
+      const { page } = await api.page(of);
+      if (page !== null) change({ pageSeen: { of, corners: page } });
+    } catch (error) {
+      // The result is none the worse; the next one asks again.
+      lookedAt.delete(of);
+      if (!isSilent(error)) change({ trouble: inWords(error) });
+    }
   };
 
   const run = async () => {

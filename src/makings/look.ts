@@ -26,7 +26,8 @@ interface LayerLook {
   readonly level: number;
   readonly pieces: number;
   readonly bridges: number;
-  readonly minutes: number;
+  /** Of the hand alone: the tool is warmed up once for all of them. */
+  readonly cuttingMinutes: number;
   readonly good: boolean;
 }
 
@@ -122,7 +123,7 @@ export async function showLayers({ layers }: LayersMade<ToneLayer>): Promise<Lay
         level,
         pieces: frame.openings.length,
         bridges: frame.bridges.length,
-        minutes: plan.minutes,
+        cuttingMinutes: plan.minutes - plan.warmUpMinutes,
         good: made.good,
       };
     }),

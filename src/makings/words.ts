@@ -2,6 +2,7 @@ import { basename, extname, resolve } from 'node:path';
 import type { Point } from '../geometry/shape.js';
 import { carriedEdits } from '../lettering/carried-edits.js';
 import { drawLetters, letterBridges, type LetterBridgeRules } from '../lettering/draw.js';
+import { openFace, type Face } from '../lettering/face.js';
 import { describeTypeface, openTypeface } from '../lettering/faces.js';
 import { layHeavyEnough, type HeavyEnough } from '../lettering/heavy-enough.js';
 import { fitInto, layOut, type LaidOut, type LayoutRules } from '../lettering/layout.js';
@@ -32,6 +33,12 @@ import { shapePath } from '../output/svg/path-data.js';
 import { showStencil, stagesToShow, type Screen } from './look.js';
 import { pictureAt, pictureGiven, makeStencil, type Made, type MakeOptions } from './stencil.js';
 
+/** A font file that is at hand, in the place of a path: its bytes, and its name. */
+export interface FontGiven {
+  readonly bytes: Uint8Array;
+  readonly file: string;
+}
+
 /** Words to cut. */
 export interface WordsWish {
   /** Each a line, or several with breaks between. */
@@ -41,6 +48,8 @@ export interface WordsWish {
   readonly before?: readonly LetterPlace[];
   /** A picture beside them that is at hand, in the place of a path: its bytes, and the file's name. */
   readonly picture?: { readonly bytes: Uint8Array; readonly file: string };
+  /** A font file that is at hand, in the place of the typeface that is set. */
+  readonly font?: FontGiven;
 }
 
 export interface WordsOptions extends Omit<MakeOptions, 'onStage' | 'pipeline' | 'layer'> {
@@ -69,7 +78,15 @@ export async function makeWords(wish: WordsWish, job: Job, options: WordsOptions
   return makeStencil(source, edited, {
     ...rest,
     pipeline: createWordsPipeline(),
-    words: { lines, set: { ...wish.set, picture: pictureOf(wish)?.file ?? null }, letters },
+    words: {
+      lines,
+      set: {
+        ...wish.set,
+        face: wish.font?.file ?? wish.set.face,
+        picture: pictureOf(wish)?.file ?? null,
+      },
+      letters,
+    },
     ...(onStage && { onStage: (stage) => onStage(stage) }),
   });
 }
@@ -129,7 +146,9 @@ export async function openedWords(
 ) {
   const { set } = wish;
   const lines = linesOf(wish.words);
-  const faces = await openTypeface(set.face, lines.join(''));
+  const faces = wish.font
+    ? [await openFace(wish.font.bytes, wish.font.file)]
+    : await openTypeface(set.face, lines.join(''));
   const setLines = lines.filter((line) => line !== '').map((line) => setLine(line, faces));
   const beside = pictureOf(wish)?.source;
   const placed = await place(setLines, { ...set, beside, around }, job, onStage);
@@ -684,33 +703,47 @@ export interface TypefaceSample extends Pick<TypefaceOffer, 'kind' | 'name' | 's
 /**
  * Every typeface with some words in it.
  *
- * @throws Problem for words that can't be set at all
+ * @param font a font file of the person's own, which comes first
+ * @throws Problem for words that can't be set at all, and for a font that can't be used
  */
 export async function typefaceSamples(
   words: readonly string[],
   job: Job,
+  font?: FontGiven,
 ): Promise<readonly TypefaceSample[]> {
   const sample = linesOf(words).filter((line) => line !== '');
   const samples: TypefaceSample[] = [];
+  if (font) {
+    const about = { kind: OWN_FONT, name: font.file, says: 'your own' };
+    samples.push(sampleOf(about, sample, [await openFace(font.bytes, font.file)], job));
+  }
   for (const kind of typefaceKinds) {
     const about = { kind, ...describeTypeface(kind) };
-    const faces = await openTypeface(kind, sample.join(''));
-    const lines = unlessLacking(() => sample.map((line) => setLine(line, faces)));
-    if (!lines) {
-      samples.push(about);
-      continue;
-    }
-    const { shapes, bridges, width, height } = drawnSample(lines, job);
-    samples.push({
-      ...about,
-      least: leastCapHeight(lines, job),
-      letters: shapePath(shapes),
-      bridges,
-      widthMm: width,
-      heightMm: height,
-    });
+    samples.push(sampleOf(about, sample, await openTypeface(kind, sample.join('')), job));
   }
   return samples;
+}
+
+/** What her own font goes by among the typefaces. */
+const OWN_FONT = 'own';
+
+function sampleOf(
+  about: Pick<TypefaceSample, 'kind' | 'name' | 'says'>,
+  sample: readonly string[],
+  faces: readonly Face[],
+  job: Job,
+): TypefaceSample {
+  const lines = unlessLacking(() => sample.map((line) => setLine(line, faces)));
+  if (!lines) return about;
+  const { shapes, bridges, width, height } = drawnSample(lines, job);
+  return {
+    ...about,
+    least: leastCapHeight(lines, job),
+    letters: shapePath(shapes),
+    bridges,
+    widthMm: width,
+    heightMm: height,
+  };
 }
 
 function unlessLacking<T>(work: () => T): T | undefined {

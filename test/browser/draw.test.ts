@@ -310,8 +310,13 @@ it('draws a line of glue, takes one away, moves a join, by pointer, keyboard and
 
   // By keyboard: the first line is taken away, and another is drawn.
   await page.locator('.canvas').focus();
-  await page.keyboard.press('n');
+  await page.keyboard.press('Escape');
   await page.keyboard.press('Delete');
+  expect(await page.locator('.says').textContent()).toMatch(/^No line is chosen/);
+  await page.keyboard.press('n');
+  expect(await page.locator('.says').textContent()).toMatch(/^Line 1 of \d+, at /);
+  await page.keyboard.press('Delete');
+  expect(await page.locator('.says').textContent()).toBe('Taken away.');
   await page.keyboard.press('ArrowLeft');
   await page.keyboard.press('Enter');
   for (let i = 0; i < 3; i++) await page.keyboard.press('Shift+ArrowUp');

@@ -3,8 +3,10 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { unzipSync } from 'fflate';
 import type { Page } from 'playwright-core';
+import sharp from 'sharp';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { completeJob, makeStencil, type JobInput } from '../../src/index.js';
+import { completeJob, makeLayers, makeStencil, type JobInput } from '../../src/index.js';
+import { settings } from '../../src/settings/job.js';
 import { bands, ring } from '../cli/pictures.js';
 import {
   foldSmall,
@@ -51,13 +53,21 @@ describe('an accessibility engine finds nothing wrong, in light and in the dark,
     );
     expect(await wrong(page)).toEqual([]);
     expect(await smallTargets(page, px)).toEqual([]);
-    // The card stands clear of the buttons below it.
-    const bottomOf = async (part: string): Promise<number> => {
-      const { y, height } = (await page.locator(part).boundingBox())!;
-      return y + height;
-    };
+    // The card and its rulers stand clear of the buttons below them.
     const zooms = (await page.locator('.zooms').boundingBox())!;
-    if (isPhone) expect(await bottomOf('.canvas .sheet > rect')).toBeLessThan(zooms.y);
+    for (const part of ['.canvas .sheet > rect', '.rulers text >> nth=-1']) {
+      const { y, height } = (await page.locator(part).boundingBox())!;
+      expect(y + height, part).toBeLessThan(zooms.y);
+    }
+    // On a desk all of the page is in sight, and its settings scroll by themselves.
+    const tall = 'document.documentElement.scrollHeight - innerHeight';
+    if (!isPhone) expect(await page.evaluate<number>(tall)).toBeLessThanOrEqual(0);
+    // A choice is called here what it is called in help and in options.
+    const choices = await page.evaluate<string[]>(`[...document.querySelectorAll(
+      '.controls select:not([id^=words]) option, .controls .segments span')].map((each) => each.textContent)`);
+    const known = Object.values(settings).flatMap((one) => ('choices' in one ? one.choices : []));
+    expect(choices.length).toBeGreaterThan(40);
+    expect(choices.filter((choice) => !(known as string[]).includes(choice))).toEqual([]);
     for (const hand of hands) {
       await page.getByRole('button', { name: hand, exact: true }).click();
       expect(await violations(page, 'all', '.hero'), hand).toEqual([]);
@@ -117,6 +127,8 @@ describe('a person who looks again', () => {
     folder = mkdtempSync(join(tmpdir(), 'stencilwright-look-'));
     picture = await ring(join(folder, 'ring.png'), 200);
     await bands(join(folder, 'bands.png'));
+    const onTable = `<svg xmlns="http://www.w3.org/2000/svg" width="200" height="200"><rect width="200" height="200" fill="#654"/><path d="M40 20L150 40L160 170L20 180Z" fill="#eee"/><circle cx="90" cy="100" r="25" fill="#000"/></svg>`;
+    await sharp(Buffer.from(onTable)).toFile(join(folder, 'page.png'));
     const looks = { reducedMotion: 'reduce', viewport: { width: 1280, height: 860 } } as const;
     ({ page, close } = await stage.open(
       looks,
@@ -148,25 +160,33 @@ describe('a person who looks again', () => {
     expect(await page.locator('.facts').textContent()).toMatch(/about \d+ minutes? to cut/);
   });
 
-  it('shows of each aim the figures of the library', async () => {
+  /** Holds what the page shows of its settings against what the library makes of them. */
+  const expectOf = async (what: string): Promise<void> => {
     const bytes = readFileSync(picture);
-    const shown = async (): Promise<string> => {
-      await settled(page);
-      return (await page.locator('.lead, .facts').allTextContents()).join(' ');
-    };
-    const aims: readonly (readonly [string, JobInput])[] = [
-      ['Mask', { as: 'mask' }],
-      ['Repeated texture', { repeat: 'brick' }],
-    ];
-    for (const [aim, part] of aims) {
-      await button(page, aim).click();
-      const job = completeJob({ ...SMALL, ...part });
-      const { run, good } = await makeStencil(bytes, job, { name: 'ring', outputs: [] });
-      const { frame, measure } = run.values;
-      const told = new RegExp(
-        `^(${good ? 'Good|Look|Little' : 'Look|\\d+ island'}).* ${measure.openings.length} pieces? to cut away · ${frame.bridges.length} bridge`,
-      );
-      expect(await shown(), aim).toMatch(told);
+    await settled(page);
+    const job = completeJob(await jobOf(page));
+    const { run, good, files } = await makeStencil(bytes, job, { name: 'ring', outputs: ['stencil'] }); // prettier-ignore
+    const { frame, plan, measure } = run.values;
+    const told = [
+      `^(${good ? 'Good: one piece|Little of' : 'Look before|\\d+ islands? would'}).* `,
+      `${frame.openings.length} pieces? to cut away · ${frame.bridges.length} bridges? · `,
+      `.* · about ${Math.max(1, Math.ceil(plan.minutes - plan.warmUpMinutes))} minutes? to cut`,
+      ` · the print changes ${(100 * measure.fidelity).toFixed(1)} % of the card$`,
+    ].join('');
+    const shown = (await page.locator('.lead, .facts').allTextContents()).join(' ');
+    expect(shown, what).toMatch(new RegExp(told));
+    const drawn = await page.locator('.canvas .sheet path').first().getAttribute('d');
+    expect(String(files.get('stencil.svg')), what).toContain(` d="${drawn}"`);
+  };
+
+  it('shows of each aim the verdict, the figures and the picture of the library', async () => {
+    await expectOf('stencil');
+    await button(page, 'Mask').click();
+    await expectOf('mask');
+    await button(page, 'Repeated texture').click();
+    for (const repeat of ['straight', 'half-drop', 'mirrored', 'brick']) {
+      await page.selectOption('#set-repeat', repeat);
+      await expectOf(repeat);
     }
     await button(page, 'Stencil').first().click();
     await settled(page);
@@ -251,6 +271,15 @@ describe('a person who looks again', () => {
     await page.locator('.canvas').press('n');
     expect(await page.locator('.says').textContent()).toMatch(/^Bridge 1 of \d+, at /);
     await foldSmall(page);
+    // From tool to tool and from stage to stage nothing else moves, and what is pressed stays where it is.
+    await countShifts(page);
+    const parts = page.locator('.tools button, .strip button');
+    for (let i = (await parts.count()) - 1; i >= 0; i--) {
+      const before = await parts.nth(i).boundingBox();
+      await parts.nth(i).click();
+      expect(await parts.nth(i).boundingBox()).toEqual(before);
+    }
+    expect(await page.evaluate<number>('window.shifted')).toBeLessThan(0.1);
     await page.keyboard.press('3');
     expect(await button(page, 'Look').getAttribute('aria-pressed')).toBe('true');
     await button(page, 'Stencil').last().click();
@@ -301,6 +330,9 @@ describe('a person who looks again', () => {
     await page.mouse.up();
     await settled(page);
     expect(await page.locator('.taken image').count()).toBe(1);
+    await button(page, 'Look').click();
+    await expectOf('subject');
+    await button(page, 'Subject').click();
     await button(page, 'Take back').click();
     await page.mouse.click(...at([50, 50]));
     await settled(page);
@@ -351,6 +383,16 @@ describe('a person who looks again', () => {
     await page.goBack();
     await settled(page);
     expect(await jobOf(page)).toEqual(edited);
+  });
+
+  it('is offered to have a page on a table laid flat', async () => {
+    await drop(page, join(folder, 'page.png'));
+    await settled(page);
+    await button(page, 'Lay it flat').click();
+    await settled(page);
+    const corners = ((await jobOf(page)).page ?? '').split(',').map(Number);
+    expect(corners).toEqual([20, 10, 75, 20, 80, 85, 10, 90].map((at) => expect.closeTo(at, -0.3) as unknown)); // prettier-ignore
+    expect(await button(page, 'Lay it flat').count()).toBe(0);
   });
 
   it('begins anew with the next picture, goes through several, and takes all as one folder', async () => {
@@ -415,12 +457,34 @@ describe('a person who looks again', () => {
   });
 
   it('paints in layers, with colours of its own, to the downloaded sheets', async () => {
+    let made = 0;
+    page.on('request', (request) => (made += Number(request.url().endsWith('/layers'))));
     await button(page, 'Layers of paint').click();
     await page.getByText('Good: 3 layers').waitFor();
+    // One after the other, faster than layers are made: each stays.
     await page.getByLabel('Painted first').fill('#ffcc00');
-    await page.locator('.canvas path[fill="#ffcc00"]').waitFor();
+    await page.getByLabel('Painted last').fill('#204060');
+    for (const paint of ['#ffcc00', '#204060'])
+      await page.locator(`.canvas path[fill="${paint}"]`).waitFor();
+    await page.locator('main[aria-busy="false"]').waitFor();
+    // Other paints are the same sheets.
+    expect(made).toBe(1);
+    const job = completeJob(await jobOf(page));
+    const wanted = { count: 3, levels: null, laid: 'nested', overlap: 1, paints: null } as const;
+    const bytes = readFileSync(picture.replace('ring', 'bands'));
+    const { layers } = await makeLayers(bytes, job, wanted, { name: 'bands' });
+    const runs = layers.map(({ made }) => made.run.values);
+    const sum = (all: readonly number[]): number => all.reduce((total, one) => total + one, 0);
+    const minutes = runs.map(({ plan }) => plan.minutes - plan.warmUpMinutes);
+    expect(await page.locator('.facts').textContent()).toMatch(
+      new RegExp(
+        `^${sum(runs.map(({ frame }) => frame.openings.length))} pieces? to cut away · ${sum(runs.map(({ frame }) => frame.bridges.length))} bridges? · about ${Math.ceil(sum(minutes))} minutes? to cut in all$`,
+      ),
+    );
     await button(page, 'Sheet 2').click();
     expect(await page.locator('.canvas .sheet > path').count()).toBe(1);
+    const drawn = await page.locator('.canvas .sheet > path').getAttribute('d');
+    expect(String(layers[1].made.files.get('stencil.svg'))).toContain(` d="${drawn}"`);
     expect(await violations(page)).toEqual([]);
     const coming = page.waitForEvent('download');
     await button(page, 'Download all sheets').click();

@@ -9,7 +9,14 @@ import {
   sheetOf,
   type JobInput,
 } from '../../src/index.js';
-import { COARSE, openStage, settled, violations, type Stage } from '../support/browser.js';
+import {
+  COARSE,
+  foldSmall,
+  openStage,
+  settled,
+  violations,
+  type Stage,
+} from '../support/browser.js';
 import { home, scratch, stencilwright } from '../cli/run.js';
 import { brokenPromises, drawStencil } from '../support/stencil-drawing.js';
 
@@ -111,6 +118,16 @@ describe('a person who types words', () => {
     expect(await faces.getByText(/capitals from [\d.]+ mm/).count()).toBeGreaterThanOrEqual(6);
     expect(await violations(page)).toEqual([]);
 
+    // In a font file of her own, and back.
+    const font = 'node_modules/@fontsource/allerta/files/allerta-latin-400-normal.woff2';
+    await page.getByLabel('A font file of your own').setInputFiles(join(home, font));
+    await faces.getByText('allerta-latin-400-normal.woff2').waitFor();
+    await settled(page);
+    expect(await faces.getByRole('radio').first().isChecked()).toBe(true);
+    await page.getByRole('button', { name: 'Undo' }).click();
+    await settled(page);
+    await expect.poll(bridges).toBe(proposed);
+
     await page.getByRole('button', { name: 'Bridges', exact: true }).click();
     await page.getByRole('application').focus();
     await page.keyboard.press('n');
@@ -170,6 +187,7 @@ describe('a person who has a mouse', () => {
     await page.getByRole('button', { name: /^Auto .*\d+ pieces?, \d+ bridges?, / }).click();
     await settled(page);
     expect(await jobOf(page)).toEqual({ ...COARSE, tone: 'auto' });
+    await foldSmall(page);
 
     // The crop: a corner of the frame is dragged.
     await page.getByRole('button', { name: 'Crop', exact: true }).click();

@@ -10,9 +10,11 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { FastifyInstance, InjectOptions } from 'fastify';
 import {
   completeJob,
+  completeLettering,
   createPipeline,
   makeLayers,
   makeStencil,
+  makeWords,
   settings,
   type Advised,
   type JobInput,
@@ -107,6 +109,34 @@ describe('words that are typed', () => {
     expect(told.length).toBeGreaterThanOrEqual(6);
     expect(told.find(({ kind }) => kind === 'noto')?.letters).toMatch(/^M/);
     expect(told.find(({ kind }) => kind === 'slab')).not.toHaveProperty('least');
+  });
+
+  it('are set in a font file of her own, as the library sets them in it', async () => {
+    const file = 'allerta-latin-400-normal.woff2';
+    const path = join(home, 'node_modules/@fontsource/allerta/files', file);
+    const upload = (name: string, payload: Buffer) =>
+      app.inject({
+        method: 'POST',
+        url: `/api/fonts?name=${name}`,
+        headers: { 'content-type': 'application/octet-stream' },
+        payload,
+      });
+    const { id: font } = (await upload(`fonts/${file}`, readFileSync(path))).json<{ id: string }>();
+    const lines = ['Bo'];
+    const drawing = (await words({ lines, font }, '/files/stencil')).payload;
+    const set = completeLettering({ face: path }, { where: 'test', spell: (name) => name });
+    const made = await makeWords({ words: lines, set }, completeJob({ fineness: 4 }), { name: 'bo' }); // prettier-ignore
+    expect(drawing).toBe(made.files.get('stencil.svg'));
+    expect((await words({ lines, font }, '/files/job')).json()).toMatchObject({
+      words: { set: { face: file } },
+    });
+    const ask = (given: string) =>
+      app.inject({ method: 'POST', url: '/api/words/typefaces', payload: { lines, job: {}, font: given } }); // prettier-ignore
+    const [first] = (await ask(font)).json<readonly { kind: string; name: string }[]>();
+    expect(first).toMatchObject({ kind: 'own', name: file });
+    const { id: none } = (await upload('none.ttf', Buffer.from('no font'))).json<{ id: string }>();
+    expect((await ask(none)).statusCode).toBe(422);
+    expect((await ask('0'.repeat(32))).statusCode).toBe(404);
   });
 
   it.each([
@@ -363,7 +393,7 @@ describe('the verdict of the page', () => {
         paint,
         level,
         pieces: one.run.values.frame.openings.length,
-        minutes: one.run.values.plan.minutes,
+        cuttingMinutes: one.run.values.plan.minutes - one.run.values.plan.warmUpMinutes,
         good: one.good,
       })),
     );
@@ -378,6 +408,9 @@ describe('the verdict of the page', () => {
 describe('what is taken away', () => {
   it('is one folder of several pictures, each with its settings, and says which was not made', async () => {
     const ids = [await given(await drawRing(), 'ring.png'), await given(await drawRing(), 'ring.png')]; // prettier-ignore
+    const path = join(scratch(), 'bands.png');
+    await bands(path);
+    const layered = await given(readFileSync(path), 'bands.png');
     const small = { fineness: 3, card: 'a7' };
     const answer = await app.inject({
       method: 'POST',
@@ -386,11 +419,13 @@ describe('what is taken away', () => {
         pictures: [
           { id: ids[0], job: small },
           { id: ids[1], job: { ...small, tone: 'level', level: 1 } },
+          { id: layered, job: { ...small, card: '60x60mm' }, layers: { count: '2' } },
         ],
       },
     });
     const files = unzipSync(answer.rawPayload);
     expect(Object.keys(files)).toContain('stencils/ring/template.pdf');
+    expect(Object.keys(files)).toContain('stencils/bands-layers/layer-2/template.pdf');
     expect(strFromU8(files['stencils/not-made.txt'])).toMatch(/^ring\.png: Nothing to cut/);
   });
 

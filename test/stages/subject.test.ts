@@ -2,6 +2,7 @@ import sharp from 'sharp';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { completeJob, Problem, type JobInput } from '../../src/index.js';
 import { readPicture } from '../../src/stages/read/read.js';
+import { subjectLost } from '../../src/stages/check/lost.js';
 import { subject, type Subject } from '../../src/stages/subject/subject.js';
 
 /** Two disks on a ground, the one red and the other blue: 300 × 200 px. */
@@ -57,6 +58,14 @@ describe('subject', () => {
     expect(at(80, 60)).toBe(1);
     expect(at(80, 44)).toBe(0);
     expect(at(140, 100)).toBe(0);
+  });
+
+  it('is warned of when most of what was marked went with the background', async () => {
+    const box = { subject: '3,3,94,94' };
+    const whole = await tell(box);
+    expect(subjectLost(whole)).toEqual([]);
+    const lost = await tell({ ...box, marks: [{ do: 'not-this', along: [[73, 40], [73, 60]] }] }); // prettier-ignore
+    expect(subjectLost(lost)).toMatchObject([{ level: 'warning', code: 'subject-lost' }]);
   });
 
   it('grows from strokes alone, up to what is stroked as not this', async () => {
