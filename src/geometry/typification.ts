@@ -1,4 +1,5 @@
 import { evenly, lengthOf } from './chain.js';
+import { nearTree, type NearTree } from './near-tree.js';
 
 /*
  * Typification, as map makers call it: of many lines side by side that there is no room for, as many stay as have room
@@ -14,12 +15,10 @@ export interface FieldLine {
   readonly length: number;
 }
 
-/** That one line runs beside another. */
+/** That one line runs beside another: the greater part of the shorter one does. */
 export interface Beside {
   /** The other one. */
   readonly line: number;
-  /** The share of the shorter one's places that have the longer one beside them. */
-  readonly share: number;
   /** How far it is from middle to middle, on average. */
   readonly away: number;
 }
@@ -28,6 +27,8 @@ export interface Beside {
 export interface LineField {
   readonly lines: readonly number[];
   readonly staying: ReadonlySet<number>;
+  /** What runs beside a line of the field. */
+  readonly beside: (line: number) => readonly Beside[];
 }
 
 /** Lines run side by side where their directions differ by less: cos 30°. */
@@ -36,8 +37,8 @@ const ALIKE = Math.cos(Math.PI / 6);
 const MOSTLY = 0.6;
 /** Lines that meet are lines of a field only when both are so many of the distances long: else they are one figure. */
 const LONG = 3;
-/** How far one kept line is looked for from the next, in the distances that lines need. */
-const FURTHEST = 3;
+/** Lines are of one field, and one kept line is looked for from the next, within so many of the distances that lines need. */
+const [NEAR, FURTHEST] = [1.5, 3];
 
 /** Places on a line so many to the distance that lines need. */
 const PLACES = 4;
@@ -75,56 +76,68 @@ export function turnEnds(x: ArrayLike<number>, y: ArrayLike<number>, step: numbe
   return ends;
 }
 
-/**
- * Which lines run beside which.
- *
- * @param distance from middle to middle that two lines need; three times as far is looked
- * @param doMeet whether two lines meet: those are lines of one field only where both are long, else they are one figure
- * @returns by line: those beside it, both ways
- */
-export function linesBeside(
-  lines: readonly FieldLine[],
-  distance: number,
-  doMeet: (one: number, other: number) => boolean,
-): readonly (readonly Beside[])[] {
-  const reach = FURTHEST * distance;
-  const cells = cellsOf(lines, reach);
-  const found: Beside[][] = lines.map(() => []);
-  lines.forEach((own, line) => {
-    for (const [other, offs] of nearestOf(own, line, lines, cells, reach)) {
-      const longer = lines[other].length - own.length;
-      // The shorter one looks; of two that are as long, the first one.
-      if (longer < 0 || (longer === 0 && other < line)) continue;
-      if (own.length < LONG * distance && doMeet(line, other)) continue;
-      const share = offs.length / own.x.length;
-      const away = offs.reduce((sum, off) => sum + off, 0) / offs.length;
-      found[line].push({ line: other, share, away });
-      found[other].push({ line, share, away });
-    }
-  });
-  return found;
+/** What a field is made by. */
+export interface FieldRules {
+  /** From middle to middle that two lines need. */
+  readonly distance: number;
+  /** Whether a line can be one of a field at all. */
+  readonly takesPart: (line: number) => boolean;
+  /** Whether two lines meet: those are lines of one field only where both are long, else they are one figure. */
+  readonly doMeet: (one: number, other: number) => boolean;
+  /** Whether two lines side by side are of one field. */
+  readonly isTooNear: (line: number, one: Beside) => boolean;
+  /** Whether both may stay. */
+  readonly hasRoom: (line: number, one: Beside) => boolean;
 }
 
 /**
- * The fields of lines that are too near each other, two lines or more, and which of them stay: from a first one on always the
- * one that lies nearest to those that stay and has room beside them (as R. C. Prim grows a tree, Bell System Technical
- * Journal 36, 1957). Several first ones and distances are tried, and the way in which most stay, evenly, is taken.
- *
- * @param isTooNear whether two lines side by side are of one field
- * @param hasRoom whether both may stay
+ * The fields of lines that are too near each other, two lines or more, and which of them stay: from a first one on always
+ * the one that lies nearest to those that stay and has room beside them (as R. C. Prim grows a tree, Bell System
+ * Technical Journal 36, 1957). Several first ones and distances are tried, and the way in which most stay, evenly, is taken.
  */
 export function lineFields(
   lines: readonly FieldLine[],
-  beside: readonly (readonly Beside[])[],
-  isTooNear: (line: number, one: Beside) => boolean,
-  hasRoom: (line: number, one: Beside) => boolean,
+  { distance, takesPart, doMeet, isTooNear, hasRoom }: FieldRules,
 ): LineField[] {
-  const near = beside.map((list, line) =>
-    list.filter((one) => one.share >= MOSTLY && isTooNear(line, one)),
+  const all = [...lines.keys()].filter(takesPart);
+  const near = linesBeside(lines, all, distance, NEAR * distance, doMeet).map((list, line) =>
+    list.filter((one) => isTooNear(line, one)),
   );
-  return componentsOf(near)
-    .filter(({ length }) => length > 1)
-    .map((field) => ({ lines: field, staying: spacedOut(field, lines, beside, hasRoom) }));
+  const fields = componentsOf(near).filter(({ length }) => length > 1);
+  // Most lines of most pictures are of no field: only what is in one is looked for further off.
+  const beside = linesBeside(lines, fields.flat(), distance, FURTHEST * distance, doMeet);
+  return fields.map((field) => ({
+    lines: field,
+    staying: spacedOut(field, lines, beside, hasRoom),
+    beside: (line) => beside[line],
+  }));
+}
+
+/** By line: those of some that run mostly beside it within a reach, both ways. */
+function linesBeside(
+  lines: readonly FieldLine[],
+  among: readonly number[],
+  distance: number,
+  reach: number,
+  doMeet: (one: number, other: number) => boolean,
+): readonly (readonly Beside[])[] {
+  const places = placesOf(lines, among);
+  const found: Beside[][] = lines.map(() => []);
+  for (const line of among) {
+    const own = lines[line];
+    // The shorter one looks; of two that are as long, the first one.
+    const looksAt = (other: number): boolean => {
+      const longer = lines[other].length - own.length;
+      return longer > 0 || (longer === 0 && other > line);
+    };
+    for (const [other, { sum, count }] of seenFrom(own, places, reach, looksAt)) {
+      const share = count / own.x.length;
+      if (share < MOSTLY || (own.length < LONG * distance && doMeet(line, other))) continue;
+      found[line].push({ line: other, away: sum / count });
+      found[other].push({ line, away: sum / count });
+    }
+  }
+  return found;
 }
 
 /** Times the distance that lines need: kept further apart, as many may be spread more evenly. */
@@ -164,7 +177,7 @@ function offFrom(
   return field
     .filter((line) => !staying.has(line))
     .reduce((sum, line) => {
-      const near = beside[line].filter(({ line: other, share }) => share >= MOSTLY && staying.has(other)); // prettier-ignore
+      const near = beside[line].filter(({ line: other }) => staying.has(other));
       return sum + Math.min(...near.map(({ away }) => away)) ** 2;
     }, 0);
 }
@@ -184,7 +197,6 @@ function packed(
     staying.add(next);
     open.delete(next);
     for (const one of beside[next]) {
-      if (one.share < MOSTLY) continue;
       if (!hasRoom(next, one)) open.delete(one.line);
       else away.set(one.line, Math.min(one.away, away.get(one.line) ?? Infinity));
     }
@@ -219,56 +231,69 @@ function componentsOf(tooNear: readonly (readonly Beside[])[]): number[][] {
   });
 }
 
-type Cells = ReadonlyMap<string, readonly (readonly [line: number, place: number])[]>;
-
-const cellAt = (x: number, y: number, size: number): readonly [number, number] => [
-  Math.floor(x / size),
-  Math.floor(y / size),
-];
-
-function cellsOf(places: readonly FieldLine[], size: number): Cells {
-  const cells = new Map<string, (readonly [number, number])[]>();
-  places.forEach(({ x, y }, line) => {
-    for (let k = 0; k < x.length; k++) {
-      const key = cellAt(x[k], y[k], size).join();
-      const cell = cells.get(key);
-      if (cell) cell.push([line, k]);
-      else cells.set(key, [[line, k]]);
-    }
-  });
-  return cells;
+/** The places of all lines, and a tree to find those near another. */
+interface Places {
+  readonly tree: NearTree;
+  /** By place, the number of its line. */
+  readonly owner: Int32Array;
+  readonly x: Float64Array;
+  readonly y: Float64Array;
+  readonly dx: Float64Array;
+  readonly dy: Float64Array;
 }
 
-/** By other line: how far it is beside each place of this one that has it beside it. */
-function nearestOf(
+function placesOf(lines: readonly FieldLine[], among: readonly number[]): Places {
+  const all = (name: 'x' | 'y' | 'dx' | 'dy') =>
+    Float64Array.from(among.flatMap((line) => [...lines[line][name]]));
+  const [x, y, dx, dy] = [all('x'), all('y'), all('dx'), all('dy')];
+  const owner = Int32Array.from(
+    among.flatMap((line) => Array<number>(lines[line].x.length).fill(line)),
+  );
+  return { tree: nearTree([...owner.keys()], x, y), owner, x, y, dx, dy };
+}
+
+/** Of another line: the distances to it from those places that have it beside them. */
+interface Seen {
+  sum: number;
+  count: number;
+}
+
+/** By other line that is looked at: how it is seen from the places of one. */
+function seenFrom(
   own: FieldLine,
-  line: number,
-  places: readonly FieldLine[],
-  cells: Cells,
+  places: Places,
   reach: number,
-): ReadonlyMap<number, number[]> {
-  const found = new Map<number, number[]>();
+  looksAt: (other: number) => boolean,
+): ReadonlyMap<number, Readonly<Seen>> {
+  const seen = new Map<number, Seen>();
+  const least = new Map<number, number>();
   for (let k = 0; k < own.x.length; k++) {
-    const [column, row] = cellAt(own.x[k], own.y[k], reach);
-    const least = new Map<number, number>();
-    for (let r = row - 1; r <= row + 1; r++)
-      for (let c = column - 1; c <= column + 1; c++)
-        for (const [other, at] of cells.get(`${c},${r}`) ?? []) {
-          if (other === line) continue;
-          const off = offBeside(own, k, places[other], at, reach);
-          if (off < (least.get(other) ?? reach)) least.set(other, off);
-        }
-    for (const [other, off] of least) found.set(other, [...(found.get(other) ?? []), off]);
+    least.clear();
+    places.tree.near(own.x[k], own.y[k], (place, off) => {
+      const other = places.owner[place];
+      if (
+        off < (least.get(other) ?? reach) &&
+        looksAt(other) &&
+        isBeside(own, k, places, place, off)
+      )
+        // prettier-ignore
+        least.set(other, off);
+      return reach;
+    });
+    for (const [other, off] of least) {
+      const one = seen.get(other) ?? { sum: 0, count: 0 };
+      one.sum += off;
+      one.count++;
+      seen.set(other, one);
+    }
   }
-  return found;
+  return seen;
 }
 
-/** How far a place lies beside another one's line; Infinity where it does not, but goes on from it or across. */
-function offBeside(own: FieldLine, k: number, other: FieldLine, at: number, reach: number): number {
-  const [vx, vy] = [other.x[at] - own.x[k], other.y[at] - own.y[k]];
-  const off = Math.hypot(vx, vy);
-  if (off >= reach) return Infinity;
-  const alike = Math.abs(own.dx[k] * other.dx[at] + own.dy[k] * other.dy[at]);
-  const ahead = Math.abs(vx * own.dx[k] + vy * own.dy[k]);
-  return alike >= ALIKE && ahead <= off / 2 ? off : Infinity;
+/** Whether a place lies beside a line, and does not go on from it or across. */
+function isBeside(own: FieldLine, k: number, places: Places, place: number, off: number): boolean {
+  const alike = Math.abs(own.dx[k] * places.dx[place] + own.dy[k] * places.dy[place]);
+  if (alike < ALIKE) return false;
+  const ahead = (places.x[place] - own.x[k]) * own.dx[k] + (places.y[place] - own.y[k]) * own.dy[k];
+  return Math.abs(ahead) <= off / 2;
 }

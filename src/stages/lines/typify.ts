@@ -2,7 +2,6 @@ import { GOES_ON, turnsIn } from '../../geometry/continuation.js';
 import {
   fieldLine,
   lineFields,
-  linesBeside,
   turnEnds,
   type Beside,
   type FieldLine,
@@ -38,19 +37,17 @@ interface Line extends FieldLine {
 export function typified(whole: CentrelineGraph, distance: number, width: number): Typified {
   const graph = withTurnsApart(whole, distance);
   const lines = linesIn(graph, whole.nodes.length, distance, width);
-  const beside = linesBeside(lines, distance, (one, other) =>
-    [...lines[one].nodes].some((node) => lines[other].nodes.has(node)),
-  );
+  const doMeet = (one: number, other: number): boolean =>
+    [...lines[one].nodes].some((node) => lines[other].nodes.has(node));
+  const takesPart = (line: number): boolean => lines[line].length >= width;
   const isTooNear = (_: number, { away }: Beside): boolean => away < distance;
+  const hasRoom = (_: number, { away }: Beside): boolean => away >= distance;
   const isOn = ({ away }: Beside): boolean => away < (width + distance) / 2;
   const gone = new Set<number>();
   let [dropped, pairs] = [0, 0];
-  const hasRoom = (line: number, one: Beside): boolean => !isTooNear(line, one);
-  for (const field of lineFields(lines, beside, isTooNear, hasRoom)) {
+  for (const field of lineFields(lines, { distance, takesPart, doMeet, isTooNear, hasRoom })) {
     if (field.lines.length < FIELD) {
-      pairs += Number(
-        beside[field.lines[0]].some((one) => one.line === field.lines[1] && isOn(one)),
-      );
+      pairs += Number(field.beside(field.lines[0]).some(isOn));
       continue;
     }
     dropped += field.lines.length - field.staying.size;

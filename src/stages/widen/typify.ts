@@ -2,7 +2,6 @@ import { nearTree, type NearTree } from '../../geometry/near-tree.js';
 import {
   fieldLine,
   lineFields,
-  linesBeside,
   turnEnds,
   type Beside,
   type LineField,
@@ -84,12 +83,11 @@ function fieldsIn(
     endsAt(strokes[one], strokes[other]) || endsAt(strokes[other], strokes[one]);
   const hasRoom = (line: number, { line: other, away }: Beside): boolean =>
     away >= strip + Math.max(opening, half[line] + half[other]);
-  const isThin = (line: number): boolean => lines[line].length >= ELONGATED * 2 * half[line];
+  const takesPart = (line: number): boolean =>
+    lines[line].length >= Math.max(distance, ELONGATED * 2 * half[line]);
   const isTooNear = (line: number, one: Beside): boolean =>
-    isThin(line) &&
-    isThin(one.line) &&
     !hasRoom(line, { ...one, away: one.away + spare / 2 + GRID_PX });
-  return lineFields(lines, linesBeside(lines, distance, doMeet), isTooNear, hasRoom);
+  return lineFields(lines, { distance, takesPart, doMeet, isTooNear, hasRoom });
 }
 
 const meanOf = (values: Float64Array): number =>
