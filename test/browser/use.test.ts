@@ -316,7 +316,7 @@ describe('a person who has a mouse', () => {
   });
 
   it('sees the faces that were found, takes one away, looks again, and crops to them', async () => {
-    const { page, close } = await stage.open({}, stage.withJob({ fineness: 4 }));
+    const { page, close } = await stage.open({}, stage.withJob({ card: '85x85mm', fineness: 4 }));
     const four = join(home, 'node_modules/@vladmandic/face-api/demo/sample4.jpg');
     await drop(page, four, 'image/jpeg');
     await settled(page);

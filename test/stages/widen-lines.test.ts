@@ -51,9 +51,9 @@ describe('lines side by side', () => {
   });
 });
 
-/** A picture of 1 px a tenth of a millimetre that fills a 4 × 4 in card inside its margin. */
-async function pictureOf(isDark: (x: number, y: number) => boolean): Promise<Buffer> {
-  const { width, height, data } = painted(896, 896, isDark);
+/** A picture of 1 px a tenth of a millimetre; at 896 px it fills a 4 × 4 in card inside its margin. */
+async function pictureOf(isDark: (x: number, y: number) => boolean, side = 896): Promise<Buffer> {
+  const { width, height, data } = painted(side, side, isDark);
   const gray = data.map((value) => 255 * (1 - value));
   return sharp(gray, { raw: { width, height, channels: 1 } })
     .png()
@@ -66,9 +66,9 @@ describe('a pattern too fine for its card', () => {
     async (mm) => {
       const board = await pictureOf((x, y) => {
         return (Math.floor(x / (10 * mm)) + Math.floor(y / (10 * mm))) % 2 === 0;
-      });
+      }, 480);
       const { widen } = await createPipeline()
-        .runFor(['widen'], board, completeJob({}))
+        .runFor(['widen'], board, completeJob({ card: '60x60mm' }))
         .catch((error: unknown) => {
           expect(String(error)).toContain('dark all over');
           return { widen: undefined };

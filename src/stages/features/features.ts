@@ -60,8 +60,10 @@ export function features(
     ];
   });
   const losing = kept.filter(({ lost }) => lost.length > 0).map(({ widthMm }) => widthMm);
-  const crop =
-    losing.length > 0 ? cropToFaces(picture, faces, wideEnoughMm / Math.min(...losing)) : null;
+  const whole = kept.filter(({ lost }) => lost.length === 0).map(({ widthMm }) => widthMm);
+  // Wide enough for the others of this picture is wide enough.
+  const wanted = Math.min(wideEnoughMm, ...whole);
+  const crop = losing.length > 0 ? cropToFaces(picture, faces, wanted / Math.min(...losing)) : null;
   return { faces: kept, wideEnoughMm, crop };
 }
 
