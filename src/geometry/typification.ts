@@ -93,7 +93,7 @@ export interface FieldRules {
 /**
  * The fields of lines that are too near each other, two lines or more, and which of them stay: from a first one on always
  * the one that lies nearest to those that stay and has room beside them (as R. C. Prim grows a tree, Bell System
- * Technical Journal 36, 1957). Several first ones and distances are tried, and the way in which most stay, evenly, is taken.
+ * Technical Journal 36, 1957). Several first ones are tried, and the way is taken in which most stay and what goes lies nearest to them.
  */
 export function lineFields(
   lines: readonly FieldLine[],
@@ -140,8 +140,6 @@ function linesBeside(
   return found;
 }
 
-/** Times the distance that lines need: kept further apart, as many may be spread more evenly. */
-const SPREADS = [1, 1.1, 1.2, 1.35, 1.5, 1.7, 1.9];
 /** Of larger fields only the longest line is tried as the first one that stays: their borders matter less. */
 const SMALL_FIELD = 40;
 
@@ -154,14 +152,10 @@ function spacedOut(
 ): ReadonlySet<number> {
   const byLength = field.toSorted((a, b) => lines[b].length - lines[a].length || a - b);
   const firsts = field.length > SMALL_FIELD ? byLength.slice(0, 1) : byLength;
-  const ways = firsts.flatMap((first) =>
-    SPREADS.map((times) => {
-      const isFar = (line: number, one: Beside): boolean =>
-        hasRoom(line, { ...one, away: one.away / times });
-      const staying = packed(first, byLength, beside, isFar);
-      return { staying, off: offFrom(staying, field, beside) };
-    }),
-  );
+  const ways = firsts.map((first) => {
+    const staying = packed(first, byLength, beside, hasRoom);
+    return { staying, off: offFrom(staying, field, beside) };
+  });
   return ways.reduce((best, way) => {
     const more = way.staying.size - best.staying.size;
     return more > 0 || (more === 0 && way.off < best.off) ? way : best;

@@ -178,6 +178,21 @@ function eulerOf({ edges }: CentrelineGraph): number {
   return new Set(edges.flatMap(({ from, to }) => [from, to])).size - edges.length;
 }
 
+type Sheet = readonly [pictures: readonly Bitmap[], thinned: readonly Bitmap[]];
+
+const sheets = new Map<string, Promise<Sheet>>();
+
+/** The pictures of a sheet and what the library made of them, read once. */
+function sheetOf(name: string, ink: () => Bitmap[]): Promise<Sheet> {
+  const read = async (): Promise<Sheet> => {
+    const pictures = ink();
+    return [pictures, await thinnedBySkimage(name, pictures.length)];
+  };
+  const found = sheets.get(name) ?? read();
+  sheets.set(name, found);
+  return found;
+}
+
 const drawings: readonly (readonly [string, LineDrawing])[] = [
   ['rings of 1 mm', rings(1, 5)],
   ['rings of 2.5 mm', rings(2.5, 4)],
@@ -215,8 +230,7 @@ describe('centrelines', () => {
   ] as const)(
     'of %s lie where a library’s thinning has them',
     async (_name, sheet, ink, beadWidth, mostTold) => {
-      const pictures = ink();
-      const thinned = await thinnedBySkimage(sheet, pictures.length);
+      const [pictures, thinned] = await sheetOf(sheet, ink);
       const job = completeJob({
         ...{ as: 'glue-line', beadWidth, beadHeight: 1.5, shortestStroke: 1 },
         ...{ smallestOpening: 0.5, narrowestOpening: 0.5 },

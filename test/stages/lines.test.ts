@@ -96,6 +96,15 @@ describe('fields of lines', () => {
     expect(typified(pair(6), 5, 3)).toMatchObject({ dropped: 0, pairs: 0 });
   });
 
+  it('are thinned out so that what goes lies as near to what stays as can be', () => {
+    const ways = Array.from({ length: 12 }, (_, k) => [[0, k], [40 - k / 10, k]] as const); // prettier-ignore
+    const { graph } = typified(graphOf(ways), 3.1, 2);
+    const kept = graph.edges.map(({ y }) => y[0]);
+    expect(kept).toHaveLength(3);
+    const off = ways.map(([[, y]]) => Math.min(...kept.map((one) => Math.abs(one - y))));
+    expect(Math.max(...off)).toBe(2);
+  });
+
   it('are no lines that meet in a figure', () => {
     const star = [0, 1, 2, 3, 4, 5, 6, 7].map((k) => {
       const angle = (k * Math.PI) / 16;

@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { createPipeline } from '../../src/pipeline/pipeline.js';
 import { completeJob, type JobInput } from '../../src/settings/job.js';
 import { findRegions } from '../../src/raster/labels.js';
+import { opened } from '../../src/raster/morphology.js';
 import { linesTold } from '../../src/stages/check/lines.js';
 import { widen } from '../../src/stages/widen/widen.js';
 import { painted } from '../support/bitmaps.js';
@@ -132,6 +133,28 @@ describe('widen', () => {
       expect(bars.bounds[4 * bar + 3] - bars.bounds[4 * bar + 1]).toBeGreaterThan(290);
   });
 
+  it('leaves shapes alone that lie beside a line', () => {
+    // A row of 10 × 3 mm, a millimetre above and below a bar.
+    const row = painted(SIZE, SIZE, (x, y) => {
+      if (x < 80 || x >= 520) return false;
+      if (y >= 300 && y < 318) return true;
+      return (x - 80) % 120 < 100 && ((y >= 260 && y < 290) || (y >= 328 && y < 358));
+    });
+    expect(widen(row, PIXELS_PER_MM, job).linesThinned).toBe(0);
+  });
+
+  it('thins out the turns of a spiral', () => {
+    const spiral = painted(SIZE, SIZE, (x, y) => {
+      const [dx, dy] = [x - 300, y - 300];
+      const turns = (Math.hypot(dx, dy) - 60) / 28 - Math.atan2(dy, dx) / (2 * Math.PI);
+      return turns > 0 && turns < 6 && turns - Math.floor(turns) < 0.36;
+    });
+    const { bitmap, linesThinned } = widen(spiral, PIXELS_PER_MM, job);
+    expect(linesThinned).toBeGreaterThan(1);
+    // No disk of 4 mm fits into what is left.
+    expect(opened(bitmap, 20).data).not.toContain(1);
+  });
+
   it('leaves lines alone that have room', () => {
     const far = painted(
       SIZE,
@@ -173,6 +196,9 @@ describe('linesTold', () => {
     expect(told[1].message).toBe(
       '3 pairs of lines are too near to each other to cut both, and became one line each.',
     );
+    expect(
+      linesTold({ linesMerged: 0, linesThinned: 4, linesLost: [] }).map(({ message }) => message),
+    ).toEqual([expect.stringMatching(/^4 lines of those that lie side by side are left out/)]);
     expect(linesTold({ linesMerged: 1, linesThinned: 0, linesLost: [] })[0].message).toContain(
       '1 pair of lines is',
     );
