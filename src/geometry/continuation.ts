@@ -1,5 +1,4 @@
-/** One end of an edge: twice its number, and one more at its end. */
-type EdgeEnd = number;
+import type { EdgeEnd } from '../graphs/trails.js';
 
 /** A polyline, as an edge of a graph has it. */
 interface Polyline {

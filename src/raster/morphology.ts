@@ -19,6 +19,11 @@ export function eroded(bitmap: Bitmap, radius: number): Bitmap {
   return { ...bitmap, data: inside };
 }
 
+/** What is 1, and what of the rest a disk of a radius does not fit into. */
+export function closed(bitmap: Bitmap, radius: number): Bitmap {
+  return eroded(dilated(bitmap, radius), radius);
+}
+
 /** What of what is 1 a disk of a radius fits into. */
 export function opened(bitmap: Bitmap, radius: number): Bitmap {
   return dilated(eroded(bitmap, radius), radius);

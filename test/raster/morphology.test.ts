@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { dilated, eroded, opened } from '../../src/raster/morphology.js';
+import { closed, dilated, eroded, opened } from '../../src/raster/morphology.js';
 import type { Bitmap } from '../../src/raster/raster.js';
 import { randomPicture } from '../support/random-pictures.js';
 
@@ -22,5 +22,7 @@ describe('morphology with a disk', () => {
     expect(eroded(bitmap, radius).data).toEqual(core);
     const fits = core.map((_, i) => Number(hasNear({ ...bitmap, data: core }, i, radius, 1)));
     expect(opened(bitmap, radius).data).toEqual(fits);
+    const bays = wide.map((_, i) => Number(!hasNear({ ...bitmap, data: wide }, i, radius, 0)));
+    expect(closed(bitmap, radius).data).toEqual(bays);
   });
 });

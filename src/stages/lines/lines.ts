@@ -1,7 +1,6 @@
 import type { Job } from '../../settings/job.js';
 import { centrelineGraph, type CentrelineGraph } from '../../raster/centreline-graph.js';
-import { furtherThan } from '../../raster/distance.js';
-import { eroded, opened } from '../../raster/morphology.js';
+import { closed, eroded, opened } from '../../raster/morphology.js';
 import { findRegions, type RegionRuns } from '../../raster/labels.js';
 import type { Bitmap } from '../../raster/raster.js';
 import { stampLine } from '../../raster/stamp-line.js';
@@ -74,15 +73,15 @@ export function lines(
   const hollow = hollowed(solid, bead, gap);
   const least = job.smallestOpening * pixelsPerMm ** 2;
   const long = LONG * (bead + gap);
-  const centred = (of: Bitmap) => spacedOut(centrelineGraph(of, bead + 2 * gap), limits, bead, gap);
+  const centred = (of: Bitmap) => withRoom(centrelineGraph(of, bead + 2 * gap), limits, bead, gap);
   const first = centred(hollow.rim);
   let { graph, endsDropped, thinned } = first;
-  let closed = 0;
+  let places = 0;
   for (let round = 0; round < MOST_ROUNDS; round++) {
     const merged = runTogether(drawnAt(graph, solid, bead / 2), gap, long, least);
     if (merged.closed === 0 && (round > 0 || first.pairs === 0)) break;
     // Of lines that lie on each other there is nothing between to close.
-    closed += round === 0 ? Math.max(first.pairs, merged.closed) : merged.closed;
+    places += round === 0 ? Math.max(first.pairs, merged.closed) : merged.closed;
     const whole = withoutHoles(merged.bitmap, least).bitmap;
     const next = centred(hollowed(whole, bead, STAYS_ONE * gap).rim);
     graph = next.graph;
@@ -98,7 +97,7 @@ export function lines(
     partsDropped: cleaned.dropped,
     endsDropped,
     thinned,
-    closed,
+    closed: places,
     masses: hollow.masses,
   };
 }
@@ -204,30 +203,28 @@ function runTogether(
     const isLong = Math.max(right - left, bottom - top) >= long;
     if (isLong && share[region] >= 0.5) between.fill(1, starts[run], ends[run]);
   }
-  const closed = findRegions({ ...drawn, data: between }, 1, 8);
+  const filled = findRegions({ ...drawn, data: between }, 1, 8);
   return {
     bitmap: { ...drawn, data: drawn.data.map((bead, i) => bead | between[i]) },
-    closed: closed.areas.filter((area) => area >= least).length,
+    closed: filled.areas.filter((area) => area >= least).length,
   };
 }
 
 /** What lies between beads that are nearer to each other than a gap. */
 function betweenBeads(drawn: Bitmap, gap: number): Bitmap {
-  const limit = (gap / 2) ** 2;
-  const [wide] = furtherThan(drawn, 1, [limit]);
-  const [beyond] = furtherThan({ ...drawn, data: wide }, 1, [limit]);
-  return { ...drawn, data: beyond.map((far, i) => far & ~drawn.data[i]) };
+  const { data } = closed(drawn, gap / 2);
+  return { ...drawn, data: data.map((value, i) => value & ~drawn.data[i]) };
 }
 
 /** A tidied graph of lines that have room, but for those that run side by side two and two. */
-interface SpacedOut {
+interface WithRoom {
   readonly graph: CentrelineGraph;
   readonly endsDropped: number;
   readonly thinned: number;
   readonly pairs: number;
 }
 
-function spacedOut(raw: CentrelineGraph, limits: TidyLimits, bead: number, gap: number): SpacedOut {
+function withRoom(raw: CentrelineGraph, limits: TidyLimits, bead: number, gap: number): WithRoom {
   const { graph, dropped: endsDropped } = tidied(raw, limits);
   const { graph: room, dropped: thinned, pairs } = typified(graph, bead + APART * gap, bead);
   const left = thinned === 0 ? graph : tidied(room, limits).graph;

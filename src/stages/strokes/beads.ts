@@ -1,8 +1,9 @@
 import type { Job } from '../../settings/job.js';
 import type { Chain } from '../../geometry/chain.js';
-import { furtherThan } from '../../raster/distance.js';
 import { findRegions, labelRegions, type Regions } from '../../raster/labels.js';
+import { closed } from '../../raster/morphology.js';
 import { narrowBranches } from '../../raster/narrow-branches.js';
+import { boxRound } from '../../raster/part.js';
 import type { Bitmap, Box } from '../../raster/raster.js';
 import { stampDisc } from '../../raster/stamp.js';
 import { stampLine } from '../../raster/stamp-line.js';
@@ -64,7 +65,7 @@ export function drawBeads(
         areaMm2: regions.areas[region] / pixelsPerMm ** 2,
       };
     });
-  return { bitmap, frame: boxRound(bitmap), runTogether };
+  return { bitmap, frame: boxRound(bitmap, 0), runTogether };
 }
 
 /** The pixel of a region that is nearest to the middle of its box. */
@@ -95,12 +96,7 @@ function withoutNarrow(
   { beadWidth, narrowestStrip, smallestOpening, margin }: BeadSettings,
   pixelsPerMm: number,
 ): Bitmap {
-  const { width, height } = beads;
-  const limit = half * half;
-  const [wide] = furtherThan(beads, 1, [limit]);
-  const [beyond] = furtherThan({ width, height, data: wide }, 1, [limit]);
-  const data = beyond.map((far, i) => far | beads.data[i]);
-  const bitmap = { width, height, data };
+  const bitmap = closed(beads, half);
   const bead = (beadWidth / 2) * pixelsPerMm;
   // Wider by a pixel than what holds must be, and still narrower than any bead on the raster.
   const hold = Math.min((narrowestStrip / 2) * pixelsPerMm + EDGE_PX, bead - EDGE_PX);
@@ -156,19 +152,4 @@ function fillSmall(bitmap: Bitmap, least: number): void {
   const { starts, ends, numbers, areas } = findRegions(bitmap, 0, 4);
   for (let run = 0; run < starts.length; run++)
     if (areas[numbers[run]] < least) bitmap.data.fill(1, starts[run], ends[run]);
-}
-
-function boxRound({ width, height, data }: Bitmap): Box {
-  let [left, top, right, bottom] = [width, height, -1, -1];
-  for (let y = 0; y < height; y++) {
-    const first = data.indexOf(1, y * width);
-    if (first < 0) break;
-    if (first >= (y + 1) * width) continue;
-    const last = data.lastIndexOf(1, (y + 1) * width - 1);
-    left = Math.min(left, first - y * width);
-    right = Math.max(right, last - y * width);
-    top = Math.min(top, y);
-    bottom = y;
-  }
-  return { x: left, y: top, width: Math.max(0, right - left + 1), height: Math.max(0, bottom - top + 1) }; // prettier-ignore
 }

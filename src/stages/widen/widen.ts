@@ -53,8 +53,8 @@ const MOST_ATTEMPTS = 3;
  * Makes what is dark cuttable: keeps the widths (`keepWidths`), and makes room for lines that would vanish by it.
  *
  * Fields of lines without room are thinned out first (`typify`). Where two lines are too near each other for both and the
- * strip of film between them, film wins and both may go. So keeping the widths is a trial: if it loses lines, room is made for those in the drawing as it was given
- * (`amalgamate`), and the widths of that drawing are kept. Regions that a person
+ * strip of film between them, film wins and both may go. So keeping the widths is a trial: if it loses lines, room is made
+ * for those in the drawing as it was given (`amalgamate`), and the widths of that drawing are kept. Regions that a person
  * keeps are made large enough before; those that a person drops go last.
  *
  * @param bitmap the tone picture of the whole sheet; the margin is film
@@ -68,7 +68,10 @@ export function widen(bitmap: Bitmap, pixelsPerMm: number, job: WidenSettings): 
   const given = withKept(bitmap, pixelsPerMm, job.regionEdits, least, inside);
   const thinned = typify(given, strokesOf(given, rules, STEP_MM * pixelsPerMm), limits);
   const { strokes } = thinned;
-  const drawn = withFullLines(filmOutside(thinned.bitmap, inside), rules);
+  const drawn = withFullLines(
+    thinned.dropped === 0 ? given : filmOutside(thinned.bitmap, inside),
+    rules,
+  );
   const lostIn = (print: Bitmap): Run[] =>
     lostRuns(
       strokes,
