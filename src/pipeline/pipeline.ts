@@ -253,11 +253,12 @@ const making: readonly Stage<StencilValues>[] = [
   stage(
     'tone',
     ['source', 'read', 'subject', 'faces'],
-    [...toneReads, 'as', 'background', 'silhouette'],
+    [...toneReads, 'as', 'strands', 'strandGap', 'background', 'silhouette'],
     async () => {
       const { tone } = await import('../stages/tone/tone.js');
       const { keepWidthsAt, widen } = await import('../stages/widen/widen.js');
       const { applySubject } = await import('../stages/tone/subject-background.js');
+      const { strands } = await import('../stages/strands/strands.js');
       return ({ source, read, subject, faces }, job) =>
         isToned(source)
           ? source.tone
@@ -266,6 +267,7 @@ const making: readonly Stage<StencilValues>[] = [
                 faces: faces.faces,
                 finish: finishBy(keepWidthsAt, job),
                 finishDrawing: job.as === 'glue-line' ? undefined : finishDrawingBy(widen, job),
+                strands: (told) => strands(told, read, job),
               }),
               subject,
               read,

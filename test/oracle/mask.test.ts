@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
+import { flatten } from '../../src/geometry/flatten.js';
 import { completeJob, makeStencil, type Made, type OutputName } from '../../src/index.js';
 import type { Bitmap } from '../../src/raster/raster.js';
 import { above } from '../support/bitmaps.js';
@@ -172,7 +173,7 @@ describe('a mask', () => {
     const [page] = await readPdf(made.files.get('template.pdf') as Uint8Array);
     expect(page.text).toContain('mask: keep the grey piece');
     const xs = made.run.values.frame.cuts.flatMap(({ outer }) => [
-      ...outer.coords.filter((_, i) => i % 2 === 0),
+      ...flatten(outer).filter((_, i) => i % 2 === 0),
     ]);
     const widthMm = Math.max(...xs) - Math.min(...xs);
     expect(page.drawn.some((one) => Math.abs(one.widthMm - widthMm) < 0.3)).toBe(true);

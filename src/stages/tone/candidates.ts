@@ -49,6 +49,14 @@ export interface Carry {
   readonly finish: WidenAtScale;
   /** The same for drawings, whose lines get room beside each other; without it a drawing has the tone of its kind. */
   readonly finishDrawing?: WidenAtScale | undefined;
+  /** Lets strands of a drawing pass over and under, on the whole sheet. */
+  readonly strands?: ((tone: DecidedTone) => DecidedTone) | undefined;
+}
+
+/** Dark or light on the whole sheet, and by which tone. */
+export interface DecidedTone {
+  readonly bitmap: Bitmap;
+  readonly mode: 'auto' | 'level' | 'local' | 'edges' | 'mixed';
 }
 
 /** The mixes that are tried, in percent. They share what is worked out for their detail. */
@@ -107,7 +115,7 @@ export const COST_OF_ODD = { photograph: 0.05, auto: 0.03, local: 0.03 } as cons
  * like one. By eye on 30 photographs with faces.
  */
 const COST_OF_FACES = 0.05;
-/** What a tone costs that leaves nothing to cut: any stencil is better than none. */
+/** What a tone costs that leaves nothing to cut, or nothing but a hole: any stencil is better than none. */
 const COST_OF_NOTHING = 2;
 
 /**
@@ -217,6 +225,7 @@ export function judged(
   { frame, pixelsPerMm }: Framed,
   contours: PictureContours,
   facesLost = 0,
+  costOfLack = COST_OF_LACK,
 ): { readonly choice: ToneChoice; readonly match: Match; readonly print: Bitmap } {
   const print = partOf(finished, frame);
   const match = matchOf(contours, print, pixelsPerMm);
@@ -228,9 +237,9 @@ export function judged(
   const cost =
     (COST_OF_LENGTH * lengthMm) / areaMm2 +
     COST_OF_PIECE * (openings + islands) +
-    COST_OF_LACK * Math.max(0, ENOUGH - likeness.recall) +
+    costOfLack * Math.max(0, ENOUGH - likeness.recall) +
     COST_OF_FACES * facesLost +
-    (openings === 0 ? COST_OF_NOTHING : 0);
+    (match.drawn === 0 ? COST_OF_NOTHING : 0);
   const score = likeness.f - cost;
   return { choice: { settings, likeness, lengthMm, openings, islands, score }, match, print };
 }

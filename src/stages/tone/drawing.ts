@@ -13,12 +13,15 @@ const COST_OF_MASS = 0.5;
 /** What it costs when all of a drawing's dark parts are gone, all of its light ones: a bird counts as much as a house. */
 const COST_OF_GONE = 0.2;
 const COST_OF_FILLED = 0.1;
-/** Smaller parts are crumbs, in mm²; of one that is gone less than this share is shown, by a line that may lie so far off. */
+/**
+ * Smaller parts are crumbs, in mm²; of one that is gone less than this share is shown, by a line that may lie so far off:
+ * one that is left out of a hatching is seen in the next.
+ */
 const LEAST_PART_MM2 = 1;
 const GONE = 0.3;
-const BESIDE_MM = 0.5;
-/** A disk of this radius fits into no line, only into a mass; in mm. */
-const MASS_MM = 2;
+const BESIDE_MM = 1.2;
+/** A disk of this radius fits into no line, not even into one drawn for several, only into a mass; in mm. */
+const MASS_MM = 2.3;
 /** How far round a place a drawing counts as lines or as dark (σ), in mm. */
 const LINES_MM = 1;
 
@@ -39,9 +42,12 @@ export function judgeDrawing(
   const small = overviewPicture(picture, factor);
   const onGrid = (bitmap: Bitmap): Bitmap => overviewBitmap(bitmap, picture, small, factor);
   const whole = finish(tone, picture.pixelsPerMm);
-  const { choice } = judged(settings, onGrid(whole), small, contours);
-  const dark = gaussianBlur(fieldOf(drawn, picture.frame, factor), LINES_MM * small.pixelsPerMm);
-  const share = runTogether(partOf(onGrid(whole), small.frame), dark, MASS_MM * small.pixelsPerMm);
+  // What lacks is told by parts: lines that are left out of a hatching lack in the contours, and nobody misses them.
+  const { choice } = judged(settings, onGrid(whole), small, contours, 0, 0);
+  const dark = fieldOf(drawn, picture.frame, factor);
+  const around = gaussianBlur(dark, LINES_MM * small.pixelsPerMm);
+  const masses = opened(partOf(onGrid(whole), small.frame), MASS_MM * small.pixelsPerMm);
+  const share = runTogether(masses, dark, around);
   const gone = partsGone(drawn, whole, 1, picture.pixelsPerMm);
   const filled = partsGone(drawn, whole, 0, picture.pixelsPerMm);
   return {
@@ -70,13 +76,23 @@ function partsGone(drawn: Bitmap, print: Bitmap, value: 0 | 1, pixelsPerMm: numb
   return parts > 0 ? gone / parts : 0;
 }
 
-/** The share of openings that a disk fits into where less than half of the drawing is dark. */
-function runTogether(print: Bitmap, dark: Field, radius: number): number {
-  const { data } = opened(print, radius);
-  let [masses, all] = [0, 0];
-  for (let i = 0; i < data.length; i++) {
-    all += print.data[i];
-    if (data[i] === 1 && dark.data[i] < 0.5) masses++;
+/** The share of a drawing's dark that lies in masses of the print, where less than half of what is round it is dark. */
+function runTogether(masses: Bitmap, dark: Field, around: Field): number {
+  let [massed, all] = [0, 0];
+  for (let i = 0; i < masses.data.length; i++) {
+    all += dark.data[i];
+    if (masses.data[i] === 1 && around.data[i] < 0.5) massed += dark.data[i];
   }
-  return all > 0 ? masses / all : 0;
+  return all > 0 ? massed / all : 0;
+}
+
+/** Lines of film through masses tell of strands from so many mm² on. */
+const LEAST_LINES_MM2 = 2;
+
+/** Whether film that was brought back into a drawing parts masses of it, as the lines between strands do. */
+export function partsMasses(drawn: Bitmap, parted: Bitmap, pixelsPerMm: number): boolean {
+  const masses = opened(drawn, MASS_MM * pixelsPerMm);
+  let lines = 0;
+  for (let i = 0; i < masses.data.length; i++) lines += masses.data[i] & (1 - parted.data[i]);
+  return lines >= LEAST_LINES_MM2 * pixelsPerMm ** 2;
 }

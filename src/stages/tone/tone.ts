@@ -12,7 +12,7 @@ import {
 } from './candidates.js';
 import { choose, evenLightness } from './choice.js';
 import { marked } from './decision.js';
-import { judgeDrawing } from './drawing.js';
+import { judgeDrawing, partsMasses } from './drawing.js';
 import { edgesTone } from './edges.js';
 import { withFaces } from './faces.js';
 import { groundOf, overview, type ToneGround, type PictureContours } from './ground.js';
@@ -159,6 +159,9 @@ function bestOfDrawing(
   const { finishDrawing } = carry;
   if (!finishDrawing) return ofKind;
   const drawn = marked(own.decision, picture, false);
+  const parted = carry.strands?.({ bitmap: drawn, mode }).bitmap;
+  // Which strand passes over which is told by lines that no other tone brings back.
+  if (parted && partsMasses(drawn, parted, picture.pixelsPerMm)) return ofKind;
   const scored = (settings: ToneSettings, { decision }: Decided): ToneChoice =>
     judgeDrawing(settings, marked(decision, picture, false), drawn, picture, ground, finishDrawing);
   const { score } = scored({ tone: mode }, own);
