@@ -409,9 +409,11 @@ const making: readonly Stage<StencilValues>[] = [
     ['as', 'margin', 'tightestTurn', 'narrowestStrip', 'narrowestOpening'],
     async () => {
       const { ease } = await import('../stages/ease/ease.js');
-      const { evenOnFold } = await import('../stages/fold/symmetric-shapes.js');
+      const { easedOnFold } = await import('../stages/fold/symmetric-shapes.js');
       return ({ read, fold, trace }, job) =>
-        evenOnFold(ease(trace, read.pixelsPerMm, job), fold.fold?.pattern, read.sheet, job);
+        easedOnFold(trace, fold.fold?.pattern, read.sheet, job, (traced) =>
+          ease(traced, read.pixelsPerMm, job),
+        );
     },
   ),
   bridgeStage('exact'),
@@ -605,9 +607,9 @@ const plainEase = stage(
   ['as', 'margin', 'tightestTurn'],
   async () => {
     const { uneased } = await import('../stages/ease/uneased.js');
-    const { evenOnFold } = await import('../stages/fold/symmetric-shapes.js');
+    const { easedOnFold } = await import('../stages/fold/symmetric-shapes.js');
     return ({ read, fold, trace }, job) =>
-      evenOnFold(uneased(trace), fold.fold?.pattern, read.sheet, job);
+      easedOnFold(trace, fold.fold?.pattern, read.sheet, job, uneased);
   },
 );
 

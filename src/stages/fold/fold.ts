@@ -1,3 +1,4 @@
+import { memoizeLast } from '../../common/memoize-last.js';
 import { foldPattern, type FoldPattern } from '../../geometry/fold-pattern.js';
 import { foldRaster, roomInPacket, unfoldedBitmap } from '../../geometry/unfold-bitmap.js';
 import { designMargin, type Job } from '../../settings/job.js';
@@ -38,8 +39,14 @@ type FoldJob = Pick<
 /** How a job's sheet is folded. A strip that is cut free all round loses its ends first: they are no panel's. */
 function patternOf(job: FoldJob, sheet: Picture['sheet']): FoldPattern | undefined {
   const isRow = job.as === 'mask' && job.fold === 'to-and-fro';
-  return foldPattern({ ...job, sheet, ...(isRow && { trim: designMargin(job) }) });
+  return patternOn(sheet, job.fold, job.foldPanels, isRow ? designMargin(job) : 0);
 }
+
+/** The same one for as long as only the picture moves on its sheet: all that follows from it is then kept, too. */
+const patternOn = memoizeLast(
+  (sheet: Picture['sheet'], fold: Job['fold'], foldPanels: string, trim: number) =>
+    foldPattern({ fold, foldPanels, sheet, trim }),
+);
 
 /**
  * Lays a picture into the packet of a folded sheet and opens it: each part of the sheet shows it mirrored or turned.
@@ -62,7 +69,7 @@ export function fold(
   if (!pattern) return repeated;
   const { width, height } = repeated.bitmap;
   const raster = foldRaster(pattern, width, height, pixelsPerMm);
-  const room = roomInPacket(pattern, raster, pixelsPerMm, insideOf(sheet, job));
+  const room = roomOn(pattern, raster, pixelsPerMm, insideOf(sheet, job));
   const laid = symmetry?.isWhole
     ? laidDrawing(
         foldedDrawing(repeated.bitmap, pattern, raster, pixelsPerMm),
@@ -85,6 +92,8 @@ export function fold(
     fold: { pattern, ...(job.as === 'stencil' && { room }), ...laid.told },
   };
 }
+
+const roomOn = memoizeLast(roomInPacket);
 
 interface LaidBitmap {
   readonly bitmap: Bitmap;
