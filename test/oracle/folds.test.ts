@@ -25,12 +25,12 @@ const FIRST = FOLDED_PICTURES
 const LEAST_GOOD = 0.85;
 
 const folds: readonly (readonly [name: string, given: JobInput])[] = [
-  ['half', { fold: 'half', card: '32x32mm', margin: 3 }],
-  ['quarter', { fold: 'quarter', card: '36x36mm', margin: 3 }],
-  ['eighth', { fold: 'eighth', card: '40x40mm', margin: 3 }],
-  ['sixth', { fold: 'sixth', card: '54x54mm', margin: 3.5 }],
-  ['a strip', { fold: 'to-and-fro', foldPanels: '4', card: '64x28mm', margin: 3 }],
-  ['a row', { fold: 'to-and-fro', foldPanels: '4', as: 'mask', card: '70x30mm', margin: 4.5 }],
+  ['half', { fold: 'half', card: '28x28mm', margin: 3 }],
+  ['quarter', { fold: 'quarter', card: '30x30mm', margin: 3 }],
+  ['eighth', { fold: 'eighth', card: '38x38mm', margin: 3 }],
+  ['sixth', { fold: 'sixth', card: '53x53mm', margin: 3.5 }],
+  ['a strip', { fold: 'to-and-fro', foldPanels: '4', card: '60x24mm', margin: 3 }],
+  ['a row', { fold: 'to-and-fro', foldPanels: '4', as: 'mask', card: '64x26mm', margin: 4.5 }],
 ];
 
 /** In px a mm, as the check asks; and what a line may lie off, in px. */

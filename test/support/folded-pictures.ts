@@ -19,7 +19,7 @@ import { randomKinds, randomPicture } from './random-pictures.js';
 
 /** What a person would set to have it quick and coarse; the tone is what was drawn. */
 export const USUAL: JobInput = {
-  fineness: 4,
+  fineness: 3,
   tone: 'level',
   smoothing: 0,
   strands: 'never',
@@ -116,6 +116,6 @@ function placeOf(seed: number, isRow: boolean): string {
   const between = (least: number, most: number): string =>
     (least + (most - least) * random()).toFixed(1);
   return isRow
-    ? [between(40, 60), between(40, 60), between(70, 130), 0].join(',')
-    : [between(0, 100), between(20, 80), between(70, 130), between(0, 360)].join(',');
+    ? [between(40, 60), between(40, 60), between(150, 300), 0].join(',')
+    : [between(0, 100), between(20, 80), between(180, 350), between(0, 360)].join(',');
 }

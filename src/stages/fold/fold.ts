@@ -3,7 +3,8 @@ import { foldPattern, type FoldPattern } from '../../geometry/fold-pattern.js';
 import { foldRaster, roomInPacket, unfoldedBitmap } from '../../geometry/unfold-bitmap.js';
 import { designMargin, type Job } from '../../settings/job.js';
 import { Problem } from '../../settings/problem.js';
-import type { Bitmap, Box } from '../../raster/raster.js';
+import { insideMargin } from '../../raster/placement.js';
+import type { Bitmap } from '../../raster/raster.js';
 import type { Picture } from '../read/read.js';
 import type { Repeated } from '../repeat/repeat.js';
 import { bestPlace, type KeepWidths } from './best-place.js';
@@ -87,7 +88,7 @@ export function fold(
   }
   return {
     bitmap: unfoldedBitmap(packet, raster),
-    frame: frameOf(pattern, sheet, pixelsPerMm, job),
+    frame: insideMargin(sheet, designMargin(job), pixelsPerMm),
     motifs: pattern.layers,
     fold: { pattern, ...(job.as === 'stencil' && { room }), ...laid.told },
   };
@@ -103,22 +104,6 @@ interface LaidBitmap {
 function insideOf({ widthMm, heightMm }: Picture['sheet'], job: FoldJob) {
   const margin = designMargin(job);
   return { left: margin, top: margin, right: widthMm - margin, bottom: heightMm - margin };
-}
-
-/** The pixels that hold the design: all that is inside the margin. */
-function frameOf(
-  _pattern: FoldPattern,
-  { widthMm, heightMm }: Picture['sheet'],
-  pixelsPerMm: number,
-  job: FoldJob,
-): Box {
-  const first = Math.round(designMargin(job) * pixelsPerMm);
-  return {
-    x: first,
-    y: first,
-    width: Math.round(widthMm * pixelsPerMm) - 2 * first,
-    height: Math.round(heightMm * pixelsPerMm) - 2 * first,
-  };
 }
 
 function within(bitmap: Bitmap, room: Bitmap): Bitmap {

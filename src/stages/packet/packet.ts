@@ -50,8 +50,8 @@ export interface Packet {
 
 type PacketJob = Pick<Job, 'sheetThickness' | 'tongueFrom' | 'as' | 'tool'>;
 
-/** How far polygons may lie off the curves, in mm: areas to far better than a tenth of a percent. */
-const TOLERANCE_MM = 0.002;
+/** How far polygons may lie off the curves, in mm: areas of openings of 6 mm² to far better than a tenth of a percent. */
+const TOLERANCE_MM = 0.0005;
 /** Pieces of the packet smaller than this, in mm², come of rounding. */
 const CRUMB_MM2 = 0.05;
 /** On spunbonded sheet a tongue lifts that is longer than this, in mm. Common practice, from memory, no source. */
