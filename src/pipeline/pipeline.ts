@@ -421,15 +421,10 @@ const making: readonly Stage<StencilValues>[] = [
     const { frame } = await import('../stages/frame/frame.js');
     return ({ read, bridge }, job) => refuseNothing(frame(bridge, read.sheet, job));
   }),
-  stage(
-    'packet',
-    ['read', 'fold', 'frame'],
-    ['as', 'tool', 'sheetThickness', 'tongueFrom'],
-    async () => {
-      const { packCuts } = await import('../stages/packet/packet.js');
-      return ({ read, fold, frame }, job) => packCuts(frame, fold.fold, read, job);
-    },
-  ),
+  stage('packet', ['read', 'fold', 'frame'], ['sheetThickness', 'narrowestStrip'], async () => {
+    const { packCuts } = await import('../stages/packet/packet.js');
+    return ({ read, fold, frame }, job) => packCuts(frame, fold.fold, read, job);
+  }),
   stage('likeness', ['read', 'tone', 'frame'], ['repeat', 'fold', 'as'], async () => {
     const { likeness } = await import('../stages/likeness/likeness.js');
     return ({ read, tone, frame }, job) => (isPlain(job) ? likeness(read, tone, frame) : null);

@@ -189,7 +189,26 @@ function brokenOf(one: Made, all: boolean): Found[] {
     ...(isFine ? [] : measured()),
     ...outOfReach(packet),
     ...unlikeAreas(one, stencil, packet),
+    ...(all ? glueOffFilm(one, stencil) : []),
   ];
+}
+
+/** Half a dab of glue, in mm; on a strip that is hardly wider it is smaller, and stays so far off its edges. */
+const [DAB_MM, OFF_EDGE_MM] = [1.5, 0.2];
+
+/** The places for glue at which no dab lies on the opened sheet all over. */
+function glueOffFilm({ run, job }: Made, svg: string): Found[] {
+  const { bitmap } = drawStencil(svg);
+  const film = { ...bitmap, data: bitmap.data.map((value) => 1 - value) };
+  // Beyond the sheet there is none.
+  clearRim(film);
+  const away = distancesToZero(film);
+  const least = Math.min(DAB_MM, job.narrowestStrip / 2 - OFF_EDGE_MM) - 1 / PX;
+  return (run.values.packet?.glue ?? []).flatMap(({ x, y }) => {
+    const mm = away[Math.floor(y * PX) * film.width + Math.floor(x * PX)] / PX;
+    if (mm >= least) return [];
+    return [{ code: 'glue-off-film', says: `${mm} mm of film round (${x}, ${y})` }];
+  });
 }
 
 /** In px a mm: the sheet as the promises are measured on it. */
@@ -303,6 +322,61 @@ function unlikeAreas({ run, job }: Made, stencil: string, packetSvg: string): Fo
   if (Math.abs(opened / layered - 1) <= AREA_SHARE) return [];
   return [{ code: 'unlike-areas', says: `${opened} mm² of ${layered} mm²` }];
 }
+
+describe('glue on an opened sheet', () => {
+  const slot = (d: string): Buffer =>
+    Buffer.from(
+      `<svg xmlns="http://www.w3.org/2000/svg" width="400" height="400"><rect width="400" height="400" fill="#fff"/><path d="${d}"/></svg>`,
+    );
+
+  it('lies on the fold, and at the point of a long tongue', async () => {
+    // A slot like a U, upright on the fold: what lies in it is a tongue of 3 × 53 mm or so.
+    const one = await makeStencil(
+      slot('M173 40h20v260h14V40h20v280h-54ZM40 345h320v30H40Z'),
+      completeJob({ ...USUAL, fineness: 5, fold: 'half', foldPicture: 'whole', card: '80x80mm' }),
+      { name: 'tongue', outputs: ['stencil'] },
+    ); // prettier-ignore
+    const svg = svgOf(one, 'stencil');
+    const { bitmap } = drawStencil(svg);
+    const middle = bitmap.width >> 1;
+    // Down the fold, film up to the slot's bottom.
+    let tip = 0;
+    while (bitmap.data[tip * bitmap.width + middle] === 0) tip++;
+    const glue = one.run.values.packet!.glue;
+    const atTip = glue.filter(
+      ({ x, y }) => Math.abs(x - 40) < 1 && tip / PX - y < 5 && tip / PX > y,
+    );
+    expect(atTip).toHaveLength(1);
+    expect(glueOffFilm(one, svg)).toEqual([]);
+    expect(glue.every(({ x }) => Math.abs(x - 40) < 1)).toBe(true);
+  });
+
+  it.each(['quarter', 'eighth', 'sixth'] as const)(
+    'lies in the middle of a sheet folded in %s, or round it where that is open',
+    async (fold) => {
+      const job = completeJob({ ...USUAL, fineness: 5, fold, foldPicture: 'whole', card: '120x120mm' });
+      const petals = { quarter: 2, eighth: 4, sixth: 6 }[fold];
+      const around = (n: number, away: number, wide: number): string =>
+        Array.from({ length: n }, (_, k) => {
+          const at = (far: number, off: number): string => {
+            const turn = (2 * Math.PI * k) / n + off;
+            return `${200 + far * Math.sin(turn)} ${200 - far * Math.cos(turn)}`;
+          };
+          return `M${at(away, 0)}L${at(180, wide)}L${at(180, -wide)}Z`;
+        }).join('');
+      const star = (inner: string): Buffer => slot(`${around(petals, 110, 0.2)}${inner}`);
+      const glueOf = async (inner: string) => {
+        const one = await makeStencil(star(inner), job, { name: 'middle', outputs: ['stencil'] });
+        expect(glueOffFilm(one, svgOf(one, 'stencil'))).toEqual([]);
+        return one.run.values.packet!.glue.map(({ x, y }) => Math.hypot(x - 60, y - 60));
+      };
+      expect(await glueOf('')).toEqual([expect.closeTo(0, 6)]);
+      const round = await glueOf('M160 200a40 40 0 0 1 80 0a40 40 0 0 1 -80 0Z');
+      expect(round.length).toBeGreaterThan(1);
+      for (const away of round) expect(away).toBeCloseTo(round[0], 6);
+    },
+  ); // prettier-ignore
+});
 
 describe('the template of a folded sheet', () => {
   it('is the packet at true size, its folds where the geometry says, by an independent reader', async () => {
