@@ -183,6 +183,7 @@ function bridgeStage(finish: 'exact' | 'sketch'): Stage<StencilValues> {
               read.sheet,
               { ...job, bridgeFree },
               (shapes, limits) => bridge({ shapes }, ground, limits, finish, keepingAll),
+              finish,
             )
           : bridge(
               ease,
