@@ -3,7 +3,7 @@ import { completeJob, makeStencil, sheetOf, type JobInput, type Made } from '../
 import type { Bitmap } from '../../src/raster/raster.js';
 import type { Job } from '../../src/settings/job.js';
 import { firstSeed } from '../support/first-seed.js';
-import { fileOf, FoldedPictures, USUAL } from '../support/folded-pictures.js';
+import { fileOf, FoldedPictures, USUAL, type FoldedMade } from '../support/folded-pictures.js';
 import { components, distancesToZero, piecesOf, warped } from '../support/opencv.js';
 import { areaInside } from '../support/path-data.js';
 import { readPdf } from '../support/pdf.js';
@@ -17,7 +17,7 @@ import { brokenPromises, drawStencil, errorsOf } from '../support/stencil-drawin
  * strip at even steps (International Tables for Crystallography, volumes A and E; here from memory).
  */
 const { FOLDED_PICTURES, FOLDED_FIRST } = process.env;
-const PICTURES = Number(FOLDED_PICTURES ?? 300); // `npm run promises:folded` makes 2,000 a fold, other ones each time
+const PICTURES = Number(FOLDED_PICTURES ?? 300); // `npm run promises:folded` tries 2,000 a fold, other ones each time
 const FIRST = FOLDED_PICTURES
   ? firstSeed(FOLDED_FIRST, 'npm run promises:folded with FOLDED_FIRST=')
   : 1;
@@ -130,12 +130,12 @@ describe.each(folds)('a sheet folded in %s', (name, given) => {
     const silent: string[] = [];
     const told: string[] = [];
     let [good, made] = [0, 0];
-    for (let seed = FIRST; made < PICTURES && seed < FIRST + MOST_TRIED * PICTURES; seed++) {
+    for (let seed = FIRST; seed < FIRST + PICTURES; seed++) {
       const one = await pictures.make(seed);
       if (!one) continue;
       made++;
       const codes = new Set<string>(errorsOf(one.run).map(({ code }) => code));
-      const all = FOLDED_PICTURES !== undefined || made % ALL_PROMISES_EVERY === 1;
+      const all = FOLDED_PICTURES !== undefined || seed % ALL_PROMISES_EVERY === 0;
       for (const { code, says } of brokenOf(one, all)) {
         // What comes away is told once, though each of its parts holds on to none of the others.
         if (!codes.has(code) && !(code === 'weak-hold' && codes.has('loose-island')))
@@ -146,20 +146,20 @@ describe.each(folds)('a sheet folded in %s', (name, given) => {
     }
     if (FOLDED_PICTURES) console.log(`${name}: ${made} made, ${good} good`, told);
     expect.soft(silent).toEqual([]);
-    expect(made).toBe(PICTURES);
+    expect(made).toBeGreaterThanOrEqual(LEAST_MADE * PICTURES);
     expect(good, told.join('\n')).toBeGreaterThanOrEqual(Math.floor(LEAST_GOOD * made));
   });
 });
 
-/** Of so many pictures tried for each that is made the rest have nothing that scissors reach. */
-const MOST_TRIED = 2;
+/** Of the others nothing comes to a fold, or nothing that can be cut: they are told so in words. */
+const LEAST_MADE = 0.6;
 /** In `npm test` one picture in so many is measured by every promise; all are by what a fold can break. */
-const ALL_PROMISES_EVERY = 10;
+const ALL_PROMISES_EVERY = 20;
 
-const svgOf = ({ files }: Made, output: 'stencil' | 'packet'): string =>
+const svgOf = ({ files }: Pick<Made, 'files'>, output: 'stencil' | 'packet'): string =>
   String(files.get(`${output}.svg`));
 
-async function firstMade(pictures: FoldedPictures): Promise<Made> {
+async function firstMade(pictures: FoldedPictures): Promise<FoldedMade> {
   for (let seed = 1; ; seed++) {
     const one = await pictures.make(seed);
     if (one && one.run.values.frame.openings.length > 0) return one;
@@ -176,7 +176,7 @@ interface Found {
  * @param all whether every promise is measured; else only that film is one region, and one region when it is eroded, that
  *   every piece of the packet touches its edge, and the areas
  */
-function brokenOf(one: Made, all: boolean): Found[] {
+function brokenOf(one: FoldedMade, all: boolean): Found[] {
   const sheet = sheetOf(one.job);
   const stencil = svgOf(one, 'stencil');
   const packet = svgOf(one, 'packet');
@@ -197,7 +197,7 @@ function brokenOf(one: Made, all: boolean): Found[] {
 const [DAB_MM, OFF_EDGE_MM] = [1.5, 0.2];
 
 /** The places for glue at which no dab lies on the opened sheet all over. */
-function glueOffFilm({ run, job }: Made, svg: string): Found[] {
+function glueOffFilm({ run, job }: FoldedMade, svg: string): Found[] {
   const { bitmap } = drawStencil(svg);
   const film = { ...bitmap, data: bitmap.data.map((value) => 1 - value) };
   // Beyond the sheet there is none.
@@ -312,7 +312,7 @@ function packetSeen(points: string) {
 const AREA_SHARE = 0.001;
 
 /** Areas on the curves of the files: what is open in the sheet is what is open in the packet, as often as it has layers. */
-function unlikeAreas({ run, job }: Made, stencil: string, packetSvg: string): Found[] {
+function unlikeAreas({ run, job }: FoldedMade, stencil: string, packetSvg: string): Found[] {
   const { packet } = run.values;
   if (!packet) throw new Error('There is no packet');
   // Beyond a row's ends all is cut away, and no packet lies there.

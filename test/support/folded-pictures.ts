@@ -3,11 +3,13 @@ import {
   completeJob,
   makeStencil,
   Problem,
-  type Job,
+  sheetOf,
   type JobInput,
   type Made,
 } from '../../src/index.js';
 import { createPipeline, type Pipeline, type StencilValues } from '../../src/pipeline/pipeline.js';
+import { packetSvg } from '../../src/output/svg/packet-svg.js';
+import { stencilSvg } from '../../src/output/svg/svg.js';
 import { seeded } from './bitmaps.js';
 import { randomKinds, randomPicture } from './random-pictures.js';
 
@@ -26,12 +28,17 @@ export const USUAL: JobInput = {
   faces: 'none',
 };
 /** One in so many pictures goes the whole way. */
-const WHOLE_WAY_EVERY = 50;
+const WHOLE_WAY_EVERY = 100;
 
 /** Px of the pictures that go the whole way, and of their rim of paper. */
 const [FILE_PX, RIM_PX] = [240, 6];
 /** Px of those that are laid from their bitmap, at most: their lines are as wide as a slot. */
 const MOST_PX = 120;
+
+/** What is looked at of a sheet. */
+export interface FoldedMade extends Pick<Made, 'job' | 'files' | 'good'> {
+  readonly run: { readonly values: Pick<StencilValues, 'frame' | 'packet' | 'check'> };
+}
 
 /** A random picture, of a kind by its number; figures of a row hold hands, or nothing would hold it together. */
 function drawnPicture(seed: number, side: number, isRow: boolean): Uint8Array {
@@ -64,7 +71,7 @@ export class FoldedPictures {
   }
 
   /** The sheet of a random picture; undefined where we say in words that nothing is left to cut. */
-  async make(seed: number): Promise<Made | undefined> {
+  async make(seed: number): Promise<FoldedMade | undefined> {
     try {
       return await (seed % WHOLE_WAY_EVERY === 1 ? this.#fromFile(seed) : this.#fromBitmap(seed));
     } catch (error) {
@@ -74,12 +81,13 @@ export class FoldedPictures {
     }
   }
 
-  async #fromFile(seed: number): Promise<Made> {
+  async #fromFile(seed: number): Promise<FoldedMade> {
+    const outputs = ['stencil', 'packet'] as const;
     const job = completeJob(this.#given);
-    return this.#made(await fileOf(seed, this.#isRow), job, seed, createPipeline());
+    return makeStencil(await fileOf(seed, this.#isRow), job, { name: `fold ${seed}`, outputs });
   }
 
-  async #fromBitmap(seed: number): Promise<Made> {
+  async #fromBitmap(seed: number): Promise<FoldedMade> {
     const foldPlace = placeOf(seed, this.#isRow);
     const job = completeJob({ ...this.#given, foldPicture: 'part', foldPlace });
     this.#read ??= createPipeline().runFor(
@@ -101,12 +109,15 @@ export class FoldedPictures {
       read: { ...rest.read, frame },
       tone: { ...tone, bitmap: { width, height, data } },
     };
-    return this.#made(source, job, seed, this.#pipeline);
-  }
-
-  async #made(source: StencilValues['source'], job: Job, seed: number, pipeline: Pipeline) {
-    const outputs = ['stencil', 'packet'] as const;
-    return makeStencil(source, job, { name: `fold ${seed}`, outputs, pipeline });
+    // As `makeStencil` does, without the plan of the cutting and the report.
+    const values = await this.#pipeline.runFor(['frame', 'packet', 'check'], source, job);
+    const sheet = sheetOf(job);
+    const files = new Map([
+      ['stencil.svg', stencilSvg(values.frame.openings, sheet)],
+      ['packet.svg', packetSvg(values.packet!, sheet)],
+    ]);
+    const good = values.check.findings.every(({ level }) => level !== 'error');
+    return { job, run: { values }, files, good };
   }
 }
 
