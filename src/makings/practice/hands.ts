@@ -27,7 +27,7 @@ export interface SavedHand {
 }
 
 /** The narrowest slot that scissors cut clean, in mm; what she did not enter is left out. */
-export interface ScissorsMeasures {
+interface ScissorsMeasures {
   /** In one layer. */
   readonly layer?: number;
   /** In the packet of the practice strip. */
