@@ -323,6 +323,11 @@ function unlikeAreas({ run, job }: FoldedMade, stencil: string, packetSvg: strin
   return [{ code: 'unlike-areas', says: `${opened} mm² of ${layered} mm²` }];
 }
 
+it('a row of which nothing is left is refused in words, and does not come out inside out', async () => {
+  // Found by a long run.
+  expect(await new FoldedPictures(folds[5][1]).make(11410)).toBeUndefined();
+});
+
 describe('glue on an opened sheet', () => {
   const slot = (d: string): Buffer =>
     Buffer.from(
