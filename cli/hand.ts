@@ -9,6 +9,9 @@ import {
   Problem,
   readHands,
   saveHand,
+  scissorsSettings,
+  SNIP_LAYERS,
+  SNIPS,
   settings,
   type Hand,
   type SettingName,
@@ -30,6 +33,12 @@ const MEASURES = Object.entries({
   keyof typeof glueMeasures,
   { readonly option: string; readonly says: string },
 ][];
+
+/** What came out clean of the row for scissors, its option, and what it is. */
+const SNIPPED = [
+  ['layer', { option: 'snip', says: 'in one layer' }],
+  ['packet', { option: 'folded-snip', says: `in a packet of ${SNIP_LAYERS} layers` }],
+] as const;
 
 /** `stencilwright hand [NAME]` */
 export const hand: Command = {
@@ -54,21 +63,24 @@ export const hand: Command = {
       type: 'string',
       value: 'WHICH',
       group: 'Options',
-      describe: 'What you cut it with: hot-tip or craft-knife. Unless set: hot-tip.',
+      describe:
+        'What you cut the rows inside the strip with: hot-tip or craft-knife. Unless set: hot-tip.',
     },
     ...Object.fromEntries(
       MEASURES.map(([what, { option, says }]) => [option, measureOption(what, says)]),
     ),
+    ...Object.fromEntries(SNIPPED.map(([, { option, says }]) => [option, snipOption(says)])),
     forget: { type: 'boolean', group: 'Options', describe: 'Forgets the hand of that name.' },
   },
   help: {
     says: [
-      'Saves what your hand can do, from the practice strip: for each row the smallest that came out clean, and the minutes that the strip took. Leave out a row in which none came out clean: the tool’s own limit stays. From the practice page for glue it saves how wide your line is, the gap and the turn; they are for lines of glue alone, and the rest is for what you cut. What you enter later for the same name goes over what was there. A name alone shows that hand; no name shows all.',
+      'Saves what your hand can do, from the practice strip: for each row the smallest that came out clean, and the minutes that the strip took. Leave out a row in which none came out clean: the tool’s own limit stays. From the practice page for glue it saves how wide your line is, the gap and the turn; they are for lines of glue alone, and the rest is for what you cut. The row for scissors is for sheets that are folded, or cut with scissors. What you enter later for the same name goes over what was there. A name alone shows that hand; no name shows all.',
     ],
     examples: [
       'hand ida --slot 1.5 --dot 2.5 --strip 2 --minutes 12',
       'hand "ida, knife" --tool craft-knife --turn 1.5',
       'hand ida --bead-width 3.5 --bead-gap 2',
+      'hand ida --snip 2.5 --folded-snip 3.5',
       'make nana.jpg --hand ida',
       'make nana.jpg --as glue-line --hand ida',
     ],
@@ -88,6 +100,11 @@ function skillOption(skill: (typeof SKILLS)[number]): Option {
 function measureOption(what: keyof typeof glueMeasures, says: string): Option {
   const { min, max } = settings[glueMeasures[what]];
   const describe = `${says}, in mm: what you measured on the practice page, ${min} to ${max}.`;
+  return { type: 'string', value: 'MM', group: 'Options', describe };
+}
+
+function snipOption(says: string): Option {
+  const describe = `The narrowest slot of the row for scissors that came out clean ${says}, in mm: one of ${SNIPS.join(', ')}.`;
   return { type: 'string', value: 'MM', group: 'Options', describe };
 }
 
@@ -137,7 +154,7 @@ function entriesOf(given: CommandArguments): Readonly<Record<string, unknown>> {
     ...SKILLS.map((skill) => [skill, 'mm'] as const),
     ['minutes', 'min'] as const,
     ['warm-up', 'min'] as const,
-    ...MEASURES.map(([, { option }]) => [option, 'mm'] as const),
+    ...[...MEASURES, ...SNIPPED].map(([, { option }]) => [option, 'mm'] as const),
   ];
   const entries: Record<string, unknown> = {};
   for (const [option, unit] of units) {
@@ -157,16 +174,20 @@ function merged(
   const earlier = known?.tool === tool ? known : undefined;
   const clean = Object.fromEntries(SKILLS.map((skill) => [skill, entries[skill]]));
   const entered = Object.entries(clean).filter(([, size]) => size !== undefined);
-  const glue = MEASURES.flatMap(([what, { option }]) =>
-    entries[option] === undefined ? [] : [[what, entries[option]]],
-  );
+  const entriesFor = (measures: readonly (readonly [string, { readonly option: string }])[]) =>
+    Object.fromEntries(
+      measures.flatMap(([what, { option }]) =>
+        entries[option] === undefined ? [] : [[what, entries[option]]],
+      ),
+    );
   return {
     tool,
     clean: { ...earlier?.clean, ...Object.fromEntries(entered) },
     minutes: entries.minutes ?? earlier?.minutes,
     warmUpMinutes: entries['warm-up'] ?? earlier?.warmUpMinutes,
     // No tool's: they hold whatever is cut with.
-    glue: { ...known?.glue, ...Object.fromEntries(glue) },
+    glue: { ...known?.glue, ...entriesFor(MEASURES) },
+    scissors: { ...known?.scissors, ...entriesFor(SNIPPED) },
   };
 }
 
@@ -174,13 +195,28 @@ function merged(
 function shown(one: Hand): string {
   const { tool, ...limits } = handSettings(one);
   const glue = glueSettings(one);
-  const isGlueAlone = Object.keys(limits).length === 0 && one.glue !== undefined;
+  const { scissors } = one;
+  const hasCut = Object.keys(limits).length > 0;
+  const isElse = one.glue !== undefined || scissors !== undefined;
   return [
-    ...(isGlueAlone ? [] : [`${one.name}, with the tool ${tool}`, ...valuesOf(limits)]),
+    ...(hasCut || !isElse ? [`${one.name}, with the tool ${tool}`, ...valuesOf(limits)] : []),
     ...(one.glue === undefined ? [] : [`${one.name}, with glue`, ...valuesOf(glue)]),
+    ...(scissors === undefined ? [] : [`${one.name}, with scissors`, ...slotsOf(one)]),
     '',
   ].join('\n');
 }
+
+/** The slot for scissors in one layer and in the packets that are folded most. */
+function slotsOf(one: Hand): string[] {
+  return LAYERS.map((layers) => {
+    const { narrowestOpening } = scissorsSettings(one, layers);
+    const of = `${layers} layer${layers === 1 ? '' : 's'}`;
+    return `  ${optionName('narrowestOpening').padEnd(20)} ${narrowestOpening} mm in ${of}`;
+  });
+}
+
+/** One layer, and those of a sheet folded in halves, quarters and eighths. */
+const LAYERS = [1, 2, 4, 8] as const;
 
 function valuesOf(values: Readonly<Record<string, unknown>>): string[] {
   return Object.entries(values).map(

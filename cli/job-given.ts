@@ -56,7 +56,7 @@ export async function readSettings(
 ): Promise<JobInput> {
   const file = textOf(options, 'settings');
   const under = file === undefined ? {} : await readSettingsFile(file);
-  const given = { ...usual, ...(await settingsOfHand(options, usual.as ?? under.as ?? 'stencil')) };
+  const given = { ...usual, ...(await settingsOfHand(options, { ...under, ...usual })) };
   return file === undefined ? given : overlay(under, given);
 }
 
@@ -101,15 +101,21 @@ export function onePicture(given: CommandArguments, remedy: string): string {
 /**
  * The settings of a command line: those of the hand that it names, if any, and over them its own.
  *
- * @param usualAs what is made unless the command line says otherwise
+ * @param usual settings that hold unless the command line says otherwise
  * @throws Problem for a setting that can't be, and for a hand that is not there or has another tool
  */
-async function settingsOfHand(options: CommandArguments, usualAs: Job['as']): Promise<JobInput> {
+async function settingsOfHand(options: CommandArguments, usual: JobInput): Promise<JobInput> {
   const given = checkSettings(settingsGiven(options), commandLine);
   const name = textOf(options, 'hand');
   if (name === undefined) return given;
   const saved = findHand(await readHands(configFolder()), name);
-  const hand = handSettingsFor(saved, given.as ?? usualAs);
+  const { as, fold, foldPanels, tool } = { ...usual, ...given };
+  const hand = handSettingsFor(saved, {
+    as: as ?? 'stencil',
+    ...(fold && { fold }),
+    ...(foldPanels && { foldPanels }),
+    ...(tool && { tool }),
+  });
   if (given.tool && hand.tool && given.tool !== hand.tool) {
     throw new Problem(
       `The hand "${name}" was tried with the tool ${hand.tool}`,

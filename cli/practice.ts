@@ -3,6 +3,8 @@ import {
   checkSettings,
   makePractice,
   practiceRows,
+  SNIP_LAYERS,
+  SNIPS,
   visible,
   writePractice,
 } from '../src/index.js';
@@ -59,6 +61,11 @@ async function makeStrip(given: CommandArguments): Promise<string> {
     `  stencilwright hand NAME ${Object.entries(practiceRows)
       .map(([skill, { sizes }]) => `--${skill} ${sizes[3]}`)
       .join(' ')} --minutes 12`,
+    '',
+    `The row at the lower edge is for scissors, in one layer and in ${SNIP_LAYERS}; for folded sheets save`,
+    'the narrowest slot that came out clean in each:',
+    '',
+    `  stencilwright hand NAME --snip ${SNIPS[4]} --folded-snip ${SNIPS[3]}`,
     '',
     'Of glue.pdf, drawn with your glue gun, save what you measure:',
     '',

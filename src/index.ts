@@ -52,6 +52,7 @@ export {
   glueSettings,
   handSettings,
   handSettingsFor,
+  scissorsSettings,
   type SavedHand as Hand,
   type HandInput,
 } from './makings/practice/hands.js';
@@ -123,7 +124,7 @@ export {
   type ToneChoice,
   type ToneSettings,
 } from './pipeline/pipeline.js';
-export { practiceRows, type Skill } from './makings/practice/practice-strip.js';
+export { practiceRows, SNIP_LAYERS, SNIPS, type Skill } from './makings/practice/practice-strip.js';
 export { makePractice, writePractice } from './makings/practice/practice.js';
 export { counted } from './settings/words/counted.js';
 export { didYouMean, nearest } from './settings/words/nearest.js';

@@ -4,8 +4,14 @@ export interface NearTree {
    * Visits places that are not further than a limit, the nearer halves first.
    *
    * @param visit is given a place's number and its distance, and gives the limit from then on
+   * @param within the limit before the first visit
    */
-  near(x: number, y: number, visit: (item: number, distance: number) => number): void;
+  near(
+    x: number,
+    y: number,
+    visit: (item: number, distance: number) => number,
+    within?: number,
+  ): void;
   remove(item: number): void;
 }
 
@@ -35,10 +41,10 @@ export function nearTree(items: readonly number[], xs: Float64Array, ys: Float64
   const home = new Map<number, Half>();
   const root = halved([...items], undefined, xs, ys, home);
   return {
-    near(x, y, visit) {
-      let limit = Infinity;
-      const search = (half: Half): void => {
-        if (half.count === 0 || distanceTo(half, x, y) > limit) return;
+    near(x, y, visit, within = Infinity) {
+      let limit = within;
+      const search = (half: Half, away: number): void => {
+        if (half.count === 0 || away > limit) return;
         if (!half.halves) {
           for (const item of half.items) {
             const [dx, dy] = [xs[item] - x, ys[item] - y];
@@ -48,11 +54,16 @@ export function nearTree(items: readonly number[], xs: Float64Array, ys: Float64
           return;
         }
         const [a, b] = half.halves;
-        const isNearer = distanceTo(a, x, y) <= distanceTo(b, x, y);
-        search(isNearer ? a : b);
-        search(isNearer ? b : a);
+        const [toA, toB] = [distanceTo(a, x, y), distanceTo(b, x, y)];
+        if (toA <= toB) {
+          search(a, toA);
+          search(b, toB);
+        } else {
+          search(b, toB);
+          search(a, toA);
+        }
       };
-      search(root);
+      search(root, distanceTo(root, x, y));
     },
     remove(item) {
       const leaf = home.get(item);

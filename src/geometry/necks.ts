@@ -9,7 +9,7 @@ import { delaunay } from './triangulation.js';
 /** A place at which film or an opening is narrower than its limit. */
 export interface Neck {
   readonly region: 'film' | 'opening';
-  /** An opening that is nowhere as wide as its limit: this is its widest place. Else two parts hang together here. */
+  /** An opening, or a mask, that is nowhere as wide as its limit: its widest place. Else two parts hang together here. */
   readonly allOver: boolean;
   /** The shortest distance across, in mm, to 0.01 mm. */
   readonly widthMm: number;
@@ -63,6 +63,9 @@ function measure(shapes: readonly Shape[], sheet: Sheet, limits: WidthLimits): r
     ...necksIn(FILM, limits.film, mesh),
     ...necksIn(OPENING, limits.opening, mesh),
     ...narrowAllOver(shapes.length, limits.opening, mesh),
+    ...(shapes.some(({ outer }) => isSheetEdge(outer, sheet))
+      ? maskNarrowAllOver(limits.film, mesh)
+      : []),
   ];
 }
 
@@ -315,12 +318,26 @@ function narrowAllOver(count: number, limitMm: number, mesh: Mesh): Neck[] {
     if (widest[shape] < 0 || radius[t] > radius[widest[shape]]) widest[shape] = t;
   }
   const narrow = [...widest].filter((t) => t >= 0 && 2 * radius[t] < limitMm);
-  return narrow.map((t) => {
-    const corners = [0, 1, 2].map((k) => placeOf(samples, triangles[3 * t + k]));
-    const sides = [0, 1, 2].map((k) => [corners[k], corners[(k + 1) % 3]] as const);
-    const [from, to] = sides.reduce((a, b) => (apart(...b) > apart(...a) ? b : a));
-    return { region: 'opening', allOver: true, widthMm: 2 * radius[t], from, to };
-  });
+  return narrow.map((t) => allOverAt(t, 'opening', mesh));
+}
+
+/** A mask that nowhere holds a disk of the limit's diameter, told at its widest place. A stencil's frame always does. */
+function maskNarrowAllOver(limitMm: number, mesh: Mesh): Neck[] {
+  const { radius, kind } = mesh;
+  let widest = -1;
+  for (let t = 0; t < radius.length; t++) {
+    if (kind[t] === FILM && (widest < 0 || radius[t] > radius[widest])) widest = t;
+  }
+  const isNarrow = widest >= 0 && 2 * radius[widest] < limitMm - PART_SHORT_MM;
+  return isNarrow ? [allOverAt(widest, 'film', mesh)] : [];
+}
+
+/** What is narrow all over, at a triangle of the mesh: across the longest of its sides. */
+function allOverAt(t: number, region: Neck['region'], { samples, triangles, radius }: Mesh): Neck {
+  const corners = [0, 1, 2].map((k) => placeOf(samples, triangles[3 * t + k]));
+  const sides = [0, 1, 2].map((k) => [corners[k], corners[(k + 1) % 3]] as const);
+  const [from, to] = sides.reduce((a, b) => (apart(...b) > apart(...a) ? b : a));
+  return { region, allOver: true, widthMm: 2 * radius[t], from, to };
 }
 
 const apart = (a: Point, b: Point): number => Math.hypot(a.x - b.x, a.y - b.y);

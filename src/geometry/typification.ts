@@ -263,17 +263,13 @@ function seenFrom(
   const least = new Map<number, number>();
   for (let k = 0; k < own.x.length; k++) {
     least.clear();
-    places.tree.near(own.x[k], own.y[k], (place, off) => {
+    const look = (place: number, off: number): number => {
       const other = places.owner[place];
-      if (
-        off < (least.get(other) ?? reach) &&
-        looksAt(other) &&
-        isBeside(own, k, places, place, off)
-      )
-        // prettier-ignore
-        least.set(other, off);
+      const isNearest = off < (least.get(other) ?? reach) && looksAt(other);
+      if (isNearest && isBeside(own, k, places, place, off)) least.set(other, off);
       return reach;
-    });
+    };
+    places.tree.near(own.x[k], own.y[k], look, reach);
     for (const [other, off] of least) {
       const one = seen.get(other) ?? { sum: 0, count: 0 };
       one.sum += off;

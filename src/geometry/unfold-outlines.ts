@@ -52,9 +52,36 @@ export function packetChains(
   pattern: FoldPattern,
   copy = 0,
 ): PacketChain[] {
-  const place = pattern.copies[copy];
-  const back = inverseOf(place);
-  return outlines.flatMap((outline) => chainsOf(movedOutline(outline, back), pattern.mirrors));
+  const back = inverseOf(pattern.copies[copy]);
+  return outlines.flatMap((outline) =>
+    isBeyondMirror(outline, pattern, copy, CLEARLY_MM)
+      ? []
+      : chainsOf(movedOutline(outline, back), pattern.mirrors),
+  );
+}
+
+/** What lies so far beyond a fold, in mm, is beyond it by no rounding. */
+const CLEARLY_MM = 1e-6;
+
+/**
+ * Whether an outline lies wholly beyond one of the two folds of a copy, by more than so many mm, so that the copy shows
+ * nothing of it. A curve lies among its controls.
+ */
+export function isBeyondMirror(
+  { coords }: Pick<Outline, 'coords'>,
+  { copies, mirrors }: FoldPattern,
+  copy: number,
+  mm: number,
+): boolean {
+  const place = copies[copy];
+  return mirrors.some(({ at, normal }) => {
+    const [there, end] = [at, { x: at.x + normal.x, y: at.y + normal.y }].map((point) => imageOf(place, point)); // prettier-ignore
+    const [u, v] = [end.x - there.x, end.y - there.y];
+    for (let i = 0; i < coords.length; i += 2) {
+      if ((coords[i] - there.x) * u + (coords[i + 1] - there.y) * v >= -mm) return false;
+    }
+    return true;
+  });
 }
 
 /** An outline at its image; it still has what it encloses on the same hand. */

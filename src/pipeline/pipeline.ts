@@ -183,6 +183,7 @@ function bridgeStage(finish: 'exact' | 'sketch'): Stage<StencilValues> {
               read.sheet,
               { ...job, bridgeFree },
               (shapes, limits) => bridge({ shapes }, ground, limits, finish, keepingAll),
+              finish,
             )
           : bridge(
               ease,
@@ -411,9 +412,11 @@ const making: readonly Stage<StencilValues>[] = [
     ['as', 'margin', 'tightestTurn', 'narrowestStrip', 'narrowestOpening'],
     async () => {
       const { ease } = await import('../stages/ease/ease.js');
-      const { evenOnFold } = await import('../stages/fold/symmetric-shapes.js');
+      const { easedOnFold } = await import('../stages/fold/symmetric-shapes.js');
       return ({ read, fold, trace }, job) =>
-        evenOnFold(ease(trace, read.pixelsPerMm, job), fold.fold?.pattern, read.sheet, job);
+        easedOnFold(trace, fold.fold?.pattern, read.sheet, job, (traced) =>
+          ease(traced, read.pixelsPerMm, job),
+        );
     },
   ),
   bridgeStage('exact'),
@@ -421,15 +424,10 @@ const making: readonly Stage<StencilValues>[] = [
     const { frame } = await import('../stages/frame/frame.js');
     return ({ read, bridge }, job) => refuseNothing(frame(bridge, read.sheet, job));
   }),
-  stage(
-    'packet',
-    ['read', 'fold', 'frame'],
-    ['as', 'tool', 'sheetThickness', 'tongueFrom'],
-    async () => {
-      const { packCuts } = await import('../stages/packet/packet.js');
-      return ({ read, fold, frame }, job) => packCuts(frame, fold.fold, read, job);
-    },
-  ),
+  stage('packet', ['read', 'fold', 'frame'], ['sheetThickness', 'narrowestStrip'], async () => {
+    const { packCuts } = await import('../stages/packet/packet.js');
+    return ({ read, fold, frame }, job) => packCuts(frame, fold.fold, read, job);
+  }),
   stage('likeness', ['read', 'tone', 'frame'], ['repeat', 'fold', 'as'], async () => {
     const { likeness } = await import('../stages/likeness/likeness.js');
     return ({ read, tone, frame }, job) => (isPlain(job) ? likeness(read, tone, frame) : null);
@@ -607,9 +605,9 @@ const plainEase = stage(
   ['as', 'margin', 'tightestTurn'],
   async () => {
     const { uneased } = await import('../stages/ease/uneased.js');
-    const { evenOnFold } = await import('../stages/fold/symmetric-shapes.js');
+    const { easedOnFold } = await import('../stages/fold/symmetric-shapes.js');
     return ({ read, fold, trace }, job) =>
-      evenOnFold(uneased(trace), fold.fold?.pattern, read.sheet, job);
+      easedOnFold(trace, fold.fold?.pattern, read.sheet, job, uneased);
   },
 );
 

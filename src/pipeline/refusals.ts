@@ -4,7 +4,7 @@ import type { Job } from '../settings/job.js';
 import type { Lines } from '../stages/lines/lines.js';
 import type { Picture } from '../stages/read/read.js';
 import type { Repeated } from '../stages/repeat/repeat.js';
-import type { Role } from '../stages/role/role.js';
+import type { Reached } from '../stages/reach/reach.js';
 import type { Framed } from '../stages/frame/frame.js';
 import type { Strokes } from '../stages/strokes/strokes.js';
 import type { Widened } from '../stages/widen/widen.js';
@@ -66,13 +66,20 @@ export function refuseFewTones(levels: readonly number[], wanted: number): void 
  */
 export function refuseEmpty(
   widened: Widened,
-  { bitmap, frame }: Role,
+  { bitmap, frame, changes }: Reached,
   { as }: Pick<Job, 'as'>,
 ): Widened {
   const area = frame.width * frame.height;
   const openings = countOpening(widened.bitmap);
   const wanted = countOpening(bitmap);
   const [cut, hadCut] = as === 'stencil' ? [openings, wanted] : [area - openings, area - wanted];
+  if (cut <= 0 && changes.some(({ how }) => how === 'left-out')) {
+    throw new Problem(
+      'Nothing to cut: no opening comes to a fold or an open edge of the packet, where scissors can begin',
+      '`foldPlace`',
+      'Move the picture over a fold, make it larger there, leave the place to be found, or cut with a craft knife',
+    );
+  }
   if (cut <= 0) {
     throw hadCut <= 0
       ? new Problem(

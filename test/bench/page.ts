@@ -23,6 +23,7 @@ const MIB = 1 << 20;
 const parts = {
   drop: printDrops,
   move: printMoves,
+  fold: printFoldMoves,
   large: printLarge,
   contact: printContact,
   crowd: printCrowd,
@@ -78,6 +79,33 @@ async function printMoves(app: App, photo: Buffer): Promise<void> {
   line(`sketch after a move (${QUICK} px/mm), 95th percentile`, percentile(quick, 0.95), 150);
   line('exact result after a move, 95th percentile', percentile(exact, 0.95), 600);
 }
+
+/** A drag of the picture in the packet, by the page's own steps: whole percents of the packet. */
+async function printFoldMoves(app: App): Promise<void> {
+  const star = readFileSync(new URL('../../samples/star.svg', import.meta.url));
+  for (const fold of ['eighth', 'sixth', 'quarter'] as const) {
+    const about: JobInput = { fold, foldPicture: 'part', mostLayers: '12' };
+    const fineness = sketchFineness(completeJob(about));
+    const id = await given(app, star);
+    await stencil(app, id, about);
+    const quick: number[] = [];
+    for (let k = 0; k < FOLD_MOVES; k++) {
+      const [across, down] = [45 + (k % 20), 50 - Math.floor(k / 20)];
+      const job: JobInput = { ...about, fineness, foldPlace: `${across},${down},90,20` };
+      const ms = await timed(() => sketch(app, id, job, 'large'));
+      // The first moves warm up what no other sketch has run.
+      if (k >= FOLD_WARM_UP) quick.push(ms);
+    }
+    line(
+      `sketch after a drag in the packet, ${fold}, 95th percentile`,
+      percentile(quick, 0.95),
+      150,
+    );
+  }
+}
+
+/** Moves of a drag, and those of them that warm up. */
+const [FOLD_MOVES, FOLD_WARM_UP] = [80, 20];
 
 async function printLarge(app: App, photo: Buffer): Promise<void> {
   const id = await given(app, photo);

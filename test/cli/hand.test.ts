@@ -51,6 +51,22 @@ describe('stencilwright practice and hand', () => {
     expect(job).toMatchObject({ narrowestOpening: 1.8, narrowestStrip: 1.9, warmUp: 25 });
   }, 30_000);
 
+  it('save the row for scissors, for folded sheets alone', async () => {
+    const saved = await run('hand', 'ida', '--snip', '2.5', '--folded-snip', '4');
+    expect(saved).toMatchObject({ status: 0, stderr: '' });
+    expect(saved.stdout).toMatch(/^ida, with scissors\n +narrowest-opening +2.5 mm in 1 layer\n/);
+    expect(saved.stdout).toMatch(/4 mm in 8 layers/);
+    const star = join(import.meta.dirname, '../../samples/star.svg');
+    const make = (...words: string[]) =>
+      run('make', star, '--hand', 'ida', '--outputs', 'report', '--fineness', '3', ...words);
+    expect((await make('--fold', 'eighth')).stderr).toBe('');
+    const { job } = JSON.parse(readFileSync(join(base, 'stencils/star/report.json'), 'utf8')) as {
+      job: Record<string, unknown>;
+    };
+    expect(job).toMatchObject({ tool: 'scissors', narrowestOpening: 4 });
+    expect((await make()).stderr).toMatch(/The hand "ida" was tried with scissors alone/);
+  }, 30_000);
+
   it.each([
     [['hand', 'ida', '--slot', '9'], /Slots of 9 mm wide are not on the practice strip/],
     [['hand', '--slot', '1.5'], /The hand has no name/],

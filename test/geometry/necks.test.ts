@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { findNecks } from '../../src/geometry/necks.js';
+import { turnedBack } from '../../src/geometry/outline.js';
 import type { Outline, Shape } from '../../src/geometry/shape.js';
 import { circle, polygon, rectangle, solid } from '../output/outlines.js';
 
@@ -79,6 +80,16 @@ describe('findNecks', () => {
     expect(necks).toHaveLength(1);
     expect(necks[0]).toMatchObject({ region: 'opening', allOver: true });
     expect(necks[0].widthMm).toBeCloseTo(1.2, 1);
+  });
+
+  it('finds a mask that is narrow all over, and passes one that is wide somewhere', () => {
+    const edge = rectangle(0, 0, 60, 60);
+    const maskOf = (mask: Outline): Shape => ({ outer: edge, holes: [turnedBack(mask)] });
+    const necks = find(maskOf(rectangle(10, 30, 40, 1.3)));
+    expect(necks).toHaveLength(1);
+    expect(necks[0]).toMatchObject({ region: 'film', allOver: true });
+    expect(necks[0].widthMm).toBeCloseTo(1.3, 1);
+    expect(find(maskOf(rectangle(10, 30, 40, 1.7)))).toEqual([]);
   });
 
   it('finds an opening that touches itself at a corner', () => {

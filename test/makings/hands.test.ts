@@ -4,8 +4,9 @@ import {
   handSettings,
   handSettingsFor,
   type HandInput,
+  type HandUse,
 } from '../../src/makings/practice/hands.js';
-import { completeJob, toolLimits } from '../../src/settings/job.js';
+import { completeJob, toolLimits, type JobInput } from '../../src/settings/job.js';
 import { practiceStrip } from '../../src/makings/practice/practice-strip.js';
 import { Problem } from '../../src/settings/problem.js';
 
@@ -51,24 +52,57 @@ describe('a hand', () => {
 
   it('with glue and a tool lays neither over the other', () => {
     const hand = checkHand({ ...ida, glue: { width: 3.5, gap: 2, bend: 2.5 } }, 'test');
-    expect(handSettingsFor(hand, 'glue-line')).toEqual({
+    expect(handSettingsFor(hand, { as: 'glue-line' })).toEqual({
       beadWidth: 3.5,
       narrowestOpening: 2,
       tightestBend: 2.5,
     });
-    expect(handSettingsFor(hand, 'mask')).toEqual(handSettings(hand));
-    const job = completeJob({ as: 'glue-line', ...handSettingsFor(hand, 'glue-line') });
+    expect(handSettingsFor(hand, { as: 'mask' })).toEqual(handSettings(hand));
+    const job = completeJob({ as: 'glue-line', ...handSettingsFor(hand, { as: 'glue-line' }) });
     // What follows from the line, follows from hers: three quarters of it hold.
     expect(job).toMatchObject({ narrowestOpening: 2, narrowestStrip: 2.63, cuttingSpeed: 600 });
   });
 
+  it('with scissors widens the slots of a folded sheet by its layers, and of nothing else', () => {
+    const hand = checkHand({ ...ida, scissors: { layer: 2.5, packet: 6 } }, 'test');
+    const slotOf = (given: Omit<HandUse, 'as'> & Pick<JobInput, 'card'>): number =>
+      completeJob({ ...given, ...handSettingsFor(hand, { as: 'stencil', ...given }) })
+        .narrowestOpening;
+    expect(slotOf({ tool: 'scissors' })).toBe(2.5);
+    expect(slotOf({ fold: 'eighth' })).toBe(6);
+    // Even steps of half a millimetre a layer.
+    expect(slotOf({ fold: 'quarter' })).toBe(4);
+    expect(slotOf({ fold: 'to-and-fro', foldPanels: '6', card: '12x4in' })).toBe(5);
+    expect(slotOf({})).toBe(1.8);
+    // With one measure the other follows as the scissors' own do: 0.1 mm a layer.
+    const one = checkHand({ ...ida, scissors: { layer: 2.5 } }, 'test');
+    expect(handSettingsFor(one, { as: 'stencil', fold: 'eighth' }).narrowestOpening).toBe(3.2);
+  });
+
+  it('of a hot tip does not serve a folded sheet; of a knife it does', () => {
+    const tip = checkHand(ida, 'test');
+    const folded = { as: 'stencil', fold: 'eighth' } as const;
+    expect(() => handSettingsFor(tip, folded)).toThrow(/hot-tip alone/);
+    const knife = checkHand({ ...ida, tool: 'craft-knife' }, 'test');
+    expect(handSettingsFor(knife, folded)).toMatchObject({ tool: 'craft-knife' });
+    const scissorsAlone = checkHand({ name: 'bo', tool: 'hot-tip', clean: {}, scissors: { layer: 3 } }, 'test'); // prettier-ignore
+    expect(() => handSettingsFor(scissorsAlone, { as: 'stencil' })).toThrow(/scissors alone/);
+  });
+
   it('that was tried with the one alone does not serve the other', () => {
     const glueAlone = checkHand({ name: 'bo', tool: 'hot-tip', clean: {}, glue: { width: 3 } }, 'test'); // prettier-ignore
-    expect(() => handSettingsFor(glueAlone, 'stencil')).toThrow(/tried with glue alone/);
-    expect(() => handSettingsFor(checkHand(ida, 'test'), 'glue-line')).toThrow(/hot-tip alone/);
+    expect(() => handSettingsFor(glueAlone, { as: 'stencil' })).toThrow(/tried with glue alone/);
+    expect(() => handSettingsFor(checkHand(ida, 'test'), { as: 'glue-line' })).toThrow(
+      /hot-tip alone/,
+    );
   });
 
   it.each<[string, HandInput, RegExp]>([
+    [
+      'a slot that scissors are not tried on',
+      { scissors: { layer: 2.2 } },
+      /slot for scissors of 2.2 mm is not on the practice strip/,
+    ],
     [
       'a size that is not on the strip',
       { clean: { slot: 1.7 } },

@@ -7,6 +7,7 @@ import type { Bitmap, Gray } from '../../src/raster/raster.js';
  */
 
 interface Mat {
+  convertTo(to: Mat, type: number): void;
   readonly data: Uint8Array;
   readonly data32S: Int32Array;
   readonly data32F: Float32Array;
@@ -37,6 +38,10 @@ interface OpenCv {
   readonly RETR_CCOMP: number;
   readonly CHAIN_APPROX_SIMPLE: number;
   distanceTransform(from: Mat, to: Mat, kind: number, mask: number): void;
+  readonly THRESH_BINARY: number;
+  threshold(from: Mat, to: Mat, above: number, value: number, kind: number): void;
+  readonly CV_8U: number;
+  connectedComponents(from: Mat, labels: Mat, connectivity: number, type: number): number;
   connectedComponentsWithStats(
     from: Mat,
     labels: Mat,
@@ -214,6 +219,27 @@ export function components(bitmap: Bitmap, connectivity: 4 | 8): Components {
       label === 0 ? 0 : rows[STATS * label + AREA],
     );
     return { count: all - 1, labels: labels.data32S.slice(), areas };
+  });
+}
+
+/** How many regions a bitmap's pixels that are 1 are, as they are and when a rim is taken off them all round. */
+export interface PiecesOf {
+  readonly whole: number;
+  /** Of the pixels further than a radius from the nearest 0, by corners too. */
+  readonly cores: number;
+}
+
+/**
+ * `connectedComponents`, `distanceTransform` with the exact mask and `threshold`, with nothing read back but the counts:
+ * a tenth of the time that labels and areas take.
+ */
+export function piecesOf(bitmap: Bitmap, connectivity: 4 | 8, radius: number): PiecesOf {
+  return withMats(bitmap, (from, [labels, away, core]) => {
+    const whole = cv.connectedComponents(from, labels, connectivity, cv.CV_32S) - 1;
+    cv.distanceTransform(from, away, cv.DIST_L2, cv.DIST_MASK_PRECISE);
+    cv.threshold(away, away, radius, 1, cv.THRESH_BINARY);
+    away.convertTo(core, cv.CV_8U);
+    return { whole, cores: cv.connectedComponents(core, labels, 8, cv.CV_32S) - 1 };
   });
 }
 

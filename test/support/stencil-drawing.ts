@@ -73,7 +73,11 @@ export function faults({ files, run, job }: Made): string[] {
 }
 
 /** The findings that say that a promise is broken. */
-export function errorsOf({ values }: Made['run']): readonly Finding[] {
+export function errorsOf({
+  values,
+}: {
+  readonly values: Pick<Made['run']['values'], 'check'>;
+}): readonly Finding[] {
   return values.check.findings.filter(({ level }) => level === 'error');
 }
 

@@ -8,7 +8,8 @@ import {
   type SettingsOrigin,
 } from '../../settings/job.js';
 import { Problem } from '../../settings/problem.js';
-import { practiceRows, practiceStrip, type Skill } from './practice-strip.js';
+import { layersOf, scissorsLimits } from '../../settings/folds.js';
+import { practiceRows, practiceStrip, SNIP_LAYERS, SNIPS, type Skill } from './practice-strip.js';
 
 /** A person's own hand with a tool, as tried on a practice strip; what she did not enter is left out. */
 export interface SavedHand {
@@ -21,6 +22,16 @@ export interface SavedHand {
   readonly warmUpMinutes?: number;
   /** What lines of glue came out like on the practice page, mm. */
   readonly glue?: GlueMeasures;
+  /** What came out clean of the strip's row for scissors, mm. */
+  readonly scissors?: ScissorsMeasures;
+}
+
+/** The narrowest slot that scissors cut clean, in mm; what she did not enter is left out. */
+interface ScissorsMeasures {
+  /** In one layer. */
+  readonly layer?: number;
+  /** In the packet of the practice strip. */
+  readonly packet?: number;
 }
 
 /** What is measured of lines of glue, in mm; what she did not enter is left out. */
@@ -45,6 +56,10 @@ export type HandInput = { readonly [K in keyof SavedHand]?: unknown };
 
 const NAME = /^[\p{L}\p{N}][\p{L}\p{N} ._-]{0,39}$/u;
 const SKILLS = Object.keys(practiceRows) as readonly Skill[];
+/** What is measured of scissors, and in how many layers. */
+const SNIPPED = { layer: 1, packet: SNIP_LAYERS } as const satisfies Readonly<
+  Record<keyof ScissorsMeasures, number>
+>;
 
 /**
  * Checks that entries make sense: that each size was on the strip, and that no hand is slower or quicker than the
@@ -60,7 +75,8 @@ export function checkHand(given: HandInput, where: string): SavedHand {
   const minutes = checkMinutes(given.minutes, where);
   const warmUpMinutes = checkWarmUp(given.warmUpMinutes, where);
   const glue = checkGlueMeasures(given.glue, where);
-  const isBare = Object.keys(clean).length + Object.keys(glue).length === 0;
+  const scissors = checkScissors(given.scissors, where);
+  const isBare = [clean, glue, scissors].every((entered) => Object.keys(entered).length === 0);
   if (isBare && minutes === undefined && warmUpMinutes === undefined) {
     throw new Problem(
       'Nothing is entered for this hand',
@@ -75,6 +91,7 @@ export function checkHand(given: HandInput, where: string): SavedHand {
     ...(minutes !== undefined && { minutes }),
     ...(warmUpMinutes !== undefined && { warmUpMinutes }),
     ...(Object.keys(glue).length > 0 && { glue }),
+    ...(Object.keys(scissors).length > 0 && { scissors }),
   };
   const origin: SettingsOrigin = { where, spell: (setting) => setting };
   completeJob(handSettings(hand), origin);
@@ -116,23 +133,68 @@ export function glueSettings({ glue = {} }: Pick<SavedHand, 'glue'>): JobInput {
 }
 
 /**
- * The settings that a hand stands for in a job.
- *
- * @throws Problem when it was tried with glue alone and something is cut, or the other way round
+ * The settings that a hand stands for where scissors cut a sheet of so many layers. The slot grows evenly from one layer
+ * to the packet's; where she entered one of the two, as the scissors' own grows. Turns and strips stay the scissors' own:
+ * the strip has no row for them.
  */
-export function handSettingsFor(hand: SavedHand, as: Job['as']): JobInput {
-  const isCut = as !== 'glue-line';
+export function scissorsSettings(
+  { scissors = {} }: Pick<SavedHand, 'scissors'>,
+  layers: number,
+): JobInput {
+  const usual = (of: number): number => scissorsLimits(of, THIN).narrowestOpening;
+  const { layer, packet } = scissors;
+  if (layer !== undefined && packet !== undefined) {
+    const more = (Math.max(packet, layer) - layer) / (SNIPPED.packet - SNIPPED.layer);
+    return { tool: 'scissors', narrowestOpening: tenth(layer + more * (layers - SNIPPED.layer)) };
+  }
+  const off =
+    layer !== undefined
+      ? layer - usual(SNIPPED.layer)
+      : packet !== undefined
+        ? packet - usual(SNIPPED.packet)
+        : 0;
+  return { tool: 'scissors', narrowestOpening: tenth(usual(layers) + off) };
+}
+
+/** Of the slot's limit the thickness is no part. */
+const THIN = settings.sheetThickness.min;
+
+/** What of a job says which of a hand's measures serve it. */
+export type HandUse = Pick<Job, 'as'> & Partial<Pick<Job, 'fold' | 'foldPanels' | 'tool'>>;
+
+/**
+ * The settings that a hand stands for in a job: with scissors, where a sheet is folded and no other tool is said.
+ *
+ * @throws Problem when it was tried with glue, scissors or a tool alone, and the job wants another
+ */
+export function handSettingsFor(hand: SavedHand, use: HandUse): JobInput {
+  const { as, fold = 'none', foldPanels = settings.foldPanels.default } = use;
+  if (as === 'glue-line') {
+    if (hand.glue !== undefined) return glueSettings(hand);
+    throw triedWith(hand, `the tool ${hand.tool}`, GLUE_REMEDY);
+  }
   const cut = handSettings(hand);
   // The tool is always there.
-  if (isCut && (hand.glue === undefined || Object.keys(cut).length > 1)) return cut;
-  if (!isCut && hand.glue !== undefined) return glueSettings(hand);
-  throw new Problem(
-    `The hand "${hand.name}" was tried with ${isCut ? 'glue' : `the tool ${hand.tool}`} alone`,
-    'hand, as',
-    isCut
-      ? 'Cut the practice strip and save what came out, or make it without that hand'
-      : 'Draw the practice page for lines of glue and save how wide a line is, or make it without that hand',
-  );
+  const hasCut = Object.keys(cut).length > 1;
+  const tool = use.tool ?? (fold === 'none' ? undefined : 'scissors');
+  if (tool === 'scissors') {
+    if (hand.scissors) return scissorsSettings(hand, layersOf({ fold, foldPanels }));
+    // What was tried with a knife serves a folded sheet, too.
+    if (hasCut && (use.tool === undefined ? hand.tool !== 'hot-tip' : true)) return cut;
+    throw triedWith(hand, hasCut ? `the tool ${hand.tool}` : 'glue', SCISSORS_REMEDY);
+  }
+  if (hasCut || (hand.glue === undefined && hand.scissors === undefined)) return cut;
+  throw triedWith(hand, hand.scissors ? 'scissors' : 'glue', CUT_REMEDY);
+}
+
+const GLUE_REMEDY =
+  'Draw the practice page for lines of glue and save how wide a line is, or make it without that hand';
+const SCISSORS_REMEDY =
+  'Cut the row for scissors of the practice strip and save what came out, or make it without that hand';
+const CUT_REMEDY = 'Cut the practice strip and save what came out, or make it without that hand';
+
+function triedWith({ name }: SavedHand, what: string, remedy: string): Problem {
+  return new Problem(`The hand "${name}" was tried with ${what} alone`, 'hand', remedy);
 }
 
 /** In mm a minute, over the whole strip. */
@@ -235,6 +297,28 @@ function checkGlueMeasures(given: unknown, where: string): GlueMeasures {
     glue[name] = mm;
   }
   return glue;
+}
+
+function checkScissors(given: unknown, where: string): ScissorsMeasures {
+  const scissors: { -readonly [K in keyof ScissorsMeasures]: number } = {};
+  if (given === undefined) return scissors;
+  if (typeof given !== 'object' || given === null) {
+    throw new Problem('The slots that scissors cut are missing', where, 'Enter them anew');
+  }
+  for (const [what, mm] of Object.entries(given)) {
+    if (mm === undefined) continue;
+    const name = Object.keys(SNIPPED).find((one) => one === what) as keyof ScissorsMeasures;
+    const known = SNIPS.find((one) => one === mm);
+    if (name === undefined || known === undefined) {
+      throw new Problem(
+        `A slot for scissors of ${shown(mm)} mm is not on the practice strip`,
+        where,
+        `Enter one of ${SNIPS.join(', ')}; leave it out if none came out clean, and the scissors' own stays`,
+      );
+    }
+    scissors[name] = known;
+  }
+  return scissors;
 }
 
 function shown(value: unknown): string {

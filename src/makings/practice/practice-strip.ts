@@ -88,7 +88,9 @@ const SHEET: Sheet = { widthMm: 186, heightMm: 146 };
  * Slots that scissors cut in from the strip's lower edge, in mm wide: with them alone, in one layer and in a packet. The
  * sizes lie round the scissors' own limits. Common practice, from memory, no published source.
  */
-const SNIPS = [6, 5, 4, 3.5, 3, 2.5, 2];
+export const SNIPS: readonly number[] = [6, 5, 4, 3.5, 3, 2.5, 2];
+/** The packet that they are cut into the second time has so many layers. */
+export const SNIP_LAYERS = 8;
 /** From the strip's lower edge up to the labels of the slots, and to the two lines that say what they are, in mm. */
 const [SNIP_LABEL_MM, SNIP_TITLE_MM, SNIP_MEASURE_MM] = [10.4, 5.6, 2];
 /**
@@ -146,7 +148,12 @@ function snipLabels(): Label[] {
   const line = { x: HEADING_MM, align: 'left' } as const;
   return [
     { ...line, text: 'Scissors', y: SHEET.heightMm - SNIP_TITLE_MM, bold: true },
-    { ...line, text: '1 layer, then 8', y: SHEET.heightMm - SNIP_MEASURE_MM, bold: false },
+    {
+      ...line,
+      text: `1 layer, then ${SNIP_LAYERS}`,
+      y: SHEET.heightMm - SNIP_MEASURE_MM,
+      bold: false,
+    },
     ...SNIPS.map((size, column): Label => {
       const x = FIRST_CELL_MM + column * CELL_MM;
       return {

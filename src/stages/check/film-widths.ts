@@ -51,7 +51,9 @@ export function weakHolds({ necks, job }: Redrawn): Finding[] {
     .map((neck) => ({
       level: 'error',
       code: 'weak-hold',
-      message: `The film is held here by a strip of ${saidWidth(neck)}, narrower than ${job.narrowestStrip} mm.`,
+      message: neck.allOver
+        ? `The film is nowhere wider than ${saidWidth(neck)}, and has to be ${job.narrowestStrip} mm.`
+        : `The film is held here by a strip of ${saidWidth(neck)}, narrower than ${job.narrowestStrip} mm.`,
       at: middleOf(neck),
     }));
 }

@@ -10,6 +10,7 @@ const OF_A_MASK: readonly (readonly [RegExp, string])[] = [
   [/an island would fall out/, 'a part of the mask would come away'],
   [/its island, which would fall out/, 'its part of the mask, which would come away'],
   [/^The film is held here/, 'The mask is held together here'],
+  [/^The film is nowhere/, 'The mask is nowhere'],
   [/^An opening reaches into the margin/, 'The mask reaches into the margin'],
   [/^An opening/, 'A gap in the mask'],
   [/^A line of the picture,/, 'A light line of the picture,'],

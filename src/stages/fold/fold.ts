@@ -1,8 +1,10 @@
+import { memoizeLast } from '../../common/memoize-last.js';
 import { foldPattern, type FoldPattern } from '../../geometry/fold-pattern.js';
 import { foldRaster, roomInPacket, unfoldedBitmap } from '../../geometry/unfold-bitmap.js';
 import { designMargin, type Job } from '../../settings/job.js';
 import { Problem } from '../../settings/problem.js';
-import type { Bitmap, Box } from '../../raster/raster.js';
+import { insideMargin } from '../../raster/placement.js';
+import type { Bitmap } from '../../raster/raster.js';
 import type { Picture } from '../read/read.js';
 import type { Repeated } from '../repeat/repeat.js';
 import { bestPlace, type KeepWidths } from './best-place.js';
@@ -38,8 +40,14 @@ type FoldJob = Pick<
 /** How a job's sheet is folded. A strip that is cut free all round loses its ends first: they are no panel's. */
 function patternOf(job: FoldJob, sheet: Picture['sheet']): FoldPattern | undefined {
   const isRow = job.as === 'mask' && job.fold === 'to-and-fro';
-  return foldPattern({ ...job, sheet, ...(isRow && { trim: designMargin(job) }) });
+  return patternOn(sheet, job.fold, job.foldPanels, isRow ? designMargin(job) : 0);
 }
+
+/** The same one for as long as only the picture moves on its sheet: all that follows from it is then kept, too. */
+const patternOn = memoizeLast(
+  (sheet: Picture['sheet'], fold: Job['fold'], foldPanels: string, trim: number) =>
+    foldPattern({ fold, foldPanels, sheet, trim }),
+);
 
 /**
  * Lays a picture into the packet of a folded sheet and opens it: each part of the sheet shows it mirrored or turned.
@@ -62,7 +70,7 @@ export function fold(
   if (!pattern) return repeated;
   const { width, height } = repeated.bitmap;
   const raster = foldRaster(pattern, width, height, pixelsPerMm);
-  const room = roomInPacket(pattern, raster, pixelsPerMm, insideOf(sheet, job));
+  const room = roomOn(pattern, raster, pixelsPerMm, insideOf(sheet, job));
   const laid = symmetry?.isWhole
     ? laidDrawing(
         foldedDrawing(repeated.bitmap, pattern, raster, pixelsPerMm),
@@ -80,11 +88,13 @@ export function fold(
   }
   return {
     bitmap: unfoldedBitmap(packet, raster),
-    frame: frameOf(pattern, sheet, pixelsPerMm, job),
+    frame: insideMargin(sheet, designMargin(job), pixelsPerMm),
     motifs: pattern.layers,
     fold: { pattern, ...(job.as === 'stencil' && { room }), ...laid.told },
   };
 }
+
+const roomOn = memoizeLast(roomInPacket);
 
 interface LaidBitmap {
   readonly bitmap: Bitmap;
@@ -94,22 +104,6 @@ interface LaidBitmap {
 function insideOf({ widthMm, heightMm }: Picture['sheet'], job: FoldJob) {
   const margin = designMargin(job);
   return { left: margin, top: margin, right: widthMm - margin, bottom: heightMm - margin };
-}
-
-/** The pixels that hold the design: all that is inside the margin. */
-function frameOf(
-  _pattern: FoldPattern,
-  { widthMm, heightMm }: Picture['sheet'],
-  pixelsPerMm: number,
-  job: FoldJob,
-): Box {
-  const first = Math.round(designMargin(job) * pixelsPerMm);
-  return {
-    x: first,
-    y: first,
-    width: Math.round(widthMm * pixelsPerMm) - 2 * first,
-    height: Math.round(heightMm * pixelsPerMm) - 2 * first,
-  };
 }
 
 function within(bitmap: Bitmap, room: Bitmap): Bitmap {

@@ -13,6 +13,8 @@ import { insideMargin, symmetricShapes, unreached, type FoldedSheet } from './sy
 interface FoldedSheetLimits extends FoldedSheet {
   readonly sheet: Sheet;
   readonly job: Pick<Job, 'narrowestStrip' | 'narrowestOpening' | 'tool'>;
+  /** A sketch does without the last width, and nothing is laid anew for it. */
+  readonly finish: 'exact' | 'sketch';
 }
 
 /** Openings with bridges, the same in every copy of the packet. */
@@ -80,7 +82,8 @@ function bestOf(bridged: Bridged, before: readonly Bridge[], folded: FoldedSheet
     .slice(0, MEASURED);
   let best: FoldState | undefined;
   for (const { copy, openings, outOfReach, islands, lost } of least) {
-    const { film, opening } = narrow(openings, folded);
+    const { film, opening } =
+      folded.finish === 'exact' ? narrow(openings, folded) : { film: 0, opening: 0 };
     const rank = islands * WEIGHTS.island + film * WEIGHTS.film + opening * WEIGHTS.opening + lost;
     if (best && best.rank <= rank) continue;
     const bridges = [...before, ...bridgesOf(bridged.bridges, copy, pattern)];
@@ -197,6 +200,7 @@ export function bridgedOnFold<J extends FoldBridgeJob>(
   sheet: Sheet,
   job: J,
   lay: (shapes: readonly Shape[], job: J) => Bridged,
+  finish: 'exact' | 'sketch' = 'exact',
 ): Bridged {
   const { edits, of } = bridgeOrbits(job.bridgeEdits, pattern);
   const few = { bridgeAmount: 'fewer', tongueFrom: NO_TONGUE_MM } as const;
@@ -215,6 +219,7 @@ export function bridgedOnFold<J extends FoldBridgeJob>(
       tightestTurn: job.tightestTurn,
       ...insideMargin(sheet, job),
       job,
+      finish,
     },
     (given, isFirst) => lay(given, isFirst ? wanted : { ...wanted, bridgeEdits: [] }),
   );

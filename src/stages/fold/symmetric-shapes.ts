@@ -4,9 +4,10 @@ import type { Outline, Shape } from '../../geometry/shape.js';
 import { signedArea } from '../../geometry/signed-area.js';
 import type { Job } from '../../settings/job.js';
 import type { Eased } from '../ease/ease.js';
+import type { Traced } from '../trace/trace.js';
 import { withTightTurnsMarked } from '../../geometry/tight-turns.js';
 import type { Sheet } from '../../settings/card.js';
-import { unfoldedShapes, type SheetBox } from '../../geometry/unfold-outlines.js';
+import { isBeyondMirror, unfoldedShapes, type SheetBox } from '../../geometry/unfold-outlines.js';
 
 /** How shapes are laid out on a folded sheet. */
 export interface FoldedSheet {
@@ -67,25 +68,53 @@ export function unreached(shapes: readonly Shape[], { pattern }: FoldedSheet): S
   });
 }
 
-/** Eased outlines, the same in every copy of the packet; as they are where the sheet is not folded. */
-export function evenOnFold<E extends Pick<Eased, 'shapes'>>(
-  eased: E,
+/** An outline may be moved so far by easing it, in mm: more than its deviation and what film is cut back together. */
+const EASED_BY_MM = 2;
+
+/**
+ * Traced outlines eased, the same in every copy of the packet; all of them where the sheet is not folded. One copy is
+ * shown by all, so what lies in the others alone is not eased.
+ *
+ * @param easeAll eases outlines
+ */
+export function easedOnFold<T extends Pick<Traced, 'shapes'>>(
+  traced: T,
   pattern: FoldPattern | undefined,
   sheet: Sheet,
   job: Pick<Job, 'as' | 'tightestTurn' | 'margin'>,
-): E {
-  if (!pattern) return eased;
+  easeAll: (traced: T) => Eased,
+): Eased {
+  if (!pattern) return easeAll(traced);
   const isFree = job.as === 'mask';
   const { tightestTurn } = job;
-  const inside = insideMargin(sheet, job);
+  const copy = evenCopy(pattern);
+  const eased = easeAll({ ...traced, shapes: shownBy(traced.shapes, pattern, copy, isFree) });
+  const folded = { pattern, isFree, tightestTurn, ...insideMargin(sheet, job) };
+  const shapes = symmetricShapes(eased.shapes, folded, copy);
+  const outlines = shapes.flatMap(outlinesOf);
   return {
     ...eased,
-    shapes: symmetricShapes(
-      eased.shapes,
-      { pattern, isFree, tightestTurn, ...inside },
-      evenCopy(pattern),
-    ),
+    shapes,
+    curves: outlines.reduce((sum, { straight }) => sum + straight.length, 0),
+    corners: outlines.reduce((sum, { corner }) => sum + corner.reduce((a, b) => a + b, 0), 0),
   };
+}
+
+/** The shapes without the outlines that a copy shows nothing of, but for what surrounds a mask. */
+function shownBy(
+  shapes: readonly Shape[],
+  pattern: FoldPattern,
+  copy: number,
+  isFree: boolean,
+): Shape[] {
+  const isShown = (outline: Outline): boolean =>
+    !isBeyondMirror(outline, pattern, copy, EASED_BY_MM);
+  const around = isFree ? largest(shapes) : undefined;
+  return shapes.flatMap((shape) => {
+    const holes = shape.holes.filter(isShown);
+    const isKept = shape === around || holes.length > 0 || isShown(shape.outer);
+    return isKept ? [{ ...shape, holes }] : [];
+  });
 }
 
 /** A copy in the middle of a strip: at its ends curves are eased into what lies beyond. */

@@ -35,7 +35,8 @@ export function frame(
 
 function mask(bridged: Bridged, sheet: Sheet): Framed {
   const around = largest(bridged.openings);
-  if (!around) return { ...bridged, cuts: [] };
+  // Where nothing lies in the moat, nothing of the mask is left.
+  if (!around || around.holes.length === 0) return { ...bridged, cuts: [] };
   const holes = bridged.openings.filter((opening) => opening !== around);
   const edge = rectangle(0, 0, sheet.widthMm, sheet.heightMm);
   return {

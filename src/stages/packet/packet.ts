@@ -1,18 +1,17 @@
 import type { Sheet } from '../../settings/card.js';
 import { creepMm } from '../../settings/folds.js';
 import type { Job } from '../../settings/job.js';
-import { halfCoveredSheet } from '../../geometry/coverage.js';
 import { pointAt } from '../../geometry/cubic.js';
 import { flatten } from '../../geometry/flatten.js';
-import { imageOf, insideOf, type FoldPattern } from '../../geometry/fold-pattern.js';
+import { insideOf, type FoldPattern } from '../../geometry/fold-pattern.js';
 import { isSheetEdge } from '../../geometry/outline.js';
 import { difference, holds, type Region } from '../../geometry/regions.js';
 import type { Point, Shape } from '../../geometry/shape.js';
 import { signedArea } from '../../geometry/signed-area.js';
 import { packetChains, type PacketChain } from '../../geometry/unfold-outlines.js';
-import { findTongues } from '../../raster/tongues.js';
 import type { Framed } from '../frame/frame.js';
 import type { Laid } from '../fold/fold.js';
+import { gluePlaces } from './glue.js';
 
 /** A place where the blade enters, and which way it goes, a vector of length 1. */
 interface Entry {
@@ -48,14 +47,12 @@ export interface Packet {
   readonly glue: readonly Point[];
 }
 
-type PacketJob = Pick<Job, 'sheetThickness' | 'tongueFrom' | 'as' | 'tool'>;
+type PacketJob = Pick<Job, 'sheetThickness' | 'narrowestStrip'>;
 
-/** How far polygons may lie off the curves, in mm: areas to far better than a tenth of a percent. */
-const TOLERANCE_MM = 0.002;
+/** How far polygons may lie off the curves, in mm: areas of openings of 6 mm² to far better than a tenth of a percent. */
+const TOLERANCE_MM = 0.0005;
 /** Pieces of the packet smaller than this, in mm², come of rounding. */
 const CRUMB_MM2 = 0.05;
-/** On spunbonded sheet a tongue lifts that is longer than this, in mm. Common practice, from memory, no source. */
-const TONGUE_MM = 15;
 
 /**
  * What of a stencil is cut into its packet, in the order of cutting: the smallest first, so that the packet stays firm,
@@ -86,7 +83,7 @@ export function packCuts(
     thicknessMm: job.sheetThickness,
     creepMm: creepMm(pattern.layers, job.sheetThickness),
     cuts: ordered.map((cut, i) => ({ ...cut, number: i + 1 })),
-    glue: gluePlaces(openings, pattern, sheet, pixelsPerMm),
+    glue: gluePlaces(openings, pattern, { sheet, pixelsPerMm }, job),
   };
 }
 
@@ -183,63 +180,4 @@ function touchesOpenEdge({ outer }: Region, { sides }: FoldPattern): boolean {
     }
     return false;
   });
-}
-
-/** Where the opened sheet lifts: at its folds' meeting place, or the middle of each fold, and at the tips of long tongues. */
-function gluePlaces(
-  openings: readonly Shape[],
-  pattern: FoldPattern,
-  sheet: Sheet,
-  pixelsPerMm: number,
-): Point[] {
-  const bitmap = halfCoveredSheet(openings, sheet, pixelsPerMm);
-  const { width, height } = bitmap;
-  const isFilm = ({ x, y }: Point): boolean => {
-    const [u, v] = [Math.floor(x * pixelsPerMm), Math.floor(y * pixelsPerMm)];
-    return u >= 0 && v >= 0 && u < width && v < height && bitmap.data[v * width + u] === 0;
-  };
-  const tongues = findTongues(bitmap, pixelsPerMm, TONGUE_MM).map(({ tip: [x, y] }) => ({ x, y }));
-  return distinct([...onFolds(pattern, isFilm), ...tongues]);
-}
-
-/** Along a fold glue is looked for in steps of so many mm. */
-const STEP_MM = 1;
-
-function onFolds(pattern: FoldPattern, isFilm: (place: Point) => boolean): Point[] {
-  const { outline, copies, kind } = pattern;
-  if (kind === 'half' || kind === 'to-and-fro') {
-    const [, top, bottom] = outline;
-    const middle = { x: top.x, y: (top.y + bottom.y) / 2 };
-    const inner = copies
-      .slice(0, -1)
-      .map((copy, i) => imageOf(copy, i % 2 === 0 ? middle : { ...middle, x: outline[0].x }));
-    return inner.flatMap((fold) => nearestFilm(fold, { x: 0, y: 1 }, isFilm));
-  }
-  const [centre, top] = outline;
-  if (isFilm(centre)) return [centre];
-  const found = nearestFilm(centre, { x: 0, y: top.y < centre.y ? -1 : 1 }, isFilm)[0];
-  return found ? copies.filter((_, k) => k % 2 === 0).map((copy) => imageOf(copy, found)) : [];
-}
-
-function nearestFilm(from: Point, along: Point, isFilm: (place: Point) => boolean): Point[] {
-  for (let away = 0; away < 100; away += STEP_MM) {
-    for (const sign of [1, -1]) {
-      const place = { x: from.x + sign * away * along.x, y: from.y + sign * away * along.y };
-      const further = { x: place.x + sign * along.x, y: place.y + sign * along.y };
-      if (isFilm(place) && isFilm(further)) return [place];
-    }
-  }
-  return [];
-}
-
-/** Nearer together than this, in mm, one dot of glue does. */
-const APART_MM = 6;
-
-function distinct(places: readonly Point[]): Point[] {
-  const kept: Point[] = [];
-  for (const place of places) {
-    if (kept.every(({ x, y }) => Math.hypot(x - place.x, y - place.y) >= APART_MM))
-      kept.push(place);
-  }
-  return kept;
 }

@@ -182,10 +182,11 @@ function nearestPlace(
   passedOver = -1,
 ): readonly [place: number, off: number] {
   let [found, least] = [-1, reach];
-  tree.near(x, y, (place, off) => {
+  const look = (place: number, off: number): number => {
     if (off < least && owner[place] !== passedOver) [found, least] = [place, off];
     return least;
-  });
+  };
+  tree.near(x, y, look, reach);
   return [found, least];
 }
 
