@@ -157,6 +157,7 @@ export const bridgeReads = [
   'spareFeatures',
   'bridgeEdits',
   'bridgeFree',
+  'regionEdits',
   'margin',
 ] as const;
 
@@ -170,6 +171,7 @@ function bridgeStage(finish: 'exact' | 'sketch'): Stage<StencilValues> {
       const { bridge } = await import('../stages/bridge/bridge.js');
       const { bridgedOnFold } = await import('../stages/fold/symmetric-bridges.js');
       const { unbridged } = await import('../stages/bridge/unbridged.js');
+      const { bridgeHeuristics, keepingAll } = await import('../stages/bridge/heuristics.js');
       return ({ read, faces: { faces }, fold, role, ease }, job) => {
         if (role.isDrawn) return unbridged(ease);
         const ground = { ...read, faces };
@@ -180,9 +182,16 @@ function bridgeStage(finish: 'exact' | 'sketch'): Stage<StencilValues> {
               fold.fold.pattern,
               read.sheet,
               { ...job, bridgeFree },
-              (shapes, limits) => bridge({ shapes }, ground, limits, finish),
+              (shapes, limits) => bridge({ shapes }, ground, limits, finish, keepingAll),
             )
-          : bridge(ease, ground, { ...job, bridgeFree }, finish);
+          : bridge(
+              ease,
+              ground,
+              { ...job, bridgeFree },
+              finish,
+              // Parts of a mask are the picture, however far apart.
+              job.as === 'stencil' ? bridgeHeuristics : keepingAll,
+            );
       };
     },
   );
@@ -244,10 +253,10 @@ const making: readonly Stage<StencilValues>[] = [
   stage(
     'tone',
     ['source', 'read', 'subject', 'faces'],
-    [...toneReads, 'background', 'silhouette'],
+    [...toneReads, 'as', 'background', 'silhouette'],
     async () => {
       const { tone } = await import('../stages/tone/tone.js');
-      const { keepWidthsAt } = await import('../stages/widen/widen.js');
+      const { keepWidthsAt, widen } = await import('../stages/widen/widen.js');
       const { applySubject } = await import('../stages/tone/subject-background.js');
       return ({ source, read, subject, faces }, job) =>
         isToned(source)
@@ -256,6 +265,7 @@ const making: readonly Stage<StencilValues>[] = [
               tone(refuseBlank(read), job, {
                 faces: faces.faces,
                 finish: finishBy(keepWidthsAt, job),
+                finishDrawing: job.as === 'glue-line' ? undefined : finishDrawingBy(widen, job),
               }),
               subject,
               read,
@@ -683,6 +693,7 @@ function place(layer: number, last: number): string {
 }
 
 type KeepWidthsAt = (typeof import('../stages/widen/widen.js'))['keepWidthsAt'];
+type Widen = (typeof import('../stages/widen/widen.js'))['widen'];
 
 /** Keeps the widths of a tone as if its card were larger. */
 function finishLarger(
@@ -708,6 +719,15 @@ function finishBy(
     keepWidthsAt(bitmap, pixelsPerMm, { ...job, margin: 1 / pixelsPerMm });
 }
 
+/** Makes a drawing cuttable at a coarse scale, with room for its lines. */
+function finishDrawingBy(
+  widen: Widen,
+  job: Pick<Job, (typeof toneReads)[number]>,
+): (bitmap: Bitmap, pixelsPerMm: number) => Bitmap {
+  return (bitmap, pixelsPerMm) =>
+    widen(bitmap, pixelsPerMm, { ...job, margin: 1 / pixelsPerMm, regionEdits: [] }).bitmap;
+}
+
 /**
  * The tones that a picture can have on a card, each carried through to what can be cut, at a coarse scale: the one
  * that keeps the picture's contours best for what it costs to cut comes first. Lay a choice's `settings` over the job
@@ -720,7 +740,7 @@ export async function toneChoices(
   source: string | Uint8Array | Pick<StencilValues, 'read' | 'faces'>,
   job: Job,
 ): Promise<readonly ToneChoice[]> {
-  const [{ rankAll }, { keepWidthsAt }] = await Promise.all([
+  const [{ rankAll }, { keepWidthsAt, widen }] = await Promise.all([
     import('../stages/tone/tone.js'),
     import('../stages/widen/widen.js'),
   ]);
@@ -729,7 +749,8 @@ export async function toneChoices(
     ? source
     : await createPipeline().runFor(['read', 'faces'], source, job);
   const finish = finishBy(keepWidthsAt, job);
-  return rankAll(refuseBlank(read), job, { faces: faces.faces, finish });
+  const finishDrawing = finishDrawingBy(widen, job);
+  return rankAll(refuseBlank(read), job, { faces: faces.faces, finish, finishDrawing });
 }
 
 /** Reads a whole picture for a screen; see `copyPicture` of the stage `read`. */
