@@ -14,6 +14,8 @@ export interface StraightEdge {
 const DIRECTIONS = 360;
 /** A pixel votes for directions up to so many steps from its own: a gradient of three pixels is no surer. */
 const UNSURE = 3;
+/** A square below this share of another's is that of a smaller number, however either was rounded. */
+const SURELY_LESS = 0.99;
 /** Steps and px within which two maxima are the same edge. */
 const SAME_STEPS = 4;
 const SAME_PX = 4;
@@ -38,7 +40,7 @@ export function straightEdges(field: Field, least: number, most: number): readon
     const angle = angleOf(i);
     return [Math.cos(angle), Math.sin(angle)] as const;
   });
-  const surelyLess = 0.99 * least * least;
+  const surelyLess = SURELY_LESS * least * least;
   for (let y = 1; y < height - 1; y++) {
     for (let x = 1; x < width - 1; x++) {
       const at = y * width + x;
