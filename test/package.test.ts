@@ -18,6 +18,7 @@ import {
   letteringPlace,
 } from '../src/built-in/lettering-typefaces.js';
 import { completeJob, makeStencil } from '../src/index.js';
+import { ring } from './cli/pictures.js';
 import { home, scratchForAll } from './cli/run.js';
 import { isBuilt } from './support/built.js';
 import { onDisk, productionTree } from './support/production.js';
@@ -39,7 +40,7 @@ interface Manifest {
   readonly dependencies: Readonly<Record<string, string>>;
 }
 
-beforeAll(() => {
+beforeAll(async () => {
   const scratch = scratchForAll();
   const source = isBuilt ? home : builtApart(scratch);
   const packed = JSON.parse(
@@ -58,8 +59,8 @@ beforeAll(() => {
     mkdirSync(dirname(join(modules, name)), { recursive: true });
     symlinkSync(join(home, 'node_modules', name), join(modules, name));
   }
-  // A drawing by the example's name: a photograph takes ten times as long, and proves no more of a package.
-  cpSync(join(home, 'samples/moth.png'), join(project, 'nana.jpg'));
+  // A ring by the example's name: a photograph takes twenty times as long, and proves no more of a package.
+  await ring(join(project, 'nana.jpg'));
   writeFileSync(join(project, 'package.json'), '{"type": "module"}');
   writeFileSync(join(project, 'example.ts'), example());
 });

@@ -30,7 +30,8 @@ export function noise(x: number, y: number, z = 0): number {
     const bottom = lattice(i, j + 1, depth) * (1 - u) + lattice(i + 1, j + 1, depth) * u;
     return top * (1 - v) + bottom * v;
   };
-  return plane(k) * (1 - w) + plane(k + 1) * w;
+  // On a plane of the lattice the next one weighs nothing.
+  return w === 0 ? plane(k) : plane(k) * (1 - w) + plane(k + 1) * w;
 }
 
 /** Noise of several sizes, each half as large and half as strong as the one before; in [0, 1). */

@@ -14,6 +14,8 @@ export interface StraightEdge {
 const DIRECTIONS = 360;
 /** A pixel votes for directions up to so many steps from its own: a gradient of three pixels is no surer. */
 const UNSURE = 3;
+/** A square below this share of another's is that of a smaller number, however either was rounded. */
+const SURELY_LESS = 0.99;
 /** Steps and px within which two maxima are the same edge. */
 const SAME_STEPS = 4;
 const SAME_PX = 4;
@@ -38,6 +40,7 @@ export function straightEdges(field: Field, least: number, most: number): readon
     const angle = angleOf(i);
     return [Math.cos(angle), Math.sin(angle)] as const;
   });
+  const surelyLess = SURELY_LESS * least * least;
   for (let y = 1; y < height - 1; y++) {
     for (let x = 1; x < width - 1; x++) {
       const at = y * width + x;
@@ -45,6 +48,8 @@ export function straightEdges(field: Field, least: number, most: number): readon
         (data[at + 1] - data[at - 1]) / 2,
         (data[at + width] - data[at - width]) / 2,
       ];
+      // Most places have no edge: that is told without a root.
+      if (gx * gx + gy * gy < surelyLess) continue;
       const strength = Math.hypot(gx, gy);
       if (strength < least) continue;
       const own = Math.round((Math.atan2(gy, gx) / (2 * Math.PI)) * DIRECTIONS);
@@ -77,17 +82,38 @@ function maximaOf(
   most: number,
 ): (readonly [number, number])[] {
   const found: (readonly [number, number])[] = [];
+  // The best place of each direction: only those near what was found have to be looked for again.
+  const bests = Int32Array.from({ length: DIRECTIONS }, (_, i) =>
+    largestIn(votes, i * across, across),
+  );
   while (found.length < most) {
-    let best = 0;
-    for (let at = 1; at < votes.length; at++) if (votes[at] > votes[best]) best = at;
-    if (votes[best] === 0) break;
-    const [direction, place] = [Math.floor(best / across), best % across];
+    let direction = 0;
+    for (let i = 1; i < DIRECTIONS; i++) {
+      if (votes[bests[i]] > votes[bests[direction]]) direction = i;
+    }
+    if (votes[bests[direction]] === 0) break;
+    const place = bests[direction] - direction * across;
     found.push([direction, place]);
     for (let step = -SAME_STEPS; step <= SAME_STEPS; step++) {
-      const row = ((direction + step + DIRECTIONS) % DIRECTIONS) * across;
+      const near = (direction + step + DIRECTIONS) % DIRECTIONS;
+      const row = near * across;
       const [first, last] = [Math.max(0, place - SAME_PX), Math.min(across - 1, place + SAME_PX)];
       votes.fill(0, row + first, row + last + 1);
+      bests[near] = largestIn(votes, row, across);
     }
   }
   return found;
+}
+
+/** The first place of the most votes among `count` from `first`. */
+function largestIn(votes: Float32Array, first: number, count: number): number {
+  let best = first;
+  let largest = votes[first];
+  for (let at = first + 1; at < first + count; at++) {
+    if (votes[at] > largest) {
+      best = at;
+      largest = votes[at];
+    }
+  }
+  return best;
 }

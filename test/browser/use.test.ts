@@ -267,7 +267,7 @@ describe('a person who has a mouse', () => {
     await page.getByText('One file alone').click();
     const drawing = await bytesOf(await take(page, 'Cut lines (SVG)'));
     const job = completeJob({ ...COARSE, tone: 'auto' });
-    const made = await makeStencil(readFileSync(MOTH), job, { name: 'moth' });
+    const made = await makeStencil(readFileSync(MOTH), job, { name: 'moth', outputs: ['stencil'] });
     expect(drawing.toString()).toBe(made.files.get('stencil.svg'));
     const pieces = Number(/^(\d+) piece/.exec(whole ?? '')?.[1]);
     expect(drawing.toString().match(/M/g)?.length).toBeGreaterThanOrEqual(pieces);

@@ -105,9 +105,10 @@ function distanceTo(line: Float64Array, x: number, y: number): number {
     const [dx, dy] = [line[j] - line[i], line[j + 1] - line[i + 1]];
     const along = ((x - line[i]) * dx + (y - line[i + 1]) * dy) / (dx * dx + dy * dy || 1);
     const t = Math.min(1, Math.max(0, along));
-    least = Math.min(least, Math.hypot(line[i] + t * dx - x, line[i + 1] + t * dy - y));
+    const [offX, offY] = [line[i] + t * dx - x, line[i + 1] + t * dy - y];
+    least = Math.min(least, offX * offX + offY * offY);
   }
-  return least;
+  return Math.sqrt(least);
 }
 
 /** How often the outlines cross themselves or one another. */

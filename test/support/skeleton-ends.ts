@@ -107,10 +107,13 @@ function thinned({ width, height, data }: Bitmap): Uint8Array {
   for (let x = 0; x < width; x++) lines[x] = lines[(height - 1) * width + x] = 0;
   for (let y = 0; y < height; y++) lines[y * width] = lines[y * width + width - 1] = 0;
   let left = Array.from(lines.keys()).filter((i) => lines[i] === 1);
+  const steps = stepsInRing(width);
+  // One for all: a list for each pixel and turn takes longer than all else.
+  const ring = steps.map(() => 0);
   for (let idle = 0, turn = 0; idle < 2; turn++) {
     const gone = left.filter((i) => {
-      const ring = ringOf(i, width).map((j) => lines[j]);
-      const count = ring.reduce((sum, value) => sum + value, 0);
+      let count = 0;
+      for (let k = 0; k < ring.length; k++) count += ring[k] = lines[i + steps[k]];
       if (count < 2 || count > 6 || rises(ring) !== 1) return false;
       const [n, , e, , s, , w] = ring;
       return turn % 2 === 0 ? n * e * s === 0 && e * s * w === 0 : n * e * w === 0 && n * s * w === 0; // prettier-ignore

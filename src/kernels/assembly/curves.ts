@@ -1,7 +1,7 @@
 import { beginFit, improveFit, Run } from './fit';
 import { cos, hypot, sin } from './math';
 import { row } from './rows';
-import { isStraight, layOut, mostPoints, offLine, Stretch } from './stretch';
+import { chordOf, isStraight, layOut, mostPoints, offChord, Stretch } from './stretch';
 
 /** Curves may end where the outline has turned by this much, in radians, or run on for so many mm: finer joints make
  * few better fits and take longer. By eye. */
@@ -156,13 +156,15 @@ function tryCurve(first: i32, last: i32, tightestMm: f64, must: bool, t: StaticA
   const y = stretch.y;
   setRun(first, last);
   beginFit(x, y, run, tried, t);
-  measureUse(first, last, t);
-  if (triedShare > FAR_OFF && !must) return PATIENCE;
+  if (!must) {
+    measureUse(first, last, t, FAR_OFF);
+    if (triedShare > FAR_OFF) return PATIENCE;
+  }
   for (let round = 0; round < ROUNDS && (round === 0 || triedShare > 1); round++) {
     improveFit(x, y, run, tried, t);
-    measureUse(first, last, t);
+    measureUse(first, last, t, 1);
   }
-  if (triedShare <= 1 && tightestBend(tried, LOOKS) * tightestMm <= 1) {
+  if (triedShare <= 1 && !bendsTighter(tried, LOOKS, tightestMm)) {
     triedCost = 1 + EVENNESS * triedShare;
     triedKind = CURVE;
     return 0;
@@ -201,22 +203,34 @@ function drawLine(first: i32, last: i32, kind: u8, cost: f64): void {
   triedCost = cost;
   triedKind = kind;
   triedOff = 0;
+  const chord = chordOf(stretch, first, last);
   for (let i = first + 1; i < last; i++) {
-    triedOff = max(triedOff, abs(offLine(stretch, first, last, i)));
+    triedOff = max(triedOff, abs(offChord(stretch, first, last, chord, i)));
   }
 }
 
-/** Measures how far the curve runs off the traced points: in mm, and as a share of the room that they leave. */
-function measureUse(first: i32, last: i32, t: StaticArray<f64>): void {
+/**
+ * Measures how far the curve runs off the traced points: in mm, and as a share of the room that they leave. Where the
+ * share is more than `enough` it looks no further, and says so much only.
+ */
+function measureUse(first: i32, last: i32, t: StaticArray<f64>, enough: f64): void {
   const tracedX = stretch.tracedX;
   const tracedY = stretch.tracedY;
   const normalX = stretch.normalX;
   const normalY = stretch.normalY;
   const film = stretch.film;
   const opening = stretch.opening;
+  const x0 = tried[0];
+  const y0 = tried[1];
+  const x1 = tried[2];
+  const y1 = tried[3];
+  const x2 = tried[4];
+  const y2 = tried[5];
+  const x3 = tried[6];
+  const y3 = tried[7];
   let share: f64 = 0;
   let off: f64 = 0;
-  for (let k = 1; k < last - first; k++) {
+  for (let k = 1; k < last - first && share <= enough; k++) {
     const i = first + k;
     const u = t[k];
     const s = 1 - u;
@@ -224,8 +238,8 @@ function measureUse(first: i32, last: i32, t: StaticArray<f64>): void {
     const b1 = 3 * s * s * u;
     const b2 = 3 * s * u * u;
     const b3 = u * u * u;
-    const dx = b0 * tried[0] + b1 * tried[2] + b2 * tried[4] + b3 * tried[6] - tracedX[i];
-    const dy = b0 * tried[1] + b1 * tried[3] + b2 * tried[5] + b3 * tried[7] - tracedY[i];
+    const dx = b0 * x0 + b1 * x1 + b2 * x2 + b3 * x3 - tracedX[i];
+    const dy = b0 * y0 + b1 * y1 + b2 * y2 + b3 * y3 - tracedY[i];
     const across = dx * normalX[i] + dy * normalY[i];
     share = max(share, across > 0 ? across / film[i] : -across / opening[i]);
     off = max(off, abs(across));
@@ -234,36 +248,28 @@ function measureUse(first: i32, last: i32, t: StaticArray<f64>): void {
   triedOff = off;
 }
 
-/** The largest curvature, in 1/mm, without its sign, at `looks` + 1 even parameters; Infinity where a curve stops. */
-function tightestBend(cubic: StaticArray<f64>, looks: i32): f64 {
-  let most: f64 = 0;
-  for (let k = 0; k <= looks; k++) most = max(most, abs(curvatureAt(cubic, <f64>k / <f64>looks)));
-  return most;
-}
-
-function curvatureAt(cubic: StaticArray<f64>, t: f64): f64 {
-  const vx = velocity(cubic, 0, t);
-  const vy = velocity(cubic, 1, t);
-  const speed = sqrt(vx * vx + vy * vy);
-  if (speed === 0) return Infinity;
-  const cross = vx * acceleration(cubic, 1, t) - vy * acceleration(cubic, 0, t);
-  return cross / (speed * speed * speed);
-}
-
-function velocity(cubic: StaticArray<f64>, axis: i32, t: f64): f64 {
-  const s = 1 - t;
-  return (
-    3 *
-    (s * s * (cubic[axis + 2] - cubic[axis]) +
-      2 * s * t * (cubic[axis + 4] - cubic[axis + 2]) +
-      t * t * (cubic[axis + 6] - cubic[axis + 4]))
-  );
-}
-
-function acceleration(cubic: StaticArray<f64>, axis: i32, t: f64): f64 {
-  return (
-    6 *
-    ((1 - t) * (cubic[axis + 4] - 2 * cubic[axis + 2] + cubic[axis]) +
-      t * (cubic[axis + 6] - 2 * cubic[axis + 4] + cubic[axis + 2]))
-  );
+/** Whether a curve bends tighter than a radius, in mm, at one of `looks` + 1 even parameters, or stops there. */
+function bendsTighter(cubic: StaticArray<f64>, looks: i32, tightestMm: f64): bool {
+  const x0 = cubic[0];
+  const y0 = cubic[1];
+  const x1 = cubic[2];
+  const y1 = cubic[3];
+  const x2 = cubic[4];
+  const y2 = cubic[5];
+  const x3 = cubic[6];
+  const y3 = cubic[7];
+  for (let k = 0; k <= looks; k++) {
+    const t = <f64>k / <f64>looks;
+    const s = 1 - t;
+    const vx = 3 * (s * s * (x1 - x0) + 2 * s * t * (x2 - x1) + t * t * (x3 - x2));
+    const vy = 3 * (s * s * (y1 - y0) + 2 * s * t * (y2 - y1) + t * t * (y3 - y2));
+    const speed = sqrt(vx * vx + vy * vy);
+    // Where it stops there is no bend to tell.
+    if (speed === 0) return true;
+    const ax = 6 * (s * (x2 - 2 * x1 + x0) + t * (x3 - 2 * x2 + x1));
+    const ay = 6 * (s * (y2 - 2 * y1 + y0) + t * (y3 - 2 * y2 + y1));
+    const curvature = abs((vx * ay - vy * ax) / (speed * speed * speed));
+    if (!(curvature * tightestMm <= 1)) return true;
+  }
+  return false;
 }

@@ -219,14 +219,27 @@ function sumUp(
   const y2 = cubic[5];
   const x3 = cubic[6];
   const y3 = cubic[7];
+  const x10 = x1 - x0;
+  const x21 = x2 - x1;
+  const x32 = x3 - x2;
+  const y10 = y1 - y0;
+  const y21 = y2 - y1;
+  const y32 = y3 - y2;
   const hold = ARC_WEIGHT * <f64>(last - first);
-  begin(pp, hold);
-  begin(pr, 0);
-  begin(rr, hold);
-  sidePX = hold * arc * run.leaveX;
-  sidePY = hold * arc * run.leaveY;
-  sideRX = -hold * arc * run.arriveX;
-  sideRY = -hold * arc * run.arriveY;
+  // Sums that are no array's stay in registers.
+  let ppXX: f64 = hold;
+  let ppXY: f64 = 0;
+  let ppYY: f64 = hold;
+  let prXX: f64 = 0;
+  let prXY: f64 = 0;
+  let prYY: f64 = 0;
+  let rrXX: f64 = hold;
+  let rrXY: f64 = 0;
+  let rrYY: f64 = hold;
+  let pX: f64 = hold * arc * run.leaveX;
+  let pY: f64 = hold * arc * run.leaveY;
+  let rX: f64 = -hold * arc * run.arriveX;
+  let rY: f64 = -hold * arc * run.arriveY;
   for (let k = 1; k < last - first; k++) {
     const u = t[k];
     const s = 1 - u;
@@ -237,34 +250,44 @@ function sumUp(
     const dx = x[first + k] - x0 * b01 - x3 * b23;
     const dy = y[first + k] - y0 * b01 - y3 * b23;
     // Its way, not to scale.
-    const vx = s * s * (x1 - x0) + 2 * s * u * (x2 - x1) + u * u * (x3 - x2);
-    const vy = s * s * (y1 - y0) + 2 * s * u * (y2 - y1) + u * u * (y3 - y2);
+    const vx = s * s * x10 + 2 * s * u * x21 + u * u * x32;
+    const vy = s * s * y10 + 2 * s * u * y21 + u * u * y32;
     const each = (1 - ALONG) / (vx * vx + vy * vy + 1e-12);
     const xx = each * vy * vy + ALONG;
     const xy = -each * vx * vy;
     const yy = each * vx * vx + ALONG;
-    add(pp, b1 * b1, xx, xy, yy);
-    add(pr, b1 * b2, xx, xy, yy);
-    add(rr, b2 * b2, xx, xy, yy);
+    const b11 = b1 * b1;
+    const b12 = b1 * b2;
+    const b22 = b2 * b2;
+    ppXX += b11 * xx;
+    ppXY += b11 * xy;
+    ppYY += b11 * yy;
+    prXX += b12 * xx;
+    prXY += b12 * xy;
+    prYY += b12 * yy;
+    rrXX += b22 * xx;
+    rrXY += b22 * xy;
+    rrYY += b22 * yy;
     const offX = xx * dx + xy * dy;
     const offY = xy * dx + yy * dy;
-    sidePX += b1 * offX;
-    sidePY += b1 * offY;
-    sideRX += b2 * offX;
-    sideRY += b2 * offY;
+    pX += b1 * offX;
+    pY += b1 * offY;
+    rX += b2 * offX;
+    rY += b2 * offY;
   }
+  keep(pp, ppXX, ppXY, ppYY);
+  keep(pr, prXX, prXY, prYY);
+  keep(rr, rrXX, rrXY, rrYY);
+  sidePX = pX;
+  sidePY = pY;
+  sideRX = rX;
+  sideRY = rY;
 }
 
-function begin(sums: StaticArray<f64>, value: f64): void {
-  sums[0] = value;
-  sums[1] = 0;
-  sums[2] = value;
-}
-
-function add(sums: StaticArray<f64>, weight: f64, xx: f64, xy: f64, yy: f64): void {
-  sums[0] += weight * xx;
-  sums[1] += weight * xy;
-  sums[2] += weight * yy;
+function keep(sums: StaticArray<f64>, xx: f64, xy: f64, yy: f64): void {
+  sums[0] = xx;
+  sums[1] = xy;
+  sums[2] = yy;
 }
 
 /** Lists what is free: one length along a given direction, or two at an end that has none. */
@@ -342,6 +365,16 @@ function improveParameters(
   const y2 = cubic[5];
   const x3 = cubic[6];
   const y3 = cubic[7];
+  const x10 = x1 - x0;
+  const x21 = x2 - x1;
+  const x32 = x3 - x2;
+  const y10 = y1 - y0;
+  const y21 = y2 - y1;
+  const y32 = y3 - y2;
+  const bendX = x2 - 2 * x1 + x0;
+  const bendY = y2 - 2 * y1 + y0;
+  const laterX = x3 - 2 * x2 + x1;
+  const laterY = y3 - 2 * y2 + y1;
   for (let k = 1; k < last - first; k++) {
     const u = t[k];
     const s = 1 - u;
@@ -351,10 +384,10 @@ function improveParameters(
     const b2 = 3 * s * uu;
     const offX = ss * s * x0 + b1 * x1 + b2 * x2 + uu * u * x3 - x[first + k];
     const offY = ss * s * y0 + b1 * y1 + b2 * y2 + uu * u * y3 - y[first + k];
-    const vx = 3 * (ss * (x1 - x0) + 2 * s * u * (x2 - x1) + uu * (x3 - x2));
-    const vy = 3 * (ss * (y1 - y0) + 2 * s * u * (y2 - y1) + uu * (y3 - y2));
-    const ax = 6 * (s * (x2 - 2 * x1 + x0) + u * (x3 - 2 * x2 + x1));
-    const ay = 6 * (s * (y2 - 2 * y1 + y0) + u * (y3 - 2 * y2 + y1));
+    const vx = 3 * (ss * x10 + 2 * s * u * x21 + uu * x32);
+    const vy = 3 * (ss * y10 + 2 * s * u * y21 + uu * y32);
+    const ax = 6 * (s * bendX + u * laterX);
+    const ay = 6 * (s * bendY + u * laterY);
     const slope = vx * vx + vy * vy + offX * ax + offY * ay;
     if (slope > 1e-9) t[k] = min<f64>(1, max<f64>(0, u - (offX * vx + offY * vy) / slope));
   }

@@ -153,8 +153,9 @@ export function isStraight(stretch: Stretch, first: i32, last: i32): bool {
   if (x[first] === x[last] && y[first] === y[last]) return false; // all the way round
   const way = atan2(y[last] - y[first], x[last] - x[first]);
   if (bends(stretch, first, way) || bends(stretch, last, way)) return false;
+  const chord = chordOf(stretch, first, last);
   for (let i = first + 1; i < last; i++) {
-    const across = offLine(stretch, first, last, i);
+    const across = offChord(stretch, first, last, chord, i);
     if (abs(across) > STRAIGHT_OFF_MM || across > stretch.film[i] || -across > stretch.opening[i])
       return false;
   }
@@ -166,14 +167,20 @@ function bends(stretch: Stretch, i: i32, way: f64): bool {
   return abs(angleBetween(way, stretch.headings[i])) > STRAIGHT_TURN;
 }
 
-/** How far the line between two points runs off a traced point, into the film. */
-export function offLine(stretch: Stretch, first: i32, last: i32, i: i32): f64 {
+/** The length of the line between two points; 1 where they are one. */
+export function chordOf(stretch: Stretch, first: i32, last: i32): f64 {
+  const x = stretch.x;
+  const y = stretch.y;
+  const length = hypot(x[last] - x[first], y[last] - y[first]);
+  return length === 0 ? 1 : length;
+}
+
+/** How far the line between two points, so long as `chordOf` says, runs off a traced point, into the film. */
+export function offChord(stretch: Stretch, first: i32, last: i32, chord: f64, i: i32): f64 {
   const x = stretch.x;
   const y = stretch.y;
   const dx = x[last] - x[first];
   const dy = y[last] - y[first];
-  const length = hypot(dx, dy);
-  const chord: f64 = length === 0 ? 1 : length;
   const off = (dx * (stretch.tracedY[i] - y[first]) - dy * (stretch.tracedX[i] - x[first])) / chord;
   return (off * (dy * stretch.normalX[i] - dx * stretch.normalY[i])) / chord;
 }

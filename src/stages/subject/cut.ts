@@ -141,7 +141,9 @@ function linksOf({ width, height, data }: Colours): Int32Array {
   const squares = new Float32Array(4 * width * height);
   let [sum, count] = [0, 0];
   eachLink(width, height, (i, other, at) => {
-    const [red, green, blue] = [0, 1, 2].map((k) => data[3 * i + k] - data[3 * other + k]);
+    const red = data[3 * i] - data[3 * other];
+    const green = data[3 * i + 1] - data[3 * other + 1];
+    const blue = data[3 * i + 2] - data[3 * other + 2];
     squares[at] = red * red + green * green + blue * blue;
     sum += squares[at];
     count++;
@@ -211,12 +213,16 @@ export function coarseCut(colours: Colours, known: Known): CoarseCut {
  */
 export function fineCut(colours: Colours, known: Known, coarse: CoarseCut): Cells {
   const { width, height } = colours;
-  const band = known.data.map((what, i) => {
-    if (what !== UNKNOWN) return what;
-    const x = Math.floor((i % width) / FINER);
-    const y = Math.floor(Math.floor(i / width) / FINER);
-    return settled(coarse, x, y) ?? UNKNOWN;
-  });
+  const told = coarse.data.map(
+    (_, at) => settled(coarse, at % coarse.width, Math.floor(at / coarse.width)) ?? UNKNOWN,
+  );
+  const band = known.data.slice();
+  for (let y = 0, i = 0; y < height; y++) {
+    const row = Math.floor(y / FINER) * coarse.width;
+    for (let x = 0; x < width; x++, i++) {
+      if (band[i] === UNKNOWN) band[i] = told[row + Math.floor(x / FINER)];
+    }
+  }
   return { width, height, data: cutOf(colours, band, coarse.models, linksOf(colours)) };
 }
 
