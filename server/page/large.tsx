@@ -131,7 +131,9 @@ export function Large(props: LargeProps) {
                 )}
               </Canvas>
             ) : (
-              !isWords(picture) && <img class="waiting" src={heldPhoto(picture, job).url} alt="" />
+              !isWords(picture) && (
+                <img class="waiting" src={heldPhoto(picture, job, state).url} alt="" />
+              )
             )}
             {sheet && seen && (
               <Rulers

@@ -33,7 +33,7 @@ export function SubjectView({ work, state, picture, onDone }: PhotoViewProps) {
   const marks = job.marks ?? [];
   const [way, setWay] = useState<Way>('box');
   const spot = useSpot(STEP, LARGE_STEP);
-  const photo = heldPhoto(picture, job);
+  const photo = heldPhoto(picture, job, state);
   const ratio = photo.width / photo.height;
 
   const takeBack = (at: PercentSpot) => {

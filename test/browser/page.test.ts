@@ -405,6 +405,23 @@ describe('a person who looks again', () => {
     const corners = ((await jobOf(page)).page ?? '').split(',').map(Number);
     expect(corners).toEqual([20, 10, 75, 20, 80, 85, 10, 90].map((at) => expect.closeTo(at, -0.3) as unknown)); // prettier-ignore
     expect(await button(page, 'Lay it flat').count()).toBe(0);
+    // A job file may ask for it to be found: a crop is then drawn on the page as it lies flat.
+    const asked = { ...SMALL, page: 'find', crop: '10,20,80,60' };
+    const jobFile = { name: 'job.json', mimeType: 'application/json', buffer: Buffer.from(JSON.stringify(asked)) }; // prettier-ignore
+    await page.locator('input[type=file][accept*=json]').last().setInputFiles(jobFile);
+    await settled(page);
+    await button(page, 'Crop').click();
+    const [area, part] = [await page.locator('.crop .area').boundingBox(), await page.locator('.crop .part').boundingBox()]; // prettier-ignore
+    const natural = await page.evaluate<number>(`(async () => {
+      const image = document.querySelector('.crop img');
+      await image.decode();
+      return image.naturalWidth / image.naturalHeight;
+    })()`);
+    expect(area!.width / area!.height).toBeCloseTo(natural, 1);
+    expect(part!.height / area!.height).toBeCloseTo(0.6, 2);
+    await button(page, 'Done').click();
+    await page.keyboard.press('Control+z');
+    await settled(page);
   });
 
   it('begins anew with the next picture, goes through several, and takes all as one folder', async () => {
