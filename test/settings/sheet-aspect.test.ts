@@ -60,7 +60,7 @@ describe('the shape of a sheet seen aslant', () => {
 });
 
 /** Off by what share: the median and the 95th hundredth of 400 photographs by lenses of 22 to 40 mm, corners off by a thousandth. */
-function spreadOf(pitch: number, isStraight: boolean, by: typeof aspectByLengths) {
+function spreadOf(pitch: number, isStraight: boolean, by: typeof sheetAspect) {
   const random = seeded(pitch + Number(isStraight));
   const about = (most: number) => (2 * random() - 1) * most;
   const errors = Array.from({ length: 400 }, () => {
