@@ -444,10 +444,10 @@ describe('a person who has a keyboard only', () => {
     await page.waitForTimeout(800);
     expect((await jobOf(page)).bridgeEdits).toMatchObject([{ do: 'remove' }, { do: 'move' }]);
 
-    await tabTo(page, 'Regions');
+    await tabTo(page, 'Parts');
     await page.keyboard.press('Enter');
     await page
-      .getByLabel(/^Regions\. /)
+      .getByLabel(/^Single parts\. /)
       .and(page.locator(':focus'))
       .waitFor();
     await page.keyboard.press('ArrowDown');
