@@ -251,15 +251,17 @@ function useTyped(set: string) {
 
 const STEP = { mm: 0.1, 'mm²': 0.5, '%': 1, 'px/mm': 0.5 } as const;
 
-function NumberField(props: {
+/** A number with its unit, told its range where it is out of it; without one the placeholder says what follows. */
+export function NumberField(props: {
   id: string;
   setting: Extract<Setting, { kind: 'number' }>;
-  value: number;
+  value: number | undefined;
+  placeholder?: string;
   onSet: (value: number | undefined) => void;
 }) {
   const { setting, value, onSet, ...described } = props;
   const { min, max, unit } = setting;
-  const { wrong, refuse, forget, field } = useTyped(short(value));
+  const { wrong, refuse, forget, field } = useTyped(value === undefined ? '' : short(value));
   return (
     <span class="number text">
       <span>

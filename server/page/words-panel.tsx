@@ -2,6 +2,7 @@ import { useEffect, useState } from 'preact/hooks';
 import type { Setting } from '../../src/settings/job.js';
 import { letteringSettings } from '../../src/settings/lettering-settings.js';
 import type { TypedWords } from './api.js';
+import { NumberField } from './control.js';
 import { linesOf, settingsOf } from './typed.js';
 import { TypefacePicker } from './typeface-picker.js';
 import { without } from './without.js';
@@ -165,14 +166,11 @@ function Field({
 }) {
   const setting: Setting = letteringSettings[name];
   const id = `words-${name}`;
-  const isText = (one: unknown): one is string | number =>
-    typeof one === 'string' || typeof one === 'number';
   return (
     <div class="control">
       <div class="line">
         <label class="label" for={id}>
           {labelOf(name)}
-          {setting.kind === 'number' && setting.unit && ` (${setting.unit})`}
         </label>
         {setting.kind === 'choice' ? (
           <select
@@ -187,16 +185,16 @@ function Field({
             ))}
           </select>
         ) : (
-          <input
-            id={id}
-            type="number"
-            step="any"
-            value={isText(value) ? String(value) : ''}
-            placeholder={name === 'capHeight' ? 'as large as fits' : ''}
-            onChange={({ currentTarget }) =>
-              onSet(currentTarget.value === '' ? null : Number(currentTarget.value))
-            }
-          />
+          setting.kind === 'number' && (
+            <NumberField
+              id={id}
+              aria-describedby={`${id}-says`}
+              setting={setting}
+              value={typeof value === 'number' ? value : undefined}
+              placeholder={name === 'capHeight' ? 'as fits' : ''}
+              onSet={(next) => onSet(next ?? null)}
+            />
+          )
         )}
       </div>
       <p class="quiet" id={`${id}-says`}>

@@ -203,7 +203,7 @@ it.each([1440, 390])(
     const isPhone = width === 390;
     const touch = { hasTouch: isPhone, isMobile: isPhone };
     const looks = { reducedMotion: 'reduce', viewport: { width, height: 844 }, ...touch } as const;
-    const { page, close } = await stage.open(looks, stage.withJob(SMALL), /status of (409|422)/);
+    const { page, close } = await stage.open(looks, stage.withJob(TINY), /status of (409|422)/);
     const folder = mkdtempSync(join(tmpdir(), 'stencilwright-still-'));
     await page.getByLabel('Choose a picture').setInputFiles(await ring(join(folder, 'ring.png'), 200)); // prettier-ignore
     await settled(page);
