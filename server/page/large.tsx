@@ -143,7 +143,9 @@ export function Large(props: LargeProps) {
                 unit={unitOf(job.card ?? settings.card.default)}
               />
             )}
-            {divided !== undefined && <Divider at={divided} onMove={setDivided} />}
+            {divided !== undefined && !isWords(picture) && (
+              <Divider at={divided} onMove={setDivided} />
+            )}
           </div>
           <div class="zooms">
             <button
@@ -176,14 +178,16 @@ export function Large(props: LargeProps) {
             >
               True size
             </button>
-            <button
-              class="plain"
-              aria-pressed={divided !== undefined}
-              title="Your picture beside the stencil, parted by a line to drag (hold C to see all of it)"
-              onClick={() => setDivided(divided === undefined ? 0.5 : undefined)}
-            >
-              Compare
-            </button>
+            {!isWords(picture) && (
+              <button
+                class="plain"
+                aria-pressed={divided !== undefined}
+                title="Your picture beside the stencil, parted by a line to drag (hold C to see all of it)"
+                onClick={() => setDivided(divided === undefined ? 0.5 : undefined)}
+              >
+                Compare
+              </button>
+            )}
           </div>
           <Badge state={state} isHeld={isHeld} />
         </div>

@@ -650,7 +650,7 @@ export const settings = {
   bridgeFree: {
     kind: 'data',
     group: 'Bridges',
-    says: 'Parts of the sheet that no bridge is laid in, each a polygon in mm.',
+    says: 'Parts of the sheet that no bridge is laid in, each drawn round, its corners in mm.',
     default: [] as readonly Area[],
     form: AREA_FORM,
     wrong: wrongAreas,

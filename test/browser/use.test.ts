@@ -188,6 +188,14 @@ describe('a person who gives what no stencil can be made of', () => {
     await words.fill('Bo');
     await page.getByRole('button', { name: 'Cut these' }).click();
     await settled(page);
+    // Words are a mask, too; what they can't be is not offered.
+    const aims = page.locator('.aims button');
+    expect(await aims.allTextContents()).toEqual(['Stencil', 'Mask', 'Repeated texture']);
+    await aims.nth(1).click();
+    await settled(page);
+    expect(await jobOf(page)).toMatchObject({ as: 'mask', words: { lines: ['Bo'] } });
+    await page.keyboard.press('Control+z');
+    await settled(page);
     const capHeight = page.getByLabel('Cap height');
     await capHeight.fill('-3');
     await capHeight.press('Enter');
