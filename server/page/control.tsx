@@ -49,7 +49,7 @@ export function Control({ name, work, state, onTool }: ControlProps) {
       </div>
       <p class="quiet" id={`${id}-says`}>
         {setting.says}
-        {setting.default === null && !isGiven && ` Follows ${setting.follows ?? 'the rest'}.`}
+        {setting.default === null && !isGiven && ` ${followsIn(setting)}`}
         {isGiven && setting.kind !== 'data' && (
           <>
             {' '}
@@ -63,6 +63,10 @@ export function Control({ name, work, state, onTool }: ControlProps) {
     </div>
   );
 }
+
+/** What an unset setting follows, as the help says it. */
+const followsIn = ({ follows = 'the rest' }: Setting): string =>
+  follows === 'the tool' ? 'Follows the tool.' : `Unless set: ${follows}.`;
 
 /** What a setting comes to when it is not given. */
 function valueOf(name: SettingName, job: JobInput): unknown {

@@ -437,6 +437,12 @@ describe('a person who looks again', () => {
     await page.getByText(/would fall out/).first().waitFor(); // prettier-ignore
     await page.getByRole('button', { name: /^Show it/ }).click();
     expect(await page.locator('.goal').count()).toBe(1);
+    // One after the other, under a pointer that stays where it is.
+    const next = button(page, 'The next one');
+    const before = await next.boundingBox();
+    await next.click();
+    expect(await next.boundingBox()).toEqual(before);
+    expect(await page.locator('.findings').textContent()).toMatch(/2 of \d+/);
   });
 
   it('needs no second drop where the server has forgotten the picture, and Back comes back to it', async () => {
