@@ -151,6 +151,8 @@ const ACTIONS: readonly (readonly [within: string, label: string, to?: number])[
   ['#level', '', 1],
   ...['Undo', 'Undo', 'Redo', 'Undo', 'Undo', 'Undo', 'Undo'].map((step) => ['.top .plain', step] as const), // prettier-ignore
   ...['Mask', 'Repeated texture', 'Layers of paint', 'Folded sheet', 'Lines of glue', 'Stencil'].map((aim) => ['.aims button', aim] as const), // prettier-ignore
+  ['.tray li button', 'bands.png'],
+  ['.tray label', 'Same settings for all'],
 ];
 
 /** Does all of it one after the other, and tells what moved: under the pointer at all, or of the page a tenth and more. */
@@ -162,7 +164,7 @@ const movedBy = (page: Page): Promise<readonly string[]> =>
     };
     const rest = async () => {
       await frames(2);
-      for (let i = 0; i < 1200 && document.querySelector('main[aria-busy="true"]'); i++) await frames(1);
+      for (let i = 0; i < 1200 && document.querySelector('main[aria-busy="true"], .floating'); i++) await frames(1);
       await frames(2);
     };
     const shifts = new PerformanceObserver(() => {});
@@ -205,8 +207,11 @@ it.each([1440, 390])(
     const looks = { reducedMotion: 'reduce', viewport: { width, height: 844 }, ...touch } as const;
     const { page, close } = await stage.open(looks, stage.withJob(TINY), /status of (409|422)/);
     const folder = mkdtempSync(join(tmpdir(), 'stencilwright-still-'));
-    await page.getByLabel('Choose a picture').setInputFiles(await ring(join(folder, 'ring.png'), 200)); // prettier-ignore
+    const both = [await ring(join(folder, 'ring.png'), 200), join(folder, 'bands.png')];
+    await bands(both[1]);
+    await page.getByLabel('Choose a picture').setInputFiles(both);
     await settled(page);
+    expect(await smallTargets(page, isPhone ? 44 : 24)).toEqual([]);
     expect(await movedBy(page)).toEqual([]);
     await close();
     rmSync(folder, { recursive: true, force: true });
