@@ -244,10 +244,10 @@ const making: readonly Stage<StencilValues>[] = [
   stage(
     'tone',
     ['source', 'read', 'subject', 'faces'],
-    [...toneReads, 'background', 'silhouette'],
+    [...toneReads, 'as', 'background', 'silhouette'],
     async () => {
       const { tone } = await import('../stages/tone/tone.js');
-      const { keepWidthsAt } = await import('../stages/widen/widen.js');
+      const { keepWidthsAt, widen } = await import('../stages/widen/widen.js');
       const { applySubject } = await import('../stages/tone/subject-background.js');
       return ({ source, read, subject, faces }, job) =>
         isToned(source)
@@ -256,6 +256,7 @@ const making: readonly Stage<StencilValues>[] = [
               tone(refuseBlank(read), job, {
                 faces: faces.faces,
                 finish: finishBy(keepWidthsAt, job),
+                finishDrawing: job.as === 'glue-line' ? undefined : finishDrawingBy(widen, job),
               }),
               subject,
               read,
@@ -683,6 +684,7 @@ function place(layer: number, last: number): string {
 }
 
 type KeepWidthsAt = (typeof import('../stages/widen/widen.js'))['keepWidthsAt'];
+type Widen = (typeof import('../stages/widen/widen.js'))['widen'];
 
 /** Keeps the widths of a tone as if its card were larger. */
 function finishLarger(
@@ -708,6 +710,15 @@ function finishBy(
     keepWidthsAt(bitmap, pixelsPerMm, { ...job, margin: 1 / pixelsPerMm });
 }
 
+/** Makes a drawing cuttable at a coarse scale, with room for its lines. */
+function finishDrawingBy(
+  widen: Widen,
+  job: Pick<Job, (typeof toneReads)[number]>,
+): (bitmap: Bitmap, pixelsPerMm: number) => Bitmap {
+  return (bitmap, pixelsPerMm) =>
+    widen(bitmap, pixelsPerMm, { ...job, margin: 1 / pixelsPerMm, regionEdits: [] }).bitmap;
+}
+
 /**
  * The tones that a picture can have on a card, each carried through to what can be cut, at a coarse scale: the one
  * that keeps the picture's contours best for what it costs to cut comes first. Lay a choice's `settings` over the job
@@ -720,7 +731,7 @@ export async function toneChoices(
   source: string | Uint8Array | Pick<StencilValues, 'read' | 'faces'>,
   job: Job,
 ): Promise<readonly ToneChoice[]> {
-  const [{ rankAll }, { keepWidthsAt }] = await Promise.all([
+  const [{ rankAll }, { keepWidthsAt, widen }] = await Promise.all([
     import('../stages/tone/tone.js'),
     import('../stages/widen/widen.js'),
   ]);
@@ -729,7 +740,8 @@ export async function toneChoices(
     ? source
     : await createPipeline().runFor(['read', 'faces'], source, job);
   const finish = finishBy(keepWidthsAt, job);
-  return rankAll(refuseBlank(read), job, { faces: faces.faces, finish });
+  const finishDrawing = finishDrawingBy(widen, job);
+  return rankAll(refuseBlank(read), job, { faces: faces.faces, finish, finishDrawing });
 }
 
 /** Reads a whole picture for a screen; see `copyPicture` of the stage `read`. */

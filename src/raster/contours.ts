@@ -1,4 +1,5 @@
 import { gaussianBlur } from './blur.js';
+import { focusOf } from './defocus.js';
 import type { Field } from './field.js';
 import { findRegions } from './labels.js';
 import { sumOf } from './pointwise.js';
@@ -41,7 +42,7 @@ const LEAST_WEIGHT = 0.05;
  * Edges after J. Canny, A computational approach to edge detection, IEEE Transactions on Pattern Analysis and
  * Machine Intelligence 8(6), 1986: the slope of the blurred picture, its ridges, and two limits, the higher one
  * for some place of a contour and the lower one for all. Here the slope is first divided by the mean slope round
- * it, so that the limits mean the same in a face and in a coat.
+ * it, so that the limits mean the same in a face and in a coat. What is out of focus is none (`focusOf`).
  *
  * @param field lightness 0 to 255
  */
@@ -50,7 +51,10 @@ export function contoursOf(field: Field, pixelsPerMm: number): Contours {
   const calm = gaussianBlur(field, SCALE_MM * pixelsPerMm);
   const { slope, ridge } = ridgesOf(calm, pixelsPerMm);
   const { standing, relative } = standingOut(slope, ridge, pixelsPerMm);
-  return { width, height, weight: linked(standing, relative, pixelsPerMm) };
+  const weight = linked(standing, relative, pixelsPerMm);
+  const edges = weight.map((value) => (value > 0 ? 1 : 0));
+  const focus = focusOf(field, Uint8Array.from(edges), pixelsPerMm);
+  return { width, height, weight: weight.map((value, i) => value * focus[i]) };
 }
 
 /**

@@ -4,6 +4,7 @@ import { partOf } from '../../raster/part.js';
 import { matchOf, type Likeness, type Match } from '../../raster/likeness.js';
 import type { Bitmap } from '../../raster/raster.js';
 import { byPlace, type MatchedTone } from './by-place.js';
+import type { Choice } from './choice.js';
 import { marked } from './decision.js';
 import { edgesTone } from './edges.js';
 import { markFaces } from './draw-faces.js';
@@ -12,6 +13,7 @@ import { MISSED } from '../../faces/features.js';
 import { lostFeatures } from '../../faces/kept.js';
 import type { ToneGround, PictureContours } from './ground.js';
 import { localTone } from './local.js';
+import { withLostContours } from './lost-contours.js';
 import { mixOf, mixedTones } from './mixed.js';
 import { autoTone } from './one-level.js';
 import { overviewPicture, type Decision, type Framed, type ToneJob } from './view.js';
@@ -39,12 +41,14 @@ export interface ToneChoice {
 }
 
 /** Makes what a tone leaves cuttable, at any scale. */
-type WidenAtScale = (bitmap: Bitmap, pixelsPerMm: number) => Bitmap;
+export type WidenAtScale = (bitmap: Bitmap, pixelsPerMm: number) => Bitmap;
 
 /** How a tone is carried through: what is drawn into it, and how the widths are kept. */
 export interface Carry {
   readonly faces: readonly Face[];
   readonly finish: WidenAtScale;
+  /** The same for drawings, whose lines get room beside each other; without it a drawing has the tone of its kind. */
+  readonly finishDrawing?: WidenAtScale | undefined;
 }
 
 /** The mixes that are tried, in percent. They share what is worked out for their detail. */
@@ -58,7 +62,7 @@ export const usualChoices: readonly Mixed[] = MASSES.map((masses) => ({
   detail: DETAIL,
 }));
 
-/** What a default is chosen from for what looks like a photograph: a drawing may look like one. */
+/** What a default is chosen from: a drawing may look like a photograph, and a photograph like a drawing. */
 export const defaultChoices: readonly (Plain | Mixed)[] = [
   ...usualChoices,
   { tone: 'auto' },
@@ -94,10 +98,10 @@ const COST_OF_PIECE = 0.0005;
 const ENOUGH = 0.9;
 const COST_OF_LACK = 1;
 /**
- * By so much a tone for drawings must be better than the mixes on what looks like a photograph: its kind is a prior, and
- * at the coarse scale of ranking two that are so near each other may change places.
+ * By so much a tone of another kind than the picture seems to be must be better: what it looks like is a prior, and at
+ * the coarse scale of ranking two that are so near each other may change places.
  */
-const COST_OF_ODD = 0.05;
+export const COST_OF_ODD = { photograph: 0.05, auto: 0.03, local: 0.03 } as const;
 /**
  * What it costs to lose all eyes and mouths, which are then drawn by rule: a face that a tone keeps by itself is the more
  * like one. By eye on 30 photographs with faces.
@@ -108,18 +112,22 @@ const COST_OF_NOTHING = 2;
 
 /**
  * Carries tones through to what is left when the widths are kept, at a coarse scale, and ranks them by how well that
- * keeps the picture's contours, less what it costs to cut; the best first.
+ * keeps the picture's contours, less what it costs to cut, and less a little where a tone is not of the picture's kind;
+ * the best first.
  *
- * @param isPhotograph also makes a tone of `usualChoices`, which must be among those tried: the best of them in each place
+ * @param kind for a photograph also makes a tone of `usualChoices`, which must be among those tried: the best of them in
+ * each place
  */
 export function rankTones(
   picture: Framed,
   ground: ToneGround,
   job: ToneJob,
   tried: readonly (Plain | Mixed)[],
-  isPhotograph: boolean,
-  { faces, finish }: Carry,
+  kind: Kind,
+  carry: Carry,
 ): Ranked[] {
+  const { faces } = carry;
+  const finish = kind === 'photograph' ? carry.finish : (carry.finishDrawing ?? carry.finish);
   const small = overviewPicture(picture, ground.view.factor);
   const kept = markFaces(small, faces, job).map(({ window, features }) => ({
     ...window,
@@ -138,10 +146,11 @@ export function rankTones(
     return { ...judged(settings, finished, small, ground.contours, share), decision };
   };
   const decisions = decide(picture, ground, small, job, tried);
-  const ranked = tried.map((settings, k) => carried(settings, decisions[k])).sort(byScore);
-  if (!isPhotograph) return ranked;
-  const asPhotograph = ({ choice }: Ranked): number =>
-    choice.score - (isOfMixes(choice.settings) ? 0 : COST_OF_ODD);
+  const ranked = tried.map((settings, k) => carried(settings, decisions[k]));
+  const asItsKind = ({ choice }: Ranked): number =>
+    choice.score - (isOfKind(choice.settings, kind) ? 0 : COST_OF_ODD[kind]);
+  const byKind = (a: Ranked, b: Ranked): number => asItsKind(b) - asItsKind(a);
+  if (kind !== 'photograph') return ranked.sort(byKind);
   const usual = ranked
     .filter(({ choice }) => usualChoices.some((one) => one === choice.settings))
     // Swapped or not, it is one tone.
@@ -151,14 +160,39 @@ export function rankTones(
   const [best] = RATES.map((rate) =>
     carried({ tone: 'best' }, byPlace(usual, ground.contours, opening, rate)),
   ).sort(byScore);
-  return [...ranked, best].sort((a, b) => asPhotograph(b) - asPhotograph(a));
+  const [first, ...others] = [...ranked, best].sort(byKind);
+  const more = withMore(first, ground, job, carried);
+  return [more, ...(more === first ? others : others.filter((one) => one !== best))];
 }
+
+/** A mix with the contours that its print has lost, if it is better for them: the best of each place. */
+function withMore(
+  ranked: Ranked,
+  { contours }: ToneGround,
+  job: ToneJob,
+  carried: (settings: ToneSettings, decision: Decision) => Ranked,
+): Ranked {
+  const { choice, decision, match, print } = ranked;
+  if (!isOfMixes(choice.settings)) return ranked;
+  const drawn = withLostContours(decision, match, print, contours, job);
+  if (!drawn) return ranked;
+  const more = carried({ tone: 'best' }, drawn);
+  return more.choice.score > choice.score ? more : ranked;
+}
+
+/** What a picture seems to be; for a drawing, the tone that suits it. */
+type Kind = Choice['mode'];
+
+const isOfKind = (settings: ToneSettings, kind: Kind): boolean =>
+  kind === 'photograph' ? isOfMixes(settings) : settings.tone === kind;
 
 const isOfMixes = ({ tone }: ToneSettings): boolean => tone === 'mixed' || tone === 'best';
 
 /** A choice, and what it was judged by. A mix's decision is the one for the whole sheet, too. */
 interface Ranked extends MatchedTone {
   readonly choice: ToneChoice;
+  /** What is left of it, on the grid of the contours. */
+  readonly print: Bitmap;
 }
 
 const byScore = (a: Ranked, b: Ranked): number => b.choice.score - a.choice.score;
@@ -176,13 +210,14 @@ function decide(
   return tried.map(({ tone }) => (tone === 'mixed' ? mixed.shift()! : others[tone](small, job)));
 }
 
-function judged(
+/** Judges what is left of a tone once the widths are kept, on the grid of an overview of its picture. */
+export function judged(
   settings: ToneSettings,
   finished: Bitmap,
   { frame, pixelsPerMm }: Framed,
   contours: PictureContours,
-  facesLost: number,
-): { readonly choice: ToneChoice; readonly match: Match } {
+  facesLost = 0,
+): { readonly choice: ToneChoice; readonly match: Match; readonly print: Bitmap } {
   const print = partOf(finished, frame);
   const match = matchOf(contours, print, pixelsPerMm);
   const { likeness } = match;
@@ -197,7 +232,7 @@ function judged(
     COST_OF_FACES * facesLost +
     (openings === 0 ? COST_OF_NOTHING : 0);
   const score = likeness.f - cost;
-  return { choice: { settings, likeness, lengthMm, openings, islands, score }, match };
+  return { choice: { settings, likeness, lengthMm, openings, islands, score }, match, print };
 }
 
 /** Each side between two pixels of unlike values stands for π/4 of outline (A.-L. Cauchy & M. W. Crofton). */

@@ -1,8 +1,7 @@
-import { fieldOf } from '../../raster/field.js';
 import type { Bitmap } from '../../raster/raster.js';
 import type { Carry } from './candidates.js';
 import { GRID_MM } from './ground.js';
-import { overviewPicture, type Framed, type ToneJob } from './view.js';
+import { overviewBitmap, overviewPicture, type Framed, type ToneJob } from './view.js';
 import { drawFaces, markFaces } from './draw-faces.js';
 import { lostFeatures } from '../../faces/kept.js';
 
@@ -30,18 +29,4 @@ export function withFaces(
   );
   const losing = faces.filter((face) => !whole.has(face));
   return drawFaces(tone, markFaces(picture, losing, job), faces, job.swap);
-}
-
-/** A tone on the grid of an overview of its picture. */
-function overviewBitmap(tone: Bitmap, { frame }: Framed, small: Framed, factor: number): Bitmap {
-  const { width, height } = small.gray;
-  const share = fieldOf(tone, frame, factor);
-  const data = new Uint8Array(width * height);
-  for (let y = 0; y < share.height; y++) {
-    for (let x = 0; x < share.width; x++) {
-      data[(small.frame.y + y) * width + small.frame.x + x] =
-        share.data[y * share.width + x] > 0.5 ? 1 : 0;
-    }
-  }
-  return { width, height, data };
 }

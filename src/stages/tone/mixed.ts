@@ -66,6 +66,11 @@ const FOUNDED = 0.5;
 const FOUNDED_MM = 1;
 /** A small one, under so many smallest openings, stays on contours of at least this weight alone. */
 const SMALL = 4;
+/**
+ * Shapes are looked at from the small ones up, under so many mm²: a light in a dark ground must go first, or the ground
+ * is judged by the lights' outlines.
+ */
+const SIZES_MM2 = [50, 400, Infinity] as const;
 const PLAIN = 0.7;
 /** How softly an area that an artist wants finer ends (σ). */
 const FINER_EDGE = 0.5;
@@ -139,7 +144,7 @@ function drawnAll(
   return mixes.map((mix) => {
     const soft = softThreshold(mixed(parts.get(mix.detail)!, mix), 0, SOFTNESS);
     const calm = gaussianBlur(soft, between(CONTOUR, mix.detail) * scale);
-    return founded(calm, near, small, mix.masses >= MASSES_WHOLE);
+    return founded(calm, near, pixelsPerMm, small, mix.masses >= MASSES_WHOLE);
   });
 }
 
@@ -204,6 +209,7 @@ function nearContours({ width, height, weight, pixelsPerMm }: PictureContours, l
 function founded(
   lightness: Field,
   [near, nearPlain]: readonly Uint8Array[],
+  pixelsPerMm: number,
   small: number,
   hasMasses: boolean,
 ): Field {
@@ -213,8 +219,10 @@ function founded(
     const dark = { width, height, data: under(data, 0, 1) };
     data = turned(data, unsupportedRegions(dark, value, by, FOUNDED, smallerThan));
   };
-  flip(1, near, Infinity);
-  if (hasMasses) flip(0, near, Infinity);
+  for (const size of SIZES_MM2) {
+    flip(1, near, size * pixelsPerMm ** 2);
+    if (hasMasses) flip(0, near, size * pixelsPerMm ** 2);
+  }
   flip(1, nearPlain, small);
   return { width, height, data };
 }

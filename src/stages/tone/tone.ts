@@ -2,6 +2,7 @@ import type { Bitmap } from '../../raster/raster.js';
 import type { Picture } from '../read/read.js';
 import {
   allChoices,
+  COST_OF_ODD,
   defaultChoices,
   rankTones,
   type Carry,
@@ -11,6 +12,7 @@ import {
 } from './candidates.js';
 import { choose, evenLightness } from './choice.js';
 import { marked } from './decision.js';
+import { judgeDrawing } from './drawing.js';
 import { edgesTone } from './edges.js';
 import { withFaces } from './faces.js';
 import { groundOf, overview, type ToneGround, type PictureContours } from './ground.js';
@@ -85,8 +87,8 @@ function looked(
 
 /** All the tones that a person may choose from, carried through to what can be cut; the best first. */
 export function rankAll(picture: Framed, job: ToneJob, carry: Carry): readonly ToneChoice[] {
-  const isPhotograph = looksLikeAPhotograph(picture);
-  return rankTones(picture, groundOf(picture, job), job, allChoices, isPhotograph, carry).map(
+  const { mode } = choose(overview(picture));
+  return rankTones(picture, groundOf(picture, job), job, allChoices, mode, carry).map(
     ({ choice }) => choice,
   );
 }
@@ -130,12 +132,53 @@ function best(
   job: ToneJob,
   carry: Carry,
 ): Decided {
-  if (mode !== 'photograph') {
-    return { ...decided(mode, picture, ground, job), why, chosen: { tone: mode } };
-  }
   // What is cut when swapped is exactly what is not cut otherwise, so the choice is one for both.
   const plain = { ...job, swap: false };
-  const [{ choice, decision }] = rankTones(picture, ground, plain, defaultChoices, true, carry);
+  if (mode !== 'photograph') return bestOfDrawing(picture, ground, { mode, why }, plain, carry);
+  const [chosen] = rankTones(picture, ground, plain, defaultChoices, mode, carry);
+  return asChosen(picture, ground, why, job, chosen);
+}
+
+/** A tone of a drawing's kind that scores so much is not compared with others: hardly one could be better. */
+const GOOD_ENOUGH = 0.95;
+
+/**
+ * The tone that keeps most of a drawing. The one of its kind is carried through at the sheet's own scale, for lines that
+ * are thin or near each other fare otherwise on a coarse grid. Where that loses something, so is the best of the others,
+ * as the coarse ranking finds it.
+ */
+function bestOfDrawing(
+  picture: Framed,
+  ground: ToneGround,
+  { mode, why }: { readonly mode: 'auto' | 'local'; readonly why: string },
+  job: ToneJob,
+  carry: Carry,
+): Decided {
+  const own = decided(mode, picture, ground, job);
+  const ofKind = { ...own, why, chosen: { tone: mode } };
+  const { finishDrawing } = carry;
+  if (!finishDrawing) return ofKind;
+  const drawn = marked(own.decision, picture, false);
+  const scored = (settings: ToneSettings, { decision }: Decided): ToneChoice =>
+    judgeDrawing(settings, marked(decision, picture, false), drawn, picture, ground, finishDrawing);
+  const { score } = scored({ tone: mode }, own);
+  if (score >= GOOD_ENOUGH) return ofKind;
+  const others = defaultChoices.filter(({ tone }) => tone !== mode);
+  const [other] = rankTones(picture, ground, job, others, mode, carry);
+  const rival = asChosen(picture, ground, why, job, other);
+  const choice = scored(other.choice.settings, rival);
+  return choice.score - COST_OF_ODD[mode] > score
+    ? { ...rival, why: `${why} ${keeps(choice)}` }
+    : ofKind;
+}
+
+function asChosen(
+  picture: Framed,
+  ground: ToneGround,
+  why: string,
+  job: ToneJob,
+  { choice, decision }: Pick<ReturnType<typeof rankTones>[number], 'choice' | 'decision'>,
+): Decided {
   const { settings } = choice;
   const said = { why: `${why} ${keeps(choice)}`, chosen: settings };
   return settings.tone === 'mixed' || settings.tone === 'best'
@@ -160,7 +203,7 @@ function keeps({ settings, likeness }: ToneChoice): string {
   }
   return settings.tone === 'mixed'
     ? `${tried}, this keeps its contours best ${share}: mixed, masses ${settings.masses} %, detail ${settings.detail} %.`
-    : `${tried}, each part has the one that keeps its contours best ${share}: mixed, part by part.`;
+    : `${tried}, each part has what keeps its contours best ${share}: mixed, part by part.`;
 }
 
 /** Darker than this, of 255, an even picture is black. */

@@ -1,5 +1,6 @@
 import type { Job } from '../../settings/job.js';
 import { fieldOf, type Field } from '../../raster/field.js';
+import type { Bitmap } from '../../raster/raster.js';
 import type { Picture } from '../read/read.js';
 
 /** The settings that decide about tone. */
@@ -15,6 +16,7 @@ export type ToneJob = Pick<
   | 'narrowestOpening'
   | 'narrowestStrip'
   | 'smallestOpening'
+  | 'smallestIsland'
 >;
 
 /** What tone needs of a picture. */
@@ -67,4 +69,23 @@ export function overviewPicture(picture: Framed, factor: number): Framed {
     pixelsPerMm: pixelsPerMm / factor,
     shows,
   };
+}
+
+/** A tone on the grid of an overview of its picture. */
+export function overviewBitmap(
+  tone: Bitmap,
+  { frame }: Framed,
+  small: Framed,
+  factor: number,
+): Bitmap {
+  const { width, height } = small.gray;
+  const share = fieldOf(tone, frame, factor);
+  const data = new Uint8Array(width * height);
+  for (let y = 0; y < share.height; y++) {
+    for (let x = 0; x < share.width; x++) {
+      data[(small.frame.y + y) * width + small.frame.x + x] =
+        share.data[y * share.width + x] > 0.5 ? 1 : 0;
+    }
+  }
+  return { width, height, data };
 }
