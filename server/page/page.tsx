@@ -169,7 +169,9 @@ function Arrow({ turn = false }: { turn?: boolean }) {
 function isTyping(target: EventTarget | null): boolean {
   return (
     target instanceof HTMLElement &&
-    target.matches('input:not([type=range],[type=radio],[type=checkbox]), textarea, select')
+    target.matches(
+      'input:not([type=range],[type=radio],[type=checkbox],[type=color]), textarea, select',
+    )
   );
 }
 

@@ -360,6 +360,14 @@ describe('a person who looks again', () => {
     expect(await button(page, 'Look').getAttribute('aria-pressed')).toBe('true');
     await button(page, 'Stencil').last().click();
     expect(await page.locator('.bridge-marks line').count()).toBeGreaterThan(0);
+    // The print beside its paint: other colours are seen at once.
+    await button(page, 'Print').last().click();
+    await page.getByLabel('Paint colour').fill('#802020');
+    await page.locator('.canvas .sheet path[fill="#802020"]').waitFor();
+    expect((await jobOf(page)).paint).toBe('#802020');
+    await page.keyboard.press('Control+z');
+    expect(await jobOf(page)).toEqual(SMALL);
+    await button(page, 'Stencil').last().click();
     await button(page, 'Compare').click();
     await page.getByRole('slider', { name: /Your picture to the left/ }).press('ArrowLeft');
     expect(await page.locator('.divider').getAttribute('aria-valuenow')).toBe('48');
@@ -382,6 +390,9 @@ describe('a person who looks again', () => {
     expect(await jobOf(page)).toEqual(SMALL);
     await button(page, '↻ Turn right').click();
     expect((await jobOf(page)).pictureTurn).toBe('right');
+    await page.keyboard.press('Control+z');
+    await page.getByLabel('Straighten').first().fill('4');
+    expect((await jobOf(page)).straighten).toBe(4);
     await page.keyboard.press('Control+z');
     await button(page, 'Finer').click();
     const finer = page.locator('.crop .area');

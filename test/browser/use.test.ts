@@ -264,6 +264,10 @@ describe('a person who has a mouse', () => {
     await page.getByRole('button', { name: /^Auto .*\d+ pieces?, \d+ bridges?, / }).click();
     await settled(page);
     expect(await jobOf(page)).toEqual({ ...COARSE, tone: 'auto' });
+    // The figures of the one that is made are exact, those of the others are told as rough.
+    const taken = small.and(page.locator('[aria-pressed="true"]'));
+    await expect.poll(() => taken.textContent()).toMatch(/^Auto\d+ pieces?, /);
+    expect(await small.first().textContent()).toMatch(/^Chosen for youabout \d+ pieces?, /);
     await foldSmall(page);
 
     // The crop: a corner of the frame is dragged.
