@@ -21,7 +21,6 @@ const NAMES: readonly Name[] = [
   'letterSpacing',
   'lineSpacing',
   'bridgeRule',
-  'place',
 ];
 
 /** The words on the bench: what they say, in which typeface, and how they lie. */
@@ -43,9 +42,10 @@ export function WordsPanel({
   const isUsed = (name: Name): boolean =>
     name === 'bend'
       ? values.along === 'arch'
-      : name === 'place'
-        ? words.picture !== undefined
-        : (name !== 'align' && name !== 'lineSpacing') || words.lines.length > 1;
+      : (name !== 'align' && name !== 'lineSpacing') || words.lines.length > 1;
+  const fieldOf = (name: Name) => (
+    <Field key={name} name={name} value={values[name]} onSet={(value) => set({ [name]: value })} />
+  );
   return (
     <details open class="words-panel">
       <summary>
@@ -81,16 +81,7 @@ export function WordsPanel({
           />
         </label>
       </p>
-      <div class="controls">
-        {NAMES.filter(isUsed).map((name) => (
-          <Field
-            key={name}
-            name={name}
-            value={values[name]}
-            onSet={(value) => set({ [name]: value })}
-          />
-        ))}
-      </div>
+      <div class="controls">{NAMES.filter(isUsed).map(fieldOf)}</div>
       <p class="row">
         <label class="plain button-like">
           {words.picture === undefined ? 'Put a picture beside them …' : 'Another picture …'}
@@ -111,6 +102,7 @@ export function WordsPanel({
           </button>
         )}
       </p>
+      {words.picture !== undefined && <div class="controls">{fieldOf('place')}</div>}
     </details>
   );
 }

@@ -169,7 +169,12 @@ describe('a person who gives what no stencil can be made of', () => {
     const { page, close } = await stage.open({}, stage.coarse, /status of (409|422)/);
     await page.getByLabel('Words, a line each').fill('Bo');
     await page.getByRole('button', { name: 'Show the stencil' }).click();
+    // The typefaces come later, and move nothing.
+    const below = page.getByLabel('Letter spacing');
+    const before = await below.boundingBox();
     await settled(page);
+    await page.locator('.typefaces label').first().waitFor();
+    expect(await below.boundingBox()).toEqual(before);
     const whyNot = page.locator('.why-not');
     const words = page.locator('.the-words textarea');
     for (const [typed, answer] of [
