@@ -8,6 +8,7 @@ import {
 import { parseCard } from '../../src/settings/card.js';
 import { Problem } from '../../src/settings/problem.js';
 import type { EditingTool } from './editing-tool.js';
+import { UNMARKED } from './held-photo.js';
 import { cardNames, describe, labelOf, short } from './words.js';
 import { settingsOf } from './typed.js';
 import type { State, PageState } from './work.js';
@@ -159,6 +160,22 @@ function Field({ setting, id, name, value, work, onTool }: FieldProps) {
             <TextField {...described} value={value} form={setting.form} onSet={set} empty="whole" />
             <button class="plain" onClick={() => onTool('crop')}>
               Drag a frame
+            </button>
+          </span>
+        );
+      }
+      if (name === 'page') {
+        return (
+          <span class="pair">
+            <TextField
+              {...described}
+              value={value}
+              form={setting.form}
+              onSet={set}
+              empty="as it is"
+            />
+            <button class="plain" onClick={() => work.set({ ...UNMARKED, page: 'find' })}>
+              Find it
             </button>
           </span>
         );
