@@ -167,21 +167,28 @@ function widthsOf({ job, run }: Made): string {
   return least === most ? String(least) : `${least} to ${most}`;
 }
 
-function countLeftOut(made: Made): { specks: number; islands: number; openings: number } {
+function countLeftOut(made: Made): {
+  specks: number;
+  islands: number;
+  openings: number;
+  dear: number;
+} {
   const { widen, frame } = made.run.values;
   return {
     specks: widen.specksDropped,
     islands: widen.islandsDropped + frame.islandsDropped,
     openings: frame.openingsDropped,
+    dear: frame.islandsDear,
   };
 }
 
 function leftOut(made: Made): string {
-  const { specks, islands: small, openings: cut } = countLeftOut(made);
+  const { specks, islands: small, openings: cut, dear } = countLeftOut(made);
   const [dark, light] = made.job.as === 'mask' ? ['light', 'dark'] : ['dark', 'light'];
   const told = [
     specks + cut > 0 && `${counted(specks + cut, `${dark} speck`)} too small to cut`,
     small > 0 && `${counted(small, `${light} speck`)} too small to hold`,
+    dear > 0 && `${counted(dear, `${light} part`)} too far from other film to be worth its bridges`,
   ].filter((part) => part !== false);
   return told.length === 0 ? 'nothing' : told.join(', ');
 }

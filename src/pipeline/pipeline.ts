@@ -157,6 +157,7 @@ export const bridgeReads = [
   'spareFeatures',
   'bridgeEdits',
   'bridgeFree',
+  'regionEdits',
   'margin',
 ] as const;
 
@@ -170,6 +171,7 @@ function bridgeStage(finish: 'exact' | 'sketch'): Stage<StencilValues> {
       const { bridge } = await import('../stages/bridge/bridge.js');
       const { bridgedOnFold } = await import('../stages/fold/symmetric-bridges.js');
       const { unbridged } = await import('../stages/bridge/unbridged.js');
+      const { bridgeHeuristics, keepingAll } = await import('../stages/bridge/heuristics.js');
       return ({ read, faces: { faces }, fold, role, ease }, job) => {
         if (role.isDrawn) return unbridged(ease);
         const ground = { ...read, faces };
@@ -180,9 +182,16 @@ function bridgeStage(finish: 'exact' | 'sketch'): Stage<StencilValues> {
               fold.fold.pattern,
               read.sheet,
               { ...job, bridgeFree },
-              (shapes, limits) => bridge({ shapes }, ground, limits, finish),
+              (shapes, limits) => bridge({ shapes }, ground, limits, finish, keepingAll),
             )
-          : bridge(ease, ground, { ...job, bridgeFree }, finish);
+          : bridge(
+              ease,
+              ground,
+              { ...job, bridgeFree },
+              finish,
+              // Parts of a mask are the picture, however far apart.
+              job.as === 'stencil' ? bridgeHeuristics : keepingAll,
+            );
       };
     },
   );

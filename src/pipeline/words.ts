@@ -508,6 +508,7 @@ function together(own: Bridged, beside: Bridged): Bridged {
     islands: own.islands + beside.islands,
     openingsDropped: own.openingsDropped + beside.openingsDropped,
     islandsDropped: own.islandsDropped + beside.islandsDropped,
+    islandsDear: own.islandsDear + beside.islandsDear,
     laidOver: [...own.laidOver, ...beside.laidOver],
     shareChanged: own.shareChanged + beside.shareChanged,
     removed: [...own.removed, ...beside.removed],

@@ -117,6 +117,7 @@ function bridgedOf(openings: readonly Shape[]): Bridged {
     islands: 0,
     openingsDropped: 0,
     islandsDropped: 0,
+    islandsDear: 0,
     laidOver: openings,
     shareChanged: 0,
     removed: [],

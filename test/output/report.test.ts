@@ -15,6 +15,7 @@ const reported: Reported = {
   bridged: {
     islands: 2,
     islandsDropped: 1,
+    islandsDear: 0,
     // An island that is nearest to the opening's left edge.
     shareChanged: 0.0123456,
     bridges: [
@@ -152,7 +153,7 @@ describe('reportJson', () => {
   it('writes empty lists for a stencil without bridges or findings', () => {
     const told = reportOn({
       ...reported,
-      bridged: { islands: 0, islandsDropped: 0, shareChanged: 0, bridges: [] },
+      bridged: { islands: 0, islandsDropped: 0, islandsDear: 0, shareChanged: 0, bridges: [] },
       checked: { fidelity: 0, openings: [], weakPlaces: [], findings: [] },
     });
     const plain = reportJson(told, timingsMs);

@@ -68,7 +68,7 @@ describe('with all heuristics bridges are as good as they were', () => {
     ['broken', 0],
     ['tongues', 1],
     ['corners', 1280],
-    ['outlinesMm', 9916.63],
+    ['outlinesMm', 10022.2],
     ['offTone', 228.13],
     ['onlyHolds', 0],
     ['lacking', 1],
@@ -83,7 +83,7 @@ describe('with all heuristics bridges are as good as they were', () => {
 
 describe('with all heuristics outlines are as good as they were', () => {
   it.each<[keyof EaseFigures, number]>([
-    ['curves', 1519],
+    ['curves', 1558],
     ['corners', 728],
     ['offMm2', 520.09],
     ['narrow', 13],
@@ -134,13 +134,13 @@ describe('without it bridges are worse', () => {
     [
       'straightenOverGaps',
       ['march-pastoral', 'boathouse-sketch.jpg', 'moth.png'],
-      { slantMm: 0.8 },
+      { slantMm: 0.5 },
     ],
     ['sideEffectOf', ['boathouse-sketch.jpg', 'moth.png'], { bridges: 2, lengthMm: 7, dropped: 1 }],
     ['dearer', ['boathouse-sketch.jpg', 'moth.png'], { bridges: 2, lengthMm: 7, dropped: 1 }],
     ['atJunctions', ['boathouse-sketch.jpg'], { stubs: 2 }],
     ['stubFills', ['boathouse-sketch.jpg'], { stubs: 1 }],
-    ['tongueTies', ['march-pastoral', 'french-alpine-landscape', 'dust-bowl-home'], { tongues: 3 }],
+    ['tongueTies', ['march-pastoral', 'french-alpine-landscape', 'dust-bowl-home'], { tongues: 2 }],
     ['mend', ['locomotion-house-cat', 'boathouse-sketch.jpg'], { broken: 5 }],
   ])('%s, in %j', (name, pictures, least) => {
     const complete = of(pictures);
@@ -156,7 +156,7 @@ describe('without it outlines are worse', () => {
     ['trueCorners', ['boathouse-sketch.jpg', 'moth.png'], { offMm2: 15, curves: 40 }],
     ['cornersWithClearance', ['locomotion-house-cat', 'boathouse-sketch.jpg'], { narrow: 1 }],
     ['smoothCurvature', ['nagasaki-boats', 'nana.jpg'], { corners: 300, curves: 280 }],
-    ['roundTrip', ['march-pastoral', 'boathouse-sketch.jpg', 'nana.jpg'], { curves: 2 }],
+    ['roundTrip', ['march-pastoral', 'boathouse-sketch.jpg', 'nana.jpg'], { curves: 1 }],
     ['bluntFilm', ['boathouse-sketch.jpg', 'nana.jpg'], { sharpTips: 2 }],
   ])('%s, in %j', (name, pictures, least) => {
     const complete = of(pictures);

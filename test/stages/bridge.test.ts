@@ -305,6 +305,7 @@ describe('bridge', () => {
       islands: 0,
       openingsDropped: 0,
       islandsDropped: 0,
+      islandsDear: 0,
       laidOver: shapes,
       shareChanged: 0,
       removed: [],

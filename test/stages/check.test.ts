@@ -19,6 +19,7 @@ const bridgedOf = (openings: readonly Shape[]): Bridged => ({
   islands: 0,
   openingsDropped: 0,
   islandsDropped: 0,
+  islandsDear: 0,
   laidOver: openings,
   shareChanged: 0,
   removed: [],

@@ -166,6 +166,14 @@ describe('a case for each heuristic of the bridges', () => {
       3,
     ],
     [
+      'dearIslands',
+      'a star far from all other film hangs on no long bridges',
+      () => drawn([{ outer: rectangle(8, 8, 44, 44), holes: [circle(30, 30, 2)] }]),
+      'bridges',
+      0,
+      1,
+    ],
+    [
       'atJunctions',
       'bridges over the rungs of a ladder lie along its rails',
       () => drawn([LADDER], { ...FEW, spareFeatures: true }),

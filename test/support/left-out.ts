@@ -19,6 +19,7 @@ export const noBridgeHeuristics: BridgeHeuristics = {
   straightenOverGaps: (ties) => [...ties],
   sideEffectOf: () => 'good',
   dearer: (tie) => tie,
+  dearIslands: () => [],
   atJunctions: (ties) => [...ties],
   stubFills: () => [],
   tongueTies: () => [],

@@ -34,7 +34,10 @@ export interface Reported {
   readonly likeness: Likeness | null;
   readonly traced: Pick<Traced, 'curves'>;
   readonly eased: Pick<Eased, 'curves' | 'corners' | 'deviationMm'>;
-  readonly bridged: Pick<Bridged, 'bridges' | 'islands' | 'islandsDropped' | 'shareChanged'>;
+  readonly bridged: Pick<
+    Bridged,
+    'bridges' | 'islands' | 'islandsDropped' | 'islandsDear' | 'shareChanged'
+  >;
   readonly widened: Pick<Widened, 'islandsDropped'>;
   readonly plan: CutPlan;
   readonly packet?: Packet | null;
@@ -125,7 +128,7 @@ export function reportOn(reported: Reported): Report {
     holds: {
       bridgesMm: to(HUNDREDTH, totalLength(bridged.bridges)),
       shareChanged: to(OF_SHARES, bridged.shareChanged),
-      islandsCutAway: widened.islandsDropped + bridged.islandsDropped,
+      islandsCutAway: widened.islandsDropped + bridged.islandsDropped + bridged.islandsDear,
     },
     findings: checked.findings.map(({ at, ...finding }) =>
       at ? { ...finding, at: at.map((mm) => to(HUNDREDTH, mm)) } : finding,

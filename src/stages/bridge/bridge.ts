@@ -65,6 +65,8 @@ export interface Bridged {
   readonly openingsDropped: number;
   /** Islands that had no place wide enough for a bridge to hold, and are cut away. */
   readonly islandsDropped: number;
+  /** Islands that would hang on bridges longer than they are worth, and are cut away. */
+  readonly islandsDear: number;
   /** What the bridges were laid over: the openings that can be cut, whole. */
   readonly laidOver: readonly Shape[];
   /** The share of the sheet, 0 to 1, that bridging turned from opening to film, less what it turned the other way. */
@@ -91,7 +93,8 @@ type BridgeSettings = Pick<
   | 'bridgeEdits'
   | 'bridgeFree'
   | 'margin'
->;
+> &
+  Partial<Pick<Job, 'regionEdits'>>;
 
 /** A job, and the heuristics that it is done by. */
 interface Ruled extends BridgeSettings {
@@ -114,6 +117,7 @@ interface BridgeState {
   readonly openings: readonly Shape[];
   readonly openingsDropped: number;
   readonly islandsDropped: number;
+  readonly islandsDear: number;
   readonly ties: readonly Tie[];
   readonly removed: readonly RemovedTie[];
 }
@@ -154,6 +158,7 @@ export function bridge(
     openings: cuttable,
     openingsDropped: shapes.length - cuttable.length,
     islandsDropped: 0,
+    islandsDear: 0,
     ties: [],
     removed: [],
   };
@@ -177,7 +182,14 @@ export function bridge(
     before = left;
     const given = round === 1 ? asked.ties : [];
     if (!isLast || given.length > 0) {
-      work = tied(work, given, film, asked, isAllowed, round === 1 ? job : withFewest(job));
+      const next = tied(work, given, film, asked, isAllowed, round === 1 ? job : withFewest(job));
+      const cheaper = round === 1 ? withoutDear(work, next, film, job) : work;
+      // Without them all is chosen anew, once.
+      if (cheaper === work) work = next;
+      else {
+        const again = look(cheaper.openings);
+        work = tied(cheaper, given, again.film, asked, isAllowed, job);
+      }
       continue;
     }
     const { next, mended } = perfect(work, film);
@@ -191,6 +203,7 @@ export function bridge(
       islands: countIslands(cuttable),
       openingsDropped: work.openingsDropped,
       islandsDropped: work.islandsDropped,
+      islandsDear: work.islandsDear,
       laidOver: cuttable,
       shareChanged: (openingBefore - film.opening) / film.bitmap.data.length,
       removed: work.removed.map(toRemoved),
@@ -234,6 +247,21 @@ function unusedIn(
 function withoutBare(work: BridgeState, bare: readonly Outline[]): BridgeState {
   const openings = withoutIslands(work.openings, bare);
   return { ...work, openings, islandsDropped: work.islandsDropped + bare.length };
+}
+
+/** The openings as they were, without the islands that are not worth their bridges. */
+function withoutDear(
+  work: BridgeState,
+  { ties }: BridgeState,
+  film: ErodedFilm,
+  job: Ruled,
+): BridgeState {
+  const kept = (job.regionEdits ?? []).filter((edit) => edit.do === 'keep');
+  const places = kept.map(({ at: [x, y] }) => ({ x, y }));
+  const dear = job.heuristics.dearIslands(work.openings, film, ties, places);
+  if (dear.length === 0) return work;
+  const openings = withoutIslands(work.openings, dear);
+  return { ...work, openings, islandsDear: work.islandsDear + dear.length };
 }
 
 /** After the first round only what came loose is tied: not once more with as many ties as were asked for. */

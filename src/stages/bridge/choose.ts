@@ -52,7 +52,7 @@ export function chooseTies(
 }
 
 /** A tie with the numbers that its ends' cores have on this film. */
-function placedOn(film: ErodedFilm, tie: Tie): Tie {
+export function placedOn(film: ErodedFilm, tie: Tie): Tie {
   return { ...tie, from: coreAt(film, tie.start), to: coreAt(film, tie.end) };
 }
 

@@ -1,3 +1,4 @@
+import { dearIslands } from './dear-islands.js';
 import { type ChooseParts, chooseParts } from './choose.js';
 import { type Finishing, finishing } from './cut.js';
 import { mend } from './mend.js';
@@ -19,6 +20,7 @@ export interface BridgeHeuristics extends ChooseParts, Finishing {
   readonly sideEffectOf: typeof sideEffectOf;
   /** A place that leaves what can't be cut, when ties are chosen anew. */
   readonly dearer: (tie: Tie) => Tie;
+  readonly dearIslands: typeof dearIslands;
   readonly atJunctions: typeof atJunctions;
   readonly stubFills: typeof stubFills;
   readonly tongueTies: typeof tongueTies;
@@ -46,6 +48,7 @@ export const bridgeHeuristics: BridgeHeuristics = {
   straightenOverGaps,
   sideEffectOf,
   dearer,
+  dearIslands,
   atJunctions,
   stubFills,
   tongueTies,
@@ -53,3 +56,6 @@ export const bridgeHeuristics: BridgeHeuristics = {
   mend,
   overNeck,
 };
+
+/** With every island held, be its bridges as long as they may. */
+export const keepingAll: BridgeHeuristics = { ...bridgeHeuristics, dearIslands: () => [] };

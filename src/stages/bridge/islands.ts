@@ -14,7 +14,8 @@ export interface Islands {
   readonly joined: readonly Outline[];
 }
 
-interface Hole {
+/** An island: a hole of an opening, in mm. */
+export interface Hole {
   readonly outline: Outline;
   readonly polygon: Float64Array;
   readonly box: Extent;
@@ -30,7 +31,7 @@ interface Extent {
 
 /** Tells the islands that no bridge can hold, and those that the bitmap hides, from the others. */
 export function sortIslands(openings: readonly Shape[], film: ErodedFilm): Islands {
-  const holes = openings.flatMap((opening) => opening.holes.map(measureHole));
+  const holes = holesOf(openings);
   if (holes.length === 0) return { bare: [], joined: [] };
   const held = new Set<Hole>();
   for (const { x, y } of heldRegions(film)) {
@@ -43,6 +44,11 @@ export function sortIslands(openings: readonly Shape[], film: ErodedFilm): Islan
     if (!held.has(hole)) (hasCore(hole, holes, film) ? joined : bare).push(hole.outline);
   }
   return { bare, joined };
+}
+
+/** The holes of all openings. */
+export function holesOf(openings: readonly Shape[]): Hole[] {
+  return openings.flatMap(({ holes }) => holes.map(measureHole));
 }
 
 function measureHole(outline: Outline): Hole {
@@ -82,8 +88,8 @@ function heldRegions({ bitmap, pixelsPerMm, cores }: ErodedFilm): { x: number; y
     }));
 }
 
-/** The smallest hole that a place lies in. */
-function innermost(holes: readonly Hole[], x: number, y: number): Hole | undefined {
+/** The smallest hole that a place lies in, in mm. */
+export function innermost(holes: readonly Hole[], x: number, y: number): Hole | undefined {
   let best: Hole | undefined;
   for (const hole of holes) {
     const { minX, minY, maxX, maxY } = hole.box;

@@ -9,6 +9,7 @@ export function unbridged({ shapes }: Pick<Eased, 'shapes'>): Bridged {
     islands: 0,
     openingsDropped: 0,
     islandsDropped: 0,
+    islandsDear: 0,
     laidOver: shapes,
     shareChanged: 0,
     removed: [],

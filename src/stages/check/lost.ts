@@ -98,6 +98,12 @@ export function leftOut(
       'specks of film',
       'too small for a bridge, cut away',
     ],
+    [
+      bridged.islandsDear,
+      'light part',
+      'light parts',
+      'so far from other film that bridges would show more than the part itself, cut away',
+    ],
   ] as const;
   return told.flatMap(([count, one, many, why]): Finding[] =>
     count === 0
