@@ -145,8 +145,8 @@ export type DownloadKindAsked = (typeof takeaways)[number];
 /** The largest body of JSON, in bytes: ten thousand edits of two hundred bytes each. */
 export const JSON_BYTES = 2 << 20;
 
-/** Lines of words that are typed: as many as any sheet has room for. */
-const lines = { type: 'array', maxItems: 40, items: { type: 'string', maxLength: 2 * MOST_TEXT } };
+/** Lines of words that are typed: far more than any sheet has room for. What is too much of them, the library says. */
+const lines = { type: 'array', maxItems: 5000, items: { type: 'string', maxLength: 20_000 } };
 
 /** Where a letter stands. */
 const letters = {

@@ -1,5 +1,6 @@
 import type { JobInput } from '../../src/index.js';
 import type { LayersInput } from './layers-input.js';
+import { isWords } from './typed.js';
 import type { PageState, State } from './work.js';
 
 /** What a person wants of a picture, in plain words, with what is set for it. */
@@ -13,6 +14,9 @@ interface Aim {
   readonly dark: string;
   readonly pale?: string;
 }
+
+/** What words can be: they read backwards in a folded sheet, and have one paint. */
+const OF_WORDS: readonly string[] = ['stencil', 'mask', 'texture'];
 
 /** What all of them set anew. */
 const PLAIN: JobInput = { as: null, repeat: null, fold: null, foldPlace: null };
@@ -97,19 +101,23 @@ export function Aims({
   onWords?: () => void;
 }) {
   const now = aimOf(state);
+  const { picture } = state;
+  const ofThese = picture && isWords(picture) ? OF_WORDS : AIMS.map(({ name }) => name);
   return (
     <div class="aims" role="group" aria-label="What you want to make">
-      {AIMS.map(({ name, label, says, part, layers, dark, pale }) => (
-        <button
-          key={name}
-          aria-pressed={name === now}
-          title={says}
-          onClick={() => name !== now && work.aim(part, layers)}
-        >
-          <Small dark={dark} pale={pale} />
-          {label}
-        </button>
-      ))}
+      {AIMS.filter(({ name }) => ofThese.includes(name)).map(
+        ({ name, label, says, part, layers, dark, pale }) => (
+          <button
+            key={name}
+            aria-pressed={name === now}
+            title={says}
+            onClick={() => name !== now && work.aim(part, layers)}
+          >
+            <Small dark={dark} pale={pale} />
+            {label}
+          </button>
+        ),
+      )}
       {onWords && (
         <button title="Letters with their bridges, typed here" onClick={onWords}>
           <Small dark="M5 20L11 4H13L19 20H16L14.500 15.500H9.500L8 20ZM10.500 12.500H13.500L12 8Z" />

@@ -5,6 +5,7 @@ import type { EditorParts } from './editor-parts.js';
 import type { Viewport, ViewPoint } from './viewport.js';
 import { thinned } from './marking.js';
 import { withList } from './without.js';
+import { short } from './words.js';
 import type { State, PageState } from './work.js';
 
 /** Corners of an area lie at least this far apart, in mm: a hand draws no finer. */
@@ -35,8 +36,11 @@ export function AreaEditor(props: {
   const settle = () => {
     const corners = thinned(line.current, APART_MM);
     draw([]);
-    if (corners.length >= 3) work.replace(withList(job, 'bridgeFree', [...areas, corners]));
-    else if (!removeAt(corners[0])) say('Draw all the way round a part: a click alone marks none.');
+    if (corners.length >= 3) {
+      work.replace(withList(job, 'bridgeFree', [...areas, corners]));
+      say(`Drawn. ${areasFree(areas.length + 1)}`);
+    } else if (!removeAt(corners[0]))
+      say('Draw all the way round a part: a click alone marks none.');
   };
   const removeAt = (at: AreaVertex | undefined): boolean => {
     const hit = at === undefined ? -1 : areas.findLastIndex((area) => holds(area, at));
@@ -48,6 +52,7 @@ export function AreaEditor(props: {
         areas.filter((_, i) => i !== hit),
       ),
     );
+    say(`Taken away. ${areasFree(areas.length - 1)}`);
     return true;
   };
 
@@ -69,13 +74,24 @@ export function AreaEditor(props: {
         const next = { x: from.x + step.x, y: from.y + step.y };
         setCursor(next);
         if (line.current.length > 0) draw([...line.current, corner(next)]);
+        else {
+          const under = areas.findLastIndex((area) => holds(area, corner(next)));
+          const what = under < 0 ? 'No area' : `Area ${under + 1} of ${areas.length}`;
+          say(`${what} at ${short(next.x)}, ${short(next.y)} mm.`);
+        }
       } else if (event.key === 'Enter') {
         setCursor(from);
         if (line.current.length > 0) settle();
-        else draw([corner(from)]);
-      } else if (event.key === 'Delete' || event.key === 'Backspace') removeAt(corner(from));
-      else if (event.key === 'Escape') draw([]);
-      else return false;
+        else {
+          draw([corner(from)]);
+          say('An area begins here. Enter ends it, Escape gives it up.');
+        }
+      } else if (event.key === 'Delete' || event.key === 'Backspace') {
+        if (!removeAt(corner(from))) say('No area lies here.');
+      } else if (event.key === 'Escape') {
+        if (line.current.length > 0) say('Given up.');
+        draw([]);
+      } else return false;
       return true;
     },
   };
@@ -89,6 +105,9 @@ export function AreaEditor(props: {
     </g>
   );
 }
+
+const areasFree = (count: number): string =>
+  `${count === 0 ? 'No area is' : count === 1 ? '1 area is' : `${count} areas are`} free of bridges.`;
 
 const corner = ({ x, y }: ViewPoint): AreaVertex => [
   Math.round(x * 100) / 100,

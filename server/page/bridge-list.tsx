@@ -19,7 +19,7 @@ export function BridgeList(props: {
           Edit bridges on the picture
         </button>
         <button class="plain" onClick={() => onTool('regions')}>
-          Drop or keep regions
+          Leave out or keep single parts
         </button>
         <button class="plain" onClick={() => onTool('areas')}>
           Draw areas without bridges

@@ -8,6 +8,7 @@ import {
 import { parseCard } from '../../src/settings/card.js';
 import { Problem } from '../../src/settings/problem.js';
 import type { EditingTool } from './editing-tool.js';
+import { UNMARKED } from './held-photo.js';
 import { cardNames, describe, labelOf, short } from './words.js';
 import { settingsOf } from './typed.js';
 import type { State, PageState } from './work.js';
@@ -49,7 +50,7 @@ export function Control({ name, work, state, onTool }: ControlProps) {
       </div>
       <p class="quiet" id={`${id}-says`}>
         {setting.says}
-        {setting.default === null && !isGiven && ` Follows ${setting.follows ?? 'the rest'}.`}
+        {setting.default === null && !isGiven && ` ${followsIn(setting)}`}
         {isGiven && setting.kind !== 'data' && (
           <>
             {' '}
@@ -63,6 +64,10 @@ export function Control({ name, work, state, onTool }: ControlProps) {
     </div>
   );
 }
+
+/** What an unset setting follows, as the help says it. */
+const followsIn = ({ follows = 'the rest' }: Setting): string =>
+  follows === 'the tool' ? 'Follows the tool.' : `Unless set: ${follows}.`;
 
 /** What a setting comes to when it is not given. */
 function valueOf(name: SettingName, job: JobInput): unknown {
@@ -159,6 +164,22 @@ function Field({ setting, id, name, value, work, onTool }: FieldProps) {
           </span>
         );
       }
+      if (name === 'page') {
+        return (
+          <span class="pair">
+            <TextField
+              {...described}
+              value={value}
+              form={setting.form}
+              onSet={set}
+              empty="as it is"
+            />
+            <button class="plain" onClick={() => work.set({ ...UNMARKED, page: 'find' })}>
+              Find it
+            </button>
+          </span>
+        );
+      }
       if (setting.form.startsWith('#')) {
         return (
           <input
@@ -251,15 +272,17 @@ function useTyped(set: string) {
 
 const STEP = { mm: 0.1, 'mm²': 0.5, '%': 1, 'px/mm': 0.5 } as const;
 
-function NumberField(props: {
+/** A number with its unit, told its range where it is out of it; without one the placeholder says what follows. */
+export function NumberField(props: {
   id: string;
   setting: Extract<Setting, { kind: 'number' }>;
-  value: number;
+  value: number | undefined;
+  placeholder?: string;
   onSet: (value: number | undefined) => void;
 }) {
   const { setting, value, onSet, ...described } = props;
   const { min, max, unit } = setting;
-  const { wrong, refuse, forget, field } = useTyped(short(value));
+  const { wrong, refuse, forget, field } = useTyped(value === undefined ? '' : short(value));
   return (
     <span class="number text">
       <span>

@@ -30,7 +30,7 @@ interface Grip {
 export function CropView(props: PhotoViewProps) {
   const { work, state, picture, onDone } = props;
   const job = state.draft ?? state.history.now;
-  const photo = heldPhoto(picture, job);
+  const photo = heldPhoto(picture, job, state);
   const [isPage, setIsPage] = useState(false);
   if (isPage) return <PageView {...props} onDone={() => setIsPage(false)} />;
   return (

@@ -107,7 +107,7 @@ export function FacesView({ work, state, picture, onDone }: PhotoViewProps) {
     },
   };
 
-  const photo = heldPhoto(picture, job);
+  const photo = heldPhoto(picture, job, state);
   const ratio = photo.width / photo.height;
   const shown = begun && spot.at ? [...boxes, boxBetween(begun, spot.at)] : boxes;
   return (

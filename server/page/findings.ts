@@ -50,7 +50,7 @@ function lostParts({ lost }: ScreenTold): ToLookAt[] {
     code: 'lost-part',
     message:
       fate === 'dropped'
-        ? `A part of ${short(Math.round(areaMm2 * 10) / 10)} mm² was too small to cut and is left out. With Regions you can keep it.`
+        ? `A part of ${short(Math.round(areaMm2 * 10) / 10)} mm² was too small to cut and is left out. With Parts you can keep it.`
         : `A part of ${short(Math.round(areaMm2 * 10) / 10)} mm² runs together with another one. A larger card would part them.`,
     at,
   }));

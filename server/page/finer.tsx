@@ -17,7 +17,7 @@ export function FinerView({ work, state, picture, onDone }: PhotoViewProps) {
   const job = state.history.now;
   const loops = job.finer ?? [];
   const spot = useSpot(STEP, LARGE_STEP);
-  const photo = heldPhoto(picture, job);
+  const photo = heldPhoto(picture, job, state);
   const ratio = photo.width / photo.height;
 
   const put = (next: readonly Loop[]) => work.replace(withList(job, 'finer', next));

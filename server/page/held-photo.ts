@@ -1,6 +1,7 @@
 import type { JobInput } from '../../src/index.js';
 import { cornersIn, heldPlaces } from '../../src/settings/held.js';
 import { api, type PictureInfo } from './api.js';
+import type { State } from './work.js';
 
 /** The photo as it is held: laid flat, turned, straightened. */
 export interface HeldPhoto {
@@ -11,7 +12,11 @@ export interface HeldPhoto {
 }
 
 /** What a stencil is made of, as the browser shows it. */
-export function heldPhoto(picture: PictureInfo, job: JobInput): HeldPhoto {
+export function heldPhoto(
+  picture: PictureInfo,
+  job: JobInput,
+  { pageSeen }: Pick<State, 'pageSeen'>,
+): HeldPhoto {
   const pictureTurn = job.pictureTurn ?? 'none';
   const straighten = job.straighten ?? 0;
   const page = job.page ?? null;
@@ -20,7 +25,10 @@ export function heldPhoto(picture: PictureInfo, job: JobInput): HeldPhoto {
   if (straighten !== 0) words.set('straighten', String(straighten));
   if (page !== null) words.set('page', page);
   const asked = words.toString();
-  const { width, height } = heldPlaces(picture, { pictureTurn, straighten }, cornersIn(page));
+  // A page that is to be found has its shape once it was.
+  const isFound = page?.trim() === 'find' && pageSeen?.of === picture.id;
+  const corners = cornersIn(isFound ? pageSeen.corners : page);
+  const { width, height } = heldPlaces(picture, { pictureTurn, straighten }, corners);
   return { url: `${api.copyUrl(picture.id)}${asked === '' ? '' : `?${asked}`}`, width, height };
 }
 

@@ -56,7 +56,7 @@ const TOOLS = [
   ['look', 'Look', 'Drag to move about, pinch or turn the wheel to come closer'],
   ['strokes', 'Strokes', 'Draw lines of glue, take them away, move joins'],
   ['bridges', 'Bridges', 'Add, move and remove bridges'],
-  ['regions', 'Regions', 'Drop or keep openings and islands'],
+  ['regions', 'Parts', 'Leave out or keep single parts: openings and islands'],
   ['areas', 'No bridges', 'Draw areas that stay free of bridges'],
   ['subject', 'Subject', 'Say what the picture is of, and what becomes of the rest'],
   ['faces', 'Faces', 'See which faces were found; add, move and remove boxes round them'],
@@ -131,7 +131,9 @@ export function Large(props: LargeProps) {
                 )}
               </Canvas>
             ) : (
-              !isWords(picture) && <img class="waiting" src={heldPhoto(picture, job).url} alt="" />
+              !isWords(picture) && (
+                <img class="waiting" src={heldPhoto(picture, job, state).url} alt="" />
+              )
             )}
             {sheet && seen && (
               <Rulers
@@ -141,7 +143,9 @@ export function Large(props: LargeProps) {
                 unit={unitOf(job.card ?? settings.card.default)}
               />
             )}
-            {divided !== undefined && <Divider at={divided} onMove={setDivided} />}
+            {divided !== undefined && !isWords(picture) && (
+              <Divider at={divided} onMove={setDivided} />
+            )}
           </div>
           <div class="zooms">
             <button
@@ -174,14 +178,16 @@ export function Large(props: LargeProps) {
             >
               True size
             </button>
-            <button
-              class="plain"
-              aria-pressed={divided !== undefined}
-              title="Your picture beside the stencil, parted by a line to drag (hold C to see all of it)"
-              onClick={() => setDivided(divided === undefined ? 0.5 : undefined)}
-            >
-              Compare
-            </button>
+            {!isWords(picture) && (
+              <button
+                class="plain"
+                aria-pressed={divided !== undefined}
+                title="Your picture beside the stencil, parted by a line to drag (hold C to see all of it)"
+                onClick={() => setDivided(divided === undefined ? 0.5 : undefined)}
+              >
+                Compare
+              </button>
+            )}
           </div>
           <Badge state={state} isHeld={isHeld} />
         </div>
@@ -336,7 +342,7 @@ const toolSays: Readonly<Record<Exclude<EditingTool, 'look'>, string>> = {
   bridges:
     'Drag across a dark part to add a bridge. Drag an end to move one. Click one, then ✕ or Delete, to remove it.',
   regions:
-    'Click an opening or an island to drop it, a pale speck to keep it, a mark to take that back.',
+    'Click a part, cut or film, to leave it out; a pale speck, to keep it; a mark, to take that back.',
   areas:
     'Draw round a part that is to stay free of bridges, such as a face. Click one to take it away.',
   subject:
@@ -354,7 +360,8 @@ const HINTS: Readonly<Record<EditingTool, string>> = {
     'Lines of glue. N and P go from line to line and from join to join, Delete takes one away, the arrow keys move a join. Escape lets go; then the arrow keys move a pointer, and Enter begins and ends a line.',
   bridges:
     'Bridges. N and P go from bridge to bridge, Delete removes one, the arrow keys move it. Escape lets go; then the arrow keys move a pointer, and Enter begins and ends a new bridge.',
-  regions: 'Regions. The arrow keys move a pointer; Enter drops or keeps the region under it.',
+  regions:
+    'Single parts. The arrow keys move a pointer; Enter leaves out or keeps the part under it.',
   areas:
     'Areas free of bridges. The arrow keys move a pointer; Enter begins and ends an area, Delete takes away the one under it.',
   subject: '',

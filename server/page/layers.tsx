@@ -118,7 +118,7 @@ export function Photo({ state, picture }: { state: State; picture: PictureInfo }
   const { frame } = sketch;
   const job = draft ?? history.now;
   const { crop, fit } = job;
-  const photo = heldPhoto(picture, job);
+  const photo = heldPhoto(picture, job, state);
   const [left, top, width, height] = cropOf(crop);
   const part = { width: (photo.width * width) / 100, height: (photo.height * height) / 100 };
   const scale =

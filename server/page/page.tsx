@@ -9,7 +9,6 @@ import { Panels } from './panels.js';
 import { stageNames, type ShownStage } from './stages.js';
 import { Strip } from './strip.js';
 import { Take } from './take.js';
-import { isWords } from './typed.js';
 import { leadOf, Verdict } from './verdict.js';
 import { Welcome } from './welcome.js';
 import type { ViewPoint } from './viewport.js';
@@ -96,7 +95,7 @@ export function Page({ work }: { work: PageState }) {
       {picture ? (
         <main class={tray ? 'bench with-tray' : 'bench'} aria-busy={isBusy(state)}>
           <section class="hero" aria-label="The stencil">
-            {isWords(picture) ? <span class="aims" /> : <Aims work={work} state={state} />}
+            <Aims work={work} state={state} />
             <Large
               work={work}
               state={state}
@@ -170,7 +169,9 @@ function Arrow({ turn = false }: { turn?: boolean }) {
 function isTyping(target: EventTarget | null): boolean {
   return (
     target instanceof HTMLElement &&
-    target.matches('input:not([type=range],[type=radio],[type=checkbox]), textarea, select')
+    target.matches(
+      'input:not([type=range],[type=radio],[type=checkbox],[type=color]), textarea, select',
+    )
   );
 }
 

@@ -1,3 +1,4 @@
+import { useEffect, useState } from 'preact/hooks';
 import type { PictureInfo } from './api.js';
 import { CardPicker } from './card-picker.js';
 import { BridgeList } from './bridge-list.js';
@@ -16,7 +17,7 @@ const SAYS: Readonly<Record<string, string>> = {
   Subject: 'What the picture is of, and its background',
   Repeat: 'The picture as a motif',
   Fold: 'All layers cut at once',
-  Tone: 'What becomes dark, and is cut',
+  'Dark and light': 'What becomes dark, and is cut',
   Cutting: 'Your tool and its limits',
   Glue: 'Your glue gun, for lines of glue',
   Time: 'How long your hand takes',
@@ -25,14 +26,18 @@ const SAYS: Readonly<Record<string, string>> = {
 };
 
 /** What a person may set first; the rest stays folded until it is asked for. */
-const OPEN: readonly string[] = ['Tone', 'Card'];
+const OPEN: readonly string[] = ['Dark and light', 'Card'];
 /** Set by the aims, and by the paints of the layers: each its own panel, once it is wanted. */
 const OF_AIMS: Readonly<Record<string, (state: State) => boolean>> = {
   Repeat: ({ history }) => (history.now.repeat ?? 'none') !== 'none',
   Fold: ({ history }) => (history.now.fold ?? 'none') !== 'none',
   Glue: ({ history }) => history.now.as === 'glue-line',
 };
-const FIRST: readonly string[] = ['Tone'];
+const FIRST: readonly string[] = ['Dark and light'];
+
+/** As in the stylesheet: there is no room for a second column. */
+const NARROW = '(max-width: 59.99rem)';
+const isNarrow = (): boolean => window.matchMedia(NARROW).matches;
 
 /** What words alone have nothing of, or can't be. */
 const OF_A_PICTURE: readonly string[] = ['Picture', 'Subject', 'Fold', 'Glue'];
@@ -50,29 +55,55 @@ export function Panels(props: {
     .filter(
       ([group]) =>
         !words ||
-        !(OF_A_PICTURE.includes(group) || (group === 'Tone' && words.picture === undefined)),
+        !(
+          OF_A_PICTURE.includes(group) ||
+          (group === 'Dark and light' && words.picture === undefined)
+        ),
     )
     .sort(([a], [b]) => Number(FIRST.includes(b)) - Number(FIRST.includes(a)));
+  const of = (group: string): boolean => OF_AIMS[group]?.(state) === true;
+  const [open, setOpen] = useState<readonly string[]>(isNarrow() ? FIRST : OPEN);
+  // The panel of an aim opens when it is chosen, and closes with it.
+  for (const group of Object.keys(OF_AIMS)) {
+    const isOf = of(group);
+    useEffect(
+      () =>
+        setOpen((now) => {
+          const others = now.filter((each) => each !== group);
+          return isOf ? [...(isNarrow() ? [] : others), group] : others;
+        }),
+      [isOf],
+    );
+  }
+  /** Where there is room for one alone, another gives way to it. */
+  const turn = (panel: HTMLDetailsElement, group: string) => {
+    const isOpen = !panel.open;
+    panel.open = isOpen;
+    const others = isNarrow() && isOpen ? [] : open.filter((each) => each !== group);
+    setOpen(isOpen ? [...others, group] : others);
+  };
   return (
     <div class="panels">
       <LayersPanel work={work} state={state} />
       {words && <WordsPanel work={work} state={state} words={words} />}
       {groups.map(([group, names]) => (
-        <details
-          key={`${group} ${OF_AIMS[group]?.(state)}`}
-          open={OPEN.includes(group) || OF_AIMS[group]?.(state)}
-        >
-          <summary>
-            <h2>{group === 'Tone' ? 'Dark and light' : group}</h2>
+        <details key={group} open={open.includes(group)}>
+          <summary
+            onClick={(event) => {
+              event.preventDefault();
+              turn(event.currentTarget.parentElement as HTMLDetailsElement, group);
+            }}
+          >
+            <h2>{group}</h2>
             <span>{SAYS[group]}</span>
           </summary>
-          {group === 'Tone' && !words && (
+          {group === 'Dark and light' && !words && (
             <TonePanel key={picture.id} work={work} state={state} picture={picture} />
           )}
           {group === 'Card' && <CardPicker work={work} state={state} />}
           {group === 'Fold' && <FoldViews work={work} state={state} />}
           {group === 'Bridges' && <BridgeList work={work} state={state} onTool={onTool} />}
-          <Folded folded={group === 'Tone'}>
+          <Folded folded={group === 'Dark and light'}>
             {names.map((name) => (
               <Control key={name} name={name} work={work} state={state} onTool={onTool} />
             ))}

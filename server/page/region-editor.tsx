@@ -1,6 +1,7 @@
 import { useState } from 'preact/hooks';
 import { arrowMm, Cursor, middleOf } from './cursor.js';
 import { isInside } from './inside.js';
+import { short } from './words.js';
 import { editRegion, regionsOf, unsayRegion } from './edit.js';
 import type { EditorParts } from './editor-parts.js';
 import type { Viewport, ViewPoint } from './viewport.js';
@@ -33,7 +34,7 @@ export function RegionEditor(props: {
     const what = isLeftOut(at, state) ? 'keep' : 'drop';
     if (said >= 0) work.replace(unsayRegion(job, said));
     else work.replace(editRegion(job, what, at));
-    say(said >= 0 ? 'Taken back.' : what === 'drop' ? 'Dropped.' : 'Kept, if anything was there.');
+    say(said >= 0 ? 'Taken back.' : what === 'drop' ? 'Left out.' : 'Kept, if anything was there.');
   };
 
   parts.current = {
@@ -51,7 +52,9 @@ export function RegionEditor(props: {
       const step = arrowMm(event);
       if (step) {
         const from = cursor ?? middleOf(state);
-        setCursor({ x: from.x + step.x, y: from.y + step.y });
+        const next = { x: from.x + step.x, y: from.y + step.y };
+        setCursor(next);
+        say(`${whatLies(next, state)} at ${short(next.x)}, ${short(next.y)} mm.`);
       } else if (event.key === 'Enter' && cursor) act(cursor);
       else return false;
       return true;
@@ -80,6 +83,12 @@ export function RegionEditor(props: {
       {cursor && <Cursor at={cursor} px={px} />}
     </g>
   );
+}
+
+/** What lies at a place, for who does not see it. */
+function whatLies(at: ViewPoint, { sketch, screen }: State): string {
+  if (sketch && isInside(sketch.openings, at, 'evenodd')) return 'A part that is cut';
+  return screen && isInside(screen.islands, at, 'evenodd') ? 'An island of film' : 'Film';
 }
 
 /** Whether nothing is cut at a place and no island lies there: then only something left out can be meant. */

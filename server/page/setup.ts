@@ -36,7 +36,7 @@ const OF_A_PICTURE: readonly SettingName[] = [
   'foldPlace',
   'foldPicture',
 ];
-const GROUPS_OF_A_PICTURE: readonly string[] = ['Tone', 'Subject'];
+const GROUPS_OF_A_PICTURE: readonly string[] = ['Dark and light', 'Subject'];
 
 /** The setup for the next picture: card, tool, limits and what is wanted stay, all that belongs to a picture goes. */
 export function forNextPicture({ job, layers }: Setup): Setup {

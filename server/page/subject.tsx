@@ -8,6 +8,7 @@ import { isInside } from './inside.js';
 import { markOf, type PercentSpot } from './marking.js';
 import { PhotoArea, SpotMark, useSpot } from './photo-area.js';
 import type { PhotoViewProps } from './photo-view.js';
+import { counted } from './words.js';
 import { withList } from './without.js';
 import type { State } from './work.js';
 
@@ -33,7 +34,7 @@ export function SubjectView({ work, state, picture, onDone }: PhotoViewProps) {
   const marks = job.marks ?? [];
   const [way, setWay] = useState<Way>('box');
   const spot = useSpot(STEP, LARGE_STEP);
-  const photo = heldPhoto(picture, job);
+  const photo = heldPhoto(picture, job, state);
   const ratio = photo.width / photo.height;
 
   const takeBack = (at: PercentSpot) => {
@@ -84,6 +85,9 @@ export function SubjectView({ work, state, picture, onDone }: PhotoViewProps) {
         }
       />
       <div class="row ways">
+        <span class="hidden-text" role="status">
+          {marks.length === 0 ? 'No mark.' : `${counted(marks.length, 'mark')}.`}
+        </span>
         <div class="segments" role="group" aria-label="How you mark the subject">
           {WAYS.map(([name, label, says]) => (
             <button

@@ -18,6 +18,9 @@ const LABELS: Readonly<Record<OutputName | 'job', string>> = {
   job: 'Job file: these settings',
 };
 
+/** What is made, by what is wanted of the picture. */
+const CALLED = { stencil: 'stencil', mask: 'mask', 'glue-line': 'lines of glue' } as const;
+
 /** The files that there are: lines of glue have strokes, and no pieces that drop out. */
 function filesOf(state: State): (readonly [string, string])[] {
   const { as, fold } = state.history.now;
@@ -50,7 +53,7 @@ export function Take({ work, state }: { work: PageState; state: State }) {
             ? 'Packing …'
             : state.layers
               ? 'Download all sheets'
-              : 'Download the stencil'}
+              : `Download the ${CALLED[state.history.now.as ?? 'stencil']}`}
         </button>
         {!state.layers && (
           <button

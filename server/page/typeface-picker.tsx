@@ -1,5 +1,6 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { JobInput, TypefaceSample } from '../../src/index.js';
+import { typefaceKinds } from '../../src/settings/lettering-settings.js';
 import { api } from './api.js';
 import { inWords } from './work.js';
 
@@ -48,8 +49,13 @@ export function TypefacePicker({
   return (
     <fieldset class="typefaces">
       <legend>Typeface</legend>
-      {trouble !== '' && <p role="status">{trouble}</p>}
-      {samples.length === 0 && trouble === '' && <p role="status">Drawing your words …</p>}
+      {/* As much room as the typefaces take, so that nothing below moves when they come. */}
+      {samples.length === 0 &&
+        typefaceKinds.map((kind, i) => (
+          <p key={kind} class="to-come" role={i === 0 ? 'status' : undefined}>
+            {i === 0 && trouble === '' && 'Drawing your words …'}
+          </p>
+        ))}
       {samples.map((sample) => (
         <label key={sample.kind} class={sample.kind === chosen ? 'chosen' : ''}>
           <input
@@ -69,6 +75,7 @@ export function TypefacePicker({
           </span>
         </label>
       ))}
+      {trouble !== '' && <p role="status">{trouble}</p>}
     </fieldset>
   );
 }

@@ -2,6 +2,7 @@ import { useEffect, useState } from 'preact/hooks';
 import type { Setting } from '../../src/settings/job.js';
 import { letteringSettings } from '../../src/settings/lettering-settings.js';
 import type { TypedWords } from './api.js';
+import { NumberField } from './control.js';
 import { linesOf, settingsOf } from './typed.js';
 import { TypefacePicker } from './typeface-picker.js';
 import { without } from './without.js';
@@ -20,7 +21,6 @@ const NAMES: readonly Name[] = [
   'letterSpacing',
   'lineSpacing',
   'bridgeRule',
-  'place',
 ];
 
 /** The words on the bench: what they say, in which typeface, and how they lie. */
@@ -42,9 +42,10 @@ export function WordsPanel({
   const isUsed = (name: Name): boolean =>
     name === 'bend'
       ? values.along === 'arch'
-      : name === 'place'
-        ? words.picture !== undefined
-        : (name !== 'align' && name !== 'lineSpacing') || words.lines.length > 1;
+      : (name !== 'align' && name !== 'lineSpacing') || words.lines.length > 1;
+  const fieldOf = (name: Name) => (
+    <Field key={name} name={name} value={values[name]} onSet={(value) => set({ [name]: value })} />
+  );
   return (
     <details open class="words-panel">
       <summary>
@@ -80,16 +81,7 @@ export function WordsPanel({
           />
         </label>
       </p>
-      <div class="controls">
-        {NAMES.filter(isUsed).map((name) => (
-          <Field
-            key={name}
-            name={name}
-            value={values[name]}
-            onSet={(value) => set({ [name]: value })}
-          />
-        ))}
-      </div>
+      <div class="controls">{NAMES.filter(isUsed).map(fieldOf)}</div>
       <p class="row">
         <label class="plain button-like">
           {words.picture === undefined ? 'Put a picture beside them …' : 'Another picture …'}
@@ -110,6 +102,7 @@ export function WordsPanel({
           </button>
         )}
       </p>
+      {words.picture !== undefined && <div class="controls">{fieldOf('place')}</div>}
     </details>
   );
 }
@@ -165,14 +158,11 @@ function Field({
 }) {
   const setting: Setting = letteringSettings[name];
   const id = `words-${name}`;
-  const isText = (one: unknown): one is string | number =>
-    typeof one === 'string' || typeof one === 'number';
   return (
     <div class="control">
       <div class="line">
         <label class="label" for={id}>
           {labelOf(name)}
-          {setting.kind === 'number' && setting.unit && ` (${setting.unit})`}
         </label>
         {setting.kind === 'choice' ? (
           <select
@@ -187,16 +177,16 @@ function Field({
             ))}
           </select>
         ) : (
-          <input
-            id={id}
-            type="number"
-            step="any"
-            value={isText(value) ? String(value) : ''}
-            placeholder={name === 'capHeight' ? 'as large as fits' : ''}
-            onChange={({ currentTarget }) =>
-              onSet(currentTarget.value === '' ? null : Number(currentTarget.value))
-            }
-          />
+          setting.kind === 'number' && (
+            <NumberField
+              id={id}
+              aria-describedby={`${id}-says`}
+              setting={setting}
+              value={typeof value === 'number' ? value : undefined}
+              placeholder={name === 'capHeight' ? 'as fits' : ''}
+              onSet={(next) => onSet(next ?? null)}
+            />
+          )
         )}
       </div>
       <p class="quiet" id={`${id}-says`}>

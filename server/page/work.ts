@@ -537,6 +537,8 @@ function createExact(now: () => State, change: Change, { bringBack, carry }: Rec
     // Other paints are the same sheets: they are there.
     if (key !== undefined && key === layersMade?.key)
       return change({ ...layersMade.shown, sketch: layersMade.shown.screen, ...good });
+    // What is drawn on a page that is to be found needs its shape.
+    if (!words && job.page?.trim() === 'find') await lookForPage(picture.id);
     const screen = words
       ? await ofWords(words, job, signal)
       : await api.stencil(picture.id, job, signal);
@@ -545,22 +547,23 @@ function createExact(now: () => State, change: Change, { bringBack, carry }: Rec
     forgetPrint();
     change({ screen, layered, advised: undefined, sketch: screen, print: undefined, ...good });
     if (!layers) await follow(picture.id, screen.adviceDue, signal);
-    if (!words && !lookedAt.has(picture.id) && !signal.aborted) await lookForPage(picture.id);
+    if (!words && !signal.aborted) await lookForPage(picture.id);
   };
 
-  /** The pictures in which a page was looked for. */
-  const lookedAt = new Set<string>();
+  /** The corners of the page in each picture that was looked at; null where there is none. */
+  const pages = new Map<string, string | null>();
 
   /** Whoever photographed a sketch on a table is offered to have it laid flat. */
   const lookForPage = async (of: string) => {
-    lookedAt.add(of);
+    if (now().pageSeen?.of === of) return;
     try {
-      const { page } = await api.page(of);
-      if (page !== null) change({ pageSeen: { of, corners: page } });
+      const known = pages.get(of);
+      const corners = known === undefined ? (await api.page(of)).page : known;
+      pages.set(of, corners);
+      if (corners !== null) change({ pageSeen: { of, corners } });
     } catch (error) {
       // The result is none the worse; the next one asks again.
-      lookedAt.delete(of);
-      if (!isSilent(error)) change({ trouble: inWords(error) });
+      if (!isSilent(error) && !isGone(error)) change({ trouble: inWords(error) });
     }
   };
 

@@ -44,7 +44,7 @@ export function linesOf(words: readonly string[]): readonly string[] {
     throw new Problem(
       'There are no words',
       THE_WORDS,
-      'Write them in quotes, as in: stencilwright words "Nana"; each further text is a line of its own',
+      'Type a name, a year or a line; each text is a line of its own',
     );
   }
   const control = /[\p{Cc}\p{Cs}\p{Co}\p{Cn}]/u.exec(all);

@@ -1,3 +1,5 @@
+import { sheetAspect, type PxPlace, type SheetCorners } from './sheet-aspect.js';
+
 /** How a picture is held before anything is done with it: in px of the upright picture. */
 export interface PictureHeld {
   readonly pictureTurn: 'none' | 'right' | 'half' | 'left';
@@ -12,15 +14,13 @@ interface PxSize {
   readonly height: number;
 }
 
-type PxPlace = readonly [x: number, y: number];
-
 /** A picture as it is held: its size in px, and where in the upright picture each of its places comes from. */
 export interface HeldPlaces extends PxSize {
   readonly from: (x: number, y: number) => PxPlace;
 }
 
 /** Corners of a page in percent of the upright picture: top left, top right, bottom right, bottom left. */
-export type PageCorners = readonly [PxPlace, PxPlace, PxPlace, PxPlace];
+export type PageCorners = SheetCorners;
 
 /** The corners that a setting gives; undefined for `find` and for none. */
 export function cornersIn(page: string | null): PageCorners | undefined {
@@ -68,14 +68,13 @@ export const isAsItIs = ({ pictureTurn, straighten, page }: PictureHeld): boolea
 
 /**
  * A page seen from aslant, laid flat: the projective map of a rectangle onto four places (P. Heckbert, Fundamentals of
- * texture mapping and image warping, 1989, 2.2.3). The page is as wide and as high as its opposite edges are on average.
+ * texture mapping and image warping, 1989, 2.2.3). The page has its own shape and is no smaller than it looks: its opposite
+ * edges are at least as long as they are on average.
  */
 function flattened({ width, height }: PxSize, corners: PageCorners): HeldPlaces {
-  const [a, b, c, d] = corners.map(([x, y]): PxPlace => [(x / 100) * width, (y / 100) * height]);
-  const size = {
-    width: Math.max(1, (apart(a, b) + apart(d, c)) / 2),
-    height: Math.max(1, (apart(a, d) + apart(b, c)) / 2),
-  };
+  const inPx = corners.map(([x, y]): PxPlace => [(x / 100) * width, (y / 100) * height]);
+  const [a, b, c, d] = inPx;
+  const size = flatSize(inPx as unknown as SheetCorners, { width, height });
   const [dx1, dy1] = [b[0] - c[0], b[1] - c[1]];
   const [dx2, dy2] = [d[0] - c[0], d[1] - c[1]];
   const [sx, sy] = [a[0] - b[0] + c[0] - d[0], a[1] - b[1] + c[1] - d[1]];
@@ -95,6 +94,17 @@ function flattened({ width, height }: PxSize, corners: PageCorners): HeldPlaces 
       return [(xu * u + xv * v + a[0]) / w, (yu * u + yv * v + a[1]) / w];
     },
   };
+}
+
+function flatSize(corners: SheetCorners, picture: PxSize): PxSize {
+  const [a, b, c, d] = corners;
+  const width = Math.max(1, (apart(a, b) + apart(d, c)) / 2);
+  const height = Math.max(1, (apart(a, d) + apart(b, c)) / 2);
+  const aspect = sheetAspect(corners, picture);
+  if (!(aspect > 0 && Number.isFinite(aspect))) return { width, height };
+  return aspect > width / height
+    ? { width: height * aspect, height }
+    : { width, height: width / aspect };
 }
 
 function turned(of: HeldPlaces, turn: PictureHeld['pictureTurn']): HeldPlaces {

@@ -29,7 +29,7 @@ interface Described {
     | 'Subject'
     | 'Repeat'
     | 'Fold'
-    | 'Tone'
+    | 'Dark and light'
     | 'Cutting'
     | 'Glue'
     | 'Time'
@@ -301,14 +301,14 @@ export const settings = {
   },
   tone: {
     kind: 'choice',
-    group: 'Tone',
+    group: 'Dark and light',
     says: 'How dark and light are told apart: best looks at the picture and picks; auto is one level found for all; level is one that you give; local suits a page photographed in uneven light; edges keeps a face; mixed draws lines that run on and masses, as masses and detail say.',
     default: 'best',
     choices: ['best', 'auto', 'level', 'local', 'edges', 'mixed'],
   },
   level: {
     kind: 'number',
-    group: 'Tone',
+    group: 'Dark and light',
     says: 'With tone level: what is darker than this is cut; more makes more of the picture dark.',
     default: 50,
     min: 1,
@@ -317,7 +317,7 @@ export const settings = {
   },
   masses: {
     kind: 'number',
-    group: 'Tone',
+    group: 'Dark and light',
     says: 'With tone mixed: how much is masses and how much lines; 0 draws lines alone, 100 masses alone.',
     default: 50,
     min: 0,
@@ -326,7 +326,7 @@ export const settings = {
   },
   detail: {
     kind: 'number',
-    group: 'Tone',
+    group: 'Dark and light',
     says: 'With tone mixed: how much detail is kept; 0 keeps the large shapes, 100 all that can be cut.',
     default: 70,
     min: 0,
@@ -335,7 +335,7 @@ export const settings = {
   },
   finer: {
     kind: 'data',
-    group: 'Tone',
+    group: 'Dark and light',
     says: 'Parts of the picture that keep all the detail that can be cut, whatever the rest keeps: a face, a hand; each a loop drawn round it, in percent of the whole picture.',
     default: [] as readonly Loop[],
     form: LOOP_FORM,
@@ -343,13 +343,13 @@ export const settings = {
   },
   swap: {
     kind: 'switch',
-    group: 'Tone',
+    group: 'Dark and light',
     says: 'Cuts the light parts instead of the dark ones.',
     default: false,
   },
   smoothing: {
     kind: 'number',
-    group: 'Tone',
+    group: 'Dark and light',
     says: 'How much fine texture is calmed before dark and light are told apart, measured on the card.',
     default: null,
     follows: 'the narrowest opening and strip; with lines of glue 0.15 of their width',
@@ -650,7 +650,7 @@ export const settings = {
   bridgeFree: {
     kind: 'data',
     group: 'Bridges',
-    says: 'Parts of the sheet that no bridge is laid in, each a polygon in mm.',
+    says: 'Parts of the sheet that no bridge is laid in, each drawn round, its corners in mm.',
     default: [] as readonly Area[],
     form: AREA_FORM,
     wrong: wrongAreas,

@@ -7,14 +7,14 @@ const HEX = '#[0-9a-f]{6}';
 export const layerSettings = {
   count: {
     kind: 'choice',
-    group: 'Tone',
+    group: 'Dark and light',
     says: 'How many layers: each has a sheet and a paint of its own.',
     default: '3',
     choices: ['2', '3', '4', '5'],
   },
   levels: {
     kind: 'text',
-    group: 'Tone',
+    group: 'Dark and light',
     says: 'The lightness at which each layer begins, in percent, in place of the levels that are found for the picture; one for each layer.',
     default: null,
     follows: 'found, so that the layers differ as much as they can',
@@ -23,14 +23,14 @@ export const layerSettings = {
   },
   laid: {
     kind: 'choice',
-    group: 'Tone',
+    group: 'Dark and light',
     says: 'How layers lie: nested, each lighter paint under all of the darker ones, which forgives most; or separate, each paint beside the others, but for an overlap.',
     default: 'nested',
     choices: ['nested', 'separate'],
   },
   overlap: {
     kind: 'number',
-    group: 'Tone',
+    group: 'Dark and light',
     says: 'With separate layers: how far each paint runs under the darker one, so that no card shows between them when a sheet is laid a little off.',
     default: 1,
     min: 0.5,
@@ -39,7 +39,7 @@ export const layerSettings = {
   },
   paints: {
     kind: 'text',
-    group: 'Tone',
+    group: 'Dark and light',
     says: 'The colours of the paints in the preview, the first to be painted first.',
     default: null,
     follows: 'steps from the ground to the paint of the job',

@@ -162,9 +162,14 @@ it('draws an area that stays free of bridges, and takes it away', async () => {
   await page.mouse.up();
   const drawn = await jobWith(page, ({ bridgeFree }) => bridgeFree?.length === 1);
   expect(drawn.bridgeFree?.[0]).toHaveLength(4);
+  const says = page.locator('.says');
+  expect(await says.textContent()).toBe('Drawn. 1 area is free of bridges.');
   expect(await violations(page)).toEqual([]);
   await page.mouse.click(x, y);
   await jobWith(page, ({ bridgeFree }) => bridgeFree === undefined);
+  expect(await says.textContent()).toBe('Taken away. No area is free of bridges.');
+  await page.locator('.canvas').press('ArrowLeft');
+  expect(await says.textContent()).toMatch(/^No area at [\d.]+, [\d.]+ mm\.$/);
   await close();
 });
 

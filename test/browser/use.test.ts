@@ -164,6 +164,88 @@ describe('a person who types words', () => {
   });
 });
 
+describe('a person who gives what no stencil can be made of', () => {
+  it('reads why in the verdict’s place, and a picture or a font that is none above it', async () => {
+    const { page, close } = await stage.open({}, stage.coarse, /status of (409|422)/);
+    await page.getByLabel('Words, a line each').fill('Bo');
+    await page.getByRole('button', { name: 'Show the stencil' }).click();
+    // The typefaces come later, and move nothing.
+    const below = page.getByLabel('Letter spacing');
+    const before = await below.boundingBox();
+    await settled(page);
+    await page.locator('.typefaces label').first().waitFor();
+    expect(await below.boundingBox()).toEqual(before);
+    const whyNot = page.locator('.why-not');
+    const words = page.locator('.the-words textarea');
+    for (const [typed, answer] of [
+      ['', /^There are no words\. Type /],
+      ['word '.repeat(400), /^The words have \d+ characters, more than anybody cuts/],
+      ['a\n'.repeat(700), /^The words have 700 characters/],
+      ['Na\u0007na', /^The words hold a character that has no letter, U\+0007/],
+      ['Nana \u{1f600}', /no letter for “\u{1f600}” \(U\+1F600\)/u],
+      ['Nana \u05e9\u05dc', /no letter for “\u05e9” \(U\+05E9\)/],
+    ] as const) {
+      await words.fill(typed);
+      await page.getByRole('button', { name: 'Cut these' }).click();
+      await whyNot.getByText(answer).waitFor();
+      expect(await page.locator('.lead').textContent()).toBe('No stencil of these settings.');
+    }
+    await words.fill('Bo');
+    await page.getByRole('button', { name: 'Cut these' }).click();
+    await settled(page);
+    // Words are a mask, too; what they can't be is not offered.
+    const aims = page.locator('.aims button');
+    expect(await aims.allTextContents()).toEqual(['Stencil', 'Mask', 'Repeated texture']);
+    await aims.nth(1).click();
+    await settled(page);
+    expect(await jobOf(page)).toMatchObject({ as: 'mask', words: { lines: ['Bo'] } });
+    await page.keyboard.press('Control+z');
+    await settled(page);
+    const capHeight = page.getByLabel('Cap height');
+    await capHeight.fill('-3');
+    await capHeight.press('Enter');
+    await page.getByText('From 2 to 500 mm.').waitFor();
+    await capHeight.fill('300');
+    await capHeight.press('Enter');
+    await whyNot
+      .getByText(/^Capitals of 300 mm make the words .* Give [\d.]+ mm at most/)
+      .waitFor();
+    await page.keyboard.press('Escape');
+
+    // What is no font and no picture leaves all as it was.
+    const trouble = page.locator('.trouble');
+    const file = (name: string, bytes: Uint8Array) => ({ name, mimeType: '', buffer: Buffer.from(bytes) }); // prettier-ignore
+    const font = readFileSync(join(home, 'node_modules/@fontsource/allerta/files/allerta-latin-400-normal.woff')); // prettier-ignore
+    for (const [bytes, answer] of [
+      [Buffer.from('no font'), /no typeface that can be read, or it is encrypted/],
+      [font.subarray(0, 3000), /it is damaged/],
+    ] as const) {
+      await page.locator('input[accept*=woff]').setInputFiles(file('own.woff', bytes));
+      await trouble.getByText(answer).waitFor();
+      await page.getByLabel('Close this message').click();
+    }
+    await page.getByRole('button', { name: 'stencilwright' }).click();
+    const photo = readFileSync(join(home, 'samples/hen.jpg'));
+    const choose = page.getByLabel('Choose a picture');
+    for (const [name, bytes, answer] of [
+      ['none.png', Buffer.alloc(0), /^The file is empty/],
+      ['letter.png', Buffer.from('Dear Nana'), /^This is not a picture that can be read/],
+      ['half.jpg', photo.subarray(0, photo.length >> 1), /^The picture is damaged/],
+      ['bare.svg', Buffer.from('<svg><rect'), /^The drawing is damaged or has no size/],
+      ['job.json', Buffer.from('[1]'), /^This file holds no settings/],
+    ] as const) {
+      await choose.setInputFiles(file(name, bytes));
+      await trouble.getByText(answer).waitFor();
+      await page.getByLabel('Close this message').click();
+    }
+    const white = `<svg xmlns="http://www.w3.org/2000/svg" width="80" height="80"><rect width="80" height="80" fill="#fff"/></svg>`;
+    await choose.setInputFiles(file('white.svg', Buffer.from(white)));
+    await whyNot.getByText(/^Nothing to cut: the picture is light all over/).waitFor();
+    expect(await violations(page, 'all', '.side')).toEqual([]);
+    await close();
+  });
+});
+
 describe('a person who has a mouse', () => {
   it('drops a picture, chooses the level, crops, edits bridges, is warned, undoes, downloads, reloads', async () => {
     const { page, close } = await stage.open({ smallStencils: true }, stage.coarse);
@@ -187,6 +269,10 @@ describe('a person who has a mouse', () => {
     await page.getByRole('button', { name: /^Auto .*\d+ pieces?, \d+ bridges?, / }).click();
     await settled(page);
     expect(await jobOf(page)).toEqual({ ...COARSE, tone: 'auto' });
+    // The figures of the one that is made are exact, those of the others are told as rough.
+    const taken = small.and(page.locator('[aria-pressed="true"]'));
+    await expect.poll(() => taken.textContent()).toMatch(/^Auto\d+ pieces?, /);
+    expect(await small.first().textContent()).toMatch(/^Chosen for youabout \d+ pieces?, /);
     await foldSmall(page);
 
     // The crop: a corner of the frame is dragged.
@@ -444,10 +530,10 @@ describe('a person who has a keyboard only', () => {
     await page.waitForTimeout(800);
     expect((await jobOf(page)).bridgeEdits).toMatchObject([{ do: 'remove' }, { do: 'move' }]);
 
-    await tabTo(page, 'Regions');
+    await tabTo(page, 'Parts');
     await page.keyboard.press('Enter');
     await page
-      .getByLabel(/^Regions\. /)
+      .getByLabel(/^Single parts\. /)
       .and(page.locator(':focus'))
       .waitFor();
     await page.keyboard.press('ArrowDown');

@@ -423,12 +423,19 @@ describe('what is taken away', () => {
           { id: ids[0], job: small },
           { id: ids[1], job: { ...small, tone: 'level', level: 1 } },
           { id: layered, job: { ...small, card: '60x60mm' }, layers: { count: '2' } },
+          { id: ids[0], job: { ...small, as: 'glue-line' } },
+          { id: ids[0], job: { ...small, fold: 'half', as: 'mask' } },
         ],
       },
     });
     const files = unzipSync(answer.rawPayload);
     expect(Object.keys(files)).toContain('stencils/ring/template.pdf');
     expect(Object.keys(files)).toContain('stencils/bands-layers/layer-2/template.pdf');
+    // Each aim with the files of its own.
+    expect(Object.keys(files)).toContain('stencils/ring-3/strokes.svg');
+    expect(Object.keys(files)).toContain('stencils/ring-4/packet.svg');
+    const { job } = JSON.parse(strFromU8(files['stencils/ring-4/report.json'])) as { job: object };
+    expect(job).toMatchObject({ fold: 'half', as: 'mask' });
     expect(strFromU8(files['stencils/not-made.txt'])).toMatch(/^ring\.png: Nothing to cut/);
   });
 

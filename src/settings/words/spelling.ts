@@ -38,7 +38,7 @@ const OWN_LABELS: Readonly<Record<string, string>> = {
   spareFeatures: 'Spare the features',
   bridgeEdits: 'Bridges by hand',
   bridgeFree: 'Parts without bridges',
-  regionEdits: 'Regions by hand',
+  regionEdits: 'Parts by hand',
   tileOverlap: 'Overlap of large prints',
   paint: 'Colour of the paint',
   ground: 'Colour of the card',
