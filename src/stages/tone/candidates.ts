@@ -47,14 +47,14 @@ export type WidenAtScale = (bitmap: Bitmap, pixelsPerMm: number) => Bitmap;
 export interface Carry {
   readonly faces: readonly Face[];
   readonly finish: WidenAtScale;
-  /** The same for drawings, whose lines get room beside each other; without it a drawing has the tone of its kind. */
+  /** The same for a drawing at its own scale, its lines with room beside each other; without it it has its kind's tone. */
   readonly finishDrawing?: WidenAtScale | undefined;
   /** Lets strands of a drawing pass over and under, on the whole sheet. */
   readonly strands?: ((tone: DecidedTone) => DecidedTone) | undefined;
 }
 
 /** Dark or light on the whole sheet, and by which tone. */
-export interface DecidedTone {
+interface DecidedTone {
   readonly bitmap: Bitmap;
   readonly mode: 'auto' | 'level' | 'local' | 'edges' | 'mixed';
 }
@@ -132,10 +132,8 @@ export function rankTones(
   job: ToneJob,
   tried: readonly (Plain | Mixed)[],
   kind: Kind,
-  carry: Carry,
+  { faces, finish }: Carry,
 ): Ranked[] {
-  const { faces } = carry;
-  const finish = kind === 'photograph' ? carry.finish : (carry.finishDrawing ?? carry.finish);
   const small = overviewPicture(picture, ground.view.factor);
   const kept = markFaces(small, faces, job).map(({ window, features }) => ({
     ...window,
