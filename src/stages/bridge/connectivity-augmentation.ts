@@ -31,6 +31,8 @@ const WIDEST_GAP = (230 * Math.PI) / 180;
 
 /** A strip longer than this, in mm, is no second hold: it would sag. Common practice, no source. */
 const LONGEST_MM = 20;
+/** Nor is one that is longer than what it holds is wide: more would be seen of it. By eye; shorter ones, in mm, are. */
+const SHORT_MM = 8;
 
 /** The graph of parts and ties in the making. */
 export interface Net {
@@ -74,7 +76,7 @@ export function augmentConnectivity(
     parts,
     heavy: heavyFrom(settings),
     candidates: candidates
-      .filter(({ seenFrom: a, seenTo: b }) => Math.hypot(b.x - a.x, b.y - a.y) <= LONGEST_MM)
+      .filter((tie) => lengthOf(tie) <= longestBetween(parts[tie.from], parts[tie.to]))
       .sort((a, b) => a.weight - b.weight),
     given: given.filter(({ from, to }) => from !== 0 && to !== 0),
     chosen: [...tree],
@@ -88,6 +90,12 @@ export function augmentConnectivity(
   steps.exchange(net);
   return net.chosen;
 }
+
+const lengthOf = ({ seenFrom: a, seenTo: b }: Tie): number => Math.hypot(b.x - a.x, b.y - a.y);
+
+/** The length of a second hold between two parts at most, in mm. */
+const longestBetween = (a: FilmPart, b: FilmPart): number =>
+  Math.min(LONGEST_MM, Math.max(SHORT_MM, Math.min(a.spanMm, b.spanMm)));
 
 /** What holds everything: the frame, or the largest part where no tie can reach the frame, as round a mask. */
 function rootOf(frame: number, links: readonly Tie[], parts: readonly FilmPart[]): number {
