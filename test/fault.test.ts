@@ -99,7 +99,7 @@ describe(`a batch of ${PICTURES} heals`, () => {
     const out = smallDisk('locked', context, '64m');
     const child = start(out);
     const done = ended(child);
-    while (readdirSync(out).filter((name) => name.startsWith('p')).length < 3) {
+    while (readdirSync(out).filter((name) => name.startsWith('p')).length < 2) {
       await new Promise((resolve) => setTimeout(resolve, 5));
     }
     // The system refuses it as long as a file is open for writing.

@@ -470,6 +470,7 @@ const making: readonly Stage<StencilValues>[] = [
       'tongueFrom',
       'bridgeEdits',
       'bridgeFree',
+      'fold',
       'regionEdits',
     ],
     async () => {

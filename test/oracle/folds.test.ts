@@ -151,6 +151,21 @@ describe.each(folds)('a sheet folded in %s', (name, given) => {
   });
 });
 
+describe('a sheet that was once broken in silence', () => {
+  it.each([
+    ['quarter', 12042],
+    ['quarter', 12345],
+    ['a strip', 10573],
+    ['eighth', 10998],
+  ])('in %s, of picture %i, is told to be', async (fold, seed) => {
+    const given = folds.find(([name]) => name === fold)![1];
+    const one = (await new FoldedPictures(given).make(seed))!;
+    const codes = new Set<string>(errorsOf(one.run).map(({ code }) => code));
+    const broken = brokenOf(one, true).map(({ code }) => code);
+    expect(broken.filter((code) => !codes.has(code))).toEqual([]);
+  });
+});
+
 /** Of the others nothing comes to a fold, or nothing that can be cut: they are told so in words. */
 const LEAST_MADE = 0.6;
 /** In `npm test` one picture in so many is measured by every promise; all are by what a fold can break. */
