@@ -66,10 +66,10 @@ export const saidWidth = ({ widthMm }: Neck): string => `${widthMm.toFixed(2)} m
 const SHORT_MM = 0.04;
 
 /**
- * A part that is short of the limit by no more still hangs by its neck: promise 2 takes just under half a strip off either
- * side. In mm; on a folded sheet, whose strips lie on folds and are wide, such parts are common.
+ * A part that is short of the limit by no more still hangs by its neck: promise 2 takes just under half a strip off each
+ * side, and pixels half of one. In mm; on a folded sheet, whose strips lie on folds and are wide, such parts are common.
  */
-const PART_SHORT_MM = 0.2;
+const PART_SHORT_MM = 0.3;
 
 /** The places at which film or an opening is narrower than the job allows. */
 export function necksOf(shapes: readonly Shape[], sheet: Sheet, job: CheckSettings): Neck[] {

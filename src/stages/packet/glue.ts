@@ -53,8 +53,8 @@ export function gluePlaces(
 function filmOf(bitmap: Bitmap, sheet: Sheet, pixelsPerMm: number, dabMm: number): Film {
   const { width, height } = bitmap;
   const squared = squaredDistance(bitmap, 1);
-  // From middle to middle of pixels; half of each may be film.
-  const least = (dabMm * pixelsPerMm + 1) ** 2;
+  // From middle to middle of pixels: half of each may be film, and a place on a fold may lie at its pixel's corner.
+  const least = (dabMm * pixelsPerMm + 1 + Math.SQRT1_2) ** 2;
   const placeOf = (pixel: number): Point => ({
     x: ((pixel % width) + 0.5) / pixelsPerMm,
     y: (Math.floor(pixel / width) + 0.5) / pixelsPerMm,

@@ -140,7 +140,7 @@ function best(
 }
 
 /** A tone of a drawing's kind that scores so much is not compared with others: hardly one could be better. */
-const GOOD_ENOUGH = 0.95;
+const GOOD_ENOUGH = 0.93;
 
 /**
  * The tone that keeps most of a drawing. The one of its kind is carried through at the sheet's own scale, for lines that
@@ -171,7 +171,7 @@ function bestOfDrawing(
   const rival = asChosen(picture, ground, why, job, other);
   const choice = scored(other.choice.settings, rival);
   return choice.score - COST_OF_ODD[mode] > score
-    ? { ...rival, why: `${why} ${keeps(choice)}` }
+    ? { ...rival, why: `${why} But o${keeps(choice).slice(1)}` }
     : ofKind;
 }
 
