@@ -720,7 +720,7 @@ function finishBy(
     keepWidthsAt(bitmap, pixelsPerMm, { ...job, margin: 1 / pixelsPerMm });
 }
 
-/** Makes a drawing cuttable at a coarse scale, with room for its lines. */
+/** Makes a drawing cuttable at any scale, with room for its lines, where it is film up to its rim. */
 function finishDrawingBy(
   widen: Widen,
   job: Pick<Job, (typeof toneReads)[number]>,
@@ -741,7 +741,7 @@ export async function toneChoices(
   source: string | Uint8Array | Pick<StencilValues, 'read' | 'faces'>,
   job: Job,
 ): Promise<readonly ToneChoice[]> {
-  const [{ rankAll }, { keepWidthsAt, widen }] = await Promise.all([
+  const [{ rankAll }, { keepWidthsAt }] = await Promise.all([
     import('../stages/tone/tone.js'),
     import('../stages/widen/widen.js'),
   ]);
@@ -750,8 +750,7 @@ export async function toneChoices(
     ? source
     : await createPipeline().runFor(['read', 'faces'], source, job);
   const finish = finishBy(keepWidthsAt, job);
-  const finishDrawing = finishDrawingBy(widen, job);
-  return rankAll(refuseBlank(read), job, { faces: faces.faces, finish, finishDrawing });
+  return rankAll(refuseBlank(read), job, { faces: faces.faces, finish });
 }
 
 /** Reads a whole picture for a screen; see `copyPicture` of the stage `read`. */

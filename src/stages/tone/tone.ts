@@ -171,7 +171,7 @@ function bestOfDrawing(
   const rival = asChosen(picture, ground, why, job, other);
   const choice = scored(other.choice.settings, rival);
   return choice.score - COST_OF_ODD[mode] > score
-    ? { ...rival, why: `${why} But o${keeps(choice).slice(1)}` }
+    ? { ...rival, why: `${why} ${keeps(choice, 'But of')}` }
     : ofKind;
 }
 
@@ -194,12 +194,12 @@ const words = {
   local: 'each part against what is round it, local',
 } as const;
 
-/** The end of the sentence that `choose` begins about a photograph. */
-function keeps({ settings, likeness }: ToneChoice): string {
+/** What follows the sentence that `choose` makes of a picture; with `But of`, of a drawing that has another tone than its kind's. */
+function keeps({ settings, likeness }: ToneChoice, of: 'Of' | 'But of' = 'Of'): string {
   const tried =
-    settings.tone === 'mixed' || settings.tone === 'best'
-      ? `Of ${usualChoices.length} mixes tried`
-      : 'Of all that was tried';
+    of === 'Of' && (settings.tone === 'mixed' || settings.tone === 'best')
+      ? `${of} ${usualChoices.length} mixes tried`
+      : `${of} all that was tried`;
   const share = `(${Math.round(100 * likeness.recall)} % of them)`;
   if (settings.tone === 'auto' || settings.tone === 'local') {
     return `${tried}, another keeps its contours best ${share}: ${words[settings.tone]}.`;
