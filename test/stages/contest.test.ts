@@ -115,6 +115,18 @@ describe('a contour that no tone keeps', () => {
     expect(isOpen(values, 80, 80)).toBe(false);
   });
 
+  it('is left out where it is faint: a cloud that hardly shows', async () => {
+    const cloud =
+      '<ellipse cx="170" cy="150" rx="80" ry="40" fill="#fff" fill-opacity="0.09"/></svg>';
+    const values = await made(DUSK.replace('</svg>', cloud), 1);
+    const round = Array.from({ length: 60 }, (_, k) => (k * Math.PI) / 30);
+    const open = round.filter((a) =>
+      isOpen(values, 170 + 80 * Math.cos(a), 150 + 40 * Math.sin(a)),
+    );
+    expect(open).toEqual([]);
+    expect(openRound(values, 430, 170, 55)).toBeGreaterThan(0.6);
+  });
+
   it('is filled where what it closes round is small: windows', async () => {
     const values = await made(NIGHT, 1);
     for (const x of [242, 357]) expect(isOpen(values, x, 391)).toBe(true);
