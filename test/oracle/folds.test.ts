@@ -1,3 +1,4 @@
+import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
 import { completeJob, makeStencil, sheetOf, type JobInput, type Made } from '../../src/index.js';
 import type { Bitmap } from '../../src/raster/raster.js';
@@ -148,6 +149,26 @@ describe.each(folds)('a sheet folded in %s', (name, given) => {
     expect.soft(silent).toEqual([]);
     expect(made).toBeGreaterThanOrEqual(LEAST_MADE * PICTURES);
     expect(good, told.join('\n')).toBeGreaterThanOrEqual(Math.floor(LEAST_GOOD * made));
+  });
+});
+
+describe('a mask folded in sixths', () => {
+  it('is joined from parts that lie apart: the corners of its sheet, which nothing ties, are none of it', async () => {
+    const made = await makeStencil(
+      fileURLToPath(new URL('../../samples/boathouse-sketch.jpg', import.meta.url)),
+      completeJob({
+        fold: 'sixth',
+        as: 'mask',
+        tone: 'local',
+        foldPlace: '0,46,150,270',
+        fineness: 5,
+      }),
+      { name: 'parts', outputs: ['stencil'] },
+    );
+    expect(made.run.values.bridge.islands).toBeGreaterThan(1);
+    expect(made.run.values.bridge.bridges.length).toBeGreaterThan(0);
+    expect(errorsOf(made.run)).toEqual([]);
+    expect(looseParts(svgOf(made, 'stencil'), made.job)).toEqual([]);
   });
 });
 

@@ -103,8 +103,10 @@ function rootOf(frame: number, links: readonly Tie[], parts: readonly FilmPart[]
     return frame;
   let root = frame;
   let largest = 0;
+  // Beside a mask there may be film that no tie reaches, as the corners of a sheet folded in sixths.
+  const tied = new Set(links.flatMap(({ from, to }) => [from, to]));
   parts.forEach(({ areaMm2 }, part) => {
-    if (part === 0 || part === frame || areaMm2 <= largest) return;
+    if (part === 0 || !tied.has(part) || areaMm2 <= largest) return;
     root = part;
     largest = areaMm2;
   });
