@@ -272,7 +272,9 @@ describe('a person who has a mouse', () => {
     // The figures of the one that is made are exact, those of the others are told as rough.
     const taken = small.and(page.locator('[aria-pressed="true"]'));
     await expect.poll(() => taken.textContent()).toMatch(/^Auto\d+ pieces?, /);
-    expect(await small.first().textContent()).toMatch(/^Chosen for youabout \d+ pieces?, /);
+    await expect
+      .poll(() => small.first().textContent(), { timeout: 10_000 })
+      .toMatch(/^Chosen for youabout \d+ pieces?, /);
     await foldSmall(page);
 
     // The crop: a corner of the frame is dragged.
