@@ -52,8 +52,8 @@ export function contoursOf(field: Field, pixelsPerMm: number): Contours {
   const { slope, ridge } = ridgesOf(calm, pixelsPerMm);
   const { standing, relative } = standingOut(slope, ridge, pixelsPerMm);
   const weight = linked(standing, relative, pixelsPerMm);
-  const edges = weight.map((value) => (value > 0 ? 1 : 0));
-  const focus = focusOf(field, Uint8Array.from(edges), pixelsPerMm);
+  const edges = Uint8Array.from(weight, (value) => (value > 0 ? 1 : 0));
+  const focus = focusOf(field, edges, pixelsPerMm);
   return { width, height, weight: weight.map((value, i) => value * focus[i]) };
 }
 

@@ -2,7 +2,6 @@ import { gaussianBlur } from '../../raster/blur.js';
 import { fieldOf, type Field } from '../../raster/field.js';
 import { findRegions } from '../../raster/labels.js';
 import { dilated, opened } from '../../raster/morphology.js';
-import { partOf } from '../../raster/part.js';
 import type { Bitmap } from '../../raster/raster.js';
 import { judged, type ToneChoice, type ToneSettings, type WidenAtScale } from './candidates.js';
 import type { ToneGround } from './ground.js';
@@ -40,13 +39,13 @@ export function judgeDrawing(
   finish: WidenAtScale,
 ): ToneChoice {
   const small = overviewPicture(picture, factor);
-  const onGrid = (bitmap: Bitmap): Bitmap => overviewBitmap(bitmap, picture, small, factor);
   const whole = finish(tone, picture.pixelsPerMm);
+  const finished = overviewBitmap(whole, picture, small, factor);
   // What lacks is told by parts: lines that are left out of a hatching lack in the contours, and nobody misses them.
-  const { choice } = judged(settings, onGrid(whole), small, contours, 0, 0);
+  const { choice, print } = judged(settings, finished, small, contours, 0, 0);
   const dark = fieldOf(drawn, picture.frame, factor);
   const around = gaussianBlur(dark, LINES_MM * small.pixelsPerMm);
-  const masses = opened(partOf(onGrid(whole), small.frame), MASS_MM * small.pixelsPerMm);
+  const masses = opened(print, MASS_MM * small.pixelsPerMm);
   const share = runTogether(masses, dark, around);
   const gone = partsGone(drawn, whole, 1, picture.pixelsPerMm);
   const filled = partsGone(drawn, whole, 0, picture.pixelsPerMm);
