@@ -30,7 +30,7 @@ import { textOf, wordsOf, type Command, type CommandArguments } from './command.
 import { stoppable } from './interrupts.js';
 import { failedLine, madeLine } from './json-line.js';
 import { writeSet } from './layers.js';
-import { jobOptions, readJob } from './job-given.js';
+import { jobOptions, readJob, readSettings } from './job-given.js';
 import { doing, localeOf, notesOf, readOutputs } from './make.js';
 import {
   commandLine,
@@ -193,7 +193,9 @@ async function makeSheets(
   given: CommandArguments,
   output: Output,
 ): Promise<number> {
-  const read = await readJob(given, { registerMarks: true });
+  const { as = 'stencil' } = await readSettings(given);
+  // What is no stencil has no room for the marks: that is not what it is refused for.
+  const read = await readJob(given, as === 'stencil' ? { registerMarks: true } : {});
   // The report of one of the sheets has that one's paint, and its edits.
   const job = {
     ...read,

@@ -204,6 +204,7 @@ export {
   type LetteringJob,
   type LetteringTold,
   type LetterPlace,
+  type SheetsJob,
   type SheetsTold,
 } from './settings/lettering-settings.js';
 export type {

@@ -100,7 +100,11 @@ function sheetsTold(
   job: unknown,
   origin: SettingsOrigin,
 ): SheetsTold {
-  const counted = { layers: String(Number(layers)), levels: listed(levels), paints: listed(paints) };
+  const counted = {
+    layers: String(Number(layers)),
+    levels: listed(levels),
+    paints: listed(paints),
+  };
   const set = completeSheets({ under, underBy, laid, overlap, ...counted }, origin);
   const own = [...Array(set.count).keys()].includes(Number(number) - 1)
     ? Number(number)

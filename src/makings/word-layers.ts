@@ -186,7 +186,9 @@ async function underLetters(
   const says = under === 'outline' ? 'An outline round' : 'A shadow of';
   const why = `${says} the words “${lines.join(' / ')}”.`;
   const { values } = made.run;
-  return [{ picture: await carryUnder(source, values, { ...job, under, underBy }, why), x: 0, y: 0 }];
+  return [
+    { picture: await carryUnder(source, values, { ...job, under, underBy }, why), x: 0, y: 0 },
+  ];
 }
 
 /** What a person edited on a sheet. */

@@ -184,7 +184,10 @@ export function completeSheets(
   const parted =
     count === 1
       ? completeLayers({}, origin)
-      : completeLayers({ count: String(count), levels, laid, overlap, paints }, { ...origin, spell });
+      : completeLayers(
+          { count: String(count), levels, laid, overlap, paints },
+          { ...origin, spell },
+        );
   return {
     ...parted,
     count,
