@@ -6,7 +6,7 @@ import { openFace, type Face } from '../lettering/face.js';
 import { describeTypeface, openTypeface } from '../lettering/faces.js';
 import { layHeavyEnough, type HeavyEnough } from '../lettering/heavy-enough.js';
 import { fitInto, layOut, type LaidOut, type LayoutRules } from '../lettering/layout.js';
-import { leastCapHeight } from '../lettering/least-size.js';
+import { leastCapHeight, leastForParts } from '../lettering/least-size.js';
 import { linesOf, setLine, THE_WORDS, type SetLine } from '../lettering/typeset.js';
 import {
   createWordsPipeline,
@@ -607,11 +607,12 @@ async function sizeFindings(
   const { capHeight, tracked, leaded } = laid;
   const found: Finding[] = [];
   const least = leastCapHeight(lines, job);
+  const forParts = leastForParts(lines, job);
   if (grownMm > 0) {
     found.push({
       level: 'note',
       code: 'letters-heavier',
-      message: `Capitals are ${capHeight.toFixed(1)} mm high, and the typeface’s thinnest strokes are wide enough for this tool from ${upTenth(least)} mm on: every stroke was drawn ${hundredth(grownMm)} mm thicker.`,
+      message: `Capitals are ${capHeight.toFixed(1)} mm high, and the typeface’s thinnest strokes are wide enough for this tool from ${upTenth(forParts)} mm on: every stroke was drawn ${hundredth(grownMm)} mm thicker.`,
     });
   } else if (capHeight < least) {
     const rules = rulesOf(set, job);
@@ -622,7 +623,7 @@ async function sizeFindings(
         ? `These words would keep theirs by ${others.map((kind) => `\`face\` ${kind}`).join(' or ')}`
         : 'Fewer letters to a line, or a larger card, would do';
     const sizes = `Capitals are ${capHeight.toFixed(1)} mm high; in this typeface the letters keep their shape from ${upTenth(least)} mm on with this tool, and there is room for ${(Math.floor(most * 10) / 10).toFixed(1)} mm`;
-    if (capHeight < UNREADABLE * least) throw new Problem(sizes, THE_WORDS, instead);
+    if (capHeight < UNREADABLE * forParts) throw new Problem(sizes, THE_WORDS, instead);
     found.push({
       level: 'warning',
       code: 'letters-small',

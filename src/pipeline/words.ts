@@ -134,7 +134,7 @@ export async function openWords(
   const [{ asTone }, { letter }, { withWideGaps }, { widen }, { takeRole }] = await Promise.all([
     import('../stages/tone/layers.js'),
     import('../stages/lettering/lettering.js'),
-    import('../stages/lettering/widened-gaps.js'),
+    import('../lettering/widened-gaps.js'),
     import('../stages/widen/widen.js'),
     import('../stages/role/role.js'),
   ]);

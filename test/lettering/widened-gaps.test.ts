@@ -3,7 +3,7 @@ import { findNecks } from '../../src/geometry/necks.js';
 import { flatten } from '../../src/geometry/flatten.js';
 import { signedArea } from '../../src/geometry/signed-area.js';
 import type { Outline, Shape } from '../../src/geometry/shape.js';
-import { withWideGaps } from '../../src/stages/lettering/widened-gaps.js';
+import { withWideGaps } from '../../src/lettering/widened-gaps.js';
 import { turnedBack } from '../../src/geometry/outline.js';
 import { union } from '../../src/geometry/regions.js';
 import { circle, polygonOutline } from '../support/openings.js';

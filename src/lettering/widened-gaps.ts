@@ -1,23 +1,19 @@
-import { boundingBox } from '../../geometry/bounding-box.js';
-import { findNecks, type Neck, type WidthLimits } from '../../geometry/necks.js';
-import { shapeFinder } from '../../geometry/point-location.js';
-import { difference, union } from '../../geometry/regions.js';
-import {
-  curveRestorer,
-  flattenTracked,
-  type TrackedPolygon,
-} from '../../geometry/restore-curves.js';
-import type { Chain } from '../../geometry/chain.js';
-import { lineCubic } from '../../geometry/cubic.js';
-import { fitLine } from '../../geometry/fit-line.js';
-import { smoothLine } from '../../geometry/smooth-line.js';
-import { segmentIndex, type SegmentIndex } from '../../geometry/segment-index.js';
-import type { Outline, Point, Shape } from '../../geometry/shape.js';
-import { pointToSegment } from '../../geometry/segment.js';
-import { signedArea } from '../../geometry/signed-area.js';
-import { withTightTurnsMarked } from '../../geometry/tight-turns.js';
-import type { Sheet } from '../../settings/card.js';
-import type { Job } from '../../settings/job.js';
+import { boundingBox } from '../geometry/bounding-box.js';
+import { findNecks, type Neck, type WidthLimits } from '../geometry/necks.js';
+import { shapeFinder } from '../geometry/point-location.js';
+import { difference, union } from '../geometry/regions.js';
+import { curveRestorer, flattenTracked, type TrackedPolygon } from '../geometry/restore-curves.js';
+import type { Chain } from '../geometry/chain.js';
+import { lineCubic } from '../geometry/cubic.js';
+import { fitLine } from '../geometry/fit-line.js';
+import { smoothLine } from '../geometry/smooth-line.js';
+import { segmentIndex, type SegmentIndex } from '../geometry/segment-index.js';
+import type { Outline, Point, Shape } from '../geometry/shape.js';
+import { pointToSegment } from '../geometry/segment.js';
+import { signedArea } from '../geometry/signed-area.js';
+import { withTightTurnsMarked } from '../geometry/tight-turns.js';
+import type { Sheet } from '../settings/card.js';
+import type { Job } from '../settings/job.js';
 
 /** What a width may be short of its limit, in mm: less than where the promises are checked and where bridges are laid. */
 const SHORT_MM = 0.01;
