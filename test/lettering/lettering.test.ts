@@ -7,7 +7,8 @@ import { counterBridges } from '../../src/lettering/counter-bridges.js';
 import { drawLetters, letterBridges } from '../../src/lettering/draw.js';
 import { openFace, type Face } from '../../src/lettering/face.js';
 import { describeTypeface, openTypeface } from '../../src/lettering/faces.js';
-import { gapBetween } from '../../src/lettering/gaps.js';
+import { extentOf, gapBetween } from '../../src/lettering/gaps.js';
+import { inkOf } from '../../src/lettering/ink.js';
 import { fitInto, layOut } from '../../src/lettering/layout.js';
 import { leastCapHeight } from '../../src/lettering/least-size.js';
 import { squaredTurns } from '../../src/lettering/squared-turns.js';
@@ -306,6 +307,21 @@ describe('bridges of letters', () => {
       expect.closeTo(0.35, 6),
       expect.closeTo(0.35, 6),
     ]);
+  });
+
+  it('lie alike in letters that are alike: in the middle where one of them has no straight stem', async () => {
+    const lines = [setLine('bdpq', await openTypeface('hand', 'bdpq'))];
+    const laid = layOut(lines, 26, RULES);
+    const bridges = letterBridges(laid, { x: 0, y: 0 }, BRIDGES);
+    const offs = laid.letters.map(({ glyph, place }, letter) => {
+      const [hole] = inkOf(glyph.face, glyph.id).regions.flatMap(({ holes }) => holes);
+      const { left, right } = extentOf([hole]);
+      const own = bridges.filter((bridge) => bridge.letter === letter);
+      expect(own.length).toBe(2);
+      // From the middle of the counter, as a share of its width.
+      return own.map(({ from }) => ((from.x - place.x) / place.scale - left) / (right - left));
+    });
+    for (const off of offs.flat()) expect(Math.abs(off - 0.5)).toBeLessThan(0.2);
   });
 
   it('are narrower where a counter is', () => {
