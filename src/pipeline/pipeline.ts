@@ -144,6 +144,7 @@ const marginReads = ['as', 'margin', 'narrowestStrip'] as const;
 
 export const bridgeReads = [
   'as',
+  'fold',
   'bridgeWidth',
   'narrowestStrip',
   'narrowestOpening',

@@ -94,7 +94,7 @@ type BridgeSettings = Pick<
   | 'bridgeFree'
   | 'margin'
 > &
-  Partial<Pick<Job, 'regionEdits'>>;
+  Partial<Pick<Job, 'regionEdits' | 'fold'>>;
 
 /** A job, and the heuristics that it is done by. */
 interface Ruled extends BridgeSettings {
