@@ -1,5 +1,4 @@
 import type { Sheet } from '../settings/card.js';
-import type { WidthLimits } from '../settings/width-limits.js';
 import { memoizeLast } from '../common/memoize-last.js';
 import { flatten } from './flatten.js';
 import { isSheetEdge } from './outline.js';
@@ -17,6 +16,17 @@ export interface Neck {
   /** The places on the outlines at either side of it, in mm. */
   readonly from: Point;
   readonly to: Point;
+}
+
+/** The least widths that are wanted, in mm. */
+export interface WidthLimits {
+  readonly film: number;
+  readonly opening: number;
+  /**
+   * A part that is short of its limit by no more, in mm, still hangs by a neck that is narrower than it is: half a strip
+   * taken off either side leaves it a core. Unless set: only one that is as wide as its limit does.
+   */
+  readonly partShort?: number;
 }
 
 /**

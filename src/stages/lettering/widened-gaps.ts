@@ -1,6 +1,5 @@
 import { boundingBox } from '../../geometry/bounding-box.js';
-import { findNecks, type Neck } from '../../geometry/necks.js';
-import type { WidthLimits } from '../../settings/width-limits.js';
+import { findNecks, type Neck, type WidthLimits } from '../../geometry/necks.js';
 import { shapeFinder } from '../../geometry/point-location.js';
 import { difference, union } from '../../geometry/regions.js';
 import { curveRestorer, flattenTracked } from '../../geometry/restore-curves.js';
