@@ -294,7 +294,7 @@ describe('a picture', () => {
     expect(adviceDue).toBe(true);
     const url = `/api/pictures/${id}/advice`;
     const answer = await app.inject({ method: 'POST', url, payload: { job } });
-    const { features } = (await createPipeline().run(bytes, completeJob(job))).values;
+    const { features } = await createPipeline().runFor(['features'], bytes, completeJob(job));
     expect(answer.json<Advised>().facesCrop).toBe(features!.crop);
     expect(answer.json<Advised>().findings.map(({ code }) => code)).toContain('faces-lost');
   });
@@ -307,7 +307,7 @@ describe('a picture', () => {
     const url = `/api/pictures/${id}/advice`;
     const answer = await app.inject({ method: 'POST', url, payload: { job } });
     const { findings, closerCrop } = answer.json<Advised>();
-    const { check, advice } = (await createPipeline().run(bytes, completeJob(job))).values;
+    const { check, advice } = await createPipeline().runFor(['check', 'advice'], bytes, completeJob(job)); // prettier-ignore
     expect(findings).toEqual(check.findings);
     expect(closerCrop).toBe(advice?.crop?.box ?? null);
     expect(advice?.enlargement).toBeGreaterThan(1);
