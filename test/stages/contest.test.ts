@@ -73,9 +73,13 @@ const SKETCH = onPaper(
   `<path d="M120 260 L300 130 L480 260 V480 H120 Z M120 260 H480 M260 480 V360 H340 V480" fill="none" stroke="#333" stroke-width="9"/><path d="M60 90 q20 -22 40 0 q20 -22 40 0" fill="none" stroke="#333" stroke-width="5"/>`,
 );
 
+let madeBicycle: Promise<Made> | undefined;
+/** The bicycle by the default settings, made once for the tests that look at it. */
+const bicycle = (): Promise<Made> => (madeBicycle ??= made(BICYCLE));
+
 describe('the tone of a drawing', () => {
   it('is another than that of its kind where that runs lines to lumps', async () => {
-    const best = await made(BICYCLE);
+    const best = await bicycle();
     const ofKind = await made(BICYCLE, 0.6, { tone: 'auto' });
     expect(best.tone.mode).toBe('mixed');
     expect(best.tone.why).toMatch(/^This looks like a .*keeps its contours best/);
@@ -100,7 +104,7 @@ describe('the tone of a drawing', () => {
   });
 
   it('lays over the job as it was chosen', async () => {
-    const best = await toneOf(BICYCLE);
+    const best = (await bicycle()).tone;
     const again = await toneOf(BICYCLE, best.chosen);
     expect(again.bitmap).toEqual(best.bitmap);
   });
