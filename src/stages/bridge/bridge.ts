@@ -117,6 +117,8 @@ export interface DesignedBridge {
   readonly from: Point;
   readonly to: Point;
   readonly widthMm: number;
+  /** Whether it gives way to one that a person adds between the same two parts of the film. */
+  readonly givesWay?: boolean;
 }
 
 /** The openings in the making, and what was laid over them. */
@@ -228,14 +230,37 @@ function withDesigned(
   isAllowed: (tie: Tie) => boolean,
   job: Ruled,
 ): BridgeState {
-  const wished = designed
-    .map(({ from, to, widthMm }) => tieBetween(film, from, to, widthMm, 'proposed', job))
-    .filter((tie) => isAllowed(tie) && !ties.some((given) => isAtOnePlace(given, tie)))
+  const drawn = designed.map(({ from, to, widthMm, givesWay }) => ({
+    tie: tieBetween(film, from, to, widthMm, 'proposed', job),
+    givesWay,
+  }));
+  const replaced = ties.flatMap((given) => {
+    const between = drawn.filter(({ tie, givesWay }) => givesWay && joinSame(given, tie));
+    return between
+      .map(({ tie }) => tie)
+      .toSorted((a, b) => apart(a, given) - apart(b, given))
+      .slice(0, 1);
+  });
+  const wished = drawn
+    .map(({ tie }) => tie)
+    .filter((tie) => isAllowed(tie) && !replaced.includes(tie))
+    .filter((tie) => !ties.some((given) => isAtOnePlace(given, tie)))
     // A letter's strokes end square.
     .map((tie) => ({ ...tie, plain: true }));
   const { wanted, removed } = sift(wished, removals);
   return lay({ ...work, removed }, wanted, film, job, 'stubs stay');
 }
+
+/** Whether two ties join the same two cores. */
+function joinSame(a: Tie, b: Tie): boolean {
+  return Math.min(a.from, a.to) === Math.min(b.from, b.to) && Math.max(a.from, a.to) === Math.max(b.from, b.to); // prettier-ignore
+}
+
+const apart = (a: Tie, b: Tie): number =>
+  Math.hypot(
+    a.seenFrom.x + a.seenTo.x - b.seenFrom.x - b.seenTo.x,
+    a.seenFrom.y + a.seenTo.y - b.seenFrom.y - b.seenTo.y,
+  ) / 2;
 
 function isAtOnePlace(a: Tie, b: Tie): boolean {
   const x = (a.seenFrom.x + a.seenTo.x) / 2;
