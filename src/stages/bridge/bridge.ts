@@ -477,15 +477,21 @@ function parts<T>(all: readonly T[], holds: (one: T) => boolean): [T[], T[]] {
   return [all.filter(holds), all.filter((one) => !holds(one))];
 }
 
-/** What is left of a stub beside the strip that fills it, where its wall is bowed, is no opening of its own, in mm². */
-const CRUMB_MM2 = 0.25;
+/**
+ * A strip that fills a stub is straight; where the stub's wall is bowed, a rest of opening stays beside it. Under this area, in
+ * mm², and touching the strip, it is no opening of its own and becomes film, too.
+ */
+const STUB_REST_MM2 = 0.25;
 
 function isStubCrumb(scrap: Shape, fills: readonly Tie[]): boolean {
   const areaMm2 = Math.abs(signedArea(flatten(scrap.outer)));
-  return areaMm2 < CRUMB_MM2 && fills.some((fill) => touches(scrap, fill));
+  return areaMm2 < STUB_REST_MM2 && fills.some((fill) => touches(scrap, fill));
 }
 
-/** How far off a strip's side something may lie and touch it, in mm: the corners of its ends lie further off. */
+/**
+ * A place this near a strip's side, in mm, touches it: a pixel of the raster. Measured from the strip's middle line, whose ends
+ * are round; the corners of its square ends lie further off.
+ */
 const TOUCHES_MM = 0.1;
 
 function touches({ outer: { coords } }: Shape, { start, end, widthMm }: Tie): boolean {

@@ -11,7 +11,7 @@ import {
   wedgesAbout,
   type MirrorPattern,
 } from '../../geometry/fold-pattern.js';
-import { findNecks } from '../../geometry/necks.js';
+import { findNecks, WIDTH_TOLERANCE_MM } from '../../geometry/necks.js';
 import type { Point, Shape } from '../../geometry/shape.js';
 import { signedArea } from '../../geometry/signed-area.js';
 import type { Bridge, Bridged, DesignedBridge } from '../bridge/bridge.js';
@@ -38,8 +38,6 @@ interface SymmetricBridges extends Bridged {
 
 /** Bridges are laid anew so often at most: what one copy holds may hang on another copy's bridge. */
 const MOST_ROUNDS = 4;
-/** What the film may fall short of a strip, in mm, before it is worth another round; the check allows for as much. */
-const SHORT_MM = 0.04;
 /** Of the copies with the fewest islands so many are measured. */
 const MEASURED = 4;
 
@@ -152,7 +150,7 @@ const areaOf = (bridges: readonly Bridge[]): number =>
 function narrow(openings: readonly Shape[], { sheet, job }: FoldedSheetLimits) {
   const limits = widthLimitsOf(job);
   const necks = findNecks(openings, sheet, limits).filter(
-    ({ region, widthMm }) => widthMm < limits[region] - SHORT_MM,
+    ({ region, widthMm }) => widthMm < limits[region] - WIDTH_TOLERANCE_MM,
   );
   const film = necks.filter(({ region }) => region === 'film').length;
   return { film, opening: necks.length - film };
