@@ -47,6 +47,7 @@ export function leastCapHeight(lines: readonly SetLine[], limits: Limits): numbe
 /** A size at which a letter's mouths break it is tried again so many times larger, and so often at the most. */
 const LARGER = 1.04;
 const MOST_STEPS = 16;
+/** A size at which another letter's mouths break is gone on from so often at the most. */
 const MOST_ROUNDS = 4;
 /** What a logarithm may be off by. */
 const ROUNDING = 1e-9;

@@ -1,4 +1,4 @@
-import { findNecks, type Neck } from '../../geometry/necks.js';
+import { findNecks, WIDTH_TOLERANCE_MM, type Neck } from '../../geometry/necks.js';
 import { shapeFinder } from '../../geometry/point-location.js';
 import { translated } from '../../geometry/placed.js';
 import { rasterise } from '../../geometry/rasterise.js';
@@ -22,9 +22,6 @@ export interface Lettering {
 
 type LetteringJob = Pick<Job, 'narrowestStrip' | 'narrowestOpening' | 'regionEdits'>;
 
-/** What a width may be short of its limit, in mm, as where the promises are checked. */
-const SHORT_MM = 0.04;
-
 /**
  * Keeps the widths of openings that were drawn as outlines. One that is nowhere too narrow stays as it was drawn: its
  * straight stems straight, its circles round. What is too narrow somewhere, and what the widening of such a part
@@ -46,7 +43,7 @@ export function letter(
   const limits = { film: job.narrowestStrip, opening: job.narrowestOpening };
   const places = [
     ...findNecks(shapes, sheet, limits)
-      .filter(({ region, widthMm }) => widthMm < limits[region] - SHORT_MM)
+      .filter(({ region, widthMm }) => widthMm < limits[region] - WIDTH_TOLERANCE_MM)
       .flatMap(besideNeck),
     ...job.regionEdits.map(({ at }) => at),
   ];
