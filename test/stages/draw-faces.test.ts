@@ -109,4 +109,54 @@ describe('a face that is drawn', () => {
       expect(data[Math.floor(10 * y) * 1000 + Math.floor(10 * x)]).toBe(1);
     }
   });
+
+  it('has its moustache and its mouth as one mark, with the gaps between all marks kept', () => {
+    const large = faceAt({ x: 9, y: 9 }, 24);
+    const [middle, top] = [large.landmarks[33].x, large.landmarks[33].y];
+    const plain = wallWith(45, [large]);
+    const data = plain.gray.data.map((value, i) => {
+      const [x, y] = [(i % 450) / 10 - middle, Math.floor(i / 450) / 10 - top];
+      return Math.abs(x) < 5 && y > 1 && y < 5 ? 60 : value;
+    });
+    const picture = { ...plain, gray: { ...plain.gray, data } };
+    const [bare, hairy] = [plain, picture].map((one) => marksOf(one, [large])[0]);
+    expect(Math.max(...hairy)).toBeGreaterThan(2 * Math.max(...bare));
+    // The shadow under the nose has no room any more, or is part of it.
+    expect(hairy).toHaveLength(3);
+  });
+
+  it.each([-0.03, 0, 0.03])(
+    'has its brows where they are dark, off their landmarks by %f of its width',
+    (off) => {
+      const large = faceAt({ x: 7, y: 12 }, 36);
+      const plain = wallWith(50, [large]);
+      const brows = large.landmarks.slice(17, 27);
+      const data = plain.gray.data.map((value, i) => {
+        const [x, y] = [(i % 500) / 10, Math.floor(i / 500) / 10 - 36 * off];
+        return brows.some((brow) => Math.hypot(x - brow.x, y - brow.y) < 1.2) ? 60 : value;
+      });
+      const picture = { ...plain, gray: { ...plain.gray, data } };
+      const [{ marks, window }] = markFaces(picture, [large], HOT_TIP);
+      const isMarked = ({ x, y }: { x: number; y: number }): boolean => {
+        const [px, py] = [x, y + 36 * off].map((mm) => Math.round(10 * mm));
+        return marks.data[(py - window.box.y) * window.width + px - window.box.x] === 1;
+      };
+      expect(brows.filter(isMarked).length).toBeGreaterThanOrEqual(8);
+    },
+  );
+
+  it('has no brow where there is hair', () => {
+    const large = faceAt({ x: 9, y: 12 }, 30);
+    const plain = wallWith(50, [large]);
+    // Hair down to just above the eyes, and in it brows that are a little darker.
+    const brows = large.landmarks.slice(17, 27);
+    const data = plain.gray.data.map((value, i) => {
+      const [x, y] = [(i % 500) / 10, Math.floor(i / 500) / 10];
+      if (y > 10.4) return value;
+      return brows.some((brow) => Math.hypot(x - brow.x, y - brow.y) < 0.6) ? 40 : 80;
+    });
+    const picture = { ...plain, gray: { ...plain.gray, data } };
+    const [bare, hairy] = [plain, picture].map((one) => marksOf(one, [large])[0]);
+    expect(hairy).toHaveLength(bare.length);
+  });
 });

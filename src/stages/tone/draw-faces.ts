@@ -2,13 +2,14 @@ import { foundedIn, polygonMask, type Founded } from '../../faces/contrast.js';
 import type { Face } from '../../faces/face.js';
 import { skinOf, type FeatureName } from '../../faces/features.js';
 import { gapOf, markOf, moved, unionOf, type MarkLimits } from '../../faces/marks.js';
+import { moustacheOf } from '../../faces/moustache.js';
 import { outlineOf } from '../../faces/outline.js';
 import { windowOf, type FaceWindow } from '../../faces/window.js';
 import type { Point } from '../../geometry/shape.js';
 import { gaussianBlur } from '../../raster/blur.js';
 import { histogramOf, otsu } from '../../raster/histogram.js';
-import { dilated, opened } from '../../raster/morphology.js';
-import { partOf } from '../../raster/part.js';
+import { closed, dilated, opened } from '../../raster/morphology.js';
+import { boxRound, partOf } from '../../raster/part.js';
 import type { Bitmap } from '../../raster/raster.js';
 import type { Framed, ToneJob } from './view.js';
 
@@ -34,10 +35,17 @@ const FILM = 2;
 
 /** Film beside a mark is a little wider than the narrowest, in mm: room for the grid and for easing. */
 const ROOM_MM = 0.2;
-/** A mark is moved by no more than this, in widths of the face. */
+/** A mark is moved by no more than this, in widths of the face … */
 const MOST_MOVED = 0.1;
-/** Nearer to the mouth than this, in narrowest strips, or larger than this share of it, the shadow under a nose is a moustache. */
-const MOUSTACHE = { strips: 1.4, share: 0.8 };
+/** … a brow of a small face by less: it is so near the eye that it looks like another one. */
+const MOST_RAISED_SMALL = 0.065;
+/**
+ * Nearer to the mouth than this, in narrowest strips, or larger than this share of it, the shadow under a nose is a
+ * moustache. In a small face one that is less than half as large may be nearer; in a large one the tone has the nose.
+ */
+const MOUSTACHE = { strips: 1.4, share: 0.8, small: 0.5 };
+/** The shadow under a nose is raised by no more than this, in widths of the face. */
+const MOST_RAISED_NOSE = 0.03;
 /** From this width on, in narrowest openings, a face's skin is as the tone has it: there is room for a likeness. */
 const LARGE = 15;
 /** From this width on nothing is drawn: what a tone loses of so large a face is not its eyes. */
@@ -151,7 +159,12 @@ function marksOf(
     const mark = markOf(window, feature, limits);
     if (mark) made.set(feature.name, mark);
   }
+  const mouth = made.get('mouth');
+  const moustache = mouth && moustacheOf(window, features, limits.opening);
   const strip = (limits.strip + ROOM_MM) * window.pixelsPerMm;
+  const isSmall = widthPx < LARGE * limits.opening * window.pixelsPerMm;
+  // A mouth under a moustache has no room of its own: a hand draws both as one.
+  if (moustache) made.set('mouth', closed(unionOf([mouth, moustache]), strip / 2));
   const most = MOST_MOVED * widthPx;
   const placed = apart(made, landmarks, strip, most);
   const up = direction(landmarks[8], landmarks[27]);
@@ -159,9 +172,11 @@ function marksOf(
   for (const names of [['right brow', 'left brow'], ['nose']] as const) {
     const marks = names.map((name) => {
       const mark = made.get(name);
-      if (!mark || (name === 'nose' && isMoustache(mark, placed.get('mouth'), strip)))
+      if (!mark || (name === 'nose' && isMoustache(mark, placed.get('mouth'), strip, isSmall)))
         return undefined;
-      return besideAll(mark, [...placed.values()], up, strip, name === 'nose' ? 0 : most);
+      const share = name === 'nose' ? MOST_RAISED_NOSE : isSmall ? MOST_RAISED_SMALL : MOST_MOVED;
+      const beside = besideAll(mark, [...placed.values()], up, strip, share * widthPx);
+      return beside && isCutOff(beside) ? undefined : beside;
     });
     if (marks.every((mark) => mark !== undefined)) {
       names.forEach((name, k) => placed.set(name, marks[k]));
@@ -170,15 +185,28 @@ function marksOf(
   return placed;
 }
 
+/** Whether a mark reaches to the window's edge: there the picture ends. */
+function isCutOff(mark: Bitmap): boolean {
+  const { x, y, width, height } = boxRound(mark, 0);
+  return x === 0 || y === 0 || x + width === mark.width || y + height === mark.height;
+}
+
 function areaOf({ data }: Bitmap): number {
   return data.reduce((sum, value) => sum + value, 0);
 }
 
 /** Whether the shadow under a nose would be taken for a moustache. */
-function isMoustache(nose: Bitmap, mouth: Bitmap | undefined, strip: number): boolean {
+function isMoustache(
+  nose: Bitmap,
+  mouth: Bitmap | undefined,
+  strip: number,
+  isSmall: boolean,
+): boolean {
   if (!mouth) return false;
+  const share = areaOf(nose) / areaOf(mouth);
+  if (isSmall && share <= MOUSTACHE.small) return false;
   const near = MOUSTACHE.strips * strip;
-  return gapOf(nose, mouth, near) < near || areaOf(nose) > MOUSTACHE.share * areaOf(mouth);
+  return share > MOUSTACHE.share || gapOf(nose, mouth, near) < near;
 }
 
 /** A mark with a strip of film between it and others, raised for that by no more than `most`; undefined when it takes more. */
@@ -191,11 +219,16 @@ function besideAll(
 ): Bitmap | undefined {
   const lackOf = (one: Bitmap): number =>
     Math.ceil(strip - Math.min(Infinity, ...others.map((other) => gapOf(one, other, strip))));
-  const lack = lackOf(mark);
-  if (lack <= 0) return mark;
-  if (lack > most) return undefined;
-  const raised = moved(mark, Math.round(up.x * lack), Math.round(up.y * lack));
-  return lackOf(raised) <= 0 ? raised : undefined;
+  let placed = mark;
+  // A mark that lies aslant is not as far away as it was raised: each time it is raised by what is still lacking.
+  for (let by = lackOf(mark); by > 0;) {
+    if (by > most) return undefined;
+    placed = moved(mark, Math.round(up.x * by), Math.round(up.y * by));
+    const lack = lackOf(placed);
+    if (lack <= 0) break;
+    by += lack;
+  }
+  return placed;
 }
 
 /** Eyes and mouth with a strip of film between each two, moved a little where it takes that. */
