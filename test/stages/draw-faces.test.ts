@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Face } from '../../src/faces/face.js';
 import { labelRegions } from '../../src/raster/labels.js';
+import { features } from '../../src/stages/features/features.js';
 import { drawFaces, markFaces } from '../../src/stages/tone/draw-faces.js';
 import { faceAt, pictureOf } from '../support/face.js';
 
@@ -59,6 +60,18 @@ describe('a face that is drawn', () => {
   it('has no mark that the picture does not found', () => {
     expect(marksOf(wallWith(30, [face], [EYES[1]]), [face])[0]).toHaveLength(2);
     expect(marksOf(wallWith(30, [face], [...EYES, MOUTH, NOSE]), [face])).toEqual([]);
+  });
+
+  it('is left as the tone has it in profile, where one eye is made up, and nothing is told of it', () => {
+    const inner = face.landmarks[42];
+    const landmarks = face.landmarks.map((one, k) =>
+      k > 42 && k < 48 ? { x: (one.x + inner.x) / 2, y: one.y } : one,
+    );
+    const turned = { ...face, landmarks };
+    const picture = wallWith(30, [turned]);
+    expect(marksOf(picture, [turned])).toEqual([]);
+    expect(features(picture, [turned], [], HOT_TIP).faces).toEqual([]);
+    expect(features(picture, [face], [], HOT_TIP).faces).toHaveLength(1);
   });
 
   it('has the shadow under its nose only where that is no moustache', () => {

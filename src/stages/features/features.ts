@@ -3,6 +3,7 @@ import type { Face } from '../../faces/face.js';
 import { ROOM_MM, ROOM_SHARE } from '../../faces/marks.js';
 import { MISSED, type FeatureName } from '../../faces/features.js';
 import { lightInTheDark, lostFeatures } from '../../faces/kept.js';
+import { isInProfile } from '../../faces/plausible.js';
 import { windowOf } from '../../faces/window.js';
 import { halfCovered } from '../../geometry/coverage.js';
 import type { Shape } from '../../geometry/shape.js';
@@ -47,7 +48,7 @@ export function features(
   const print = halfCovered(openings, gray.width, gray.height, pixelsPerMm);
   const kept = faces.flatMap((face): FaceKept[] => {
     const window = windowOf(picture, face);
-    if (!window) return [];
+    if (!window || isInProfile(face.landmarks)) return [];
     const founded = foundedIn(window);
     const light = lightInTheDark(print, window);
     const middle = face.landmarks[30];

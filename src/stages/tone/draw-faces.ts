@@ -4,6 +4,7 @@ import { skinOf, type FeatureName } from '../../faces/features.js';
 import { gapOf, markOf, moved, unionOf, type MarkLimits } from '../../faces/marks.js';
 import { moustacheOf } from '../../faces/moustache.js';
 import { outlineOf } from '../../faces/outline.js';
+import { isInProfile } from '../../faces/plausible.js';
 import { windowOf, type FaceWindow } from '../../faces/window.js';
 import type { Point } from '../../geometry/shape.js';
 import { gaussianBlur } from '../../raster/blur.js';
@@ -61,7 +62,7 @@ const CALM_MM = 0.6;
  * Finds the marks to draw the faces of a picture by: each of eyes, mouth, brows and nose that the picture has darker than
  * what is round it becomes a mark of its own, as a hand draws a small face. A feature that is too small is made larger
  * about its own middle: caricature's old rule that a small face has larger features (common practice, no source). What
- * the picture does not have darker is not drawn, and a face with no room for any mark is left out.
+ * the picture does not have darker is not drawn, and a face with no room for any mark is left out, and one in profile.
  */
 export function markFaces(
   picture: Framed,
@@ -73,7 +74,7 @@ export function markFaces(
 }
 
 function markFace(picture: Framed, face: Face, limits: MarkLimits): MarkedFace | undefined {
-  if (face.widthMm > LARGEST * limits.opening) return undefined;
+  if (face.widthMm > LARGEST * limits.opening || isInProfile(face.landmarks)) return undefined;
   const window = windowOf(picture, face);
   if (!window) return undefined;
   const features = foundedIn(window);

@@ -2,6 +2,7 @@ import type { LightFeature } from '../../faces/contrast.js';
 import type { Face } from '../../faces/face.js';
 import { lightInTheDark } from '../../faces/kept.js';
 import { markOf, ROOM_MM, unionOf } from '../../faces/marks.js';
+import { isInProfile } from '../../faces/plausible.js';
 import { windowOf, type FaceWindow } from '../../faces/window.js';
 import { squaredDistance } from '../../raster/distance.js';
 import { labelRegions } from '../../raster/labels.js';
@@ -35,7 +36,8 @@ export function withLightFeatures(
   let laid: Bitmap | undefined;
   for (const face of faces) {
     const window = windowOf(picture, face);
-    if (!window || face.widthMm > LARGEST * job.narrowestOpening) continue;
+    const isLarge = face.widthMm > LARGEST * job.narrowestOpening;
+    if (!window || isLarge || isInProfile(face.landmarks)) continue;
     for (const feature of lightInTheDark(laid ?? tone, window, job.swap ? 0 : 1)) {
       const light = lightMark(window, feature, tone, job);
       if (!light) continue;
