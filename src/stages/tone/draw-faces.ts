@@ -10,7 +10,7 @@ import type { Point } from '../../geometry/shape.js';
 import { gaussianBlur } from '../../raster/blur.js';
 import { histogramOf, otsu } from '../../raster/histogram.js';
 import { closed, dilated, opened } from '../../raster/morphology.js';
-import { boxRound, partOf } from '../../raster/part.js';
+import { partOf } from '../../raster/part.js';
 import type { Bitmap } from '../../raster/raster.js';
 import type { Framed, ToneJob } from './view.js';
 
@@ -36,10 +36,14 @@ const FILM = 2;
 
 /** Film beside a mark is a little wider than the narrowest, in mm: room for the grid and for easing. */
 const ROOM_MM = 0.2;
-/** A mark is moved by no more than this, in widths of the face … */
+/** Eyes and mouth are moved by no more than this, in widths of the face. */
 const MOST_MOVED = 0.1;
-/** … a brow of a small face by less: it is so near the eye that it looks like another one. */
-const MOST_RAISED_SMALL = 0.065;
+/** A brow is raised by no more than this, in widths of the face … */
+const MOST_RAISED = 0.12;
+/** … and drawn from this width on, in narrowest openings: in a smaller face it is so near that it looks like another eye. */
+const BROWED = 13.5;
+/** What the picture's edge leaves less of than this share of is not drawn. */
+const WHOLE = 0.85;
 /**
  * Nearer to the mouth than this, in narrowest strips, or larger than this share of it, the shadow under a nose is a
  * moustache. In a small face one that is less than half as large may be nearer; in a large one the tone has the nose.
@@ -163,33 +167,28 @@ function marksOf(
   const mouth = made.get('mouth');
   const moustache = mouth && moustacheOf(window, features, limits.opening);
   const strip = (limits.strip + ROOM_MM) * window.pixelsPerMm;
-  const isSmall = widthPx < LARGE * limits.opening * window.pixelsPerMm;
   // A mouth under a moustache has no room of its own: a hand draws both as one.
   if (moustache) made.set('mouth', closed(unionOf([mouth, moustache]), strip / 2));
-  const most = MOST_MOVED * widthPx;
-  const placed = apart(made, landmarks, strip, most);
+  const placed = apart(made, landmarks, strip, MOST_MOVED * widthPx);
   const up = direction(landmarks[8], landmarks[27]);
   // Brows and nose are drawn where there is room for them; one brow without the other would be a raised one.
-  for (const names of [['right brow', 'left brow'], ['nose']] as const) {
+  const raised = (names: readonly FeatureName[], most: number): void => {
     const marks = names.map((name) => {
       const mark = made.get(name);
-      if (!mark || (name === 'nose' && isMoustache(mark, placed.get('mouth'), strip, isSmall)))
-        return undefined;
-      const share = name === 'nose' ? MOST_RAISED_NOSE : isSmall ? MOST_RAISED_SMALL : MOST_MOVED;
-      const beside = besideAll(mark, [...placed.values()], up, strip, share * widthPx);
-      return beside && isCutOff(beside) ? undefined : beside;
+      const beside = mark && besideAll(mark, [...placed.values()], up, strip, most * widthPx);
+      return beside && areaOf(beside) >= WHOLE * areaOf(mark) ? beside : undefined;
     });
     if (marks.every((mark) => mark !== undefined)) {
       names.forEach((name, k) => placed.set(name, marks[k]));
     }
+  };
+  const openings = widthPx / (limits.opening * window.pixelsPerMm);
+  if (openings >= BROWED) raised(['right brow', 'left brow'], MOST_RAISED);
+  const nose = made.get('nose');
+  if (nose && !isMoustache(nose, placed.get('mouth'), strip, openings < LARGE)) {
+    raised(['nose'], MOST_RAISED_NOSE);
   }
   return placed;
-}
-
-/** Whether a mark reaches to the window's edge: there the picture ends. */
-function isCutOff(mark: Bitmap): boolean {
-  const { x, y, width, height } = boxRound(mark, 0);
-  return x === 0 || y === 0 || x + width === mark.width || y + height === mark.height;
 }
 
 function areaOf({ data }: Bitmap): number {
