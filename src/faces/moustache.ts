@@ -4,6 +4,7 @@ import type { Bitmap } from '../raster/raster.js';
 import type { Point } from '../geometry/shape.js';
 import { polygonMask, type Founded } from './contrast.js';
 import { skinOf } from './features.js';
+import { underNose } from './outline.js';
 import type { FaceWindow } from './window.js';
 
 /** Skin in the light: this share of the skin above the nose's base is darker. */
@@ -68,14 +69,10 @@ function hairLevel(
   calm: Float32Array,
   features: readonly Founded[],
 ): number | undefined {
-  const { width, landmarks } = window;
   const eyes = features.filter(({ name }) => name === 'right eye' || name === 'left eye');
-  const skin = polygonMask(window, skinOf(landmarks)).data;
-  const [chin, bridge, nose] = [landmarks[8], landmarks[27], landmarks[33]];
-  const down = { x: chin.x - bridge.x, y: chin.y - bridge.y };
-  const isAbove = (i: number): boolean =>
-    ((i % width) - nose.x) * down.x + (Math.floor(i / width) - nose.y) * down.y < 0;
-  const upper = calm.filter((_, i) => skin[i] === 1 && isAbove(i)).sort();
+  const skin = polygonMask(window, skinOf(window.landmarks)).data;
+  const isUnder = underNose(window);
+  const upper = calm.filter((_, i) => skin[i] === 1 && !isUnder(i)).sort();
   if (eyes.length === 0 || upper.length === 0) return undefined;
   const lit = upper[Math.floor(LIT * (upper.length - 1))];
   const deep = eyes.reduce((sum, { contrast }) => sum + contrast.dark, 0) / eyes.length;
