@@ -57,6 +57,17 @@ describe('a face that is drawn', () => {
     for (const area of marks) expect(area).toBeGreaterThan(1.1 * HOT_TIP.smallestOpening);
   });
 
+  it('has eyes that are longer than high, by no more than 1.3 of their own length', () => {
+    const [{ marks }] = markFaces(wallWith(30, [face]), [face], HOT_TIP);
+    const { bounds } = labelRegions(marks, 1, 8);
+    for (const eye of [1, 2]) {
+      const [left, top, right, bottom] = bounds.slice(4 * eye, 4 * eye + 4);
+      expect((right + 1 - left) / 10).toBeGreaterThan(2.7);
+      expect((right + 1 - left) / 10).toBeLessThan(1.3 * 0.18 * 12 + 0.5);
+      expect((bottom + 1 - top) / 10).toBeLessThan(2);
+    }
+  });
+
   it('has no mark that the picture does not found', () => {
     expect(marksOf(wallWith(30, [face], [EYES[1]]), [face])[0]).toHaveLength(2);
     expect(marksOf(wallWith(30, [face], [...EYES, MOUTH, NOSE]), [face])).toEqual([]);
@@ -81,6 +92,10 @@ describe('a face that is drawn', () => {
     expect(marksOf(wallWith(45, [large]), [large])[0]).toHaveLength(4);
     expect(marksOf(wallWith(45, [small]), [small])[0]).toHaveLength(3);
     expect(marksOf(wallWith(45, [tall]), [tall])[0]).toHaveLength(4);
+    // One that is less than half as large as the mouth is no moustache, however near.
+    const middle = small.landmarks[33].x;
+    const narrow = { ...small, landmarks: small.landmarks.map((one, k) => (k >= 31 && k <= 35 ? { ...one, x: (one.x + middle) / 2 } : one)) }; // prettier-ignore
+    expect(marksOf(wallWith(45, [narrow]), [narrow])[0]).toHaveLength(4);
   });
 
   it.each([
@@ -157,6 +172,23 @@ describe('a face that is drawn', () => {
       expect(brows.filter(isMarked).length).toBeGreaterThanOrEqual(8);
     },
   );
+
+  it.each([
+    ['with room for them', 24, 12, 2],
+    ['no larger than twelve openings', 18, 12, 0],
+    ['whose brows the edge of the picture cuts', 24, 3.6, 0],
+  ])('has both brows or none: %s', (_, wide, y, count) => {
+    const one = faceAt({ x: 9, y }, wide);
+    const plain = wallWith(50, [one]);
+    const brows = one.landmarks.slice(17, 27);
+    const data = plain.gray.data.map((value, i) => {
+      const near = brows.some((brow) => Math.hypot((i % 500) / 10 - brow.x, Math.floor(i / 500) / 10 - brow.y) < 0.6); // prettier-ignore
+      return near ? 60 : value;
+    });
+    const picture = { ...plain, gray: { ...plain.gray, data } };
+    const [bare, browed] = [plain, picture].map((each) => marksOf(each, [one])[0]);
+    expect(browed).toHaveLength(bare.length + count);
+  });
 
   it('has no brow where there is hair', () => {
     const large = faceAt({ x: 9, y: 12 }, 30);
