@@ -1,3 +1,5 @@
+import { createHash } from 'node:crypto';
+import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import nodeProcess from 'node:process';
 import { dirname, join } from 'node:path';
@@ -58,9 +60,40 @@ export interface FaceFinder {
 /** The packages are there where the sources themselves run, as in tests; the built program has copies of its own. */
 const RUNS_FROM_SOURCES = import.meta.url.endsWith('.ts');
 
-/** @throws when the networks or the tensor code are not there, or broken */
-export async function loadFaceFinder(): Promise<FaceFinder> {
-  const { compiled, networks } = places();
+/** Folders of what is loaded: the compiled tensor code, and the networks. */
+interface Places {
+  readonly compiled: string;
+  readonly networks: string;
+}
+
+/**
+ * SHA-256 of what is loaded, in the versions that package.json pins. A damaged network is none the less a network: it
+ * finds faces in the sky, or none at all, and says nothing.
+ */
+const DIGESTS: Readonly<Record<keyof Places, Readonly<Record<string, string>>>> = {
+  compiled: {
+    'tfjs-backend-wasm-simd.wasm':
+      '77ebb28a6d34f371dbbf2086b7f2de8994acd8ea5a3cf1fa24d2c26c840cac7b',
+  },
+  networks: {
+    'tiny_face_detector_model-weights_manifest.json':
+      '5d1af4849ac48d5b985f4a9b16010c512353ddd6fcc63d50fd0bc9e9e64296e5',
+    'tiny_face_detector_model.bin':
+      'b7503ce7df31039b1c43316a9b865cab6a70dd748cc602d3fa28b551503c3871',
+    'face_landmark_68_model-weights_manifest.json':
+      'ca4886639f86e99b39fed0c155f81b63317225773bd9616716e887b0153389c9',
+    'face_landmark_68_model.bin':
+      '4611ef65c87d836d03d684b30eec4d195d8b219fa1dd58fc58945831c6b9299b',
+  },
+};
+
+/**
+ * @param at elsewhere only to try what is done about damage
+ * @throws when the networks or the tensor code are not there, or damaged
+ */
+export async function loadFaceFinder(at = places()): Promise<FaceFinder> {
+  refuseDamaged(at);
+  const { compiled, networks } = at;
   setWasmPaths(join(compiled, '/'));
   // Where it can't be had that is told in the stencil's summary, not by the library.
   library.tf.enableProdMode();
@@ -123,7 +156,16 @@ function joinColoursAtOnce(): void {
   tf.registerKernel({ ...usual, kernelFunc });
 }
 
-function places(): { readonly compiled: string; readonly networks: string } {
+function refuseDamaged(at: Places): void {
+  for (const place of ['compiled', 'networks'] as const) {
+    for (const [file, digest] of Object.entries(DIGESTS[place])) {
+      const found = createHash('sha256').update(readFileSync(join(at[place], file)));
+      if (found.digest('hex') !== digest) throw new Error(`the file ${file} is damaged`);
+    }
+  }
+}
+
+function places(): Places {
   if (!RUNS_FROM_SOURCES) {
     const folder = fileURLToPath(new URL('./face-finder/', import.meta.url));
     return { compiled: folder, networks: folder };

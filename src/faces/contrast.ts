@@ -1,9 +1,11 @@
+import { memoizeLast } from '../common/memoize-last.js';
 import type { Point } from '../geometry/shape.js';
 import { squaredDistance } from '../raster/distance.js';
 import { fillPolygon } from '../raster/fill-polygon.js';
 import { boxRound, partOf } from '../raster/part.js';
 import type { Bitmap } from '../raster/raster.js';
-import { FEATURES, featureOf, type Feature } from './features.js';
+import { onDarkest } from './brows.js';
+import { FEATURES, featureOf, MISSED, skinOf, type Feature, type FeatureName } from './features.js';
 import type { FaceWindow } from './window.js';
 
 /** A feature that the picture has, and how it stands out there. */
@@ -11,61 +13,146 @@ export interface Founded extends Feature {
   readonly contrast: Contrast;
 }
 
+/** A feature that the picture has lighter than what is round it: the white of an eye, or teeth, in a dark face. */
+export interface LightFeature extends Founded, Surroundings {}
+
 /** The features of a face that the picture has darker than what is round them, those that are missed most first. */
 export function foundedIn(window: FaceWindow): Founded[] {
-  const features = FEATURES.map((name) => featureOf(name, window.landmarks));
-  const masks = features.map(({ outline }) => polygonMask(window, outline));
+  const features = featuresIn(window);
+  const around = surroundings(window);
+  const contrasts = around.map((one) => darkContrast(window.lightness, one));
   return features.flatMap((feature, k) => {
-    const contrast = contrastOf(window, masks[k], masks.toSpliced(k, 1));
-    return contrast ? [{ ...feature, contrast }] : [];
+    const contrast = contrasts[k];
+    if (!contrast) return [];
+    const eye = EYE_UNDER[feature.name];
+    const skin = eye && contrasts[FEATURES.indexOf(eye)]?.light;
+    return skin !== undefined && contrast.light < ON_SKIN * skin ? [] : [{ ...feature, contrast }];
   });
 }
 
+/**
+ * Eyes and mouth, where the picture has none of a feature darker and much of it lighter than what is round it, and than the
+ * face's skin: a lid in the light between shadows is no eye.
+ */
+export function lightIn(window: FaceWindow): LightFeature[] {
+  const { lightness } = window;
+  const features = featuresIn(window);
+  const skin = indicesOf(polygonMask(window, skinOf(window.landmarks)));
+  if (skin.length === 0) return [];
+  const least = median(lightness, skin) + FOUNDED;
+  return surroundings(window).flatMap((around, k) => {
+    if (!MISSED.has(FEATURES[k]) || darkContrast(lightness, around)) return [];
+    const contrast = lightContrast(lightness, around);
+    return contrast && contrast.light >= least ? [{ ...features[k], contrast, ...around }] : [];
+  });
+}
+
+/** Where a brow should be, what is round it is at least this share as light as what is round its eye: else it is hair. */
+const ON_SKIN = 0.55;
+const EYE_UNDER: Readonly<Partial<Record<FeatureName, FeatureName>>> = {
+  'right brow': 'right eye',
+  'left brow': 'left eye',
+};
+
 /** How a feature stands out in the picture. */
 interface Contrast {
-  /** The lightness of its dark part, and of what is round it. */
+  /** The lightness of its dark part and of what is round it, or of what is round it and of its light part. */
   readonly dark: number;
   readonly light: number;
 }
 
-/** A feature is the picture's when its dark part is so many of 256 levels darker than what is round it. */
+/** A feature is the picture's when it is so many of 256 levels darker or lighter than what is round it: … */
 const FOUNDED = 12;
-/** Its dark part: this share of it. */
+/** … its dark part, this share of it; … */
 const DARK_PART = 0.35;
+/** … or all of its light part, this share: a glint on a lens is no eye. */
+const LIGHT_PART = 0.4;
 /** What is round it lies between these distances from its outline, in mm. */
 const RING: readonly [number, number] = [0.4, 2];
 
-/**
- * How much darker a feature is than what is round it; undefined when the picture does not have it darker.
- *
- * @param others the face's other features, which are not counted as what is round it
- */
-function contrastOf(
-  { width, lightness, pixelsPerMm }: FaceWindow,
+/** Where a feature is, and what is round it, as indices of the window's pixels. */
+interface Surroundings {
+  readonly within: readonly number[];
+  /** A ring round it, without the face's other features. */
+  readonly round: readonly number[];
+}
+
+/** In the order of `FEATURES`. */
+const featuresIn = memoizeLast((window: FaceWindow): readonly Feature[] =>
+  FEATURES.map((name) => {
+    const feature = featureOf(name, window.landmarks);
+    return name === 'right brow' || name === 'left brow' ? onDarkest(feature, window) : feature;
+  }),
+);
+
+/** Of each feature, in the order of `FEATURES`. */
+const surroundings = memoizeLast((window: FaceWindow): readonly Surroundings[] => {
+  const masks = featuresIn(window).map(({ outline }) => polygonMask(window, outline));
+  return masks.map((mask, k) => surroundingsOf(window, mask, masks.toSpliced(k, 1)));
+});
+
+function surroundingsOf(
+  { width, pixelsPerMm }: FaceWindow,
   mask: Bitmap,
   others: readonly Bitmap[],
-): Contrast | undefined {
+): Surroundings {
   const box = boxRound(mask, Math.ceil(RING[1] * pixelsPerMm));
-  if (box.width === 0) return undefined;
-  const away = squaredDistance(partOf(mask, box), 1, RING[1] * pixelsPerMm + 1);
   const within: number[] = [];
   const round: number[] = [];
+  if (box.width === 0) return { within, round };
+  const away = squaredDistance(partOf(mask, box), 1, RING[1] * pixelsPerMm + 1);
   const [near, far] = RING.map((mm) => (mm * pixelsPerMm) ** 2);
   for (let k = 0; k < away.length; k++) {
     const i = (box.y + Math.floor(k / box.width)) * width + box.x + (k % box.width);
-    if (away[k] === 0) within.push(lightness[i]);
+    if (away[k] === 0) within.push(i);
     else if (away[k] >= near && away[k] <= far && others.every(({ data }) => data[i] === 0)) {
-      round.push(lightness[i]);
+      round.push(i);
     }
   }
+  return { within, round };
+}
+
+/** Undefined when the picture does not have the feature darker. */
+function darkContrast(
+  lightness: Uint8Array,
+  { within, round }: Surroundings,
+): Contrast | undefined {
   if (within.length === 0 || round.length === 0) return undefined;
-  within.sort((a, b) => a - b);
-  round.sort((a, b) => a - b);
-  const part = within.slice(0, Math.max(1, Math.round(DARK_PART * within.length)));
-  const dark = part.reduce((sum, value) => sum + value, 0) / part.length;
-  const light = round[round.length >> 1];
+  const values = inOrder(lightness, within);
+  const dark = mean(values.slice(0, partOfAll(values, DARK_PART)));
+  const light = median(lightness, round);
   return light - dark >= FOUNDED ? { dark, light } : undefined;
 }
+
+/** Undefined when the picture does not have the feature lighter. */
+function lightContrast(
+  lightness: Uint8Array,
+  { within, round }: Surroundings,
+): Contrast | undefined {
+  if (within.length === 0 || round.length === 0) return undefined;
+  const values = inOrder(lightness, within);
+  const part = values.slice(-partOfAll(values, LIGHT_PART));
+  const dark = median(lightness, round);
+  return part[0] - dark >= FOUNDED ? { dark, light: mean(part) } : undefined;
+}
+
+const partOfAll = ({ length }: readonly number[], share: number): number =>
+  Math.max(1, Math.round(share * length));
+
+const inOrder = (lightness: Uint8Array, places: readonly number[]): number[] =>
+  places.map((i) => lightness[i]).sort((a, b) => a - b);
+
+function indicesOf({ data }: Bitmap): number[] {
+  const indices: number[] = [];
+  for (let i = data.indexOf(1); i >= 0; i = data.indexOf(1, i + 1)) indices.push(i);
+  return indices;
+}
+
+const median = (lightness: Uint8Array, places: readonly number[]): number =>
+  inOrder(lightness, places)[places.length >> 1];
+
+const mean = (values: readonly number[]): number =>
+  values.reduce((sum, value) => sum + value, 0) / values.length;
 
 /** The pixels in an outline, and those that its corners lie in: a line has some, too. */
 export function polygonMask(

@@ -3,13 +3,19 @@ import { labelRegions, type Regions } from '../raster/labels.js';
 import { dilated } from '../raster/morphology.js';
 import { partOf } from '../raster/part.js';
 import type { Bitmap, Box } from '../raster/raster.js';
-import { polygonMask, type Founded } from './contrast.js';
+import { lightIn, polygonMask, type Founded, type LightFeature } from './contrast.js';
 import { MISSED, type FeatureName } from './features.js';
+import type { FaceWindow } from './window.js';
 
 /** A feature is kept by an opening that lies on it: by this intersection over union, once both are grown … */
 const LIES_ON = 0.25;
 /** … by so much, in mm, as a mark of a small face is larger than what it stands for. */
 const GROWN_MM = 0.4;
+
+/** A feature lies in the dark when so much of what is round it is dark … */
+const IN_THE_DARK = 0.6;
+/** … and is kept there when so much of it is light. */
+const IS_LIGHT = 0.5;
 
 /** Where a face was looked at, and what was found there. */
 interface LookedAt {
@@ -34,6 +40,28 @@ export function lostFeatures(
     .filter(({ name }) => MISSED.has(name))
     .filter(({ outline }) => !isLainOn(polygonMask(box, outline), regions, by))
     .map(({ name }) => name);
+}
+
+/** A light feature that has dark all round it in a print. */
+interface InTheDark extends LightFeature {
+  /** Whether it is dark there, too. */
+  readonly isLost: boolean;
+}
+
+/**
+ * Those of the eyes and the mouth that the picture has lighter than what is round them, as the white of an eye or teeth, and
+ * that lie in the dark in a print.
+ *
+ * @param print on the sheet's pixels
+ * @param dark the value of what is dark there: 0 when it is swapped
+ */
+export function lightInTheDark(print: Bitmap, window: FaceWindow, dark: 0 | 1 = 1): InTheDark[] {
+  const { data } = partOf(print, window.box);
+  const darkOf = (places: readonly number[]): number =>
+    places.filter((i) => data[i] === dark).length / places.length;
+  return lightIn(window)
+    .filter(({ round }) => darkOf(round) >= IN_THE_DARK)
+    .map((feature) => ({ ...feature, isLost: darkOf(feature.within) > 1 - IS_LIGHT }));
 }
 
 /** Whether one of the regions lies on a feature. */

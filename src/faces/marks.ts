@@ -21,14 +21,23 @@ const BEYOND_MM = 0.5;
 export const ROOM_MM = 0.2;
 /** … and larger than the smallest, by this share: easing takes up to a fifth of one. */
 export const ROOM_SHARE = 0.3;
+/** An eye that is less than so many times as long as its mark is wide is a dot; it is made longer … */
+const SLIT = 2;
+/** … by no more than this factor. */
+const LONGER = 1.3;
 /** A feature is made longer than it is by no more than this factor: beyond it, it is another's face. */
 const MOST_GROWN = 2;
 
-/** A mark that can be cut for a feature; undefined when it would have to grow too much. */
+/**
+ * A mark that can be cut for a feature; undefined when it would have to grow too much.
+ *
+ * @param isLight whether the feature is lighter than what is round it: then the limits are those of film
+ */
 export function markOf(
   window: FaceWindow,
-  { axis, outline, contrast: { dark, light } }: Founded,
-  { opening, smallest }: MarkLimits,
+  { name, axis, outline, contrast: { dark, light } }: Founded,
+  { opening, smallest }: Pick<MarkLimits, 'opening' | 'smallest'>,
+  isLight = false,
 ): Bitmap | undefined {
   const { width, lightness, pixelsPerMm } = window;
   const thick = opening + ROOM_MM;
@@ -37,7 +46,8 @@ export function markOf(
   const least = Math.max(0, (smallest * (1 + ROOM_SHARE) - round) / thick) * pixelsPerMm;
   const long = lengthOf(axis);
   // The round ends reach out by half of the stroke's width.
-  const wanted = Math.max(long - opening * pixelsPerMm, least);
+  const slit = name === 'mouth' ? 0 : Math.min(LONGER * long, SLIT * thick * pixelsPerMm);
+  const wanted = Math.max(Math.max(long, slit) - opening * pixelsPerMm, least);
   if (wanted + thick * pixelsPerMm > MOST_GROWN * Math.max(long, opening * pixelsPerMm)) {
     return undefined;
   }
@@ -52,7 +62,7 @@ export function markOf(
   const place = (k: number): number =>
     (box.y + Math.floor(k / box.width)) * width + box.x + (k % box.width);
   for (let k = 0; k < shape.length; k++) {
-    shape[k] = near[k] <= reach && lightness[place(k)] < level ? 1 : 0;
+    shape[k] = near[k] <= reach && lightness[place(k)] < level !== isLight ? 1 : 0;
   }
   const wide = opened({ ...box, data: shape }, (thick / 2) * pixelsPerMm).data;
   for (let k = wide.indexOf(1); k >= 0; k = wide.indexOf(1, k + 1)) stroke.data[place(k)] = 1;

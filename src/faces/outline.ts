@@ -60,7 +60,7 @@ function besideOf(mask: Bitmap, reach: number): Uint8Array {
 }
 
 /** Tells the pixels that lie on the chin's side of the nose. */
-function underNose({ width, landmarks }: FaceWindow): (i: number) => boolean {
+export function underNose({ width, landmarks }: FaceWindow): (i: number) => boolean {
   const [chin, bridge, nose] = [landmarks[8], landmarks[27], landmarks[33]];
   const [x, y] = [chin.x - bridge.x, chin.y - bridge.y];
   return (i) => ((i % width) - nose.x) * x + (Math.floor(i / width) - nose.y) * y > 0;

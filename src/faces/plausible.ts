@@ -13,6 +13,24 @@ const MOUTH_BELOW = [0.45, 2.2];
 /** The jaw line's ends are no nearer to each other than this share of its length: of a heap of points they are. */
 const JAW_OPEN = 0.25;
 
+/**
+ * In profile one eye is less than this share as long as the other. Of 47 faces of 17 photographs those that show both eyes have
+ * 0.71 and more; a man and a woman in profile, for whom the landmarks make up the eye that is not seen, have 0.59 and 0.61.
+ */
+const BOTH_EYES = 0.67;
+const EYE_CORNERS = [
+  [36, 39],
+  [42, 45],
+] as const;
+
+/** Whether a face is seen from the side: its landmarks tell where it is, and not what is in it. */
+export function isInProfile(landmarks: readonly Point[]): boolean {
+  const [right, left] = EYE_CORNERS.map(([from, to]) =>
+    Math.hypot(landmarks[to].x - landmarks[from].x, landmarks[to].y - landmarks[from].y),
+  );
+  return Math.min(right, left) < BOTH_EYES * Math.max(right, left);
+}
+
 /** Whether landmarks lie as in a face: in a box over something else they are heaped up. */
 export function isPlausible(landmarks: readonly Point[]): boolean {
   const right = centreOf(landmarks, RIGHT_EYE);

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Face } from '../../src/faces/face.js';
 import { labelRegions } from '../../src/raster/labels.js';
+import { features } from '../../src/stages/features/features.js';
 import { drawFaces, markFaces } from '../../src/stages/tone/draw-faces.js';
 import { faceAt, pictureOf } from '../support/face.js';
 
@@ -56,9 +57,32 @@ describe('a face that is drawn', () => {
     for (const area of marks) expect(area).toBeGreaterThan(1.1 * HOT_TIP.smallestOpening);
   });
 
+  it('has eyes that are longer than high, by no more than 1.3 of their own length', () => {
+    const [{ marks }] = markFaces(wallWith(30, [face]), [face], HOT_TIP);
+    const { bounds } = labelRegions(marks, 1, 8);
+    for (const eye of [1, 2]) {
+      const [left, top, right, bottom] = bounds.slice(4 * eye, 4 * eye + 4);
+      expect((right + 1 - left) / 10).toBeGreaterThan(2.7);
+      expect((right + 1 - left) / 10).toBeLessThan(1.3 * 0.18 * 12 + 0.5);
+      expect((bottom + 1 - top) / 10).toBeLessThan(2);
+    }
+  });
+
   it('has no mark that the picture does not found', () => {
     expect(marksOf(wallWith(30, [face], [EYES[1]]), [face])[0]).toHaveLength(2);
     expect(marksOf(wallWith(30, [face], [...EYES, MOUTH, NOSE]), [face])).toEqual([]);
+  });
+
+  it('is left as the tone has it in profile, where one eye is made up, and nothing is told of it', () => {
+    const inner = face.landmarks[42];
+    const landmarks = face.landmarks.map((one, k) =>
+      k > 42 && k < 48 ? { x: (one.x + inner.x) / 2, y: one.y } : one,
+    );
+    const turned = { ...face, landmarks };
+    const picture = wallWith(30, [turned]);
+    expect(marksOf(picture, [turned])).toEqual([]);
+    expect(features(picture, [turned], [], HOT_TIP).faces).toEqual([]);
+    expect(features(picture, [face], [], HOT_TIP).faces).toHaveLength(1);
   });
 
   it('has the shadow under its nose only where that is no moustache', () => {
@@ -68,6 +92,10 @@ describe('a face that is drawn', () => {
     expect(marksOf(wallWith(45, [large]), [large])[0]).toHaveLength(4);
     expect(marksOf(wallWith(45, [small]), [small])[0]).toHaveLength(3);
     expect(marksOf(wallWith(45, [tall]), [tall])[0]).toHaveLength(4);
+    // One that is less than half as large as the mouth is no moustache, however near.
+    const middle = small.landmarks[33].x;
+    const narrow = { ...small, landmarks: small.landmarks.map((one, k) => (k >= 31 && k <= 35 ? { ...one, x: (one.x + middle) / 2 } : one)) }; // prettier-ignore
+    expect(marksOf(wallWith(45, [narrow]), [narrow])[0]).toHaveLength(4);
   });
 
   it.each([
@@ -108,5 +136,72 @@ describe('a face that is drawn', () => {
       const { x, y } = landmarks[62];
       expect(data[Math.floor(10 * y) * 1000 + Math.floor(10 * x)]).toBe(1);
     }
+  });
+
+  it('has its moustache and its mouth as one mark, with the gaps between all marks kept', () => {
+    const large = faceAt({ x: 9, y: 9 }, 24);
+    const [middle, top] = [large.landmarks[33].x, large.landmarks[33].y];
+    const plain = wallWith(45, [large]);
+    const data = plain.gray.data.map((value, i) => {
+      const [x, y] = [(i % 450) / 10 - middle, Math.floor(i / 450) / 10 - top];
+      return Math.abs(x) < 5 && y > 1 && y < 5 ? 60 : value;
+    });
+    const picture = { ...plain, gray: { ...plain.gray, data } };
+    const [bare, hairy] = [plain, picture].map((one) => marksOf(one, [large])[0]);
+    expect(Math.max(...hairy)).toBeGreaterThan(2 * Math.max(...bare));
+    // The shadow under the nose has no room any more, or is part of it.
+    expect(hairy).toHaveLength(3);
+  });
+
+  it.each([-0.03, 0, 0.03])(
+    'has its brows where they are dark, off their landmarks by %f of its width',
+    (off) => {
+      const large = faceAt({ x: 7, y: 12 }, 36);
+      const plain = wallWith(50, [large]);
+      const brows = large.landmarks.slice(17, 27);
+      const data = plain.gray.data.map((value, i) => {
+        const [x, y] = [(i % 500) / 10, Math.floor(i / 500) / 10 - 36 * off];
+        return brows.some((brow) => Math.hypot(x - brow.x, y - brow.y) < 1.2) ? 60 : value;
+      });
+      const picture = { ...plain, gray: { ...plain.gray, data } };
+      const [{ marks, window }] = markFaces(picture, [large], HOT_TIP);
+      const isMarked = ({ x, y }: { x: number; y: number }): boolean => {
+        const [px, py] = [x, y + 36 * off].map((mm) => Math.round(10 * mm));
+        return marks.data[(py - window.box.y) * window.width + px - window.box.x] === 1;
+      };
+      expect(brows.filter(isMarked).length).toBeGreaterThanOrEqual(8);
+    },
+  );
+
+  it.each([
+    ['with room for them', 24, 12, 2],
+    ['no larger than twelve openings', 18, 12, 0],
+    ['whose brows the edge of the picture cuts', 24, 3.6, 0],
+  ])('has both brows or none: %s', (_, wide, y, count) => {
+    const one = faceAt({ x: 9, y }, wide);
+    const plain = wallWith(50, [one]);
+    const brows = one.landmarks.slice(17, 27);
+    const data = plain.gray.data.map((value, i) => {
+      const near = brows.some((brow) => Math.hypot((i % 500) / 10 - brow.x, Math.floor(i / 500) / 10 - brow.y) < 0.6); // prettier-ignore
+      return near ? 60 : value;
+    });
+    const picture = { ...plain, gray: { ...plain.gray, data } };
+    const [bare, browed] = [plain, picture].map((each) => marksOf(each, [one])[0]);
+    expect(browed).toHaveLength(bare.length + count);
+  });
+
+  it('has no brow where there is hair', () => {
+    const large = faceAt({ x: 9, y: 12 }, 30);
+    const plain = wallWith(50, [large]);
+    // Hair down to just above the eyes, and in it brows that are a little darker.
+    const brows = large.landmarks.slice(17, 27);
+    const data = plain.gray.data.map((value, i) => {
+      const [x, y] = [(i % 500) / 10, Math.floor(i / 500) / 10];
+      if (y > 10.4) return value;
+      return brows.some((brow) => Math.hypot(x - brow.x, y - brow.y) < 0.6) ? 40 : 80;
+    });
+    const picture = { ...plain, gray: { ...plain.gray, data } };
+    const [bare, hairy] = [plain, picture].map((one) => marksOf(one, [large])[0]);
+    expect(hairy).toHaveLength(bare.length);
   });
 });

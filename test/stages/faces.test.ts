@@ -1,8 +1,12 @@
-import { join } from 'node:path';
+import { randomFillSync } from 'node:crypto';
+import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
 import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
 import { completeJob, createPipeline, Problem, type JobInput } from '../../src/index.js';
-import type { FaceFinder, FoundFace } from '../../src/built-in/face-finder.js';
+import { loadFaceFinder, type FaceFinder, type FoundFace } from '../../src/built-in/face-finder.js';
 import { features } from '../../src/stages/features/features.js';
 import { findFaces } from '../../src/stages/faces/faces.js';
 import { home } from '../support/built.js';
@@ -110,6 +114,36 @@ describe('faces', () => {
     expect(why).toBe(
       'Faces could not be looked for (no such file: networks), so the picture is drawn without; installing the program anew may help.',
     );
+  });
+
+  it.each([
+    ['the detector', 'tiny_face_detector_model.bin'],
+    ['the landmarks', 'face_landmark_68_model.bin'],
+    ['a list of weights', 'tiny_face_detector_model-weights_manifest.json'],
+    ['the tensor code', 'tfjs-backend-wasm-simd.wasm'],
+  ])('goes on without when %s is random bytes, and says so once', async (_, damaged) => {
+    const folder = mkdtempSync(join(tmpdir(), 'networks-'));
+    try {
+      const networks = join(home, 'node_modules/@vladmandic/face-api/model');
+      for (const network of ['tiny_face_detector_model', 'face_landmark_68_model'])
+        for (const file of [`${network}.bin`, `${network}-weights_manifest.json`])
+          cpSync(join(networks, file), join(folder, file));
+      const code = 'tfjs-backend-wasm-simd.wasm';
+      const compiled = dirname(fileURLToPath(import.meta.resolve('@tensorflow/tfjs-backend-wasm')));
+      cpSync(join(compiled, code), join(folder, code));
+      // As long as it was: nothing but its bytes tells.
+      const bytes = randomFillSync(readFileSync(join(folder, damaged)));
+      writeFileSync(join(folder, damaged), bytes);
+      const { faces, why } = await findFaces(drawing, { faceBoxes: [] }, () =>
+        loadFaceFinder({ compiled: folder, networks: folder }),
+      );
+      expect(faces).toEqual([]);
+      expect(why).toBe(
+        `Faces could not be looked for (the file ${damaged} is damaged), so the picture is drawn without; installing the program anew may help.`,
+      );
+    } finally {
+      rmSync(folder, { recursive: true });
+    }
   });
 
   it('goes on without when the finder breaks off for want of memory, and says so once', async () => {

@@ -2,7 +2,8 @@ import { foundedIn } from '../../faces/contrast.js';
 import type { Face } from '../../faces/face.js';
 import { ROOM_MM, ROOM_SHARE } from '../../faces/marks.js';
 import { MISSED, type FeatureName } from '../../faces/features.js';
-import { lostFeatures } from '../../faces/kept.js';
+import { lightInTheDark, lostFeatures } from '../../faces/kept.js';
+import { isInProfile } from '../../faces/plausible.js';
 import { windowOf } from '../../faces/window.js';
 import { halfCovered } from '../../geometry/coverage.js';
 import type { Shape } from '../../geometry/shape.js';
@@ -15,9 +16,9 @@ interface FaceKept {
   /** Its middle, in mm from the sheet's left and top edge. */
   readonly at: readonly [number, number];
   readonly widthMm: number;
-  /** Of its eyes and its mouth, those that the picture has darker than what is round them … */
+  /** Of its eyes and its mouth, those that the picture has darker than what is round them, or light in the dark … */
   readonly had: readonly FeatureName[];
-  /** … and those of them that have no mark of their own in the print. */
+  /** … and those of them that have no mark of their own in the print, or no film. */
   readonly lost: readonly FeatureName[];
 }
 
@@ -47,15 +48,19 @@ export function features(
   const print = halfCovered(openings, gray.width, gray.height, pixelsPerMm);
   const kept = faces.flatMap((face): FaceKept[] => {
     const window = windowOf(picture, face);
-    if (!window) return [];
+    if (!window || isInProfile(face.landmarks)) return [];
     const founded = foundedIn(window);
+    const light = lightInTheDark(print, window);
     const middle = face.landmarks[30];
     return [
       {
         at: [frame.x / pixelsPerMm + middle.x, frame.y / pixelsPerMm + middle.y],
         widthMm: face.widthMm,
-        had: founded.map(({ name }) => name).filter((name) => MISSED.has(name)),
-        lost: lostFeatures(print, { ...window, features: founded }),
+        had: [...founded, ...light].map(({ name }) => name).filter((name) => MISSED.has(name)),
+        lost: [
+          ...lostFeatures(print, { ...window, features: founded }),
+          ...light.flatMap(({ name, isLost }) => (isLost ? [name] : [])),
+        ],
       },
     ];
   });

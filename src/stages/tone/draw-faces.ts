@@ -2,12 +2,14 @@ import { foundedIn, polygonMask, type Founded } from '../../faces/contrast.js';
 import type { Face } from '../../faces/face.js';
 import { skinOf, type FeatureName } from '../../faces/features.js';
 import { gapOf, markOf, moved, unionOf, type MarkLimits } from '../../faces/marks.js';
+import { moustacheOf } from '../../faces/moustache.js';
 import { outlineOf } from '../../faces/outline.js';
+import { isInProfile } from '../../faces/plausible.js';
 import { windowOf, type FaceWindow } from '../../faces/window.js';
 import type { Point } from '../../geometry/shape.js';
 import { gaussianBlur } from '../../raster/blur.js';
 import { histogramOf, otsu } from '../../raster/histogram.js';
-import { dilated, opened } from '../../raster/morphology.js';
+import { closed, dilated, opened } from '../../raster/morphology.js';
 import { partOf } from '../../raster/part.js';
 import type { Bitmap } from '../../raster/raster.js';
 import type { Framed, ToneJob } from './view.js';
@@ -34,10 +36,21 @@ const FILM = 2;
 
 /** Film beside a mark is a little wider than the narrowest, in mm: room for the grid and for easing. */
 const ROOM_MM = 0.2;
-/** A mark is moved by no more than this, in widths of the face. */
+/** Eyes and mouth are moved by no more than this, in widths of the face. */
 const MOST_MOVED = 0.1;
-/** Nearer to the mouth than this, in narrowest strips, or larger than this share of it, the shadow under a nose is a moustache. */
-const MOUSTACHE = { strips: 1.4, share: 0.8 };
+/** A brow is raised by no more than this, in widths of the face … */
+const MOST_RAISED = 0.12;
+/** … and drawn from this width on, in narrowest openings: in a smaller face it is so near that it looks like another eye. */
+const BROWED = 13.5;
+/** What the picture's edge leaves less of than this share of is not drawn. */
+const WHOLE = 0.85;
+/**
+ * Nearer to the mouth than this, in narrowest strips, or larger than this share of it, the shadow under a nose is a
+ * moustache. In a small face one that is less than half as large may be nearer; in a large one the tone has the nose.
+ */
+const MOUSTACHE = { strips: 1.4, share: 0.8, small: 0.5 };
+/** The shadow under a nose is raised by no more than this, in widths of the face. */
+const MOST_RAISED_NOSE = 0.03;
 /** From this width on, in narrowest openings, a face's skin is as the tone has it: there is room for a likeness. */
 const LARGE = 15;
 /** From this width on nothing is drawn: what a tone loses of so large a face is not its eyes. */
@@ -53,7 +66,7 @@ const CALM_MM = 0.6;
  * Finds the marks to draw the faces of a picture by: each of eyes, mouth, brows and nose that the picture has darker than
  * what is round it becomes a mark of its own, as a hand draws a small face. A feature that is too small is made larger
  * about its own middle: caricature's old rule that a small face has larger features (common practice, no source). What
- * the picture does not have darker is not drawn, and a face with no room for any mark is left out.
+ * the picture does not have darker is not drawn, and a face with no room for any mark is left out, and one in profile.
  */
 export function markFaces(
   picture: Framed,
@@ -65,7 +78,7 @@ export function markFaces(
 }
 
 function markFace(picture: Framed, face: Face, limits: MarkLimits): MarkedFace | undefined {
-  if (face.widthMm > LARGEST * limits.opening) return undefined;
+  if (face.widthMm > LARGEST * limits.opening || isInProfile(face.landmarks)) return undefined;
   const window = windowOf(picture, face);
   if (!window) return undefined;
   const features = foundedIn(window);
@@ -151,21 +164,29 @@ function marksOf(
     const mark = markOf(window, feature, limits);
     if (mark) made.set(feature.name, mark);
   }
+  const mouth = made.get('mouth');
+  const moustache = mouth && moustacheOf(window, features, limits.opening);
   const strip = (limits.strip + ROOM_MM) * window.pixelsPerMm;
-  const most = MOST_MOVED * widthPx;
-  const placed = apart(made, landmarks, strip, most);
+  // A mouth under a moustache has no room of its own: a hand draws both as one.
+  if (moustache) made.set('mouth', closed(unionOf([mouth, moustache]), strip / 2));
+  const placed = apart(made, landmarks, strip, MOST_MOVED * widthPx);
   const up = direction(landmarks[8], landmarks[27]);
   // Brows and nose are drawn where there is room for them; one brow without the other would be a raised one.
-  for (const names of [['right brow', 'left brow'], ['nose']] as const) {
+  const raised = (names: readonly FeatureName[], most: number): void => {
     const marks = names.map((name) => {
       const mark = made.get(name);
-      if (!mark || (name === 'nose' && isMoustache(mark, placed.get('mouth'), strip)))
-        return undefined;
-      return besideAll(mark, [...placed.values()], up, strip, name === 'nose' ? 0 : most);
+      const beside = mark && besideAll(mark, [...placed.values()], up, strip, most * widthPx);
+      return beside && areaOf(beside) >= WHOLE * areaOf(mark) ? beside : undefined;
     });
     if (marks.every((mark) => mark !== undefined)) {
       names.forEach((name, k) => placed.set(name, marks[k]));
     }
+  };
+  const openings = widthPx / (limits.opening * window.pixelsPerMm);
+  if (openings >= BROWED) raised(['right brow', 'left brow'], MOST_RAISED);
+  const nose = made.get('nose');
+  if (nose && !isMoustache(nose, placed.get('mouth'), strip, openings < LARGE)) {
+    raised(['nose'], MOST_RAISED_NOSE);
   }
   return placed;
 }
@@ -175,10 +196,17 @@ function areaOf({ data }: Bitmap): number {
 }
 
 /** Whether the shadow under a nose would be taken for a moustache. */
-function isMoustache(nose: Bitmap, mouth: Bitmap | undefined, strip: number): boolean {
+function isMoustache(
+  nose: Bitmap,
+  mouth: Bitmap | undefined,
+  strip: number,
+  isSmall: boolean,
+): boolean {
   if (!mouth) return false;
+  const share = areaOf(nose) / areaOf(mouth);
+  if (isSmall && share <= MOUSTACHE.small) return false;
   const near = MOUSTACHE.strips * strip;
-  return gapOf(nose, mouth, near) < near || areaOf(nose) > MOUSTACHE.share * areaOf(mouth);
+  return share > MOUSTACHE.share || gapOf(nose, mouth, near) < near;
 }
 
 /** A mark with a strip of film between it and others, raised for that by no more than `most`; undefined when it takes more. */
@@ -191,11 +219,16 @@ function besideAll(
 ): Bitmap | undefined {
   const lackOf = (one: Bitmap): number =>
     Math.ceil(strip - Math.min(Infinity, ...others.map((other) => gapOf(one, other, strip))));
-  const lack = lackOf(mark);
-  if (lack <= 0) return mark;
-  if (lack > most) return undefined;
-  const raised = moved(mark, Math.round(up.x * lack), Math.round(up.y * lack));
-  return lackOf(raised) <= 0 ? raised : undefined;
+  let placed = mark;
+  // A mark that lies aslant is not as far away as it was raised: each time it is raised by what is still lacking.
+  for (let by = lackOf(mark); by > 0;) {
+    if (by > most) return undefined;
+    placed = moved(mark, Math.round(up.x * by), Math.round(up.y * by));
+    const lack = lackOf(placed);
+    if (lack <= 0) break;
+    by += lack;
+  }
+  return placed;
 }
 
 /** Eyes and mouth with a strip of film between each two, moved a little where it takes that. */

@@ -3,6 +3,7 @@ import type { Carry } from './candidates.js';
 import { GRID_MM } from './ground.js';
 import { overviewBitmap, overviewPicture, type Framed, type ToneJob } from './view.js';
 import { drawFaces, markFaces } from './draw-faces.js';
+import { withLightFeatures } from './light-features.js';
 import { lostFeatures } from '../../faces/kept.js';
 
 /**
@@ -28,5 +29,6 @@ export function withFaces(
       .map(({ face }) => face),
   );
   const losing = faces.filter((face) => !whole.has(face));
-  return drawFaces(tone, markFaces(picture, losing, job), faces, job.swap);
+  const drawn = drawFaces(tone, markFaces(picture, losing, job), faces, job.swap);
+  return withLightFeatures(drawn, picture, faces, job);
 }
