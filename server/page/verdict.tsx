@@ -156,8 +156,12 @@ function Remedy({ work, state, of }: { work: PageState; state: State; of: ToLook
     );
   if (of.code === 'parts-lost' && advised?.closerCrop)
     return (
-      <button class="link" onClick={() => work.set({ crop: advised.closerCrop })}>
-        Crop to where most of it survives
+      <button
+        class="link"
+        title="To the part where most of the picture survives"
+        onClick={() => work.set({ crop: advised.closerCrop })}
+      >
+        Crop closer
       </button>
     );
   if (of.code === 'faces-lost' && advised?.facesCrop)
