@@ -164,6 +164,12 @@ export async function foldSmall(page: Page): Promise<void> {
   await page.getByRole('heading', { name: 'Dark and light' }).click();
 }
 
+/** The settings that the page's address holds. */
+export async function jobOf(page: Page): Promise<JobInput> {
+  const hash = await page.evaluate<string>('location.hash');
+  return JSON.parse(new URLSearchParams(hash.slice(1)).get('job') ?? '{}') as JobInput;
+}
+
 /** Waits until the page shows a checked stencil of the present settings. */
 export async function settled(page: Page): Promise<void> {
   await page.getByText(/^(Good:|Look before|Little of|\d+ islands? would)/).waitFor();

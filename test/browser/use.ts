@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Download, Locator, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import {
   completeJob,
   createPipeline,
@@ -9,22 +9,10 @@ import {
   sheetOf,
   type JobInput,
 } from '../../src/index.js';
-import {
-  COARSE,
-  foldSmall,
-  openStage,
-  settled,
-  violations,
-  type Stage,
-} from '../support/browser.js';
+import { COARSE, foldSmall, jobOf, settled, violations } from '../support/browser.js';
+import { stage } from './stage.js';
 import { home, scratch, stencilwright } from '../cli/run.js';
 import { brokenPromises, drawStencil } from '../support/stencil-drawing.js';
-
-let stage: Stage;
-beforeAll(async () => {
-  stage = await openStage();
-});
-afterAll(() => stage.close());
 
 const MOTH = join(home, 'samples/moth.png');
 
@@ -43,12 +31,6 @@ async function drop(page: Page, path: string, type: string): Promise<void> {
     return transfer;
   })()`);
   await page.dispatchEvent('.drop', 'drop', { dataTransfer: transfer });
-}
-
-/** The settings that the page's address holds. */
-async function jobOf(page: Page): Promise<JobInput> {
-  const hash = await page.evaluate<string>('location.hash');
-  return JSON.parse(new URLSearchParams(hash.slice(1)).get('job') ?? '{}') as JobInput;
 }
 
 const facts = (page: Page): Locator => page.locator('.facts');
@@ -400,6 +382,10 @@ describe('a person who has a mouse', () => {
     await page.getByRole('button', { name: /Undo/ }).click();
     await settled(page);
     expect(await jobOf(page)).toEqual(small);
+    // Where hardly anything of it is left, that comes before that it can be cut.
+    await page.getByLabel('Card', { exact: true }).fill('30 x 30 mm');
+    await page.keyboard.press('Enter');
+    await page.locator('.lead', { hasText: /^Little of the picture is left/ }).waitFor();
     await close();
   });
 
