@@ -283,7 +283,7 @@ describe('a person who looks again', () => {
       `^(${good ? 'Good: one piece|Little of' : 'Look before|\\d+ islands? would'}).* `,
       `${frame.openings.length} pieces? to cut away · ${frame.bridges.length} bridges? · `,
       `.* · about ${Math.max(1, Math.ceil(plan.minutes - plan.warmUpMinutes))} minutes? to cut`,
-      ` · the print changes ${(100 * measure.fidelity).toFixed(1)} % of the card$`,
+      ` · the print differs on ${(100 * measure.fidelity).toFixed(1)} % of the card$`,
     ].join('');
     const shown = (await page.locator('.lead, .facts').allTextContents()).join(' ');
     expect(shown, what).toMatch(new RegExp(told));
@@ -447,7 +447,7 @@ describe('a person who looks again', () => {
     const remove = page.getByRole('button', { name: /^Remove the bridge/ });
     for (let left = await remove.count(); left > 0; left--) {
       await remove.first().press('Enter');
-      await expect.poll(() => remove.count()).toBe(left - 1);
+      await expect.poll(() => remove.count(), { timeout: 10_000 }).toBe(left - 1);
     }
     await settled(page);
     expect(await page.evaluate<string>('document.activeElement.tagName')).not.toBe('BODY');
