@@ -16,7 +16,7 @@ const GAP = 8;
 const sheets: readonly (readonly [file: string, given: JobInput, wide: number, which: 0 | 1])[] = [
   ['star.svg', { fold: 'eighth' }, SIDE, 0],
   ['fern-border.svg', { fold: 'quarter', foldPicture: 'whole' }, SIDE, 0],
-  ['nana.jpg', { fold: 'eighth', subject: 'find' }, SIDE, 0],
+  ['hen.jpg', { fold: 'eighth', subject: 'find' }, SIDE, 0],
   ['dancer.svg', { fold: 'to-and-fro', as: 'mask', card: '9x4in' }, 3 * SIDE + 2 * GAP, 1],
 ];
 

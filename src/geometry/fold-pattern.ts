@@ -202,6 +202,16 @@ export function isReflection({ a, b, c, d }: Isometry): boolean {
   return a * d - b * c < 0;
 }
 
+/** The folds of an opened strip from the left, with its ends, which are folds of its other panels; none of a wedge. */
+export function parallelFolds({ kind, layers, from, to }: FoldPattern): FoldLine[] {
+  if (kind !== 'half' && kind !== 'to-and-fro') return [];
+  const wide = (to.x - from.x) / layers;
+  return Array.from({ length: layers + 1 }, (_, k) => ({
+    at: { x: from.x + k * wide, y: from.y },
+    normal: { x: 1, y: 0 },
+  }));
+}
+
 /** The way back: an isometry's linear part is its own transpose's inverse. */
 export function inverseOf({ a, b, c, d, e, f }: Isometry): Isometry {
   return { a, b: c, c: b, d, e: -(a * e + b * f), f: -(c * e + d * f) };

@@ -22,6 +22,11 @@ export interface Neck {
 export interface WidthLimits {
   readonly film: number;
   readonly opening: number;
+  /**
+   * A part that is short of its limit by no more, in mm, still hangs by a neck that is narrower than it is: half a strip
+   * taken off either side leaves it a core. Unless set: only one that is as wide as its limit does.
+   */
+  readonly partShort?: number;
 }
 
 /**
@@ -43,7 +48,8 @@ type Kind = typeof FILM | typeof OPENING;
 
 /**
  * Finds where film and openings are narrower than their limits, on the outlines themselves: the necks between two parts
- * that each hold a disk of the limit's diameter, and the openings that hold none. Where an outline tapers to a corner
+ * that each hold a disk of the limit's diameter (or one that is short of it by `partShort`, if the neck is still
+ * narrower), and the openings that hold none. Where an outline tapers to a corner
  * there is no neck. The edge of the sheet is an outline of the film.
  *
  * The Voronoi diagram of samples along the outlines follows the medial axis (Brandt & Algazi, "Continuous skeleton
@@ -59,9 +65,10 @@ function measure(shapes: readonly Shape[], sheet: Sheet, limits: WidthLimits): r
   const step = Math.min(limits.film, limits.opening) * STEP_SHARE;
   const samples = sample(shapes, sheet, Math.min(MOST_STEP_MM, Math.max(LEAST_STEP_MM, step)));
   const mesh: Mesh = { samples, ...triangulated(samples) };
+  const { partShort = 0 } = limits;
   return [
-    ...necksIn(FILM, limits.film, mesh),
-    ...necksIn(OPENING, limits.opening, mesh),
+    ...necksIn(FILM, limits.film, partShort, mesh),
+    ...necksIn(OPENING, limits.opening, partShort, mesh),
     ...narrowAllOver(shapes.length, limits.opening, mesh),
     ...(shapes.some(({ outer }) => isSheetEdge(outer, sheet))
       ? maskNarrowAllOver(limits.film, mesh)
@@ -215,7 +222,7 @@ function join({ parent, widest }: Parts, a: number, b: number): void {
   widest[b] = Math.max(widest[a], widest[b]);
 }
 
-function necksIn(kind: Kind, limitMm: number, mesh: Mesh): Neck[] {
+function necksIn(kind: Kind, limitMm: number, partShort: number, mesh: Mesh): Neck[] {
   const { samples, triangles, halfedges, radius } = mesh;
   const parts: Parts = {
     parent: Int32Array.from(radius, (_, t) => t),
@@ -237,13 +244,15 @@ function necksIn(kind: Kind, limitMm: number, mesh: Mesh): Neck[] {
     const a = partOf(parts, triangleOf(edge));
     const b = partOf(parts, triangleOf(halfedges[edge]));
     const narrower = Math.min(parts.widest[a], parts.widest[b]);
-    if (narrower >= limitMm - PART_SHORT_MM) {
+    // Of parts that are short themselves only what is narrower still is a neck.
+    const wanted = narrower >= limitMm - PART_SHORT_MM ? limitMm : limitMm - partShort;
+    if (narrower >= wanted - PART_SHORT_MM) {
       const neck = neckAcross(kind, triangles[edge], triangles[nextOf(edge)], samples);
       // Along a taper there is always a narrower way further on.
       const isHere = widthMm - neck.widthMm < seeming + SAME_MM;
       // Where both ends are of one part already, a ring of it closes here, at the ring's narrowest place.
       const isWaist = a === b || neck.widthMm < narrower - seeming - SAME_MM;
-      if (isHere && isWaist && neck.widthMm < limitMm - SAME_MM) necks.push(neck);
+      if (isHere && isWaist && neck.widthMm < wanted - SAME_MM) necks.push(neck);
     }
     if (a !== b) join(parts, a, b);
   }

@@ -144,6 +144,7 @@ const marginReads = ['as', 'margin', 'narrowestStrip'] as const;
 
 export const bridgeReads = [
   'as',
+  'fold',
   'bridgeWidth',
   'narrowestStrip',
   'narrowestOpening',
@@ -171,10 +172,15 @@ function bridgeStage(finish: 'exact' | 'sketch'): Stage<StencilValues> {
       const { bridge } = await import('../stages/bridge/bridge.js');
       const { bridgedOnFold } = await import('../stages/fold/symmetric-bridges.js');
       const { unbridged } = await import('../stages/bridge/unbridged.js');
+      const { parallelFolds } = await import('../geometry/fold-pattern.js');
       const { bridgeHeuristics, keepingAll } = await import('../stages/bridge/heuristics.js');
       return ({ read, faces: { faces }, fold, role, ease }, job) => {
         if (role.isDrawn) return unbridged(ease);
-        const ground = { ...read, faces };
+        const ground = {
+          ...read,
+          faces,
+          ...(fold.fold && { folds: parallelFolds(fold.fold.pattern) }),
+        };
         const bridgeFree = [...job.bridgeFree, ...role.bridgeFree];
         return fold.fold
           ? bridgedOnFold(

@@ -57,6 +57,28 @@ describe('findNecks', () => {
     }
   });
 
+  it('finds a neck of parts that are short of the limit themselves, as far as it is told to', () => {
+    // Two rooms of 1.3 mm, which half of 1.5 mm taken off either side leaves nothing of, with a neck between.
+    const rooms = (neckMm: number): Shape => {
+      const [x, half] = [7, neckMm / 2];
+      return solid(
+        polygon([[10, 9.35], [10 + x, 9.35], [10 + x, 10 - half], [18 + x, 10 - half], [18 + x, 9.35], [18 + 2 * x, 9.35],
+          [18 + 2 * x, 10.65], [18 + x, 10.65], [18 + x, 10 + half], [10 + x, 10 + half], [10 + x, 10.65], [10, 10.65]]),
+      ); // prettier-ignore
+    };
+    const necks = (partShort: number | undefined, neckMm: number) =>
+      findNecks([rooms(neckMm)], sheet, { ...limits, ...(partShort && { partShort }) }).filter(
+        ({ allOver }) => !allOver,
+      );
+    expect(necks(undefined, 0.8)).toEqual([]);
+    expect(necks(0.05, 0.8)).toEqual([]);
+    const [neck, ...others] = necks(0.3, 0.8);
+    expect(neck.widthMm).toBeCloseTo(0.8, 2);
+    expect(others).toEqual([]);
+    // What is no narrower than parts may be is none of them.
+    expect(necks(0.3, 1.22)).toEqual([]);
+  });
+
   it('sees the edge of the sheet', () => {
     const necks = find(solid(rectangle(25, 1.2, 10, 57.4)));
     expect(necks.map(({ region }) => region)).toEqual(['film', 'film']);

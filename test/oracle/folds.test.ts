@@ -152,6 +152,55 @@ describe.each(folds)('a sheet folded in %s', (name, given) => {
   });
 });
 
+describe('a strip of film on a fold', () => {
+  /** Two slots beside the fold of a half, and two more so far from those as those from the fold. */
+  const slots = (offMm: number): Buffer => {
+    const slot = (left: number): string => `<rect x="${left}" y="12" width="6" height="36"/>`;
+    const one = slot(40 + offMm) + slot(40 + offMm + 6 + offMm);
+    return Buffer.from(
+      `<svg xmlns="http://www.w3.org/2000/svg" width="800" height="600" viewBox="0 0 80 60"><rect width="80" height="60" fill="#fff"/>${one}<g transform="matrix(-1 0 0 1 80 0)">${one}</g></svg>`,
+    );
+  };
+  /** The widths of film between openings along the middle of a sheet, in mm. */
+  const stripsIn = ({ width, height, data }: Bitmap): number[] => {
+    const row = (height >> 1) * width;
+    const line = Array.from(data.subarray(row, row + width)).join('');
+    const inner = line.slice(line.indexOf('1'), line.lastIndexOf('1'));
+    return [...inner.matchAll(/0+/g)].map(([zeros]) => zeros.length / PX);
+  };
+  /** The strips that were asked for, and those on the file. */
+  const stripsOf = async (offMm: number) => {
+    const limits: JobInput = { tool: 'craft-knife', narrowestStrip: 3, bridgeWidth: 3, margin: 8 };
+    const given: JobInput = { fold: 'half', foldPicture: 'whole', card: '80x60mm', ...limits };
+    const job = completeJob({ ...USUAL, ...given, fineness: PX });
+    const made = await makeStencil(slots(offMm), job, { name: 'strip', outputs: ['stencil'] });
+    expect(errorsOf(made.run)).toEqual([]);
+    const asked = stripsIn(made.run.values.fold.bitmap);
+    const kept = stripsIn(drawStencil(svgOf(made, 'stencil')).bitmap);
+    expect([asked.length, kept.length]).toEqual([3, 3]);
+    return { asked, kept, least: job.narrowestStrip };
+  };
+  /** What a strip on the file may be off by, in mm: easing and the pixels at either side. */
+  const OFF_MM = 0.2;
+
+  it('counts double: half as far off the fold as a strip is wide, it stays as it is', async () => {
+    const { asked, kept, least } = await stripsOf(1.8);
+    const [beside, onFold] = asked;
+    expect(onFold / 2).toBeLessThan(least - 2 * OFF_MM);
+    expect(onFold).toBeGreaterThan(least);
+    expect(Math.abs(kept[1] - onFold)).toBeLessThan(OFF_MM);
+    // As far from one another, off the fold, the film between two slots is no strip: it is made as wide as one.
+    expect(beside).toBeLessThan(least - 2 * OFF_MM);
+    for (const strip of [kept[0], kept[2]]) expect(strip).toBeGreaterThan(least - OFF_MM);
+  });
+
+  it('is widened where both its halves together are too narrow', async () => {
+    const { asked, kept, least } = await stripsOf(1);
+    expect(asked[1]).toBeLessThan(least - 2 * OFF_MM);
+    for (const strip of kept) expect(strip).toBeGreaterThan(least - OFF_MM);
+  });
+});
+
 describe('a mask folded in sixths', () => {
   it('is joined from parts that lie apart: the corners of its sheet, which nothing ties, are none of it', async () => {
     const made = await makeStencil(

@@ -182,6 +182,36 @@ describe('a folded sheet', () => {
     expect(codes(whole)).not.toContain('evened-out');
   });
 
+  it('takes one part for all where the parts of a drawing are too unlike, so that its leaves stay leaves', async () => {
+    // Leaves on a square that lean on along it, as in a wreath: mirrored over one another they are lumps.
+    const leaf = (x: number): string =>
+      `<path transform="translate(${x} 40) rotate(35)" d="M0 0Q-16 -26 0 -52Q16 -26 0 0Z"/>`;
+    const side = [90, 130, 170, 210].map(leaf).join('');
+    const wreath = [0, 90, 180, 270]
+      .map((turn) => `<g transform="rotate(${turn} 150 150)">${side}</g>`)
+      .join('');
+    const given = { fold: 'quarter', card: '120x120mm', foldPicture: 'whole' } as const;
+    const values = await made(drawing(wreath), given);
+    expect(values.fold.fold?.why).toContain('one that is most like the others');
+    expect(codes(values)).not.toContain('evened-out');
+    // What the packet shows is a part of the drawing, as it is.
+    const { bitmap, fold } = values.fold;
+    const drawn = values.tone.bitmap;
+    const unlike = fold!.pattern.copies.map((copy) => {
+      let count = 0;
+      for (let y = 0; y < bitmap.height / 2; y++) {
+        for (let x = bitmap.width >> 1; x < bitmap.width; x++) {
+          const perMm = values.read.pixelsPerMm;
+          const image = imageOf(copy, { x: (x + 0.5) / perMm, y: (y + 0.5) / perMm });
+          const there = Math.floor(image.y * perMm) * bitmap.width + Math.floor(image.x * perMm);
+          if (drawn.data[there] !== bitmap.data[y * bitmap.width + x]) count++;
+        }
+      }
+      return count;
+    });
+    expect(Math.min(...unlike)).toBe(0);
+  });
+
   it('is no symmetric drawing where half of it is missing', async () => {
     const half = drawing('<path d="M40 40H80V220H260V260H40Z"/>');
     expect(

@@ -1,5 +1,6 @@
 import { halfCovered } from '../../geometry/coverage.js';
 import { flatten } from '../../geometry/flatten.js';
+import type { FoldLine } from '../../geometry/fold-pattern.js';
 import { rasterise } from '../../geometry/rasterise.js';
 import { pointToSegment } from '../../geometry/segment.js';
 import { signedArea } from '../../geometry/signed-area.js';
@@ -10,6 +11,7 @@ import type { Face } from '../../faces/face.js';
 import { saliencyOf, type Saliency } from '../../raster/saliency.js';
 import type { Box, Gray } from '../../raster/raster.js';
 import { memoizeLast } from '../../common/memoize-last.js';
+import { slitsAtFolds } from './beside-folds.js';
 import {
   keepsOut,
   readEdits,
@@ -94,16 +96,21 @@ type BridgeSettings = Pick<
   | 'bridgeFree'
   | 'margin'
 > &
-  Partial<Pick<Job, 'regionEdits'>>;
+  Partial<Pick<Job, 'regionEdits' | 'fold'>>;
 
 /** A job, and the heuristics that it is done by. */
 interface Ruled extends BridgeSettings {
   readonly heuristics: BridgeHeuristics;
+  readonly folds: readonly FoldLine[];
 }
 
 /** The sheet that the openings lie on; the picture on it and its faces, if they are there, say which places matter. */
 export type SheetAndPicture = Pick<Picture, 'sheet' | 'pixelsPerMm'> &
-  Partial<Pick<Picture, 'gray' | 'frame'>> & { readonly faces?: readonly Face[] };
+  Partial<Pick<Picture, 'gray' | 'frame'>> & {
+    readonly faces?: readonly Face[];
+    /** The folds of an opened strip. */
+    readonly folds?: readonly FoldLine[];
+  };
 
 /** A bridge that the design itself asks for, as a letter does: on the film at either side of an opening, in mm. */
 export interface DesignedBridge {
@@ -147,7 +154,7 @@ export function bridge(
   heuristics = bridgeHeuristics,
   designed: readonly DesignedBridge[] = [],
 ): Bridged {
-  const job: Ruled = { ...settings, heuristics };
+  const job: Ruled = { ...settings, heuristics, folds: ground.folds ?? [] };
   const cuttable = withoutUncuttable(shapes, ground.pixelsPerMm, job);
   const isAllowed = keepsOut(job.bridgeFree);
   const look = surveyor(ground, job, saliencyIfWanted(ground, cuttable, job));
@@ -401,12 +408,13 @@ function toRemoved({ tie: { start, end }, removal: { at, moved } }: RemovedTie):
  */
 function lay(
   work: BridgeState,
-  given: readonly Tie[],
+  wanted: readonly Tie[],
   film: ErodedFilm,
   job: Ruled,
   stubs: 'no stubs' | 'stubs stay' = 'no stubs',
 ): BridgeState {
-  if (given.length === 0) return work;
+  if (wanted.length === 0) return work;
+  const given = [...wanted, ...slitsAtFolds(wanted, job.folds, job.narrowestOpening)];
   let fills = stubs === 'no stubs' ? goodFills(given, film, job) : [];
   for (;;) {
     const ties = [...given, ...fills];

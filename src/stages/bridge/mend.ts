@@ -5,11 +5,13 @@ import type { Outline, Point, Shape } from '../../geometry/shape.js';
 import { comesNear, roomBehind, spread, type Box, type Push } from '../../geometry/spread.js';
 import { looksPerCurve } from '../../geometry/tight-turns.js';
 import type { Job } from '../../settings/job.js';
+import { widthLimitsOf } from '../../settings/width-limits.js';
 
 export type MendSettings = Pick<
   Job,
   'narrowestStrip' | 'narrowestOpening' | 'margin' | 'tightestTurn'
->;
+> &
+  Partial<Pick<Job, 'fold'>>;
 
 /** The openings with their necks mended, and the necks that could not be. */
 export interface Mended {
@@ -68,7 +70,7 @@ function widened(
   sheet: Sheet,
   job: MendSettings,
 ): Widened {
-  const limits = { film: job.narrowestStrip, opening: job.narrowestOpening };
+  const limits = widthLimitsOf(job);
   const box = insideOf(sheet, job);
   const pushed: Pushed[] = [];
   let shapes = openings;

@@ -3,6 +3,7 @@ export { isSheetEdge as isEdge } from '../../geometry/outline.js';
 import { findNecks, type Neck } from '../../geometry/necks.js';
 import type { Outline, Shape } from '../../geometry/shape.js';
 import type { Job } from '../../settings/job.js';
+import { widthLimitsOf } from '../../settings/width-limits.js';
 import { regionOf, type RegionRuns } from '../../raster/labels.js';
 import type { Bitmap } from '../../raster/raster.js';
 
@@ -21,8 +22,13 @@ export type CheckSettings = Pick<
 > &
   Partial<Pick<Job, 'fold'>>;
 
-/** A pixel or two that the drawing parts from the tip of a sharp corner are no piece, in mm². */
-export const CRUMB_MM2 = 0.1;
+/** A pixel or two that the drawing parts from the tip of a sharp corner are no piece, in mm² and, of a coarse one, px. */
+const CRUMB_MM2 = 0.1;
+const CRUMB_PX = 2;
+
+/** Whether a region of so many px is no piece. */
+export const isCrumb = (areaPx: number, pixelsPerMm: number): boolean =>
+  areaPx <= CRUMB_PX || areaPx < CRUMB_MM2 * pixelsPerMm * pixelsPerMm;
 
 /** One look at the finished stencil: its film and openings drawn anew, and the numbers to measure them by. */
 export interface Redrawn {
@@ -65,30 +71,10 @@ export const saidWidth = ({ widthMm }: Neck): string => `${widthMm.toFixed(2)} m
 /** What a width may be short of its limit, in mm: it is not felt, and more than the measuring is off by. */
 const SHORT_MM = 0.04;
 
-/**
- * A part that is short of the limit by no more still hangs by its neck: promise 2 takes just under half a strip off each
- * side, and pixels half of one. In mm; on a folded sheet, whose strips lie on folds and are wide, such parts are common.
- */
-const PART_SHORT_MM = 0.3;
-
 /** The places at which film or an opening is narrower than the job allows. */
 export function necksOf(shapes: readonly Shape[], sheet: Sheet, job: CheckSettings): Neck[] {
-  const limits = { film: job.narrowestStrip, opening: job.narrowestOpening };
-  const found = findNecks(shapes, sheet, limits).filter(
+  const limits = widthLimitsOf(job);
+  return findNecks(shapes, sheet, limits).filter(
     ({ region, widthMm }) => widthMm < limits[region] - SHORT_MM,
   );
-  if (job.fold === undefined || job.fold === 'none') return found;
-  const least = { film: limits.film - PART_SHORT_MM, opening: limits.opening - PART_SHORT_MM };
-  const also = findNecks(shapes, sheet, least).filter(
-    (neck) => !neck.allOver && !found.some((other) => isOneNeck(neck, other)),
-  );
-  return [...found, ...also];
-}
-
-/** Two finds no further apart, in mm, are of one neck. */
-const ONE_NECK_MM = 1;
-
-function isOneNeck(a: Neck, b: Neck): boolean {
-  const [[x, y], [u, v]] = [middleOf(a), middleOf(b)];
-  return a.region === b.region && Math.hypot(x - u, y - v) < ONE_NECK_MM;
 }

@@ -1,14 +1,15 @@
 import { regionOf } from '../../raster/labels.js';
 import type { Bridged } from '../bridge/bridge.js';
-import { CRUMB_MM2, isEdge, middleOf, placeOf, saidWidth, type Redrawn } from './drawn.js';
+import { isCrumb, isEdge, middleOf, placeOf, saidWidth, type Redrawn } from './drawn.js';
 import type { Finding } from './finding.js';
 
 /** Promise 1: the film is one piece. Every region of film but the frame's is an island, so is every hole. */
 export function looseIslands(drawn: Redrawn): Finding[] {
   const { film, shapes, pixelsPerMm } = drawn;
-  const crumb = CRUMB_MM2 * pixelsPerMm * pixelsPerMm;
   const regions = [...film.first]
-    .filter((_, label) => label > 0 && label !== drawn.root && film.areas[label] >= crumb)
+    .filter(
+      (_, label) => label > 0 && label !== drawn.root && !isCrumb(film.areas[label], pixelsPerMm),
+    )
     .map((i) => placeOf(i, drawn));
   const holes = shapes.flatMap(({ outer, holes }) =>
     (isEdge(outer, drawn.sheet) ? holes.slice(1) : holes).map(

@@ -184,10 +184,13 @@ function inPercent({ x, y, scale, degrees }: PicturePlace, pattern: FoldPattern)
 }
 
 function laidDrawing(
-  { bitmap, unlike }: FoldedDrawing,
+  { bitmap, unlike, isOnePart }: FoldedDrawing,
   { layers }: FoldPattern,
   symmetry: number,
 ): LaidBitmap {
-  const why = `The drawing shows the opened sheet: its ${layers} parts agree by ${Math.round(100 * symmetry)} in 100, and what does not is evened out.`;
+  const rest = isOnePart
+    ? 'too little to lay them over one another, so the one that is most like the others is taken for all.'
+    : 'and what does not is evened out.';
+  const why = `The drawing shows the opened sheet: its ${layers} parts agree by ${Math.round(100 * symmetry)} in 100, ${rest}`;
   return { bitmap, told: { symmetry, unlike, why } };
 }

@@ -19,16 +19,24 @@ export interface FoldedDrawing {
   readonly bitmap: Bitmap;
   /** The largest first. */
   readonly unlike: readonly UnlikePart[];
+  /** Whether one part was taken for all, since the parts are too unlike for a mean of them. */
+  readonly isOnePart: boolean;
 }
 
 /** Lines that lie off by a hand's tremble are no difference: one counts from this width on, in mm. By eye. */
 const TREMBLE_MM = 1.5;
 /** No more than so many are told: the rest is less than these. */
 const MOST_TOLD = 5;
+/**
+ * Of what is dark in all parts, at most so much may be dark in the fewer or light in the fewer of them: from there on a
+ * mean of them is lumps that nobody drew (a wreath whose leaves all lean one way). As a share; by eye.
+ */
+const MOST_UNLIKE = 0.2;
 
 /**
- * Folds a drawing of the opened sheet back into the packet: a place is dark where at least half of what comes to lie over
- * it is.
+ * Folds a drawing of the opened sheet back into the packet. Where its parts are alike, a place is dark where at least
+ * half of what comes to lie over it is; where they are not, as it is in the part that differs least from all others
+ * (their medoid: Kaufman & Rousseeuw 1987).
  *
  * @param drawing of the opened sheet, at `pixelsPerMm`
  */
@@ -38,29 +46,50 @@ export function foldedDrawing(
   { width, height, copy }: FoldRaster,
   pixelsPerMm: number,
 ): FoldedDrawing {
-  const data = new Uint8Array(width * height);
+  const { layers } = pattern;
   const darkIn = new Uint8Array(width * height);
   const uneven = new Uint8Array(width * height);
-  for (let i = 0; i < data.length; i++) {
+  const parts = pattern.copies.map(() => new Uint8Array(width * height));
+  let [dark, unlike] = [0, 0];
+  for (let i = 0; i < copy.length; i++) {
     if (copy[i] !== 0) continue;
     const place = middleOf(i, width, pixelsPerMm);
-    for (const each of pattern.copies) darkIn[i] += valueIn(drawing, each, place, pixelsPerMm);
-    data[i] = 2 * darkIn[i] >= pattern.layers ? 1 : 0;
-    uneven[i] = darkIn[i] > 0 && darkIn[i] < pattern.layers ? 1 : 0;
+    pattern.copies.forEach((each, k) => {
+      parts[k][i] = valueIn(drawing, each, place, pixelsPerMm);
+      darkIn[i] += parts[k][i];
+    });
+    uneven[i] = darkIn[i] > 0 && darkIn[i] < layers ? 1 : 0;
+    dark += darkIn[i];
+    unlike += Math.min(darkIn[i], layers - darkIn[i]);
   }
+  const isOnePart = unlike > MOST_UNLIKE * dark;
+  const data = isOnePart
+    ? medoidOf(parts, darkIn)
+    : darkIn.map((count, i) => (copy[i] === 0 && 2 * count >= layers ? 1 : 0));
   const partAt = (i: number, areaPx: number): UnlikePart => {
     const place = middleOf(i, width, pixelsPerMm);
-    const isOdd = (each: Isometry): boolean =>
-      valueIn(drawing, each, place, pixelsPerMm) !== data[i];
-    const { x, y } = imageOf(pattern.copies.find(isOdd)!, place);
+    const odd = parts.findIndex((part) => part[i] !== data[i]);
+    const { x, y } = imageOf(pattern.copies[odd], place);
     const areaMm2 = areaPx / pixelsPerMm ** 2;
-    return { at: [x, y], areaMm2, darkIn: darkIn[i], parts: pattern.layers };
+    return { at: [x, y], areaMm2, darkIn: darkIn[i], parts: layers };
   };
-  const unlike = widePlaces({ width, height, data: uneven }, TREMBLE_MM * pixelsPerMm)
-    .toSorted((a, b) => b.areaPx - a.areaPx)
-    .slice(0, MOST_TOLD)
-    .map(({ middle, areaPx }) => partAt(middle, areaPx));
-  return { bitmap: { width, height, data }, unlike };
+  const told = isOnePart
+    ? []
+    : widePlaces({ width, height, data: uneven }, TREMBLE_MM * pixelsPerMm);
+  const largest = told.toSorted((a, b) => b.areaPx - a.areaPx).slice(0, MOST_TOLD);
+  return {
+    bitmap: { width, height, data },
+    unlike: largest.map(({ middle, areaPx }) => partAt(middle, areaPx)),
+    isOnePart,
+  };
+}
+
+/** The part that differs least from all others together; the first of those that differ as little. */
+function medoidOf(parts: readonly Uint8Array[], darkIn: Uint8Array): Uint8Array {
+  const unlikeness = parts.map((part) =>
+    part.reduce((sum, own, i) => sum + (own === 1 ? parts.length - darkIn[i] : darkIn[i]), 0),
+  );
+  return parts[unlikeness.indexOf(Math.min(...unlikeness))];
 }
 
 /** What a copy brings over a place of the packet: 1 where it is dark, 0 where it is not, or beyond the sheet. */

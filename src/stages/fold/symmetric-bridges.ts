@@ -1,5 +1,6 @@
 import type { Sheet } from '../../settings/card.js';
 import type { Job } from '../../settings/job.js';
+import { widthLimitsOf } from '../../settings/width-limits.js';
 import { flatten } from '../../geometry/flatten.js';
 import { copyAt, foldedBack, imageOf, type FoldPattern } from '../../geometry/fold-pattern.js';
 import { findNecks } from '../../geometry/necks.js';
@@ -12,7 +13,7 @@ import { insideMargin, symmetricShapes, unreached, type FoldedSheet } from './sy
 /** What bridges on a folded sheet have to keep to. */
 interface FoldedSheetLimits extends FoldedSheet {
   readonly sheet: Sheet;
-  readonly job: Pick<Job, 'narrowestStrip' | 'narrowestOpening' | 'tool'>;
+  readonly job: Pick<Job, 'narrowestStrip' | 'narrowestOpening' | 'tool' | 'fold'>;
   /** A sketch does without the last width, and nothing is laid anew for it. */
   readonly finish: 'exact' | 'sketch';
 }
@@ -115,7 +116,7 @@ function openedFrom(bridged: Bridged, copy: number, folded: FoldedSheetLimits) {
 }
 
 function narrow(openings: readonly Shape[], { sheet, job }: FoldedSheetLimits) {
-  const limits = { film: job.narrowestStrip, opening: job.narrowestOpening };
+  const limits = widthLimitsOf(job);
   const necks = findNecks(openings, sheet, limits).filter(
     ({ region, widthMm }) => widthMm < limits[region] - SHORT_MM,
   );
@@ -176,6 +177,7 @@ function inReadingOrder(bridges: readonly Bridge[]): Bridge[] {
 type FoldBridgeJob = Pick<
   Job,
   | 'as'
+  | 'fold'
   | 'margin'
   | 'tool'
   | 'tightestTurn'
