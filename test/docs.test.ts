@@ -17,6 +17,8 @@ const pages = execFileSync('git', ['ls-files', '--cached', '--others', '--exclud
 
 /** Folders that are named as places, and files with an ending, in backticks or after "run". */
 const PLACE = /(?<![\w./-])((?:src|cli|server|test|docs|samples)\/[\w./-]*[\w/])/g;
+/** A file of code, by its name or a path. */
+const FILE = /(?<![\w./-])[\w./-]*\w\.(?:tsx?|mjs|mts)(?![\w-])/g;
 const LINK = /\]\((?!https?:|#|mailto:)([^)#\s]+)/g;
 
 describe('the pages for contributors', () => {
@@ -25,17 +27,29 @@ describe('the pages for contributors', () => {
   });
 
   it('have the stages as the pipeline has them', () => {
-    const rows = [...text('DEVELOPERS.md').matchAll(/^\| `(\w+)`\s*\| ([\w, ]+?)\s*\|/gm)];
+    const rows = [...text('src/pipeline/README.md').matchAll(/^\| `(\w+)`\s*\| ([\w, ]+?)\s*\|/gm)];
     expect(rows.map(([, name, from]) => [name, from])).toEqual(
       stages.map(({ name, from }) => [name, from.join(', ')]),
     );
+    const way = /^## The way of a picture$[^#]*?^```\n([^`]*)```/m.exec(text('DEVELOPERS.md'))?.[1];
+    expect(way?.trim().split(/\s*→\s*/)).toEqual(stages.map(({ name }) => name));
   });
 
   it.each(pages)('%s names only places that are there', (page) => {
     const named = [...text(page).matchAll(PLACE)].map(([, place]) => place);
     const linked = [...text(page).matchAll(LINK)].map(([, link]) => join(dirname(page), link));
     const missing = [...named, ...linked].filter((place) => !existsSync(join(root, place)));
-    expect(missing).toEqual([]);
+    expect([...missing, ...unknownFiles(page)]).toEqual([]);
+  });
+
+  it.each([
+    ['a file that is not there', 'Read `nowhere.ts`.', ['nowhere.ts']],
+    ['one in a folder of another room', 'See `raster/blur.ts`.', ['raster/blur.ts']],
+    ['one of another paragraph', 'First `src/raster/blur.ts`.\n\nThen `count.ts`.', ['count.ts']],
+    ['one beside the page', 'All in `docs.test.ts`.', []],
+    ['one beside another', 'First `src/raster/blur.ts`, then `count.ts`.', []],
+  ])('a page that names %s', (_, said, found) => {
+    expect(unknownFilesIn(said, 'test')).toEqual(found);
   });
 
   it.each(
@@ -45,3 +59,26 @@ describe('the pages for contributors', () => {
     expect(existsSync(join(root, 'src/stages', folder, `${name}.ts`))).toBe(true);
   });
 });
+
+/** Files that a page names by less than their whole path, and that nobody finds. */
+function unknownFiles(page: string): string[] {
+  return unknownFilesIn(text(page), dirname(page));
+}
+
+/**
+ * A file of code is named by its path from the root or from the page's own folder; what follows in the same paragraph or
+ * item may be named by its place beside one that was named before.
+ */
+function unknownFilesIn(said: string, folder: string): string[] {
+  return said.split(/\n(?=\n|- |\d+\. |\|)/).flatMap((paragraph) => {
+    const folders = ['', folder];
+    return [...paragraph.matchAll(FILE)].flatMap(([name]) => {
+      const found = folders
+        .map((from) => join(from, name))
+        .find((at) => existsSync(join(root, at)));
+      if (found === undefined) return [name];
+      folders.push(dirname(found));
+      return [];
+    });
+  });
+}

@@ -1,4 +1,5 @@
 import { useEffect, useState } from 'preact/hooks';
+import type { SettingGroup } from '../../src/settings/job.js';
 import type { PictureInfo } from './api.js';
 import { CardPicker } from './card-picker.js';
 import { BridgeList } from './bridge-list.js';
@@ -11,7 +12,8 @@ import { WordsPanel } from './words-panel.js';
 import { settingGroups } from './words.js';
 import type { State, PageState } from './work.js';
 
-const SAYS: Readonly<Record<string, string>> = {
+/** What stands beside each heading: a new one has to have its words. */
+const SAYS: Readonly<Record<SettingGroup, string>> = {
   Card: 'How large it is',
   Picture: 'How it lies on the card',
   Subject: 'What the picture is of, and its background',
@@ -26,21 +28,21 @@ const SAYS: Readonly<Record<string, string>> = {
 };
 
 /** What a person may set first; the rest stays folded until it is asked for. */
-const OPEN: readonly string[] = ['Dark and light', 'Card'];
+const OPEN: readonly SettingGroup[] = ['Dark and light', 'Card'];
 /** Set by the aims, and by the paints of the layers: each its own panel, once it is wanted. */
-const OF_AIMS: Readonly<Record<string, (state: State) => boolean>> = {
+const OF_AIMS: Readonly<Partial<Record<SettingGroup, (state: State) => boolean>>> = {
   Repeat: ({ history }) => (history.now.repeat ?? 'none') !== 'none',
   Fold: ({ history }) => (history.now.fold ?? 'none') !== 'none',
   Glue: ({ history }) => history.now.as === 'glue-line',
 };
-const FIRST: readonly string[] = ['Dark and light'];
+const FIRST: readonly SettingGroup[] = ['Dark and light'];
 
 /** As in the stylesheet: there is no room for a second column. */
 const NARROW = '(max-width: 59.99rem)';
 const isNarrow = (): boolean => window.matchMedia(NARROW).matches;
 
 /** What words alone have nothing of, or can't be. */
-const OF_A_PICTURE: readonly string[] = ['Picture', 'Subject', 'Fold', 'Glue'];
+const OF_A_PICTURE: readonly SettingGroup[] = ['Picture', 'Subject', 'Fold', 'Glue'];
 
 /** Every setting, under its heading. New ones appear by themselves. */
 export function Panels(props: {
@@ -61,10 +63,10 @@ export function Panels(props: {
         ),
     )
     .sort(([a], [b]) => Number(FIRST.includes(b)) - Number(FIRST.includes(a)));
-  const of = (group: string): boolean => OF_AIMS[group]?.(state) === true;
-  const [open, setOpen] = useState<readonly string[]>(isNarrow() ? FIRST : OPEN);
+  const of = (group: SettingGroup): boolean => OF_AIMS[group]?.(state) === true;
+  const [open, setOpen] = useState<readonly SettingGroup[]>(isNarrow() ? FIRST : OPEN);
   // The panel of an aim opens when it is chosen, and closes with it.
-  for (const group of Object.keys(OF_AIMS)) {
+  for (const group of Object.keys(OF_AIMS) as SettingGroup[]) {
     const isOf = of(group);
     useEffect(
       () =>
@@ -76,7 +78,7 @@ export function Panels(props: {
     );
   }
   /** Where there is room for one alone, another gives way to it. */
-  const turn = (panel: HTMLDetailsElement, group: string) => {
+  const turn = (panel: HTMLDetailsElement, group: SettingGroup) => {
     const isOpen = !panel.open;
     panel.open = isOpen;
     const others = isNarrow() && isOpen ? [] : open.filter((each) => each !== group);

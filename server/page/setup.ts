@@ -1,6 +1,11 @@
 import type { LayersInput } from './layers-input.js';
 import type { JobInput } from '../../src/index.js';
-import { settings, toolLimits, type SettingName } from '../../src/settings/job.js';
+import {
+  settings,
+  toolLimits,
+  type SettingGroup,
+  type SettingName,
+} from '../../src/settings/job.js';
 import { settingsOf, type PageJob } from './typed.js';
 import { without } from './without.js';
 
@@ -36,7 +41,7 @@ const OF_A_PICTURE: readonly SettingName[] = [
   'foldPlace',
   'foldPicture',
 ];
-const GROUPS_OF_A_PICTURE: readonly string[] = ['Dark and light', 'Subject'];
+const GROUPS_OF_A_PICTURE: readonly SettingGroup[] = ['Dark and light', 'Subject'];
 
 /** The setup for the next picture: card, tool, limits and what is wanted stay, all that belongs to a picture goes. */
 export function forNextPicture({ job, layers }: Setup): Setup {

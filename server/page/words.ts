@@ -1,14 +1,19 @@
 import { namedCards } from '../../src/settings/card.js';
-import { settings, type Setting, type SettingName } from '../../src/settings/job.js';
+import {
+  settings,
+  type Setting,
+  type SettingGroup,
+  type SettingName,
+} from '../../src/settings/job.js';
 import { labelled, spelt } from '../../src/settings/words/spelling.js';
 
 export { counted } from '../../src/settings/words/counted.js';
 export { labelOf } from '../../src/settings/words/spelling.js';
 
 /** The settings by heading, in the order of `src/settings/job.ts`. */
-export function settingGroups(): readonly (readonly [string, readonly SettingName[]])[] {
+export function settingGroups(): readonly (readonly [SettingGroup, readonly SettingName[]])[] {
   const names = Object.keys(settings) as SettingName[];
-  const groups = [...new Set(names.map((name) => describe(name).group as string))];
+  const groups = [...new Set(names.map((name) => settings[name].group))];
   return groups.map((group) => [group, names.filter((name) => describe(name).group === group)]);
 }
 

@@ -1,6 +1,6 @@
 import type { Point } from '../geometry/shape.js';
 
-/** Indices of landmarks, first and last. */
+/** Indices of landmarks, first and last: of both eyes, the right and the left, of the mouth, and of the jaw. */
 const RIGHT_EYE = [36, 41] as const;
 const LEFT_EYE = [42, 47] as const;
 const MOUTH = [48, 59] as const;

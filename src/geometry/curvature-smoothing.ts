@@ -30,8 +30,8 @@ const SOFT_EXCESS = 0.7; // radians
 const LEAST_RADIUS_MM = 1e-3;
 
 /**
- * Moves the samples within their clearance so that no bend has a radius under `tightestMm`; where it does not allow
- * that, a corner is set. See the kernel `smoothCurvature`.
+ * Curvature-bounded smoothing: moves the samples within their clearance so that no bend has a radius under `tightestMm`; where
+ * the clearance does not allow that, a corner is set. See the kernel `smoothCurvature`.
  */
 export function smoothCurvature(
   samples: ArcLengthSamples,

@@ -38,19 +38,26 @@ interface PacketSide {
  * Tables for Crystallography A, 3.2.1: 2mm, 4mm, 6mm), and for a strip the frieze group with mirrors across it (p1m1,
  * the same Tables, E: p m 1 1), of which half (D1) is the case of two panels. From memory.
  */
-export interface FoldPattern {
+export interface FoldPattern extends MirrorPattern {
   readonly kind: Exclude<FoldKind, 'none'>;
-  readonly layers: number;
-  /** The packet's two folds: every other side of it is an open edge. */
-  readonly mirrors: readonly [FoldLine, FoldLine];
-  /** By copy, its place: the packet itself is the first. */
-  readonly copies: readonly Isometry[];
-  /** The copy on the other side of a copy's image of a mirror; -1 where the sheet ends there. */
-  readonly across: readonly (readonly [number, number])[];
   /** The packet's corners, clockwise on the page, and its sides in the same order. */
   readonly outline: readonly Point[];
   readonly sides: readonly PacketSide[];
-  /** What of the sheet is folded: all of it, or of a strip that is cut to length first that length. */
+}
+
+/** A part of the plane and its images by reflections: wedges round a place, or panels of a strip. In mm, y down. */
+export interface MirrorPattern {
+  /** How many parts there are. */
+  readonly layers: number;
+  /** The two mirrors of the first part: of a packet its folds, every other side of which is an open edge. */
+  readonly mirrors: readonly [FoldLine, FoldLine];
+  /** By copy, its place: the first part itself is the first. */
+  readonly copies: readonly Isometry[];
+  /** The copy on the other side of a copy's image of a mirror; -1 where all ends there. */
+  readonly across: readonly (readonly [number, number])[];
+  /** Where wedges meet; undefined for a strip. */
+  readonly centre?: Point;
+  /** What of the sheet is in parts: all of it, or of a strip that is cut to length first that length. */
   readonly from: Point;
   readonly to: Point;
 }
@@ -92,12 +99,6 @@ function panels(
   kind: FoldPattern['kind'],
 ): FoldPattern {
   const wide = (widthMm - 2 * trim) / count;
-  const copies = Array.from({ length: count }, (_, i): Isometry =>
-    i % 2 === 0
-      ? { a: 1, b: 0, c: 0, d: 1, e: i * wide, f: 0 }
-      : { a: -1, b: 0, c: 0, d: 1, e: 2 * trim + (i + 1) * wide, f: 0 },
-  );
-  const there = (i: number): number => (i >= 0 && i < count ? i : -1);
   const [left, right] = [trim, trim + wide];
   const outline = [
     { x: left, y: 0 },
@@ -110,25 +111,48 @@ function panels(
   const rightIs = count % 2 === 1 ? 'folds-and-end' : 'fold';
   return {
     kind,
-    layers: count,
-    mirrors: [
-      { at: outline[0], normal: { x: 1, y: 0 } },
-      { at: outline[1], normal: { x: -1, y: 0 } },
-    ],
-    copies,
-    across: copies.map((_, i) =>
-      i % 2 === 0 ? [there(i - 1), there(i + 1)] : [there(i + 1), there(i - 1)],
-    ),
+    ...inStrip({ x: left, y: 0 }, { x: widthMm - trim, y: heightMm }, count),
     outline,
     sides: sidesOf(outline, ['open', rightIs, 'open', leftIs]),
-    from: { x: trim, y: 0 },
-    to: { x: widthMm - trim, y: heightMm },
   };
 }
 
-/** From straight up, clockwise on the page, one wedge of 180° / n. */
-function wedges({ widthMm, heightMm }: Sheet, n: number, kind: FoldPattern['kind']): FoldPattern {
-  const centre = { x: widthMm / 2, y: heightMm / 2 };
+/** A strip in upright panels of one width, each the mirror image of the one before: the frieze group p1m1. */
+function inStrip(from: Point, to: Point, count: number): MirrorPattern {
+  const wide = (to.x - from.x) / count;
+  const there = (i: number): number => (i >= 0 && i < count ? i : -1);
+  return {
+    layers: count,
+    mirrors: [
+      { at: from, normal: { x: 1, y: 0 } },
+      { at: { x: from.x + wide, y: from.y }, normal: { x: -1, y: 0 } },
+    ],
+    copies: Array.from({ length: count }, (_, i): Isometry =>
+      i % 2 === 0
+        ? { a: 1, b: 0, c: 0, d: 1, e: i * wide, f: 0 }
+        : { a: -1, b: 0, c: 0, d: 1, e: 2 * from.x + (i + 1) * wide, f: 0 },
+    ),
+    across: Array.from({ length: count }, (_, i) =>
+      i % 2 === 0 ? [there(i - 1), there(i + 1)] : [there(i + 1), there(i - 1)],
+    ),
+    from,
+    to,
+  };
+}
+
+/** A sheet whose left and right half mirror each other, about an upright axis anywhere on it. */
+export function leftAndRight({ widthMm, heightMm }: Sheet, axisX: number): MirrorPattern {
+  const half = Math.max(axisX, widthMm - axisX);
+  return inStrip({ x: axisX - half, y: 0 }, { x: axisX + half, y: heightMm }, 2);
+}
+
+/**
+ * The dihedral group Dn about a place: from straight up, clockwise on the page, wedges of 180° / n, each the mirror image
+ * of the one before.
+ *
+ * @param n at least 2
+ */
+export function wedgesAbout(centre: Point, n: number, sheet: Sheet): MirrorPattern {
   const count = 2 * n;
   const wedge = Math.PI / n;
   const copies = Array.from({ length: count }, (_, k): Isometry => {
@@ -146,6 +170,27 @@ function wedges({ widthMm, heightMm }: Sheet, n: number, kind: FoldPattern['kind
   });
   const around = (k: number): number => (k + count) % count;
   const [cos, sin] = exactly(wedge);
+  return {
+    layers: count,
+    mirrors: [
+      { at: centre, normal: { x: 1, y: 0 } },
+      { at: centre, normal: { x: -cos, y: -sin } },
+    ],
+    copies,
+    across: copies.map((_, k) =>
+      k % 2 === 0 ? [around(k - 1), around(k + 1)] : [around(k + 1), around(k - 1)],
+    ),
+    centre,
+    from: { x: 0, y: 0 },
+    to: { x: sheet.widthMm, y: sheet.heightMm },
+  };
+}
+
+/** A sheet folded about its middle to a wedge of 180° / n. */
+function wedges(sheet: Sheet, n: number, kind: FoldPattern['kind']): FoldPattern {
+  const { widthMm, heightMm } = sheet;
+  const centre = { x: widthMm / 2, y: heightMm / 2 };
+  const [cos, sin] = exactly(Math.PI / n);
   const top = { x: centre.x, y: 0 };
   const outline =
     n === 2
@@ -157,19 +202,9 @@ function wedges({ widthMm, heightMm }: Sheet, n: number, kind: FoldPattern['kind
         ];
   return {
     kind,
-    layers: count,
-    mirrors: [
-      { at: centre, normal: { x: 1, y: 0 } },
-      { at: centre, normal: { x: -cos, y: -sin } },
-    ],
-    copies,
-    across: copies.map((_, k) =>
-      k % 2 === 0 ? [around(k - 1), around(k + 1)] : [around(k + 1), around(k - 1)],
-    ),
+    ...wedgesAbout(centre, n, sheet),
     outline,
     sides: sidesOf(outline, n === 2 ? ['fold', 'open', 'open', 'fold'] : ['fold', 'open', 'fold']),
-    from: { x: 0, y: 0 },
-    to: { x: widthMm, y: heightMm },
   };
 }
 
@@ -203,8 +238,8 @@ export function isReflection({ a, b, c, d }: Isometry): boolean {
 }
 
 /** The folds of an opened strip from the left, with its ends, which are folds of its other panels; none of a wedge. */
-export function parallelFolds({ kind, layers, from, to }: FoldPattern): FoldLine[] {
-  if (kind !== 'half' && kind !== 'to-and-fro') return [];
+export function parallelFolds({ centre, layers, from, to }: MirrorPattern): FoldLine[] {
+  if (centre) return [];
   const wide = (to.x - from.x) / layers;
   return Array.from({ length: layers + 1 }, (_, k) => ({
     at: { x: from.x + k * wide, y: from.y },
@@ -223,21 +258,20 @@ export function insideOf({ at, normal }: FoldLine, x: number, y: number): number
 }
 
 /** The copy that a place lies in; -1 where the sheet is not folded. A place on a fold belongs to either. */
-export function copyAt(pattern: FoldPattern, x: number, y: number): number {
-  const { from, to, layers, kind } = pattern;
+export function copyAt(pattern: MirrorPattern, x: number, y: number): number {
+  const { from, to, layers, centre } = pattern;
   if (x < from.x || x > to.x || y < from.y || y > to.y) return -1;
-  if (kind === 'half' || kind === 'to-and-fro') {
+  if (!centre) {
     const wide = (to.x - from.x) / layers;
     return Math.min(layers - 1, Math.floor((x - from.x) / wide));
   }
-  const centre = pattern.outline[0];
   const turn = Math.atan2(x - centre.x, centre.y - y);
   const share = (turn < 0 ? turn + 2 * Math.PI : turn) / (2 * Math.PI);
   return Math.min(layers - 1, Math.floor(share * layers));
 }
 
 /** The place of the packet that comes to lie over a place of the opened sheet; undefined where it is not folded. */
-export function foldedBack(pattern: FoldPattern, x: number, y: number): Point | undefined {
+export function foldedBack(pattern: MirrorPattern, x: number, y: number): Point | undefined {
   const copy = copyAt(pattern, x, y);
   return copy < 0 ? undefined : imageOf(inverseOf(pattern.copies[copy]), { x, y });
 }

@@ -38,10 +38,13 @@ const LEAST_STEP_MM = 0.08;
 const MOST_STEP_MM = 0.4;
 /** How far a sampled outline may lie off its curve, in mm. */
 const TOLERANCE_MM = 0.003;
-/** A part that is short of the limit by no more counts as one of two that a neck lies between, in mm. */
-const PART_SHORT_MM = 0.04;
+/**
+ * A width may be short of its limit by so much, in mm, and is kept all the same: it is not felt, and more than the measuring
+ * is off by. So a part that is short by no more counts as one of two that a neck lies between, too.
+ */
+export const WIDTH_TOLERANCE_MM = 0.04;
 
-/** What a triangle's middle lies in. */
+/** What a triangle's middle lies in: film, or an opening. */
 const FILM = 0;
 const OPENING = 1;
 type Kind = typeof FILM | typeof OPENING;
@@ -245,8 +248,8 @@ function necksIn(kind: Kind, limitMm: number, partShort: number, mesh: Mesh): Ne
     const b = partOf(parts, triangleOf(halfedges[edge]));
     const narrower = Math.min(parts.widest[a], parts.widest[b]);
     // Of parts that are short themselves only what is narrower still is a neck.
-    const wanted = narrower >= limitMm - PART_SHORT_MM ? limitMm : limitMm - partShort;
-    if (narrower >= wanted - PART_SHORT_MM) {
+    const wanted = narrower >= limitMm - WIDTH_TOLERANCE_MM ? limitMm : limitMm - partShort;
+    if (narrower >= wanted - WIDTH_TOLERANCE_MM) {
       const neck = neckAcross(kind, triangles[edge], triangles[nextOf(edge)], samples);
       // Along a taper there is always a narrower way further on.
       const isHere = widthMm - neck.widthMm < seeming + SAME_MM;
@@ -337,7 +340,7 @@ function maskNarrowAllOver(limitMm: number, mesh: Mesh): Neck[] {
   for (let t = 0; t < radius.length; t++) {
     if (kind[t] === FILM && (widest < 0 || radius[t] > radius[widest])) widest = t;
   }
-  const isNarrow = widest >= 0 && 2 * radius[widest] < limitMm - PART_SHORT_MM;
+  const isNarrow = widest >= 0 && 2 * radius[widest] < limitMm - WIDTH_TOLERANCE_MM;
   return isNarrow ? [allOverAt(widest, 'film', mesh)] : [];
 }
 

@@ -27,8 +27,9 @@ const CORNER = (60 * Math.PI) / 180;
 const ROUNDS = 8;
 /** How much more with each round. */
 const STIFFER = 3;
-/** An end of an open line is held so much more firmly than a place on it, and a corner. */
+/** An end of an open line weighs so many times as much as a place on it, so that it stays where it is. */
 const HELD = 1e6;
+/** A corner weighs so many times as much: it gives way a little, as a drawn one lies only about where it was meant. A judgement, not measured. */
 const HELD_CORNER = 30;
 
 /**

@@ -1,6 +1,6 @@
 import { memoizeLast } from '../common/memoize-last.js';
 import type { Bitmap } from '../raster/raster.js';
-import { copyAt, foldedBack, insideOf, inverseOf, type FoldPattern } from './fold-pattern.js';
+import { copyAt, foldedBack, insideOf, inverseOf, type MirrorPattern } from './fold-pattern.js';
 import type { Point } from './shape.js';
 
 /** By pixel of the opened sheet. */
@@ -18,7 +18,7 @@ export const foldRaster = memoizeLast(foldRasterOf);
 
 /** Which pixels of the opened sheet lie over one another when it is folded; exact where the folds lie on the grid. */
 export function foldRasterOf(
-  pattern: FoldPattern,
+  pattern: MirrorPattern,
   width: number,
   height: number,
   pixelsPerMm: number,
@@ -57,13 +57,13 @@ export function foldRasterOf(
 /** A place on a fold is off it by rounding at most so much, in mm. */
 const ON_FOLD_MM = 1e-6;
 
-function isInPacket({ mirrors: [one, other] }: FoldPattern, x: number, y: number): boolean {
+function isInPacket({ mirrors: [one, other] }: MirrorPattern, x: number, y: number): boolean {
   return insideOf(one, x, y) >= -ON_FOLD_MM && insideOf(other, x, y) >= -ON_FOLD_MM;
 }
 
 /** The packet's pixel under a pixel; where folds lie off the grid the one beside it that is the packet's. */
 function packetPixel(
-  pattern: FoldPattern,
+  pattern: MirrorPattern,
   { x, y }: Point,
   { width, copy }: Pick<FoldRaster, 'width' | 'copy'>,
   pixelsPerMm: number,
@@ -96,7 +96,7 @@ export function unfoldedBitmap(bitmap: Bitmap, { source }: FoldRaster): Bitmap {
 
 /** 1 on the packet's pixels whose every image lies inside the margin. */
 export function roomInPacket(
-  { copies }: FoldPattern,
+  { copies }: MirrorPattern,
   { width, height, copy }: FoldRaster,
   pixelsPerMm: number,
   inside: {

@@ -6,7 +6,7 @@ import {
   inverseOf,
   isReflection,
   type FoldLine,
-  type FoldPattern,
+  type MirrorPattern,
   type Isometry,
 } from './fold-pattern.js';
 import { turnedBack } from './outline.js';
@@ -49,7 +49,7 @@ const BEND_MM = 1.5;
  */
 export function packetChains(
   outlines: readonly Outline[],
-  pattern: FoldPattern,
+  pattern: MirrorPattern,
   copy = 0,
 ): PacketChain[] {
   const back = inverseOf(pattern.copies[copy]);
@@ -69,7 +69,7 @@ const CLEARLY_MM = 1e-6;
  */
 export function isBeyondMirror(
   { coords }: Pick<Outline, 'coords'>,
-  { copies, mirrors }: FoldPattern,
+  { copies, mirrors }: MirrorPattern,
   copy: number,
   mm: number,
 ): boolean {
@@ -96,7 +96,7 @@ function movedOutline(outline: Outline, to: Isometry): Outline {
   return isReflection(to) ? turnedBack(moved) : moved;
 }
 
-function chainsOf(outline: Outline, mirrors: FoldPattern['mirrors']): PacketChain[] {
+function chainsOf(outline: Outline, mirrors: MirrorPattern['mirrors']): PacketChain[] {
   const cut = cutAtMirrors(outline, mirrors);
   const inside = cut.map(({ cubic }) => {
     const [x, y] = pointAt(cubic, 0.5);
@@ -119,7 +119,7 @@ function chainsOf(outline: Outline, mirrors: FoldPattern['mirrors']): PacketChai
 /** An outline's curves, cut where they cross a mirror. */
 function cutAtMirrors(
   { coords, straight, corner }: Outline,
-  mirrors: FoldPattern['mirrors'],
+  mirrors: MirrorPattern['mirrors'],
 ): Stretch[] {
   const stretches: Stretch[] = [];
   for (let i = 0; i < straight.length; i++) {
@@ -176,7 +176,7 @@ function quadraticRoots(a: number, b: number, c: number): number[] {
 /** A chain whose ends lie on the mirrors that they meet, at right angles where they nearly do. */
 function landed(
   stretches: readonly Stretch[],
-  mirrors: FoldPattern['mirrors'],
+  mirrors: MirrorPattern['mirrors'],
 ): PacketChain | undefined {
   const own = stretches.map((each) => ({ ...each, cubic: each.cubic.slice() }));
   const first = own[0];
@@ -197,7 +197,7 @@ function landed(
   return length < LEAST_CHAIN_MM ? undefined : { stretches: own, ends: [from, to] };
 }
 
-function nearest(mirrors: FoldPattern['mirrors'], x: number, y: number): 0 | 1 {
+function nearest(mirrors: MirrorPattern['mirrors'], x: number, y: number): 0 | 1 {
   const [a, b] = mirrors.map((mirror) => Math.abs(insideOf(mirror, x, y)));
   return a <= b ? 0 : 1;
 }
@@ -244,7 +244,7 @@ export interface SheetBox {
 }
 
 /** A chain whose controls, and so its curves, have every image inside a box. Those on a fold stay on it. */
-function keptInside(chain: PacketChain, { copies }: FoldPattern, box: SheetBox): PacketChain {
+function keptInside(chain: PacketChain, { copies }: MirrorPattern, box: SheetBox): PacketChain {
   const stretches = chain.stretches.map((stretch) => {
     const cubic = stretch.cubic.slice();
     let moved = false;
@@ -274,7 +274,7 @@ function keptInside(chain: PacketChain, { copies }: FoldPattern, box: SheetBox):
  */
 export function unfoldedShapes(
   outlines: readonly Outline[],
-  pattern: FoldPattern,
+  pattern: MirrorPattern,
   copy: number,
   { around, inside }: Unfolding = {},
 ): Shape[] {
@@ -301,7 +301,7 @@ interface OpenWay {
   readonly stretches: readonly Stretch[];
 }
 
-function unfoldedLoops(chains: readonly PacketChain[], pattern: FoldPattern): Outline[] {
+function unfoldedLoops(chains: readonly PacketChain[], pattern: MirrorPattern): Outline[] {
   const { copies, across } = pattern;
   const loops: Outline[] = [];
   const open: OpenWay[] = [];

@@ -30,8 +30,9 @@ function instance(): Instance {
   return made;
 }
 
-/** Below this lie the kernels' own tables; also what memory grows by. */
+/** Bytes of a page of WebAssembly's memory (WebAssembly Core Specification), by which it grows; the kernels' own tables lie in the first. */
 const PAGE = 65536;
+/** Arrays begin at multiples of so many bytes: of a register of sixteen. */
 const ALIGNED = 16;
 
 /** Looks after the memory while the tests run. */

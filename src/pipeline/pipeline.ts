@@ -30,6 +30,7 @@ import type { Sharing } from '../stages/tone/layers.js';
 import type { CutPlan, PlanSettings } from '../stages/plan/plan.js';
 import type { Copy, Picture } from '../stages/read/read.js';
 import type { Folded } from '../stages/fold/fold.js';
+import type { MirrorPattern } from '../geometry/fold-pattern.js';
 import type { Packet } from '../stages/packet/packet.js';
 import type { Reached } from '../stages/reach/reach.js';
 import type { Repeated } from '../stages/repeat/repeat.js';
@@ -170,7 +171,8 @@ function bridgeStage(finish: 'exact' | 'sketch'): Stage<StencilValues> {
     [...bridgeReads, 'tool'],
     async () => {
       const { bridge } = await import('../stages/bridge/bridge.js');
-      const { bridgedOnFold } = await import('../stages/fold/symmetric-bridges.js');
+      const { bridgedOnFold, bridgedBySymmetry } =
+        await import('../stages/fold/symmetric-bridges.js');
       const { unbridged } = await import('../stages/bridge/unbridged.js');
       const { parallelFolds } = await import('../geometry/fold-pattern.js');
       const { bridgeHeuristics, keepingAll } = await import('../stages/bridge/heuristics.js');
@@ -182,27 +184,36 @@ function bridgeStage(finish: 'exact' | 'sketch'): Stage<StencilValues> {
           ...(fold.fold && { folds: parallelFolds(fold.fold.pattern) }),
         };
         const bridgeFree = [...job.bridgeFree, ...role.bridgeFree];
-        return fold.fold
-          ? bridgedOnFold(
-              ease.shapes,
-              fold.fold.pattern,
-              read.sheet,
-              { ...job, bridgeFree },
-              (shapes, limits) => bridge({ shapes }, ground, limits, finish, keepingAll),
-              finish,
-            )
-          : bridge(
-              ease,
-              ground,
-              { ...job, bridgeFree },
-              finish,
-              // Parts of a mask are the picture, however far apart.
-              job.as === 'stencil' ? bridgeHeuristics : keepingAll,
-            );
+        const wanted = { ...job, bridgeFree };
+        if (fold.fold) {
+          return bridgedOnFold(
+            ease.shapes,
+            fold.fold.pattern,
+            read.sheet,
+            wanted,
+            (shapes, limits) => bridge({ shapes }, ground, limits, finish, keepingAll),
+            finish,
+          );
+        }
+        // Parts of a mask are the picture, however far apart.
+        const heuristics = job.as === 'stencil' ? bridgeHeuristics : keepingAll;
+        if (!fold.symmetry) return bridge(ease, ground, wanted, finish, heuristics);
+        return bridgedBySymmetry(
+          ease.shapes,
+          fold.symmetry,
+          read.sheet,
+          wanted,
+          (shapes, limits, given) => bridge({ shapes }, ground, limits, finish, heuristics, given),
+          finish,
+        );
       };
     },
   );
 }
+
+/** What all that is made of a picture keeps to: the folds of its sheet, or mirrors of its own. */
+const mirrorsOf = ({ fold, symmetry }: Folded): MirrorPattern | undefined =>
+  fold?.pattern ?? symmetry;
 
 /** A picture that is printed once, as it is: what comes out can be compared with it. */
 const isPlain = ({ repeat, fold, as }: Pick<Job, 'repeat' | 'fold' | 'as'>): boolean =>
@@ -346,6 +357,8 @@ const making: readonly Stage<StencilValues>[] = [
       'fold',
       'foldPanels',
       'foldPlace',
+      'repeat',
+      'regionEdits',
       'tool',
       ...marginReads,
       'narrowestOpening',
@@ -388,7 +401,7 @@ const making: readonly Stage<StencilValues>[] = [
     ],
     async () => {
       const { widen } = await import('../stages/widen/widen.js');
-      const { widenedOnFold } = await import('../stages/fold/symmetric-bitmap.js');
+      const { widenedOnFold, evenWidths } = await import('../stages/fold/symmetric-bitmap.js');
       const { unwidened } = await import('../stages/widen/unwidened.js');
       return ({ read, fold, reach }, job) => {
         const { bitmap, marginMm, isDrawn } = reach;
@@ -401,10 +414,23 @@ const making: readonly Stage<StencilValues>[] = [
                 margin: marginMm,
                 sheet: read.sheet,
               });
-        const widened = fold.fold
-          ? widenedOnFold(fold.fold, read.pixelsPerMm, job.regionEdits, keep)
-          : keep(job.regionEdits);
-        return refuseEmpty(widened, reach, job);
+        if (fold.fold) {
+          const { fold: laid } = fold;
+          return refuseEmpty(
+            widenedOnFold(laid, read.pixelsPerMm, job.regionEdits, keep),
+            reach,
+            job,
+          );
+        }
+        const widened = keep(job.regionEdits);
+        const even =
+          fold.symmetry && !isDrawn
+            ? {
+                ...widened,
+                bitmap: evenWidths(fold.symmetry, read.pixelsPerMm, bitmap, widened.bitmap),
+              }
+            : widened;
+        return refuseEmpty(even, reach, job);
       };
     },
   ),
@@ -420,7 +446,7 @@ const making: readonly Stage<StencilValues>[] = [
       const { ease } = await import('../stages/ease/ease.js');
       const { easedOnFold } = await import('../stages/fold/symmetric-shapes.js');
       return ({ read, fold, trace }, job) =>
-        easedOnFold(trace, fold.fold?.pattern, read.sheet, job, (traced) =>
+        easedOnFold(trace, mirrorsOf(fold), read.sheet, job, (traced) =>
           ease(traced, read.pixelsPerMm, job),
         );
     },
@@ -614,7 +640,7 @@ const plainEase = stage(
     const { uneased } = await import('../stages/ease/uneased.js');
     const { easedOnFold } = await import('../stages/fold/symmetric-shapes.js');
     return ({ read, fold, trace }, job) =>
-      easedOnFold(trace, fold.fold?.pattern, read.sheet, job, uneased);
+      easedOnFold(trace, mirrorsOf(fold), read.sheet, job, uneased);
   },
 );
 

@@ -21,7 +21,8 @@ export interface Border {
  * A hole is found from its topmost left pixel; the border last crossed on that row is either its parent or a
  * sibling of it.
  *
- * Suzuki & Abe 1985, "Topological structural analysis of digitized binary images by border following".
+ * After Suzuki & Abe, "Topological structural analysis of digitized binary images by border following", CVGIP 30 (1985),
+ * whose rule for parents it is; they follow border pixels, this follows the edges between pixels.
  */
 export function followBorders(bitmap: Bitmap): Border[] {
   const { width, height, data } = bitmap;

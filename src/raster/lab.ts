@@ -42,12 +42,12 @@ const LIGHT = Float64Array.from({ length: 256 }, (_, byte) => {
   return value <= STRAIGHT_TO ? value / STRAIGHT : ((value + OFFSET) / (1 + OFFSET)) ** POWER;
 });
 
-/** The factors of CIE 15:2004, 8.2.1. */
+/** The factors of CIE 15:2004, 8.2.1: of L*, and what is taken off it, of a*, and of b*. */
 const L_SCALE = 116;
 const L_OFFSET = 16;
 const A_SCALE = 500;
 const B_SCALE = 200;
-/** Up to here CIE's function is a straight line. */
+/** Up to here CIE's function is a straight line, of this slope, from this value at 0 (CIE 15:2004, 8.2.1). */
 const LINE_TO = (24 / 116) ** 3;
 const LINE_SLOPE = 841 / 108;
 const LINE_START = 16 / 116;

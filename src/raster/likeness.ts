@@ -1,7 +1,7 @@
 import type { Contours } from './contours.js';
 import type { Bitmap } from './raster.js';
 
-/** How well a print keeps a picture's contours; each from 0 to 1. */
+/** How well a print keeps a picture's contours: precision, recall and boundary F-measure; each from 0 to 1. */
 export interface Likeness {
   /** Share of the picture's contours, by weight, that the print has. */
   readonly recall: number;

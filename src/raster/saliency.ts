@@ -24,23 +24,27 @@ export function saliencyAt(
   return data[row * width + column];
 }
 
-/** Scales on the card, in mm: an edge as it is seen at arm's length, a feature, and what it stands on. */
+/** Scales on the card (σ), in mm: an edge as it is seen at arm's length, a feature, and what it stands on. A judgement, not measured. */
 const EDGE_MM = 0.6;
 const FEATURE_MM = 1.2;
 const GROUND_MM = 4.5;
+/** By so much (σ), in mm, what stands out is spread, so that a feature's middle matters as its rim does. */
 const SPREAD_MM = 0.8;
+/** What stands out is divided by the root of its mean over so much round it (σ), in mm: some features side by side, as of a face. */
 const ROUND_ABOUT_MM = 7;
+/** The side of a cell, in mm: finer than the finest scale, and a twenty-fifth of the pixels to work on. */
 const CELL_MM = 0.5;
-/** Greys, of 256, below which nothing stands out. */
+/** Added to that mean, in greys of 256: where nothing much stands out round about, grain is not raised to a feature. */
 const FAINT = 6;
+/** Brings contrasts of common pictures into the 256 bins of `levelAt`; their unit is lost again, since only shares count. */
 const SCALE = 8;
 
-/** What flat ground and the strongest features are worth. */
+/** What flat ground and the strongest features are worth: forty to one, so that a bridge goes a long way round an eye. A judgement, not measured. */
 const LEAST = 0.1;
 const MOST = 4;
 /** The share of the places that stand out less than one that counts in full. */
 const FULL_AT = 0.98;
-/** What stands out twice as much counts more than five times as much. */
+/** What stands out twice as much counts more than five times as much (an exponent). A judgement, not measured. */
 const GROWTH = 2.5;
 
 /**

@@ -715,6 +715,9 @@ export const settings = {
 
 export type SettingName = keyof typeof settings;
 
+/** The headings under which a job's settings stand. */
+export type SettingGroup = (typeof settings)[SettingName]['group'];
+
 type Value<S> = S extends { kind: 'number' }
   ? number
   : S extends { kind: 'choice'; choices: readonly (infer C)[] }

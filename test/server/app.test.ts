@@ -294,7 +294,7 @@ describe('a picture', () => {
     expect(adviceDue).toBe(true);
     const url = `/api/pictures/${id}/advice`;
     const answer = await app.inject({ method: 'POST', url, payload: { job } });
-    const { features } = (await createPipeline().run(bytes, completeJob(job))).values;
+    const { features } = await createPipeline().runFor(['features'], bytes, completeJob(job));
     expect(answer.json<Advised>().facesCrop).toBe(features!.crop);
     expect(answer.json<Advised>().findings.map(({ code }) => code)).toContain('faces-lost');
   });
@@ -302,12 +302,12 @@ describe('a picture', () => {
   it('is told of what would help by a question of its own, as the library tells it', async () => {
     const bytes = readFileSync(join(home, 'samples/hen.jpg'));
     const id = await given(bytes, 'hen.jpg');
-    const job: JobInput = { fineness: 5, sizeAdvice: true };
+    const job: JobInput = { card: '60x60mm', fineness: 5, sizeAdvice: true };
     const first = (await stencil(id, job)).json<Screen>();
     const url = `/api/pictures/${id}/advice`;
     const answer = await app.inject({ method: 'POST', url, payload: { job } });
     const { findings, closerCrop } = answer.json<Advised>();
-    const { check, advice } = (await createPipeline().run(bytes, completeJob(job))).values;
+    const { check, advice } = await createPipeline().runFor(['check', 'advice'], bytes, completeJob(job)); // prettier-ignore
     expect(findings).toEqual(check.findings);
     expect(closerCrop).toBe(advice?.crop?.box ?? null);
     expect(advice?.enlargement).toBeGreaterThan(1);

@@ -188,7 +188,10 @@ describe('a small face', () => {
   it('loses them without, and with `faces` none nothing is said', async () => {
     const job = completeJob({ crop: '5,10,90,50' });
     const pipeline = createPipeline();
-    const { values } = await pipeline.run(FOUR, { ...job, faces: 'none' });
+    const values = await pipeline.runFor(['read', 'frame', 'features'], FOUR, {
+      ...job,
+      faces: 'none',
+    });
     expect(values.features!.faces).toEqual([]);
     const { faces } = await pipeline.runFor(['faces'], FOUR, job);
     const { features } = await import('../../src/stages/features/features.js');

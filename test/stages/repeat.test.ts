@@ -147,10 +147,10 @@ describe('a repeated motif', () => {
       motifSize: 20,
       motifGap: 5,
     });
-    const { values } = await createPipeline().run(oblong, job);
-    const { count, areas, labels } = components(values.repeat.bitmap, 8);
+    const { repeat } = await createPipeline().runFor(['repeat'], oblong, job);
+    const { count, areas, labels } = components(repeat.bitmap, 8);
     // 88 mm inside the margin: (88 + 5) / (10 + 5) = 6.2 across, (88 + 5) / (20 + 5) = 3.7 down.
-    expect(values.repeat.motifs).toBe(18);
+    expect(repeat.motifs).toBe(18);
     expect(count).toBe(18);
     for (let label = 1; label <= count; label++) {
       // 10 × 20 mm, but for the rim of the look that finds the oblong.
@@ -175,8 +175,9 @@ describe('a repeated motif', () => {
       ])
       .png()
       .toBuffer();
-    const { values } = await createPipeline().run(photo, completeJob({ ...JOB, motifSize: 30 }));
-    expect(values.read.frame).toMatchObject({ width: 300, height: 200 });
+    const job = completeJob({ ...JOB, motifSize: 30 });
+    const { read } = await createPipeline().runFor(['read'], photo, job);
+    expect(read.frame).toMatchObject({ width: 300, height: 200 });
   });
 
   it('larger than the card is refused in words', async () => {

@@ -22,7 +22,7 @@ export interface MeasuredNeck {
 
 const FIND_PER_MM = 20;
 /** The tip of an opening that pixels part from the rest of it is no opening of its own, in mm². */
-const CRUMB_MM2 = 0.5;
+const PARTED_TIP_MM2 = 0.5;
 /** Beyond 4,097 columns OpenCV's exact distances are wrong. */
 const MOST_PX = 4000;
 const MEASURE_PER_MM = 200;
@@ -168,7 +168,7 @@ function floodedNecks(region: Bitmap, limitMm: number, perMm: number): Found[] {
 function betweenOpenings(film: Bitmap, limitMm: number, perMm: number): Found[] {
   const { width, height, data } = film;
   const { labels, areas } = components(inverse(film), 8);
-  const isCrumb = areas.map((area) => Number(area < CRUMB_MM2 * perMm ** 2));
+  const isCrumb = areas.map((area) => Number(area < PARTED_TIP_MM2 * perMm ** 2));
   const reach = Math.ceil(limitMm * perMm + COARSE_PX);
   const found: { readonly x: number; readonly y: number; readonly gap: number }[] = [];
   for (let i = 1; i + 1 < data.length; i++) {

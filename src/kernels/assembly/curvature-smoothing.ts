@@ -9,11 +9,16 @@ import { row } from './rows';
 const HOLD: f64 = 0.3;
 const STIFFNESS: f64 = 1;
 const FIXED_HOLD: f64 = 1e5;
-/** Price of bending tighter than allowed: high, so that all the room is used before a corner is. */
+/**
+ * Price of bending tighter than allowed: high, so that all the room is used before a corner is; and the penalties of the
+ * method, of the bends and of the room.
+ */
 const PRICE: f64 = 2;
 const BEND_PENALTY: f64 = 10;
 const ROOM_PENALTY: f64 = 1;
+/** Over-relaxation of the method of multipliers: 1.5 to 1.8 converge sooner (Boyd et al. 2011, 3.4.3; from memory). */
 const OVER_RELAXATION: f64 = 1.6;
+/** Limits are measured anew after so many steps: samples move little in that time, and measuring takes longer than a step. */
 const STEPS_BETWEEN_SPACINGS = 12;
 /** Numbers that the smoothing keeps for itself, for each sample. */
 export const SMOOTHING_ROWS: i32 = 17;

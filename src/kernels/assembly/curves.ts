@@ -34,6 +34,7 @@ const EVENNESS: f64 = 0.2;
 /** A straight line that breaks the direction of its neighbours costs as much as so many curves: it makes two corners. */
 const BROKEN_COST: f64 = 20;
 
+/** What a piece is: a curve, or a straight line. */
 const CURVE: u8 = 0;
 const STRAIGHT: u8 = 1;
 /** A line that does not go on in the directions of its ends: both are corners. */

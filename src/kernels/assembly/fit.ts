@@ -161,6 +161,7 @@ function placeHandles(
   writeCurve(x, y, run, cubic);
 }
 
+/** A handle is fair from a twentieth of its chord to twice it: shorter it makes a kink, longer a loop. A judgement, not measured. */
 function isFair(length: f64, chord: f64): bool {
   return length > 0.05 * chord && length < 2 * chord;
 }

@@ -143,6 +143,10 @@ function measureTurns(stretch: Stretch): void {
   }
 }
 
+/**
+ * A stretch is straight if it lies off its chord by no more than this, in mm, and its headings at both ends turn off the chord
+ * by no more than this, in radians: less than a ruler and a hand keep to. A judgement, not measured.
+ */
 const STRAIGHT_OFF_MM: f64 = 0.08;
 const STRAIGHT_TURN: f64 = 0.015;
 

@@ -11,7 +11,7 @@ const CHORD_MM = 0.01;
 const OPENINGS = 'OPENINGS';
 const SHEET = 'SHEET';
 const STROKES = 'STROKES';
-/** Of the DXF Reference: colour numbers, the unit of $INSUNITS, and a polyline's flag. */
+/** Of the DXF Reference: two colour numbers, the unit of $INSUNITS, and a polyline's flag, closed or open. */
 const BLACK_OR_WHITE = 7;
 const GREY = 8;
 const MILLIMETRES = 4;

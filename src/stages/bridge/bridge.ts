@@ -117,6 +117,8 @@ export interface DesignedBridge {
   readonly from: Point;
   readonly to: Point;
   readonly widthMm: number;
+  /** Whether it gives way to one that a person adds between the same two parts of the film. */
+  readonly givesWay?: boolean;
 }
 
 /** The openings in the making, and what was laid over them. */
@@ -228,14 +230,37 @@ function withDesigned(
   isAllowed: (tie: Tie) => boolean,
   job: Ruled,
 ): BridgeState {
-  const wished = designed
-    .map(({ from, to, widthMm }) => tieBetween(film, from, to, widthMm, 'proposed', job))
-    .filter((tie) => isAllowed(tie) && !ties.some((given) => isAtOnePlace(given, tie)))
+  const drawn = designed.map(({ from, to, widthMm, givesWay }) => ({
+    tie: tieBetween(film, from, to, widthMm, 'proposed', job),
+    givesWay,
+  }));
+  const replaced = ties.flatMap((given) => {
+    const between = drawn.filter(({ tie, givesWay }) => givesWay && joinSame(given, tie));
+    return between
+      .map(({ tie }) => tie)
+      .toSorted((a, b) => apart(a, given) - apart(b, given))
+      .slice(0, 1);
+  });
+  const wished = drawn
+    .map(({ tie }) => tie)
+    .filter((tie) => isAllowed(tie) && !replaced.includes(tie))
+    .filter((tie) => !ties.some((given) => isAtOnePlace(given, tie)))
     // A letter's strokes end square.
     .map((tie) => ({ ...tie, plain: true }));
   const { wanted, removed } = sift(wished, removals);
   return lay({ ...work, removed }, wanted, film, job, 'stubs stay');
 }
+
+/** Whether two ties join the same two cores. */
+function joinSame(a: Tie, b: Tie): boolean {
+  return Math.min(a.from, a.to) === Math.min(b.from, b.to) && Math.max(a.from, a.to) === Math.max(b.from, b.to); // prettier-ignore
+}
+
+const apart = (a: Tie, b: Tie): number =>
+  Math.hypot(
+    a.seenFrom.x + a.seenTo.x - b.seenFrom.x - b.seenTo.x,
+    a.seenFrom.y + a.seenTo.y - b.seenFrom.y - b.seenTo.y,
+  ) / 2;
 
 function isAtOnePlace(a: Tie, b: Tie): boolean {
   const x = (a.seenFrom.x + a.seenTo.x) / 2;
@@ -452,15 +477,21 @@ function parts<T>(all: readonly T[], holds: (one: T) => boolean): [T[], T[]] {
   return [all.filter(holds), all.filter((one) => !holds(one))];
 }
 
-/** What is left of a stub beside the strip that fills it, where its wall is bowed, is no opening of its own, in mm². */
-const CRUMB_MM2 = 0.25;
+/**
+ * A strip that fills a stub is straight; where the stub's wall is bowed, a rest of opening stays beside it. Under this area, in
+ * mm², and touching the strip, it is no opening of its own and becomes film, too.
+ */
+const STUB_REST_MM2 = 0.25;
 
 function isStubCrumb(scrap: Shape, fills: readonly Tie[]): boolean {
   const areaMm2 = Math.abs(signedArea(flatten(scrap.outer)));
-  return areaMm2 < CRUMB_MM2 && fills.some((fill) => touches(scrap, fill));
+  return areaMm2 < STUB_REST_MM2 && fills.some((fill) => touches(scrap, fill));
 }
 
-/** How far off a strip's side something may lie and touch it, in mm: the corners of its ends lie further off. */
+/**
+ * A place this near a strip's side, in mm, touches it: a pixel of the raster. Measured from the strip's middle line, whose ends
+ * are round; the corners of its square ends lie further off.
+ */
 const TOUCHES_MM = 0.1;
 
 function touches({ outer: { coords } }: Shape, { start, end, widthMm }: Tie): boolean {

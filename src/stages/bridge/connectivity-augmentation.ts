@@ -26,13 +26,19 @@ type HoldSettings = Pick<
 const MOST_BEHIND = 2;
 const DEEPEST = MOST_BEHIND + 1;
 
-/** Seen from a part's middle no more than this may lie without a tie, or it swings like a door. In radians, 230°. */
+/**
+ * The widest angle between two neighbouring ties of a part, seen from its middle, in radians (230°): beyond it all ties lie on
+ * one side, and the part can swing about them like a door. A judgement, not measured.
+ */
 const WIDEST_GAP = (230 * Math.PI) / 180;
 
 /** A strip longer than this, in mm, is no second hold: it would sag. Common practice, no source. */
 const LONGEST_MM = 20;
-/** Nor is one that is longer than what it holds is wide: more would be seen of it. By eye; shorter ones, in mm, are. */
-const SHORT_MM = 8;
+/**
+ * Nor is one that is longer than the smaller of the two parts that it joins: more would be seen of it than of the part. By
+ * eye. One that is no longer than this, in mm, is allowed however small the part.
+ */
+const SHORT_ENOUGH_MM = 8;
 
 /** The graph of parts and ties in the making. */
 export interface Net {
@@ -54,11 +60,14 @@ export interface HoldSteps {
 }
 
 /**
- * The tree, and the ties beyond it that make it hold:
+ * The tree, and the ties beyond it that make it hold. The first of the three is 2-edge-connectivity augmentation (Eswaran &
+ * Tarjan, "Augmentation problems", SIAM J. Comput. 5, 1976), for heavy parts alone; with weights it is NP-hard. Here ties are
+ * taken greedily, each the cheapest for the cut edges that it closes, and then exchanged one for one (local search): no bound
+ * on how far that is from the best is claimed.
  *
  * - no tie is the only one that holds more film than `twoTiesFrom`, so that a tie that snaps lets nothing large fall;
  * - a part that should have several ties has them, and on more than one side;
- * - none hangs behind more than two others.
+ * - none hangs behind more than two others (a hop bound).
  *
  * Each where there is a place for it. Then single ties are exchanged for better ones, or left out, as long as that
  * helps.
@@ -95,7 +104,7 @@ const lengthOf = ({ seenFrom: a, seenTo: b }: Tie): number => Math.hypot(b.x - a
 
 /** The length of a second hold between two parts at most, in mm. */
 const longestBetween = (a: FilmPart, b: FilmPart): number =>
-  Math.min(LONGEST_MM, Math.max(SHORT_MM, Math.min(a.spanMm, b.spanMm)));
+  Math.min(LONGEST_MM, Math.max(SHORT_ENOUGH_MM, Math.min(a.spanMm, b.spanMm)));
 
 /** What holds everything: the frame, or the largest part where no tie can reach the frame, as round a mask. */
 function rootOf(frame: number, links: readonly Tie[], parts: readonly FilmPart[]): number {
@@ -120,13 +129,16 @@ function take(net: Net, tie: Tie): void {
   net.spacing.add(tie);
 }
 
-/** A bound on turns: each takes a tie, which does not fit beside itself a second time, or gives a part up for good. */
+/**
+ * A bound on the turns of a loop that adds ties: each turn either takes a candidate, which is not taken a second time since it
+ * does not fit beside itself, or gives a part up for good. So there are no more than candidates and parts together.
+ */
 const mostTurns = ({ candidates, parts }: Net): number => candidates.length + parts.length;
 
 /** Gives every heavy load that hangs on one tie a second way, from the outermost inward. */
 function holdTwice(net: Net): void {
   const without = new Set<number>();
-  for (let left = mostTurns(net); left > 0; left--) {
+  for (let turns = mostTurns(net); turns > 0; turns--) {
     const hanging = findCutEdges(net.root, net.parts.length, linksOf(net));
     const top = outermost(net, hanging, without);
     if (top === undefined) return;
@@ -191,7 +203,7 @@ function holdOnSides(net: Net): void {
   net.parts.forEach(({ ties }, part) => {
     if (part === net.root || part === 0 || ties < 2) return;
     const near = byPart.get(part) ?? [];
-    for (let left = near.length; left > 0; left--) {
+    for (let turns = near.length; turns > 0; turns--) {
       const angles = anglesOf(net, part);
       const gap = widestGap(angles);
       if (angles.length >= ties && gap.width <= WIDEST_GAP) return;
@@ -278,7 +290,7 @@ function onOtherSide(
 /** Ties parts that hang behind too many others to something nearer, those that are the least too deep first. */
 function holdNearer(net: Net): void {
   const without = new Set<number>();
-  for (let left = mostTurns(net); left > 0; left--) {
+  for (let turns = mostTurns(net); turns > 0; turns--) {
     const { depth } = findCutEdges(net.root, net.parts.length, linksOf(net));
     const deep = leastDeep(depth, without);
     if (deep === undefined) return;
@@ -355,9 +367,9 @@ function exchange(net: Net): void {
     let wrong = faults(net);
     let below: Below | undefined;
     for (const tie of [...net.chosen].sort((a, b) => b.weight - a.weight)) {
-      const left = needed.has(tie) ? undefined : leaveOut(net, tie, wrong);
+      const without = needed.has(tie) ? undefined : leaveOut(net, tie, wrong);
       below ??= belowIn(net);
-      const after = left ?? replace(net, tie, byPart, { wrong, below: below(tie) });
+      const after = without ?? replace(net, tie, byPart, { wrong, below: below(tie) });
       if (after === undefined) continue;
       wrong = after;
       below = undefined;

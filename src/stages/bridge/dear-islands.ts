@@ -22,8 +22,8 @@ interface Link {
 
 /**
  * The islands whose bridges would cost more than they are worth: they are not held, but cut away. The smallest is looked
- * at first, each with all that hangs on it; none goes that a person has tied, or that she keeps. After the prize-collecting
- * Steiner tree problem, in which a node may be left out for its worth (D. Bienstock, M. X. Goemans, D. Simchi-Levi & D.
+ * at first, each with all that hangs on it; none goes that a person has tied, or that she keeps. It is the pruning of a
+ * prize-collecting Steiner tree, in which a node may be left out for its worth (D. Bienstock, M. X. Goemans, D. Simchi-Levi & D.
  * Williamson, A note on the prize collecting traveling salesman problem, Mathematical Programming 59, 1993; from memory).
  *
  * @param kept places that a person keeps, in mm
@@ -42,10 +42,10 @@ export function dearIslands(
   const numbers = holes.map((_, k) => k + 1).sort((a, b) => holes[a - 1].area - holes[b - 1].area);
   for (const number of numbers) {
     if (gone.has(number)) continue;
-    const left = links.filter(({ a, b }) => a !== b && !gone.has(a) && !gone.has(b));
-    const group = [number, ...hangingOn(number, left, holes.length)];
+    const there = links.filter(({ a, b }) => a !== b && !gone.has(a) && !gone.has(b));
+    const group = [number, ...hangingOn(number, there, holes.length)];
     if (group.some((one) => wanted.has(holes[one - 1]))) continue;
-    if (isDear(group, holes, left)) group.forEach((one) => gone.add(one));
+    if (isDear(group, holes, there)) group.forEach((one) => gone.add(one));
   }
   return [...gone].map((number) => holes[number - 1].outline);
 }

@@ -7,7 +7,9 @@ import type { Saliency } from '../../raster/saliency.js';
 import { findRegions, labelRegions } from '../../raster/labels.js';
 import type { Bitmap } from '../../raster/raster.js';
 
-/** The film of a whole sheet, and its cores: the parts of it that are wide enough to hold something. */
+/**
+ * The film of a whole sheet, and its cores: the connected components of the eroded film, each wide enough to hold something.
+ */
 export interface ErodedFilm {
   readonly bitmap: Bitmap;
   readonly pixelsPerMm: number;

@@ -20,7 +20,7 @@ export interface Mended {
 }
 
 /** What is short of its limit by more is mended, in mm; the check lets a little more pass. */
-const SHORT_MM = 0.02;
+const MENDED_FROM_MM = 0.02;
 /** So much wider than its limit a neck is made, in mm. */
 const OVER_MM = 0.01;
 /** An opening that is short by a larger share of its limit is no slight waist, and is left to be closed. */
@@ -78,7 +78,7 @@ function widened(
   let least = Infinity;
   for (let round = 0; ; round++) {
     const short = findNecks(shapes, sheet, limits)
-      .filter(({ region, widthMm }) => widthMm < limits[region] - SHORT_MM)
+      .filter(({ region, widthMm }) => widthMm < limits[region] - MENDED_FROM_MM)
       .filter((neck) => !given.some((other) => isNear(neck, other)));
     const lack = short.reduce((sum, { region, widthMm }) => sum + limits[region] - widthMm, 0);
     if (best === undefined || lack < least) {
@@ -154,12 +154,14 @@ function pushFor(
 }
 
 /**
- * A push bends an outline by 4 · move / reach² more. For a bend of at most a tenth of the tightest turn, reach² must be
- * some 60 times the tightest radius times the move; in mm within bounds, and if that fails so much further.
+ * A push over a reach adds up to 4 · move / reach² to an outline's curvature. That is a fifteenth of the tightest turn's own
+ * curvature where reach² is 60 times its radius times the move.
  */
 const REACH_FOR_BEND = 60;
+/** Bounds for the reach, in mm: no shorter than a strip is wide, and no further than a neighbouring neck may lie. A judgement, not measured. */
 const LEAST_REACH_MM = 2;
 const MOST_REACH_MM = 8;
+/** The reach is so many times as far where the first one bends an outline too tightly: it bends then by two fifths of that. */
 const FURTHER = 1.6;
 /** A side to which the margin leaves a smaller share of its move takes none: the other takes it all. */
 const LEAST_ROOM = 0.2;

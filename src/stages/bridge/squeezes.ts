@@ -12,7 +12,7 @@ import { tieBetween, type Tie, type TieLimits } from './tie.js';
  * Scraps of opening under this area, in mm² (five pixels of the raster), come from drawing in pixels, not from a cut:
  * they are left alone.
  */
-const CRUMB_MM2 = 0.05;
+const RASTER_SCRAP_MM2 = 0.05;
 /**
  * A strip over a scrap is so much larger on each side, in mm: nothing of it stays open, whatever rounding to pixels
  * hid.
@@ -34,7 +34,8 @@ export function squeezes(film: ErodedFilm, limits: TieLimits): Tie[] {
     if (rooms[opening].length > 1) {
       ties.push(acrossNeck(film, cores, rooms[opening], limits));
     }
-    const isScrap = held[opening] === 0 && openings.areas[opening] >= CRUMB_MM2 * pixelsPerMm ** 2;
+    const isScrap =
+      held[opening] === 0 && openings.areas[opening] >= RASTER_SCRAP_MM2 * pixelsPerMm ** 2;
     if (isScrap) ties.push(overScrap(film, openings, opening, limits));
   }
   return ties.filter(({ start, end }) => start.x !== end.x || start.y !== end.y);

@@ -34,13 +34,24 @@ export interface StripLimits {
 const STEP = 0.5;
 const GRAIN = 1.5;
 
-/** What each place costs however little it matters: of two bridges as harmless the shorter one looks and holds better. */
+/**
+ * What a px² of opening under a strip costs beside what it matters (flat ground 0.1, the strongest features 4): of two bridges
+ * as harmless the shorter one looks and holds better. A judgement, not measured.
+ */
 const SHORT = 0.5;
+/**
+ * The same, and for slivers, where no place matters more than another: as little as only decides between strips of one length.
+ */
 const TIDY = 0.02;
 
-/** What a strip is let off for each of its sides that goes on along a film edge beyond its end; lengths in mm. */
+/**
+ * What a strip is let off, as a share of its cost, for each of the four ends of its sides that goes on along an edge of the film:
+ * a quarter for all, so that it looks like part of the drawing. A judgement, not measured.
+ */
 const AT_HOME = 0.06;
+/** An edge goes on where film and opening lie so far to either side of it, in mm: what rounding and easing move it by. */
 const BESIDE_MM = 0.4;
+/** … at each of these distances beyond the strip's end, in mm: past the flare, and over a length that is seen as one line. */
 const BEYOND_MM = [0.8, 1.5, 2.2];
 
 /** Measures the strip along a line from the last pixel of one core to the first of the next, in px. */

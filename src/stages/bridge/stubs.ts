@@ -38,7 +38,7 @@ const WORTH = 1.5;
 
 /**
  * Moves ties to the junctions beside them: where a line that a tie crosses meets another one near by, the tie is laid
- * along the other one's edge, so that the gap looks as if that passed over it, and no stub is left.
+ * along the other one's edge (at T-junctions), so that the gap looks as if that passed over it, and no stub is left.
  *
  * @param accepted a tie as it is laid where it was moved to, instead of where it was; undefined where it can't be
  */

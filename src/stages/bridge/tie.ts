@@ -7,7 +7,7 @@ import { measureGivenStrip, measureStrip, type MeasuredStrip } from './strip.js'
 /** Where a strip came from. */
 export type TieOrigin = 'proposed' | 'added' | 'pinned' | 'moved';
 
-/** A straight strip of film from one core to another. */
+/** A candidate edge of the graph of cores: a straight strip of film from one core to another, which may become a bridge. */
 export interface Tie {
   /** The numbers of the two cores. */
   readonly from: number;
@@ -42,7 +42,7 @@ export interface CandidateEdge extends LineSegment {
   readonly to: number;
 }
 
-/** From look to look along a line, in px: no pixel with more than a corner on the line is stepped over. */
+/** Step along a line, in px: half a pixel, so that at the most a pixel is missed of which the line only cuts a corner. */
 const STEP_PX = 0.5;
 
 /** The edges of a line: one for each two cores that follow each other on it. */
@@ -70,7 +70,10 @@ export function edgesAlong(
   return edges;
 }
 
-/** A strip that follows a neck of film only makes it as wide as it must be, and a little: no bridge is seen. */
+/**
+ * A strip along a neck of film crosses no opening, so that no bridge is seen: it only widens the neck to the narrowest strip
+ * and so much more, in mm (two pixels of the raster), which rounding to pixels can't take back.
+ */
 const NECK_SLACK_MM = 0.2;
 
 /** The ties that edges make: their ends moved into the film so that they hold, and what they cost. */

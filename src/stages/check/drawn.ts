@@ -1,6 +1,6 @@
 import type { Sheet } from '../../settings/card.js';
 export { isSheetEdge as isEdge } from '../../geometry/outline.js';
-import { findNecks, type Neck } from '../../geometry/necks.js';
+import { findNecks, WIDTH_TOLERANCE_MM, type Neck } from '../../geometry/necks.js';
 import type { Outline, Shape } from '../../geometry/shape.js';
 import type { Job } from '../../settings/job.js';
 import { widthLimitsOf } from '../../settings/width-limits.js';
@@ -23,12 +23,12 @@ export type CheckSettings = Pick<
   Partial<Pick<Job, 'fold'>>;
 
 /** A pixel or two that the drawing parts from the tip of a sharp corner are no piece, in mm² and, of a coarse one, px. */
-const CRUMB_MM2 = 0.1;
-const CRUMB_PX = 2;
+const CORNER_TIP_MM2 = 0.1;
+const CORNER_TIP_PX = 2;
 
 /** Whether a region of so many px is no piece. */
 export const isCrumb = (areaPx: number, pixelsPerMm: number): boolean =>
-  areaPx <= CRUMB_PX || areaPx < CRUMB_MM2 * pixelsPerMm * pixelsPerMm;
+  areaPx <= CORNER_TIP_PX || areaPx < CORNER_TIP_MM2 * pixelsPerMm * pixelsPerMm;
 
 /** One look at the finished stencil: its film and openings drawn anew, and the numbers to measure them by. */
 export interface Redrawn {
@@ -68,13 +68,10 @@ export function middleOf({ from, to }: Neck): readonly [number, number] {
 
 export const saidWidth = ({ widthMm }: Neck): string => `${widthMm.toFixed(2)} mm`;
 
-/** What a width may be short of its limit, in mm: it is not felt, and more than the measuring is off by. */
-const SHORT_MM = 0.04;
-
 /** The places at which film or an opening is narrower than the job allows. */
 export function necksOf(shapes: readonly Shape[], sheet: Sheet, job: CheckSettings): Neck[] {
   const limits = widthLimitsOf(job);
   return findNecks(shapes, sheet, limits).filter(
-    ({ region, widthMm }) => widthMm < limits[region] - SHORT_MM,
+    ({ region, widthMm }) => widthMm < limits[region] - WIDTH_TOLERANCE_MM,
   );
 }

@@ -1,5 +1,5 @@
 import { memoizeLast } from '../../common/memoize-last.js';
-import { foldPattern, type FoldPattern } from '../../geometry/fold-pattern.js';
+import { foldPattern, type FoldPattern, type MirrorPattern } from '../../geometry/fold-pattern.js';
 import { foldRaster, roomInPacket, unfoldedBitmap } from '../../geometry/unfold-bitmap.js';
 import { designMargin, type Job } from '../../settings/job.js';
 import { Problem } from '../../settings/problem.js';
@@ -10,11 +10,14 @@ import type { Repeated } from '../repeat/repeat.js';
 import { bestPlace, type KeepWidths } from './best-place.js';
 import { foldedDrawing, type FoldedDrawing, type UnlikePart } from './folded-drawing.js';
 import { contentBox, laidInto, type PicturePlace } from './place.js';
+import { symmetryOf } from './symmetry.js';
 
 /** The tone picture of the opened sheet, and how it comes out of the packet. */
 export interface Folded extends Repeated {
   /** Undefined where the sheet is not folded. */
   readonly fold?: Laid;
+  /** Of a sheet that is not folded: the mirrors of what is drawn, which all that follows keeps to. */
+  readonly symmetry?: MirrorPattern;
 }
 
 /** How a sheet is folded and what was laid into the packet. */
@@ -34,7 +37,15 @@ export interface Laid {
 
 type FoldJob = Pick<
   Job,
-  'fold' | 'foldPanels' | 'foldPlace' | 'as' | 'margin' | 'narrowestStrip' | 'tool'
+  | 'fold'
+  | 'foldPanels'
+  | 'foldPlace'
+  | 'as'
+  | 'margin'
+  | 'narrowestStrip'
+  | 'tool'
+  | 'repeat'
+  | 'regionEdits'
 >;
 
 /** How a job's sheet is folded. A strip that is cut free all round loses its ends first: they are no panel's. */
@@ -67,7 +78,7 @@ export function fold(
 ): Folded {
   const { sheet, pixelsPerMm, symmetry } = picture;
   const pattern = patternOf(job, sheet);
-  if (!pattern) return repeated;
+  if (!pattern) return evened(repeated, picture, job);
   const { width, height } = repeated.bitmap;
   const raster = foldRaster(pattern, width, height, pixelsPerMm);
   const room = roomOn(pattern, raster, pixelsPerMm, insideOf(sheet, job));
@@ -95,6 +106,24 @@ export function fold(
 }
 
 const roomOn = memoizeLast(roomInPacket);
+
+/**
+ * What is drawn, with what its sides differ by evened out, where it is symmetric. Not under a person's edits, which are of
+ * one place alone; nor of a motif that is repeated, nor of a mask, round which all is cut away to the edges of the sheet,
+ * which has mirrors of its own.
+ */
+function evened(
+  repeated: Repeated,
+  { frame, sheet, pixelsPerMm }: Pick<Picture, 'frame' | 'sheet' | 'pixelsPerMm'>,
+  { as, repeat, regionEdits }: Pick<FoldJob, 'as' | 'repeat' | 'regionEdits'>,
+): Folded {
+  if (as !== 'stencil' || repeat !== 'none' || regionEdits.length > 0) return repeated;
+  const { bitmap } = repeated;
+  const symmetry = symmetryOf(bitmap, contentBox(bitmap, frame), sheet, pixelsPerMm);
+  if (!symmetry) return repeated;
+  const raster = foldRaster(symmetry, bitmap.width, bitmap.height, pixelsPerMm);
+  return { ...repeated, bitmap: unfoldedBitmap(bitmap, raster), symmetry };
+}
 
 interface LaidBitmap {
   readonly bitmap: Bitmap;

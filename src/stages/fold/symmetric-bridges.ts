@@ -2,18 +2,28 @@ import type { Sheet } from '../../settings/card.js';
 import type { Job } from '../../settings/job.js';
 import { widthLimitsOf } from '../../settings/width-limits.js';
 import { flatten } from '../../geometry/flatten.js';
-import { copyAt, foldedBack, imageOf, type FoldPattern } from '../../geometry/fold-pattern.js';
-import { findNecks } from '../../geometry/necks.js';
+import {
+  copyAt,
+  foldedBack,
+  imageOf,
+  insideOf,
+  leftAndRight,
+  wedgesAbout,
+  type MirrorPattern,
+} from '../../geometry/fold-pattern.js';
+import { findNecks, WIDTH_TOLERANCE_MM } from '../../geometry/necks.js';
 import type { Point, Shape } from '../../geometry/shape.js';
 import { signedArea } from '../../geometry/signed-area.js';
-import type { Bridge, Bridged } from '../bridge/bridge.js';
+import type { Bridge, Bridged, DesignedBridge } from '../bridge/bridge.js';
 import { areaOrbits, bridgeOrbits, unusedOf } from './edits.js';
 import { insideMargin, symmetricShapes, unreached, type FoldedSheet } from './symmetric-shapes.js';
 
 /** What bridges on a folded sheet have to keep to. */
 interface FoldedSheetLimits extends FoldedSheet {
   readonly sheet: Sheet;
-  readonly job: Pick<Job, 'narrowestStrip' | 'narrowestOpening' | 'tool' | 'fold'>;
+  readonly job: Pick<Job, 'narrowestStrip' | 'narrowestOpening' | 'fold'>;
+  /** Openings must touch a fold or an open edge. */
+  readonly needsReach: boolean;
   /** A sketch does without the last width, and nothing is laid anew for it. */
   readonly finish: 'exact' | 'sketch';
 }
@@ -22,12 +32,12 @@ interface FoldedSheetLimits extends FoldedSheet {
 interface SymmetricBridges extends Bridged {
   /** Where openings stay film, in mm in the packet, that bridges cut off from the folds. */
   readonly outOfReach: readonly (readonly [number, number])[];
+  /** What is left undone: the less the better. */
+  readonly rank: number;
 }
 
 /** Bridges are laid anew so often at most: what one copy holds may hang on another copy's bridge. */
 const MOST_ROUNDS = 4;
-/** What the film may fall short of a strip, in mm, before it is worth another round; the check allows for as much. */
-const SHORT_MM = 0.04;
 /** Of the copies with the fewest islands so many are measured. */
 const MEASURED = 4;
 
@@ -56,6 +66,7 @@ function symmetricBridges(
     openings: state.openings,
     bridges: inReadingOrder(state.bridges),
     outOfReach: state.outOfReach,
+    rank: state.rank,
     shareChanged: first.shareChanged,
   };
 }
@@ -79,7 +90,7 @@ function bestOf(bridged: Bridged, before: readonly Bridge[], folded: FoldedSheet
   const { pattern } = folded;
   const copies = pattern.copies.map((_, copy) => openedFrom(bridged, copy, folded));
   const least = copies
-    .toSorted((a, b) => a.islands - b.islands || a.lost - b.lost)
+    .toSorted((a, b) => a.islands - b.islands || a.lost - b.lost || a.cost - b.cost)
     .slice(0, MEASURED);
   let best: FoldState | undefined;
   for (const { copy, openings, outOfReach, islands, lost } of least) {
@@ -96,7 +107,7 @@ function bestOf(bridged: Bridged, before: readonly Bridge[], folded: FoldedSheet
 
 function openedFrom(bridged: Bridged, copy: number, folded: FoldedSheetLimits) {
   const all = symmetricShapes(bridged.openings, folded, copy);
-  const off = folded.job.tool === 'scissors' ? unreached(all, folded) : [];
+  const off = folded.needsReach ? unreached(all, folded) : [];
   const openings = all.filter((shape) => !off.includes(shape));
   const places = off.map(({ outer }) => {
     const { x, y } = foldedBack(folded.pattern, outer.coords[0], outer.coords[1])!;
@@ -111,14 +122,35 @@ function openedFrom(bridged: Bridged, copy: number, folded: FoldedSheetLimits) {
     openings,
     outOfReach: places.filter(({ own }) => own).map(({ at }) => at),
     islands: Math.max(0, folded.isFree ? holes - 1 : holes),
+    cost: costOf(areaOf(bridgesOf(bridged.bridges, copy, folded.pattern)), bridged.bridges),
     lost: off.reduce((sum, { outer }) => sum + Math.abs(signedArea(flatten(outer))), 0),
   };
 }
 
+/**
+ * Bridges that are the same in every copy take at least so much of the area of those that were laid first, or something
+ * hangs on one where two were laid to hold it.
+ */
+const LEAST_LAID = 0.9;
+/** What is short of that costs so many times as much. */
+const SHORT_COSTS = 10;
+
+/** What bridges of so many mm² cost where others were laid first. */
+function costOf(laidMm2: number, first: readonly Bridge[]): number {
+  return laidMm2 + SHORT_COSTS * Math.max(0, LEAST_LAID * areaOf(first) - laidMm2);
+}
+
+/** In mm². */
+const areaOf = (bridges: readonly Bridge[]): number =>
+  bridges.reduce(
+    (sum, { from, to, widthMm }) => sum + widthMm * Math.hypot(to.x - from.x, to.y - from.y),
+    0,
+  );
+
 function narrow(openings: readonly Shape[], { sheet, job }: FoldedSheetLimits) {
   const limits = widthLimitsOf(job);
   const necks = findNecks(openings, sheet, limits).filter(
-    ({ region, widthMm }) => widthMm < limits[region] - SHORT_MM,
+    ({ region, widthMm }) => widthMm < limits[region] - WIDTH_TOLERANCE_MM,
   );
   const film = necks.filter(({ region }) => region === 'film').length;
   return { film, opening: necks.length - film };
@@ -127,15 +159,21 @@ function narrow(openings: readonly Shape[], { sheet, job }: FoldedSheetLimits) {
 /** Images of a bridge nearer to one another than this, in mm, are one: it lies across a fold. */
 const SAME_MM = 0.6;
 
-/** The bridges whose middle lies in a copy, in every copy. */
-function bridgesOf(bridges: readonly Bridge[], copy: number, pattern: FoldPattern): Bridge[] {
+/** Whether a place lies in a copy, or on one of its mirrors. */
+function isShownIn(copy: number, { x, y }: Point, pattern: MirrorPattern): boolean {
+  if (copyAt(pattern, x, y) === copy) return true;
+  const back = inverseImage(pattern, copy, { x, y });
+  return pattern.mirrors.every((mirror) => insideOf(mirror, back.x, back.y) > -SAME_MM / 2);
+}
+
+/** The bridges whose middle a copy shows, in every copy. */
+function bridgesOf(bridges: readonly Bridge[], copy: number, pattern: MirrorPattern): Bridge[] {
   const middle = ({ from, to }: Pick<Bridge, 'from' | 'to'>): Point => ({
     x: (from.x + to.x) / 2,
     y: (from.y + to.y) / 2,
   });
   return bridges.flatMap((bridge) => {
-    const { x, y } = middle(bridge);
-    if (copyAt(pattern, x, y) !== copy) return [];
+    if (!isShownIn(copy, middle(bridge), pattern)) return [];
     const images: Bridge[] = [];
     for (const image of orbitsOf(bridge, copy, pattern)) {
       const at = middle(image);
@@ -149,7 +187,7 @@ function bridgesOf(bridges: readonly Bridge[], copy: number, pattern: FoldPatter
   });
 }
 
-function orbitsOf(bridge: Bridge, copy: number, pattern: FoldPattern): Bridge[] {
+function orbitsOf(bridge: Bridge, copy: number, pattern: MirrorPattern): Bridge[] {
   const back = (place: Point): Point => inverseImage(pattern, copy, place);
   const [from, to] = [back(bridge.from), back(bridge.to)];
   return pattern.copies.map((each) => ({
@@ -159,7 +197,7 @@ function orbitsOf(bridge: Bridge, copy: number, pattern: FoldPattern): Bridge[] 
   }));
 }
 
-function inverseImage({ copies }: FoldPattern, copy: number, { x, y }: Point): Point {
+function inverseImage({ copies }: MirrorPattern, copy: number, { x, y }: Point): Point {
   const { a, b, c, d, e, f } = copies[copy];
   return { x: a * (x - e) + b * (y - f), y: c * (x - e) + d * (y - f) };
 }
@@ -198,7 +236,7 @@ const NO_TONGUE_MM = 500;
  */
 export function bridgedOnFold<J extends FoldBridgeJob>(
   shapes: readonly Shape[],
-  pattern: FoldPattern,
+  pattern: MirrorPattern,
   sheet: Sheet,
   job: J,
   lay: (shapes: readonly Shape[], job: J) => Bridged,
@@ -221,9 +259,70 @@ export function bridgedOnFold<J extends FoldBridgeJob>(
       tightestTurn: job.tightestTurn,
       ...insideMargin(sheet, job),
       job,
+      needsReach: job.tool === 'scissors',
       finish,
     },
     (given, isFirst) => lay(given, isFirst ? wanted : { ...wanted, bridgeEdits: [] }),
   );
   return { ...bridged, unusedEdits: unusedOf(bridged.unusedEdits, of) };
+}
+
+type MirrorBridgeJob = Pick<
+  Job,
+  | 'as'
+  | 'margin'
+  | 'tightestTurn'
+  | 'narrowestStrip'
+  | 'narrowestOpening'
+  | 'fold'
+  | 'bridgeEdits'
+  | 'bridgeFree'
+>;
+
+/**
+ * `symmetricBridges` of a picture that is symmetric itself. What a person edits is of one place alone: her edits are made
+ * on the bridges that are laid without them.
+ *
+ * @param lay lays bridges over openings, those given first of all
+ */
+export function bridgedBySymmetry<J extends MirrorBridgeJob>(
+  shapes: readonly Shape[],
+  pattern: MirrorPattern,
+  sheet: Sheet,
+  job: J,
+  lay: (shapes: readonly Shape[], job: J, given: readonly DesignedBridge[]) => Bridged,
+  finish: 'exact' | 'sketch' = 'exact',
+): Bridged {
+  const unedited: J = { ...job, bridgeEdits: [], bridgeFree: [] };
+  const limits = {
+    sheet,
+    isFree: job.as === 'mask',
+    tightestTurn: job.tightestTurn,
+    ...insideMargin(sheet, job),
+    job,
+    needsReach: false,
+    finish,
+  };
+  const first = lay(shapes, unedited, []);
+  const bridged = subgroupsOf(pattern, sheet)
+    .map((each) =>
+      symmetricBridges(shapes, { ...limits, pattern: each }, (given, isFirst) =>
+        isFirst ? first : lay(given, unedited, []),
+      ),
+    )
+    .map((each) => ({ each, cost: each.rank + costOf(areaOf(each.bridges), first.bridges) }))
+    .reduce((best, one) => (one.cost < best.cost ? one : best)).each;
+  const isEdited = job.bridgeEdits.length + job.bridgeFree.length > 0;
+  if (!isEdited) return bridged;
+  const given = bridged.bridges.map((one) => ({ ...one, givesWay: true }));
+  return lay(shapes, job, given);
+}
+
+/** The mirrors of a pattern, and every second, third … of them: as symmetric to the eye, with fewer bridges to lay alike. */
+function subgroupsOf({ centre, layers, ...strip }: MirrorPattern, sheet: Sheet): MirrorPattern[] {
+  if (!centre) return [{ layers, ...strip }];
+  const turns = layers / 2;
+  return Array.from({ length: turns }, (_, k) => turns - k)
+    .filter((n) => turns % n === 0)
+    .map((n) => (n > 1 ? wedgesAbout(centre, n, sheet) : leftAndRight(sheet, centre.x)));
 }

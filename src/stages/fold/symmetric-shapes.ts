@@ -1,5 +1,5 @@
 import { flatten } from '../../geometry/flatten.js';
-import { copyAt, type FoldPattern } from '../../geometry/fold-pattern.js';
+import { copyAt, type MirrorPattern } from '../../geometry/fold-pattern.js';
 import type { Outline, Shape } from '../../geometry/shape.js';
 import { signedArea } from '../../geometry/signed-area.js';
 import type { Job } from '../../settings/job.js';
@@ -11,7 +11,7 @@ import { isBeyondMirror, unfoldedShapes, type SheetBox } from '../../geometry/un
 
 /** How shapes are laid out on a folded sheet. */
 export interface FoldedSheet {
-  readonly pattern: FoldPattern;
+  readonly pattern: MirrorPattern;
   /** Whether what is kept is cut free all round, as a row of figures is. */
   readonly isFree: boolean;
   /** Mm; where a fold makes a tighter one, a corner is marked. */
@@ -79,7 +79,7 @@ const EASED_BY_MM = 2;
  */
 export function easedOnFold<T extends Pick<Traced, 'shapes'>>(
   traced: T,
-  pattern: FoldPattern | undefined,
+  pattern: MirrorPattern | undefined,
   sheet: Sheet,
   job: Pick<Job, 'as' | 'tightestTurn' | 'margin'>,
   easeAll: (traced: T) => Eased,
@@ -103,7 +103,7 @@ export function easedOnFold<T extends Pick<Traced, 'shapes'>>(
 /** The shapes without the outlines that a copy shows nothing of, but for what surrounds a mask. */
 function shownBy(
   shapes: readonly Shape[],
-  pattern: FoldPattern,
+  pattern: MirrorPattern,
   copy: number,
   isFree: boolean,
 ): Shape[] {
@@ -118,8 +118,8 @@ function shownBy(
 }
 
 /** A copy in the middle of a strip: at its ends curves are eased into what lies beyond. */
-const evenCopy = ({ kind, layers }: FoldPattern): number =>
-  kind === 'to-and-fro' ? layers >> 1 : 0;
+const evenCopy = ({ centre, layers }: MirrorPattern): number =>
+  !centre && layers > 2 ? layers >> 1 : 0;
 
 /** The box that a stencil's openings keep to, and a mask itself. */
 export function insideMargin(

@@ -52,7 +52,7 @@ type PacketJob = Pick<Job, 'sheetThickness' | 'narrowestStrip'>;
 /** How far polygons may lie off the curves, in mm: areas of openings of 6 mm² to far better than a tenth of a percent. */
 const TOLERANCE_MM = 0.0005;
 /** Pieces of the packet smaller than this, in mm², come of rounding. */
-const CRUMB_MM2 = 0.05;
+const ROUNDING_MM2 = 0.05;
 
 /**
  * What of a stencil is cut into its packet, in the order of cutting: the smallest first, so that the packet stays firm,
@@ -95,7 +95,7 @@ function regionsIn(openings: readonly Shape[], { outline }: FoldPattern): Region
   const packet = Float64Array.from(outline.flatMap(({ x, y }) => [x, y]));
   const far = 1e4;
   const everywhere = Float64Array.of(-far, -far, far, -far, far, far, -far, far);
-  return difference(loops, [everywhere, packet]).filter((region) => areaOf(region) >= CRUMB_MM2);
+  return difference(loops, [everywhere, packet]).filter((region) => areaOf(region) >= ROUNDING_MM2);
 }
 
 function areaOf({ outer, holes }: Region): number {

@@ -35,7 +35,8 @@ const roles: Readonly<
  * Gives dark and light their parts.
  *
  * In a stencil the dark is cut away: the design passes as it is. A mask is the dark itself, so that dark is film and
- * light is opening; a moat of opening parts it from the film along the sheet's edge, over which no bridge is laid.
+ * light is opening; a moat of opening (a separating ring) parts it from the film along the sheet's edge, over which no bridge
+ * is laid.
  * What joins the light parts of a stencil then joins the dark parts of a mask, by the same rules, and the film
  * beyond the moat is taken off in the end (see `frame`).
  */

@@ -19,16 +19,17 @@ export interface OrderedStroke extends Chain {
  * nearer to the person. Common practice, no source.
  */
 const HAND = { left: -5, right: 90, top: 8, bottom: 120 };
-/** So much travel is worth it to keep the hand off a stroke that is still hot, mm. */
+/** So much travel is worth it to keep the hand off a stroke that is still hot, in mm: about the way across a card. A judgement, not measured. */
 const OVER_FRESH_MM = 150;
-/** What a start away from a junction costs, and a stroke drawn towards the far side, as mm of travel. */
+/** What it costs to start away from a junction, where the blob of the start is seen, in mm of travel. A judgement, not measured. */
 const BLOB_MM = 12;
+/** What it costs to draw a stroke from near to far, so that the hand comes over it, in mm of travel. A judgement, not measured. */
 const AGAINST_MM = 15;
-/** Places along a stroke that are looked at. */
+/** Places along a stroke that are looked at: on a stroke across a card some 10 mm apart, a tenth of what the hand covers. */
 const LOOKED = 12;
-/** The least gain that counts, mm. */
+/** The least gain that counts, in mm: more than sums of lengths are off by in binary. */
 const GAIN = 1e-9;
-/** Rounds in which each stroke is moved to where it costs least. */
+/** Rounds, at most, in which each stroke is moved to where it costs least: a bound, each round makes the whole cheaper. */
 const ROUNDS = 12;
 
 /**

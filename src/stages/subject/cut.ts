@@ -7,7 +7,7 @@ import {
   type GaussianMixture,
 } from '../../raster/gaussian-mixture.js';
 
-/** What is known of a cell before the cut. */
+/** What is known of a cell before the cut: nothing, that it is the subject, or the background. */
 export const UNKNOWN = 0;
 export const SUBJECT = 1;
 export const BACKGROUND = 2;

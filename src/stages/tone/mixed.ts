@@ -61,7 +61,7 @@ const GRAIN = 1;
 const SOFTNESS = 30;
 /** σ of the blur that the picture is read through where a contour's level is taken from it, in mm. */
 const CALM_MM = 0.5;
-/** A shape stays when so much of its outline lies within so many mm of a contour. */
+/** A shape stays when this share of its outline lies on a contour, and how near that is, in mm. */
 const FOUNDED = 0.5;
 const FOUNDED_MM = 1;
 /** A small one, under so many smallest openings, stays on contours of at least this weight alone. */

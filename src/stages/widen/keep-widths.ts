@@ -37,8 +37,8 @@ const SMALLEST_BLOB = 0.7;
 /** Tiles round a change that are looked at again, so that each thin place is seen whole. */
 const LOOK_ROUND = 2;
 /**
- * Film that gives way is taken off from its tip up to where it is this share of its least width: the rest, nearly wide
- * enough, stays as a stub.
+ * A tongue of film that gives way to the lines beside it is taken off where it is narrower than this share of its least width;
+ * the rest of it, nearly wide enough, stays.
  */
 const STUB = 0.85;
 /** Widening openings and film in turn settles in two or three rounds; then film alone may grow. */
@@ -50,7 +50,8 @@ const FREE_ROUNDS = 2;
 const MOST_ROUNDS = 200;
 
 /**
- * Makes every opening and every strip of film at least as wide as the rules say, touching only what is too thin.
+ * Makes every opening and every strip of film at least as wide as the rules say, touching only what is too thin
+ * (minimum-width enforcement).
  *
  * Too thin is found by exact distances (Felzenszwalb & Huttenlocher 2012) and thinning (Zhang & Suen 1984), see
  * `narrowBranches`; it is widened by disks along its centreline. Openings and film pull against each other: two rounds

@@ -20,6 +20,7 @@ const POINTS = 8;
 const AWAY_MM = [3, 3.8, 4.6, 5.6, 7];
 const OFF_LINE_MM = 1.9;
 const OFF_NUMBER_MM = 3.6;
+/** Directions in which it is tried: less than a number's width from one to the next. */
 const DIRECTIONS = 16;
 /** From a number's middle down to its baseline, mm. */
 const DROP_MM = 1;

@@ -170,6 +170,7 @@ function facts({ strokes, plan, job }: GluePlanned): (readonly [label: string, t
 
 /** A stick is never used to its end, and a line is begun again now and then. Common practice, no source. */
 const SPARE = 1.2;
+/** Numbers of strokes that are told in a row, at most: what a line of the plan has room for. */
 const MOST_LISTED = 16;
 
 function listed(numbers: readonly number[]): string {

@@ -24,6 +24,7 @@ const RADII = [1.5, 2, 2.5, 3, 4, 6];
 /** Clear between two lines of the usual width, mm, and that width. */
 const GAPS = [1, 1.5, 2, 3, 4, 6];
 const BEAD_MM = 4;
+/** Short lines to try starts and stops on: as many as fit beside each other. */
 const STARTS = 6;
 /** The rows' upper edges, mm, what is drawn in them, and from one thing to the next. */
 const ROW = { widths: 10, gaps: 52, turns: 80, starts: 110 };

@@ -1,0 +1,135 @@
+import { describe, expect, it } from 'vitest';
+import { halfCovered } from '../../src/geometry/coverage.js';
+import { completeJob, createPipeline, type JobInput, type StencilValues } from '../../src/index.js';
+import type { Bitmap } from '../../src/raster/raster.js';
+import { leftAndRight } from '../../src/geometry/fold-pattern.js';
+import { symmetryOf } from '../../src/stages/fold/symmetry.js';
+import { evenWidths } from '../../src/stages/fold/symmetric-bitmap.js';
+
+const SIDE = 300;
+const drawing = (inside: string): Buffer =>
+  Buffer.from(
+    `<svg xmlns="http://www.w3.org/2000/svg" width="${SIDE}" height="${SIDE}"><rect width="${SIDE}" height="${SIDE}" fill="#fff"/>${inside}</svg>`,
+  );
+const around = (n: number, inside: string): string =>
+  Array.from(
+    { length: n },
+    (_, k) => `<g transform="rotate(${(360 * k) / n} 150 150)">${inside}</g>`,
+  ).join('');
+
+const USUAL: JobInput = {
+  tone: 'level',
+  smoothing: 0,
+  strands: 'never',
+  fineness: 5,
+  faces: 'none',
+};
+async function made(inside: string, given: JobInput = {}): Promise<StencilValues> {
+  const job = completeJob({ ...USUAL, ...given });
+  return (await createPipeline().run(drawing(inside), job)).values;
+}
+const errors = ({ check }: StencilValues): readonly string[] =>
+  check.findings.filter(({ level }) => level === 'error').map(({ message }) => message);
+
+/** The share of the openings that is other than its image, left and right of the sheet's middle. */
+function offMirror({ read, frame }: StencilValues): number {
+  const [width, height] = [read.sheet.widthMm, read.sheet.heightMm].map((mm) =>
+    Math.round(mm * 10),
+  );
+  const { data } = halfCovered(frame.openings, width, height, 10);
+  let [all, other] = [0, 0];
+  for (let y = 0; y < height; y++) {
+    for (let x = 0; x < width; x++) {
+      all += data[y * width + x];
+      other += data[y * width + x] ^ data[y * width + width - 1 - x];
+    }
+  }
+  return other / (2 * all);
+}
+
+const RING = '<circle cx="150" cy="150" r="130" fill="none" stroke="#000" stroke-width="10"/>';
+const PETAL = '<path d="M150 40Q185 75 150 120Q115 75 150 40Z"/>';
+
+/** A drawing as a bitmap, 1 where a rule says so. */
+function drawn(side: number, isDark: (x: number, y: number) => boolean): Bitmap {
+  const data = new Uint8Array(side * side);
+  for (let i = 0; i < data.length; i++) {
+    const [x, y] = [(i % side) + 0.5 - side / 2, Math.floor(i / side) + 0.5 - side / 2];
+    data[i] = isDark(x, y) ? 1 : 0;
+  }
+  return { width: side, height: side, data };
+}
+
+describe('the symmetry of a drawing', () => {
+  const sheet = { widthMm: 40, heightMm: 40 };
+  const all = { x: 0, y: 0, width: 200, height: 200 };
+  const found = (isDark: (x: number, y: number) => boolean) =>
+    symmetryOf(drawn(200, isDark), all, sheet, 5);
+  /** A flower of so many petals, one of them upright. */
+  const flower = (n: number) => (x: number, y: number) =>
+    Math.hypot(x, y) < 60 + 25 * Math.cos(n * Math.atan2(x, -y));
+
+  it.each([2, 3, 4, 5, 6, 8, 12])('of a flower of %i petals has as many turns', (n) => {
+    expect(found(flower(n))?.layers).toBe(2 * n);
+  });
+
+  it('is left and right alone where turned it is another', () => {
+    const heart = found((x, y) => Math.hypot(Math.abs(x) - 30, y + 20) < 35);
+    expect(heart?.layers).toBe(2);
+    expect(heart?.centre).toBeUndefined();
+  });
+
+  it.each<[string, (x: number, y: number) => boolean]>([
+    ['with a dark spot on one side', (x, y) => flower(4)(x, y) || Math.hypot(x - 85, y - 85) < 8],
+    [
+      'with a light line on one side',
+      (x, y) => flower(4)(x, y) && !(Math.abs(x - 30) < 3 && Math.abs(y) < 20),
+    ],
+    ['that leans', (x, y) => Math.abs(x - y / 2) < 30 && Math.abs(y) < 80],
+  ])('is none of one %s', (_, isDark) => {
+    expect(found(isDark)).toBeUndefined();
+  });
+});
+
+describe('a symmetric drawing', () => {
+  it('has a symmetric print, its bridges too, where every ring hangs by two', async () => {
+    const values = await made(RING + around(5, PETAL) + '<circle cx="150" cy="150" r="12"/>');
+    expect(values.fold.symmetry?.layers).toBe(10);
+    expect(errors(values)).toEqual([]);
+    expect(values.bridge.bridges.length).toBeGreaterThanOrEqual(2);
+    expect(offMirror(values)).toBeLessThan(0.01);
+  });
+
+  it('obeys a person at one place alone: her edits are made on the bridges that lie there', async () => {
+    const inside = RING + around(4, PETAL);
+    const before = await made(inside);
+    const [first, ...others] = before.bridge.bridges;
+    const at = [(first.from.x + first.to.x) / 2, (first.from.y + first.to.y) / 2] as const;
+    const after = await made(inside, { bridgeEdits: [{ do: 'remove', at }] });
+    expect(after.bridge.bridges).toHaveLength(others.length);
+    const middles = (values: StencilValues) =>
+      values.bridge.bridges.map(({ from, to }) => [(from.x + to.x) / 2, (from.y + to.y) / 2]);
+    for (const [x, y] of middles(after)) {
+      expect(middles(before).some(([u, v]) => Math.hypot(u - x, v - y) < 0.5)).toBe(true);
+    }
+    // What she drops is dropped where it is, and nothing else.
+    const dropped = await made(inside, { regionEdits: [{ do: 'drop', at: [50.8, 23] }] });
+    expect(dropped.fold.symmetry).toBeUndefined();
+    expect(dropped.frame.openings.length).toBe(before.frame.openings.length - 1);
+  });
+});
+
+describe('the widths of a symmetric drawing', () => {
+  const SIDE_PX = 40;
+  const bitmap = (isDark: (x: number, y: number) => boolean) => drawn(SIDE_PX, isDark);
+  const pattern = leftAndRight({ widthMm: 20, heightMm: 20 }, 10);
+  const wanted = bitmap((x) => Math.abs(Math.abs(x) - 10) < 2);
+  const right = bitmap((x) => Math.abs(x - 10) < 5);
+
+  it('are those of the side on which less is lost, though more is changed there', () => {
+    // On the left the line is gone; on the right it is two and a half times as wide.
+    const even = evenWidths(pattern, 2, wanted, right);
+    const both = bitmap((x) => Math.abs(Math.abs(x) - 10) < 5);
+    expect(even.data).toEqual(both.data);
+  });
+});
