@@ -172,6 +172,8 @@ export async function jobOf(page: Page): Promise<JobInput> {
 
 /** Waits until the page shows a checked stencil of the present settings. */
 export async function settled(page: Page): Promise<void> {
-  await page.getByText(/^(Good:|Look before|Little of|\d+ islands? would)/).waitFor();
+  // A finding may begin with the same words as the verdict.
+  const hasText = /^(Good:|Look before|Little of|\d+ islands? would)/;
+  await page.locator('.lead', { hasText }).waitFor();
   await page.locator('main[aria-busy="false"]').waitFor();
 }
