@@ -1,19 +1,20 @@
 import { basename, relative } from 'node:path';
 import {
   completeLettering,
-  completeUnder,
+  completeSheets,
   keptInWords,
   letteringSettings,
   makeFor,
   makeWordLayers,
   makeWords,
   nameOfWords,
+  NO_EDITS,
   prepareDrawing,
   Problem,
   provenanceOfWords,
   readWordsTold,
   typefaceOffers,
-  underSettings,
+  sheetSettings,
   visible,
   withEarlier,
   writeMade,
@@ -22,14 +23,14 @@ import {
   type LetteringTold,
   type Setting,
   type TypefaceOffer,
-  type UnderTold,
+  type SheetsTold,
   type WordsWish,
 } from '../src/index.js';
 import { textOf, wordsOf, type Command, type CommandArguments } from './command.js';
 import { stoppable } from './interrupts.js';
 import { failedLine, madeLine } from './json-line.js';
 import { writeSet } from './layers.js';
-import { jobOptions, readJob } from './job-given.js';
+import { jobOptions, readJob, readSettings } from './job-given.js';
 import { doing, localeOf, notesOf, readOutputs } from './make.js';
 import {
   commandLine,
@@ -46,7 +47,7 @@ import { painter, progressOn, type Output } from './terminal.js';
 import { tell } from './trouble.js';
 
 const own = Object.entries(letteringSettings) as readonly (readonly [string, Setting])[];
-const ownUnder = Object.entries(underSettings) as readonly (readonly [string, Setting])[];
+const ownSheets = Object.entries(sheetSettings) as readonly (readonly [string, Setting])[];
 
 /** `stencilwright words "…"` */
 export const words: Command = {
@@ -54,7 +55,7 @@ export const words: Command = {
   takes: '"…"',
   describe: 'a stencil of words you type, alone or with a picture',
   builder: {
-    ...settingOptions([...own, ...ownUnder], 'Words'),
+    ...settingOptions([...own, ...ownSheets], 'Words'),
     ...unshown({ ...jobOptions, ...outputOptions }),
     list: {
       type: 'boolean',
@@ -71,7 +72,7 @@ export const words: Command = {
   help: {
     says: [
       'Makes a stencil of words: a name, a year, a line of a song. Each text in quotes is a line of its own. The letters are cut as their typeface draws them, and their insides are held by bridges that are the same for the same letter, on one axis, as a designer of stencil letters lays them. Where the film between two letters would be too narrow, the letters move apart, and that is said.',
-      'With --picture, the words stand above, below or beside it on the same card, and both are one stencil. With --under, there are two sheets in a folder of their own, as stencilwright layers makes them: layer-1 paints an outline or a cast shadow, layer-2 the letters over it. Three small squares in the margin show where the second goes.',
+      'With --picture, the words stand above, below or beside it on the same card, and both are one stencil. With --under or --layers, there are several sheets, one for each paint, as stencilwright layers makes them: the letters are on the last, with the darkest of the picture; an outline or a shadow of the letters on the first. Three small squares in the margin show where the next sheet goes.',
     ],
     examples: [
       'words "Nana"',
@@ -79,6 +80,7 @@ export const words: Command = {
       'words 1987 --along arch --face slab',
       'words "Nana, 1931" --picture nana.jpg --face display --card 5x7in --turn portrait',
       'words "Nana" --under shadow',
+      'words "Nana, 1931" --picture nana.jpg --layers 3',
       'words --list "Nana"',
     ],
     notes: {
@@ -102,9 +104,9 @@ function makeOrList(given: CommandArguments, output: Output): Promise<number> {
 /** Gives the exit status. */
 async function make(given: CommandArguments, output: Output): Promise<number> {
   const { stdout, stderr } = output;
-  const { wish, under } = await readWish(given);
-  if (under.under !== 'none') return makeSheets(wish, under, given, output);
-  const job = await readJob(given);
+  const { wish, sheets } = await readWish(given);
+  if (sheets.count > 1) return makeSheets(wish, sheets, given, output);
+  const job = { ...(await readJob(given)), ...sheets.edits.at(-1) };
   const outputs = readOutputs(textOf(given, 'outputs'));
   const progress = progressOn(stderr);
   const drawing = prepareDrawing(outputs.filter((each) => each !== 'report'));
@@ -148,7 +150,7 @@ async function make(given: CommandArguments, output: Output): Promise<number> {
 /** The words and how they are to be cut: on the command line, and where that says nothing of it, in a report. */
 async function readWish(
   given: CommandArguments,
-): Promise<{ readonly wish: WordsWish; readonly under: UnderTold }> {
+): Promise<{ readonly wish: WordsWish; readonly sheets: SheetsTold }> {
   const told = await readTold(given);
   const typed = wordsOf(given);
   const lines = typed.length > 0 ? typed : (told?.lines ?? []);
@@ -160,24 +162,46 @@ async function readWish(
     );
   }
   const set = completeLettering({ ...told?.set, ...settingsGiven(given, own) }, commandLine);
-  const { paint, ...before } = told?.under ?? {};
-  const under = {
-    ...completeUnder({ ...before, ...settingsGiven(given, ownUnder) }, commandLine),
-    ...(paint !== undefined && { paint }),
-  };
-  return { wish: { words: lines, set, ...(told && { before: told.letters }) }, under };
+  const sheets = sheetsOf(settingsGiven(given, ownSheets), told?.sheets);
+  return { wish: { words: lines, set, ...(told && { before: told.letters }) }, sheets };
 }
 
-/** Makes the letters and the sheet that is painted under them. Gives the exit status. */
+/** The sheets that are wanted: on the command line, and where that says nothing of them, in a report. */
+function sheetsOf(said: Readonly<Record<string, unknown>>, told?: SheetsTold): SheetsTold {
+  if (!told) return { ...completeSheets(said, commandLine), edits: [] };
+  const { under, underBy, laid, overlap, layers, levels, paints, paint, edits } = told;
+  // Levels and paints are one for each sheet: another number of sheets has others.
+  const parts = ['layers', 'levels', 'paints', 'under'].some((name) => said[name] !== undefined)
+    ? {}
+    : { layers: String(layers), levels: levels?.join(','), paints: paints?.join(',') };
+  const sheets = completeSheets({ under, underBy, laid, overlap, ...parts, ...said }, commandLine);
+  return {
+    ...sheets,
+    ...(paint !== undefined && { paint }),
+    edits: Array.from({ length: sheets.count }, (_, k) =>
+      k === sheets.count - 1
+        ? (edits.at(-1) ?? NO_EDITS)
+        : ((edits.length === sheets.count ? edits.at(k) : undefined) ?? NO_EDITS),
+    ),
+  };
+}
+
+/** Makes words, and a picture beside them, as a sheet for each paint. Gives the exit status. */
 async function makeSheets(
   wish: WordsWish,
-  { paint, ...under }: UnderTold,
+  { paint, ...sheets }: SheetsTold,
   given: CommandArguments,
   output: Output,
 ): Promise<number> {
-  const read = await readJob(given, { registerMarks: true });
-  // The report of one of two sheets has that one's paint.
-  const job = { ...read, ...(given.paint === undefined && paint !== undefined && { paint }) };
+  const { as = 'stencil' } = await readSettings(given);
+  // What is no stencil has no room for the marks: that is not what it is refused for.
+  const read = await readJob(given, as === 'stencil' ? { registerMarks: true } : {});
+  // The report of one of the sheets has that one's paint, and its edits.
+  const job = {
+    ...read,
+    ...(given.paint === undefined && paint !== undefined && { paint }),
+    ...sheets.edits.at(-1),
+  };
   const title = titleOf(wish);
   const outputs = readOutputs(textOf(given, 'outputs'));
   try {
@@ -186,7 +210,7 @@ async function makeSheets(
       outputs,
       doing: 'layer',
       request: () => folderFor(wish, given, 'layers'),
-      make: (options) => makeWordLayers(wish, under, job, options),
+      make: (options) => makeWordLayers(wish, sheets, job, options),
     });
   } catch (error) {
     return failed(error, title, given, output);

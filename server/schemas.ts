@@ -1,6 +1,7 @@
 import {
   layerSettings,
   letteringSettings,
+  sheetSettings,
   outputNames,
   settings,
   typefaceKinds,
@@ -200,20 +201,27 @@ const layers = object(
   [],
 );
 
+const layerTold = {
+  openings: string,
+  paint: string,
+  pieces: number,
+  bridges: number,
+  cuttingMinutes: number,
+  good: { type: 'boolean' },
+} as const;
+
 const layersTold = all({
   sheet: all({ widthMm: number, heightMm: number }),
-  layers: array(
-    all({
-      openings: string,
-      paint: string,
-      level: number,
-      pieces: number,
-      bridges: number,
-      cuttingMinutes: number,
-      good: { type: 'boolean' },
-    }),
-  ),
+  layers: array(object({ ...layerTold, level: number }, Object.keys(layerTold))),
 });
+
+/** How the sheets of words are wanted. */
+const sheets = object(
+  Object.fromEntries(
+    Object.entries(sheetSettings).map(([name, setting]) => [name, valueSchema(setting)]),
+  ),
+  [],
+);
 
 /** Pictures that are taken away together: as many as the server keeps. */
 const MOST_IN_FOLDER = 64;
@@ -323,8 +331,12 @@ export const schemas = {
   },
   wordsFiles: {
     params: all({ which: { type: 'string', enum: [...takeaways] } }),
-    body: all({ words, job }),
+    body: object({ words, job, sheets }, ['words', 'job']),
     response: { ...troubles },
+  },
+  wordsLayers: {
+    body: all({ words, job, sheets }),
+    response: { 200: layersTold, ...troubles },
   },
   files: {
     params: object(

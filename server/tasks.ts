@@ -7,6 +7,7 @@ import type {
   OutputName,
   PictureHeld,
   Screen,
+  SheetsJob,
   Shown,
   Sketch,
   TypefaceSample,
@@ -108,6 +109,18 @@ export interface Tasks {
       readonly outputs: readonly OutputName[];
     };
     readonly answer: ReadonlyMap<string, string | Uint8Array>;
+  };
+  readonly wordsLayers: {
+    readonly task: {
+      readonly wish: WordsWish;
+      readonly job: Job;
+      readonly sheets: SheetsJob;
+      readonly name: string;
+      readonly locale: string | undefined;
+      /** None where they are only to be looked at. */
+      readonly outputs: readonly OutputName[];
+    };
+    readonly answer: Tasks['layers']['answer'];
   };
   readonly typefaces: {
     readonly task: {

@@ -7,6 +7,7 @@ import {
   showPage,
   createSketchPipeline,
   makeStencil,
+  makeWordLayers,
   makeWords,
   pictureGiven,
   Problem,
@@ -21,6 +22,8 @@ import {
   stagesToSketch,
   tellAdvice,
   typefaceSamples,
+  type LayersMade,
+  type OutputName,
   type Pipeline,
 } from '../src/index.js';
 import type { TaskReply, Handed, Purpose, StopFlag, Task, Tasks, WorkName } from './tasks.js';
@@ -56,12 +59,7 @@ const workers: {
     const { bytes } = sessionOf(picture, 'exact');
     const of = { ...pictureGiven(bytes, file), made: 'layers' } as const;
     const about = { name, of, outputs, ...(locale !== undefined && { locale }) };
-    const made = await makeLayers(bytes, job, layers, about);
-    const files = outputs.length === 0 ? [] : await filesOfLayers(made);
-    return {
-      told: await showLayers(made),
-      files: new Map(files.map(({ name: path, bytes: content }) => [path, content])),
-    };
+    return layersAnswer(await makeLayers(bytes, job, layers, about), outputs);
   },
 
   async sketch({ picture, purpose, job, stop }) {
@@ -107,6 +105,11 @@ const workers: {
     return (await makeWords(wish, job, about)).files;
   },
 
+  async wordsLayers({ wish, job, sheets, name, locale, outputs }) {
+    const about = { name, outputs, ...(locale !== undefined && { locale }) };
+    return layersAnswer(await makeWordLayers(wish, sheets, job, about), outputs);
+  },
+
   typefaces({ words, job, font }) {
     return typefaceSamples(words, job, font);
   },
@@ -129,6 +132,18 @@ const workers: {
     return null;
   },
 };
+
+/** Layers as a screen shows them, and their files where they are wanted. */
+async function layersAnswer(
+  made: LayersMade,
+  outputs: readonly OutputName[],
+): Promise<Tasks['layers']['answer']> {
+  const files = outputs.length === 0 ? [] : await filesOfLayers(made);
+  return {
+    told: await showLayers(made),
+    files: new Map(files.map(({ name: path, bytes: content }) => [path, content])),
+  };
+}
 
 /** Does one task. What a person may be told comes back as data; all else is thrown. */
 export async function work({ kind, ...task }: Task): Promise<TaskReply<WorkName>> {

@@ -2,6 +2,7 @@ import type { FastifyInstance } from 'fastify';
 import {
   completeJob,
   completeLettering,
+  completeSheets,
   nameOfWords,
   usualOutputs,
   type JobInput,
@@ -30,6 +31,10 @@ interface Typed {
 
 interface WithWords {
   readonly Body: { readonly words: Typed; readonly job: JobInput };
+}
+
+interface WithSheets {
+  readonly Body: WithWords['Body'] & { readonly sheets: Readonly<Record<string, unknown>> };
 }
 
 /** Bytes of the largest font file: those with all letters of Chinese have some twenty million. */
@@ -95,7 +100,12 @@ export function wordsRoutes(app: FastifyInstance, services: RouteServices): void
       }),
   );
 
-  app.post<WithWords & { Params: { which: DownloadKindAsked } }>(
+  app.post<WithSheets>('/api/words/layers', { schema: schemas.wordsLayers }, async ({ body }) => {
+    const { told: look } = await layersOf(services, body, []);
+    return look;
+  });
+
+  app.post<(WithWords | WithSheets) & { Params: { which: DownloadKindAsked } }>(
     '/api/words/files/:which',
     { schema: schemas.wordsFiles },
     async ({ body, params }, reply) => {
@@ -103,6 +113,10 @@ export function wordsRoutes(app: FastifyInstance, services: RouteServices): void
       const name = await nameOfWords(wish);
       const job = completeJob(body.job);
       const { which } = params;
+      if (which === 'all' && 'sheets' in body) {
+        const { files } = await layersOf(services, body, usualOutputs);
+        return attach(reply, `${name}-layers.zip`, archive(`${name}-layers`, files));
+      }
       if (which === 'job') return attach(reply, `${name}-job.json`, jobFile(body, wish));
       const outputs: readonly OutputName[] = which === 'all' ? usualOutputs : [which];
       const files = await workerPool.do(workerPool.leastLoaded(), 'wordsFiles', {
@@ -118,11 +132,33 @@ export function wordsRoutes(app: FastifyInstance, services: RouteServices): void
   );
 }
 
+/** Makes words, and a picture beside them, as a sheet for each paint. */
+async function layersOf(
+  services: RouteServices,
+  { words, job, sheets }: WithSheets['Body'],
+  outputs: readonly OutputName[],
+) {
+  const { workerPool, locale } = services;
+  const wish = wishOf(words, services);
+  return workerPool.do(workerPool.leastLoaded(), 'wordsLayers', {
+    wish,
+    job: completeJob(job),
+    sheets: completeSheets(sheets, HERE),
+    name: `${await nameOfWords(wish)}-layers`,
+    locale,
+    outputs,
+  });
+}
+
 /** The words and settings as a report holds them, so that the command line can go on with them. */
-function jobFile({ words, job }: WithWords['Body'], { set, picture, font }: WordsWish): string {
+function jobFile(
+  { words, job, ...rest }: WithWords['Body'] | WithSheets['Body'],
+  { set, picture, font }: WordsWish,
+): string {
   const told = {
     job,
     words: {
+      ...('sheets' in rest && { sheets: completeSheets(rest.sheets, HERE) }),
       lines: words.lines,
       set: { ...set, face: font?.file ?? set.face, picture: picture?.file ?? null },
       letters: words.before ?? [],
@@ -131,15 +167,16 @@ function jobFile({ words, job }: WithWords['Body'], { set, picture, font }: Word
   return `${JSON.stringify(told, null, 2)}\n`;
 }
 
+const HERE = { where: 'settings', spell: (name: string) => `\`${name}\`` };
+
 function wishOf(
   { lines, set, before, picture, font }: Typed,
   { pictures, fonts }: RouteServices,
 ): WordsWish {
-  const here = { where: 'settings', spell: (name: string) => `\`${name}\`` };
   const held = picture === undefined ? undefined : pictures.get(picture);
   return {
     words: lines,
-    set: completeLettering(set, here),
+    set: completeLettering(set, HERE),
     ...(before && { before }),
     ...(held && { picture: { bytes: held.bytes, file: held.file } }),
     ...(font !== undefined && { font: fonts.get(font) }),

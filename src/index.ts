@@ -196,14 +196,16 @@ export const filesOfLayers = async (
 };
 export {
   completeLettering,
-  completeUnder,
+  completeSheets,
   letteringSettings,
+  NO_EDITS,
+  sheetSettings,
   typefaceKinds,
-  underSettings,
   type LetteringJob,
   type LetteringTold,
   type LetterPlace,
-  type UnderTold,
+  type SheetsJob,
+  type SheetsTold,
 } from './settings/lettering-settings.js';
 export type {
   TypefaceOffer,

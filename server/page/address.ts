@@ -1,6 +1,5 @@
 import { checkSettings } from '../../src/settings/job.js';
-import { completeLayers } from '../../src/settings/layer-settings.js';
-import type { LayersInput } from './layers-input.js';
+import { readLayersInput, type LayersInput } from './layers-input.js';
 import { typedWords, type PageJob } from './typed.js';
 
 /** What the page's address says: the picture that the server holds, and the settings. */
@@ -34,9 +33,8 @@ export function fromHash(hash: string): Address {
 function readLayers(text: string | null): Pick<Address, 'layers'> {
   if (text === null) return {};
   try {
-    const layers = JSON.parse(text) as Record<string, unknown>;
-    completeLayers(layers, { where: 'address', spell: (name) => name });
-    return { layers: layers as unknown as LayersInput };
+    const layers = readLayersInput(JSON.parse(text));
+    return layers ? { layers } : {};
   } catch {
     // As with settings that can't be read.
     return {};

@@ -15,8 +15,10 @@ interface Aim {
   readonly pale?: string;
 }
 
-/** What words can be: they read backwards in a folded sheet, and have one paint. */
-const OF_WORDS: readonly string[] = ['stencil', 'mask', 'texture'];
+/** What words can be: they read backwards in a folded sheet. */
+const OF_WORDS: readonly string[] = ['stencil', 'mask', 'texture', 'layers'];
+/** Words alone have no tones: their other paint lies under them. */
+const UNDER_WORDS: LayersInput = { count: '1', under: 'outline' };
 
 /** What all of them set anew. */
 const PLAIN: JobInput = { as: null, repeat: null, fold: null, foldPlace: null };
@@ -101,7 +103,9 @@ export function Aims({
   onWords?: () => void;
 }) {
   const now = aimOf(state);
-  const { picture } = state;
+  const { picture, history } = state;
+  const { words } = history.now;
+  const isAlone = words !== undefined && words.picture === undefined;
   const ofThese = picture && isWords(picture) ? OF_WORDS : AIMS.map(({ name }) => name);
   return (
     <div class="aims" role="group" aria-label="What you want to make">
@@ -111,7 +115,7 @@ export function Aims({
             key={name}
             aria-pressed={name === now}
             title={says}
-            onClick={() => name !== now && work.aim(part, layers)}
+            onClick={() => name !== now && work.aim(part, layers && isAlone ? UNDER_WORDS : layers)}
           >
             <Small dark={dark} pale={pale} />
             {label}

@@ -8,7 +8,7 @@ import type {
   Sketch,
   TypefaceSample,
 } from '../../src/index.js';
-import type { LayersInput } from './layers-input.js';
+import { sheetsOf, type LayersInput } from './layers-input.js';
 
 /** A picture that the server holds. */
 export interface PictureInfo {
@@ -156,8 +156,17 @@ export const api = {
   ) => read<readonly TypefaceSample[]>(post('/api/words/typefaces', { lines, job, font }, signal)),
   uploadFont: (file: Blob, name: string) =>
     read<{ readonly id: string }>(send('/api/fonts', file, name)),
-  wordsFile: async (which: DownloadKind, words: TypedWords, job: JobInput, signal?: AbortSignal) =>
-    taken(await post(`/api/words/files/${which}`, { words, job }, signal), which),
+  wordsLayers: (words: TypedWords, job: JobInput, layers: LayersInput, signal?: AbortSignal) =>
+    read<LayersLook>(post('/api/words/layers', { words, job, sheets: sheetsOf(layers) }, signal)),
+  /** @param layers where they are wanted: what all files and a job file are of */
+  wordsFile: async (
+    which: DownloadKind,
+    { words, job, layers }: { words: TypedWords; job: JobInput; layers?: LayersInput | undefined },
+    signal?: AbortSignal,
+  ) => {
+    const sheets = layers && { sheets: sheetsOf(layers) };
+    return taken(await post(`/api/words/files/${which}`, { words, job, ...sheets }, signal), which);
+  },
 };
 
 /** A file that comes to be saved, and its name. */

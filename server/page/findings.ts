@@ -24,11 +24,14 @@ const HELPED: ReadonlySet<string> = new Set(['parts-lost', 'faces-lost']);
 
 const gravityOf = ({ level, code }: Finding): number => (HELPED.has(code) ? 1 : GRAVITY[level]);
 
+const isOfLetters = ({ code }: Finding): boolean => code === 'letters-small';
+
 /** All that is to be looked at of a finished stencil, the worst first; nothing while a control moves. */
 export function toLookAt(state: State): readonly ToLookAt[] {
   const { screen, sketch, advised, outdated, layers } = state;
   if (!screen || screen !== sketch || outdated) return [];
-  if (layers) return pageSeen(state);
+  // What is told of one stencil is not of its layers, but for the letters that both have.
+  if (layers) return [...pageSeen(state), ...screen.findings.filter(isOfLetters)];
   const findings = (advised ?? screen).findings
     .filter(({ level, code }) => level !== 'note' || ALWAYS_TOLD.has(code))
     .toSorted((a, b) => gravityOf(a) - gravityOf(b));

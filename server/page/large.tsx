@@ -322,7 +322,10 @@ function hiddenTools(
 ): readonly EditingTool[] {
   const job: JobInput = draft ?? history.now;
   const names = TOOLS.map(([name]) => name);
-  if (layers) return names.filter((name) => !OF_LAYERS.includes(name));
+  if (layers)
+    return names.filter(
+      (name) => !OF_LAYERS.includes(name) || (isWords(picture) && name !== 'look'),
+    );
   const ofGlue = job.as === 'glue-line' ? (['bridges', 'regions', 'areas'] as const) : (['strokes'] as const); // prettier-ignore
   return isWords(picture) ? [...ofGlue, ...names.filter((name) => name in photoViews)] : ofGlue;
 }

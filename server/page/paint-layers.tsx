@@ -1,6 +1,10 @@
 import { useState } from 'preact/hooks';
 import { layerSettings } from '../../src/settings/layer-settings.js';
+import { sheetSettings } from '../../src/settings/lettering-settings.js';
 import { settings } from '../../src/settings/job.js';
+import { NumberField } from './control.js';
+import type { LayersInput } from './layers-input.js';
+import { without } from './without.js';
 import { counted } from './words.js';
 import type { PageState, State } from './work.js';
 
@@ -45,48 +49,70 @@ export function LayersPanel({ work, state }: { work: PageState; state: State }) 
   const [mixing, setMixing] = useState<readonly string[] | undefined>();
   if (!layers) return null;
   const paints = mixing ?? paintsOf(state);
-  const put = (part: Partial<typeof layers>) => {
+  const { words } = history.now;
+  const put = (part: Partial<LayersInput>) => {
     setMixing(undefined);
     work.aim(history.now, { ...layers, ...part });
   };
+  // Paints are one for each layer: another number of layers has others.
+  const putWithoutPaints = (part: Partial<LayersInput>) => {
+    setMixing(undefined);
+    work.aim(history.now, { ...without(layers, 'paints'), ...part });
+  };
+  const isUnder = (layers.under ?? 'none') !== 'none';
   return (
     <section class="layers-panel" aria-label="Layers of paint">
-      <div class="line">
-        <span class="label" id="layers-count">
-          Layers
-        </span>
-        <div class="segments" role="group" aria-labelledby="layers-count">
-          {layerSettings.count.choices.map((count) => (
-            <button
-              key={count}
-              aria-pressed={count === layers.count}
-              // Paints are one for each layer: another count has others.
-              onClick={() =>
-                work.aim(history.now, { count, ...(layers.laid && { laid: layers.laid }) })
-              }
-            >
-              {count}
-            </button>
-          ))}
-        </div>
-      </div>
-      <div class="line">
-        <span class="label" id="layers-laid">
-          They lie
-        </span>
-        <div class="segments" role="group" aria-labelledby="layers-laid">
-          {layerSettings.laid.choices.map((laid) => (
-            <button
-              key={laid}
-              aria-pressed={(layers.laid ?? layerSettings.laid.default) === laid}
-              onClick={() => put({ laid })}
-            >
-              {laid}
-            </button>
-          ))}
-        </div>
-      </div>
-      <p class="quiet">{layerSettings.laid.says}</p>
+      {(!words || words.picture !== undefined) && (
+        <>
+          <Segments
+            name="count"
+            label={words ? 'The picture in' : 'Layers'}
+            choices={isUnder ? sheetSettings.layers.choices : layerSettings.count.choices}
+            chosen={layers.count}
+            onChoose={(count) => putWithoutPaints({ count })}
+          />
+          {layers.count !== '1' && (
+            <>
+              <Segments
+                name="laid"
+                label="They lie"
+                choices={layerSettings.laid.choices}
+                chosen={layers.laid ?? layerSettings.laid.default}
+                onChoose={(laid) => put({ laid })}
+              />
+              <p class="quiet">{layerSettings.laid.says}</p>
+            </>
+          )}
+        </>
+      )}
+      {words && (
+        <>
+          <Segments
+            name="under"
+            label="Under the letters"
+            // Something has to be painted first: the picture's lightest layer, or this.
+            choices={sheetSettings.under.choices.filter(
+              (under) => under !== 'none' || (words.picture !== undefined && layers.count !== '1'),
+            )}
+            chosen={layers.under ?? sheetSettings.under.default}
+            onChoose={(under) => putWithoutPaints({ under })}
+          />
+          {isUnder && (
+            <div class="line">
+              <label class="label" for="layers-under-by">
+                Beyond them by
+              </label>
+              <NumberField
+                id="layers-under-by"
+                setting={sheetSettings.underBy}
+                value={layers.underBy ?? sheetSettings.underBy.default}
+                onSet={(underBy) => underBy !== undefined && put({ underBy })}
+              />
+            </div>
+          )}
+          <p class="quiet">The letters are on the last sheet.</p>
+        </>
+      )}
       <ol class="paints">
         {paints.map((paint, i) => (
           <li key={i}>
@@ -114,5 +140,30 @@ export function LayersPanel({ work, state }: { work: PageState; state: State }) 
         Register marks, under Cutting, help to lay each sheet true.
       </p>
     </section>
+  );
+}
+
+/** Choices side by side, one of which holds. */
+function Segments<C extends string>(props: {
+  name: string;
+  label: string;
+  choices: readonly C[];
+  chosen: string;
+  onChoose: (choice: C) => void;
+}) {
+  const { name, label, choices, chosen, onChoose } = props;
+  return (
+    <div class="line">
+      <span class="label" id={`layers-${name}`}>
+        {label}
+      </span>
+      <div class="segments" role="group" aria-labelledby={`layers-${name}`}>
+        {choices.map((choice) => (
+          <button key={choice} aria-pressed={choice === chosen} onClick={() => onChoose(choice)}>
+            {choice}
+          </button>
+        ))}
+      </div>
+    </div>
   );
 }

@@ -57,16 +57,18 @@ function LayersStrip({ state, picture, stage, layer, onStage }: StripProps) {
   const viewBox = sheet && `0 0 ${sheet.widthMm} ${sheet.heightMm}`;
   return (
     <nav class="strip" aria-label="Layers">
-      <button aria-pressed={stage === 'photo'} onClick={() => onStage('photo')}>
-        <span class="thumb">
-          {sheet && (
-            <svg viewBox={viewBox} aria-hidden="true">
-              <Layers state={state} picture={picture} stage="photo" />
-            </svg>
-          )}
-        </span>
-        Photo
-      </button>
+      {!isWords(picture) && (
+        <button aria-pressed={stage === 'photo'} onClick={() => onStage('photo')}>
+          <span class="thumb">
+            {sheet && (
+              <svg viewBox={viewBox} aria-hidden="true">
+                <Layers state={state} picture={picture} stage="photo" />
+              </svg>
+            )}
+          </span>
+          Photo
+        </button>
+      )}
       {shown.map((one) => (
         <button
           key={one}

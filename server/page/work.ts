@@ -13,7 +13,7 @@ import {
 import { sketchFineness } from './fineness.js';
 import { begin, redo, step, swapNow, undo, type History } from './history.js';
 import { keepOrigin, originOf, type PictureOrigin } from './kept-pictures.js';
-import type { LayersInput } from './layers-input.js';
+import { layersAlone, layersInReport, type LayersInput } from './layers-input.js';
 import { aimedAt, forNextPicture, forSameSettings, merged, type Setup } from './setup.js';
 import { without } from './without.js';
 import { inLabels } from './words.js';
@@ -208,9 +208,18 @@ export function createWork() {
   };
 
   /** Begins with words instead of a picture, or goes on with others. */
-  const openWords = (words: TypedWords, job: JobInput, isBack = false) => {
-    const next: Setup = { job: { ...job, words } };
-    if (state.picture && steps.now.job.words) return goOn(next);
+  const openWords = (
+    words: TypedWords,
+    job: JobInput,
+    { isBack = false, layers }: { isBack?: boolean; layers?: LayersInput | undefined } = {},
+  ) => {
+    const isGoingOn = state.picture && steps.now.job.words !== undefined;
+    const wanted = layers ?? (isGoingOn ? steps.now.layers : undefined);
+    const next: Setup = {
+      job: { ...job, words },
+      layers: words.picture === undefined ? layersAlone(wanted) : wanted,
+    };
+    if (isGoingOn) return goOn(next);
     exact.stop();
     newest++;
     change({ ...EMPTY, picture: wordsInfo(words) });
@@ -224,13 +233,14 @@ export function createWork() {
   /** Takes settings from a job file or a report. */
   const openJob = async (file: Blob) => {
     try {
-      const job = readJobFile(await file.text());
+      const text = await file.text();
+      const job = readJobFile(text);
       // Checks them together too, and lets what only followed from card and tool follow again.
       const settings = settingsOf(job);
       completeJob(settings);
       const meantBy = overlay(settings, { swap: settings.swap ?? false });
       const words = job.words ?? (state.picture && steps.now.job.words);
-      if (words) openWords(words, meantBy);
+      if (words) openWords(words, meantBy, { layers: layersInReport(text) });
       else goOn({ ...steps.now, job: meantBy });
     } catch (error) {
       change({ trouble: error instanceof SyntaxError ? NO_JOB : inWords(error) });
@@ -362,7 +372,7 @@ export function createWork() {
       const isSame = JSON.stringify(setup.job) === JSON.stringify(steps.now.job);
       const history = isSame ? steps : begin<Setup>(setup);
       change({ ...EMPTY, ...show(history) });
-      if (job.words) return openWords(job.words, settingsOf(job), true);
+      if (job.words) return openWords(job.words, settingsOf(job), { isBack: true, layers });
       if (id === undefined) return;
       await open('your picture', async () => ({ picture: await foundAgain(id), history }));
       remember();
@@ -400,9 +410,9 @@ export function createWork() {
       change({ trouble: undefined });
       try {
         const { name, blob } =
-          layers && which === 'all'
+          layers && which === 'all' && !history.now.words
             ? await api.layersFiles(picture.id, settingsOf(history.now), layers)
-            : await fileOf(picture, which, history.now);
+            : await fileOf(picture, which, history.now, { layers });
         save(name, blob);
       } catch (error) {
         change({ trouble: inWords(error) });
@@ -450,9 +460,11 @@ function fileOf(
   { id }: Pick<PictureInfo, 'id'>,
   which: string,
   { words, ...job }: PageJob,
-  signal?: AbortSignal,
+  { layers, signal }: { layers?: LayersInput | undefined; signal?: AbortSignal } = {},
 ) {
-  return words ? api.wordsFile(which, words, job, signal) : api.file(id, which, job, signal);
+  return words
+    ? api.wordsFile(which, { words, job, layers }, signal)
+    : api.file(id, which, job, signal);
 }
 
 /** What of settings belongs to one picture. */
@@ -532,7 +544,8 @@ function createExact(now: () => State, change: Change, { bringBack, carry }: Rec
     const { history, layers } = now();
     const { words, ...job } = history.now;
     completeJob(job);
-    const key = layers && JSON.stringify([picture.id, job, without(layers, 'paints')]);
+    const typed = words && without(words, 'before');
+    const key = layers && JSON.stringify([picture.id, typed, job, without(layers, 'paints')]);
     const good = { working: false, outdated: false, failure: undefined };
     // Other paints are the same sheets: they are there.
     if (key !== undefined && key === layersMade?.key)
@@ -542,7 +555,7 @@ function createExact(now: () => State, change: Change, { bringBack, carry }: Rec
     const screen = words
       ? await ofWords(words, job, signal)
       : await api.stencil(picture.id, job, signal);
-    const layered = layers && (await api.layers(picture.id, job, layers, signal));
+    const layered = layers && (await layersOf(picture.id, now().history.now, layers, signal));
     if (key !== undefined && layered) layersMade = { key, shown: { screen, layered } };
     forgetPrint();
     change({ screen, layered, advised: undefined, sketch: screen, print: undefined, ...good });
@@ -588,6 +601,13 @@ function createExact(now: () => State, change: Change, { bringBack, carry }: Rec
     }
   };
 
+  const layersOf = (
+    id: string,
+    { words, ...job }: PageJob,
+    layers: LayersInput,
+    signal: AbortSignal,
+  ) => (words ? api.wordsLayers(words, job, layers, signal) : api.layers(id, job, layers, signal));
+
   /** Edits of bridges have gone with their letters: the next one is made on where they are now. */
   const ofWords = async (words: TypedWords, job: JobInput, signal: AbortSignal) => {
     const told = await api.words(words, job, `${PAGE}exact`, signal);
@@ -599,7 +619,7 @@ function createExact(now: () => State, change: Change, { bringBack, carry }: Rec
   const follow = async (id: string, isAdviceDue: boolean, signal: AbortSignal) => {
     try {
       const job = now().history.now;
-      const { blob } = await fileOf({ id }, 'preview', job, signal);
+      const { blob } = await fileOf({ id }, 'preview', job, { signal });
       change({ print: URL.createObjectURL(blob) });
       if (isAdviceDue) change({ advised: await api.advice(id, settingsOf(job), signal) });
     } catch (error) {

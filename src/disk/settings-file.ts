@@ -1,12 +1,14 @@
 import { readFile } from 'node:fs/promises';
 import { isObject } from '../settings/edits.js';
-import { checkSettings, type JobInput } from '../settings/job.js';
+import { checkSettings, type JobInput, type SettingsOrigin } from '../settings/job.js';
 import { completeLayers, type LayerPlace, type LayersJob } from '../settings/layer-settings.js';
 import {
   completeLettering,
-  completeUnder,
+  completeSheets,
   letterPlaces,
   type LetteringTold,
+  type SheetEdits,
+  type SheetsTold,
 } from '../settings/lettering-settings.js';
 import { Problem } from '../settings/problem.js';
 
@@ -52,7 +54,6 @@ export async function readLayersTold(path: string, where = path): Promise<Layers
   const told = isObject(found.layer) ? found.layer : found.set;
   if (!isObject(told)) return undefined;
   const { count, levels, laid, overlap, paints } = told;
-  const listed = (list: unknown): string | null => (Array.isArray(list) ? list.join(',') : null);
   const set = completeLayers(
     { count: String(count), levels: listed(levels), laid, overlap, paints: listed(paints) },
     { where, spell: (name) => name },
@@ -82,22 +83,58 @@ export async function readWordsTold(
 ): Promise<LetteringTold | undefined> {
   const found = parse(await read(path, where), where);
   if (!isObject(found) || !isObject(found.words)) return undefined;
-  const { lines, set, letters, under } = found.words;
+  const { lines, set, letters, sheets } = found.words;
   if (!Array.isArray(lines) || !isObject(set)) return undefined;
   const origin = { where, spell: (name: string) => name };
-  const { paint } = isObject(under) ? checkSettings({ paint: under.paint }, origin) : {};
   return {
     lines: lines.filter((line): line is string => typeof line === 'string'),
     set: completeLettering(set, origin),
     letters: letterPlaces(letters),
-    ...(isObject(under) && {
-      under: {
-        ...completeUnder({ under: under.under, underBy: under.underBy }, origin),
-        ...(typeof paint === 'string' && { paint }),
-      },
-    }),
+    ...(isObject(sheets) && { sheets: sheetsTold(sheets, found.job, origin) }),
   };
 }
+
+/** @param job of the report: its edits are those of the report's own sheet, or of the last one */
+function sheetsTold(
+  { under, underBy, layers, levels, laid, overlap, paints, paint, number, edits }: Told,
+  job: unknown,
+  origin: SettingsOrigin,
+): SheetsTold {
+  const counted = {
+    layers: String(Number(layers)),
+    levels: listed(levels),
+    paints: listed(paints),
+  };
+  const set = completeSheets({ under, underBy, laid, overlap, ...counted }, origin);
+  const own = [...Array(set.count).keys()].includes(Number(number) - 1)
+    ? Number(number)
+    : set.count;
+  const told: readonly unknown[] = Array.isArray(edits) ? edits : [];
+  const checked = checkSettings({ ...(typeof paint === 'string' && { paint }) }, origin);
+  return {
+    ...set,
+    ...(typeof checked.paint === 'string' && { paint: checked.paint }),
+    edits: Array.from({ length: set.count }, (_, k) =>
+      editsIn(k === own - 1 ? job : told[k], origin),
+    ),
+  };
+}
+
+/** Edits in what may be anything. */
+function editsIn(value: unknown, origin: SettingsOrigin): SheetEdits {
+  const { bridgeEdits, bridgeFree, regionEdits } = isObject(value) ? value : {};
+  const checked = checkSettings({ bridgeEdits, bridgeFree, regionEdits }, origin);
+  return {
+    bridgeEdits: checked.bridgeEdits ?? [],
+    bridgeFree: checked.bridgeFree ?? [],
+    regionEdits: checked.regionEdits ?? [],
+  };
+}
+
+type Told = Readonly<Record<string, unknown>>;
+
+/** A list as it is given on the command line; null where there is none. */
+const listed = (list: unknown): string | null => (Array.isArray(list) ? list.join(',') : null);
 
 async function read(path: string, where: string): Promise<string> {
   try {

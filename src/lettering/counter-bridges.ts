@@ -29,6 +29,8 @@ export interface CounterRules {
   readonly smallCounter: number;
   /** A counter from this area on has two, even where there is one good stroke only. */
   readonly largeCounter: number;
+  /** Not flush with a stem, though there is one: letters that are alike are bridged alike. */
+  readonly offStems?: boolean;
 }
 
 /** A stretch of one line, from its lower to its higher end. */
@@ -98,6 +100,18 @@ export function counterBridges(
 ): readonly CounterBridge[] {
   const axis = rules.axis === 'thin' ? thinnestAxis(regions, rules) : rules.axis;
   return alongAxis(regions, axis, rules).map(({ bridge }) => bridge);
+}
+
+/** Whether all counters of a letter are opened flush with stems; not where it has none. */
+export function isFlush(regions: readonly Region[], rules: CounterRules): boolean {
+  const counters = regions.flatMap(({ holes }) => holes);
+  if (counters.length === 0) return false;
+  const loops = regions.flatMap(({ outer, holes }) => [outer, ...holes]);
+  const frame = turned(loops, rules.axis === 'thin' ? 0 : rules.axis, rules);
+  return counters.every((counter) => {
+    const own = frame.loops[loops.indexOf(counter)];
+    return flushAxis(own, frame, rules) !== undefined;
+  });
 }
 
 interface Laid {
@@ -174,10 +188,7 @@ function axisOf(counter: Float64Array, frame: Frame, rules: CounterRules): numbe
   const width = right - left;
   const strip = Math.min(rules.width, width);
   const middle = (left + right) / 2;
-  const flush = ([-1, 1] as const)
-    // Where both sides are stems, as in a box, reading order decides.
-    .flatMap((side) => flushWith(counter, side, frame, strip) ?? [])
-    .at(0);
+  const flush = rules.offStems === true ? undefined : flushAxis(counter, frame, rules);
   if (flush !== undefined) return flush;
   let best = { u: middle, cost: Infinity };
   const step = Math.max(width * STEP_SHARE, width / 1000);
@@ -192,6 +203,18 @@ function axisOf(counter: Float64Array, frame: Frame, rules: CounterRules): numbe
     }
   }
   return best.u;
+}
+
+/** The axis of a counter that is opened flush with a stem; undefined for any other. */
+function flushAxis(counter: Float64Array, frame: Frame, rules: CounterRules): number | undefined {
+  const [left, , right] = boundingBox(counter);
+  const strip = Math.min(rules.width, right - left);
+  return (
+    ([-1, 1] as const)
+      // Where both sides are stems, as in a box, reading order decides.
+      .flatMap((side) => flushWith(counter, side, frame, strip) ?? [])
+      .at(0)
+  );
 }
 
 /** What is left too thin beside the strips of a counter, in squares of the stroke. */

@@ -3,10 +3,17 @@ import { wound } from '../geometry/regions.js';
 import { signedArea } from '../geometry/signed-area.js';
 import { withTightTurnsMarked } from '../geometry/tight-turns.js';
 import type { Outline, Point, Shape } from '../geometry/shape.js';
-import { counterBridges, type CounterBridge, type CounterRules } from './counter-bridges.js';
+import {
+  counterBridges,
+  isFlush,
+  type CounterBridge,
+  type CounterRules,
+} from './counter-bridges.js';
+import type { Face } from './face.js';
 import { extentOf } from './gaps.js';
 import { inkOf } from './ink.js';
 import { squaredTurns } from './squared-turns.js';
+import { setLine } from './typeset.js';
 import { placed, type LaidOut, type Letter, type Placement } from './layout.js';
 
 /** A bridge of a letter, in mm: a strip across a stroke, and the letter that it is of. */
@@ -73,9 +80,10 @@ export function letterBridges(
   const widthMm = bridgeWidthFor(letters, rules);
   const faces = [...new Set(letters.map(({ glyph }) => glyph.face))];
   const known = new Map<string, readonly CounterBridge[]>();
+  const own = { ...rules, bridgeWidth: widthMm };
   return letters.flatMap(({ glyph, place }, letter) => {
     const name = `${faces.indexOf(glyph.face)} ${glyph.id}`;
-    const laid = known.get(name) ?? bridgesIn(letters[letter], { ...rules, bridgeWidth: widthMm });
+    const laid = known.get(name) ?? bridgesIn(letters[letter], own);
     known.set(name, laid);
     return laid.map(({ from, to }) => ({
       from: onSheet(from, place, at),
@@ -96,7 +104,19 @@ function bridgesIn(
     outer: placed(outer, UNPLACED, moved[part]),
     holes: holes.map((hole) => placed(hole, UNPLACED, moved[part])),
   }));
-  return counterBridges(inPlace, inEms(rules, place.scale, glyph.face.slant));
+  const inLetter = inEms(rules, place.scale, glyph.face.slant);
+  const offStems = ALIKE.includes(glyph.text) && !allFlush(glyph.face, inLetter);
+  return counterBridges(inPlace, { ...inLetter, offStems });
+}
+
+/** Letters of a bowl and a stem, which a type designer draws, and bridges, as turns of one another. */
+const ALIKE: readonly string[] = ['b', 'd', 'p', 'q'];
+
+/** Whether all of those that a typeface has are opened flush with their stems. */
+function allFlush(face: Face, rules: CounterRules): boolean {
+  return ALIKE.filter((letter) => face.has(letter.codePointAt(0)!)).every((letter) =>
+    isFlush(inkOf(face, setLine(letter, [face]).glyphs[0].id).regions, rules),
+  );
 }
 
 /** What a bridge may take of the narrowest counter across, so that the stems beside it stay what they are. */

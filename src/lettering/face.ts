@@ -53,8 +53,26 @@ export async function openFace(bytes: Uint8Array, name: string, weight?: number)
   if (face.collectUnicodes().length === 0) throw brokenFont(name, 'it has no letters');
   honourEmbedding(face.referenceTable('OS/2'), name);
   const font = new harfbuzz.Font(face);
+  if (!drawsAny(face, font)) {
+    throw brokenFont(
+      name,
+      'none of its letters can be drawn: it is damaged, encrypted, or of pixels',
+    );
+  }
   if (weight !== undefined) font.setVariations([new harfbuzz.Variation('wght', weight)]);
   return faceOf(harfbuzz, face, font, name);
+}
+
+/** So many characters of a font are tried for an outline: some, as spaces, have none. */
+const TRIED = 200;
+
+function drawsAny(face: HarfBuzz.Face, font: HarfBuzz.Font): boolean {
+  return Array.from(face.collectUnicodes())
+    .slice(0, TRIED)
+    .some((codePoint) => {
+      const glyph = font.nominalGlyph(codePoint);
+      return glyph !== undefined && font.glyphToJson(glyph).length > 0;
+    });
 }
 
 /** Opens a font file. */
@@ -197,7 +215,10 @@ const SFNT = new Set(['\u0000\u0001\u0000\u0000', 'OTTO', 'true']);
 
 async function unpacked(bytes: Uint8Array, name: string): Promise<Uint8Array> {
   const kind = String.fromCharCode(...bytes.subarray(0, 4));
-  if (SFNT.has(kind)) return bytes;
+  if (SFNT.has(kind)) {
+    if (isCutShort(bytes)) throw brokenFont(name, 'it is cut short');
+    return bytes;
+  }
   try {
     if (kind === 'wOFF') return fromWoff(bytes);
     if (kind === 'wOF2') {
@@ -207,9 +228,47 @@ async function unpacked(bytes: Uint8Array, name: string): Promise<Uint8Array> {
   } catch (error) {
     throw brokenFont(name, 'it is damaged', error);
   }
-  if (kind === 'ttcf')
-    throw brokenFont(name, 'it holds several typefaces, and only one can be taken');
-  throw brokenFont(name, 'it is no typeface that can be read, or it is encrypted');
+  throw brokenFont(name, whatElse(bytes));
+}
+
+/** The bit of a packed file's flags that says that it is encrypted (APPNOTE.TXT 6.3.10, 4.4.4), and where they are. */
+const ZIP_FLAGS = 6;
+const ZIP_ENCRYPTED = 1;
+/** Where a font for old browsers has its own number, and which (Embedded OpenType File Format, W3C submission 2008). */
+const EOT_MAGIC_AT = 34;
+const EOT_MAGIC = 0x504c;
+
+/** What a file is that is no typeface of the kinds that can be read, as far as its first bytes tell. */
+function whatElse(bytes: Uint8Array): string {
+  const begins = (text: string): boolean =>
+    String.fromCharCode(...bytes.subarray(0, text.length)) === text;
+  if (bytes.length === 0) return 'it is empty';
+  if (begins('ttcf')) return 'it holds several typefaces, and only one can be taken';
+  if (begins('PK\u0003\u0004')) {
+    return (bytes[ZIP_FLAGS] & ZIP_ENCRYPTED) === ZIP_ENCRYPTED
+      ? 'it is a packed folder (ZIP) that is locked with a password; the typeface in it may do'
+      : 'it is a packed folder (ZIP); the typeface in it may do, once it is unpacked';
+  }
+  if (begins('%PDF')) return 'it is a document (PDF), and typefaces can’t be taken out of that';
+  // A Type 1 font begins with a line of PostScript; in a .pfb there are six bytes before it.
+  if (begins('%!') || begins('\u0080\u0001')) {
+    return 'it is an old PostScript typeface (Type 1), whose letters are encrypted';
+  }
+  const isForOldBrowsers =
+    bytes.length > EOT_MAGIC_AT + 1 && viewOf(bytes).getUint16(EOT_MAGIC_AT, true) === EOT_MAGIC;
+  if (isForOldBrowsers) return 'it is a typeface for old browsers (.eot)';
+  return 'it is no typeface that can be read, or it is encrypted';
+}
+
+/** Whether a table of a font lies beyond the end of its file. */
+function isCutShort(bytes: Uint8Array): boolean {
+  const view = viewOf(bytes);
+  if (bytes.length < SFNT_HEADER) return true;
+  const count = view.getUint16(4);
+  if (bytes.length < SFNT_HEADER + SFNT_ENTRY * count) return true;
+  return Array.from({ length: count }, (_, i) => SFNT_HEADER + SFNT_ENTRY * i).some(
+    (at) => view.getUint32(at + 8) + view.getUint32(at + 12) > bytes.length,
+  );
 }
 
 /** Sizes in bytes of the header and of a table's entry (WOFF File Format 1.0, sections 4 and 5). */

@@ -1,11 +1,14 @@
-import { findNecks } from '../geometry/necks.js';
+import { findNecks, type Neck } from '../geometry/necks.js';
+import type { Region } from '../geometry/regions.js';
 import { signedArea } from '../geometry/signed-area.js';
 import type { Outline, Shape } from '../geometry/shape.js';
+import type { Sheet } from '../settings/card.js';
 import type { Job } from '../settings/job.js';
 import { extentOf } from './gaps.js';
 import { inkOf } from './ink.js';
 import type { Face } from './face.js';
 import type { SetGlyph, SetLine } from './typeset.js';
+import { withWideGaps } from './widened-gaps.js';
 
 type Limits = Pick<Job, 'narrowestOpening' | 'narrowestStrip' | 'smallestOpening'>;
 
@@ -19,10 +22,40 @@ interface LetterFigures {
 }
 
 /**
+ * The smallest cap height, in mm, at which some letters keep their shape: their strokes and counters are wide enough
+ * (`leastForParts`), and their mouths too, or can be made so without a stroke that breaks or becomes too thin.
+ */
+export function leastCapHeight(lines: readonly SetLine[], limits: Limits): number {
+  const glyphs = uniqueGlyphs(lines);
+  const cap = glyphs[0]?.face.capHeight ?? 1;
+  let least = leastForParts(lines, limits);
+  // A mouth that is no part of the film at one size may be one at a larger size: all are looked at again.
+  for (let round = 0, before = 0; round < MOST_ROUNDS && before !== least; round++) {
+    before = least;
+    for (const glyph of glyphs) {
+      for (let tries = 0; tries < MOST_STEPS; tries++) {
+        const tried = onLadder(least, limits);
+        const fate = atSize(glyph, tried / cap, limits);
+        if (fate !== 'as-drawn') least = fate === 'broken' ? LARGER * tried : tried;
+        if (fate !== 'broken') break;
+      }
+    }
+  }
+  return least;
+}
+
+/** A size at which a letter's mouths break it is tried again so many times larger, and so often at the most. */
+const LARGER = 1.04;
+const MOST_STEPS = 16;
+const MOST_ROUNDS = 4;
+/** What a logarithm may be off by. */
+const ROUNDING = 1e-9;
+
+/**
  * The smallest cap height, in mm, at which all strokes of some letters are as wide as an opening must be, a strip of
  * film fits into every counter, or very nearly, and no dot is too small to cut.
  */
-export function leastCapHeight(lines: readonly SetLine[], limits: Limits): number {
+export function leastForParts(lines: readonly SetLine[], limits: Limits): number {
   const { stroke, counter, part } = figuresOf(lines);
   return Math.max(
     limits.narrowestOpening / stroke,
@@ -33,6 +66,12 @@ export function leastCapHeight(lines: readonly SetLine[], limits: Limits): numbe
 
 /** A bridge is so much wider than a counter at the most: it takes a hair of the strokes beside it. By eye. */
 const LEAST_COUNTER = 0.85;
+
+/** The next of the sizes that are tried, each so many times the one before: then other words need not try them again. */
+function onLadder(size: number, { narrowestOpening }: Limits): number {
+  const rung = Math.ceil(Math.log(size / narrowestOpening) / Math.log(LARGER) - ROUNDING);
+  return narrowestOpening * LARGER ** rung;
+}
 
 /** The smallest cap height, in mm, that strokes alone ask for. */
 export function leastForStrokes(
@@ -77,9 +116,8 @@ function uniqueGlyphs(lines: readonly SetLine[]): SetGlyph[] {
 
 /** mm an em for measuring: strokes are then some millimetres wide, as on a card. */
 const SCALE = 30;
-/** A letter is measured on a sheet so large, in ems, its origin here. */
-const SHEET = 4;
-const ORIGIN = { x: 1, y: 2 };
+/** Film round a letter that is measured, in strips: enough not to be narrow, and with a short edge to look at. */
+const ROUND_STRIPS = 2;
 /** Between these shares of an em lies the thinnest stroke of any face; found by halving. */
 const [THINNEST, THICKEST] = [0.01, 0.5];
 const HALVINGS = 7;
@@ -130,18 +168,73 @@ function measureOf(glyph: SetGlyph): (least: number) => boolean {
 }
 
 function measureOutline({ face, id }: SetGlyph): (least: number) => boolean {
-  const at = (loop: Float64Array): Outline =>
-    polygonOutline(loop.map((value, k) => (value + (k % 2 ? ORIGIN.y : ORIGIN.x)) * SCALE));
-  const shapes = inkOf(face, id).regions.map(({ outer, holes }): Shape => ({
-    outer: at(outer),
-    holes: holes.map(at),
-  }));
-  const sheet = { widthMm: SHEET * SCALE, heightMm: SHEET * SCALE };
+  const { regions } = inkOf(face, id);
   return (least) => {
     const limit = least * SCALE;
+    const { shapes, sheet } = onSheet(regions, SCALE, limit);
     return findNecks(shapes, sheet, { film: limit, opening: limit }).every(
       ({ region, widthMm }) => region === 'film' || widthMm >= limit * (1 - SHORT),
     );
+  };
+}
+
+/** What becomes of a letter where its mouths are widened. */
+type Fate = 'as-drawn' | 'widened' | 'broken';
+
+const fates = new WeakMap<Face, Map<string, Fate>>();
+
+/** Mouths are tried with openings so wide, in mm, and all else larger or smaller alike: then the answer is, too. */
+const TRIED_MM = 1.5;
+
+/** What becomes of a letter at so many mm an em; each is tried once. */
+function atSize({ face, id }: SetGlyph, scale: number, limits: Limits): Fate {
+  const known = fates.get(face) ?? new Map<string, Fate>();
+  fates.set(face, known);
+  const alike = TRIED_MM / limits.narrowestOpening;
+  const [size, strip] = [scale * alike, limits.narrowestStrip * alike];
+  const key = [id, size.toFixed(DIGITS), strip.toFixed(DIGITS)].join(' ');
+  const found = known.get(key) ?? fateOf(inkOf(face, id).regions, size, strip);
+  known.set(key, found);
+  return found;
+}
+
+/** Digits of sizes that are the same. */
+const DIGITS = 6;
+
+/** The same of its parts, each alone: others move off it where the film between them is too narrow. */
+function fateOf(parts: readonly Region[], scale: number, narrowestStrip: number): Fate {
+  const narrowestOpening = TRIED_MM;
+  const widths = { film: narrowestStrip, opening: narrowestOpening };
+  let fate: Fate = 'as-drawn';
+  for (const part of parts) {
+    const { shapes, sheet } = onSheet([part], scale, narrowestStrip);
+    const made = withWideGaps(shapes, sheet, { narrowestOpening, narrowestStrip, tightestTurn: 0 });
+    if (made[0] === shapes[0]) continue;
+    fate = 'widened';
+    const isWhole = made.length === 1 && made[0].holes.length === shapes[0].holes.length;
+    const isThin = ({ region, widthMm }: Neck): boolean =>
+      region === 'opening' && widthMm < narrowestOpening * (1 - SHORT);
+    if (!isWhole || findNecks(made, sheet, widths).some(isThin)) return 'broken';
+  }
+  return fate;
+}
+
+/** Parts of a letter, so many mm an em, on a sheet that is not much larger. */
+function onSheet(
+  parts: readonly Region[],
+  scale: number,
+  stripMm: number,
+): { readonly shapes: readonly Shape[]; readonly sheet: Sheet } {
+  const { left, top, right, bottom } = extentOf(parts.map(({ outer }) => outer));
+  const round = ROUND_STRIPS * stripMm;
+  const at = (loop: Float64Array): Outline =>
+    polygonOutline(loop.map((value, k) => round + (value - (k % 2 ? top : left)) * scale));
+  return {
+    shapes: parts.map(({ outer, holes }) => ({ outer: at(outer), holes: holes.map(at) })),
+    sheet: {
+      widthMm: 2 * round + (right - left) * scale,
+      heightMm: 2 * round + (bottom - top) * scale,
+    },
   };
 }
 

@@ -164,8 +164,8 @@ async function makeLayer(
 ): Promise<Made> {
   const { number, count } = place;
   const says = `, layer ${number} of ${count}`;
-  try {
-    return await makeStencil(toned, job, {
+  return sayingLayer(number, count, () =>
+    makeStencil(toned, job, {
       name: name.endsWith(says) ? name.slice(0, -says.length) : name,
       says,
       layer: place,
@@ -175,7 +175,18 @@ async function makeLayer(
       ...(outputs && { outputs }),
       ...(locale !== undefined && { locale }),
       ...(draw && { draw }),
-    });
+    }),
+  );
+}
+
+/** Makes a layer, or says which one can't be made. */
+export async function sayingLayer<T>(
+  number: number,
+  count: number,
+  make: () => Promise<T>,
+): Promise<T> {
+  try {
+    return await make();
   } catch (error) {
     if (!(error instanceof Problem)) throw error;
     throw new Problem(

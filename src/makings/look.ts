@@ -1,7 +1,7 @@
 import type { PictureHeld } from '../settings/held.js';
 import { pageOf, readCopy } from '../pipeline/pipeline.js';
 import type { Job } from '../settings/job.js';
-import type { LayersMade, ToneLayer } from './layers.js';
+import type { LayersMade } from './layers.js';
 import type {
   Advised,
   Screen,
@@ -22,8 +22,8 @@ export interface LayersLook {
 interface LayerLook {
   readonly openings: string;
   readonly paint: string;
-  /** In percent of full lightness. */
-  readonly level: number;
+  /** In percent of full lightness; none of a sheet without a picture. */
+  readonly level?: number;
   readonly pieces: number;
   readonly bridges: number;
   /** Of the hand alone: the tool is warmed up once for all of them. */
@@ -106,7 +106,7 @@ export async function showSketch(values: Sketched, job: Pick<Job, 'as'>): Promis
 }
 
 /** What a screen shows of a set of layers. */
-export async function showLayers({ layers }: LayersMade<ToneLayer>): Promise<LayersLook> {
+export async function showLayers({ layers }: LayersMade): Promise<LayersLook> {
   const [{ shapePath }, { withoutRegisterMarks }] = await Promise.all([
     import('../output/svg/path-data.js'),
     import('../geometry/register-marks.js'),
@@ -120,7 +120,7 @@ export async function showLayers({ layers }: LayersMade<ToneLayer>): Promise<Lay
         // Register marks are for a pencil, not for paint.
         openings: shapePath(withoutRegisterMarks(frame.openings, sheet, made.job)),
         paint,
-        level,
+        ...(level !== undefined && { level }),
         pieces: frame.openings.length,
         bridges: frame.bridges.length,
         cuttingMinutes: plan.minutes - plan.warmUpMinutes,

@@ -1,103 +1,225 @@
 import { withoutRegisterMarks } from '../geometry/register-marks.js';
-import { linesOf } from '../lettering/typeset.js';
-import { createUnderPipeline, createWordsPipeline, openUnder } from '../pipeline/words.js';
-import type { Pipeline, StencilValues } from '../pipeline/pipeline.js';
+import type { Shape } from '../geometry/shape.js';
+import { carryLayer, carryUnder, createWordsPipeline, type Beside } from '../pipeline/words.js';
+import type { LayerGround, WordsSource } from '../pipeline/pipeline.js';
 import { sheetOf, type Job } from '../settings/job.js';
-import type { UnderJob } from '../settings/lettering-settings.js';
-import { Problem } from '../settings/problem.js';
+import {
+  NO_EDITS,
+  type LetteringTold,
+  type SheetEdits,
+  type SheetsJob,
+  type SheetsTold,
+  type UnderJob,
+} from '../settings/lettering-settings.js';
+import { namingThe, Problem } from '../settings/problem.js';
 import {
   assembleLayers,
   paintSteps,
+  sayingLayer,
   shareOn,
   type Layer,
   type LayersMade,
   type LayersOptions,
 } from './layers.js';
-import { makeStencil } from './stencil.js';
-import { openedWords, provenanceOfWords, type RoomAround, type WordsWish } from './words.js';
+import { makeStencil, type Made } from './stencil.js';
+import {
+  drawBeside,
+  drawWords,
+  editsNow,
+  layWords,
+  pictureBeside,
+  provenanceOfWords,
+  setTold,
+  type LaidWords,
+  type PlacedWords,
+  type RoomAround,
+  type WordsWish,
+} from './words.js';
+
+/** The sheets of words, and what was edited on them. */
+export type SheetsWish = SheetsJob & Partial<Pick<SheetsTold, 'edits'>>;
+
+/** Words as a set of layers, with where their letters stand, and a person's edits as they have gone with these. */
+export interface WordLayersMade extends LayersMade {
+  readonly letters: LaidWords['letters'];
+  readonly bridgeEdits: Job['bridgeEdits'];
+}
 
 /**
- * Makes words as two stencils: an outline round the letters or a shadow that they cast, to be painted first, and the
- * letters. Nothing is written.
+ * Makes words, and a picture beside them, as several stencils, one for each paint. Nothing is written.
  *
- * The shadow is the letters moved along a diagonal to the lower right, all the way; the outline is what lies within so
- * many mm of them. Film too narrow to hold between two letters of it is left out: the letters' own sheet parts them.
+ * The letters are on the last sheet. Of a picture, the last sheets have its layers, the darkest of them with the
+ * letters. An outline round the letters or a shadow that they cast is on the first sheet: the shadow is the letters moved
+ * along a diagonal to the lower right, all the way; the outline is what lies within so many mm of them. Film too narrow to
+ * hold between two letters of it is left out: the letters' own sheet parts them.
  *
- * @throws Problem as `makeWords`, and for a mask, a repeat, a fold, lines of glue and a picture beside the words
+ * @param job its edits are those of the last sheet
+ * @throws Problem as `makeWords`, and for a mask, a fold, lines of glue, layers of words alone, and a layer with nothing to
+ *   cut
  */
 export async function makeWordLayers(
   wish: WordsWish,
-  under: UnderJob,
+  sheets: SheetsWish,
   job: Job,
   options: LayersOptions,
-): Promise<LayersMade> {
-  refuse(wish, job);
-  const {
-    source,
-    job: edited,
-    lines,
-    letters,
-  } = await openedWords(wish, job, undefined, aroundOf(under));
-  const words = { lines, set: wish.set, letters, under: { ...under, paint: job.paint } };
-  const of = options.of ?? { ...(await provenanceOfWords(wish)), made: 'layers' as const };
-  const [first, last] = paintSteps(job, 2);
-  const { onLayer, ...rest } = options;
-  const sheet = sheetOf(job);
-  const sheetMade = (
-    number: number,
-    from: StencilValues['source'],
-    own: Job,
-    pipeline: Pipeline,
-  ) => {
-    onLayer?.(number - 1, 2);
-    return makeStencil(from, own, {
-      ...rest,
-      pipeline,
-      says: `, layer ${number} of 2`,
-      of: { ...of, made: `layer ${number} of 2` },
-      timeless: true,
-      words,
-    });
-  };
-  const over = await sheetMade(2, source, { ...edited, paint: last }, createWordsPipeline());
-  const says = under.under === 'outline' ? 'An outline round' : 'A shadow of';
-  const why = `${says} the words “${linesOf(wish.words).join(' / ')}”.`;
-  const below = await openUnder(source, over.run.values, { ...under, ...job }, why);
-  // A person's edits are made on the letters.
-  const plain: Job = { ...job, paint: first, bridgeEdits: [], bridgeFree: [], regionEdits: [] };
-  const base = await sheetMade(1, below.source, plain, createUnderPipeline(below.bridges));
-  const [lower, upper] = [base, over].map((made) =>
-    withoutRegisterMarks(made.run.values.frame.openings, sheet, job),
+): Promise<WordLayersMade> {
+  refuse(wish, sheets, job);
+  const laid = await layWords(wish, job, undefined, aroundOf(sheets));
+  const edits = Array.from({ length: sheets.count }, (_, k) =>
+    editsNow(editsOf(k, sheets, job), wish, laid),
   );
-  const layers: readonly Layer[] = [
-    { folder: 'layer-1', made: base, paint: first, onLayerBefore: null },
-    { folder: 'layer-2', made: over, paint: last, onLayerBefore: shareOn(upper, lower, over) },
-  ];
-  return assembleLayers(layers, job, {
+  const of = options.of ?? { ...(await provenanceOfWords(wish)), made: 'layers' as const };
+  const told = {
+    lines: laid.lines,
+    set: setTold(wish),
+    letters: laid.letters,
+    sheets: { ...sheets, paint: job.paint, edits: edits.map(({ edited }) => edited) },
+  };
+  const paints = sheets.paints ?? paintSteps(job, sheets.count);
+  const make = () =>
+    madeSheets({ wish, sheets, job, laid, paints, edits, told }, { ...options, of });
+  const { source } = laid.placed.beside ?? {};
+  const layers = await (source === undefined ? make() : namingThe(source, make));
+  const set = await assembleLayers(layers, job, {
     name: options.name,
     of,
-    laid: 'nested',
-    overlapMm: 0,
-    words,
+    laid: sheets.laid,
+    overlapMm: sheets.overlap,
+    words: told,
   });
+  const { bridgeEdits } = edits[sheets.count - 1].edited;
+  return { ...set, letters: laid.letters, bridgeEdits };
 }
 
-function refuse({ set, picture }: WordsWish, job: Job): void {
+/** All that the sheets are made from. */
+interface SheetsGround {
+  readonly wish: WordsWish;
+  readonly sheets: SheetsJob;
+  readonly job: Job;
+  readonly laid: LaidWords;
+  readonly paints: readonly string[];
+  readonly edits: readonly ReturnType<typeof editsNow<SheetEdits>>[];
+  readonly told: LetteringTold & { readonly sheets: SheetsTold };
+}
+
+/** The sheets in the order of painting; the last is made first, as the others are told what its openings cover. */
+async function madeSheets(
+  ground: SheetsGround,
+  options: LayersOptions & Required<Pick<LayersOptions, 'of'>>,
+): Promise<readonly Layer[]> {
+  const { wish, sheets, job, laid, paints, edits, told } = ground;
+  const { count } = sheets;
+  const { onLayer, of, ...rest } = options;
+  const picture = await pictureLayers(laid.placed, sheets);
+  const layers: Layer[] = [];
+  let letters: { readonly source: WordsSource; readonly made: Made } | undefined;
+  let above: readonly Shape[] = [];
+  for (let k = count - 1; k >= 0; k--) {
+    onLayer?.(k, count);
+    const own: Job = { ...job, ...edits[k].edited, paint: paints[k] };
+    const { source, made } = await sayingLayer(k + 1, count, async () => {
+      const beside = await picture.on(k, own);
+      const below = k === 0 && letters ? await underLetters(letters, sheets, own, told.lines) : [];
+      const findings = k === count - 1 ? [...laid.findings, ...edits[k].findings] : [];
+      const source = await (k === count - 1
+        ? drawWords(laid.placed, wish.set, { job: own, findings, beside })
+        : drawBeside(laid.placed, own, [...below, ...beside]));
+      const made = await makeStencil(source, own, {
+        ...rest,
+        pipeline: createWordsPipeline(),
+        says: `, layer ${k + 1} of ${count}`,
+        of: { ...of, made: `layer ${k + 1} of ${count}` },
+        timeless: true,
+        words: { ...told, sheets: { ...told.sheets, number: k + 1 } },
+      });
+      return { source, made };
+    });
+    letters ??= { source, made };
+    const openings = withoutRegisterMarks(made.run.values.frame.openings, sheetOf(job), job);
+    const next = layers.at(0);
+    if (next) layers[0] = { ...next, onLayerBefore: shareOn(above, openings, made) };
+    const level = picture.levelOf(k);
+    layers.unshift({
+      folder: `layer-${k + 1}`,
+      made,
+      ...(level !== undefined && { level }),
+      paint: paints[k],
+      onLayerBefore: null,
+    });
+    above = openings;
+  }
+  return layers;
+}
+
+/** What the sheets have of the picture beside the words: nothing, where there is none. */
+async function pictureLayers({ beside }: PlacedWords, sheets: SheetsJob) {
+  const before = sheets.count - sheets.layers;
+  let ground: LayerGround | undefined;
+  if (beside && sheets.layers > 1) {
+    const wanted = { ...sheets, count: sheets.layers };
+    ground = await beside.picture.part(beside.job, wanted);
+  }
+  let painted: readonly Shape[] = [];
+  return {
+    levelOf: (k: number): number | undefined => ground?.levels.at(k - before),
+    /** On the sheet of this place, from the last one to the first. */
+    async on(k: number, job: Job): Promise<Beside[]> {
+      if (!beside || k < before) return [];
+      const toned = ground?.toned(k - before, painted);
+      const one = await pictureBeside(beside, job, (own) =>
+        toned ? carryLayer(toned, own) : beside.picture.carry(own),
+      );
+      painted = [...painted, ...one.picture.bridge.openings];
+      return [one];
+    },
+  };
+}
+
+/** What is painted under letters that are made, where that is wanted. */
+async function underLetters(
+  { source, made }: { readonly source: WordsSource; readonly made: Made },
+  { under, underBy }: UnderJob,
+  job: Job,
+  lines: readonly string[],
+): Promise<Beside[]> {
+  if (under === 'none') return [];
+  const says = under === 'outline' ? 'An outline round' : 'A shadow of';
+  const why = `${says} the words “${lines.join(' / ')}”.`;
+  const { values } = made.run;
+  return [
+    { picture: await carryUnder(source, values, { ...job, under, underBy }, why), x: 0, y: 0 },
+  ];
+}
+
+/** What a person edited on a sheet. */
+function editsOf(k: number, { count, edits }: SheetsWish, job: Job): SheetEdits {
+  const { bridgeEdits, bridgeFree, regionEdits } = job;
+  if (k === count - 1) return { bridgeEdits, bridgeFree, regionEdits };
+  return edits?.at(k) ?? NO_EDITS;
+}
+
+function refuse({ set, picture }: WordsWish, { layers }: SheetsJob, job: Job): void {
   const kinds = [
-    [job.as !== 'stencil', '`as`', 'cut as a stencil'],
-    [job.repeat !== 'none', '`repeat`', 'made once on the card'],
-    [job.fold !== 'none', '`fold`', 'cut from a flat sheet'],
-    [set.picture !== null || picture !== undefined, '`picture`', 'made of words alone'],
+    [job.as !== 'stencil', '`as`', 'cut as stencils'],
+    [job.fold !== 'none', '`fold`', 'cut from flat sheets'],
   ] as const;
   const found = kinds.find(([isSo]) => isSo);
-  if (!found) return;
+  if (found) {
+    throw new Problem(
+      `Words in several paints are ${found[2]}`,
+      `\`under\`, \`layers\`, ${found[1]}`,
+      'Leave one of them out, or make two stencils',
+    );
+  }
+  if (layers === 1 || set.picture !== null || picture !== undefined) return;
   throw new Problem(
-    `An outline or a shadow under letters is ${found[2]}`,
-    `\`under\`, ${found[1]}`,
-    'Leave one of them out, or make two stencils',
+    'Words alone have no darks and lights that could be parted into layers',
+    '`layers`',
+    'Put a picture beside them (`picture`), or an outline or a shadow under them (`under`)',
   );
 }
 
 function aroundOf({ under, underBy }: UnderJob): RoomAround {
+  if (under === 'none') return { before: 0, after: 0 };
   return { before: under === 'outline' ? underBy : 0, after: underBy };
 }

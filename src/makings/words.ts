@@ -6,13 +6,15 @@ import { openFace, type Face } from '../lettering/face.js';
 import { describeTypeface, openTypeface } from '../lettering/faces.js';
 import { layHeavyEnough, type HeavyEnough } from '../lettering/heavy-enough.js';
 import { fitInto, layOut, type LaidOut, type LayoutRules } from '../lettering/layout.js';
-import { leastCapHeight } from '../lettering/least-size.js';
+import { leastCapHeight, leastForParts } from '../lettering/least-size.js';
 import { linesOf, setLine, THE_WORDS, type SetLine } from '../lettering/typeset.js';
 import {
   createWordsPipeline,
   gridOf,
   openPictureBeside,
   openWords,
+  type Beside,
+  type Carried,
   type OpenedPicture,
 } from '../pipeline/words.js';
 import type { Finding, StencilStage, WordsSource } from '../pipeline/pipeline.js';
@@ -80,11 +82,7 @@ export async function makeWords(wish: WordsWish, job: Job, options: WordsOptions
     pipeline: createWordsPipeline(),
     words: {
       lines,
-      set: {
-        ...wish.set,
-        face: wish.font?.file ?? wish.set.face,
-        picture: pictureOf(wish)?.file ?? null,
-      },
+      set: setTold(wish),
       letters,
     },
     ...(onStage && { onStage: (stage) => onStage(stage) }),
@@ -133,17 +131,31 @@ export interface RoomAround {
   readonly after: number;
 }
 
+/** How words are cut, as a report has it: files that were at hand go by their names. */
+export function setTold(wish: WordsWish): LetteringJob {
+  const { set, font } = wish;
+  return { ...set, face: font?.file ?? set.face, picture: pictureOf(wish)?.file ?? null };
+}
+
+/** Words laid out on their sheet, before they are drawn. */
+export interface LaidWords {
+  readonly placed: PlacedWords;
+  readonly lines: readonly string[];
+  readonly letters: readonly LetterPlace[];
+  readonly findings: readonly Finding[];
+}
+
 /**
- * Words laid out on their sheet, with what is told of them, and the job with its edits where the letters are now.
+ * Lays words out on their sheet, and a picture beside them, which is read for it.
  *
  * @throws Problem as `makeWords`
  */
-export async function openedWords(
+export async function layWords(
   wish: WordsWish,
   job: Job,
   onStage?: (stage: StencilStage) => void,
   around: RoomAround = { before: 0, after: 0 },
-) {
+): Promise<LaidWords> {
   const { set } = wish;
   const lines = linesOf(wish.words);
   const faces = wish.font
@@ -152,16 +164,36 @@ export async function openedWords(
   const setLines = lines.filter((line) => line !== '').map((line) => setLine(line, faces));
   const beside = pictureOf(wish)?.source;
   const placed = await place(setLines, { ...set, beside, around }, job, onStage);
-  const letters = letterPlacesOf(placed);
-  const carried = carriedEdits(job.bridgeEdits, wish.before ?? [], letters);
-  const edited: Job = { ...job, bridgeEdits: carried.edits };
-  const findings = [
-    ...(await sizeFindings(setLines, placed, set, job)),
-    ...leftEdits(carried.left),
-  ];
-  const make = (): Promise<WordsSource> => sourceOf(placed, set, edited, findings);
-  const source = await (beside === undefined ? make() : namingThe(beside, make));
-  return { source, job: edited, lines, letters, findings };
+  const findings = await sizeFindings(setLines, placed, set, job);
+  return { placed, lines, letters: letterPlacesOf(placed), findings };
+}
+
+/** A person's edits, gone with their letters to where those are now, and what is told of those that are left out. */
+export function editsNow<Edited extends Pick<Job, 'bridgeEdits'>>(
+  edited: Edited,
+  { before }: Pick<WordsWish, 'before'>,
+  { letters }: Pick<LaidWords, 'letters'>,
+): { readonly edited: Edited; readonly findings: readonly Finding[] } {
+  const carried = carriedEdits(edited.bridgeEdits, before ?? [], letters);
+  return { edited: { ...edited, bridgeEdits: carried.edits }, findings: leftEdits(carried.left) };
+}
+
+/** Words drawn on their sheet, with what is told of them, and the job with its edits where the letters are now. */
+async function openedWords(
+  wish: WordsWish,
+  job: Job,
+  onStage: ((stage: StencilStage) => void) | undefined,
+) {
+  const laid = await layWords(wish, job, onStage);
+  const { edited, findings: left } = editsNow(job, wish, laid);
+  const findings = [...laid.findings, ...left];
+  const make = async (): Promise<WordsSource> => {
+    const beside = await wholePicture(laid.placed, edited);
+    return drawWords(laid.placed, wish.set, { job: edited, findings, beside });
+  };
+  const { source: picture } = laid.placed.beside ?? {};
+  const source = await (picture === undefined ? make() : namingThe(picture, make));
+  return { ...laid, source, job: edited, findings };
 }
 
 /** How words are cut, and the picture beside them. */
@@ -172,7 +204,7 @@ interface PlaceWish extends LetteringJob {
 }
 
 /** Words laid out and placed on the sheet, and the picture beside them. */
-interface PlacedWords {
+export interface PlacedWords {
   readonly laid: LaidOut;
   /** The lines, as heavy as they had to be, and what their strokes have grown by, in mm. */
   readonly lines: readonly SetLine[];
@@ -183,14 +215,15 @@ interface PlacedWords {
   readonly at: Point;
   /** The picture, the job for its own sheet, and the whole pixel of the card that the first one of that goes to. */
   readonly beside?: {
+    readonly source: string | Uint8Array;
     readonly picture: OpenedPicture;
     readonly job: Job;
     readonly scale: number;
     readonly x: number;
     readonly y: number;
   };
-  /** They are a motif that is repeated: their place is the motif's own corner. */
-  readonly isMotif: boolean;
+  /** Of a motif that is repeated: what is left free round the words in it, in mm; their place is from its own corner. */
+  readonly motifRoom?: number;
 }
 
 async function place(
@@ -206,9 +239,11 @@ async function place(
   const whole = { width: room.width / scale - taken, height: room.height / scale - taken };
   if (beside !== undefined) return besidePicture(lines, { ...set, beside }, job, rules, onStage);
   if (job.repeat !== 'none') {
-    const motif = { width: job.motifSize, height: job.motifSize };
+    const side = job.motifSize - taken;
+    const motif = { width: side, height: side };
     const made = await layInto(lines, set, motif, rules, job);
-    return { ...made, room: motif, at: { x: 0, y: 0 }, isMotif: true };
+    const at = { x: around.before, y: around.before };
+    return { ...made, room: motif, at, motifRoom: taken };
   }
   const made = await layInto(lines, set, whole, rules, job);
   const { laid } = made;
@@ -216,12 +251,12 @@ async function place(
     x: room.x / scale + around.before + (whole.width - laid.width) / 2,
     y: room.y / scale + around.before + (whole.height - laid.height) / 2,
   };
-  return { ...made, room: whole, at, isMotif: false };
+  return { ...made, room: whole, at };
 }
 
 async function besidePicture(
   lines: readonly SetLine[],
-  set: LetteringJob & { readonly beside: string | Uint8Array },
+  set: PlaceWish & { readonly beside: string | Uint8Array },
   job: Job,
   rules: LayoutRules,
   onStage?: (stage: StencilStage) => void,
@@ -230,12 +265,22 @@ async function besidePicture(
   const { room, scale } = gridOf(job);
   const [width, height] = [room.width / scale, room.height / scale];
   const isUpright = set.place === 'above' || set.place === 'below';
+  const { before, after } = set.around;
   const most = isUpright
     ? { width, height: MOST_FOR_WORDS.down * height }
     : { width: MOST_FOR_WORDS.across * width, height };
-  const wordsRoom = set.capHeight === null ? most : { width, height };
+  const whole = set.capHeight === null ? most : { width, height };
+  const wordsRoom = {
+    width: whole.width - before - after,
+    height: whole.height - before - after,
+  };
   const made = await layInto(lines, set, wordsRoom, rules, job);
-  const { laid } = made;
+  // The words, and what is to be free round them.
+  const laid = {
+    capHeight: made.laid.capHeight,
+    width: made.laid.width + before + after,
+    height: made.laid.height + before + after,
+  };
   const gap = Math.max(GAP_STRIPS * job.narrowestStrip, GAP_CAPS * laid.capHeight);
   const inPx = (mm: number): number => Math.floor(mm * scale) / scale;
   const left = isUpright
@@ -278,9 +323,9 @@ async function besidePicture(
   return {
     ...made,
     room: wordsRoom,
-    at,
-    isMotif: false,
+    at: { x: at.x + before, y: at.y + before },
     beside: {
+      source: beside,
       picture,
       job: own,
       scale,
@@ -499,27 +544,57 @@ function bridgeRulesOf({ bridgeRule }: LetteringJob, job: Job): LetterBridgeRule
   };
 }
 
-async function sourceOf(
-  { laid, at, beside, isMotif }: PlacedWords,
-  set: LetteringJob,
+/** The whole picture beside words, if there is one, carried through to its bridges. */
+async function wholePicture(placed: PlacedWords, job: Job): Promise<Beside[]> {
+  const { beside } = placed;
+  return beside ? [await pictureBeside(beside, job, beside.picture.carry)] : [];
+}
+
+/**
+ * The picture beside words at its place, or a layer of it.
+ *
+ * @param job with what a person edited on the sheet
+ * @param carry carries it through to its bridges, by the job of a sheet of its own
+ */
+export async function pictureBeside(
+  { job: own, x, y, scale }: NonNullable<PlacedWords['beside']>,
   job: Job,
-  findings: readonly Finding[],
+  carry: (job: Job) => Promise<Carried>,
+): Promise<Beside> {
+  const edits = editsBeside(job, { x: x / scale, y: y / scale });
+  return { picture: await carry({ ...own, ...edits }), x, y };
+}
+
+/** What is drawn besides words that are laid out, by which job, and what is told of them. */
+interface DrawnWith {
+  readonly job: Job;
+  readonly findings: readonly Finding[];
+  readonly beside: readonly Beside[];
+}
+
+/** Draws words as they are laid out. */
+export function drawWords(
+  { laid, at, motifRoom }: PlacedWords,
+  set: LetteringJob,
+  { job, findings, beside }: DrawnWith,
 ): Promise<WordsSource> {
   const shapes = drawLetters(laid, at, job.tightestTurn);
   const bridges = letterBridges(laid, at, bridgeRulesOf(set, job));
-  const picture =
-    beside &&
-    (await beside.picture.carry({
-      ...beside.job,
-      ...editsBeside(job, { x: beside.x / beside.scale, y: beside.y / beside.scale }),
-    }));
-  const motif = isMotif ? { motif: { width: laid.width, height: laid.height } } : {};
-  return openWords(
-    { shapes, bridges, ...motif },
-    job,
-    findings,
-    picture && { picture, x: beside.x, y: beside.y },
-  );
+  const motif =
+    motifRoom === undefined
+      ? {}
+      : { motif: { width: laid.width + motifRoom, height: laid.height + motifRoom } };
+  return openWords({ shapes, bridges, ...motif }, job, findings, beside);
+}
+
+/** A sheet without words, with what is laid beside where they are on another one. */
+export function drawBeside(
+  { laid, motifRoom = 0 }: PlacedWords,
+  job: Job,
+  beside: readonly Beside[],
+): Promise<WordsSource> {
+  const motif = { width: laid.width + motifRoom, height: laid.height + motifRoom };
+  return openWords({ shapes: [], bridges: [], motif }, job, [], beside);
 }
 
 /** What a person should know of the size: room made between letters, and letters that are too small for their face. */
@@ -532,11 +607,12 @@ async function sizeFindings(
   const { capHeight, tracked, leaded } = laid;
   const found: Finding[] = [];
   const least = leastCapHeight(lines, job);
+  const forParts = leastForParts(lines, job);
   if (grownMm > 0) {
     found.push({
       level: 'note',
       code: 'letters-heavier',
-      message: `Capitals are ${capHeight.toFixed(1)} mm high, and the typeface’s thinnest strokes are wide enough for this tool from ${upTenth(least)} mm on: every stroke was drawn ${hundredth(grownMm)} mm thicker.`,
+      message: `Capitals are ${capHeight.toFixed(1)} mm high, and the typeface’s thinnest strokes are wide enough for this tool from ${upTenth(forParts)} mm on: every stroke was drawn ${hundredth(grownMm)} mm thicker.`,
     });
   } else if (capHeight < least) {
     const rules = rulesOf(set, job);
@@ -547,7 +623,7 @@ async function sizeFindings(
         ? `These words would keep theirs by ${others.map((kind) => `\`face\` ${kind}`).join(' or ')}`
         : 'Fewer letters to a line, or a larger card, would do';
     const sizes = `Capitals are ${capHeight.toFixed(1)} mm high; in this typeface the letters keep their shape from ${upTenth(least)} mm on with this tool, and there is room for ${(Math.floor(most * 10) / 10).toFixed(1)} mm`;
-    if (capHeight < UNREADABLE * least) throw new Problem(sizes, THE_WORDS, instead);
+    if (capHeight < UNREADABLE * forParts) throw new Problem(sizes, THE_WORDS, instead);
     found.push({
       level: 'warning',
       code: 'letters-small',

@@ -5,16 +5,16 @@ import type { FacesKept } from '../stages/features/features.js';
 import type { Lettering } from '../stages/lettering/lettering.js';
 import type { Widened } from '../stages/widen/widen.js';
 
-/** What a source of words holds besides a told tone: their openings, drawn, and a picture beside them. */
+/** What a source of words holds besides a told tone: their openings, drawn, and what is laid beside them. */
 export interface WordsDrawn {
   readonly lettering: Lettering;
   readonly bridges: readonly DesignedBridge[];
   readonly findings: readonly Finding[];
-  /** At its place on the sheet, as far as its bridges. */
-  readonly picture?: {
+  /** A picture, or what is painted under words, at its place on the sheet, as far as its bridges. */
+  readonly beside: readonly {
     readonly ease: Eased;
     readonly bridge: Bridged;
     readonly widened: Widened;
     readonly features: FacesKept | null;
-  };
+  }[];
 }

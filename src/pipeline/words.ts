@@ -11,16 +11,20 @@ import type { Bitmap, Box } from '../raster/raster.js';
 import { pixelsPerMm as scaleOf, type Sheet } from '../settings/card.js';
 import { designMargin, sheetOf, type Job } from '../settings/job.js';
 import type { UnderJob } from '../settings/lettering-settings.js';
+import type { LayersJob } from '../settings/layer-settings.js';
 import { Problem } from '../settings/problem.js';
 import type { Bridged, DesignedBridge } from '../stages/bridge/bridge.js';
 import type { WordsDrawn } from './words-drawn.js';
 import type { Eased } from '../stages/ease/ease.js';
+import type { Widened } from '../stages/widen/widen.js';
 import type { Finding } from '../stages/check/finding.js';
 import type { Picture } from '../stages/read/read.js';
 import {
   bridgeReads,
   createPipeline,
+  openLayers,
   stages,
+  type LayerGround,
   type Pipeline,
   type StencilStage,
   type StencilValues,
@@ -37,8 +41,8 @@ export interface DrawnOpenings {
   readonly motif?: { readonly width: number; readonly height: number };
 }
 
-/** A picture that was carried as far as its bridges, to be laid on a larger sheet. */
-export type PictureBeside = Pick<
+/** What was carried as far as its bridges, a picture or what is painted under words, to be laid on the words' sheet. */
+export type Carried = Pick<
   StencilValues,
   'read' | 'subject' | 'faces' | 'tone' | 'repeat' | 'widen' | 'ease' | 'bridge' | 'features'
 >;
@@ -56,12 +60,21 @@ const OF_A_PICTURE = [
   'features',
 ] as const;
 
+/** What is laid on the words' sheet, and where the top left corner of its own sheet goes, in whole pixels. */
+export interface Beside {
+  readonly picture: Carried;
+  readonly x: number;
+  readonly y: number;
+}
+
 /** A picture that was read for its place beside words, and is carried on from there. */
 export interface OpenedPicture {
   /** The pixels that it covers, on a sheet of its own. */
   readonly frame: Box;
   /** Carries it through to its bridges. */
-  readonly carry: (job: Job) => Promise<PictureBeside>;
+  readonly carry: (job: Job) => Promise<Carried>;
+  /** Parts its tones into layers. */
+  readonly part: (job: Job, layers: Omit<LayersJob, 'paints'>) => Promise<LayerGround>;
 }
 
 /** Reads a picture that is to stand beside words, on a sheet of its own. */
@@ -76,8 +89,18 @@ export async function openPictureBeside(
   return {
     frame: read.frame,
     carry: (edited) => pipeline.runFor(OF_A_PICTURE, source, edited, alongside),
+    part: (own, { levels, count, laid, overlap }) =>
+      openLayers(source, own, {
+        parts: levels ?? count,
+        separate: laid === 'separate',
+        overlapMm: overlap,
+      }),
   };
 }
+
+/** Carries one of a picture's layers through to its bridges. */
+export const carryLayer = (toned: ReturnType<LayerGround['toned']>, job: Job): Promise<Carried> =>
+  createPipeline().runFor(OF_A_PICTURE, toned, job);
 
 /** The pixels of the sheet, and of what lies inside its margin. */
 export function gridOf(job: Job): {
@@ -91,16 +114,15 @@ export function gridOf(job: Job): {
 }
 
 /**
- * Makes drawn openings, and a picture that is laid beside them, the source of a stencil.
+ * Makes drawn openings, and what is laid beside them, the source of a stencil.
  *
- * @param beside the picture, and where the top left corner of its sheet goes, in whole pixels
  * @throws Problem when a motif has no room
  */
 export async function openWords(
   drawn: DrawnOpenings,
   job: Job,
   findings: readonly Finding[],
-  beside?: { readonly picture: PictureBeside; readonly x: number; readonly y: number },
+  beside: readonly Beside[] = [],
 ): Promise<WordsSource> {
   if (job.fold !== 'none') {
     throw new Problem(
@@ -112,7 +134,7 @@ export async function openWords(
   const [{ asTone }, { letter }, { withWideGaps }, { widen }, { takeRole }] = await Promise.all([
     import('../stages/tone/layers.js'),
     import('../stages/lettering/lettering.js'),
-    import('../stages/lettering/widened-gaps.js'),
+    import('../lettering/widened-gaps.js'),
     import('../stages/widen/widen.js'),
     import('../stages/role/role.js'),
   ]);
@@ -120,7 +142,7 @@ export async function openWords(
   const size = sheetSize(sheet, scale);
   const { once, copies, frame } = await repeated(drawn, job, room, scale);
   const own = rasterise(once, size.width, size.height, scale);
-  const tone = beside ? over(own, beside.picture.tone.bitmap, beside) : own;
+  const tone = beside.reduce((all, one) => over(all, one.picture.tone.bitmap, one), own);
   const gray = { ...size, data: tone.data.map((value) => 255 * (1 - value)) };
   const read: Picture = {
     gray,
@@ -132,9 +154,7 @@ export async function openWords(
     shows: { x: 0, y: 0, width: 1, height: 1 },
     source: { width: frame.width, height: frame.height, format: 'words' },
   };
-  const why = beside
-    ? `Words are dark; the picture: ${beside.picture.tone.why}`
-    : 'Words are dark as they are.';
+  const says = drawn.shapes.length > 0 ? 'Words are dark as they are.' : '';
   const role = takeRole({ bitmap: own, frame, motifs: 1 }, read, job);
   const shapes =
     job.as === 'mask'
@@ -147,45 +167,62 @@ export async function openWords(
   );
   return {
     read,
-    subject: { mask: undefined, why: beside?.picture.subject.why ?? '' },
-    faces: { faces: [], why: beside?.picture.faces.why ?? '' },
-    tone: asTone(tone, read, why),
+    subject: { mask: undefined, why: whyOf(beside, 'subject') },
+    faces: { faces: [], why: whyOf(beside, 'faces') },
+    tone: asTone(tone, read, `${says} ${whyOf(beside, 'tone')}`.trim()),
     words: {
       lettering,
       bridges: job.as === 'mask' ? [] : copies.bridges,
       findings,
-      ...(beside && { picture: laidBeside(beside, size, scale) }),
+      beside: beside.map((one) => laidBeside(one, size, scale)),
     },
   };
 }
 
-/** What is painted under words as the source of a stencil, and where it is bridged: where the words are. */
-export interface Under {
-  readonly source: Pick<StencilValues, 'read' | 'subject' | 'faces' | 'tone'>;
-  readonly bridges: readonly DesignedBridge[];
+function whyOf(beside: readonly Beside[], stage: 'subject' | 'faces' | 'tone'): string {
+  return beside
+    .map(({ picture }) => picture[stage].why)
+    .filter((why) => why !== '')
+    .join(' ');
 }
 
-/** Makes what is painted under words the source of a stencil, on the words' own sheet. */
-export async function openUnder(
-  { subject, faces }: WordsSource,
-  words: Pick<StencilValues, 'read' | 'widen' | 'bridge'>,
-  job: UnderJob & Pick<Job, 'narrowestStrip'>,
+/** Carries what is painted under words through to its bridges, on the words' own sheet. */
+export async function carryUnder(
+  { subject, faces, tone, words }: WordsSource,
+  above: Pick<StencilValues, 'read' | 'bridge'>,
+  job: UnderJob & Job,
   why: string,
-): Promise<Under> {
+): Promise<Carried> {
   const [{ asTone }, { underneath, heldAsAbove }] = await Promise.all([
     import('../stages/tone/layers.js'),
     import('../stages/lettering/underneath.js'),
   ]);
-  const { pixelsPerMm } = words.read;
-  const { below, bridges } = heldAsAbove(
-    underneath(words.widen.bitmap, job, pixelsPerMm),
-    words.bridge.bridges,
-    job.underBy,
-    pixelsPerMm,
-  );
+  const { pixelsPerMm } = above.read;
+  const all = underneath(words.lettering.widened.bitmap, job, pixelsPerMm);
+  // Motifs that run on over the edge of the sheet end there, and what is under them too.
+  const { room } = gridOf(job);
+  const within = inBox(all, room);
+  const { below, bridges } = heldAsAbove(within, above.bridge.bridges, job.underBy, pixelsPerMm);
   const gray = { ...below, data: below.data.map((value) => 255 * (1 - value)) };
-  const read = { ...words.read, gray };
-  return { source: { read, subject, faces, tone: asTone(below, read, why) }, bridges };
+  const read = { ...above.read, gray, frame: room };
+  const source = { read, subject, faces, tone: asTone(below, read, why) };
+  const once: Job = { ...job, repeat: 'none' };
+  const carried = await createUnderPipeline(bridges).runFor(OF_A_PICTURE, source, once);
+  if (job.repeat === 'none') return carried;
+  // The print of motifs is compared with one of them, where the letters have theirs.
+  const motif = underneath(tone.bitmap, job, pixelsPerMm);
+  return { ...carried, tone: asTone(motif, read, why) };
+}
+
+/** Openings that are within a box of pixels. */
+function inBox({ width, height, data }: Bitmap, box: Box): Bitmap {
+  const within = data.slice();
+  for (let i = 0; i < within.length; i++) {
+    const [x, y] = [i % width, Math.floor(i / width)];
+    const isIn = x >= box.x && y >= box.y && x < box.x + box.width && y < box.y + box.height;
+    if (!isIn) within[i] = 0;
+  }
+  return { width, height, data: within };
 }
 
 /** A mask's openings: all round the letters up to the moat, and their counters. */
@@ -334,10 +371,10 @@ function inColour({ width, data }: Bitmap, frame: Box): Uint8Array {
 }
 
 function laidBeside(
-  { picture, x, y }: { readonly picture: PictureBeside; readonly x: number; readonly y: number },
+  { picture, x, y }: Beside,
   size: { readonly width: number; readonly height: number },
   scale: number,
-): NonNullable<WordsDrawn['picture']> {
+): WordsDrawn['beside'][number] {
   const at = { x: x / scale, y: y / scale };
   const move = (point: Point): Point => ({ x: point.x + at.x, y: point.y + at.y });
   const all = (shapes: readonly Shape[]): Shape[] => shapes.map((shape) => translated(shape, at));
@@ -389,21 +426,8 @@ const own: readonly Stage<StencilValues>[] = [
   stage('strands', ['tone'], [], () => Promise.resolve(({ tone }) => tone)),
   stage('widen', ['source'], [], () =>
     Promise.resolve(({ source }) => {
-      const { lettering, picture } = wordsOf(source);
-      const { widened } = lettering;
-      if (!picture) return widened;
-      const also = picture.widened;
-      return {
-        bitmap: over(widened.bitmap, also.bitmap, { x: 0, y: 0 }),
-        specksDropped: widened.specksDropped + also.specksDropped,
-        islandsDropped: widened.islandsDropped + also.islandsDropped,
-        linesMerged: widened.linesMerged + also.linesMerged,
-        linesThinned: widened.linesThinned + also.linesThinned,
-        linesLost: [...widened.linesLost, ...also.linesLost],
-        unusedEdits: widened.unusedEdits.filter((edit) =>
-          also.unusedEdits.some(({ index }) => index === edit.index),
-        ),
-      };
+      const { lettering, beside } = wordsOf(source);
+      return beside.reduce((all, { widened }) => bothWidened(all, widened), lettering.widened);
     }),
   ),
   stage('trace', ['source', 'read', 'widen'], [], async () => {
@@ -421,9 +445,9 @@ const own: readonly Stage<StencilValues>[] = [
     async () => {
       const { ease } = await import('../stages/ease/ease.js');
       return ({ source, read, trace }, job) => {
-        const { lettering, picture } = wordsOf(source);
+        const { lettering, beside } = wordsOf(source);
         const eased = trace.shapes.length > 0 ? ease(trace, read.pixelsPerMm, job) : NOTHING_EASED;
-        return joined([asEased(lettering.kept), eased, picture?.ease ?? NOTHING_EASED]);
+        return joined([asEased(lettering.kept), eased, ...beside.map((one) => one.ease)]);
       };
     },
   ),
@@ -431,9 +455,9 @@ const own: readonly Stage<StencilValues>[] = [
     const { bridge } = await import('../stages/bridge/bridge.js');
     const { letterHeuristics } = await import('../stages/bridge/letter-heuristics.js');
     return ({ source, read, role, ease }, job) => {
-      const { bridges: designed, picture } = wordsOf(source);
-      const beside = new Set(picture?.ease.shapes);
-      const shapes = ease.shapes.filter((shape) => !beside.has(shape));
+      const { bridges: designed, beside } = wordsOf(source);
+      const bridged = new Set(beside.flatMap((one) => one.ease.shapes));
+      const shapes = ease.shapes.filter((shape) => !bridged.has(shape));
       const bridgeFree = [...job.bridgeFree, ...role.bridgeFree];
       // What their letters ask for is enough; a mask's letters ask for nothing.
       const bridgeAmount = job.as === 'mask' ? job.bridgeAmount : 'fewer';
@@ -446,11 +470,13 @@ const own: readonly Stage<StencilValues>[] = [
         letterHeuristics(job),
         designed,
       );
-      return picture ? together(own, picture.bridge) : own;
+      return beside.reduce((all, one) => together(all, one.bridge), own);
     };
   }),
   stage('features', ['source'], [], () =>
-    Promise.resolve(({ source }) => wordsOf(source).picture?.features ?? null),
+    Promise.resolve(
+      ({ source }) => wordsOf(source).beside.find(({ features }) => features)?.features ?? null,
+    ),
   ),
   stage(
     'check',
@@ -472,6 +498,20 @@ const own: readonly Stage<StencilValues>[] = [
     },
   ),
 ];
+
+function bothWidened(own: Widened, also: Widened): Widened {
+  return {
+    bitmap: over(own.bitmap, also.bitmap, { x: 0, y: 0 }),
+    specksDropped: own.specksDropped + also.specksDropped,
+    islandsDropped: own.islandsDropped + also.islandsDropped,
+    linesMerged: own.linesMerged + also.linesMerged,
+    linesThinned: own.linesThinned + also.linesThinned,
+    linesLost: [...own.linesLost, ...also.linesLost],
+    unusedEdits: own.unusedEdits.filter((edit) =>
+      also.unusedEdits.some(({ index }) => index === edit.index),
+    ),
+  };
+}
 
 const NOTHING_EASED: Eased = { shapes: [], curves: 0, corners: 0, deviationMm: 0 };
 
@@ -529,7 +569,7 @@ export function createWordsPipeline(): Pipeline {
  *
  * @param designed where it is bridged first
  */
-export function createUnderPipeline(designed: readonly DesignedBridge[]): Pipeline {
+function createUnderPipeline(designed: readonly DesignedBridge[]): Pipeline {
   const bridged = stage('bridge', ['read', 'ease'], bridgeReads, async () => {
     const { bridge } = await import('../stages/bridge/bridge.js');
     const { bridgeHeuristics } = await import('../stages/bridge/heuristics.js');

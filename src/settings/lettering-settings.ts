@@ -1,5 +1,7 @@
-import { checkAgainst, type Setting, type SettingsOrigin } from './job.js';
+import { checkAgainst, type Job, type Setting, type SettingsOrigin } from './job.js';
 import { isNumber, isObject } from './edits.js';
+import { completeLayers, layerSettings, type LayersJob } from './layer-settings.js';
+import { Problem } from './problem.js';
 
 /** The typefaces that are built in, by what an artist calls their kind. */
 export const typefaceKinds = [
@@ -108,12 +110,12 @@ export const letteringSettings = {
   },
 } as const satisfies Readonly<Record<string, Setting>>;
 
-/** What is set of a second sheet that is painted first, under the letters. */
-export const underSettings = {
+/** What is set of the sheets that words have besides their own, each with a paint of its own. */
+export const sheetSettings = {
   under: {
     kind: 'choice',
     group: 'Words',
-    says: 'A second sheet in a paint of its own, painted first: an outline all round the letters, or a shadow that they cast to the lower right.',
+    says: 'A sheet in a paint of its own, painted first: an outline all round the letters, or a shadow that they cast to the lower right.',
     default: 'none',
     choices: ['none', 'outline', 'shadow'],
   },
@@ -126,34 +128,88 @@ export const underSettings = {
     max: 15,
     unit: 'mm',
   },
+  layers: {
+    kind: 'choice',
+    group: 'Words',
+    says: 'With a picture: in how many paints it is painted, each with a sheet of its own, the lightest first. The words have the last.',
+    default: '1',
+    choices: ['1', '2', '3', '4', '5'],
+  },
+  levels: layerSettings.levels,
+  laid: layerSettings.laid,
+  overlap: layerSettings.overlap,
+  paints: layerSettings.paints,
 } as const satisfies Readonly<Record<string, Setting>>;
 
-/** The sheet under the letters. */
+/** What lies under letters. */
 export interface UnderJob {
   readonly under: 'none' | 'outline' | 'shadow';
   /** In mm. */
   readonly underBy: number;
 }
 
+/** The sheets of words, and of a picture beside them. */
+export interface SheetsJob extends UnderJob, LayersJob {
+  /** Sheets, each with its paint; 1 for a single stencil. */
+  readonly count: number;
+  /** In how many paints the picture is; they are the last ones. */
+  readonly layers: number;
+}
+
 /**
- * Checks what a person gave about the sheet under the letters and fills in the rest.
+ * Checks what a person gave about the sheets of words and fills in the rest.
  *
- * @throws Problem for a value that can't be
+ * @throws Problem for a value that can't be, and for levels or paints that are not one for each sheet
  */
-export function completeUnder(
+export function completeSheets(
   given: Readonly<Record<string, unknown>>,
   origin: SettingsOrigin,
-): UnderJob {
-  checkAgainst(underSettings, given, origin);
+): SheetsJob {
+  checkAgainst(sheetSettings, given, origin);
+  const { levels, laid, overlap, paints } = given;
+  const under = (given.under ?? sheetSettings.under.default) as UnderJob['under'];
+  const listed = (list: unknown): number | undefined =>
+    typeof list === 'string' ? list.split(',').length : undefined;
+  const told = listed(levels) ?? (under === 'none' ? listed(paints) : undefined);
+  const layers = Number(given.layers ?? told ?? sheetSettings.layers.default);
+  if (layers === 1 && typeof levels === 'string') {
+    throw new Problem(
+      'Levels part a picture into layers, and one is wanted',
+      `${origin.spell('levels')}, ${origin.spell('layers')}`,
+      'Leave one of them out',
+    );
+  }
+  const count = Math.max(layers, under === 'none' ? 1 : 2);
+  const spell = (name: string): string => origin.spell(name === 'count' ? 'layers' : name);
+  const parted =
+    count === 1
+      ? completeLayers({}, origin)
+      : completeLayers(
+          { count: String(count), levels, laid, overlap, paints },
+          { ...origin, spell },
+        );
   return {
-    under: (given.under ?? underSettings.under.default) as UnderJob['under'],
-    underBy: Number(given.underBy ?? underSettings.underBy.default),
+    ...parted,
+    count,
+    layers,
+    under,
+    underBy: Number(given.underBy ?? sheetSettings.underBy.default),
   };
 }
 
-/** What a report says of it: with the paint that both sheets' are mixed from. */
-export interface UnderTold extends UnderJob {
+/** A person's edits of one sheet. */
+export type SheetEdits = Pick<Job, 'bridgeEdits' | 'bridgeFree' | 'regionEdits'>;
+
+export const NO_EDITS: SheetEdits = { bridgeEdits: [], bridgeFree: [], regionEdits: [] };
+
+/** What a report says of the sheets. */
+export interface SheetsTold extends SheetsJob {
+  /** What all paints are mixed from, where they are not given. */
   readonly paint?: string;
+  /** The sheet that the report is of, from 1; none where it is of all of them. */
+  readonly number?: number;
+  /** What was edited on each, in the order of painting. */
+  readonly edits: readonly SheetEdits[];
 }
 
 /** How words are cut. */
@@ -209,8 +265,8 @@ export interface LetteringTold {
   readonly lines: readonly string[];
   readonly set: LetteringJob;
   readonly letters: readonly LetterPlace[];
-  /** The sheet that is painted under them, where there is one. */
-  readonly under?: UnderTold;
+  /** Their sheets, where there are several. */
+  readonly sheets?: SheetsTold;
 }
 
 /** What may be anything, as the places of letters; those that can't be read are left out. */

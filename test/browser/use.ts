@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { unzipSync } from 'fflate';
 import type { Download, Locator, Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
 import {
@@ -133,6 +134,26 @@ describe('a person who types words', () => {
     expect(file.job.bridgeEdits).toHaveLength(1);
     expect(file.job.bridgeEdits).not.toEqual(bridgeEdits);
 
+    // With a paint of its own under the letters, and with a picture in two more.
+    await page.getByRole('button', { name: 'Layers of paint' }).click();
+    await page.getByText('Good: 2 layers, each in one piece.').waitFor();
+    const under = page.getByRole('group', { name: 'Under the letters' });
+    await under.getByRole('button', { name: 'shadow' }).click();
+    await settled(page);
+    await page
+      .getByLabel('Put a picture beside them')
+      .setInputFiles(join(home, 'samples/leaf.svg'));
+    await settled(page);
+    const parts = page.getByRole('group', { name: 'The picture in' });
+    expect(await parts.getByRole('button').allTextContents()).toEqual(['1', '2', '3', '4', '5']);
+    expect(await violations(page)).toEqual([]);
+    const sheets = unzipSync(await bytesOf(await take(page, 'Download all sheets')));
+    expect(Object.keys(sheets)).toContain('bob-layers/layer-2/template.pdf');
+    await page.getByRole('button', { name: 'Undo' }).click();
+    await page.getByRole('button', { name: 'Undo' }).click();
+    await page.getByRole('button', { name: 'Undo' }).click();
+    await settled(page);
+
     // Back before the words, and before the bridge was taken away.
     await page.getByRole('button', { name: 'Undo' }).click();
     await page.getByRole('button', { name: 'Undo' }).click();
@@ -177,7 +198,7 @@ describe('a person who gives what no stencil can be made of', () => {
     await settled(page);
     // Words are a mask, too; what they can't be is not offered.
     const aims = page.locator('.aims button');
-    expect(await aims.allTextContents()).toEqual(['Stencil', 'Mask', 'Repeated texture']);
+    expect(await aims.allTextContents()).toEqual(['Stencil', 'Mask', 'Repeated texture', 'Layers of paint']); // prettier-ignore
     await aims.nth(1).click();
     await settled(page);
     expect(await jobOf(page)).toMatchObject({ as: 'mask', words: { lines: ['Bo'] } });

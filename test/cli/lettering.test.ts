@@ -12,6 +12,7 @@ import { home, said, scratch } from './run.js';
 
 interface Told {
   readonly islands: number;
+  readonly order: readonly { readonly start: readonly [number, number] }[];
   readonly bridges: readonly { readonly from: [number, number]; readonly to: [number, number] }[];
   readonly findings: readonly { readonly level: string; readonly code: string }[];
   readonly words: { readonly lines: readonly string[]; readonly set: { readonly face: string } };
@@ -90,9 +91,78 @@ describe('stencilwright words', () => {
       expect(stderr).toContain('write: stencilwright words --settings');
       expect(status).toBe(2);
     }
-    const beside = await said(['words', 'Il', '--under', 'shadow', '--picture', 'x.jpg', ...few]);
-    expect(beside.stderr).toMatch(/made of words alone \(--under, --picture\)/);
-    expect(beside.status).toBe(2);
+    // A bridge of the lower sheet, taken away in its own report, is gone in the whole set that is made of that.
+    const lower = reportIn(join(out, 'bo/layer-1'));
+    const [{ from, to }] = lower.bridges;
+    const bridgeEdits = [{ do: 'remove', at: [(from[0] + to[0]) / 2, (from[1] + to[1]) / 2] }];
+    const edited = join(out, 'edited.json');
+    writeFileSync(edited, JSON.stringify({ ...lower, job: { ...lower.job, bridgeEdits } }));
+    await said(['words', '--settings', edited, '--name', 'less', ...few]);
+    const bridgesOf = (name: string, layer: string): number =>
+      reportIn(join(out, name, layer)).bridges.length;
+    expect(bridgesOf('less', 'layer-1')).toBe(lower.bridges.length - 1);
+    expect(bridgesOf('less', 'layer-2')).toBe(bridgesOf('bo', 'layer-2'));
+    // … and stays so when the other sheet's report, or that of both, is gone on with.
+    for (const part of ['layer-2/', '']) {
+      const settings = join(out, `less/${part}report.json`);
+      await said(['words', '--settings', settings, '--name', 'kept', ...few]);
+      expect(bridgesOf('kept', 'layer-1'), part).toBe(lower.bridges.length - 1);
+    }
+  });
+
+  it('stands with a picture on several sheets: the letters on the last, what is under them on the first', async () => {
+    const out = scratch();
+    const picture = join(home, 'samples/nana.jpg');
+    const sheets = [
+      '--layers',
+      '3',
+      '--under',
+      'shadow',
+      '--picture',
+      picture,
+      '--card',
+      '80x80mm',
+    ];
+    const few = [...COARSE, '--outputs', 'stencil', '--out', out];
+    const { status, stderr } = await said(['words', 'Il', ...sheets, '--cap-height', '12', ...few]);
+    expect(stderr).toBe('');
+    expect(status).toBe(0);
+    const set = JSON.parse(readFileSync(join(out, 'il/report.json'), 'utf8')) as {
+      readonly layers: readonly { readonly level: number }[];
+      readonly words: { readonly letters: readonly { readonly y: number }[] };
+    };
+    const levels = set.layers.map(({ level }) => level);
+    expect(levels).toEqual(levels.toSorted((a, b) => b - a));
+    // Below the top of the letters nothing is of the picture.
+    const [{ y: baseline }] = set.words.letters;
+    const inWords = [1, 2, 3].map((k) => {
+      const { order } = reportIn(join(out, `il/layer-${k}`));
+      return order.filter(({ start: [, y] }) => y > baseline - 14).length;
+    });
+    // And a mark of the register, at the lower left.
+    expect(inWords.map((count) => count - 1)).toEqual([1, 0, 2]);
+  });
+
+  it('makes a shadow under each of many motifs, and none under what is no stencil', async () => {
+    const out = scratch();
+    const few = [...COARSE, '--outputs', 'stencil', '--out', out, '--card', '90x90mm'];
+    const motifs = ['--repeat', 'mirrored', '--motif-size', '35mm', '--tool', 'craft-knife'];
+    const made = await said(['words', 'Il', '--under', 'shadow', ...motifs, ...few]);
+    expect(made.stderr).toBe('');
+    expect(made.status).toBe(0);
+    const [below, above] = [1, 2].map((k) => reportIn(join(out, `il/layer-${k}`)));
+    expect(above.order.length).toBeGreaterThan(7);
+    expect(below.order.length).toBeGreaterThan(3);
+    for (const [option, told] of [
+      [['--as', 'mask', '--under', 'shadow'], 'are cut as stencils (--under, --layers, --as)'],
+      [['--layers', '3'], 'Put a picture beside them (--picture)'],
+      [['--layers', '1', '--levels', '70,40'], 'one is wanted (--levels, --layers)'],
+      [['--under', 'shadow', '--paints', '#111111,#222222,#333333'], '3 paints for 2 layers'],
+    ] as const) {
+      const { status, stderr } = await said(['words', 'Il', ...option, ...few]);
+      expect(stderr).toContain(told);
+      expect(status).toBe(2);
+    }
   });
 
   it('lets edits of bridges win, and carries them to other words', async () => {

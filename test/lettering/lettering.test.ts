@@ -7,7 +7,8 @@ import { counterBridges } from '../../src/lettering/counter-bridges.js';
 import { drawLetters, letterBridges } from '../../src/lettering/draw.js';
 import { openFace, type Face } from '../../src/lettering/face.js';
 import { describeTypeface, openTypeface } from '../../src/lettering/faces.js';
-import { gapBetween } from '../../src/lettering/gaps.js';
+import { extentOf, gapBetween } from '../../src/lettering/gaps.js';
+import { inkOf } from '../../src/lettering/ink.js';
 import { fitInto, layOut } from '../../src/lettering/layout.js';
 import { leastCapHeight } from '../../src/lettering/least-size.js';
 import { squaredTurns } from '../../src/lettering/squared-turns.js';
@@ -135,7 +136,20 @@ describe('a font file', () => {
 
   it.each([
     ['no font', () => new Uint8Array([1, 2, 3, 4, 5]), /no typeface that can be read/],
-    ['cut short', () => sfnt.subarray(0, 300), /it has no letters/],
+    ['cut short', () => sfnt.subarray(0, 300), /it is cut short/],
+    ['cut in half', () => sfnt.subarray(0, sfnt.length >> 1), /it is cut short/],
+    ['empty', () => new Uint8Array(), /it is empty/],
+    [
+      'encrypted',
+      () => sfnt.map((value, i) => (i < 400 ? value : value ^ 0x5a)),
+      /it has no letters/,
+    ],
+    ['encrypted in its outlines', () => scrambled('glyf'), /none of its letters can be drawn/],
+    ['a damaged WOFF 2', () => readFileSync(sansFile).fill(7, 300), /it is damaged/],
+    ['a packed folder', () => begun('PK\u0003\u0004\u0014\0\0\0'), /\(ZIP\); the typeface in it/],
+    ['a locked one', () => begun('PK\u0003\u0004\u0014\0\u0001\0'), /locked with a password/],
+    ['a document', () => begun('%PDF-1.7'), /a document \(PDF\)/],
+    ['of PostScript', () => begun('\u0080\u0001\0\0\0\0%!PS-AdobeFont'), /Type 1/],
     ['a damaged WOFF', () => asWoff(sfnt).fill(7, 2000, 2400), /it is damaged/],
     ['a collection', () => new TextEncoder().encode('ttcf0000'), /several typefaces/],
     ['one that may not be embedded', () => withFsType(sfnt, 2), /may not be put into documents/],
@@ -143,6 +157,22 @@ describe('a font file', () => {
   ])('that is %s is refused', async (_, bytes, what) => {
     expect(await problem(() => openFace(bytes(), 'font'))).toMatch(what);
   });
+
+  /** The font with one of its tables made unreadable. */
+  const scrambled = (tag: string): Uint8Array => {
+    const made = sfnt.slice();
+    const view = new DataView(made.buffer, made.byteOffset, made.byteLength);
+    for (let at = 12; at < 12 + 16 * view.getUint16(4); at += 16) {
+      if (String.fromCharCode(...made.subarray(at, at + 4)) !== tag) continue;
+      const [offset, length] = [view.getUint32(at + 8), view.getUint32(at + 12)];
+      for (let i = offset; i < offset + length; i++) made[i] ^= (73 * i + 11) & 255;
+    }
+    return made;
+  };
+
+  /** A file that begins so. */
+  const begun = (text: string): Uint8Array =>
+    Uint8Array.from({ length: 200 }, (_, i) => (i < text.length ? text.charCodeAt(i) : i));
 
   it('that may be embedded for print is taken', async () => {
     expect(await problem(() => openFace(withFsType(sfnt, 4), 'font'))).toBe('none');
@@ -306,6 +336,21 @@ describe('bridges of letters', () => {
       expect.closeTo(0.35, 6),
       expect.closeTo(0.35, 6),
     ]);
+  });
+
+  it('lie alike in letters that are alike: in the middle where one of them has no straight stem', async () => {
+    const lines = [setLine('bdpq', await openTypeface('hand', 'bdpq'))];
+    const laid = layOut(lines, 26, RULES);
+    const bridges = letterBridges(laid, { x: 0, y: 0 }, BRIDGES);
+    const offs = laid.letters.map(({ glyph, place }, letter) => {
+      const [hole] = inkOf(glyph.face, glyph.id).regions.flatMap(({ holes }) => holes);
+      const { left, right } = extentOf([hole]);
+      const own = bridges.filter((bridge) => bridge.letter === letter);
+      expect(own.length).toBe(2);
+      // From the middle of the counter, as a share of its width.
+      return own.map(({ from }) => ((from.x - place.x) / place.scale - left) / (right - left));
+    });
+    for (const off of offs.flat()) expect(Math.abs(off - 0.5)).toBeLessThan(0.2);
   });
 
   it('are narrower where a counter is', () => {

@@ -3,7 +3,10 @@ import { describe, expect, it } from 'vitest';
 import {
   completeJob,
   completeLayers,
+  completeLettering,
+  completeSheets,
   makeLayers,
+  makeWordLayers,
   type JobInput,
   type LayersMade,
 } from '../../src/index.js';
@@ -28,11 +31,15 @@ const sample = (name: string): string =>
 async function make(
   picture: string,
   settings: JobInput,
-  layers: Readonly<Record<string, unknown>>,
+  { words, ...layers }: Readonly<Record<string, unknown>>,
 ): Promise<LayersMade> {
   const job = completeJob({ card: '60x60mm', registerMarks: true, ...settings });
-  const given = completeLayers(layers, { where: 'test', spell: (name) => name });
-  return makeLayers(picture, job, given, { name: 'set', outputs: ['stencil'] });
+  const origin = { where: 'test', spell: (name: string) => name };
+  const options = { name: 'set', outputs: ['stencil'] } as const;
+  if (typeof words !== 'string')
+    return makeLayers(picture, job, completeLayers(layers, origin), options);
+  const set = completeLettering({ picture, face: 'display' }, origin);
+  return makeWordLayers({ words: [words], set }, completeSheets(layers, origin), job, options);
 }
 
 const made = new Map<string, Promise<LayersMade>>();
@@ -104,6 +111,7 @@ function gap(lower: Bitmap, upper: Bitmap): number {
 const sets: readonly [string, string, JobInput, Readonly<Record<string, unknown>>][] = [
   ['nana, 3 nested', sample('nana.jpg'), {}, { count: '3' }],
   ['acanthus, 4 separate, knife', photographFile('acanthus-mollis'), { tool: 'craft-knife' }, { count: '4', laid: 'separate' }], // prettier-ignore
+  ['nana and her name, 2 nested and an outline', sample('nana.jpg'), { card: '80x80mm' }, { words: 'Ida', layers: '2', under: 'outline' }], // prettier-ignore
 ];
 
 describe('a set of layers', () => {

@@ -10,10 +10,16 @@ import { FAMILIES, fileOf, placeOf } from '../../src/built-in/typefaces.js';
 import { completeLettering, type LetteringTold } from '../../src/settings/lettering-settings.js';
 import { completeJob } from '../../src/settings/job.js';
 import { makeWords } from '../../src/makings/words.js';
+import { shapePath } from '../../src/output/svg/path-data.js';
 import { openFace } from '../../src/lettering/face.js';
+import { openTypeface } from '../../src/lettering/faces.js';
+import { leastCapHeight } from '../../src/lettering/least-size.js';
+import { setLine } from '../../src/lettering/typeset.js';
 import { flatten } from '../../src/geometry/flatten.js';
 import { pointToSegment } from '../../src/geometry/segment.js';
 import type { Outline } from '../../src/geometry/shape.js';
+import { components } from '../support/opencv.js';
+import { paintedBy } from '../support/resvg.js';
 import { countersOf, PAIRS, shareNear } from '../support/letter-pairs.js';
 
 /*
@@ -198,4 +204,42 @@ describe('what is cut is what the font draws', () => {
       expect(most).toBeLessThan(0.01);
     },
   );
+});
+
+describe('at the smallest cap height that is told', () => {
+  /** Parts of a letter and insides of it, as resvg draws it and OpenCV counts them. */
+  const topology = (path: string, rule: 'nonzero' | 'evenodd') => {
+    const svg = `<svg xmlns="http://www.w3.org/2000/svg" width="160mm" height="60mm" viewBox="0 0 160 60"><path fill-rule="${rule}" d="${path}"/></svg>`;
+    const ink = paintedBy(svg, 300);
+    const film = { ...ink, data: ink.data.map((value) => 1 - value) };
+    return { parts: components(ink, 8).count, insides: components(film, 4).count - 1 };
+  };
+
+  it.each([
+    ['sans', 'GSae69'],
+    ['slab', 'HUmv'],
+    ['script', 'k'],
+    ['hand', 'BSers9'],
+  ])('%s: each letter has the parts and insides that the font draws', async (face, letters) => {
+    const job = completeJob({ card: '160x60mm', fineness: 5 });
+    const capHeight = leastCapHeight([setLine(letters, await openTypeface(face, letters))], job);
+    const set = completeLettering(
+      { face, capHeight, letterSpacing: 30 },
+      { where: 'here', spell: (name) => name },
+    );
+    const { run, files } = await makeWords({ words: [letters], set }, job, {
+      name: 'word',
+      outputs: ['report'],
+    });
+    const told = JSON.parse(String(files.get('report.json'))) as { words: LetteringTold };
+    const theirs = fontkit.create(readFileSync(builtIn(face)));
+    const contours = told.words.letters.flatMap(({ x, y, scale, text }) =>
+      theirContours(theirs.layout(text).glyphs[0].path, scale / theirs.unitsPerEm, x, y),
+    );
+    const drawn = contours.map((loop) => `M${loop.join(' ')}Z`).join('');
+    const wanted = topology(drawn, 'nonzero');
+    expect(wanted.parts).toBe(letters.length);
+    // Before its insides are bridged.
+    expect(topology(shapePath(run.values.ease.shapes), 'evenodd')).toEqual(wanted);
+  });
 });

@@ -11,9 +11,11 @@ import type { FastifyInstance, InjectOptions } from 'fastify';
 import {
   completeJob,
   completeLettering,
+  completeSheets,
   createPipeline,
   makeLayers,
   makeStencil,
+  makeWordLayers,
   makeWords,
   settings,
   type Advised,
@@ -97,6 +99,29 @@ describe('words that are typed', () => {
     expect(files.headers['content-disposition']).toContain('bo-stencil.svg');
     const kept = (await words(longer, '/files/job', { job })).json<object>();
     expect(kept).toMatchObject({ job, words: { lines: ['Bob'], set: asked.set, letters } });
+  });
+
+  it('come as a sheet for each paint, as the library makes them; the job file says so, too', async () => {
+    const lines = ['Il'];
+    const sheets = { under: 'shadow', underBy: 3 };
+    const job = { fineness: 4, card: '50x50mm' };
+    const look = (await words({ lines }, '/layers', { sheets, job })).json<LayersLook>();
+    expect(look.layers.map(({ good }) => good)).toEqual([true, true]);
+    const all = await words({ lines }, '/files/all', { sheets, job });
+    const drawing = unzipSync(all.rawPayload)['il-layers/layer-1/stencil.svg'];
+    const origin = { where: 'test', spell: (name: string) => name };
+    const wish = { words: lines, set: completeLettering({}, origin) };
+    const made = await makeWordLayers(wish, completeSheets(sheets, origin), completeJob(job), {
+      name: 'il',
+      outputs: ['stencil'],
+    });
+    expect(Buffer.from(drawing).toString()).toBe(made.layers[0].made.files.get('stencil.svg'));
+    const kept = (await words({ lines }, '/files/job', { sheets, job })).json<object>();
+    expect(kept).toMatchObject({ words: { lines, sheets: { ...sheets, count: 2 } } });
+    expect((await words({ lines }, '/layers', { sheets: { layers: '3' }, job })).statusCode).toBe(
+      422,
+    );
+    expect((await words({ lines }, '/layers', { sheets: { under: 'rim' } })).statusCode).toBe(400);
   });
 
   it('stand in every typeface, those with the letters saying how small', async () => {

@@ -1,5 +1,5 @@
 import { layerSettings } from '../layer-settings.js';
-import { letteringSettings, underSettings } from '../lettering-settings.js';
+import { letteringSettings, sheetSettings } from '../lettering-settings.js';
 import { settings } from '../job.js';
 
 /**
@@ -43,7 +43,7 @@ const OWN_LABELS: Readonly<Record<string, string>> = {
   paint: 'Colour of the paint',
   ground: 'Colour of the card',
 };
-const NAMED = [settings, layerSettings, letteringSettings, underSettings];
+const NAMED = [settings, layerSettings, letteringSettings, sheetSettings];
 
 /** What stands beside a setting's field: narrowestOpening → Narrowest opening. */
 export function labelOf(name: string): string {
