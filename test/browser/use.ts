@@ -145,6 +145,9 @@ describe('a person who types words', () => {
       .setInputFiles(join(home, 'samples/leaf.svg'));
     await settled(page);
     const parts = page.getByRole('group', { name: 'The picture in' });
+    // The picture goes to the server first.
+    await parts.waitFor();
+    await settled(page);
     expect(await parts.getByRole('button').allTextContents()).toEqual(['1', '2', '3', '4', '5']);
     expect(await violations(page)).toEqual([]);
     const sheets = unzipSync(await bytesOf(await take(page, 'Download all sheets')));
