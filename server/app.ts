@@ -1,5 +1,11 @@
 import { fileURLToPath } from 'node:url';
-import { fastify, type FastifyError, type FastifyInstance, type FastifyReply } from 'fastify';
+import {
+  fastify,
+  type FastifyError,
+  type FastifyInstance,
+  type FastifyReply,
+  type FastifyRequest,
+} from 'fastify';
 import { checkSettings, completeJob, Problem } from '../src/index.js';
 import { createWorkerPool, type WorkerPool } from './worker-pool.js';
 import type { RouteServices } from './route-services.js';
@@ -56,7 +62,7 @@ export function createApp(options: AppOptions = {}): FastifyInstance {
   });
   guard(app, options.hosts ?? []);
   app.setErrorHandler<FastifyError | Problem>((error, request, reply) =>
-    answer(error, request.body, reply, options),
+    answer(error, request, reply, options),
   );
   app.setNotFoundHandler((_, reply) =>
     reply.code(404).send({
@@ -114,21 +120,34 @@ async function warmUp(workerPool: WorkerPool): Promise<void> {
   await Promise.all(threads.map(warm));
 }
 
-/** Tells a request in words why it gets no answer. */
+/**
+ * What the page prefers (RFC 7240): what a person is told of her picture and her settings comes as an answer, with its
+ * status in it. A browser writes every other status over 399 to its console as an error, and that nothing can be cut at a
+ * level is none.
+ */
+const AS_ANSWER = 'refusals=answers';
+
+/** Tells a request in words why it gets no stencil. */
 function answer(
   error: FastifyError | Problem,
-  body: unknown,
+  { body, headers }: FastifyRequest,
   reply: FastifyReply,
   { onFault }: AppOptions,
 ): FastifyReply {
   const { status, told } = inWords(error, body);
   if (status >= 500 && status !== 503) onFault?.(error);
   if (status === 503) reply.header('retry-after', '2');
-  return reply.code(status).type('application/json; charset=utf-8').send(told);
+  reply.type('application/json; charset=utf-8');
+  const isOfHers = told !== malformed && told !== fault && status !== FOREIGN;
+  if (!isOfHers || headers.prefer !== AS_ANSWER) return reply.code(status).send(told);
+  reply.header('preference-applied', AS_ANSWER).serializer(JSON.stringify);
+  return reply.code(200).send({ status, ...told });
 }
 
 /** HTTP status, RFC 9110, 15.5.21: the request is well formed, and what it brings can't be worked on. */
 const UNREADABLE = 422;
+/** HTTP status, RFC 9110, 15.5.4 (Forbidden): what the guard refuses. */
+const FOREIGN = 403;
 /** HTTP status, RFC 9110, 15.5.1: what came in is not as its schema says. */
 const BAD_REQUEST = 400;
 
@@ -138,8 +157,10 @@ function inWords(
 ): { status: number; told: ProblemWords } {
   if (error instanceof Refusal) return { status: error.statusCode, told: toldOf(error) };
   if (error instanceof Problem) return { status: UNREADABLE, told: toldOf(error) };
-  if (error.validation)
-    return { status: BAD_REQUEST, told: toldOf(wrongSettings(body) ?? malformed) };
+  if (error.validation) {
+    const wrong = wrongSettings(body);
+    return { status: BAD_REQUEST, told: wrong ? toldOf(wrong) : malformed };
+  }
   if (error.code === 'FST_ERR_CTP_BODY_TOO_LARGE') return { status: 413, told: tooLarge };
   const status = error.statusCode ?? 500;
   return { status, told: status < 500 ? malformed : fault };

@@ -67,13 +67,23 @@ export class Trouble extends Error {
   }
 }
 
+/**
+ * What is told of a picture and its settings comes as an answer (RFC 7240), its status in it: a browser writes every other
+ * refusal to its console as an error.
+ */
+const PREFERENCE = { prefer: 'refusals=answers' } as const;
+
 /** No answer at all: the status that the Fetch Standard (WHATWG, 2.2.6) gives a network error. */
 const OFFLINE = 0;
 
-async function ask(path: string, init: RequestInit = {}): Promise<Response> {
+interface Asked extends Omit<RequestInit, 'headers'> {
+  readonly headers?: Readonly<Record<string, string>>;
+}
+
+async function ask(path: string, { headers, ...init }: Asked = {}): Promise<Response> {
   let response: Response;
   try {
-    response = await fetch(path, init);
+    response = await fetch(path, { ...init, headers: { ...PREFERENCE, ...headers } });
   } catch (error) {
     if (error instanceof DOMException && error.name === 'AbortError') throw error;
     throw new Trouble(
@@ -82,12 +92,12 @@ async function ask(path: string, init: RequestInit = {}): Promise<Response> {
       'See whether it still runs in its terminal. The page asks again by itself, and keeps your picture and settings meanwhile',
     );
   }
-  if (response.ok) return response;
+  if (response.ok && !response.headers.has('preference-applied')) return response;
   const told = (await response.json().catch(() => undefined)) as
-    | { what?: string; remedy?: string }
+    | { status?: number; what?: string; remedy?: string }
     | undefined;
   throw new Trouble(
-    response.status,
+    told?.status ?? response.status,
     told?.what ?? `The server answers ${response.status}`,
     told?.remedy ?? 'Try again',
   );

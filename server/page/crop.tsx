@@ -124,11 +124,11 @@ function CropFrame(props: {
         </div>
       </PhotoArea>
       <div class="row ways">
-        <button class="plain" onClick={() => turnBy(-1)} title="A quarter to the left">
-          ↺ Turn left
+        <button class="plain turn" onClick={() => turnBy(-1)} title="A quarter to the left">
+          ↺ <span>Turn left</span>
         </button>
-        <button class="plain" onClick={() => turnBy(1)} title="A quarter to the right">
-          ↻ Turn right
+        <button class="plain turn" onClick={() => turnBy(1)} title="A quarter to the right">
+          ↻ <span>Turn right</span>
         </button>
         <label class="row straighten">
           Straighten

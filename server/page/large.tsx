@@ -354,7 +354,7 @@ const toolSays: Readonly<Record<Exclude<EditingTool, 'look'>, string>> = {
     'Draw a box round a face that was not found. Drag one to move it. Click one, then Remove or Delete, to take it away.',
   finer:
     'Draw round a face or a hand: it keeps all the detail that can be cut. Click a loop to take it away.',
-  crop: 'Drag the frame or its corners; what lies outside is left off.',
+  crop: 'Drag the frame or a corner: the rest is left off.',
 };
 
 const HINTS: Readonly<Record<EditingTool, string>> = {

@@ -73,7 +73,7 @@ function facts({ sketch, screen }: State): string {
   if (!exact) return about;
   const hand = exact.minutes - exact.warmUpMinutes;
   const time = ` · about ${counted(Math.max(1, Math.ceil(hand)), 'minute')} to ${isGlue ? 'draw' : 'cut'}`;
-  const change = isGlue ? '' : ` · the print changes ${(exact.fidelity * 100).toFixed(1)} % of the card`; // prettier-ignore
+  const change = isGlue ? '' : ` · the print differs on ${(exact.fidelity * 100).toFixed(1)} % of the card`; // prettier-ignore
   return about + time + change;
 }
 
@@ -156,8 +156,12 @@ function Remedy({ work, state, of }: { work: PageState; state: State; of: ToLook
     );
   if (of.code === 'parts-lost' && advised?.closerCrop)
     return (
-      <button class="link" onClick={() => work.set({ crop: advised.closerCrop })}>
-        Crop to where most of it survives
+      <button
+        class="link"
+        title="To the part where most of the picture survives"
+        onClick={() => work.set({ crop: advised.closerCrop })}
+      >
+        Crop closer
       </button>
     );
   if (of.code === 'faces-lost' && advised?.facesCrop)

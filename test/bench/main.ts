@@ -1,6 +1,7 @@
 /**
  * `npm run bench [pairs | page [part…]]`: how fast, how much memory, and how the time grows, as ratios in one run.
- * `page` measures the server of the page alone, or only some parts of that: drop, move, fold, large, contact, crowd.
+ * `page` measures the server of the page alone, or only some parts of that: drop, move, fold, drag, large,
+ * contact, crowd.
  * Takes some minutes; nothing else should run meanwhile.
  */
 import { availableParallelism, cpus } from 'node:os';

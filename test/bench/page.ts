@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import sharp from 'sharp';
 import { CONTACT_FINENESS, sketchFineness } from '../../server/page/fineness.js';
 import { completeJob, type JobInput, type Sketch } from '../../src/index.js';
+import { dragFolds, dragInBrowser } from './drag.js';
 import { seeded, median } from './numbers.js';
 import { benchDir, sixteenMegapixels } from './photo.js';
 
@@ -24,6 +25,7 @@ const parts = {
   drop: printDrops,
   move: printMoves,
   fold: printFoldMoves,
+  drag: printDrags,
   large: printLarge,
   contact: printContact,
   crowd: printCrowd,
@@ -100,6 +102,17 @@ async function printFoldMoves(app: App): Promise<void> {
       `sketch after a drag in the packet, ${fold}, 95th percentile`,
       percentile(quick, 0.95),
       150,
+    );
+  }
+}
+
+async function printDrags(app: App): Promise<void> {
+  for (const fold of dragFolds) {
+    const { single, between } = await dragInBrowser(app, fold);
+    const what = `drag in the browser, ${fold}: pointer to opened sheet`;
+    line(`${what}, 95th percentile`, percentile(single, 0.95), 150);
+    console.log(
+      `     median ${median(single).toFixed(0)} ms; without a pause a sheet every ${between.toFixed(0)} ms`,
     );
   }
 }

@@ -520,6 +520,23 @@ describe('a setting that is wrong', () => {
     await expectRefused(to('all'), 400, /does not understand/);
   });
 
+  it('is told as an answer to who prefers that, but for what is no matter of settings', async () => {
+    const id = await given(await drawRing());
+    const told = async (url: string, payload: object, host = 'localhost') => {
+      const headers = { prefer: 'refusals=answers', host };
+      const answer = await app.inject({ method: 'POST', url, headers, payload });
+      const { status } = answer.json<{ status?: number }>();
+      expect(answer.headers['preference-applied']).toBe(status && headers.prefer);
+      return [answer.statusCode, status, answer.json<Told>().what];
+    };
+    const url = `/api/pictures/${id}/stencil`;
+    expect(await told(url, { job: { card: 'vast' } })).toEqual([200, 422, expect.stringMatching(/not a card size/)]); // prettier-ignore
+    expect(await told(url, { job: { margin: -3 } })).toEqual([200, 400, expect.stringMatching(/margin/)]); // prettier-ignore
+    expect(await told(url.replace(id, '0'.repeat(32)), { job: {} })).toEqual([200, 404, expect.any(String)]); // prettier-ignore
+    expect(await told(url, { job: 'all' })).toEqual([400, undefined, expect.any(String)]);
+    expect(await told(url, { job: {} }, 'elsewhere')).toEqual([403, undefined, expect.any(String)]);
+  });
+
   it('of each name is refused when it has the wrong kind', async () => {
     const id = await given(await drawRing());
     for (const name of names) {

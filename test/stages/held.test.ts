@@ -33,6 +33,45 @@ function crossing(a: Place, b: Place, c: Place, d: Place): Place {
 const shade = (left: number) =>
   `<linearGradient id="s" x2="1" y2="1"><stop stop-opacity="0"/><stop offset="1" stop-opacity="${1 - left}"/></linearGradient><rect width="400" height="300" fill="url(#s)"/>`;
 
+/** How much of the light a table gives back at a place in px of a picture 400 wide, 0 to 1. */
+const TABLES: Readonly<Record<string, (x: number, y: number) => number>> = {
+  'dark wood': (x, y) => 0.12 + 0.05 * Math.sin(y / 3 + Math.sin(x / 60)),
+  'pale planks': (x, y) => (y % 70 < 2 ? 0.3 : 0.5 + 0.04 * Math.sin(y / 4 + x / 90)),
+  'a checked cloth': (x, y) => 0.12 + 0.25 * ((Math.floor(x / 50) & 1) + (Math.floor(y / 50) & 1)),
+  'a striped cloth': (x, y) => 0.12 + 0.4 * (Math.floor((x + y / 10) / 25) & 1),
+};
+/** Where the lamp stands over the table, and how high, in px. */
+const LAMPS = [
+  [30, 20, 140],
+  [350, 40, 100],
+] as const;
+
+/**
+ * A picture of a table by lamplight: its light falls off with the square of how far it comes and with how aslant it lies.
+ *
+ * @param page a sheet that lies on it, with a stroke over it from edge to edge
+ */
+async function underLamp(
+  table: (x: number, y: number) => number,
+  [lampX, lampY, high]: (typeof LAMPS)[number],
+  page: readonly Place[] = [],
+): Promise<Buffer> {
+  const isOn = (x: number, y: number) =>
+    page.length > 0 && page.every(([ax, ay], i) => (page[(i + 1) % 4][0] - ax) * (y - ay) >= (page[(i + 1) % 4][1] - ay) * (x - ax)); // prettier-ignore
+  const data = Buffer.alloc(400 * 300);
+  for (let y = 0; y < 300; y++) {
+    for (let x = 0; x < 400; x++) {
+      const light = 0.02 + (high / Math.hypot(x - lampX, y - lampY, high)) ** 3;
+      const back = isOn(x, y) ? (Math.abs(x - 200) < 2 ? 0.05 : 0.85) : table(x, y);
+      // As a camera codes it, about (IEC 61966-2-1).
+      data[400 * y + x] = Math.min(255, 255 * (back * light) ** (1 / 2.2));
+    }
+  }
+  return sharp(data, { raw: { width: 400, height: 300, channels: 1 } })
+    .png()
+    .toBuffer();
+}
+
 describe('a page laid flat', () => {
   it.each([
     ['in even light', undefined],
@@ -45,6 +84,16 @@ describe('a page laid flat', () => {
       expect(Math.hypot(x - wanted[i][0], y - wanted[i][1])).toBeLessThan(0.6);
     });
     expect(found).toHaveLength(4);
+  });
+
+  it.each(Object.keys(TABLES))('is found on %s, wherever the lamp stands', async (table) => {
+    for (const lamp of LAMPS) {
+      const found = cornersIn(await findPage(await underLamp(TABLES[table], lamp, CORNERS)));
+      const off = found?.map(([x, y], i) => Math.hypot(x - CORNERS[i][0] / 4, y - CORNERS[i][1] / 3)); // prettier-ignore
+      expect(Math.max(...(off ?? [100])), `lamp at ${lamp.join(' ')}`).toBeLessThan(1);
+    }
+    // The table alone is no page, whatever lines it has.
+    expect(await findPage(await underLamp(TABLES[table], LAMPS[0]))).toBeNull();
   });
 
   it('is none where a drawing fills the picture, with a frame of its own', async () => {

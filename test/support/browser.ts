@@ -22,10 +22,10 @@ export interface Stage {
   /** The page's address with the settings of a job. */
   readonly withJob: (job: JobInput) => string;
   /**
-   * Opens the page in a window of its own; what it writes to its console as an error, save for the refusals that a test
+   * Opens the page in a window of its own; what it or the browser writes to the console as an error, save for what a test
    * expects, fails the test in `close`.
    */
-  readonly open: (options?: Looks, at?: string, refusals?: RegExp) => Promise<Window>;
+  readonly open: (options?: Looks, at?: string, expected?: RegExp) => Promise<Window>;
   readonly close: () => Promise<void>;
 }
 
@@ -33,9 +33,6 @@ interface Window {
   readonly page: Page;
   readonly close: () => Promise<void>;
 }
-
-/** The browser reports every status over 399: a superseded answer is one. */
-const SUPERSEDED = /status of 409/;
 
 /** What hands do on the page is the same at any size; a small and coarse stencil is made at once. */
 export const COARSE: JobInput = { fineness: 3, card: '60x60mm' };
@@ -72,7 +69,7 @@ export async function openStage(): Promise<Stage> {
     address,
     coarse: withJob(COARSE),
     withJob,
-    async open({ smallStencils = false, ...options } = {}, at = address, refusals = SUPERSEDED) {
+    async open({ smallStencils = false, ...options } = {}, at = address, expected) {
       const context = await browser.newContext({
         viewport: { width: 1280, height: 860 },
         ...options,
@@ -82,7 +79,7 @@ export async function openStage(): Promise<Stage> {
       const wrongs: string[] = [];
       page.on('pageerror', (error) => wrongs.push(String(error)));
       page.on('console', (message) => {
-        if (message.type() === 'error' && !refusals.test(message.text())) {
+        if (message.type() === 'error' && !expected?.test(message.text())) {
           wrongs.push(message.text());
         }
       });
@@ -106,8 +103,9 @@ async function refuseSmallStencils(context: BrowserContext): Promise<void> {
   await context.route('**/api/pictures/*/sketch', async (route) => {
     const { contact } = route.request().postDataJSON() as { contact?: boolean };
     if (contact !== true) return route.fallback();
-    const json = { what: 'None here', where: 'contact', remedy: 'Ask for them' };
-    return route.fulfill({ status: 409, json });
+    const json = { status: 409, what: 'None here', where: 'contact', remedy: 'Ask for them' };
+    const headers = { 'preference-applied': route.request().headers().prefer };
+    return route.fulfill({ headers, json });
   });
 }
 
@@ -166,8 +164,16 @@ export async function foldSmall(page: Page): Promise<void> {
   await page.getByRole('heading', { name: 'Dark and light' }).click();
 }
 
+/** The settings that the page's address holds. */
+export async function jobOf(page: Page): Promise<JobInput> {
+  const hash = await page.evaluate<string>('location.hash');
+  return JSON.parse(new URLSearchParams(hash.slice(1)).get('job') ?? '{}') as JobInput;
+}
+
 /** Waits until the page shows a checked stencil of the present settings. */
 export async function settled(page: Page): Promise<void> {
-  await page.getByText(/^(Good:|Look before|Little of|\d+ islands? would)/).waitFor();
+  // A finding may begin with the same words as the verdict.
+  const hasText = /^(Good:|Look before|Little of|\d+ islands? would)/;
+  await page.locator('.lead', { hasText }).waitFor();
   await page.locator('main[aria-busy="false"]').waitFor();
 }

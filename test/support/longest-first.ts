@@ -5,11 +5,9 @@ import { BaseSequencer, type TestSpecification } from 'vitest/node';
  * no long file runs alone at the end while the other cores have nothing to do.
  */
 const LONGEST = [
+  'browser/all',
   'oracle/glue',
-  'browser/use',
-  'browser/page',
   'server/app',
-  'browser/draw',
   'oracle/promises',
   'stages/ablation',
   'cli/interrupts',

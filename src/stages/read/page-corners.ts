@@ -22,6 +22,11 @@ const INSIDE: readonly number[] = [3, 4, 5, 6];
 const NEAR: readonly number[] = [-3, -4, -5, -6];
 /** And farther away, beyond a line of the pen: a drawn frame has paper there. */
 const FAR: readonly number[] = [-9, -10, -11, -12];
+/**
+ * Along an edge paper is as light as its neighbourhood, but for what is drawn on it: so far off it, as a natural logarithm,
+ * is half of it at the most. The squares of a checked cloth are farther off. By eye.
+ */
+const MOST_UNEVEN = 0.06;
 /** Px by which a side may bend away from a straight line. */
 const BENT = 2;
 /** Straight edges that are looked at: the four of the page are among them, or it is no plain page. */
@@ -55,7 +60,7 @@ export function findPageCorners(gray: Gray): PageCorners | undefined {
     const corners = cornersOf(sides);
     if (!isPage(corners, gray)) continue;
     const seen = outlineSeen(light, corners);
-    if (seen < LEAST_OF_ALL) continue;
+    if (seen < LEAST_OF_ALL || !isEven(light, corners)) continue;
     // Of two that are seen as well the larger one: a light part of the drawing lies on the page.
     const worth = seen ** 4 * areaOf(corners);
     if (!best || worth > best.worth) best = { corners, worth };
@@ -163,6 +168,31 @@ function sideSeen(light: Field, from: Place, to: Place): number {
     });
   return places.filter(isSeen).length / PLACES;
 }
+
+/** Whether it is as light all along each side within an outline, but for how the light falls off. */
+const isEven = (light: Field, corners: readonly Place[]): boolean =>
+  corners.every((from, i) => {
+    const { places, inwards } = alongOf(from, corners[(i + 1) % corners.length]);
+    const within = places.map((place) => meanAt(light, place, inwards, INSIDE, 0));
+    return unevenness(within) <= MOST_UNEVEN;
+  });
+
+/** How far half of the values lie off a parabola through all of them, by least squares. */
+function unevenness(values: readonly number[]): number {
+  const along = values.map((_, i) => (2 * i + 1) / values.length - 1);
+  const square = along.reduce((sum, t) => sum + t * t, 0) / along.length;
+  const fit = [along.map(() => 1), along, along.map((t) => t * t - square)];
+  let rest = values;
+  // They are at right angles to each other: each is taken away by itself.
+  for (const part of fit) {
+    const share = dot(rest, part) / dot(part, part);
+    rest = rest.map((value, i) => value - share * part[i]);
+  }
+  return rest.map(Math.abs).toSorted((a, b) => a - b)[rest.length >> 1];
+}
+
+const dot = (a: readonly number[], b: readonly number[]): number =>
+  a.reduce((sum, value, i) => sum + value * b[i], 0);
 
 /** The mean of a few places across a side, a bend farther in. */
 function meanAt(

@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { unzipSync } from 'fflate';
 import type { Download, Locator, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import {
   completeJob,
   createPipeline,
@@ -10,22 +10,10 @@ import {
   sheetOf,
   type JobInput,
 } from '../../src/index.js';
-import {
-  COARSE,
-  foldSmall,
-  openStage,
-  settled,
-  violations,
-  type Stage,
-} from '../support/browser.js';
+import { COARSE, foldSmall, jobOf, settled, violations } from '../support/browser.js';
+import { stage } from './stage.js';
 import { home, scratch, stencilwright } from '../cli/run.js';
 import { brokenPromises, drawStencil } from '../support/stencil-drawing.js';
-
-let stage: Stage;
-beforeAll(async () => {
-  stage = await openStage();
-});
-afterAll(() => stage.close());
 
 const MOTH = join(home, 'samples/moth.png');
 
@@ -44,12 +32,6 @@ async function drop(page: Page, path: string, type: string): Promise<void> {
     return transfer;
   })()`);
   await page.dispatchEvent('.drop', 'drop', { dataTransfer: transfer });
-}
-
-/** The settings that the page's address holds. */
-async function jobOf(page: Page): Promise<JobInput> {
-  const hash = await page.evaluate<string>('location.hash');
-  return JSON.parse(new URLSearchParams(hash.slice(1)).get('job') ?? '{}') as JobInput;
 }
 
 const facts = (page: Page): Locator => page.locator('.facts');
@@ -163,6 +145,9 @@ describe('a person who types words', () => {
       .setInputFiles(join(home, 'samples/leaf.svg'));
     await settled(page);
     const parts = page.getByRole('group', { name: 'The picture in' });
+    // The picture goes to the server first.
+    await parts.waitFor();
+    await settled(page);
     expect(await parts.getByRole('button').allTextContents()).toEqual(['1', '2', '3', '4', '5']);
     expect(await violations(page)).toEqual([]);
     const sheets = unzipSync(await bytesOf(await take(page, 'Download all sheets')));
@@ -187,7 +172,7 @@ describe('a person who types words', () => {
 
 describe('a person who gives what no stencil can be made of', () => {
   it('reads why in the verdict’s place, and a picture or a font that is none above it', async () => {
-    const { page, close } = await stage.open({}, stage.coarse, /status of (409|422)/);
+    const { page, close } = await stage.open({}, stage.coarse);
     await page.getByLabel('Words, a line each').fill('Bo');
     await page.getByRole('button', { name: 'Show the stencil' }).click();
     // The typefaces come later, and move nothing.
@@ -412,7 +397,7 @@ describe('a person who has a mouse', () => {
     const sketch = join(home, 'samples/boathouse-sketch.jpg');
     await drop(page, sketch, 'image/jpeg');
     await settled(page);
-    await page.getByRole('button', { name: 'Crop to where most of it survives' }).click();
+    await page.getByRole('button', { name: 'Crop closer' }).click();
     await settled(page);
     const { crop } = await jobOf(page);
     const job = completeJob(small);
@@ -421,6 +406,10 @@ describe('a person who has a mouse', () => {
     await page.getByRole('button', { name: /Undo/ }).click();
     await settled(page);
     expect(await jobOf(page)).toEqual(small);
+    // Where hardly anything of it is left, that comes before that it can be cut.
+    await page.getByLabel('Card', { exact: true }).fill('30 x 30 mm');
+    await page.keyboard.press('Enter');
+    await page.locator('.lead', { hasText: /^Little of the picture is left/ }).waitFor();
     await close();
   });
 

@@ -1,39 +1,22 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
-import { afterAll, beforeAll, expect, it } from 'vitest';
+import { expect, it } from 'vitest';
 import type { JobInput } from '../../src/index.js';
 import { home } from '../cli/run.js';
-import {
-  COARSE,
-  foldSmall,
-  openStage,
-  settled,
-  violations,
-  type Stage,
-} from '../support/browser.js';
-
-let stage: Stage;
-beforeAll(async () => {
-  stage = await openStage();
-});
-afterAll(() => stage.close());
+import { COARSE, foldSmall, jobOf, settled, violations, type Stage } from '../support/browser.js';
+import { stage } from './stage.js';
 
 const HEN = join(home, 'samples/hen.jpg');
 const MOTH = join(home, 'samples/moth.png');
 
 /** Opens the page on a coarse stencil of a picture. */
-async function openOn(picture: string, refusals?: RegExp, job = COARSE): ReturnType<Stage['open']> {
-  const window = await stage.open({}, stage.withJob(job), refusals);
+async function openOn(picture: string, job = COARSE): ReturnType<Stage['open']> {
+  const window = await stage.open({}, stage.withJob(job));
   await window.page.getByLabel('Choose a picture').setInputFiles(picture);
   await settled(window.page);
   await foldSmall(window.page);
   return window;
-}
-
-async function jobOf(page: Page): Promise<JobInput> {
-  const hash = await page.evaluate<string>('location.hash');
-  return JSON.parse(new URLSearchParams(hash.slice(1)).get('job') ?? '{}') as JobInput;
 }
 
 /** Waits until the page's address holds settings that a test asks for. */
@@ -60,7 +43,7 @@ async function cutShare(page: Page): Promise<number> {
 }
 
 it('draws a box round the subject and sees the background go, strokes, undoes and redoes', async () => {
-  const { page, close } = await openOn(HEN, undefined, { fineness: 2, card: '80x80mm' });
+  const { page, close } = await openOn(HEN, { fineness: 2, card: '80x80mm' });
   await page.keyboard.press('5');
   const before = await cutShare(page);
 
@@ -124,7 +107,7 @@ async function dragBox(
 }
 
 it('is told at once when no stencil can be made of a box, and nothing old passes for one', async () => {
-  const { page, close } = await openOn(MOTH, /status of (409|422)/);
+  const { page, close } = await openOn(MOTH);
   const lead = page.locator('.lead');
   const download = page.getByRole('button', { name: 'Download the stencil' });
   const good = await lead.textContent();
@@ -176,6 +159,8 @@ it('draws an area that stays free of bridges, and takes it away', async () => {
 it('takes a pasted picture, and opens a job file again', async () => {
   const { page, close } = await stage.open({}, stage.coarse);
   await page.getByRole('button', { name: 'A moth' }).waitFor();
+  // What is to be made is chosen at the start.
+  await page.getByRole('button', { name: 'Mask', exact: true }).click();
   const data = readFileSync(MOTH).toString('base64');
   await page.evaluate(`(() => {
     const bytes = Uint8Array.from(atob('${data}'), (character) => character.charCodeAt(0));
@@ -184,9 +169,11 @@ it('takes a pasted picture, and opens a job file again', async () => {
     window.dispatchEvent(new ClipboardEvent('paste', { clipboardData }));
   })()`);
   await settled(page);
+  expect((await jobOf(page)).as).toBe('mask');
   const job = {
     ...COARSE,
     card: 'a6',
+    as: 'stencil',
     tone: 'level',
     level: 40,
     bridgeFree: [

@@ -1,0 +1,3 @@
+import './use.js';
+import './page.js';
+import './draw.js';
