@@ -32,8 +32,6 @@ interface FoldedSheetLimits extends FoldedSheet {
 interface SymmetricBridges extends Bridged {
   /** Where openings stay film, in mm in the packet, that bridges cut off from the folds. */
   readonly outOfReach: readonly (readonly [number, number])[];
-  /** What is left undone: the less the better. */
-  readonly rank: number;
 }
 
 /** Bridges are laid anew so often at most: what one copy holds may hang on another copy's bridge. */
@@ -55,20 +53,24 @@ function symmetricBridges(
   lay: (shapes: readonly Shape[], isFirst: boolean) => Bridged,
 ): SymmetricBridges {
   const first = lay(shapes, true);
-  let state = bestOf(first, [], folded);
+  return mended(first, bestOf(first, [], folded), folded, (given) => lay(given, false));
+}
+
+/** Bridges in all copies, laid again over what came of them while they leave islands or narrow places. */
+function mended(
+  first: Bridged,
+  from: FoldState,
+  folded: FoldedSheetLimits,
+  lay: (shapes: readonly Shape[]) => Bridged,
+): SymmetricBridges {
+  let state = from;
   for (let round = 2; round <= MOST_ROUNDS && isToMend(state); round++) {
-    const next = bestOf(lay(state.openings, false), state.bridges, folded);
+    const next = bestOf(lay(state.openings), state.bridges, folded);
     if (next.rank >= state.rank) break;
     state = next;
   }
-  return {
-    ...first,
-    openings: state.openings,
-    bridges: inReadingOrder(state.bridges),
-    outOfReach: state.outOfReach,
-    rank: state.rank,
-    shareChanged: first.shareChanged,
-  };
+  const { openings, bridges, outOfReach } = state;
+  return { ...first, openings, bridges: inReadingOrder(bridges), outOfReach };
 }
 
 interface FoldState {
@@ -86,11 +88,17 @@ const isToMend = ({ islands, necks }: FoldState): boolean => islands + necks > 0
 /** An island weighs so many mm² of opening, a narrow strip of film and a narrow opening so many. */
 const WEIGHTS = { island: 1e6, film: 1e3, opening: 20 } as const;
 
-function bestOf(bridged: Bridged, before: readonly Bridge[], folded: FoldedSheetLimits): FoldState {
+/** @param of the copies that are tried; all of them unless given */
+function bestOf(
+  bridged: Bridged,
+  before: readonly Bridge[],
+  folded: FoldedSheetLimits,
+  of: readonly number[] = [...folded.pattern.copies.keys()],
+): FoldState {
   const { pattern } = folded;
-  const copies = pattern.copies.map((_, copy) => openedFrom(bridged, copy, folded));
-  const least = copies
-    .toSorted((a, b) => a.islands - b.islands || a.lost - b.lost || a.cost - b.cost)
+  const least = of
+    .map((copy) => openedFrom(bridged, copy, folded))
+    .toSorted((a, b) => a.islands - b.islands || a.lost - b.lost)
     .slice(0, MEASURED);
   let best: FoldState | undefined;
   for (const { copy, openings, outOfReach, islands, lost } of least) {
@@ -122,7 +130,6 @@ function openedFrom(bridged: Bridged, copy: number, folded: FoldedSheetLimits) {
     openings,
     outOfReach: places.filter(({ own }) => own).map(({ at }) => at),
     islands: Math.max(0, folded.isFree ? holes - 1 : holes),
-    cost: costOf(areaOf(bridgesOf(bridged.bridges, copy, folded.pattern)), bridged.bridges),
     lost: off.reduce((sum, { outer }) => sum + Math.abs(signedArea(flatten(outer))), 0),
   };
 }
@@ -304,18 +311,45 @@ export function bridgedBySymmetry<J extends MirrorBridgeJob>(
     finish,
   };
   const first = lay(shapes, unedited, []);
-  const bridged = subgroupsOf(pattern, sheet)
-    .map((each) =>
-      symmetricBridges(shapes, { ...limits, pattern: each }, (given, isFirst) =>
-        isFirst ? first : lay(given, unedited, []),
-      ),
-    )
-    .map((each) => ({ each, cost: each.rank + costOf(areaOf(each.bridges), first.bridges) }))
-    .reduce((best, one) => (one.cost < best.cost ? one : best)).each;
+  const bridged =
+    first.bridges.length === 0
+      ? first
+      : cheapestIn(subgroupsOf(pattern, sheet), first, limits, (given) => lay(given, unedited, []));
   const isEdited = job.bridgeEdits.length + job.bridgeFree.length > 0;
   if (!isEdited) return bridged;
   const given = bridged.bridges.map((one) => ({ ...one, givesWay: true }));
   return lay(shapes, job, given);
+}
+
+/** So many of the cheapest copies are carried through to the widths: mostly the first leaves nothing undone. */
+const CARRIED = 6;
+
+/**
+ * The bridges of one copy of one pattern, in all its copies: those that cost least of those that leave nothing undone;
+ * else the one that leaves least, mended.
+ */
+function cheapestIn(
+  patterns: readonly MirrorPattern[],
+  first: Bridged,
+  limits: Omit<FoldedSheetLimits, 'pattern'>,
+  lay: (shapes: readonly Shape[]) => Bridged,
+): Bridged {
+  const cheapest = patterns
+    .flatMap((pattern) =>
+      pattern.copies.map((_, copy) => {
+        const laidMm2 = areaOf(bridgesOf(first.bridges, copy, pattern));
+        return { folded: { ...limits, pattern }, copy, cost: costOf(laidMm2, first.bridges) };
+      }),
+    )
+    .toSorted((a, b) => a.cost - b.cost)
+    .slice(0, CARRIED);
+  let best: { readonly state: FoldState; readonly folded: FoldedSheetLimits } | undefined;
+  for (const { folded, copy } of cheapest) {
+    const state = bestOf(first, [], folded, [copy]);
+    if (best === undefined || state.rank < best.state.rank) best = { state, folded };
+    if (!isToMend(state)) break;
+  }
+  return mended(first, best!.state, best!.folded, lay);
 }
 
 /** The mirrors of a pattern, and every second, third … of them: as symmetric to the eye, with fewer bridges to lay alike. */
