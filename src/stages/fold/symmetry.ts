@@ -1,5 +1,10 @@
 import { memoizeLast } from '../../common/memoize-last.js';
-import { leftAndRight, wedgesAbout, type MirrorPattern } from '../../geometry/fold-pattern.js';
+import {
+  leftAndRight,
+  wedgesAbout,
+  type Isometry,
+  type MirrorPattern,
+} from '../../geometry/fold-pattern.js';
 import type { Point } from '../../geometry/shape.js';
 import type { Sheet } from '../../settings/card.js';
 import { decimated } from '../../raster/sampled.js';
@@ -35,9 +40,9 @@ export function symmetryOf(
   const factor = Math.max(1, Math.round(pixelsPerMm / FIRST_PX_PER_MM));
   const coarse = decimated(bitmap, factor);
   const coarseCentre = { x: centre.x / factor, y: centre.y / factor };
-  const isLike = (map: (centre: Point) => Placing): boolean =>
-    unlike(coarse, map(coarseCentre), 1) <= UNLIKE_FIRST &&
-    unlike(bitmap, map(centre), TREMBLE_MM * pixelsPerMm, content) <= UNLIKE;
+  const isLike = (about: (centre: Point) => Isometry): boolean =>
+    isSame(coarse, about(coarseCentre), { withinPx: 1, unlike: UNLIKE_FIRST }) &&
+    isSame(bitmap, about(centre), { withinPx: TREMBLE_MM * pixelsPerMm, unlike: UNLIKE }, content);
   if (!isLike(mirrored)) return undefined;
   const turns = fewerFrom(MOST_TURNS).find((n) => isLike((at) => turned(at, n)));
   const [x, y] = [centre.x / pixelsPerMm, centre.y / pixelsPerMm];
@@ -51,56 +56,65 @@ const patternOf = memoizeLast((sheet: Sheet, x: number, y: number, turns: number
 
 const fewerFrom = (most: number): number[] => Array.from({ length: most - 1 }, (_, k) => most - k);
 
-/** A place's image, in px. */
-type Placing = (x: number, y: number) => readonly [number, number];
+const mirrored = ({ x }: Point): Isometry => ({ a: -1, b: 0, c: 0, d: 1, e: 2 * x, f: 0 });
 
-const mirrored =
-  (centre: Point): Placing =>
-  (x, y) => [2 * centre.x - x, y];
-
-function turned(centre: Point, n: number): Placing {
+function turned({ x, y }: Point, n: number): Isometry {
   const [cos, sin] = [Math.cos((2 * Math.PI) / n), Math.sin((2 * Math.PI) / n)];
-  return (x, y) => {
-    const [dx, dy] = [x - centre.x, y - centre.y];
-    return [centre.x + cos * dx - sin * dy, centre.y + sin * dx + cos * dy];
-  };
+  return { a: cos, b: sin, c: -sin, d: cos, e: x - cos * x + sin * y, f: y - sin * x - cos * y };
+}
+
+/** What may be other than its image: nothing of a kind lies within so many px, of so much of the dark or the light. */
+interface Allowed {
+  readonly withinPx: number;
+  readonly unlike: number;
 }
 
 /**
- * What has none of its own kind within so many px of its image, dark or light, as a share of the dark or the light,
- * whichever is less: a light line on dark counts as a dark one on light does.
+ * Whether a bitmap lies on its own image, dark on dark and light on light. What does not is counted as a share of the dark
+ * or the light, whichever is less: a light line on dark counts as a dark one on light does.
  */
-function unlike(
+function isSame(
   bitmap: Bitmap,
-  image: Placing,
-  withinPx: number,
-  part: Box = whole(bitmap),
-): number {
-  const { width, data } = bitmap;
+  { a, b, c, d, e, f }: Isometry,
+  { withinPx, unlike }: Allowed,
+  part: Box = { x: 0, y: 0, width: bitmap.width, height: bitmap.height },
+): boolean {
+  const { width, height, data } = bitmap;
   const reach = Math.ceil(withinPx);
-  let [dark, off] = [0, 0];
-  for (let y = part.y; y < part.y + part.height; y++) {
-    for (let x = part.x; x < part.x + part.width; x++) {
+  const [right, bottom] = [part.x + part.width, part.y + part.height];
+  let dark = 0;
+  for (let y = part.y; y < bottom; y++) {
+    for (let i = y * width + part.x; i < y * width + right; i++) dark += data[i];
+  }
+  let allowed = unlike * Math.min(dark, part.width * part.height - dark);
+  for (let y = part.y; y < bottom; y++) {
+    for (let x = part.x; x < right; x++) {
       const value = data[y * width + x];
-      dark += value;
-      const [u, v] = image(x + 0.5, y + 0.5);
-      if (!isNear(bitmap, value, Math.floor(u), Math.floor(v), reach)) off++;
+      const u = Math.floor(a * (x + 0.5) + c * (y + 0.5) + e);
+      const v = Math.floor(b * (x + 0.5) + d * (y + 0.5) + f);
+      const isOn = u >= 0 && v >= 0 && u < width && v < height;
+      if (isOn ? data[v * width + u] === value : value === 0) continue;
+      if (isNear(bitmap, value, u, v, reach)) continue;
+      allowed--;
+      if (allowed < 0) return false;
     }
   }
-  const light = part.width * part.height - dark;
-  return off / Math.max(1, Math.min(dark, light));
+  return true;
 }
 
-const whole = ({ width, height }: Bitmap): Box => ({ x: 0, y: 0, width, height });
-
 /** Whether a value lies within so many px of a place; beyond the sheet all is light. */
-function isNear(bitmap: Bitmap, value: number, x: number, y: number, reach: number): boolean {
-  const { width, height, data } = bitmap;
-  const at = (u: number, v: number): number =>
-    u >= 0 && v >= 0 && u < width && v < height ? data[v * width + u] : 0;
-  if (at(x, y) === value) return true;
+function isNear(
+  { width, height, data }: Bitmap,
+  value: number,
+  x: number,
+  y: number,
+  reach: number,
+): boolean {
   for (let v = y - reach; v <= y + reach; v++) {
-    for (let u = x - reach; u <= x + reach; u++) if (at(u, v) === value) return true;
+    for (let u = x - reach; u <= x + reach; u++) {
+      const isOn = u >= 0 && v >= 0 && u < width && v < height;
+      if (isOn ? data[v * width + u] === value : value === 0) return true;
+    }
   }
   return false;
 }
