@@ -3,6 +3,7 @@ import { halfCovered } from '../../src/geometry/coverage.js';
 import { completeJob, createPipeline, type JobInput, type StencilValues } from '../../src/index.js';
 import type { Bitmap } from '../../src/raster/raster.js';
 import { leftAndRight } from '../../src/geometry/fold-pattern.js';
+import { lineDrawings } from '../support/line-drawings.js';
 import { symmetryOf } from '../../src/stages/fold/symmetry.js';
 import { evenWidths } from '../../src/stages/fold/symmetric-bitmap.js';
 
@@ -98,6 +99,21 @@ describe('a symmetric drawing', () => {
     expect(errors(values)).toEqual([]);
     expect(values.bridge.bridges.length).toBeGreaterThanOrEqual(2);
     expect(offMirror(values)).toBeLessThan(0.01);
+  });
+
+  it('holds what lies in its rings on two sides, as that of any drawing: a badge of two rings', async () => {
+    const badge = lineDrawings.find(({ name }) => name === 'a badge')!;
+    const job = completeJob({ fineness: 5 });
+    const { values } = await createPipeline().run(Buffer.from(badge.svg), job);
+    expect(values.fold.symmetry?.layers).toBe(10);
+    const [width, height] = [values.read.sheet.widthMm, values.read.sheet.heightMm];
+    const away = values.bridge.bridges.map(({ from, to }) =>
+      Math.hypot((from.x + to.x - width) / 2, (from.y + to.y - height) / 2),
+    );
+    const between = (Math.min(...away) + Math.max(...away)) / 2;
+    for (const isOuter of [true, false]) {
+      expect(away.filter((mm) => mm > between === isOuter).length).toBeGreaterThanOrEqual(2);
+    }
   });
 
   it('obeys a person at one place alone: her edits are made on the bridges that lie there', async () => {
