@@ -1,6 +1,14 @@
 import { memoizeLast } from '../common/memoize-last.js';
 import type { Bitmap } from '../raster/raster.js';
-import { copyAt, foldedBack, insideOf, inverseOf, type MirrorPattern } from './fold-pattern.js';
+import {
+  copyAt,
+  foldedBack,
+  imageOf,
+  insideOf,
+  inverseOf,
+  type Isometry,
+  type MirrorPattern,
+} from './fold-pattern.js';
 import type { Point } from './shape.js';
 
 /** By pixel of the opened sheet. */
@@ -121,4 +129,22 @@ export function roomInPacket(
     }
   }
   return { width, height, data };
+}
+
+/** What a copy brings over a place of the packet: 1 where it is dark, 0 where it is not, or beyond the sheet. */
+export function valueIn(
+  { width, height, data }: Bitmap,
+  copy: Isometry,
+  place: Point,
+  pixelsPerMm: number,
+): number {
+  const image = imageOf(copy, place);
+  const [x, y] = [Math.floor(image.x * pixelsPerMm), Math.floor(image.y * pixelsPerMm)];
+  return x >= 0 && y >= 0 && x < width && y < height ? data[y * width + x] : 0;
+}
+
+/** The middle of a pixel, in mm. */
+export function middleOf(pixel: number, width: number, pixelsPerMm: number): Point {
+  const [x, y] = [pixel % width, Math.floor(pixel / width)];
+  return { x: (x + 0.5) / pixelsPerMm, y: (y + 0.5) / pixelsPerMm };
 }

@@ -415,12 +415,8 @@ const making: readonly Stage<StencilValues>[] = [
                 sheet: read.sheet,
               });
         if (fold.fold) {
-          const { fold: laid } = fold;
-          return refuseEmpty(
-            widenedOnFold(laid, read.pixelsPerMm, job.regionEdits, keep),
-            reach,
-            job,
-          );
+          const opened = widenedOnFold(fold.fold, read.pixelsPerMm, job.regionEdits, keep);
+          return refuseEmpty(opened, reach, job);
         }
         const widened = keep(job.regionEdits);
         const even =

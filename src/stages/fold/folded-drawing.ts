@@ -1,6 +1,5 @@
-import { imageOf, type FoldPattern, type Isometry } from '../../geometry/fold-pattern.js';
-import type { Point } from '../../geometry/shape.js';
-import type { FoldRaster } from '../../geometry/unfold-bitmap.js';
+import { imageOf, type FoldPattern } from '../../geometry/fold-pattern.js';
+import { middleOf, valueIn, type FoldRaster } from '../../geometry/unfold-bitmap.js';
 import { squaredDistance } from '../../raster/distance.js';
 import { labelRegions } from '../../raster/labels.js';
 import type { Bitmap } from '../../raster/raster.js';
@@ -90,23 +89,6 @@ function medoidOf(parts: readonly Uint8Array[], darkIn: Uint8Array): Uint8Array 
     part.reduce((sum, own, i) => sum + (own === 1 ? parts.length - darkIn[i] : darkIn[i]), 0),
   );
   return parts[unlikeness.indexOf(Math.min(...unlikeness))];
-}
-
-/** What a copy brings over a place of the packet: 1 where it is dark, 0 where it is not, or beyond the sheet. */
-function valueIn(
-  { width, height, data }: Bitmap,
-  copy: Isometry,
-  place: Point,
-  pixelsPerMm: number,
-): number {
-  const image = imageOf(copy, place);
-  const [x, y] = [Math.floor(image.x * pixelsPerMm), Math.floor(image.y * pixelsPerMm)];
-  return x >= 0 && y >= 0 && x < width && y < height ? data[y * width + x] : 0;
-}
-
-function middleOf(pixel: number, width: number, pixelsPerMm: number): Point {
-  const [x, y] = [pixel % width, Math.floor(pixel / width)];
-  return { x: (x + 0.5) / pixelsPerMm, y: (y + 0.5) / pixelsPerMm };
 }
 
 /** The regions that are somewhere as wide as that, by the pixel in the middle of their widest place. */

@@ -1,5 +1,5 @@
-import { imageOf, type MirrorPattern } from '../../geometry/fold-pattern.js';
-import { foldRaster, unfoldedBitmap } from '../../geometry/unfold-bitmap.js';
+import type { MirrorPattern } from '../../geometry/fold-pattern.js';
+import { foldRaster, middleOf, unfoldedBitmap, valueIn } from '../../geometry/unfold-bitmap.js';
 import type { Bitmap } from '../../raster/raster.js';
 import type { RegionEdit } from '../../settings/edits.js';
 import type { Widened } from '../widen/widen.js';
@@ -42,8 +42,9 @@ export function evenWidths(
   pattern: MirrorPattern,
   pixelsPerMm: number,
   wanted: Bitmap,
-  { width, height, data }: Bitmap,
+  bitmap: Bitmap,
 ): Bitmap {
+  const { width, height, data } = bitmap;
   const raster = foldRaster(pattern, width, height, pixelsPerMm);
   const changed = new Float64Array(pattern.layers);
   const counted = new Float64Array(pattern.layers);
@@ -57,10 +58,7 @@ export function evenWidths(
   const first = data.slice();
   raster.copy.forEach((copy, i) => {
     if (copy !== 0) return;
-    const place = { x: ((i % width) + 0.5) / pixelsPerMm, y: (Math.floor(i / width) + 0.5) / pixelsPerMm }; // prettier-ignore
-    const { x, y } = imageOf(best, place);
-    const [u, v] = [Math.floor(x * pixelsPerMm), Math.floor(y * pixelsPerMm)];
-    first[i] = u >= 0 && v >= 0 && u < width && v < height ? data[v * width + u] : 0;
+    first[i] = valueIn(bitmap, best, middleOf(i, width, pixelsPerMm), pixelsPerMm);
   });
   return unfoldedBitmap({ width, height, data: first }, raster);
 }

@@ -7,6 +7,7 @@ import {
   foldedBack,
   imageOf,
   insideOf,
+  inverseOf,
   leftAndRight,
   wedgesAbout,
   type MirrorPattern,
@@ -169,7 +170,7 @@ const SAME_MM = 0.6;
 /** Whether a place lies in a copy, or on one of its mirrors. */
 function isShownIn(copy: number, { x, y }: Point, pattern: MirrorPattern): boolean {
   if (copyAt(pattern, x, y) === copy) return true;
-  const back = inverseImage(pattern, copy, { x, y });
+  const back = imageOf(inverseOf(pattern.copies[copy]), { x, y });
   return pattern.mirrors.every((mirror) => insideOf(mirror, back.x, back.y) > -SAME_MM / 2);
 }
 
@@ -195,18 +196,14 @@ function bridgesOf(bridges: readonly Bridge[], copy: number, pattern: MirrorPatt
 }
 
 function orbitsOf(bridge: Bridge, copy: number, pattern: MirrorPattern): Bridge[] {
-  const back = (place: Point): Point => inverseImage(pattern, copy, place);
+  const way = inverseOf(pattern.copies[copy]);
+  const back = (place: Point): Point => imageOf(way, place);
   const [from, to] = [back(bridge.from), back(bridge.to)];
   return pattern.copies.map((each) => ({
     ...bridge,
     from: imageOf(each, from),
     to: imageOf(each, to),
   }));
-}
-
-function inverseImage({ copies }: MirrorPattern, copy: number, { x, y }: Point): Point {
-  const { a, b, c, d, e, f } = copies[copy];
-  return { x: a * (x - e) + b * (y - f), y: c * (x - e) + d * (y - f) };
 }
 
 /** What reads as one line of bridges, in mm. */
@@ -259,20 +256,23 @@ export function bridgedOnFold<J extends FoldBridgeJob>(
   };
   const bridged = symmetricBridges(
     shapes,
-    {
-      pattern,
-      sheet,
-      isFree: job.as === 'mask',
-      tightestTurn: job.tightestTurn,
-      ...insideMargin(sheet, job),
-      job,
-      needsReach: job.tool === 'scissors',
-      finish,
-    },
+    { ...limitsOf(sheet, job), pattern, needsReach: job.tool === 'scissors', finish },
     (given, isFirst) => lay(given, isFirst ? wanted : { ...wanted, bridgeEdits: [] }),
   );
   return { ...bridged, unusedEdits: unusedOf(bridged.unusedEdits, of) };
 }
+
+/** What bridges keep to, whether a sheet is folded or what is on it is symmetric itself. */
+const limitsOf = (
+  sheet: Sheet,
+  job: FoldedSheetLimits['job'] & Pick<Job, 'as' | 'margin' | 'tightestTurn'>,
+) => ({
+  sheet,
+  job,
+  isFree: job.as === 'mask',
+  tightestTurn: job.tightestTurn,
+  ...insideMargin(sheet, job),
+});
 
 type MirrorBridgeJob = Pick<
   Job,
@@ -301,15 +301,7 @@ export function bridgedBySymmetry<J extends MirrorBridgeJob>(
   finish: 'exact' | 'sketch' = 'exact',
 ): Bridged {
   const unedited: J = { ...job, bridgeEdits: [], bridgeFree: [] };
-  const limits = {
-    sheet,
-    isFree: job.as === 'mask',
-    tightestTurn: job.tightestTurn,
-    ...insideMargin(sheet, job),
-    job,
-    needsReach: false,
-    finish,
-  };
+  const limits = { ...limitsOf(sheet, job), needsReach: false, finish };
   const first = lay(shapes, unedited, []);
   const bridged =
     first.bridges.length === 0
