@@ -211,6 +211,15 @@ function bridgeStage(finish: 'exact' | 'sketch'): Stage<StencilValues> {
   );
 }
 
+/** @param finish a sketch does with coarser polygons */
+function packetStage(finish: 'exact' | 'sketch'): Stage<StencilValues> {
+  const reads = ['sheetThickness', 'narrowestStrip'] as const;
+  return stage('packet', ['read', 'fold', 'frame'], reads, async () => {
+    const { packCuts } = await import('../stages/packet/packet.js');
+    return ({ read, fold, frame }, job) => packCuts(frame, fold.fold, read, job, finish);
+  });
+}
+
 /** What all that is made of a picture keeps to: the folds of its sheet, or mirrors of its own. */
 const mirrorsOf = ({ fold, symmetry }: Folded): MirrorPattern | undefined =>
   fold?.pattern ?? symmetry;
@@ -452,10 +461,7 @@ const making: readonly Stage<StencilValues>[] = [
     const { frame } = await import('../stages/frame/frame.js');
     return ({ read, bridge }, job) => refuseNothing(frame(bridge, read.sheet, job));
   }),
-  stage('packet', ['read', 'fold', 'frame'], ['sheetThickness', 'narrowestStrip'], async () => {
-    const { packCuts } = await import('../stages/packet/packet.js');
-    return ({ read, fold, frame }, job) => packCuts(frame, fold.fold, read, job);
-  }),
+  packetStage('exact'),
   stage('likeness', ['read', 'tone', 'frame'], ['repeat', 'fold', 'as'], async () => {
     const { likeness } = await import('../stages/likeness/likeness.js');
     return ({ read, tone, frame }, job) => (isPlain(job) ? likeness(read, tone, frame) : null);
@@ -627,22 +633,18 @@ export function createPipeline(): Pipeline {
   return createRunner(stages);
 }
 
-/** Stands in for `ease` where a sketch will do. */
-const plainEase = stage(
-  'ease',
-  ['read', 'fold', 'trace'],
-  ['as', 'margin', 'tightestTurn'],
-  async () => {
-    const { uneased } = await import('../stages/ease/uneased.js');
-    const { easedOnFold } = await import('../stages/fold/symmetric-shapes.js');
-    return ({ read, fold, trace }, job) =>
-      easedOnFold(trace, mirrorsOf(fold), read.sheet, job, uneased);
-  },
-);
+/** Stands in for `ease` where a sketch will do: no turn is too tight for it. */
+const plainEase = stage('ease', ['read', 'fold', 'trace'], ['as', 'margin'], async () => {
+  const { uneased } = await import('../stages/ease/uneased.js');
+  const { easedOnFold } = await import('../stages/fold/symmetric-shapes.js');
+  return ({ read, fold, trace }, job) =>
+    easedOnFold(trace, mirrorsOf(fold), read.sheet, { ...job, tightestTurn: 0 }, uneased);
+});
 
 /** A pipeline for sketches: bridges are laid on the outlines as they were traced. */
 export function createSketchPipeline(): Pipeline {
-  const sketched = new Map([plainEase, bridgeStage('sketch')].map((each) => [each.name, each]));
+  const sketchStages = [plainEase, bridgeStage('sketch'), packetStage('sketch')];
+  const sketched = new Map(sketchStages.map((each) => [each.name, each]));
   return createRunner(stages.map((each) => sketched.get(each.name) ?? each));
 }
 

@@ -1,5 +1,13 @@
+import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { completeJob, createPipeline, type JobInput, type StencilValues } from '../../src/index.js';
+import {
+  completeJob,
+  createPipeline,
+  createSketchPipeline,
+  stagesToSketch,
+  type JobInput,
+  type StencilValues,
+} from '../../src/index.js';
 import { creepMm, layersOf } from '../../src/settings/folds.js';
 import { flatten } from '../../src/geometry/flatten.js';
 import { foldedBack, foldPattern, imageOf, inverseOf } from '../../src/geometry/fold-pattern.js';
@@ -235,6 +243,28 @@ describe('a folded sheet', () => {
     expect(added.length).toBeGreaterThanOrEqual(2);
     expect(errors(values)).toEqual([]);
   });
+});
+
+describe('a sketch of a folded sheet', () => {
+  const star = readFileSync(new URL('../../samples/star.svg', import.meta.url));
+  const pipeline = createSketchPipeline();
+
+  // Each narrow where it crosses the fold: coarse pixels took that for too narrow to cut, and closed it, so that nothing
+  // reached the fold any more.
+  it.each(['45,49,90,20', '46,49,90,20', '56,49,90,20', '54,48,90,20'])(
+    'has what is cut while the picture is dragged: %s',
+    async (foldPlace) => {
+      const job = completeJob({ fold: 'half', foldPicture: 'part', fineness: 2.5, foldPlace });
+      const { frame, packet } = await pipeline.runFor(stagesToSketch, star, job);
+      const open = frame.openings.reduce(
+        (sum, { outer }) => sum + Math.abs(signedArea(flatten(outer))),
+        0,
+      );
+      const inPacket = packet!.cuts.reduce((sum, { areaMm2 }) => sum + areaMm2, 0);
+      expect(open).toBeGreaterThan(1500);
+      expect(open).toBeCloseTo(2 * inPacket, -1);
+    },
+  );
 });
 
 describe('a fold that can’t be', () => {

@@ -244,17 +244,20 @@ describe('a case for each heuristic of the bridges', () => {
     expect(left.slantMm).toBeGreaterThan(0.08);
   });
 
-  it('squeezes: a sketch, too, has no channel that is too narrow', () => {
+  it('squeezes: a channel that is too narrow is closed before outlines are moved for it; a sketch leaves it', () => {
     const rooms = [12, 20, 22, 20, 22, 26, 30, 26, 30, 20, 40, 20];
     const below = [40, 33, 30, 33, 30, 27, 22, 27, 22, 33, 12, 33];
     const { shapes, on, job } = drawn(
       [{ outer: polygonOutline([...rooms, ...below]), holes: [] }],
       FEW,
     );
-    const sketched = (without: Partial<BridgeHeuristics> = {}): number =>
-      bridge({ shapes }, on, job, 'sketch', { ...bridgeHeuristics, ...without }).openings.length;
-    expect(sketched()).toBe(2);
-    expect(sketched(leaveOut(noBridgeHeuristics, 'squeezes'))).toBe(1);
+    const unmended = { ...bridgeHeuristics, ...leaveOut(noBridgeHeuristics, 'mend') };
+    const laid = (without: Partial<BridgeHeuristics> = {}): number =>
+      bridge({ shapes }, on, job, 'exact', { ...unmended, ...without }).openings.length;
+    expect(laid()).toBe(2);
+    expect(laid(leaveOut(noBridgeHeuristics, 'squeezes'))).toBe(1);
+    // In its coarse pixels many a channel looks too narrow that is not.
+    expect(bridge({ shapes }, on, job, 'sketch').openings).toHaveLength(1);
   });
 
   it('withoutSpikes: where two cuts run beside each other no hair of an opening is left', () => {

@@ -25,7 +25,7 @@ import { candidateTies } from './candidates.js';
 import { chooseTies } from './choose.js';
 import { cutStrips, type Flare } from './cut.js';
 import { bitmapSize, erodeFilm, type ErodedFilm } from './eroded-film.js';
-import { bridgeHeuristics, type BridgeHeuristics } from './heuristics.js';
+import { bridgeHeuristics, forSketch, type BridgeHeuristics } from './heuristics.js';
 import { parted, sortIslands, withoutIslands } from './islands.js';
 import type { Mended } from './mend.js';
 import { pairMirroredTies } from './mirror-symmetry.js';
@@ -144,7 +144,8 @@ interface BridgeState {
  * What a person asks for goes first: strips that were added, pinned or moved are laid before any is proposed. A
  * proposed one that was taken away counts as laid, so that no other is proposed in its stead, but it is not cut.
  *
- * In the end what is a little too narrow, measured on the outlines, is made wide enough; a sketch does without.
+ * In the end what is a little too narrow, measured on the outlines, is made wide enough; a sketch does without, and marks no
+ * tight turns.
  *
  * @param designed laid before any is proposed, where nothing that a person asked for lies
  */
@@ -156,7 +157,8 @@ export function bridge(
   heuristics = bridgeHeuristics,
   designed: readonly DesignedBridge[] = [],
 ): Bridged {
-  const job: Ruled = { ...settings, heuristics, folds: ground.folds ?? [] };
+  const rules = finish === 'exact' ? heuristics : forSketch(heuristics);
+  const job: Ruled = { ...settings, heuristics: rules, folds: ground.folds ?? [] };
   const cuttable = withoutUncuttable(shapes, ground.pixelsPerMm, job);
   const isAllowed = keepsOut(job.bridgeFree);
   const look = surveyor(ground, job, saliencyIfWanted(ground, cuttable, job));
@@ -176,7 +178,7 @@ export function bridge(
     seen = undefined;
   }
   const asked = { ...read, removals: unusedIn(work, read) };
-  const perfect = perfecter(ground, asked, isAllowed, job, finish);
+  const perfect = perfecter(ground, asked, isAllowed, job);
   let before: Left = { islands: Infinity, opening: Infinity };
   // New cores can come about: a strip or a dropped piece adds film, and rounding to pixels can part a strip from its core.
   // The next round finds them. Each round has to leave fewer islands, or as many and less opening: so the rounds end.
@@ -330,7 +332,6 @@ function perfecter(
   asked: EditsRead,
   isAllowed: (tie: Tie) => boolean,
   job: Ruled,
-  finish: 'exact' | 'sketch',
 ): (work: BridgeState, film: ErodedFilm) => Perfected {
   let [isTongued, squeezings, closings] = [false, 0, 0];
   return (work, film) => {
@@ -342,8 +343,7 @@ function perfecter(
     const narrow =
       squeezings++ < MOST_SQUEEZINGS ? squeezed(film, work, job).filter(isAllowed) : [];
     if (narrow.length > 0) return { next: lay(work, narrow, film, job) };
-    const mended =
-      finish === 'exact' ? job.heuristics.mend(work.openings, sheet, job) : asItIs(work);
+    const mended = job.heuristics.mend(work.openings, sheet, job);
     const closing = closings++ < MOST_CLOSINGS ? closed(mended, film, job).filter(isAllowed) : [];
     return closing.length > 0 ? { next: lay(work, closing, film, job) } : { mended };
   };
@@ -386,10 +386,6 @@ function squeezed(film: ErodedFilm, { openings }: BridgeState, job: Ruled): Tie[
   const { width, height } = film.bitmap;
   const bitmap = halfCovered(openings, width, height, film.pixelsPerMm);
   return job.heuristics.squeezes({ ...film, bitmap }, job);
-}
-
-function asItIs({ openings }: BridgeState): Mended {
-  return { openings, left: [] };
 }
 
 /** Strips over the necks that could not be made wide enough by moving outlines. */

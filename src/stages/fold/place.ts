@@ -66,11 +66,13 @@ export function laidInto(
 function darkness({ width, height, data }: Bitmap, x: number, y: number): number {
   const [left, top] = [Math.floor(x), Math.floor(y)];
   if (left < -1 || top < -1 || left >= width || top >= height) return 0;
-  const at = (i: number, j: number): number =>
-    i < 0 || j < 0 || i >= width || j >= height ? 0 : data[j * width + i];
   const [u, v] = [x - left, y - top];
-  return (
-    (1 - v) * ((1 - u) * at(left, top) + u * at(left + 1, top)) +
-    v * ((1 - u) * at(left, top + 1) + u * at(left + 1, top + 1))
-  );
+  const [isLeft, isRight] = [left >= 0, left + 1 < width];
+  const i = top * width + left;
+  let sum = 0;
+  if (top >= 0 && isLeft) sum += (1 - v) * (1 - u) * data[i];
+  if (top >= 0 && isRight) sum += (1 - v) * u * data[i + 1];
+  if (top + 1 < height && isLeft) sum += v * (1 - u) * data[i + width];
+  if (top + 1 < height && isRight) sum += v * u * data[i + width + 1];
+  return sum;
 }

@@ -97,8 +97,7 @@ function bestOf(
   of: readonly number[] = [...folded.pattern.copies.keys()],
 ): FoldState {
   const { pattern } = folded;
-  const least = of
-    .map((copy) => openedFrom(bridged, copy, folded))
+  const least = openedFromEach(bridged, of, folded)
     .toSorted((a, b) => a.islands - b.islands || a.lost - b.lost)
     .slice(0, MEASURED);
   let best: FoldState | undefined;
@@ -112,6 +111,17 @@ function bestOf(
     if (islands === 0 && film === 0 && opening === 0) break;
   }
   return best!;
+}
+
+/** A sketch, which measures no widths, needs none after the first that leaves nothing undone. */
+function openedFromEach(bridged: Bridged, copies: readonly number[], folded: FoldedSheetLimits) {
+  const opened: ReturnType<typeof openedFrom>[] = [];
+  for (const copy of copies) {
+    const one = openedFrom(bridged, copy, folded);
+    opened.push(one);
+    if (folded.finish === 'sketch' && one.islands === 0 && one.lost === 0) break;
+  }
+  return opened;
 }
 
 function openedFrom(bridged: Bridged, copy: number, folded: FoldedSheetLimits) {
@@ -254,23 +264,27 @@ export function bridgedOnFold<J extends FoldBridgeJob>(
     bridgeEdits: edits,
     bridgeFree: areaOrbits(job.bridgeFree, pattern),
   };
+  // A coarse pixel may part what is one opening in the stencil: a sketch leaves out nothing for that.
+  const needsReach = job.tool === 'scissors' && finish === 'exact';
   const bridged = symmetricBridges(
     shapes,
-    { ...limitsOf(sheet, job), pattern, needsReach: job.tool === 'scissors', finish },
+    { ...limitsOf(sheet, job, finish), pattern, needsReach },
     (given, isFirst) => lay(given, isFirst ? wanted : { ...wanted, bridgeEdits: [] }),
   );
   return { ...bridged, unusedEdits: unusedOf(bridged.unusedEdits, of) };
 }
 
-/** What bridges keep to, whether a sheet is folded or what is on it is symmetric itself. */
+/** What bridges keep to, whether a sheet is folded or what is on it is symmetric itself. A sketch marks no tight turns. */
 const limitsOf = (
   sheet: Sheet,
   job: FoldedSheetLimits['job'] & Pick<Job, 'as' | 'margin' | 'tightestTurn'>,
+  finish: FoldedSheetLimits['finish'],
 ) => ({
   sheet,
   job,
+  finish,
   isFree: job.as === 'mask',
-  tightestTurn: job.tightestTurn,
+  tightestTurn: finish === 'exact' ? job.tightestTurn : 0,
   ...insideMargin(sheet, job),
 });
 
@@ -301,7 +315,7 @@ export function bridgedBySymmetry<J extends MirrorBridgeJob>(
   finish: 'exact' | 'sketch' = 'exact',
 ): Bridged {
   const unedited: J = { ...job, bridgeEdits: [], bridgeFree: [] };
-  const limits = { ...limitsOf(sheet, job), needsReach: false, finish };
+  const limits = { ...limitsOf(sheet, job, finish), needsReach: false };
   const first = lay(shapes, unedited, []);
   const bridged =
     first.bridges.length === 0

@@ -8,7 +8,7 @@ import { isSheetEdge } from '../../geometry/outline.js';
 import { difference, holds, type Region } from '../../geometry/regions.js';
 import type { Point, Shape } from '../../geometry/shape.js';
 import { signedArea } from '../../geometry/signed-area.js';
-import { packetChains, type PacketChain } from '../../geometry/unfold-outlines.js';
+import { isBeyondMirror, packetChains, type PacketChain } from '../../geometry/unfold-outlines.js';
 import type { Framed } from '../frame/frame.js';
 import type { Laid } from '../fold/fold.js';
 import { gluePlaces } from './glue.js';
@@ -49,8 +49,11 @@ export interface Packet {
 
 type PacketJob = Pick<Job, 'sheetThickness' | 'narrowestStrip'>;
 
-/** How far polygons may lie off the curves, in mm: areas of openings of 6 mm² to far better than a tenth of a percent. */
-const TOLERANCE_MM = 0.0005;
+/**
+ * How far polygons may lie off the curves, in mm: areas of openings of 6 mm² to far better than a tenth of a percent; in a
+ * sketch less than a pixel of a screen.
+ */
+const TOLERANCE_MM = { exact: 0.0005, sketch: 0.05 } as const;
 /** Pieces of the packet smaller than this, in mm², come of rounding. */
 const ROUNDING_MM2 = 0.05;
 
@@ -65,10 +68,11 @@ export function packCuts(
   laid: Laid | undefined,
   { sheet, pixelsPerMm }: { readonly sheet: Sheet; readonly pixelsPerMm: number },
   job: PacketJob,
+  finish: keyof typeof TOLERANCE_MM = 'exact',
 ): Packet | null {
   if (!laid) return null;
   const { pattern } = laid;
-  const regions = regionsIn(openings, pattern);
+  const regions = regionsIn(openings, pattern, TOLERANCE_MM[finish]);
   const outlines = openings.flatMap(({ outer, holes }) =>
     isSheetEdge(outer, sheet) ? holes : [outer, ...holes],
   );
@@ -87,12 +91,20 @@ export function packCuts(
   };
 }
 
+/** What lies so far beyond a fold, in mm, has nothing in the packet, whatever rounding does. */
+const BEYOND_MM = 0.1;
+
 /** The openings inside the packet. */
-function regionsIn(openings: readonly Shape[], { outline }: FoldPattern): Region[] {
-  const loops = openings.flatMap(({ outer, holes }) =>
-    [outer, ...holes].map((each) => flatten(each, TOLERANCE_MM)),
-  );
-  const packet = Float64Array.from(outline.flatMap(({ x, y }) => [x, y]));
+function regionsIn(
+  openings: readonly Shape[],
+  pattern: FoldPattern,
+  toleranceMm: number,
+): Region[] {
+  const loops = openings
+    .flatMap(({ outer, holes }) => [outer, ...holes])
+    .filter((outline) => !isBeyondMirror(outline, pattern, 0, BEYOND_MM))
+    .map((outline) => flatten(outline, toleranceMm));
+  const packet = Float64Array.from(pattern.outline.flatMap(({ x, y }) => [x, y]));
   const far = 1e4;
   const everywhere = Float64Array.of(-far, -far, far, -far, far, far, -far, far);
   return difference(loops, [everywhere, packet]).filter((region) => areaOf(region) >= ROUNDING_MM2);

@@ -112,10 +112,11 @@ interface Unreached {
 function makeReachable(packet: Packet, pixelsPerMm: number, job: ReachJob): ReachChange[] {
   const { loose, isReached } = partsOf(packet, pixelsPerMm);
   const changes: ReachChange[] = [];
+  const toEdge = squaredDistance({ ...packet, data: packet.edge }, 1);
   // The large ones first: what is small may then be joined to them.
   for (const one of loose.sort((a, b) => b.areaMm2 - a.areaMm2)) {
     if (one.pixels.some((i) => isReached[i] === 1)) continue;
-    changes.push(made(one, packet, isReached, pixelsPerMm, job));
+    changes.push(made(one, packet, isReached, toEdge, pixelsPerMm, job));
   }
   return changes;
 }
@@ -142,22 +143,27 @@ function partsOf(packet: Packet, pixelsPerMm: number) {
   return { loose, isReached };
 }
 
-/** Makes the change of least damage. Writes to the packet and to what is reached. */
+/**
+ * Makes the change of least damage. Writes to the packet and to what is reached.
+ *
+ * @param toEdge squared px from each pixel to where a cut may begin
+ */
 function made(
   one: Unreached,
   packet: Packet,
   isReached: Uint8Array,
+  toEdge: Float32Array,
   pixelsPerMm: number,
   job: ReachJob,
 ): ReachChange {
   const { width } = packet;
   const targets = new Uint8Array(packet.edge);
   for (let i = 0; i < targets.length; i++) targets[i] |= isReached[i];
-  const slot = nearestIn(one, { ...packet, data: targets });
+  const slot = nearestIn(one, targets, squaredDistance({ ...packet, data: targets }, 1), width);
   const slotMm = slot.length / pixelsPerMm;
   const slotCost = slotMm * job.narrowestOpening;
-  const toEdge = nearestIn(one, { ...packet, data: packet.edge });
-  const moved = movedTo(one, toEdge, packet, pixelsPerMm, job);
+  const edgeward = nearestIn(one, packet.edge, toEdge, width);
+  const moved = movedTo(one, edgeward, packet, pixelsPerMm, job);
   const out = LOSS * one.areaMm2;
   const at = middleOf(one, packet, pixelsPerMm);
   if (out <= slotCost && (!moved || out <= moved.cost)) {
@@ -181,9 +187,13 @@ interface Way {
   readonly length: number;
 }
 
-function nearestIn({ pixels }: Unreached, targets: Bitmap): Way {
-  const { width, data } = targets;
-  const squared = squaredDistance(targets, 1);
+/** @param squared the distance to what is set, in px² */
+function nearestIn(
+  { pixels }: Unreached,
+  data: Uint8Array,
+  squared: Float32Array,
+  width: number,
+): Way {
   let nearest = Infinity;
   for (const i of pixels) nearest = Math.min(nearest, squared[i]);
   // Of a side that faces it all along, the middle.
