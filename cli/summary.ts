@@ -237,9 +237,9 @@ function files(folder: string, made: Made): string {
 function verdict(made: Made, paint: Paint): string {
   const isGlue = made.job.as === 'glue-line';
   const [does, before] = isGlue ? ['it can be drawn', 'you draw'] : ['it holds, and it can be cut', 'you cut']; // prettier-ignore
-  const little = made.run.values.check.findings.some(({ code }) => code === 'little-kept');
-  if (made.good && little) {
-    return paint('yellow', `It stays in one piece, and ${does.replace(/^it holds, and it /, 'it ')}; but little of the picture is left.`); // prettier-ignore
+  const but = shortOf(made);
+  if (made.good && but) {
+    return paint('yellow', `It stays in one piece, and ${does.replace(/^it holds, and it /, 'it ')}; but ${but}.`); // prettier-ignore
   }
   if (made.good)
     return paint('green', `Good: it stays in one piece${isGlue ? ' and' : ','} ${does}.`);
@@ -247,6 +247,13 @@ function verdict(made: Made, paint: Paint): string {
   const broken = new Set(findings.filter(({ level }) => level === 'error').map(({ code }) => code))
     .size;
   return paint('red', `Look before ${before}: ${counted(broken, 'promise')} could not be kept.`);
+}
+
+/** What makes a stencil that keeps its promises less than what was wanted. */
+function shortOf({ run }: Made): string | undefined {
+  const codes = run.values.check.findings.map(({ code }) => code);
+  if (codes.includes('writing-small')) return 'its writing is too small to be read';
+  return codes.includes('little-kept') ? 'little of the picture is left' : undefined;
 }
 
 function told({ level, message, at }: Finding, columns: number, paint: Paint) {

@@ -55,6 +55,8 @@ export function leadOf(state: State): { readonly lead: string; readonly isBad: b
   const { findings } = state.advised ?? screen;
   if (findings.some(({ level }) => level === 'error'))
     return bad(`Look before you ${isGlue ? 'draw' : 'cut'}.`);
+  if (findings.some(({ code }) => code === 'writing-small'))
+    return bad('Its writing is too small to be read, though it can be cut.');
   if (findings.some(({ code }) => code === 'little-kept'))
     return bad('Little of the picture is left, though it can be cut.');
   return good(

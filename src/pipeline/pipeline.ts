@@ -504,6 +504,8 @@ const making: readonly Stage<StencilValues>[] = [
       'tongueFrom',
       'bridgeEdits',
       'bridgeFree',
+      'as',
+      'repeat',
       'fold',
       'regionEdits',
     ],
@@ -512,6 +514,7 @@ const making: readonly Stage<StencilValues>[] = [
       const { firstOfMany } = await import('../stages/check/first-of-many.js');
       const { foldFindings } = await import('../stages/check/folded.js');
       const { strokesTold } = await import('../stages/check/strokes.js');
+      const { smallWriting } = await import('../stages/check/writing.js');
       return ({ source, read, strokes, fold, reach, widen, frame, likeness, survival }, job) => {
         // What a person drops is not missed.
         const drops = job.regionEdits.some((edit) => edit.do === 'drop');
@@ -532,6 +535,7 @@ const making: readonly Stage<StencilValues>[] = [
           ...foldFindings(fold, reach, frame, job),
           ...strokesTold(strokes?.drawn, job),
           ...firstOfMany(read),
+          ...(isPlain(job) && !isToned(source) ? smallWriting(read, job) : []),
           ...unusedSettings(job, isToned(source)),
         ];
         return { ...measured, findings: told };

@@ -11,6 +11,7 @@ export interface Finding {
     | 'in-margin'
     | 'detail-lost'
     | 'little-kept'
+    | 'writing-small'
     | 'subject-lost'
     | 'parts-lost'
     | 'left-out'
