@@ -5,9 +5,13 @@ import { homedir, platform } from 'node:os';
 import { join } from 'node:path';
 import { home } from './install.mjs';
 
-/** Where Chromium and its kin are on Debian and macOS; STENCILWRIGHT_BROWSER names another. */
+/**
+ * Where Chromium and its kin are on Debian and macOS; STENCILWRIGHT_BROWSER names another. The shell is the same engine
+ * without a window of its own: a page takes a fifth of the processor time to open, as no bar is drawn round it.
+ */
 const PLACES = [
   process.env.STENCILWRIGHT_BROWSER,
+  '/usr/bin/chromium-headless-shell',
   '/usr/bin/chromium',
   '/usr/bin/chromium-browser',
   '/usr/bin/google-chrome',
@@ -54,7 +58,10 @@ export function ensureBrowser() {
   if (existsSync('/usr/bin/apt-get') && process.getuid?.() === 0) {
     console.log('No Chromium here: installing it with apt-get (once; this takes a minute) …');
     run('apt-get', ['update', '-qq']);
-    run('apt-get', ['install', '-y', '-qq', 'chromium']);
+    const install = ['install', '-y', '-qq'];
+    run('apt-get', [...install, 'chromium-headless-shell']);
+    // Not every system has the shell alone.
+    if (!findBrowser()) run('apt-get', [...install, 'chromium']);
   }
   if (!findBrowser()) {
     console.log("No Chromium here: installing one with playwright-core's installer …");

@@ -51,7 +51,7 @@ export async function openStage(): Promise<Stage> {
       'There is no Chromium; npm test installs one, or name one with STENCILWRIGHT_BROWSER',
     );
   }
-  const { app, stop } = await startApp(localeOf(process.env));
+  const { app, stop } = await startApp({ ...localeOf(process.env), limits: { threads: 1 } });
   await app.listen({ host: '127.0.0.1', port: 0 });
   const { port } = app.server.address() as AddressInfo;
   const address = `http://localhost:${port}/`;
