@@ -13,6 +13,9 @@ import { command, contents, said, scratch } from './run.js';
  */
 const HANGS_MS = 10_000;
 
+/** By then a program is at its picture, if the machine is idle; all that it works on after that is for nothing. */
+const AT_WORK_MS = 800;
+
 /** Single stages take from seconds to half a minute on it. */
 const VAST = ['--card', '1000x1000mm'];
 const SMALL = ['--card', '40x40mm', '--margin', '4'];
@@ -110,7 +113,7 @@ describe('Ctrl-C and the like', () => {
     await ring(join(folder, 'ring.png'));
     const before = contents(folder);
     const running = start(folder, [name, 'ring.png', ...words]);
-    await passed(1_500);
+    await passed(AT_WORK_MS);
     expect(await end(running, signal)).toBe(signal);
     expect(contents(folder)).toEqual(before);
     expect(running.said()).toBe('');

@@ -178,15 +178,24 @@ function eulerOf({ edges }: CentrelineGraph): number {
   return new Set(edges.flatMap(({ from, to }) => [from, to])).size - edges.length;
 }
 
-type Sheet = readonly [pictures: readonly Bitmap[], thinned: readonly Bitmap[]];
+/** A picture, and what the library’s thinning makes of it. */
+interface Thinned {
+  readonly bitmap: Bitmap;
+  readonly known: readonly Place[];
+  readonly euler: number;
+}
 
-const sheets = new Map<string, Promise<Sheet>>();
+const sheets = new Map<string, Promise<readonly Thinned[]>>();
 
 /** The pictures of a sheet and what the library made of them, read once. */
-function sheetOf(name: string, ink: () => Bitmap[]): Promise<Sheet> {
-  const read = async (): Promise<Sheet> => {
+function sheetOf(name: string, ink: () => Bitmap[]): Promise<readonly Thinned[]> {
+  const read = async (): Promise<Thinned[]> => {
     const pictures = ink();
-    return [pictures, await thinnedBySkimage(name, pictures.length)];
+    return (await thinnedBySkimage(name, pictures.length)).map((thinned, k) => ({
+      bitmap: pictures[k],
+      known: placesIn(thinned),
+      euler: components(thinned, 8).count - holes(thinned),
+    }));
   };
   const found = sheets.get(name) ?? read();
   sheets.set(name, found);
@@ -230,7 +239,7 @@ describe('centrelines', () => {
   ] as const)(
     'of %s lie where a library’s thinning has them',
     async (_name, sheet, ink, beadWidth, mostTold) => {
-      const [pictures, thinned] = await sheetOf(sheet, ink);
+      const pictures = await sheetOf(sheet, ink);
       const job = completeJob({
         ...{ as: 'glue-line', beadWidth, beadHeight: 1.5, shortestStroke: 1 },
         ...{ smallestOpening: 0.5, narrowestOpening: 0.5 },
@@ -238,20 +247,18 @@ describe('centrelines', () => {
       const [ours, theirs, nearOurs, nearTheirs] = [[0], [0], [0], [0]];
       const unlike: number[] = [];
       let told = 0;
-      pictures.forEach((bitmap, k) => {
+      pictures.forEach(({ bitmap, known, euler }, k) => {
         const found = lines({ bitmap }, { pixelsPerMm: THINNED_PIXELS_PER_MM }, job);
         if (found.closed > 0 || found.masses > 0 || found.thinned > 0) {
           told++;
           return;
         }
         const ways = found.graph.edges.flatMap(placesAlong);
-        const known = placesIn(thinned[k]);
         ours[0] += ways.length;
         theirs[0] += known.length;
         nearOurs[0] += ways.length * shareNear(ways, known);
         nearTheirs[0] += known.length * shareNear(known, ways);
-        if (eulerOf(found.graph) !== components(thinned[k], 8).count - holes(thinned[k]))
-          unlike.push(k);
+        if (eulerOf(found.graph) !== euler) unlike.push(k);
       });
       expect(nearOurs[0] / ours[0]).toBeGreaterThanOrEqual(MOST_OF);
       expect(nearTheirs[0] / theirs[0]).toBeGreaterThanOrEqual(MOST_OF);

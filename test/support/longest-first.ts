@@ -6,6 +6,7 @@ import { BaseSequencer, type TestSpecification } from 'vitest/node';
  */
 const LONGEST = [
   'browser/all',
+  'oracle/folds',
   'oracle/glue',
   'server/app',
   'oracle/promises',
@@ -28,7 +29,6 @@ const LONGEST = [
   'cli/lettering',
   'samples',
   'oracle/random',
-  'oracle/folds',
   'stages/strands',
   'oracle/typefaces',
   'oracle/layers',

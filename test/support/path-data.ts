@@ -103,8 +103,12 @@ function derivatives(c: Curve, axis: 0 | 1, t: number): readonly [number, number
 
 function along(c: Curve, axis: 0 | 1, t: number): number {
   const s = 1 - t;
-  const [p0, p1, p2, p3] = [0, 2, 4, 6].map((i) => c[i + axis]);
-  return s ** 3 * p0 + 3 * s * s * t * p1 + 3 * s * t * t * p2 + t ** 3 * p3;
+  return (
+    s * s * s * c[axis] +
+    3 * s * s * t * c[axis + 2] +
+    3 * s * t * t * c[axis + 4] +
+    t * t * t * c[axis + 6]
+  );
 }
 
 /**
@@ -112,13 +116,32 @@ function along(c: Curve, axis: 0 | 1, t: number): number {
  * a cubic is exact, taken off where it lies in an odd number of others. Subpaths do not cross.
  */
 export function areaInside(svg: string): number {
-  const loops = loopsOf(svg);
+  const loops = loopsOf(svg).map((loop) => ({ loop, box: boxOf(loop) }));
   return exactAreas(svg).reduce((sum, area, k) => {
-    const [x, y] = loops[k][0];
-    const depth = loops.filter((loop, other) => other !== k && isWithin(loop, x, y)).length;
+    const [x, y] = loops[k].loop[0];
+    const depth = loops.filter(
+      ({ loop, box }, other) => other !== k && isInBox(box, x, y) && isWithin(loop, x, y),
+    ).length;
     return sum + (depth % 2 === 0 ? 1 : -1) * Math.abs(area);
   }, 0);
 }
+
+/** The least and the largest x, then y. */
+type Box = readonly [number, number, number, number];
+
+function boxOf(loop: readonly (readonly [number, number])[]): Box {
+  let [fromX, toX, fromY, toY] = [Infinity, -Infinity, Infinity, -Infinity];
+  for (const [x, y] of loop) {
+    if (x < fromX) fromX = x;
+    if (x > toX) toX = x;
+    if (y < fromY) fromY = y;
+    if (y > toY) toY = y;
+  }
+  return [fromX, toX, fromY, toY];
+}
+
+const isInBox = ([fromX, toX, fromY, toY]: Box, x: number, y: number): boolean =>
+  x >= fromX && x <= toX && y >= fromY && y <= toY;
 
 function exactAreas(svg: string): number[] {
   const areas: number[] = [];
