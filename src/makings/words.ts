@@ -336,13 +336,13 @@ async function besidePicture(
 }
 
 function refuseBeside(job: Job): void {
-  if (job.as === 'stencil' && job.repeat === 'none') return;
-  const [setting, what] = job.as === 'mask' ? ['as', 'A mask'] : ['repeat', 'A repeated motif'];
-  throw new Problem(
-    `${what} of words and a picture together would fall apart into two`,
-    `\`${setting}\`, \`picture\``,
-    'Make a stencil of both, or one of each alone',
-  );
+  if (job.repeat !== 'none') {
+    throw new Problem(
+      'Words and a picture together are no motif',
+      '`repeat`, `picture`',
+      'XXX',
+    );
+  }
 }
 
 /** The job of a picture on a sheet of its own, whose margin leaves it its room. */
@@ -562,7 +562,9 @@ export async function pictureBeside(
   carry: (job: Job) => Promise<Carried>,
 ): Promise<Beside> {
   const edits = editsBeside(job, { x: x / scale, y: y / scale });
-  return { picture: await carry({ ...own, ...edits }), x, y };
+  // A mask's bridges are edited where all of it is one piece.
+  const bridgeEdits = job.as === 'mask' ? [] : edits.bridgeEdits;
+  return { picture: await carry({ ...own, ...edits, bridgeEdits }), x, y };
 }
 
 /** What is drawn besides words that are laid out, by which job, and what is told of them. */
