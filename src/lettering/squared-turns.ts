@@ -92,7 +92,9 @@ function joinedTight(pieces: readonly Piece[]): Piece[] {
     const next = pieces[(i + 1) % n];
     const last = pieces[(i + n - 1) % n];
     const isBetween = last.tight && !piece.tight && !piece.corner && goesOn(last, next);
-    return isBetween && lengthOf(piece) < SHORT_MM ? { ...piece, tight: true, way: last.way } : piece;
+    return isBetween && lengthOf(piece) < SHORT_MM
+      ? { ...piece, tight: true, way: last.way }
+      : piece;
   });
 }
 

@@ -338,9 +338,16 @@ async function besidePicture(
 function refuseBeside(job: Job): void {
   if (job.repeat !== 'none') {
     throw new Problem(
-      'Words and a picture together are no motif',
+      'A motif that is repeated is of words, or of a picture, and not of both',
       '`repeat`, `picture`',
-      'XXX',
+      'Make the stencil of both once, as large as a motif is to be, and lay many of it on a sheet with stencilwright sheets; or repeat one of them alone',
+    );
+  }
+  if (job.as === 'glue-line') {
+    throw new Problem(
+      'Lines of glue are drawn for words, or for a picture, and not for both',
+      '`as`, `picture`',
+      'Make a stencil or a mask of both, or lines of glue of one of them alone',
     );
   }
 }

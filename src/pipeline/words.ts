@@ -459,7 +459,10 @@ const own: readonly Stage<StencilValues>[] = [
     Promise.resolve(({ source }, { as }) => {
       const { lettering, beside } = wordsOf(source);
       const both = as === 'mask' ? openInBoth : openInOne;
-      return beside.reduce((all, { widened }) => bothWidened(all, widened, both), lettering.widened);
+      return beside.reduce(
+        (all, { widened }) => bothWidened(all, widened, both),
+        lettering.widened,
+      );
     }),
   ),
   stage('trace', ['source', 'read', 'widen'], [], async () => {
@@ -589,7 +592,9 @@ function joined(parts: readonly Eased[]): Eased {
 /** A mask's openings, with the parts of another mask in its moat. */
 function inOneMoat(own: Eased, also: Eased): Eased {
   const [moat, inner] = [moatOf(own), moatOf(also)];
-  const others = [...own.shapes, ...also.shapes].filter((shape) => shape !== moat && shape !== inner);
+  const others = [...own.shapes, ...also.shapes].filter(
+    (shape) => shape !== moat && shape !== inner,
+  );
   const shapes = [{ outer: moat.outer, holes: [...moat.holes, ...inner.holes] }, ...others];
   return { ...asEased(shapes), deviationMm: Math.max(own.deviationMm, also.deviationMm) };
 }

@@ -4,7 +4,8 @@ import { partedByOutlines } from './parted-by-outlines.js';
 import { withoutSpurs } from './spurs.js';
 
 /**
- * How letters are bridged. Their film was widened before, as outlines, and what holds by these is not parted by pixels.
+ * How letters are bridged. Their film was widened before, as outlines: what holds by these is not parted by pixels, and
+ * no strip closes what pixels alone show as too narrow.
  * What a strip leaves of a stroke has no spurs.
  */
 export function letterHeuristics({
