@@ -148,6 +148,7 @@ describe('a font file', () => {
       /it has no letters/,
     ],
     ['encrypted in its outlines', () => scrambled('glyf'), /none of its letters can be drawn/],
+    ['encrypted in its widths', () => scrambled('hmtx'), /the widths of its letters are damaged/],
     ['a damaged WOFF 2', () => readFileSync(sansFile).fill(7, 300), /it is damaged/],
     ['a packed folder', () => begun('PK\u0003\u0004\u0014\0\0\0'), /\(ZIP\); the typeface in it/],
     ['a locked one', () => begun('PK\u0003\u0004\u0014\0\u0001\0'), /locked with a password/],
