@@ -59,6 +59,9 @@ export async function openFace(bytes: Uint8Array, name: string, weight?: number)
       'none of its letters can be drawn: it is damaged, encrypted, or of pixels',
     );
   }
+  if (widthsAreWrong(face, font)) {
+    throw brokenFont(name, 'the widths of its letters are damaged, or encrypted');
+  }
   if (weight !== undefined) font.setVariations([new harfbuzz.Variation('wght', weight)]);
   return faceOf(harfbuzz, face, font, name);
 }
@@ -73,6 +76,26 @@ function drawsAny(face: HarfBuzz.Face, font: HarfBuzz.Font): boolean {
       const glyph = font.nominalGlyph(codePoint);
       return glyph !== undefined && font.glyphToJson(glyph).length > 0;
     });
+}
+
+/** A letter takes at least such a share of what is drawn of it, and at most so many times that and ems more. */
+const LEAST_WIDTH = 0.3;
+const [MOST_WIDTH, MOST_EMS_MORE] = [3, 0.5];
+
+/** Whether most letters take a width that has nothing to do with how wide they are drawn. */
+function widthsAreWrong(face: HarfBuzz.Face, font: HarfBuzz.Font): boolean {
+  let [right, wrong] = [0, 0];
+  for (const codePoint of Array.from(face.collectUnicodes()).slice(0, TRIED)) {
+    const glyph = font.nominalGlyph(codePoint);
+    const drawn = glyph === undefined ? undefined : font.glyphExtents(glyph);
+    // Marks take none.
+    if (glyph === undefined || !drawn || !/\p{L}/u.test(String.fromCodePoint(codePoint))) continue;
+    const advance = font.glyphHAdvance(glyph);
+    const most = MOST_WIDTH * drawn.width + MOST_EMS_MORE * face.upem;
+    if (advance >= LEAST_WIDTH * drawn.width && advance <= most) right++;
+    else wrong++;
+  }
+  return wrong > right;
 }
 
 /** Opens a font file. */

@@ -1,7 +1,7 @@
 import type { Job } from '../settings/job.js';
 import { heavierLines } from './heavier.js';
 import { inkOf } from './ink.js';
-import { leastForParts, leastForStrokes } from './least-size.js';
+import { leastCapHeight, leastForStrokes } from './least-size.js';
 import type { LaidOut } from './layout.js';
 import type { SetLine } from './typeset.js';
 
@@ -43,7 +43,8 @@ export function layHeavyEnough(
     const heavier = heavierLines(lines, (grownMm + LEAST_GAP_MM) / place.scale);
     if (lines.some((line, i) => closesUp(line, heavier[i]))) break;
     const made = lay(heavy);
-    const least = Math.max(SPARE * leastForStrokes(heavy, limits), leastForParts(heavy, limits));
+    // Mouths narrow as strokes grow, and may no longer bear to be widened.
+    const least = Math.max(SPARE * leastForStrokes(heavy, limits), leastCapHeight(heavy, limits));
     if (least <= made.capHeight) return { laid: made, lines: heavy, grownMm };
   }
   return asItIs;

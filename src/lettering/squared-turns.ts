@@ -1,5 +1,6 @@
 import { curvatureAt, cubicOf, pointAt } from '../geometry/cubic.js';
 import { writeLine } from '../geometry/outline.js';
+import { pointToSegment } from '../geometry/segment.js';
 import { turnSlack } from '../geometry/tight-turns.js';
 import type { Outline, Point } from '../geometry/shape.js';
 import { subCurve } from '../geometry/sub-curve.js';
@@ -12,6 +13,8 @@ interface Piece {
   readonly corner: boolean;
   /** It bends more tightly than the tip can follow. */
   readonly tight: boolean;
+  /** Which way, if it is: 1 or -1. */
+  readonly way: number;
 }
 
 /** A place on an outline, and which way it runs there. */
@@ -30,6 +33,8 @@ const SHORT_MM = 0.25;
 const MOST_OFF_MM = 0.18;
 /** Corners at most in place of one turn; the end of a stroke has two or three. */
 const MOST_CORNERS = 5;
+/** A round of a larger radius, in mm, is a bowl: with so few corners it would look like a polygon. By eye. */
+const LARGEST_ROUND_MM = 1;
 /** A turn that is less than this, in radians, is no corner. */
 const LEAST_TURN = 0.2;
 
@@ -46,29 +51,34 @@ export function squaredTurns(outline: Outline, tightestMm: number): Outline {
   const made: Piece[] = [];
   for (let i = 0; i < turned.length;) {
     let end = i + 1;
-    if (turned[i].tight) while (end < turned.length && goesOn(turned[end])) end++;
+    if (turned[i].tight) while (end < turned.length && goesOn(turned[i], turned[end])) end++;
     made.push(...(turned[i].tight ? squared(turned.slice(i, end)) : turned.slice(i, end)));
     i = end;
   }
   return outlineOf(withoutJoints(made));
 }
 
-const goesOn = ({ tight, corner }: Piece): boolean => tight && !corner;
+/** Whether a tight piece goes on in another one: the same way round, without a corner between them. */
+const goesOn = ({ way }: Piece, next: Piece): boolean =>
+  next.tight && !next.corner && next.way === way;
 
 /** The outline's curves, parted where they begin and end to be tight. */
 function piecesOf(outline: Outline, most: number): Piece[] {
   return Array.from(outline.straight, (flag, i): Piece[] => {
     const cubic = cubicOf(outline, i);
     const corner = outline.corner[i] === 1;
-    if (flag === 1) return [{ cubic, straight: true, corner, tight: false }];
-    const isTight = (k: number): boolean =>
-      [k, k + 0.5, k + 1].some((at) => Math.abs(curvatureAt(cubic, at / LOOKS)) > ALREADY * most);
+    if (flag === 1) return [{ cubic, straight: true, corner, tight: false, way: 0 }];
+    const wayAt = (k: number): number => {
+      const bends = [k, k + 0.5, k + 1].map((at) => curvatureAt(cubic, at / LOOKS));
+      return Math.sign(bends.find((bend) => Math.abs(bend) > ALREADY * most) ?? 0);
+    };
     const made: Piece[] = [];
     for (let k = 0; k < LOOKS;) {
       let end = k + 1;
-      while (end < LOOKS && isTight(end) === isTight(k)) end++;
+      const way = wayAt(k);
+      while (end < LOOKS && wayAt(end) === way) end++;
       const part = k === 0 && end === LOOKS ? cubic : subCurve(cubic, k / LOOKS, end / LOOKS);
-      made.push({ cubic: part, straight: false, corner: corner && k === 0, tight: isTight(k) });
+      made.push({ cubic: part, straight: false, corner: corner && k === 0, tight: way !== 0, way });
       k = end;
     }
     return made;
@@ -80,8 +90,11 @@ function joinedTight(pieces: readonly Piece[]): Piece[] {
   const n = pieces.length;
   return pieces.map((piece, i) => {
     const next = pieces[(i + 1) % n];
-    const isBetween = pieces[(i + n - 1) % n].tight && next.tight && !piece.corner && !next.corner;
-    return isBetween && lengthOf(piece) < SHORT_MM ? { ...piece, tight: true } : piece;
+    const last = pieces[(i + n - 1) % n];
+    const isBetween = last.tight && !piece.tight && !piece.corner && goesOn(last, next);
+    return isBetween && lengthOf(piece) < SHORT_MM
+      ? { ...piece, tight: true, way: last.way }
+      : piece;
   });
 }
 
@@ -94,16 +107,19 @@ function squared(run: readonly Piece[]): readonly Piece[] {
   const poses = run.flatMap(({ cubic }, k) => posesOf(cubic, k === 0));
   const turns = turnsOf(poses);
   const whole = turns.at(-1)!;
-  if (Math.abs(whole) < LEAST_TURN) return run;
+  const length = run.reduce((sum, piece) => sum + lengthOf(piece), 0);
+  if (Math.abs(whole) < LEAST_TURN || length > LARGEST_ROUND_MM * Math.abs(whole)) return run;
   for (let count = 1; count <= MOST_CORNERS; count++) {
     const corners = cornersOf(poses, turns, whole, count);
-    if (corners && corners.every((corner) => offFrom(poses, corner) <= MOST_OFF_MM)) {
-      const points = [poses[0], ...corners, poses.at(-1)!];
+    if (!corners) continue;
+    const points = [poses[0], ...corners, poses.at(-1)!];
+    if (isNear(poses, points)) {
       return points.slice(1).map((to, k) => ({
         cubic: lineFrom(points[k], to),
         straight: true,
         corner: k > 0 || run[0].corner,
         tight: false,
+        way: 0,
       }));
     }
   }
@@ -167,8 +183,13 @@ function cornersOf(
   return corners;
 }
 
-function offFrom(poses: readonly Pose[], { x, y }: Point): number {
-  return Math.min(...poses.map((pose) => Math.hypot(pose.x - x, pose.y - y)));
+/** Whether sides stand off a run nowhere too far, nor the run off them (the Hausdorff distance). */
+function isNear(poses: readonly Pose[], points: readonly Point[]): boolean {
+  const offRun = ({ x, y }: Point): number =>
+    Math.min(...poses.map((pose) => Math.hypot(pose.x - x, pose.y - y)));
+  const offSides = (pose: Pose): number =>
+    Math.min(...points.slice(1).map((to, k) => pointToSegment(pose, points[k], to)));
+  return Math.max(...points.map(offRun), ...poses.map(offSides)) <= MOST_OFF_MM;
 }
 
 function lineFrom(from: Point, to: Point): Float64Array {

@@ -336,13 +336,20 @@ async function besidePicture(
 }
 
 function refuseBeside(job: Job): void {
-  if (job.as === 'stencil' && job.repeat === 'none') return;
-  const [setting, what] = job.as === 'mask' ? ['as', 'A mask'] : ['repeat', 'A repeated motif'];
-  throw new Problem(
-    `${what} of words and a picture together would fall apart into two`,
-    `\`${setting}\`, \`picture\``,
-    'Make a stencil of both, or one of each alone',
-  );
+  if (job.repeat !== 'none') {
+    throw new Problem(
+      'A motif that is repeated is of words, or of a picture, and not of both',
+      '`repeat`, `picture`',
+      'Make the stencil of both once, as large as a motif is to be, and lay many of it on a sheet with stencilwright sheets; or repeat one of them alone',
+    );
+  }
+  if (job.as === 'glue-line') {
+    throw new Problem(
+      'Lines of glue are drawn for words, or for a picture, and not for both',
+      '`as`, `picture`',
+      'Make a stencil or a mask of both, or lines of glue of one of them alone',
+    );
+  }
 }
 
 /** The job of a picture on a sheet of its own, whose margin leaves it its room. */
@@ -562,7 +569,9 @@ export async function pictureBeside(
   carry: (job: Job) => Promise<Carried>,
 ): Promise<Beside> {
   const edits = editsBeside(job, { x: x / scale, y: y / scale });
-  return { picture: await carry({ ...own, ...edits }), x, y };
+  // A mask's bridges are edited where all of it is one piece.
+  const bridgeEdits = job.as === 'mask' ? [] : edits.bridgeEdits;
+  return { picture: await carry({ ...own, ...edits, bridgeEdits }), x, y };
 }
 
 /** What is drawn besides words that are laid out, by which job, and what is told of them. */

@@ -1,3 +1,4 @@
+import { boundingBox } from '../geometry/bounding-box.js';
 import { translated } from '../geometry/placed.js';
 import { mirroredShape } from '../geometry/mirror.js';
 import { rectangle } from '../geometry/basic-outlines.js';
@@ -44,7 +45,16 @@ export interface DrawnOpenings {
 /** What was carried as far as its bridges, a picture or what is painted under words, to be laid on the words' sheet. */
 export type Carried = Pick<
   StencilValues,
-  'read' | 'subject' | 'faces' | 'tone' | 'repeat' | 'widen' | 'ease' | 'bridge' | 'features'
+  | 'read'
+  | 'subject'
+  | 'faces'
+  | 'tone'
+  | 'repeat'
+  | 'role'
+  | 'widen'
+  | 'ease'
+  | 'bridge'
+  | 'features'
 >;
 
 /** Where the stages of a picture end, that is laid on a sheet with words. */
@@ -54,6 +64,7 @@ const OF_A_PICTURE = [
   'faces',
   'tone',
   'repeat',
+  'role',
   'widen',
   'ease',
   'bridge',
@@ -172,9 +183,9 @@ export async function openWords(
     tone: asTone(tone, read, `${says} ${whyOf(beside, 'tone')}`.trim()),
     words: {
       lettering,
-      bridges: job.as === 'mask' ? [] : copies.bridges,
+      bridges: copies.bridges,
       findings,
-      beside: beside.map((one) => laidBeside(one, size, scale)),
+      beside: beside.map((one) => laidBeside(one, size, scale, job)),
     },
   };
 }
@@ -359,6 +370,26 @@ function over(
   return { width, height, data: both };
 }
 
+type PixelPlace = Pick<Box, 'x' | 'y'>;
+type PixelSize = Pick<Box, 'width' | 'height'>;
+
+/** A picture's openings on a sheet that has no others. */
+function openingsOn(size: PixelSize, { widen }: Pick<Carried, 'widen'>, at: PixelPlace): Bitmap {
+  const blank = { ...size, data: new Uint8Array(size.width * size.height) };
+  return over(blank, widen.bitmap, at);
+}
+
+/** The parts of a picture's mask in one opening that is as large as the sheet. */
+function partsIn(
+  size: PixelSize,
+  { widen, role }: Pick<Carried, 'widen' | 'role'>,
+  at: PixelPlace,
+): Bitmap {
+  const film = { ...widen.bitmap, data: widen.bitmap.data.map((value) => 1 - value) };
+  const { data } = openingsOn(size, { widen: { ...widen, bitmap: inBox(film, role.frame) } }, at);
+  return { ...size, data: data.map((value) => 1 - value) };
+}
+
 function inColour({ width, data }: Bitmap, frame: Box): Uint8Array {
   const rgb = new Uint8Array(3 * frame.width * frame.height);
   for (let row = 0; row < frame.height; row++) {
@@ -374,13 +405,13 @@ function laidBeside(
   { picture, x, y }: Beside,
   size: { readonly width: number; readonly height: number },
   scale: number,
+  job: Pick<Job, 'as'>,
 ): WordsDrawn['beside'][number] {
   const at = { x: x / scale, y: y / scale };
   const move = (point: Point): Point => ({ x: point.x + at.x, y: point.y + at.y });
   const all = (shapes: readonly Shape[]): Shape[] => shapes.map((shape) => translated(shape, at));
   const { ease, bridge, widen, features } = picture;
   const { width, height } = widen.bitmap;
-  const blank = { ...size, data: new Uint8Array(size.width * size.height) };
   return {
     ease: { ...ease, shapes: all(ease.shapes) },
     bridge: {
@@ -405,7 +436,7 @@ function laidBeside(
     },
     widened: {
       ...widen,
-      bitmap: over(blank, widen.bitmap, { x, y }),
+      bitmap: (job.as === 'mask' ? partsIn : openingsOn)(size, picture, { x, y }),
       linesLost: widen.linesLost.map((line) => ({
         ...line,
         at: [line.at[0] + at.x, line.at[1] + at.y] as const,
@@ -424,10 +455,14 @@ const wordsOf = (source: StencilValues['source']): WordsDrawn => {
 /** What words have of their own in the list; all else is as for a picture. */
 const own: readonly Stage<StencilValues>[] = [
   stage('strands', ['tone'], [], () => Promise.resolve(({ tone }) => tone)),
-  stage('widen', ['source'], [], () =>
-    Promise.resolve(({ source }) => {
+  stage('widen', ['source'], ['as'], () =>
+    Promise.resolve(({ source }, { as }) => {
       const { lettering, beside } = wordsOf(source);
-      return beside.reduce((all, { widened }) => bothWidened(all, widened), lettering.widened);
+      const both = as === 'mask' ? openInBoth : openInOne;
+      return beside.reduce(
+        (all, { widened }) => bothWidened(all, widened, both),
+        lettering.widened,
+      );
     }),
   ),
   stage('trace', ['source', 'read', 'widen'], [], async () => {
@@ -441,13 +476,17 @@ const own: readonly Stage<StencilValues>[] = [
   stage(
     'ease',
     ['source', 'read', 'trace'],
-    ['tightestTurn', 'narrowestStrip', 'narrowestOpening'],
+    ['as', 'tightestTurn', 'narrowestStrip', 'narrowestOpening'],
     async () => {
       const { ease } = await import('../stages/ease/ease.js');
       return ({ source, read, trace }, job) => {
         const { lettering, beside } = wordsOf(source);
         const eased = trace.shapes.length > 0 ? ease(trace, read.pixelsPerMm, job) : NOTHING_EASED;
-        return joined([asEased(lettering.kept), eased, ...beside.map((one) => one.ease)]);
+        const letters = joined([asEased(lettering.kept), eased]);
+        const pictures = beside.map((one) => one.ease);
+        return job.as === 'mask'
+          ? pictures.reduce(inOneMoat, letters)
+          : joined([letters, ...pictures]);
       };
     },
   ),
@@ -455,12 +494,16 @@ const own: readonly Stage<StencilValues>[] = [
     const { bridge } = await import('../stages/bridge/bridge.js');
     const { letterHeuristics } = await import('../stages/bridge/letter-heuristics.js');
     return ({ source, read, role, ease }, job) => {
-      const { bridges: designed, beside } = wordsOf(source);
-      const bridged = new Set(beside.flatMap((one) => one.ease.shapes));
+      const { bridges, beside } = wordsOf(source);
+      const isMask = job.as === 'mask';
+      // A mask is one piece: the parts of its picture are held as they were, and letters then hold to them.
+      const apart = isMask ? [] : beside;
+      const bridged = new Set(apart.flatMap((one) => one.ease.shapes));
       const shapes = ease.shapes.filter((shape) => !bridged.has(shape));
+      const designed = isMask ? beside.flatMap((one) => one.bridge.bridges) : bridges;
       const bridgeFree = [...job.bridgeFree, ...role.bridgeFree];
       // What their letters ask for is enough; a mask's letters ask for nothing.
-      const bridgeAmount = job.as === 'mask' ? job.bridgeAmount : 'fewer';
+      const bridgeAmount = isMask ? job.bridgeAmount : 'fewer';
       const { sheet, pixelsPerMm } = read;
       const own = bridge(
         { shapes },
@@ -470,7 +513,7 @@ const own: readonly Stage<StencilValues>[] = [
         letterHeuristics(job),
         designed,
       );
-      return beside.reduce((all, one) => together(all, one.bridge), own);
+      return apart.reduce((all, one) => together(all, one.bridge), own);
     };
   }),
   stage('features', ['source'], [], () =>
@@ -499,9 +542,18 @@ const own: readonly Stage<StencilValues>[] = [
   ),
 ];
 
-function bothWidened(own: Widened, also: Widened): Widened {
+/** Two drawings of one size as one. */
+type Both = (own: Bitmap, also: Bitmap) => Bitmap;
+
+const openInOne: Both = (own, also) => over(own, also, { x: 0, y: 0 });
+const openInBoth: Both = (own, also) => ({
+  ...own,
+  data: own.data.map((value, i) => value & also.data[i]),
+});
+
+function bothWidened(own: Widened, also: Widened, both: Both): Widened {
   return {
-    bitmap: over(own.bitmap, also.bitmap, { x: 0, y: 0 }),
+    bitmap: both(own.bitmap, also.bitmap),
     specksDropped: own.specksDropped + also.specksDropped,
     islandsDropped: own.islandsDropped + also.islandsDropped,
     linesMerged: own.linesMerged + also.linesMerged,
@@ -535,6 +587,25 @@ function joined(parts: readonly Eased[]): Eased {
     corners: parts.reduce((sum, { corners }) => sum + corners, 0),
     deviationMm: Math.max(...parts.map(({ deviationMm }) => deviationMm)),
   };
+}
+
+/** A mask's openings, with the parts of another mask in its moat. */
+function inOneMoat(own: Eased, also: Eased): Eased {
+  const [moat, inner] = [moatOf(own), moatOf(also)];
+  const others = [...own.shapes, ...also.shapes].filter(
+    (shape) => shape !== moat && shape !== inner,
+  );
+  const shapes = [{ outer: moat.outer, holes: [...moat.holes, ...inner.holes] }, ...others];
+  return { ...asEased(shapes), deviationMm: Math.max(own.deviationMm, also.deviationMm) };
+}
+
+/** The opening all round a mask's parts. */
+function moatOf({ shapes }: Eased): Shape {
+  const across = ({ outer }: Shape): number => {
+    const [left, , right] = boundingBox(outer.coords);
+    return right - left;
+  };
+  return shapes.reduce((widest, shape) => (across(shape) > across(widest) ? shape : widest));
 }
 
 /** The words' bridges and the picture's, numbered as they are read. */

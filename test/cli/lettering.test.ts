@@ -257,9 +257,9 @@ describe('stencilwright words', () => {
     ['2,000 letters', ['word '.repeat(400)], 'more than anybody cuts'],
     ['no such typeface', ['Nana', '--face', 'slap'], 'Did you mean slab?'],
     [
-      'a mask beside a picture',
-      ['Nana', '--as', 'mask', '--picture', 'nana.jpg'],
-      'would fall apart',
+      'a motif of words and a picture',
+      ['Nana', '--repeat', 'brick', '--motif-size', '30mm', '--picture', 'nana.jpg'],
+      'of words, or of a picture, and not of both (--repeat, --picture). Make the stencil',
     ],
     ['a picture that is not there', ['Nana', '--picture', 'nowhere.jpg'], 'nowhere.jpg'],
   ])('answers %s in a sentence', async (_, words, told) => {

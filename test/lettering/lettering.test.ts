@@ -18,6 +18,7 @@ import { circle, roundedSquare } from '../../src/geometry/basic-outlines.js';
 import { withTightTurnsMarked } from '../../src/geometry/tight-turns.js';
 import { typefaceKinds } from '../../src/settings/lettering-settings.js';
 import { Problem } from '../../src/settings/problem.js';
+import type { Outline } from '../../src/geometry/shape.js';
 import {
   LETTERING_TYPEFACES,
   letteringFiles,
@@ -38,10 +39,12 @@ const BRIDGES = {
 const sansFile = letteringPlace(LETTERING_TYPEFACES[0], letteringFiles(LETTERING_TYPEFACES[0])[0]);
 
 let sans: readonly Face[];
+let hand: readonly Face[];
 let sfnt: Uint8Array;
 
 beforeAll(async () => {
   sans = await openTypeface('sans', '');
+  hand = await openTypeface('hand', '');
   sfnt = await decompress(readFileSync(sansFile));
 });
 
@@ -145,6 +148,7 @@ describe('a font file', () => {
       /it has no letters/,
     ],
     ['encrypted in its outlines', () => scrambled('glyf'), /none of its letters can be drawn/],
+    ['encrypted in its widths', () => scrambled('hmtx'), /the widths of its letters are damaged/],
     ['a damaged WOFF 2', () => readFileSync(sansFile).fill(7, 300), /it is damaged/],
     ['a packed folder', () => begun('PK\u0003\u0004\u0014\0\0\0'), /\(ZIP\); the typeface in it/],
     ['a locked one', () => begun('PK\u0003\u0004\u0014\0\u0001\0'), /locked with a password/],
@@ -373,6 +377,29 @@ describe('small rounds', () => {
     const points = flatten(round, 0.001);
     expect(gapBetween([flatten(squared, 0.001)], [points], 1)).toBe(0);
   });
+
+  it('stay round where corners would not be near them, and keep the end of a stroke', () => {
+    // A bar with a hook at its end: a round tip, and a tight bend the other way before it.
+    const hook = letterOf('t');
+    const squared = squaredTurns(hook, 3);
+    const [own, made] = [hook, squared].map((outline) => flatten(outline, 0.001));
+    const off = Math.max(...pointsOf(own).map((point) => gapBetween([point], [made], 5)));
+    expect(off).toBeLessThan(0.2);
+    // A bowl of 2 mm is too large to be a polygon.
+    const bowl = circle(5, 5, 2);
+    expect(squaredTurns(bowl, 3)).toBe(bowl);
+  });
+
+  /** A letter of the hand's, its capitals 10.2 mm high. */
+  const letterOf = (text: string): Outline => {
+    const [{ face, id }] = setLine(text, hand).glyphs;
+    const [outline] = face.outlines(id);
+    const scale = 10.2 / face.capHeight;
+    return { ...outline, coords: outline.coords.map((value) => value * scale) };
+  };
+
+  const pointsOf = (loop: Float64Array): Float64Array[] =>
+    Array.from({ length: loop.length / 2 }, (_, i) => loop.slice(2 * i, 2 * i + 2));
 
   it('stay where the tip can follow', () => {
     const round = roundedSquare(0, 0, 10, 2);

@@ -1,4 +1,6 @@
 import { describe, expect, it } from 'vitest';
+import { rasterise } from '../../src/geometry/rasterise.js';
+import { components } from '../support/opencv.js';
 import { completeJob, completeLettering, makeWords, type JobInput } from '../../src/index.js';
 
 const set = completeLettering({ capHeight: 22 }, { where: 'here', spell: (name) => name });
@@ -27,6 +29,41 @@ describe('bridges of letters', () => {
     const moved = await made([{ do: 'move', at, from: aside(second.from), to: aside(second.to) }]);
     expect(moved.bridges.map(({ origin }) => origin).sort()).toEqual(['moved', 'proposed']);
     expect([...pinned.codes, ...moved.codes]).toEqual([]);
+  });
+});
+
+describe('a mask of words and a picture', () => {
+  it('is one piece, the letters held to the picture', async () => {
+    const picture = new URL('../../samples/leaf.svg', import.meta.url).pathname;
+    const words = { words: ['Il'], set: { ...set, capHeight: 14, picture } };
+    const job = completeJob({ as: 'mask', card: '80x100mm', fineness: 5 });
+    const { run, good } = await makeWords(words, job, { name: 'il', outputs: [] });
+    expect(good).toBe(true);
+    const { frame, bridge, tone } = run.values;
+    const { data } = rasterise(frame.openings, tone.bitmap.width, tone.bitmap.height, 5);
+    const film = { ...tone.bitmap, data: data.map((value) => 1 - value) };
+    expect(components(film, 4).count).toBe(1);
+    // What was dark in the tone, of the picture and of the words, is film.
+    const dark = tone.bitmap.data.reduce((sum, value) => sum + value, 0);
+    const kept = tone.bitmap.data.reduce((sum, value, i) => sum + (value & film.data[i]), 0);
+    expect(kept / dark).toBeGreaterThan(0.97);
+    expect(bridge.islandsDear).toBe(0);
+  });
+});
+
+describe('a letter at the smallest size', () => {
+  it('is not cut where pixels alone show it, or its film, as too narrow', async () => {
+    const words = { words: ['e'], set: { ...set, face: 'display', capHeight: 10 } };
+    const { run } = await makeWords(words, completeJob({ card: '60x60mm' }), {
+      name: 'e',
+      outputs: [],
+    });
+    // Before, a strip severed its bar.
+    expect(run.values.bridge.bridges.length).toBe(1);
+    const slab = { words: ['e'], set: { ...set, face: 'slab', capHeight: 9 } };
+    const knife = completeJob({ card: '60x60mm', tool: 'craft-knife' });
+    const other = await makeWords(slab, knife, { name: 'e', outputs: [] });
+    expect(other.run.values.bridge.bridges.length).toBe(1);
   });
 });
 

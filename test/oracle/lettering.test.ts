@@ -15,10 +15,9 @@ import { openFace } from '../../src/lettering/face.js';
 import { openTypeface } from '../../src/lettering/faces.js';
 import { leastCapHeight } from '../../src/lettering/least-size.js';
 import { setLine } from '../../src/lettering/typeset.js';
-import { flatten } from '../../src/geometry/flatten.js';
 import { pointToSegment } from '../../src/geometry/segment.js';
-import type { Outline } from '../../src/geometry/shape.js';
 import { components } from '../support/opencv.js';
+import { loopsOf } from '../support/path-data.js';
 import { paintedBy } from '../support/resvg.js';
 import { countersOf, PAIRS, shareNear } from '../support/letter-pairs.js';
 
@@ -92,9 +91,6 @@ describe('bridges: where type designers have them', () => {
     }
   });
 });
-
-const outlinesIn = (shapes: readonly { outer: Outline; holes: readonly Outline[] }[]): Outline[] =>
-  shapes.flatMap(({ outer, holes }) => [outer, ...holes]);
 
 /** Nearer need not be looked for. */
 const ENOUGH_MM = 0.004;
@@ -188,10 +184,9 @@ describe('what is cut is what the font draws', () => {
         reach: widthMm / 2 + 0.05,
       }));
       let [seen, most] = [0, 0];
-      for (const outline of outlinesIn(frame.openings)) {
-        const points = flatten(outline, 0.01);
-        for (let i = 0; i < points.length; i += 2) {
-          const [x, y] = [points[i], points[i + 1]];
+      // As the file has them, curves and straight sides in many places each.
+      for (const loop of loopsOf(String(made.files.get('stencil.svg')))) {
+        for (const [x, y] of loop) {
           const isBridge = strips.some(
             ({ from, to, reach }) => pointToSegment({ x, y }, from, to) < reach + 1,
           );
@@ -216,30 +211,35 @@ describe('at the smallest cap height that is told', () => {
   };
 
   it.each([
-    ['sans', 'GSae69'],
-    ['slab', 'HUmv'],
-    ['script', 'k'],
-    ['hand', 'BSers9'],
-  ])('%s: each letter has the parts and insides that the font draws', async (face, letters) => {
-    const job = completeJob({ card: '160x60mm', fineness: 5 });
-    const capHeight = leastCapHeight([setLine(letters, await openTypeface(face, letters))], job);
-    const set = completeLettering(
-      { face, capHeight, letterSpacing: 30 },
-      { where: 'here', spell: (name) => name },
-    );
-    const { run, files } = await makeWords({ words: [letters], set }, job, {
-      name: 'word',
-      outputs: ['report'],
-    });
-    const told = JSON.parse(String(files.get('report.json'))) as { words: LetteringTold };
-    const theirs = fontkit.create(readFileSync(builtIn(face)));
-    const contours = told.words.letters.flatMap(({ x, y, scale, text }) =>
-      theirContours(theirs.layout(text).glyphs[0].path, scale / theirs.unitsPerEm, x, y),
-    );
-    const drawn = contours.map((loop) => `M${loop.join(' ')}Z`).join('');
-    const wanted = topology(drawn, 'nonzero');
-    expect(wanted.parts).toBe(letters.length);
-    // Before its insides are bridged.
-    expect(topology(shapePath(run.values.ease.shapes), 'evenodd')).toEqual(wanted);
-  });
+    ['hot-tip', 'sans', 'GSae69'],
+    ['hot-tip', 'slab', 'HUmv'],
+    ['hot-tip', 'script', 'k'],
+    ['hot-tip', 'hand', 'BSers9'],
+    ['craft-knife', 'hand', 'ctdr'],
+    ['craft-knife', 'typewriter', 'ces'],
+  ] as const)(
+    '%s, %s: each letter has the parts and insides that the font draws',
+    async (tool, face, letters) => {
+      const job = completeJob({ card: '160x60mm', fineness: 5, tool });
+      const capHeight = leastCapHeight([setLine(letters, await openTypeface(face, letters))], job);
+      const set = completeLettering(
+        { face, capHeight, letterSpacing: 30 },
+        { where: 'here', spell: (name) => name },
+      );
+      const { run, files } = await makeWords({ words: [letters], set }, job, {
+        name: 'word',
+        outputs: ['report'],
+      });
+      const told = JSON.parse(String(files.get('report.json'))) as { words: LetteringTold };
+      const theirs = fontkit.create(readFileSync(builtIn(face)));
+      const contours = told.words.letters.flatMap(({ x, y, scale, text }) =>
+        theirContours(theirs.layout(text).glyphs[0].path, scale / theirs.unitsPerEm, x, y),
+      );
+      const drawn = contours.map((loop) => `M${loop.join(' ')}Z`).join('');
+      const wanted = topology(drawn, 'nonzero');
+      expect(wanted.parts).toBe(letters.length);
+      // Before its insides are bridged.
+      expect(topology(shapePath(run.values.ease.shapes), 'evenodd')).toEqual(wanted);
+    },
+  );
 });

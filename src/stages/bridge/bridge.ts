@@ -557,12 +557,12 @@ function surveyor(
   const { width, height } = bitmapSize(sheet, pixelsPerMm);
   return (openings) => {
     const bitmap = rasterise(openings, width, height, pixelsPerMm);
-    const { swellingMm } = job.heuristics;
-    const film = erodeFilm(bitmap, pixelsPerMm, job, saliency, swellingMm);
+    const { coresOf = (all) => all } = job.heuristics;
+    const film = coresOf(erodeFilm(bitmap, pixelsPerMm, job, saliency), openings, sheet, job);
     const { bare, joined } = sortIslands(openings, film);
     if (joined.length === 0) return { film, bare };
     const without = parted(bitmap, joined, pixelsPerMm);
-    const apart = erodeFilm(without, pixelsPerMm, job, saliency, swellingMm);
+    const apart = coresOf(erodeFilm(without, pixelsPerMm, job, saliency), openings, sheet, job);
     return { film: apart, bare: sortIslands(openings, apart).bare };
   };
 }

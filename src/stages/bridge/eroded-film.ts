@@ -69,7 +69,7 @@ const SWELLING_MM = 0.05;
 
 /**
  * Finds the cores: film further from any opening than just under half the narrowest strip, and swellings that nearly
- * are; or, where what counts as one is less than nothing, only those cores that are wider than that somewhere. They are 8-connected: where two of their pixels touch by a corner, the film round both is wide enough.
+ * are. They are 8-connected: where two of their pixels touch by a corner, the film round both is wide enough.
  * Beyond the sheet's edge there is no film.
  */
 export function erodeFilm(
@@ -77,16 +77,14 @@ export function erodeFilm(
   pixelsPerMm: number,
   { narrowestStrip }: Pick<Job, 'narrowestStrip'>,
   saliency?: Saliency,
-  swellingMm = SWELLING_MM,
 ): ErodedFilm {
   const { width, height } = bitmap;
   const radius = coreRadiusMm(narrowestStrip) * pixelsPerMm;
-  const swelling = radius - swellingMm * pixelsPerMm;
+  const swelling = radius - SWELLING_MM * pixelsPerMm;
   const [wide, near] = furtherThan(bitmap, 1, [limitOf(radius), limitOf(swelling)]);
   clearRim(wide, width, height, radius);
   clearRim(near, width, height, swelling);
-  if (swellingMm > 0) addSwellings({ width, height, data: wide }, near);
-  else dropNarrow({ width, height, data: wide }, near);
+  addSwellings({ width, height, data: wide }, near);
   const { labels, ...regions } = labelRegions({ width, height, data: wide }, 1, 8);
   const { count, areas, bounds } = regions;
   const opening = countOpening(bitmap);
@@ -112,19 +110,6 @@ function addSwellings(cores: Bitmap, near: Uint8Array): void {
   }
   for (let run = 0; run < starts.length; run++) {
     if (holdsCore[numbers[run]] === 0) cores.data.fill(1, starts[run], ends[run]);
-  }
-}
-
-/** Drops the cores that hold nothing of what is wider still. Writes to the cores. */
-function dropNarrow(cores: Bitmap, wider: Uint8Array): void {
-  const { starts, ends, numbers, count } = findRegions(cores, 1, 8);
-  const holdsWider = new Uint8Array(count + 1);
-  for (let run = 0; run < starts.length; run++) {
-    const found = wider.indexOf(1, starts[run]);
-    if (found >= 0 && found < ends[run]) holdsWider[numbers[run]] = 1;
-  }
-  for (let run = 0; run < starts.length; run++) {
-    if (holdsWider[numbers[run]] === 0) cores.data.fill(0, starts[run], ends[run]);
   }
 }
 

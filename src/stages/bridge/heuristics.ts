@@ -5,6 +5,7 @@ import { mend } from './mend.js';
 import { findMirrorAxis } from './mirror-symmetry.js';
 import { straightenOverGaps } from './shortest-gap.js';
 import { sideEffectOf } from './side-effects.js';
+import type { partedByOutlines } from './parted-by-outlines.js';
 import { overNeck, squeezes } from './squeezes.js';
 import { atJunctions, stubFills } from './stubs.js';
 import type { Tie } from './tie.js';
@@ -27,8 +28,8 @@ export interface BridgeHeuristics extends ChooseParts, Finishing {
   readonly squeezes: typeof squeezes;
   readonly mend: typeof mend;
   readonly overNeck: typeof overNeck;
-  /** See `erodeFilm`; its own default unless it is given. */
-  readonly swellingMm?: number;
+  /** Which cores of the eroded film are told apart; all unless it is given. */
+  readonly coresOf?: typeof partedByOutlines;
 }
 
 /**

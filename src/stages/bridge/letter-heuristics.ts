@@ -1,20 +1,22 @@
 import type { Job } from '../../settings/job.js';
-import { bridgeHeuristics, type BridgeHeuristics } from './heuristics.js';
+import { bridgeHeuristics, keepingAll, type BridgeHeuristics } from './heuristics.js';
+import { partedByOutlines } from './parted-by-outlines.js';
 import { withoutSpurs } from './spurs.js';
 
-/** A pocket of film is as wide as it has to be by so much, in mm, before it counts: what rounding to pixels may add. */
-const POCKET_MM = 0.05;
-
 /**
- * How letters are bridged. Their film was widened before, as outlines; what is not quite wide enough in a pocket between
- * two strokes, and hangs by less, is nothing that a strip should be cut for. What a strip leaves of a stroke has no spurs.
+ * How letters are bridged. Their film was widened before, as outlines: what holds by these is not parted by pixels, and
+ * no strip closes what pixels alone show as too narrow.
+ * What a strip leaves of a stroke has no spurs.
  */
 export function letterHeuristics({
+  as,
   narrowestOpening,
-}: Pick<Job, 'narrowestOpening'>): BridgeHeuristics {
+}: Pick<Job, 'as' | 'narrowestOpening'>): BridgeHeuristics {
   return {
-    ...bridgeHeuristics,
-    swellingMm: -POCKET_MM,
+    // Parts of a mask are the picture, however far apart.
+    ...(as === 'mask' ? keepingAll : bridgeHeuristics),
+    coresOf: partedByOutlines,
+    squeezes: () => [],
     withoutSpikes: (loop, strips) =>
       withoutSpurs(bridgeHeuristics.withoutSpikes(loop, strips), strips, narrowestOpening),
   };
