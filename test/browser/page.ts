@@ -9,6 +9,7 @@ import { completeJob, makeLayers, makeStencil, type JobInput } from '../../src/i
 import { settings } from '../../src/settings/job.js';
 import { bands, ring } from '../cli/pictures.js';
 import { foldSmall, jobOf, settled, smallTargets, violations } from '../support/browser.js';
+import { readPdf } from '../support/pdf.js';
 import { stage } from './stage.js';
 
 /** In the dark the page is the same but for its colours. */
@@ -314,7 +315,15 @@ describe('a person who looks again', () => {
     await slider.fill('40');
     await page.locator('.lead', { hasText: 'The server does not answer.' }).waitFor();
     expect(await button(page, 'Download the stencil').isDisabled()).toBe(true);
+    // It is asked ever less often; but whoever comes back to the page need not wait.
+    let asked = 0;
+    page.on('request', (request) => (asked += Number(request.url().endsWith('/stencil'))));
+    for (const times of [1, 2, 3]) {
+      await page.evaluate("dispatchEvent(new Event('focus'))");
+      await expect.poll(() => asked, { timeout: 2500 }).toBeGreaterThanOrEqual(times);
+    }
     await page.context().setOffline(false);
+    await page.evaluate("dispatchEvent(new Event('focus'))");
     await settled(page);
     expect(await jobOf(page)).toMatchObject({ tone: 'level', level: 40 });
     await page.keyboard.press('Control+z');
@@ -460,6 +469,16 @@ describe('a person who looks again', () => {
     await next.click();
     expect(await next.boundingBox()).toEqual(before);
     expect(await page.locator('.findings').textContent()).toMatch(/2 of \d+/);
+    // What she prints says so, too.
+    await page.getByText('One file alone').click();
+    for (const file of ['Template to print (PDF)', 'Plan of cutting (PDF)']) {
+      const coming = page.waitForEvent('download');
+      await button(page, file).click();
+      const [{ text, drawn }] = await readPdf(readFileSync(await (await coming).path()));
+      expect(text.replaceAll('\n', ' '), file).toMatch(/Look before you begin, where the red rings are: /);
+      expect(drawn.filter(({ colour }) => colour === '#b3261e').length, file).toBeGreaterThan(0);
+    }
+    await page.getByText('One file alone').click();
   });
 
   it('needs no second drop where the server has forgotten the picture, and Back comes back to it', async () => {
