@@ -457,7 +457,7 @@ describe('a person who has a mouse', () => {
       await page.mouse.up();
     };
     const boxIs = async (box: readonly number[]): Promise<void> => {
-      const { faceBoxes = [] } = await jobOf(page);
+      const faceBoxes = (await jobOf(page)).faceBoxes ?? [];
       expect(faceBoxes).toHaveLength(4);
       expect(faceBoxes.at(-1)).toEqual(box.map((at) => expect.closeTo(at, 0) as unknown));
       expect(faceBoxes.slice(0, 3)).toEqual(left);
