@@ -268,7 +268,11 @@ describe('a person who has a mouse', () => {
 
     // While the slider moves, none of them is what is shown.
     const slider = page.getByLabel('Level', { exact: false }).first();
-    await slider.evaluate("(range) => { range.value = 31; range.dispatchEvent(new Event('input', { bubbles: true })); }"); // prettier-ignore
+    await page.evaluate(`(() => {
+      const range = document.querySelector('#level');
+      range.value = 31;
+      range.dispatchEvent(new Event('input', { bubbles: true }));
+    })()`);
     await expect.poll(() => small.first().getAttribute('aria-pressed')).toBe('false');
 
     // The level: by its slider, and from the contact sheet.
