@@ -230,7 +230,7 @@ const CORNER_NAMES = ['Top left', 'Top right', 'Bottom right', 'Bottom left'] as
 const CORNER_STEP = 0.5;
 
 /** The photo as it was taken, with the four corners of its page to move. */
-function PageView({ work, state, picture, onDone }: PhotoViewProps) {
+function PageView({ work, state, picture, onDone, say }: PhotoViewProps) {
   const job = state.history.now;
   const given = cornersIn(job.page ?? null);
   const [corners, setCorners] = useState<PageCorners>(given ?? USUAL_CORNERS);
@@ -260,9 +260,11 @@ function PageView({ work, state, picture, onDone }: PhotoViewProps) {
     isMoved.current = false;
     void find().catch((error: unknown) => work.tell(inWords(error)));
   };
-  // She came to have it found.
   useEffect(() => {
+    say('The page comes to lie flat: the table round it and the edge of the paper go.');
+    // She came to have it found.
     if (!given) lookForIt();
+    return () => say('');
   }, []);
   const hands = {
     down(at: PercentSpot) {

@@ -31,6 +31,7 @@ import { StrokeEditor } from './stroke-editor.js';
 import { SubjectView } from './subject.js';
 import { saysOf, type ShownStage } from './stages.js';
 import { isWords } from './typed.js';
+import { leadOf } from './verdict.js';
 import type { State, PageState } from './work.js';
 
 export interface LargeProps {
@@ -106,7 +107,13 @@ export function Large(props: LargeProps) {
     // By their keys what stands below stays the same where a photo takes the place of the sheet.
     <div class={state.outdated ? 'large outdated' : 'large'}>
       {PhotoView ? (
-        <PhotoView work={work} state={state} picture={picture} onDone={() => onTool('look')} />
+        <PhotoView
+          work={work}
+          state={state}
+          picture={picture}
+          onDone={() => onTool('look')}
+          say={setSaid}
+        />
       ) : (
         <div key="frame" class="frame">
           <div class="board" ref={holder}>
@@ -242,6 +249,14 @@ function saysNow(
 function Badge({ state, isHeld }: { state: State; isHeld: boolean }) {
   const { sketch, screen, working, outdated, failure } = state;
   const isCoarse = sketch !== undefined && sketch !== screen;
+  const { lead, isBad } = leadOf(state);
+  if (isBad && !isCoarse && !working && !isHeld && !outdated)
+    return (
+      // What was announced by the verdict, for whose eyes are on the picture: it may be out of sight.
+      <p class="badge bad" aria-hidden="true">
+        {lead}
+      </p>
+    );
   return (
     <p class="badge" role="status">
       {isCoarse

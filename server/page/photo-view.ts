@@ -7,4 +7,6 @@ export interface PhotoViewProps {
   readonly state: State;
   readonly picture: PictureInfo;
   readonly onDone: () => void;
+  /** Tells what is done here, where it is not what the tool does at first. */
+  readonly say: (text: string) => void;
 }

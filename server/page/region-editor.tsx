@@ -1,4 +1,4 @@
-import { useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import { arrowMm, Cursor, middleOf } from './cursor.js';
 import { isInside } from './inside.js';
 import { short } from './words.js';
@@ -27,11 +27,15 @@ export function RegionEditor(props: {
   const job = history.now;
   const px = 1 / viewport.pxPerMm;
 
+  const isWantedCut = useWanted(state);
+
   const act = (at: ViewPoint) => {
     const said = regionsOf(job).findIndex(
       ({ at: [x, y] }) => Math.hypot(x - at.x, y - at.y) <= MARK_PX * px,
     );
-    const what = isLeftOut(at, state) ? 'keep' : 'drop';
+    const what = isFilm(at, state) ? 'keep' : 'drop';
+    if (said < 0 && what === 'keep' && isWantedCut(at) === false)
+      return say('Nothing was left out here, and this film holds the rest.');
     if (said >= 0) work.replace(unsayRegion(job, said));
     else work.replace(editRegion(job, what, at));
     say(said >= 0 ? 'Taken back.' : what === 'drop' ? 'Left out.' : 'Kept, if anything was there.');
@@ -91,8 +95,37 @@ function whatLies(at: ViewPoint, { sketch, screen }: State): string {
   return screen && isInside(screen.islands, at, 'evenodd') ? 'An island of film' : 'Film';
 }
 
+/** Tells whether the picture asks for an opening at a place; undefined before that is known. */
+function useWanted({ screen, sketch, history }: State): (at: ViewPoint) => boolean | undefined {
+  const tone = useRef<ImageData | undefined>(undefined);
+  const png = screen?.tonePng;
+  useEffect(() => {
+    tone.current = undefined;
+    if (png === undefined) return undefined;
+    const image = new Image();
+    image.addEventListener('load', () => {
+      const { width, height } = image;
+      const canvas = Object.assign(document.createElement('canvas'), { width, height });
+      const context = canvas.getContext('2d');
+      context?.drawImage(image, 0, 0);
+      tone.current = context?.getImageData(0, 0, width, height);
+    });
+    image.src = `data:image/png;base64,${png}`;
+    return () => image.removeAttribute('src');
+  }, [png]);
+  return ({ x, y }) => {
+    const { current } = tone;
+    if (!current || !sketch) return undefined;
+    const [i, j] = [x / sketch.sheet.widthMm, y / sketch.sheet.heightMm];
+    const at = Math.floor(j * current.height) * current.width + Math.floor(i * current.width);
+    // What is light in the tone picture is clear.
+    const isDark = current.data[4 * at + 3] > 0;
+    return history.now.as === 'mask' ? !isDark : isDark;
+  };
+}
+
 /** Whether nothing is cut at a place and no island lies there: then only something left out can be meant. */
-function isLeftOut(at: ViewPoint, { sketch, screen }: State): boolean {
+function isFilm(at: ViewPoint, { sketch, screen }: State): boolean {
   if (!sketch || !screen) return false;
   return !isInside(sketch.openings, at, 'evenodd') && !isInside(screen.islands, at, 'evenodd');
 }

@@ -506,8 +506,11 @@ type Change = (part: Partial<State>) => void;
  * that time.
  */
 const PAUSE_MS = 60;
-/** Milliseconds after which a server that did not answer is asked again. */
-const AGAIN_MS = 3000;
+/**
+ * Milliseconds after which a server that did not answer is asked again: twice as long each time, up to the longest, since
+ * a browser writes each of them to its console. Whoever comes back to the page from the server's terminal need not wait.
+ */
+const AGAIN_MS = { first: 3000, longest: 60_000 } as const;
 
 interface Recovery {
   /** Gives the server a picture that it has forgotten; false where the browser has not kept it. */
@@ -523,10 +526,12 @@ const PAGE = Math.random().toString(36).slice(2);
 function createExact(now: () => State, change: Change, { bringBack, carry }: Recovery) {
   let waiting: ReturnType<typeof setTimeout> | undefined;
   let asking = new AbortController();
+  let againMs: number = AGAIN_MS.first;
 
   const stop = () => {
     clearTimeout(waiting);
     asking.abort();
+    againMs = AGAIN_MS.first;
   };
 
   /** The sheets that were made last, and of what. */
@@ -597,9 +602,16 @@ function createExact(now: () => State, change: Change, { bringBack, carry }: Rec
       const by = isSilent(error) ? 'server' : 'settings';
       const failure: Failure = { ...inWords(error), by };
       change({ sketch: screen, working: false, outdated: true, failure });
-      if (by === 'server') waiting = setTimeout(() => void run(), AGAIN_MS);
+      if (by !== 'server') return;
+      waiting = setTimeout(() => void run(), againMs);
+      againMs = Math.min(2 * againMs, AGAIN_MS.longest);
     }
   };
+  window.addEventListener('focus', () => {
+    if (now().failure?.by !== 'server') return;
+    stop();
+    void run();
+  });
 
   const layersOf = (
     id: string,

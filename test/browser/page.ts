@@ -9,6 +9,7 @@ import { completeJob, makeLayers, makeStencil, type JobInput } from '../../src/i
 import { settings } from '../../src/settings/job.js';
 import { bands, ring } from '../cli/pictures.js';
 import { foldSmall, jobOf, settled, smallTargets, violations } from '../support/browser.js';
+import { readPdf } from '../support/pdf.js';
 import { stage } from './stage.js';
 
 /** In the dark the page is the same but for its colours. */
@@ -314,7 +315,15 @@ describe('a person who looks again', () => {
     await slider.fill('40');
     await page.locator('.lead', { hasText: 'The server does not answer.' }).waitFor();
     expect(await button(page, 'Download the stencil').isDisabled()).toBe(true);
+    // It is asked ever less often; but whoever comes back to the page need not wait.
+    let asked = 0;
+    page.on('request', (request) => (asked += Number(request.url().endsWith('/stencil'))));
+    for (const times of [1, 2, 3]) {
+      await page.evaluate("dispatchEvent(new Event('focus'))");
+      await expect.poll(() => asked, { timeout: 2500 }).toBeGreaterThanOrEqual(times);
+    }
     await page.context().setOffline(false);
+    await page.evaluate("dispatchEvent(new Event('focus'))");
     await settled(page);
     expect(await jobOf(page)).toMatchObject({ tone: 'level', level: 40 });
     await page.keyboard.press('Control+z');
@@ -347,6 +356,16 @@ describe('a person who looks again', () => {
     expect(await jobOf(page)).toEqual(SMALL);
     await page.locator('.canvas').press('n');
     expect(await page.locator('.says').textContent()).toMatch(/^Bridge 1 of \d+, at /);
+    // Nor is there a part to leave out or to keep there, once the picture is known.
+    await button(page, 'Parts').click();
+    const clicked = async (): Promise<string | null> => {
+      await page.mouse.click(x, y);
+      const said = await page.locator('.says').textContent();
+      if (/^Kept/.test(said ?? '')) await page.keyboard.press('Control+z');
+      return said;
+    };
+    await expect.poll(clicked).toMatch(/^Nothing was left out here/);
+    expect(await jobOf(page)).toEqual(SMALL);
     await foldSmall(page);
     await page.keyboard.press('3');
     expect(await button(page, 'Look').getAttribute('aria-pressed')).toBe('true');
@@ -403,17 +422,31 @@ describe('a person who looks again', () => {
     const area = (await page.locator('.crop .area').boundingBox())!;
     const at = ([x, y]: readonly [number, number]) =>
       [area.x + (area.width * x) / 100, area.y + (area.height * y) / 100] as const;
-    await page.mouse.move(...at([10, 10]));
-    await page.mouse.down();
-    await page.mouse.move(...at([90, 90]));
-    await page.mouse.up();
-    await settled(page);
+    const drag = async (from: readonly [number, number], to: readonly [number, number]) => {
+      await page.mouse.move(...at(from));
+      await page.mouse.down();
+      await page.mouse.move(...at(to));
+      await page.mouse.up();
+      await settled(page);
+    };
+    await drag([10, 10], [90, 90]);
     expect(await page.locator('.taken image').count()).toBe(1);
     await button(page, 'Look').click();
     await expectOf('subject');
     await button(page, 'Subject').click();
     await button(page, 'Take back').click();
     await page.mouse.click(...at([50, 50]));
+    await settled(page);
+    expect(await jobOf(page)).toEqual(SMALL);
+    // A stroke of background over the ring takes nearly all of it away: that is told.
+    await button(page, 'Box').click();
+    await drag([2, 2], [98, 98]);
+    const isLost = page.getByText('Most of what was marked as the subject went with the background.'); // prettier-ignore
+    expect(await isLost.count()).toBe(0);
+    await button(page, 'Not this').click();
+    await drag([20, 50], [50, 20]);
+    await isLost.waitFor();
+    await button(page, 'Clear').click();
     await settled(page);
     expect(await jobOf(page)).toEqual(SMALL);
     await button(page, 'Look').click();
@@ -452,6 +485,8 @@ describe('a person who looks again', () => {
     await settled(page);
     expect(await page.evaluate<string>('document.activeElement.tagName')).not.toBe('BODY');
     await page.getByText(/would fall out/).first().waitFor(); // prettier-ignore
+    // The verdict may be out of sight: the picture says it, too.
+    expect(await page.locator('.badge').textContent()).toMatch(/^\d+ islands? would fall out\.$/);
     await page.getByRole('button', { name: /^Show it/ }).click();
     expect(await page.locator('.goal').count()).toBe(1);
     // One after the other, under a pointer that stays where it is.
@@ -460,6 +495,18 @@ describe('a person who looks again', () => {
     await next.click();
     expect(await next.boundingBox()).toEqual(before);
     expect(await page.locator('.findings').textContent()).toMatch(/2 of \d+/);
+    // What she prints says so, too.
+    await page.getByText('One file alone').click();
+    for (const file of ['Template to print (PDF)', 'Plan of cutting (PDF)']) {
+      const coming = page.waitForEvent('download');
+      await button(page, file).click();
+      const [{ text, drawn }] = await readPdf(readFileSync(await (await coming).path()));
+      expect(text.replaceAll('\n', ' '), file).toMatch(
+        /Look before you begin, where the red rings are: /,
+      );
+      expect(drawn.filter(({ colour }) => colour === '#b3261e').length, file).toBeGreaterThan(0);
+    }
+    await page.getByText('One file alone').click();
   });
 
   it('needs no second drop where the server has forgotten the picture, and Back comes back to it', async () => {
@@ -504,6 +551,7 @@ describe('a person who looks again', () => {
     // A corner that was found is moved.
     await button(page, 'Flatten a page').click();
     await page.getByText(/^Found\./).waitFor();
+    expect(await page.locator('.says').textContent()).toMatch(/^The page comes to lie flat/);
     await page.locator('.crop .area').press('ArrowRight');
     await page.locator('.crop .area').press('Enter');
     const [left] = ((await jobOf(page)).page ?? '').split(',').map(Number);

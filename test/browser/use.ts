@@ -266,8 +266,17 @@ describe('a person who has a mouse', () => {
     expect(await small.first().textContent()).toMatch(/^Chosen for you/);
     expect(await small.first().getAttribute('aria-pressed')).toBe('true');
 
+    // While the slider moves, none of them is what is shown.
+    const slider = page.getByLabel('Level', { exact: false }).first();
+    await page.evaluate(`(() => {
+      const range = document.querySelector('#level');
+      range.value = 31;
+      range.dispatchEvent(new Event('input', { bubbles: true }));
+    })()`);
+    await expect.poll(() => small.first().getAttribute('aria-pressed')).toBe('false');
+
     // The level: by its slider, and from the contact sheet.
-    await page.getByLabel('Level', { exact: false }).first().fill('30');
+    await slider.fill('30');
     await settled(page);
     expect(await jobOf(page)).toMatchObject({ tone: 'level', level: 30 });
     expect(await small.first().getAttribute('aria-pressed')).toBe('false');
@@ -415,16 +424,57 @@ describe('a person who has a mouse', () => {
 
   it('sees the faces that were found, takes one away, looks again, and crops to them', async () => {
     const { page, close } = await stage.open({}, stage.withJob({ card: '85x85mm', fineness: 4 }));
+    // Of the small stencils one is enough, and not the one that is shown large.
+    const asked: (JobInput | undefined)[] = [];
+    await page.route('**/sketch', (route) => {
+      const { view, job } = route.request().postDataJSON() as { view: string; job: JobInput };
+      if (view !== 'contact-1') return route.fallback();
+      asked.push(job);
+      return route.continue();
+    });
     const four = join(home, 'node_modules/@vladmandic/face-api/demo/sample4.jpg');
     await drop(page, four, 'image/jpeg');
     await settled(page);
+    const small = page.getByRole('button', { name: /^Auto *about \d/ }).locator('path');
+    await small.waitFor();
+    const withAll = await small.getAttribute('d');
     await page.getByRole('button', { name: 'Faces', exact: true }).click();
     const faces = page.locator('.faces .area');
     expect(await faces.locator('rect').count()).toBe(4);
     await faces.press('n');
     await faces.press('Delete');
     await settled(page);
-    expect((await jobOf(page)).faceBoxes).toHaveLength(3);
+    const left = (await jobOf(page)).faceBoxes;
+    expect(left).toHaveLength(3);
+    // The small ones have the faces that are left.
+    await expect.poll(() => small.getAttribute('d'), { timeout: 20_000 }).not.toBe(withAll);
+    expect(asked.map((job) => job?.faceBoxes)).toEqual([undefined, left]);
+    await foldSmall(page);
+
+    // A box is drawn where none was found, moved, and taken away.
+    const area = (await faces.boundingBox())!;
+    const drag = async (...places: readonly (readonly [number, number])[]): Promise<void> => {
+      for (const [k, [x, y]] of places.entries()) {
+        await page.mouse.move(area.x + (area.width * x) / 100, area.y + (area.height * y) / 100);
+        if (k === 0) await page.mouse.down();
+      }
+      await page.mouse.up();
+    };
+    const boxIs = async (box: readonly number[]): Promise<void> => {
+      const faceBoxes = (await jobOf(page)).faceBoxes ?? [];
+      expect(faceBoxes).toHaveLength(4);
+      expect(faceBoxes.at(-1)).toEqual(box.map((at) => expect.closeTo(at, 0) as unknown));
+      expect(faceBoxes.slice(0, 3)).toEqual(left);
+    };
+    await drag([2, 2], [6, 8], [12, 16]);
+    await boxIs([2, 2, 10, 14]);
+    const status = page.locator('.faces [role=status]');
+    expect(await status.textContent()).toBe('4 faces, number 4 chosen.');
+    await drag([7, 9], [9, 12], [10, 14]);
+    await boxIs([5, 7, 10, 14]);
+    await page.getByRole('button', { name: 'Remove', exact: true }).click();
+    expect((await jobOf(page)).faceBoxes).toEqual(left);
+    await settled(page);
     await page.getByRole('button', { name: 'Look for them again' }).click();
     await settled(page);
     expect(await jobOf(page)).not.toHaveProperty('faceBoxes');

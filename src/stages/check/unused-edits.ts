@@ -38,7 +38,7 @@ export function unusedRegionEdits({ unusedEdits }: Pick<Widened, 'unusedEdits'>)
   return unusedEdits.map(({ index, at, why }) => ({
     level: 'warning',
     code: 'unused-edit',
-    message: `Region edit ${index + 1} ${REGION_EDITS[why]}. It stays in the job.`,
+    message: `Part by hand ${index + 1} ${REGION_EDITS[why]}. It stays in the job.`,
     at,
   }));
 }
