@@ -1,12 +1,11 @@
 import { randomFillSync } from 'node:crypto';
 import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { dirname, join } from 'node:path';
-import { fileURLToPath } from 'node:url';
+import { join } from 'node:path';
 import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
 import { completeJob, createPipeline, Problem, type JobInput } from '../../src/index.js';
-import { loadFaceFinder, type FaceFinder, type FoundFace } from '../../src/built-in/face-finder.js';
+import { loadFaceFinder, type FaceFinder, type FoundFace } from '../../src/faces/finder.js';
 import { features } from '../../src/stages/features/features.js';
 import { findFaces } from '../../src/stages/faces/faces.js';
 import { home } from '../support/built.js';
@@ -28,7 +27,7 @@ const drawing = {
   colours: { width: 1000, height: 1000, data: new Uint8Array(3e6) },
 };
 
-const finderOf = (find: () => Promise<FoundFace[]>): FaceFinder => ({ find, landmarksIn: find });
+const finderOf = (find: () => FoundFace[]): FaceFinder => ({ find, landmarksIn: find });
 
 /** A face 48 px wide, as a finder tells it. */
 function faceIn(ear: { x: number; y: number }): FoundFace {
@@ -120,7 +119,6 @@ describe('faces', () => {
     ['the detector', 'tiny_face_detector_model.bin'],
     ['the landmarks', 'face_landmark_68_model.bin'],
     ['a list of weights', 'tiny_face_detector_model-weights_manifest.json'],
-    ['the tensor code', 'tfjs-backend-wasm-simd.wasm'],
   ])('goes on without when %s is random bytes, and says so once', async (_, damaged) => {
     const folder = mkdtempSync(join(tmpdir(), 'networks-'));
     try {
@@ -128,14 +126,11 @@ describe('faces', () => {
       for (const network of ['tiny_face_detector_model', 'face_landmark_68_model'])
         for (const file of [`${network}.bin`, `${network}-weights_manifest.json`])
           cpSync(join(networks, file), join(folder, file));
-      const code = 'tfjs-backend-wasm-simd.wasm';
-      const compiled = dirname(fileURLToPath(import.meta.resolve('@tensorflow/tfjs-backend-wasm')));
-      cpSync(join(compiled, code), join(folder, code));
       // As long as it was: nothing but its bytes tells.
       const bytes = randomFillSync(readFileSync(join(folder, damaged)));
       writeFileSync(join(folder, damaged), bytes);
-      const { faces, why } = await findFaces(drawing, { faceBoxes: [] }, () =>
-        loadFaceFinder({ compiled: folder, networks: folder }),
+      const { faces, why } = await findFaces(drawing, { faceBoxes: [] }, async () =>
+        loadFaceFinder(folder),
       );
       expect(faces).toEqual([]);
       expect(why).toBe(
@@ -149,7 +144,9 @@ describe('faces', () => {
   it('goes on without when the finder breaks off for want of memory, and says so once', async () => {
     const { faces, why } = await findFaces(drawing, { faceBoxes: [] }, () =>
       Promise.resolve(
-        finderOf(() => Promise.reject(new RangeError('Array buffer allocation failed'))),
+        finderOf(() => {
+          throw new RangeError('Array buffer allocation failed');
+        }),
       ),
     );
     expect(faces).toEqual([]);
@@ -165,7 +162,7 @@ describe('faces', () => {
     const heap = { ...crowd[0], landmarks: crowd[0].landmarks.map(() => ({ x: 9, y: 9 })) };
     const outside = faceIn({ x: -30, y: 20 });
     const { faces, why } = await findFaces(drawing, { faceBoxes: [] }, () =>
-      Promise.resolve(finderOf(() => Promise.resolve([...crowd, heap, outside]))),
+      Promise.resolve(finderOf(() => [...crowd, heap, outside])),
     );
     expect(why).toBe('');
     expect(faces).toHaveLength(61);

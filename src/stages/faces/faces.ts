@@ -1,11 +1,12 @@
 import { coarserColours, type Colours } from '../../raster/colours.js';
 import { onShown } from '../../raster/placement.js';
 import type { Box } from '../../raster/raster.js';
-import type { FaceFinder, FoundFace, Look } from '../../built-in/face-finder.js';
 import type { FaceBox } from '../../settings/face-boxes.js';
 import type { Job } from '../../settings/job.js';
 import type { Picture } from '../read/read.js';
 import type { Face } from '../../faces/face.js';
+import type { FaceFinder, FoundFace } from '../../faces/finder.js';
+import type { Look } from '../../faces/network/detector.js';
 import { isPlausible } from '../../faces/plausible.js';
 
 export interface Faces {
@@ -55,8 +56,8 @@ export async function findFaces(
   try {
     const finder = await loadFinder();
     found = isDrawn
-      ? await finder.landmarksIn(looked, boxesOn(looked, faceBoxes, shows))
-      : await finder.find(looked, looksAt(looked, parts), SURE);
+      ? finder.landmarksIn(looked, boxesOn(looked, faceBoxes, shows))
+      : finder.find(looked, looksAt(looked, parts), SURE);
   } catch (error) {
     return { faces: [], why: couldNot(error) };
   }
