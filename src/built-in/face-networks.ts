@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import { readFileSync } from 'node:fs';
+import { existsSync, readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -67,7 +67,9 @@ export function readNetwork(
 }
 
 function read(folder: string, file: keyof typeof DIGESTS): Buffer {
-  const bytes = readFileSync(join(folder, file));
+  const path = join(folder, file);
+  if (!existsSync(path)) throw new Error(`the file ${file} is not there`);
+  const bytes = readFileSync(path);
   if (createHash('sha256').update(bytes).digest('hex') !== DIGESTS[file])
     throw new Error(`the file ${file} is damaged`);
   return bytes;

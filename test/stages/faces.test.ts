@@ -16,11 +16,6 @@ const demo = (name: string): string =>
   join(home, 'node_modules/@vladmandic/face-api/demo', `${name}.jpg`);
 const FOUR = demo('sample6');
 
-async function read(source: string | Uint8Array, input: JobInput = {}) {
-  const { read: picture } = await createPipeline().runFor(['read'], source, completeJob(input));
-  return picture;
-}
-
 /** An even picture of 100 mm. */
 const drawing = {
   ...pictureOf(100, () => 200),
@@ -105,14 +100,51 @@ describe('faces', () => {
     expect(outside.faces.length).toBeLessThanOrEqual(1);
   });
 
+  it('has its landmarks where they are when the picture cuts off its side', async () => {
+    const { data, info } = await sharp(FOUR)
+      .resize({ width: 1000 })
+      .removeAlpha()
+      .raw()
+      .toBuffer({ resolveWithObject: true });
+    const picture = { width: info.width, height: info.height, data: new Uint8Array(data) };
+    const area = { x: 0, y: 0, width: info.width, height: info.height };
+    const finder = loadFaceFinder();
+    for (const { box, landmarks } of finder.find(picture, [{ area, inputSize: 448 }], 0.5)) {
+      const off = Math.round(box.x + box.width / 5);
+      const width = info.width - off;
+      const cut = Uint8Array.from({ length: 3 * width * info.height }, (_, i) => {
+        const pixel = Math.floor(i / 3);
+        return data[3 * (Math.floor(pixel / width) * info.width + off + (pixel % width)) + (i % 3)];
+      });
+      const [half] = finder.landmarksIn({ width, height: info.height, data: cut }, [
+        { ...box, x: box.x - off },
+      ]);
+      const [whole, there] = [landmarks, half.landmarks].map((points) => points[30]);
+      expect(Math.hypot(whole.x - off - there.x, whole.y - there.y)).toBeLessThan(0.1 * box.width);
+    }
+    expect(finder.landmarksIn(picture, [{ x: -50, y: 10, width: 40, height: 40 }])).toEqual([]);
+  });
+
   it('goes on without when the finder is not there, and says so once', async () => {
-    const { faces, why } = await findFaces(await read(FOUR), { faceBoxes: [] }, () =>
-      Promise.reject(new Error('no such file: networks\nat somewhere')),
+    const folder = mkdtempSync(join(tmpdir(), 'networks-'));
+    try {
+      const { faces, why } = await findFaces(drawing, { faceBoxes: [] }, async () =>
+        loadFaceFinder(folder),
+      );
+      expect(faces).toEqual([]);
+      expect(why).toBe(
+        'Faces could not be looked for (the file tiny_face_detector_model-weights_manifest.json is not there), so the picture is drawn without; installing the program anew may help.',
+      );
+    } finally {
+      rmSync(folder, { recursive: true });
+    }
+  });
+
+  it('tells of what is thrown its first line alone', async () => {
+    const { why } = await findFaces(drawing, { faceBoxes: [] }, () =>
+      Promise.reject(new Error('no module\nat somewhere')),
     );
-    expect(faces).toEqual([]);
-    expect(why).toBe(
-      'Faces could not be looked for (no such file: networks), so the picture is drawn without; installing the program anew may help.',
-    );
+    expect(why).toMatch(/^Faces could not be looked for \(no module\), so the picture/);
   });
 
   it.each([
