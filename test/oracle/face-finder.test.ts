@@ -1,7 +1,9 @@
 import { join } from 'node:path';
 import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
+import { readNetwork } from '../../src/built-in/face-networks.js';
 import { loadFaceFinder } from '../../src/faces/finder.js';
+import { detectorOf } from '../../src/faces/network/detector.js';
 import type { Colours } from '../../src/raster/colours.js';
 import { home } from '../support/built.js';
 import { facesByLibrary } from '../support/face-library.js';
@@ -25,6 +27,7 @@ async function coloursOf(file: string, width: number, flip = false): Promise<Col
 }
 
 const finder = loadFaceFinder();
+const detect = detectorOf(readNetwork('tiny_face_detector_model'));
 
 /** 32-bit reals that are added up in another order differ by less than so many px. */
 const PX = 0.02;
@@ -44,7 +47,7 @@ describe('faces and landmarks are those of the library', () => {
     const picture = await coloursOf(demo(name), width, flip);
     const area = { x: 0, y: 0, width: picture.width, height: picture.height };
     const theirs = await facesByLibrary(picture, inputSize, 0.3);
-    const ours = finder.find(picture, [{ area, inputSize }], 0.3);
+    const ours = detect(picture, { area, inputSize }, 0.3);
     expect(theirs.length).toBeGreaterThan(0);
     expect(ours).toHaveLength(theirs.length);
     const bySide = theirs.toSorted((a, b) => a.box.x - b.box.x);
@@ -80,7 +83,7 @@ describe('faces and landmarks are those of the library', () => {
       alone.set(picture.data.subarray(from, from + 3 * area.width), 3 * y * area.width);
     }
     const theirs = await facesByLibrary({ ...area, data: alone }, 448, 0.3);
-    const ours = finder.find(picture, [{ area, inputSize: 448 }], 0.3);
+    const ours = detect(picture, { area, inputSize: 448 }, 0.3);
     expect(theirs.length).toBeGreaterThan(0);
     expect(ours.map(({ box }) => box.x - area.x)).toHaveLength(theirs.length);
     const left = Math.min(...theirs.map(({ box }) => box.x));

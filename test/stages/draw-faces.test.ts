@@ -131,7 +131,10 @@ describe('a face that is drawn', () => {
     const marked = markFaces(picture, [narrow], HOT_TIP);
     const laid = drawFaces(tone, marked, [narrow], false).data;
     const row = [...laid.subarray(330 * Math.round(10 * eyes), 330 * Math.round(10 * eyes) + 330)];
-    const darks = row.join('').match(/1+/g)!.map(({ length }) => length / 10);
+    const darks = row
+      .join('')
+      .match(/1+/g)!
+      .map(({ length }) => length / 10);
     // Hair, two eyes, hair.
     expect(darks).toHaveLength(4);
     for (const mm of darks) expect(mm).toBeGreaterThanOrEqual(HOT_TIP.narrowestOpening);

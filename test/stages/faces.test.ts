@@ -5,7 +5,12 @@ import { join } from 'node:path';
 import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
 import { completeJob, createPipeline, Problem, type JobInput } from '../../src/index.js';
-import { loadFaceFinder, type FaceFinder, type FoundFace } from '../../src/faces/finder.js';
+import {
+  loadFaceFinder,
+  openFinder,
+  type FaceFinder,
+  type FoundFace,
+} from '../../src/faces/finder.js';
 import { features } from '../../src/stages/features/features.js';
 import { findFaces } from '../../src/stages/faces/faces.js';
 import { home } from '../support/built.js';
@@ -109,7 +114,7 @@ describe('faces', () => {
     const picture = { width: info.width, height: info.height, data: new Uint8Array(data) };
     const area = { x: 0, y: 0, width: info.width, height: info.height };
     const finder = loadFaceFinder();
-    for (const { box, landmarks } of finder.find(picture, [{ area, inputSize: 448 }], 0.5)) {
+    for (const { box, landmarks } of finder.find(picture, [{ area, inputSize: 448 }])) {
       const off = Math.round(box.x + box.width / 5);
       const width = info.width - off;
       const cut = Uint8Array.from({ length: 3 * width * info.height }, (_, i) => {
@@ -123,6 +128,28 @@ describe('faces', () => {
       expect(Math.hypot(whole.x - off - there.x, whole.y - there.y)).toBeLessThan(0.1 * box.width);
     }
     expect(finder.landmarksIn(picture, [{ x: -50, y: 10, width: 40, height: 40 }])).toEqual([]);
+  });
+
+  it.each([
+    ['a tattoo', 0.66, 0, 0],
+    ['nothing', 0.39, 0.9, 0],
+    ['a small one in the wind', 0.45, 0.84, 1],
+    ['a face', 0.8, 0.8, 1],
+    // What is found elsewhere from near is another thing.
+    ['one that is none, beside a face', 0.66, 0.9, 0, 60],
+  ])('looks again from near: %s', (_, far, near, count, off = 0) => {
+    const { box, landmarks } = faceIn({ x: 300, y: 300 });
+    const finder = openFinder(
+      (_picture, { area }, least) => {
+        const isFar = area.width === 1000;
+        const told = { box: isFar ? box : { ...box, x: box.x + off }, score: isFar ? far : near };
+        if (!isFar) expect(area).toEqual({ x: 252, y: 252, width: 144, height: 144 });
+        return told.score > least ? [told] : [];
+      },
+      () => [...landmarks],
+    );
+    const area = { x: 0, y: 0, width: 1000, height: 1000 };
+    expect(finder.find(drawing.colours, [{ area, inputSize: 448 }])).toHaveLength(count);
   });
 
   it('goes on without when the finder is not there, and says so once', async () => {

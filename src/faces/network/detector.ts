@@ -160,7 +160,7 @@ function surest(found: readonly Detected[]): Detected[] {
 }
 
 /** Intersection over union. */
-function overlapOf(a: Box, b: Box): number {
+export function overlapOf(a: Box, b: Box): number {
   const both = sharedArea(a, b);
   return both / (a.width * a.height + b.width * b.height - both);
 }

@@ -34,9 +34,6 @@ const OVERLAP = 0.3;
  * larger squares do, in three quarters of the time; at 416 a thing counts as a face, at 384 one is missed.
  */
 const INPUT_SIZES = [448, 224];
-/** A face is one from this score on: on those photographs nothing else had more than 0.43. */
-const SURE = 0.5;
-
 /**
  * Finds the faces of a picture, or takes those in the boxes that were drawn.
  *
@@ -57,7 +54,7 @@ export async function findFaces(
     const finder = await loadFinder();
     found = isDrawn
       ? finder.landmarksIn(looked, boxesOn(looked, faceBoxes, shows))
-      : finder.find(looked, looksAt(looked, parts), SURE);
+      : finder.find(looked, looksAt(looked, parts));
   } catch (error) {
     return { faces: [], why: couldNot(error) };
   }
