@@ -155,8 +155,8 @@ describe('faces', () => {
   it('goes on without when the finder is not there, and says so once', async () => {
     const folder = mkdtempSync(join(tmpdir(), 'networks-'));
     try {
-      const { faces, why } = await findFaces(drawing, { faceBoxes: [] }, async () =>
-        loadFaceFinder(folder),
+      const { faces, why } = await findFaces(drawing, { faceBoxes: [] }, () =>
+        Promise.resolve().then(() => loadFaceFinder(folder)),
       );
       expect(faces).toEqual([]);
       expect(why).toBe(
@@ -188,8 +188,8 @@ describe('faces', () => {
       // As long as it was: nothing but its bytes tells.
       const bytes = randomFillSync(readFileSync(join(folder, damaged)));
       writeFileSync(join(folder, damaged), bytes);
-      const { faces, why } = await findFaces(drawing, { faceBoxes: [] }, async () =>
-        loadFaceFinder(folder),
+      const { faces, why } = await findFaces(drawing, { faceBoxes: [] }, () =>
+        Promise.resolve().then(() => loadFaceFinder(folder)),
       );
       expect(faces).toEqual([]);
       expect(why).toBe(
