@@ -20,6 +20,7 @@ const SIDE = 112;
 /** Each block halves the picture, and each of its layers sees the sum of those before it. */
 const BLOCKS = [0, 1, 2, 3];
 const LAYERS = [0, 1, 2, 3];
+/** In the order above. */
 const LANDMARKS = 68;
 
 export function landmarkerOf(numbers: Numbers): Landmarker {
