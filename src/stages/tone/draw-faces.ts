@@ -131,7 +131,7 @@ function drawnFace({ face, window, marks, limits }: MarkedFace, theirs: Uint8Arr
 /** Lays a face into a tone, which is changed. */
 function layFace(
   tone: Bitmap,
-  { window: { box, pixelsPerMm }, marks, limits }: MarkedFace,
+  { face, window: { box, pixelsPerMm }, marks, limits }: MarkedFace,
   { drawn, theirs }: { readonly drawn: Uint8Array; readonly theirs: Uint8Array },
   swap: boolean,
 ): void {
@@ -146,7 +146,10 @@ function layFace(
   const half = ((limits.opening + ROOM_MM) / 2) * pixelsPerMm;
   const near = dilated(marks, (limits.strip + limits.opening + 2 * ROOM_MM) * pixelsPerMm);
   const mayGrow = drawn.map((what, i) => (what === FILM || theirs[i] === 1 ? 0 : 1));
-  const wide = besideMarks({ ...marks, data: rest }, near, mayGrow, half);
+  const all = { ...marks, data: rest };
+  // A large face has its hair by the tone.
+  const isSmall = face.widthMm < LARGE * limits.opening;
+  const wide = isSmall ? besideMarks(all, near, mayGrow, half) : opened(all, half);
   for (let i = 0; i < drawn.length; i++) {
     const isRest = wide.data[i] === 1 || (rest[i] === 1 && near.data[i] === 0);
     laid[i] = isRest || marks.data[i] === 1 ? dark : 1 - dark;
