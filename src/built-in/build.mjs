@@ -30,19 +30,7 @@ const BUILT_IN = [
     text: join(here, 'boost-1.0.txt'),
     changed: 'what is not used is left out (2026-11-28)',
   },
-  {
-    file: 'face-finder',
-    name: '@vladmandic/face-api',
-    licence: 'MIT License. Copyright Vladimir Mandic, Vincent Mühler',
-    text: join(modules, '@vladmandic/face-api/LICENSE'),
-    changed:
-      'put into one file with its tensor library (Apache License 2.0) and what finds faces (2026-11-28)',
-    beside: copyFaceFinder,
-  },
 ];
-
-/** What CommonJS asks of Node.js itself is asked for so in a module. */
-const REQUIRE = `\nimport { createRequire as requireFrom } from 'node:module';\nconst require = requireFrom(import.meta.url);\nconst __dirname = import.meta.dirname;`;
 
 /** What the page holds: server/page/build.mjs. */
 const IN_PAGE = { name: 'preact', text: join(modules, 'preact/LICENSE') };
@@ -51,7 +39,7 @@ const IN_PAGE = { name: 'preact', text: join(modules, 'preact/LICENSE') };
 async function buildIn(dist) {
   const licences = join(dist, 'licences');
   rmSync(licences, { recursive: true, force: true });
-  for (const { file, name, licence, text, changed, beside } of BUILT_IN) {
+  for (const { file, name, licence, text, changed } of BUILT_IN) {
     const bundled = join(dist, 'src/built-in', file);
     const { metafile } = await build({
       absWorkingDir: home,
@@ -65,38 +53,33 @@ async function buildIn(dist) {
       target: 'node20',
       charset: 'utf8',
       metafile: true,
-      minify: beside !== undefined,
       banner: {
-        js: `/*! ${name} ${versionOf(name)}: ${licence}.\n    Changed: ${changed}.\n    ${beside ? 'Its licence' : 'As it came, with its licence'}: licences/${name}. */${beside ? REQUIRE : ''}`,
+        js: `/*! ${name} ${versionOf(name)}: ${licence}.\n    Changed: ${changed}.\n    As it came, with its licence: licences/${name}. */`,
       },
       logLevel: 'warning',
     });
-    // Its types are those of a package that is not there, but where they are its own.
-    if (!beside) rmSync(`${bundled}.d.ts`);
+    // Its types are those of a package that is not there.
+    rmSync(`${bundled}.d.ts`);
     addLicence(join(licences, name), text);
-    if (beside) beside(dist, licences);
-    else copySources(metafile, name, join(licences, name));
+    copySources(metafile, name, join(licences, name));
   }
   addLicence(join(licences, IN_PAGE.name), IN_PAGE.text);
+  copyFaceNetworks(dist, licences);
   await copyTypefaces(dist, licences);
   await copyLettering(dist, licences);
 }
 
-/** The networks and the compiled tensor code that finding faces loads, to where the built program looks for them. */
-function copyFaceFinder(dist, licences) {
-  const folder = join(dist, 'src/built-in/face-finder');
+/** The networks that find faces, to where the built program looks for them. */
+function copyFaceNetworks(dist, licences) {
+  const folder = join(dist, 'src/built-in/face-networks');
   rmSync(folder, { recursive: true, force: true });
-  const networks = join(modules, '@vladmandic/face-api/model');
+  const library = join(modules, '@vladmandic/face-api');
+  const networks = join(library, 'model');
   for (const network of ['tiny_face_detector_model', 'face_landmark_68_model']) {
     for (const file of [`${network}-weights_manifest.json`, `${network}.bin`])
       cpSync(join(networks, file), join(folder, file));
   }
-  const compiled = join(modules, '@tensorflow/tfjs-backend-wasm/dist');
-  // Node.js has had SIMD since version 16.4.
-  const code = 'tfjs-backend-wasm-simd.wasm';
-  cpSync(join(compiled, code), join(folder, code));
-  for (const name of ['tfjs-core', 'tfjs-backend-wasm', 'tfjs-backend-cpu'])
-    addLicence(join(licences, '@tensorflow', name), join(here, 'apache-2.0.txt'));
+  addLicence(join(licences, '@vladmandic/face-api'), join(library, 'LICENSE'));
 }
 
 /** Of each family what can be asked for, as it came, to where the built program looks for it. */

@@ -17,7 +17,7 @@ export interface Founded extends Feature {
 export interface LightFeature extends Founded, Surroundings {}
 
 /** The features of a face that the picture has darker than what is round them, those that are missed most first. */
-export function foundedIn(window: FaceWindow): Founded[] {
+export const foundedIn = memoizeLast((window: FaceWindow): readonly Founded[] => {
   const features = featuresIn(window);
   const around = surroundings(window);
   const contrasts = around.map((one) => darkContrast(window.lightness, one));
@@ -28,13 +28,13 @@ export function foundedIn(window: FaceWindow): Founded[] {
     const skin = eye && contrasts[FEATURES.indexOf(eye)]?.light;
     return skin !== undefined && contrast.light < ON_SKIN * skin ? [] : [{ ...feature, contrast }];
   });
-}
+});
 
 /**
  * Eyes and mouth, where the picture has none of a feature darker and much of it lighter than what is round it, and than the
  * face's skin: a lid in the light between shadows is no eye.
  */
-export function lightIn(window: FaceWindow): LightFeature[] {
+export const lightIn = memoizeLast((window: FaceWindow): readonly LightFeature[] => {
   const { lightness } = window;
   const features = featuresIn(window);
   const skin = indicesOf(polygonMask(window, skinOf(window.landmarks)));
@@ -45,7 +45,7 @@ export function lightIn(window: FaceWindow): LightFeature[] {
     const contrast = lightContrast(lightness, around);
     return contrast && contrast.light >= least ? [{ ...features[k], contrast, ...around }] : [];
   });
-}
+});
 
 /** Where a brow should be, what is round it is at least this share as light as what is round its eye: else it is hair. */
 const ON_SKIN = 0.55;
@@ -136,11 +136,14 @@ function lightContrast(
   return part[0] - dark >= FOUNDED ? { dark, light: mean(part) } : undefined;
 }
 
-const partOfAll = ({ length }: readonly number[], share: number): number =>
+const partOfAll = ({ length }: Uint8Array, share: number): number =>
   Math.max(1, Math.round(share * length));
 
-const inOrder = (lightness: Uint8Array, places: readonly number[]): number[] =>
-  places.map((i) => lightness[i]).sort((a, b) => a - b);
+function inOrder(lightness: Uint8Array, places: readonly number[]): Uint8Array {
+  const values = new Uint8Array(places.length);
+  for (let k = 0; k < values.length; k++) values[k] = lightness[places[k]];
+  return values.sort();
+}
 
 function indicesOf({ data }: Bitmap): number[] {
   const indices: number[] = [];
@@ -151,7 +154,7 @@ function indicesOf({ data }: Bitmap): number[] {
 const median = (lightness: Uint8Array, places: readonly number[]): number =>
   inOrder(lightness, places)[places.length >> 1];
 
-const mean = (values: readonly number[]): number =>
+const mean = (values: Uint8Array): number =>
   values.reduce((sum, value) => sum + value, 0) / values.length;
 
 /** The pixels in an outline, and those that its corners lie in: a line has some, too. */

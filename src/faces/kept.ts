@@ -1,7 +1,7 @@
-import { intersectionOverUnion } from '../raster/intersection-over-union.js';
+import { memoizeLast } from '../common/memoize-last.js';
 import { labelRegions, type Regions } from '../raster/labels.js';
 import { dilated } from '../raster/morphology.js';
-import { partOf } from '../raster/part.js';
+import { boxRound, partOf } from '../raster/part.js';
 import type { Bitmap, Box } from '../raster/raster.js';
 import { lightIn, polygonMask, type Founded, type LightFeature } from './contrast.js';
 import { MISSED, type FeatureName } from './features.js';
@@ -38,7 +38,7 @@ export function lostFeatures(
   const by = GROWN_MM * pixelsPerMm;
   return features
     .filter(({ name }) => MISSED.has(name))
-    .filter(({ outline }) => !isLainOn(polygonMask(box, outline), regions, by))
+    .filter((feature) => !isLainOn(grownMask(feature, box.width, box.height, by), regions, by))
     .map(({ name }) => name);
 }
 
@@ -64,23 +64,56 @@ export function lightInTheDark(print: Bitmap, window: FaceWindow, dark: 0 | 1 = 
     .map((feature) => ({ ...feature, isLost: darkOf(feature.within) > 1 - IS_LIGHT }));
 }
 
-/** Whether one of the regions lies on a feature. */
-function isLainOn(feature: Bitmap, { labels, areas }: Regions, by: number): boolean {
-  const { width, height } = feature;
-  const grown = dilated(feature, by).data;
+/** A feature, grown, and the box that it lies in. */
+const grownMask = memoizeLast(
+  (
+    { outline }: Founded,
+    width: number,
+    height: number,
+    by: number,
+  ): { readonly mask: Bitmap; readonly box: Box; readonly area: number } => {
+    const mask = dilated(polygonMask({ width, height }, outline), by);
+    return { mask, box: boxRound(mask, 0), area: mask.data.reduce((sum, value) => sum + value, 0) };
+  },
+);
+
+/** Whether one of the regions lies on a feature, once both are grown. */
+function isLainOn(
+  { mask, box, area }: ReturnType<typeof grownMask>,
+  { labels, areas, bounds }: Regions,
+  by: number,
+): boolean {
+  const { width, height, data } = mask;
   const touched = new Set<number>();
-  let area = 0;
-  for (let i = 0; i < labels.length; i++) {
-    if (grown[i] === 0) continue;
-    area++;
-    if (labels[i] > 0) touched.add(labels[i]);
+  for (let y = box.y; y < box.y + box.height; y++) {
+    for (let i = y * width + box.x; i < y * width + box.x + box.width; i++)
+      if (data[i] === 1 && labels[i] > 0) touched.add(labels[i]);
   }
   // What is so much larger than the feature has too little in common with it.
   return [...touched]
     .filter((label) => areas[label] * LIES_ON <= area)
     .some((label) => {
-      const data = new Uint8Array(labels.length);
-      for (let i = 0; i < data.length; i++) data[i] = labels[i] === label ? 1 : 0;
-      return intersectionOverUnion(dilated({ width, height, data }, by).data, grown) >= LIES_ON;
+      const [left, top, right, bottom] = bounds.subarray(4 * label, 4 * label + 4);
+      const far = Math.ceil(by);
+      const [x, y] = [Math.max(0, left - far), Math.max(0, top - far)];
+      const round = {
+        x,
+        y,
+        width: Math.min(width, right + far + 1) - x,
+        height: Math.min(height, bottom + far + 1) - y,
+      };
+      const region = new Uint8Array(round.width * round.height);
+      const there = partOf(mask, round).data;
+      for (let k = 0; k < region.length; k++) {
+        const i = (y + Math.floor(k / round.width)) * width + x + (k % round.width);
+        region[k] = labels[i] === label ? 1 : 0;
+      }
+      const grown = dilated({ ...round, data: region }, by).data;
+      let [both, all] = [0, area];
+      for (let k = 0; k < grown.length; k++) {
+        both += grown[k] & there[k];
+        all += grown[k] & (1 - there[k]);
+      }
+      return both >= LIES_ON * all;
     });
 }

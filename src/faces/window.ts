@@ -1,3 +1,4 @@
+import { memoizeLast } from '../common/memoize-last.js';
 import type { Point } from '../geometry/shape.js';
 import { partOf } from '../raster/part.js';
 import type { Box, Gray } from '../raster/raster.js';
@@ -31,7 +32,18 @@ const AROUND = 0.35;
 /** Undefined where the face lies outside of the picture. */
 export function windowOf(
   { gray, frame, pixelsPerMm }: OnSheet,
+  face: Face,
+): FaceWindow | undefined {
+  return windowIn(face, gray, frame, pixelsPerMm);
+}
+
+const windowIn = memoizeLast(windowRound);
+
+function windowRound(
   { landmarks, widthMm }: Face,
+  gray: Gray,
+  frame: Box,
+  pixelsPerMm: number,
 ): FaceWindow | undefined {
   const around = AROUND * widthMm;
   const reach = (values: number[], from: number, length: number): [number, number] => {

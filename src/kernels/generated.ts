@@ -447,6 +447,127 @@ export function negateMarked(values: Float32Array, marks: Uint8Array, n: number)
   call('negateMarked', { values, marks, n });
 }
 
+/** Adds a row of `n` numbers to a sum, and lays what of that is above 0 into a picture. */
+export function addRow(sum: Float32Array, row: Float32Array, n: number, out: Float32Array): void {
+  call('addRow', { sum, row, n, out });
+}
+
+/**
+ * Convolves each channel of a picture by its own filter of 3 × 3 pixels, for `count` pixels of a row.
+ *
+ * @param picture from where the filter's upper left corner lies for the first of them
+ * @param stride how many pixels a row of the picture has
+ * @param step how many pixels it goes on each time
+ */
+export function filterRow(
+  picture: Float32Array,
+  stride: number,
+  step: number,
+  channels: number,
+  filters: Float32Array,
+  count: number,
+  out: Float32Array,
+): void {
+  call('filterRow', { picture, stride, step, channels, filters, count, out });
+}
+
+/**
+ * Lays what a filter of 3 × 3 pixels of three colours sees side by side, pixel by pixel of a row: 27 numbers each.
+ *
+ * @param picture from where the filter's upper left corner lies for the first of them
+ * @param stride how many pixels a row of the picture has
+ * @param step how many pixels it goes on each time
+ */
+export function gatherRow(
+  picture: Float32Array,
+  stride: number,
+  step: number,
+  count: number,
+  out: Float32Array,
+): void {
+  call('gatherRow', { picture, stride, step, count, out });
+}
+
+/**
+ * Lays the part of a picture that is shown in a square into it, by bilinear interpolation from the upper left corner of each
+ * pixel, as the networks were taught. What is not of the picture is black.
+ *
+ * @param pixels three bytes a pixel, `stride` pixels a row; its box `x`, `y`, `width`, `height` is taken
+ * @param across, down how many pixels of black stand before the box in its square
+ * @param square how many of the picture's pixels the square is wide
+ * @param means what is taken off the three colours
+ * @param out rows of `side` + 2 pixels, the first of which stays as it is, as does the first row
+ */
+export function laySquare(
+  pixels: Uint8Array,
+  stride: number,
+  x: number,
+  y: number,
+  width: number,
+  height: number,
+  across: number,
+  down: number,
+  square: number,
+  means: Float32Array,
+  side: number,
+  out: Float32Array,
+): void {
+  call('laySquare', {
+    pixels,
+    stride,
+    x,
+    y,
+    width,
+    height,
+    across,
+    down,
+    square,
+    means,
+    side,
+    out,
+  });
+}
+
+/**
+ * Multiplies the numbers of each pixel of a row, `given` of them, by a matrix of `wanted` columns, and adds the bias.
+ *
+ * @param weights eight columns side by side, row by row of the matrix, then the next eight
+ * @param slope what is below 0 is multiplied by that: 1 leaves it as it is
+ * @param wanted a multiple of eight
+ */
+export function multiplyRow(
+  row: Float32Array,
+  count: number,
+  given: number,
+  weights: Float32Array,
+  bias: Float32Array,
+  slope: number,
+  wanted: number,
+  out: Float32Array,
+): void {
+  call('multiplyRow', { row, count, given, weights, bias, slope, wanted, out });
+}
+
+/**
+ * The largest of each 2 × 2 pixels of two rows of `count` pixels, channel by channel; the last pixel's right neighbour is
+ * itself where there is none.
+ *
+ * @param step how many pixels it goes on each time
+ */
+export function poolRow(
+  first: Float32Array,
+  second: Float32Array,
+  count: number,
+  channels: number,
+  step: number,
+  out: Float32Array,
+): void {
+  call('poolRow', { first, second, count, channels, step, out });
+}
+
+/** How many channels' weights lie side by side: `multiplyRow`. */
+export const TOGETHER = 8;
+
 /** Fills what lies between the marks, row by row. */
 export function fillRows(data: Uint8Array, width: number, height: number): void {
   call('fillRows', { data, width, height });

@@ -6,7 +6,7 @@ import {
   type Ran,
   type Stage,
 } from './incremental-runner.js';
-import type { FaceFinder } from '../built-in/face-finder.js';
+import type { FaceFinder } from '../faces/finder.js';
 import type { Sheet } from '../settings/card.js';
 import type { PictureHeld } from '../settings/held.js';
 import { MANY_STROKES } from '../settings/strokes.js';
@@ -231,7 +231,7 @@ const isPlain = ({ repeat, fold, as }: Pick<Job, 'repeat' | 'fold' | 'as'>): boo
 /** Loaded once, for all pictures of a program: the networks are the same. */
 let finder: Promise<FaceFinder> | undefined;
 function loadFinder(): Promise<FaceFinder> {
-  finder ??= import('../built-in/face-finder.js').then(({ loadFaceFinder }) => loadFaceFinder());
+  finder ??= import('../faces/finder.js').then(({ loadFaceFinder }) => loadFaceFinder());
   return finder;
 }
 

@@ -111,6 +111,38 @@ describe('a face that is drawn', () => {
     expect(laid.data.includes(1)).toBe(marked.length > 0);
   });
 
+  it('has no nose or mouth alone where there is no room for the eyes that the picture has', () => {
+    const small = faceAt({ x: 9, y: 9 }, 6);
+    expect(marksOf(wallWith(30, [small]), [small])).toEqual([]);
+    expect(marksOf(wallWith(30, [small], EYES), [small])).toHaveLength(1);
+  });
+
+  it('keeps its hair, which the strip beside an eye would leave too thin, by making it wider outwards', () => {
+    const narrow = faceAt({ x: 12, y: 9 }, 9);
+    const plain = wallWith(33, [narrow]);
+    const eyes = narrow.landmarks[36].y;
+    const isHair = (x: number, y: number): boolean =>
+      Math.abs(y - eyes) < 4 && ((x > 10.4 && x < 11.6) || (x > 21.4 && x < 22.6));
+    const at = (i: number) => [(i % 330) / 10, Math.floor(i / 330) / 10] as const;
+    const data = plain.gray.data.map((value, i) => (isHair(...at(i)) ? 40 : value));
+    const picture = { ...plain, gray: { ...plain.gray, data } };
+    const tone = lightTone(picture);
+    tone.data.forEach((_, i) => (tone.data[i] = isHair(...at(i)) ? 1 : 0));
+    const marked = markFaces(picture, [narrow], HOT_TIP);
+    const laid = drawFaces(tone, marked, [narrow], false).data;
+    const row = [...laid.subarray(330 * Math.round(10 * eyes), 330 * Math.round(10 * eyes) + 330)];
+    const darks = row
+      .join('')
+      .match(/1+/g)!
+      .map(({ length }) => length / 10);
+    // Hair, two eyes, hair.
+    expect(darks).toHaveLength(4);
+    for (const mm of darks) expect(mm).toBeGreaterThanOrEqual(HOT_TIP.narrowestOpening);
+    // Nothing grows over the skin, nor further out than it takes.
+    const last = row.lastIndexOf(1) / 10;
+    expect(last).toBeLessThan(22.6 + HOT_TIP.narrowestOpening);
+  });
+
   it('leaves the faces beside it as they are', () => {
     // The hair of one is darker than its skin, and so is the other's skin.
     const [light, dark] = [faceAt({ x: 4, y: 9 }, 10), faceAt({ x: 14.5, y: 9 }, 10)];

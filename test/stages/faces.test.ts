@@ -1,12 +1,16 @@
 import { randomFillSync } from 'node:crypto';
 import { cpSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { dirname, join } from 'node:path';
-import { fileURLToPath } from 'node:url';
+import { join } from 'node:path';
 import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
 import { completeJob, createPipeline, Problem, type JobInput } from '../../src/index.js';
-import { loadFaceFinder, type FaceFinder, type FoundFace } from '../../src/built-in/face-finder.js';
+import {
+  loadFaceFinder,
+  openFinder,
+  type FaceFinder,
+  type FoundFace,
+} from '../../src/faces/finder.js';
 import { features } from '../../src/stages/features/features.js';
 import { findFaces } from '../../src/stages/faces/faces.js';
 import { home } from '../support/built.js';
@@ -17,18 +21,13 @@ const demo = (name: string): string =>
   join(home, 'node_modules/@vladmandic/face-api/demo', `${name}.jpg`);
 const FOUR = demo('sample6');
 
-async function read(source: string | Uint8Array, input: JobInput = {}) {
-  const { read: picture } = await createPipeline().runFor(['read'], source, completeJob(input));
-  return picture;
-}
-
 /** An even picture of 100 mm. */
 const drawing = {
   ...pictureOf(100, () => 200),
   colours: { width: 1000, height: 1000, data: new Uint8Array(3e6) },
 };
 
-const finderOf = (find: () => Promise<FoundFace[]>): FaceFinder => ({ find, landmarksIn: find });
+const finderOf = (find: () => FoundFace[]): FaceFinder => ({ find, landmarksIn: find });
 
 /** A face 48 px wide, as a finder tells it. */
 function faceIn(ear: { x: number; y: number }): FoundFace {
@@ -106,21 +105,79 @@ describe('faces', () => {
     expect(outside.faces.length).toBeLessThanOrEqual(1);
   });
 
+  it('has its landmarks where they are when the picture cuts off its side', async () => {
+    const { data, info } = await sharp(FOUR)
+      .resize({ width: 1000 })
+      .removeAlpha()
+      .raw()
+      .toBuffer({ resolveWithObject: true });
+    const picture = { width: info.width, height: info.height, data: new Uint8Array(data) };
+    const area = { x: 0, y: 0, width: info.width, height: info.height };
+    const finder = loadFaceFinder();
+    for (const { box, landmarks } of finder.find(picture, [{ area, inputSize: 448 }])) {
+      const off = Math.round(box.x + box.width / 5);
+      const width = info.width - off;
+      const cut = Uint8Array.from({ length: 3 * width * info.height }, (_, i) => {
+        const pixel = Math.floor(i / 3);
+        return data[3 * (Math.floor(pixel / width) * info.width + off + (pixel % width)) + (i % 3)];
+      });
+      const [half] = finder.landmarksIn({ width, height: info.height, data: cut }, [
+        { ...box, x: box.x - off },
+      ]);
+      const [whole, there] = [landmarks, half.landmarks].map((points) => points[30]);
+      expect(Math.hypot(whole.x - off - there.x, whole.y - there.y)).toBeLessThan(0.1 * box.width);
+    }
+    expect(finder.landmarksIn(picture, [{ x: -50, y: 10, width: 40, height: 40 }])).toEqual([]);
+  });
+
+  it.each([
+    ['a tattoo', 0.66, 0, 0],
+    ['nothing', 0.39, 0.9, 0],
+    ['a small one in the wind', 0.45, 0.84, 1],
+    ['a face', 0.8, 0.8, 1],
+    // What is found elsewhere from near is another thing.
+    ['one that is none, beside a face', 0.66, 0.9, 0, 60],
+  ])('looks again from near: %s', (_, far, near, count, off = 0) => {
+    const { box, landmarks } = faceIn({ x: 300, y: 300 });
+    const finder = openFinder(
+      (_picture, { area }, least) => {
+        const isFar = area.width === 1000;
+        const told = { box: isFar ? box : { ...box, x: box.x + off }, score: isFar ? far : near };
+        if (!isFar) expect(area).toEqual({ x: 252, y: 252, width: 144, height: 144 });
+        return told.score > least ? [told] : [];
+      },
+      () => [...landmarks],
+    );
+    const area = { x: 0, y: 0, width: 1000, height: 1000 };
+    expect(finder.find(drawing.colours, [{ area, inputSize: 448 }])).toHaveLength(count);
+  });
+
   it('goes on without when the finder is not there, and says so once', async () => {
-    const { faces, why } = await findFaces(await read(FOUR), { faceBoxes: [] }, () =>
-      Promise.reject(new Error('no such file: networks\nat somewhere')),
+    const folder = mkdtempSync(join(tmpdir(), 'networks-'));
+    try {
+      const { faces, why } = await findFaces(drawing, { faceBoxes: [] }, () =>
+        Promise.resolve().then(() => loadFaceFinder(folder)),
+      );
+      expect(faces).toEqual([]);
+      expect(why).toBe(
+        'Faces could not be looked for (the file tiny_face_detector_model-weights_manifest.json is not there), so the picture is drawn without; installing the program anew may help.',
+      );
+    } finally {
+      rmSync(folder, { recursive: true });
+    }
+  });
+
+  it('tells of what is thrown its first line alone', async () => {
+    const { why } = await findFaces(drawing, { faceBoxes: [] }, () =>
+      Promise.reject(new Error('no module\nat somewhere')),
     );
-    expect(faces).toEqual([]);
-    expect(why).toBe(
-      'Faces could not be looked for (no such file: networks), so the picture is drawn without; installing the program anew may help.',
-    );
+    expect(why).toMatch(/^Faces could not be looked for \(no module\), so the picture/);
   });
 
   it.each([
     ['the detector', 'tiny_face_detector_model.bin'],
     ['the landmarks', 'face_landmark_68_model.bin'],
     ['a list of weights', 'tiny_face_detector_model-weights_manifest.json'],
-    ['the tensor code', 'tfjs-backend-wasm-simd.wasm'],
   ])('goes on without when %s is random bytes, and says so once', async (_, damaged) => {
     const folder = mkdtempSync(join(tmpdir(), 'networks-'));
     try {
@@ -128,14 +185,11 @@ describe('faces', () => {
       for (const network of ['tiny_face_detector_model', 'face_landmark_68_model'])
         for (const file of [`${network}.bin`, `${network}-weights_manifest.json`])
           cpSync(join(networks, file), join(folder, file));
-      const code = 'tfjs-backend-wasm-simd.wasm';
-      const compiled = dirname(fileURLToPath(import.meta.resolve('@tensorflow/tfjs-backend-wasm')));
-      cpSync(join(compiled, code), join(folder, code));
       // As long as it was: nothing but its bytes tells.
       const bytes = randomFillSync(readFileSync(join(folder, damaged)));
       writeFileSync(join(folder, damaged), bytes);
       const { faces, why } = await findFaces(drawing, { faceBoxes: [] }, () =>
-        loadFaceFinder({ compiled: folder, networks: folder }),
+        Promise.resolve().then(() => loadFaceFinder(folder)),
       );
       expect(faces).toEqual([]);
       expect(why).toBe(
@@ -149,7 +203,9 @@ describe('faces', () => {
   it('goes on without when the finder breaks off for want of memory, and says so once', async () => {
     const { faces, why } = await findFaces(drawing, { faceBoxes: [] }, () =>
       Promise.resolve(
-        finderOf(() => Promise.reject(new RangeError('Array buffer allocation failed'))),
+        finderOf(() => {
+          throw new RangeError('Array buffer allocation failed');
+        }),
       ),
     );
     expect(faces).toEqual([]);
@@ -165,7 +221,7 @@ describe('faces', () => {
     const heap = { ...crowd[0], landmarks: crowd[0].landmarks.map(() => ({ x: 9, y: 9 })) };
     const outside = faceIn({ x: -30, y: 20 });
     const { faces, why } = await findFaces(drawing, { faceBoxes: [] }, () =>
-      Promise.resolve(finderOf(() => Promise.resolve([...crowd, heap, outside]))),
+      Promise.resolve(finderOf(() => [...crowd, heap, outside])),
     );
     expect(why).toBe('');
     expect(faces).toHaveLength(61);

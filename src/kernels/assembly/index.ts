@@ -20,6 +20,7 @@ export {
   sumOf,
   negateMarked,
 } from './pointwise';
+export { addRow, filterRow, gatherRow, laySquare, multiplyRow, poolRow, TOGETHER } from './layers';
 export { fillRows, flipInside } from './rasterise';
 export { findRuns, numberRegions } from './regions';
 export { factorRing, solveRing } from './ring';

@@ -1,11 +1,12 @@
 import { coarserColours, type Colours } from '../../raster/colours.js';
 import { onShown } from '../../raster/placement.js';
 import type { Box } from '../../raster/raster.js';
-import type { FaceFinder, FoundFace, Look } from '../../built-in/face-finder.js';
 import type { FaceBox } from '../../settings/face-boxes.js';
 import type { Job } from '../../settings/job.js';
 import type { Picture } from '../read/read.js';
 import type { Face } from '../../faces/face.js';
+import type { FaceFinder, FoundFace } from '../../faces/finder.js';
+import type { Look } from '../../faces/network/detector.js';
 import { isPlausible } from '../../faces/plausible.js';
 
 export interface Faces {
@@ -33,9 +34,6 @@ const OVERLAP = 0.3;
  * larger squares do, in three quarters of the time; at 416 a thing counts as a face, at 384 one is missed.
  */
 const INPUT_SIZES = [448, 224];
-/** A face is one from this score on: on those photographs nothing else had more than 0.43. */
-const SURE = 0.5;
-
 /**
  * Finds the faces of a picture, or takes those in the boxes that were drawn.
  *
@@ -55,8 +53,8 @@ export async function findFaces(
   try {
     const finder = await loadFinder();
     found = isDrawn
-      ? await finder.landmarksIn(looked, boxesOn(looked, faceBoxes, shows))
-      : await finder.find(looked, looksAt(looked, parts), SURE);
+      ? finder.landmarksIn(looked, boxesOn(looked, faceBoxes, shows))
+      : finder.find(looked, looksAt(looked, parts));
   } catch (error) {
     return { faces: [], why: couldNot(error) };
   }

@@ -34,6 +34,8 @@ const OPENING = 1;
 /** Skin, or the strip beside a mark. */
 const FILM = 2;
 
+const EYES: ReadonlySet<FeatureName> = new Set(['right eye', 'left eye']);
+
 /** Film beside a mark is a little wider than the narrowest, in mm: room for the grid and for easing. */
 const ROOM_MM = 0.2;
 /** Eyes and mouth are moved by no more than this, in widths of the face. */
@@ -59,6 +61,8 @@ const LARGEST = 40;
 const SHADOW = 45;
 /** … and it takes no more than this share of the face: else there is no light to draw in. */
 const MOST_SHADOW = 0.6;
+/** Of hair and jaw beside a mark, so much of the width that can be cut must be there; what lacks is added on their far side. */
+const THERE = 0.4;
 /** Skin is read through a blur of this σ, in mm: a shadow has no holes and no crumbs. */
 const CALM_MM = 0.6;
 
@@ -83,6 +87,8 @@ function markFace(picture: Framed, face: Face, limits: MarkLimits): MarkedFace |
   if (!window) return undefined;
   const features = foundedIn(window);
   const marks = marksOf(window, features, limits, face.widthMm * window.pixelsPerMm);
+  // A mouth without the eyes that the picture has is a hole in a blank face.
+  if (features.some(({ name }) => EYES.has(name) && !marks.has(name))) return undefined;
   if (marks.size === 0) return undefined;
   return { face, window, marks: unionOf([...marks.values()]), features, limits };
 }
@@ -102,19 +108,17 @@ export function drawFaces(
   const laid = { ...tone, data: tone.data.slice() };
   for (const face of marked) {
     const others = all.filter((other) => other !== face.face);
-    layFace(laid, face, drawnFace(face, others), swap);
+    const theirs = skinIn(face.window, others);
+    layFace(laid, face, { drawn: drawnFace(face, theirs), theirs }, swap);
   }
   return laid;
 }
 
 /** By pixel of the window: what is opening, what is film, and what stays as the tone has it. */
-function drawnFace(
-  { face, window, marks, limits }: MarkedFace,
-  others: readonly Face[],
-): Uint8Array {
+function drawnFace({ face, window, marks, limits }: MarkedFace, theirs: Uint8Array): Uint8Array {
   const drawn = new Uint8Array(marks.data.length);
   if (face.widthMm < LARGE * limits.opening) {
-    outline(drawn, window, others, limits);
+    outline(drawn, window, theirs, limits);
     shade(drawn, window);
   }
   const moat = dilated(marks, (limits.strip + ROOM_MM) * window.pixelsPerMm).data;
@@ -127,8 +131,8 @@ function drawnFace(
 /** Lays a face into a tone, which is changed. */
 function layFace(
   tone: Bitmap,
-  { window: { box, pixelsPerMm }, marks, limits }: MarkedFace,
-  drawn: Uint8Array,
+  { face, window: { box, pixelsPerMm }, marks, limits }: MarkedFace,
+  { drawn, theirs }: { readonly drawn: Uint8Array; readonly theirs: Uint8Array },
   swap: boolean,
 ): void {
   const laid = partOf(tone, box).data;
@@ -139,16 +143,37 @@ function layFace(
     rest[i] = isDark && marks.data[i] === 0 ? 1 : 0;
   }
   // What is left of hair and shadow near a mark and can't be cut would be widened, and take the mark's place.
-  const wide = opened({ ...marks, data: rest }, ((limits.opening + ROOM_MM) / 2) * pixelsPerMm);
+  const half = ((limits.opening + ROOM_MM) / 2) * pixelsPerMm;
   const near = dilated(marks, (limits.strip + limits.opening + 2 * ROOM_MM) * pixelsPerMm);
+  const mayGrow = drawn.map((what, i) => (what === FILM || theirs[i] === 1 ? 0 : 1));
+  const all = { ...marks, data: rest };
+  // A large face has its hair by the tone.
+  const isSmall = face.widthMm < LARGE * limits.opening;
+  const wide = isSmall ? besideMarks(all, near, mayGrow, half) : opened(all, half);
   for (let i = 0; i < drawn.length; i++) {
-    const isRest = rest[i] === 1 && (wide.data[i] === 1 || near.data[i] === 0);
+    const isRest = wide.data[i] === 1 || (rest[i] === 1 && near.data[i] === 0);
     laid[i] = isRest || marks.data[i] === 1 ? dark : 1 - dark;
   }
   for (let y = 0; y < box.height; y++) {
     const row = laid.subarray(y * box.width, (y + 1) * box.width);
     tone.data.set(row, (box.y + y) * tone.width + box.x);
   }
+}
+
+/**
+ * What of hair and shadow can be cut beside a face's marks: what is wide enough, and what the strip beside a mark leaves
+ * of a line of hair or jaw, made wide enough on its far side. So a small face grows a little with its features.
+ *
+ * @param near what is so near to a mark that it may be made thin by it
+ * @param half of the width that can be cut, in px
+ */
+function besideMarks(rest: Bitmap, near: Bitmap, mayGrow: Uint8Array, half: number): Bitmap {
+  const wide = opened(rest, half).data;
+  const line = opened(rest, THERE * half).data;
+  for (let i = 0; i < line.length; i++) if (wide[i] === 1 || near.data[i] === 0) line[i] = 0;
+  const grown = dilated({ ...rest, data: line }, 2 * (1 - THERE) * half).data;
+  for (let i = 0; i < grown.length; i++) grown[i] = (grown[i] & mayGrow[i]) | rest.data[i];
+  return opened({ ...rest, data: grown }, half);
 }
 
 /** The marks of a face that have room beside one another, eyes and mouth first. */
@@ -274,18 +299,25 @@ function direction(from: Point, to: Point): Point {
 function outline(
   drawn: Uint8Array,
   window: FaceWindow,
-  others: readonly Face[],
+  theirs: Uint8Array,
   { opening }: MarkLimits,
 ): void {
   const line = outlineOf(window, opening).data;
+  for (let i = line.indexOf(1); i >= 0; i = line.indexOf(1, i + 1))
+    if (theirs[i] === 0) drawn[i] = OPENING;
+}
+
+/** The skin of other faces in a window: 1 where it is. */
+function skinIn(window: FaceWindow, others: readonly Face[]): Uint8Array {
+  const skin = new Uint8Array(window.width * window.height);
   for (const { landmarks } of others) {
     const there = window.placed(landmarks);
     if (!there.some(({ x, y }) => x >= 0 && y >= 0 && x < window.width && y < window.height))
       continue;
-    const skin = polygonMask(window, skinOf(there)).data;
-    for (let i = 0; i < line.length; i++) line[i] &= 1 - skin[i];
+    const { data } = polygonMask(window, skinOf(there));
+    for (let i = 0; i < skin.length; i++) skin[i] |= data[i];
   }
-  for (let i = line.indexOf(1); i >= 0; i = line.indexOf(1, i + 1)) drawn[i] = OPENING;
+  return skin;
 }
 
 /** The skin of a face: film, but for a shadow that is told from the light by far. */

@@ -19,9 +19,7 @@ export interface ToneGround {
 }
 
 /** The view that a choice is made from. */
-export function overview(picture: Framed): View {
-  return viewOf(picture, GRID_MM, 1);
-}
+export const overview = memoizeLast((picture: Framed): View => viewOf(picture, GRID_MM, 1));
 
 /**
  * Ranking looks at the whole ground a dozen times, so its grid has no more pixels: a film sheet has them at 0.2

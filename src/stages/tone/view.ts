@@ -1,3 +1,4 @@
+import { memoizeLast } from '../../common/memoize-last.js';
 import type { Job } from '../../settings/job.js';
 import { fieldOf, type Field } from '../../raster/field.js';
 import type { Bitmap } from '../../raster/raster.js';
@@ -53,7 +54,7 @@ export function viewOf({ gray, frame, pixelsPerMm }: Framed, mm: number, pixels:
 const RIM = 2;
 
 /** The picture alone, with a rim of film round it, on a grid `factor` times coarser. */
-export function overviewPicture(picture: Framed, factor: number): Framed {
+export const overviewPicture = memoizeLast((picture: Framed, factor: number): Framed => {
   const { gray, frame, pixelsPerMm, shows } = picture;
   const field = fieldOf(gray, frame, factor);
   const [width, height] = [field.width + 2 * RIM, field.height + 2 * RIM];
@@ -69,7 +70,7 @@ export function overviewPicture(picture: Framed, factor: number): Framed {
     pixelsPerMm: pixelsPerMm / factor,
     shows,
   };
-}
+});
 
 /** A tone on the grid of an overview of its picture. */
 export function overviewBitmap(

@@ -1,6 +1,6 @@
 /**
- * The parts of @vladmandic/face-api 1.7.15 that face-finder.ts uses: its own types bring those of the whole tensor
- * library along.
+ * The parts of @vladmandic/face-api 1.7.15 that the oracle asks: its own types bring those of the whole tensor library
+ * along.
  */
 declare module '@vladmandic/face-api/dist/face-api.node-wasm.js' {
   interface FaceRect {
@@ -15,37 +15,12 @@ declare module '@vladmandic/face-api/dist/face-api.node-wasm.js' {
     dispose(): void;
   }
 
-  /** A tensor as the kernels of the tensor library are handed it. */
-  interface TensorInfo {
-    readonly shape: readonly number[];
-    readonly dtype: string;
-  }
-
-  interface KernelCall {
-    readonly inputs: readonly TensorInfo[];
-    readonly attrs: { readonly axis: number };
-    readonly backend: {
-      makeOutput(shape: readonly number[], dtype: string): TensorInfo;
-      /** Where a tensor's numbers lie in the memory of the compiled code. */
-      typedArrayFromHeap(tensor: TensorInfo): Float32Array | Int32Array;
-    };
-  }
-
-  interface Kernel {
-    readonly kernelName: string;
-    readonly backendName: string;
-    readonly kernelFunc: (call: KernelCall) => TensorInfo;
-  }
-
   interface FaceLibrary {
     readonly tf: {
       /** No warnings of its own. */
       enableProdMode(): void;
       setBackend(name: 'wasm'): Promise<boolean>;
       ready(): Promise<void>;
-      getKernel(name: 'Concat', backend: 'wasm'): Kernel;
-      unregisterKernel(name: 'Concat', backend: 'wasm'): void;
-      registerKernel(kernel: Kernel): void;
       tensor3d(values: Int32Array, shape: readonly [number, number, number], type: 'int32'): Tensor;
     };
     readonly Rect: new (x: number, y: number, width: number, height: number) => FaceRect;
