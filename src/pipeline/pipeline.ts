@@ -307,7 +307,7 @@ const making: readonly Stage<StencilValues>[] = [
           strands: (drawn) => strands(drawn, read, job),
         });
         const apart = applySubject(told, subject, read, job);
-        return vignette(apart, read, job, () => looksLikeAPhotograph(read));
+        return vignette(apart, read, faces.faces, job, () => looksLikeAPhotograph(read));
       };
     },
   ),

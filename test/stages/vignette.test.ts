@@ -40,6 +40,9 @@ function vignetted(
   settings: JobInput = { vignette: 'soft' },
   grey: (x: number, y: number) => number = () => 128,
   isPhotograph = true,
+  faces: readonly {
+    readonly landmarks: readonly { readonly x: number; readonly y: number }[];
+  }[] = [],
 ): Tone {
   const data = new Uint8Array(SIZE * SIZE).fill(255);
   for (let y = 0; y < frame.height; y++) {
@@ -52,6 +55,7 @@ function vignetted(
   return vignette(
     told,
     { gray, frame, pixelsPerMm: PX },
+    faces,
     completeJob(settings),
     () => isPhotograph,
   );
@@ -123,6 +127,15 @@ describe('a vignette', () => {
     expect(changes(told, rule)).toBe(0);
     expect(told.why).toBe('One level.');
   }); // prettier-ignore
+
+  it('leaves a head whole that lies in a corner, and no more than that', () => {
+    const landmarks = [{ x: 1, y: 8 }, { x: 11, y: 8 }, { x: 6, y: 18 }]; // prettier-ignore
+    const told = vignetted(all, { vignette: 'soft' }, undefined, true, [{ landmarks }]);
+    for (const [x, y] of [[1, 8], [10, 8], [6, 17], [6, 3]] as const) expect(at(told, x, y)).toBe(1); // prettier-ignore
+    expect(at(told, 0.5, 0.5)).toBe(0);
+    expect(at(told, 59, 1)).toBe(0);
+    expect(at(vignetted(all), 1, 8)).toBe(0);
+  });
 
   it('by itself takes the edge off a photograph that the frame cuts much of, and nothing else', () => {
     const low: Rule = (_, y) => y > 40;

@@ -1,4 +1,5 @@
 import type { Job } from '../../settings/job.js';
+import type { Face } from '../../faces/face.js';
 import { gaussianBlur } from '../../raster/blur.js';
 import { fieldOf, finer, type Field } from '../../raster/field.js';
 import { labelRegions } from '../../raster/labels.js';
@@ -36,11 +37,13 @@ const MUCH = 0.3;
  * line of the picture, and cut as one it is the longest of all. The darker a mass is, the nearer it comes to the frame, so
  * that the line follows the picture.
  *
+ * @param faces stay whole, with their hair, however near to the frame they are
  * @param isPhotograph asked only where it matters
  */
 export function vignette(
   tone: Tone,
   picture: Pictured,
+  faces: readonly Pick<Face, 'landmarks'>[],
   job: VignetteJob,
   isPhotograph: () => boolean,
 ): Tone {
@@ -51,7 +54,7 @@ export function vignette(
     const fills = job.fit === 'fill' || job.repeat !== 'none' || job.fold !== 'none';
     if (fills || share < MUCH || !isPhotograph()) return tone;
   }
-  const gone = beyondEdge(masses, tone.bitmap, picture, job.swap);
+  const gone = beyondEdge(masses, tone.bitmap, picture, headsOf(faces, picture), job.swap);
   if (!gone.data.includes(1)) return tone;
   const data = tone.bitmap.data.map((value, i) => value & (1 - gone.data[i]));
   const told = `Its frame would have cut what is dark along ${Math.round(100 * share)} % of it: that ends in an uneven, rounded line instead (\`vignette\`).`;
@@ -72,8 +75,44 @@ function withoutThose(contours: Tone['contours'], gone: Bitmap, { frame }: Pictu
   };
 }
 
+/** An upright ellipse in px of the frame. */
+interface Ellipse {
+  readonly x: number;
+  readonly y: number;
+  readonly across: number;
+  readonly up: number;
+}
+
+/** A head with its hair reaches so far beyond the box round a face's landmarks, in shares of that. By eye. */
+const [BESIDE, ABOVE] = [0.4, 0.6];
+
+function headsOf(faces: readonly Pick<Face, 'landmarks'>[], { pixelsPerMm }: Pictured): Ellipse[] {
+  return faces.map(({ landmarks }) => {
+    const xs = landmarks.map(({ x }) => x * pixelsPerMm);
+    const ys = landmarks.map(({ y }) => y * pixelsPerMm);
+    const [left, right, top, chin] = [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)]; // prettier-ignore
+    const [wide, high] = [right - left, chin - top];
+    // An ellipse round a box is larger than it by the root of 2.
+    return {
+      x: (left + right) / 2,
+      y: (top + chin - ABOVE * high) / 2,
+      across: (1 + BESIDE) * wide * Math.SQRT1_2,
+      up: (1 + ABOVE) * high * Math.SQRT1_2,
+    };
+  });
+}
+
+const isWithin = ({ x, y, across, up }: Ellipse, px: number, py: number): boolean =>
+  ((px - x) / across) ** 2 + ((py - y) / up) ** 2 < 1;
+
 /** Of the masses what lies beyond the vignette's edge: 1 there, on the whole sheet. */
-function beyondEdge(masses: Bitmap, bitmap: Bitmap, picture: Pictured, swap: boolean): Bitmap {
+function beyondEdge(
+  masses: Bitmap,
+  bitmap: Bitmap,
+  picture: Pictured,
+  heads: readonly Ellipse[],
+  swap: boolean,
+): Bitmap {
   const { frame, gray, pixelsPerMm } = picture;
   const { width, height } = frame;
   const factor = Math.max(1, Math.round(GRID_MM * pixelsPerMm));
@@ -92,7 +131,8 @@ function beyondEdge(masses: Bitmap, bitmap: Bitmap, picture: Pictured, swap: boo
       if (masses.data[i] === 0) continue;
       const u = Math.abs((2 * x + 1) / width - 1) ** EXPONENT;
       const ends = LIGHTEST_ENDS + (DARKEST_ENDS - LIGHTEST_ENDS) * certain.data[i];
-      if (u + v > ends ** EXPONENT) data[(y + frame.y) * bitmap.width + x + frame.x] = 1;
+      if (u + v <= ends ** EXPONENT || heads.some((head) => isWithin(head, x, y))) continue;
+      data[(y + frame.y) * bitmap.width + x + frame.x] = 1;
     }
   }
   return { ...bitmap, data };
