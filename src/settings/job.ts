@@ -607,7 +607,8 @@ export const settings = {
     kind: 'number',
     group: 'Bridges',
     says: 'Film from this size on hangs on no single bridge, so that one that snaps lets nothing large fall.',
-    default: 100,
+    // Of 0.25 mm film, what swings on one bridge snaps it; what that costs is in docs/measurements.md.
+    default: 40,
     min: 5,
     max: 10_000,
     unit: 'mm²',

@@ -150,7 +150,11 @@ describe('holds', () => {
   });
 
   it('are one for a small island', () => {
-    expect(lay([ring(30, 30, 8, 4)], job).bridges).toHaveLength(1);
+    expect(lay([ring(30, 30, 7, 3)], job).bridges).toHaveLength(1);
+  });
+
+  it('are two for one of 50 mm², which would swing on a single one', () => {
+    expect(lay([ring(30, 30, 8, 4)], job).bridges).toHaveLength(2);
   });
 
   it('let nothing heavy hang behind a single one', () => {
@@ -175,7 +179,7 @@ describe('holds', () => {
   });
 
   it('are fewer or more as asked', () => {
-    const shapes = [ring(30, 30, 22, 16), ring(30, 30, 10, 5)];
+    const shapes = [ring(30, 30, 22, 16), ring(30, 30, 8, 3)];
     const counts = (['fewer', 'usual', 'more'] as const).map(
       (bridgeAmount) => lay(shapes, completeJob({ card: '60x60mm', bridgeAmount })).bridges.length,
     );
