@@ -1,7 +1,16 @@
 import { drawBar, IMPERIAL, METRIC } from './check-bar.js';
 import { BOLD, write } from './lettering.js';
 import { CAUTIONS, MEASURE, type Notes } from './notes.js';
-import { HAIRLINE_MM, HELP, INK, inMm, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
+import {
+  BROKEN_INK,
+  HAIRLINE_MM,
+  HELP,
+  INK,
+  inMm,
+  POINTS_PER_MM,
+  SOFT_INK,
+  type Pdf,
+} from './print.js';
 import type { Tile, Tiling } from './tiles.js';
 
 /** From the edge of the page to the text, in mm: twice what most printers leave white. */
@@ -33,7 +42,12 @@ const CAPTION = {
  * The head from the paper's edge down, and the foot from its own top, which is so far up from the paper's lower edge:
  * baselines in mm, type in points. How to join begins right of the page's middle. By eye.
  */
-const HEAD = { title: { y: 7.6, points: 10 }, line: { y: 11.6, points: 7.5 }, joinMm: 6 };
+const HEAD = {
+  title: { y: 7.6, points: 10 },
+  line: { y: 11.6, points: 7.5 },
+  joinMm: 6,
+  warning: { y: 13.9, points: 6.5, lifts: 1.3, rightMm: 40 },
+};
 const FOOT = {
   upMm: 27,
   leftMm: 6,
@@ -58,7 +72,13 @@ export function drawTilePage(pdf: Pdf, tiling: Tiling, tile: Tile, notes: Notes)
   writeFoot(pdf, tiling, tile, notes);
 }
 
-function writeHead(pdf: Pdf, { page, tiles }: Tiling, tile: Tile, { name, size }: Notes): void {
+function writeHead(
+  pdf: Pdf,
+  { page, tiles }: Tiling,
+  tile: Tile,
+  { name, size, warning }: Notes,
+): void {
+  const lifted = warning === undefined ? 0 : HEAD.warning.lifts;
   const widestMm = (page.widthMm - 2 * EDGE_MM) / 2;
   const which = `page ${tiles.indexOf(tile) + 1} of ${tiles.length}: ${tile.label}`;
   const line = { x: EDGE_MM, align: 'left', widestMm } as const;
@@ -66,11 +86,16 @@ function writeHead(pdf: Pdf, { page, tiles }: Tiling, tile: Tile, { name, size }
     ...line,
     widestMm: page.widthMm - 2 * EDGE_MM,
     text: `${name}, ${which}`,
-    baseline: HEAD.title.y,
+    baseline: HEAD.title.y - lifted,
     points: HEAD.title.points,
     font: BOLD,
   });
-  const second = { ...line, baseline: HEAD.line.y, points: HEAD.line.points, colour: SOFT_INK };
+  const second = {
+    ...line,
+    baseline: HEAD.line.y - lifted,
+    points: HEAD.line.points,
+    colour: SOFT_INK,
+  };
   write(pdf, { ...second, text: size });
   write(pdf, {
     ...second,
@@ -78,6 +103,11 @@ function writeHead(pdf: Pdf, { page, tiles }: Tiling, tile: Tile, { name, size }
     widestMm: page.widthMm / 2 - HEAD.joinMm - EDGE_MM,
     text: howToJoin(tile),
   });
+  if (warning === undefined) return;
+  // The captions of the meeting lines stand at the right.
+  const { y: baseline, points, rightMm } = HEAD.warning;
+  const room = { widestMm: page.widthMm - EDGE_MM - rightMm, colour: BROKEN_INK };
+  write(pdf, { ...line, ...room, text: warning, baseline, points });
 }
 
 function howToJoin({ row, column }: Tile): string {
