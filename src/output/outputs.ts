@@ -236,10 +236,14 @@ export function outputsFor(
   return there;
 }
 
-/** An order as the hand follows it. On a mask's template the mask itself is grey, on a stencil's what falls out. */
+/**
+ * An order as the hand follows it. On a mask's template the mask itself is grey, on a stencil's and in a packet what falls
+ * out.
+ */
 function asFollowed(order: DrawingInput): DrawingInput {
   const { says = '', cuts, job } = order;
-  const followed = job.as !== 'stencil' ? `${says}, mask: keep the grey piece` : says;
+  const kept = job.fold === 'none' ? 'grey' : 'white';
+  const followed = job.as !== 'stencil' ? `${says}, mask: keep the ${kept} piece` : says;
   return { ...order, says: followed, openings: cuts };
 }
 

@@ -414,6 +414,13 @@ it('a row of which nothing is left is refused in words, and does not come out in
 });
 
 describe('glue on an opened sheet', () => {
+  it('keeps off the point of a slit on a fold, which is narrower than any pixel', async () => {
+    const [, given] = folds.find(([name]) => name === 'a row')!;
+    const one = (await new FoldedPictures(given).make(90458))!;
+    expect(one.run.values.packet!.glue).not.toEqual([]);
+    expect(glueOffFilm(one, svgOf(one, 'stencil'))).toEqual([]);
+  });
+
   const slot = (d: string): Buffer =>
     Buffer.from(
       `<svg xmlns="http://www.w3.org/2000/svg" width="400" height="400"><rect width="400" height="400" fill="#fff"/><path d="${d}"/></svg>`,
@@ -469,6 +476,18 @@ describe('glue on an opened sheet', () => {
 });
 
 describe('the template of a folded sheet', () => {
+  it('says of a mask that what is white is kept, since grey falls out', async () => {
+    const [, given] = folds.find(([name]) => name === 'a row')!;
+    const one = await makeStencil(
+      await fileOf(2, true),
+      completeJob({ ...USUAL, ...given, paper: 'a4' }),
+      { name: 'row', outputs: ['template'] },
+    );
+    const [page] = await readPdf(one.files.get('template.pdf') as Uint8Array);
+    expect(page.text).toContain('mask: keep the white piece');
+    expect(page.text).toContain('Grey falls out.');
+  });
+
   it('is the packet at true size, its folds where the geometry says, by an independent reader', async () => {
     const card = '80x80mm';
     const one = await makeStencil(

@@ -61,12 +61,13 @@ export const bridgeHeuristics: BridgeHeuristics = {
 /** With every island held, be its bridges as long as they may. */
 export const keepingAll: BridgeHeuristics = { ...bridgeHeuristics, dearIslands: () => [] };
 
-/** Without what only a knife or a tip would notice: the last width, and marks at tight turns. */
+/** Without what only a knife or a tip would notice: the last width, spikes, and marks at tight turns. */
 export function forSketch(heuristics: BridgeHeuristics): BridgeHeuristics {
   return {
     ...heuristics,
     mend: (openings) => ({ openings, left: [] }),
     squeezes: () => [],
+    withoutSpikes: (loop) => loop,
     withTightTurnsMarked: (outline) => outline,
   };
 }

@@ -1,5 +1,7 @@
 import { halfCoveredSheet } from '../../geometry/coverage.js';
+import { flatten } from '../../geometry/flatten.js';
 import { imageOf, type FoldPattern } from '../../geometry/fold-pattern.js';
+import { segmentIndex } from '../../geometry/segment-index.js';
 import type { Point, Shape } from '../../geometry/shape.js';
 import { squaredDistance } from '../../raster/distance.js';
 import type { Bitmap } from '../../raster/raster.js';
@@ -25,8 +27,8 @@ interface Film {
   /** The number of the pixel at a place; -1 off the sheet. */
   at(place: Point): number;
   placeOf(pixel: number): Point;
-  /** Whether a dab round a pixel's middle lies on film all over. */
-  fits(pixel: number): boolean;
+  /** Whether a dab round a place lies on film all over. */
+  fits(place: Point): boolean;
 }
 
 /**
@@ -43,14 +45,20 @@ export function gluePlaces(
 ): Point[] {
   const bitmap = halfCoveredSheet(openings, sheet, pixelsPerMm);
   const dabMm = Math.min(DAB_MM, narrowestStrip / 2 - SPARE_MM);
-  const film = filmOf(bitmap, sheet, pixelsPerMm, dabMm);
+  const film = filmOf(openings, bitmap, sheet, pixelsPerMm, dabMm);
   const tips = findTongues(bitmap, pixelsPerMm, TONGUE_MM).flatMap(({ tip: [x, y], lengthMm }) =>
     alongFilm({ x, y }, lengthMm / 2, film),
   );
   return distinct([...onFolds(pattern, film), ...tips]);
 }
 
-function filmOf(bitmap: Bitmap, sheet: Sheet, pixelsPerMm: number, dabMm: number): Film {
+function filmOf(
+  openings: readonly Shape[],
+  bitmap: Bitmap,
+  sheet: Sheet,
+  pixelsPerMm: number,
+  dabMm: number,
+): Film {
   const { width, height } = bitmap;
   const squared = squaredDistance(bitmap, 1);
   // From middle to middle of pixels: half of each may be film, and a place on a fold may lie at its pixel's corner.
@@ -59,18 +67,26 @@ function filmOf(bitmap: Bitmap, sheet: Sheet, pixelsPerMm: number, dabMm: number
     x: ((pixel % width) + 0.5) / pixelsPerMm,
     y: (Math.floor(pixel / width) + 0.5) / pixelsPerMm,
   });
+  const at = ({ x, y }: Point): number => {
+    const [u, v] = [Math.floor(x * pixelsPerMm), Math.floor(y * pixelsPerMm)];
+    return u >= 0 && v >= 0 && u < width && v < height ? v * width + u : -1;
+  };
+  // The point of a slit is narrower than half a pixel, so that the bitmap has film there.
+  const edges = segmentIndex(
+    openings.flatMap(({ outer, holes }) => [outer, ...holes]).map((outline) => flatten(outline)),
+  );
   return {
     bitmap,
     pixelsPerMm,
-    at: ({ x, y }) => {
-      const [u, v] = [Math.floor(x * pixelsPerMm), Math.floor(y * pixelsPerMm)];
-      return u >= 0 && v >= 0 && u < width && v < height ? v * width + u : -1;
-    },
+    at,
     placeOf,
-    fits: (pixel) => {
+    fits: (place) => {
+      const pixel = at(place);
       if (pixel < 0 || bitmap.data[pixel] === 1 || squared[pixel] < least) return false;
-      const { x, y } = placeOf(pixel);
-      return Math.min(x, y, sheet.widthMm - x, sheet.heightMm - y) >= dabMm;
+      const { x, y } = place;
+      if (Math.min(x, y, sheet.widthMm - x, sheet.heightMm - y) < dabMm) return false;
+      const nearest = edges.nearest(place, place, dabMm);
+      return nearest === undefined || nearest.distance >= dabMm;
     },
   };
 }
@@ -83,8 +99,9 @@ function alongFilm(tip: Point, mostMm: number, film: Film): Point[] {
   const seen = new Set([first]);
   const queue = [first];
   for (const pixel of queue) {
-    if (film.fits(pixel)) return [film.placeOf(pixel)];
-    const { x, y } = film.placeOf(pixel);
+    const place = film.placeOf(pixel);
+    if (film.fits(place)) return [place];
+    const { x, y } = place;
     if (Math.hypot(x - tip.x, y - tip.y) > mostMm) return [];
     for (const next of [pixel - 1, pixel + 1, pixel - width, pixel + width]) {
       if (next < 0 || next >= data.length || data[next] === 1 || seen.has(next)) continue;
@@ -106,7 +123,7 @@ function onFolds({ outline, copies, kind }: FoldPattern, film: Film): Point[] {
   }
   const [centre] = outline;
   // All folds meet in the middle; where it is open, round it on the first fold and all its images.
-  if (film.fits(film.at(centre))) return [centre];
+  if (film.fits(centre)) return [centre];
   return nearestOn(centre, { x: 0, y: -1 }, film).flatMap((found) =>
     copies.filter((_, k) => k % 2 === 0).map((copy) => imageOf(copy, found)),
   );
@@ -119,7 +136,7 @@ function nearestOn(from: Point, along: Point, film: Film): Point[] {
   for (let away = 0; away < furthest; away += STEP_MM) {
     for (const sign of [1, -1]) {
       const place = { x: from.x + sign * away * along.x, y: from.y + sign * away * along.y };
-      if (film.fits(film.at(place))) return [place];
+      if (film.fits(place)) return [place];
     }
   }
   return [];

@@ -43,7 +43,7 @@ export interface Packet {
   readonly thicknessMm: number;
   readonly creepMm: number;
   readonly cuts: readonly PacketCut[];
-  /** Where low-tack glue holds the opened sheet down, in mm. */
+  /** Where low-tack glue holds the opened sheet down, in mm; a sketch shows none. */
   readonly glue: readonly Point[];
 }
 
@@ -87,7 +87,7 @@ export function packCuts(
     thicknessMm: job.sheetThickness,
     creepMm: creepMm(pattern.layers, job.sheetThickness),
     cuts: ordered.map((cut, i) => ({ ...cut, number: i + 1 })),
-    glue: gluePlaces(openings, pattern, { sheet, pixelsPerMm }, job),
+    glue: finish === 'exact' ? gluePlaces(openings, pattern, { sheet, pixelsPerMm }, job) : [],
   };
 }
 

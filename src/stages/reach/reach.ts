@@ -201,11 +201,16 @@ function nearestIn(
   const facing = pixels.filter((i) => squared[i] <= most);
   const from = facing[facing.length >> 1];
   const [x, y] = [from % width, Math.floor(from / width)];
+  // It is no further off than that, so that the rest of the packet need not be looked through.
+  const away = Math.ceil(Math.sqrt(squared[from]));
+  const height = data.length / width;
   let [to, least] = [from, Infinity];
-  for (let i = 0; i < data.length; i++) {
-    if (data[i] === 0) continue;
-    const away = ((i % width) - x) ** 2 + (Math.floor(i / width) - y) ** 2;
-    if (away < least) [to, least] = [i, away];
+  for (let v = Math.max(0, y - away); v <= Math.min(height - 1, y + away); v++) {
+    for (let u = Math.max(0, x - away); u <= Math.min(width - 1, x + away); u++) {
+      if (data[v * width + u] === 0) continue;
+      const squaredAway = (u - x) ** 2 + (v - y) ** 2;
+      if (squaredAway < least) [to, least] = [v * width + u, squaredAway];
+    }
   }
   return { from, to, length: Math.sqrt(least) };
 }
