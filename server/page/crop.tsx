@@ -171,7 +171,13 @@ function CropFrame(props: {
           Keep the card’s shape
         </label>
         <span class="size" role="status">
-          {sizeOnCard(edges, photo, room, job.fit ?? settings.fit.default, cardOf(state))}
+          <SizeOnCard
+            part={edges}
+            photo={photo}
+            room={room}
+            fit={job.fit ?? settings.fit.default}
+            card={cardOf(state)}
+          />
         </span>
         <button class="plain" onClick={() => work.set({ crop: undefined })}>
           Whole picture
@@ -207,22 +213,27 @@ function completed(job: State['history']['now']): Job | undefined {
   }
 }
 
-/** How large the part comes out on the card, in mm and in the card's own unit: "89 × 60 mm". */
-function sizeOnCard(
-  [x0, y0, x1, y1]: Edges,
-  { width, height }: HeldPhoto,
-  room: Room | undefined,
-  fit: Job['fit'],
-  card: string,
-): string {
-  if (!room) return '';
-  const part = { width: ((x1 - x0) / 100) * width, height: ((y1 - y0) / 100) * height };
+/** How large the part comes out on the card, in what that was given in, and in mm where there is room: "89 × 60 mm". */
+function SizeOnCard(props: {
+  part: Edges;
+  photo: HeldPhoto;
+  room: Room | undefined;
+  fit: Job['fit'];
+  card: string;
+}) {
+  const { part: [x0, y0, x1, y1], photo, room, fit, card } = props; // prettier-ignore
+  if (!room) return null;
+  const part = { width: ((x1 - x0) / 100) * photo.width, height: ((y1 - y0) / 100) * photo.height };
   const scale = Math.min(room.width / part.width, room.height / part.height);
   const [widthMm, heightMm] =
     fit === 'fill' ? [room.width, room.height] : [part.width * scale, part.height * scale];
   const inMm = `${Math.round(widthMm)} × ${Math.round(heightMm)} mm`;
-  const size = unitOf(card) === 'mm' ? inMm : `${sizeOn(card, { widthMm, heightMm })} (${inMm})`;
-  return `${size} on the card`;
+  if (unitOf(card) === 'mm') return <>{inMm} on the card</>;
+  return (
+    <>
+      {sizeOn(card, { widthMm, heightMm })} <span class="in-mm">({inMm}) </span>on the card
+    </>
+  );
 }
 
 /** The corners that a page has before any are found: a little inside the picture. */
