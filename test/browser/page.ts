@@ -101,8 +101,8 @@ async function drop(page: Page, ...paths: readonly string[]): Promise<void> {
     })()`);
 }
 
-/** As cheap as can be: how the page is laid out does not hang on it. */
-const TINY: JobInput = { fineness: 2, card: '40x40mm', tone: 'auto', faces: 'none' };
+/** As cheap as can be: how the page is laid out does not hang on it, save that what is told in inches is longer than in mm. */
+const TINY: JobInput = { fineness: 2, card: '1.6x1.6in', tone: 'auto', faces: 'none' };
 
 /** Every action of the bench, by the words or the place of what is pressed; a range is set to a number. */
 const ACTIONS: readonly (readonly [within: string, label: string, to?: number])[] = [
