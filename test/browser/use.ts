@@ -14,6 +14,7 @@ import {
 import { COARSE, foldSmall, jobOf, settled, violations } from '../support/browser.js';
 import { stage } from './stage.js';
 import { home, scratch, stencilwright } from '../cli/run.js';
+import { writtenPage } from '../support/written-page.js';
 import { brokenPromises, drawStencil } from '../support/stencil-drawing.js';
 
 const MOTH = join(home, 'samples/moth.png');
@@ -481,6 +482,15 @@ describe('a person who has a mouse', () => {
     expect(await jobOf(page)).not.toHaveProperty('faceBoxes');
     // What a crop would keep no better is not offered.
     expect(await page.getByRole('button', { name: 'Crop to the faces' }).count()).toBe(0);
+    await close();
+  });
+
+  it('is told first that writing is too small to be read', async () => {
+    const { page, close } = await stage.open({}, stage.withJob({ fineness: 5, tone: 'auto' }));
+    const letter = { name: 'letter.svg', mimeType: 'image/svg+xml', buffer: writtenPage('allerta', 60) }; // prettier-ignore
+    await page.getByLabel('Choose a picture').setInputFiles(letter);
+    await page.locator('.lead', { hasText: /^Its writing is too small to be read, though/ }).waitFor(); // prettier-ignore
+    expect(await page.locator('.findings').textContent()).toContain('one of writing');
     await close();
   });
 

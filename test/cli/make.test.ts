@@ -83,6 +83,15 @@ describe('make', () => {
     }
   });
 
+  it('does not call good what nobody would know again', async () => {
+    const sketch = join(home, 'samples/boathouse-sketch.jpg');
+    const words = ['make', sketch, '--card', '30x30mm', '--fineness', '4', '--out', scratch()];
+    const { status, stdout } = await said(words);
+    expect(status).toBe(0);
+    expect(stdout).toContain('It stays in one piece, and it can be cut; but little of the picture is left.'); // prettier-ignore
+    expect(stdout).not.toContain('Good:');
+  });
+
   it('makes a result again from its report, and the command line goes before it', async () => {
     const folder = scratch();
     await ring(join(folder, 'ring.png'));
