@@ -1,5 +1,5 @@
 import { drawBar, IMPERIAL, METRIC } from './check-bar.js';
-import { BOLD, write } from './lettering.js';
+import { BOLD, widthMm, write } from './lettering.js';
 import { CAUTIONS, MEASURE, type Notes } from './notes.js';
 import {
   BROKEN_INK,
@@ -40,13 +40,13 @@ const CAPTION = {
 };
 /**
  * The head from the paper's edge down, and the foot from its own top, which is so far up from the paper's lower edge:
- * baselines in mm, type in points. How to join begins right of the page's middle. By eye.
+ * baselines in mm, type in points. How to join begins right of the page's middle; a gap before a warning. By eye.
  */
 const HEAD = {
   title: { y: 7.6, points: 10 },
   line: { y: 11.6, points: 7.5 },
   joinMm: 6,
-  warning: { y: 13.9, points: 6.5, lifts: 1.3, rightMm: 40 },
+  gapMm: 3,
 };
 const FOOT = {
   upMm: 27,
@@ -78,36 +78,32 @@ function writeHead(
   tile: Tile,
   { name, size, warning }: Notes,
 ): void {
-  const lifted = warning === undefined ? 0 : HEAD.warning.lifts;
-  const widestMm = (page.widthMm - 2 * EDGE_MM) / 2;
+  const left = { x: EDGE_MM, align: 'left' } as const;
+  const atRight = {
+    ...left,
+    x: page.widthMm / 2 + HEAD.joinMm,
+    widestMm: page.widthMm / 2 - HEAD.joinMm - EDGE_MM,
+  };
+  const [whole, half] = [page.widthMm - 2 * EDGE_MM, page.widthMm / 2 - EDGE_MM];
   const which = `page ${tiles.indexOf(tile) + 1} of ${tiles.length}: ${tile.label}`;
-  const line = { x: EDGE_MM, align: 'left', widestMm } as const;
   write(pdf, {
-    ...line,
-    widestMm: page.widthMm - 2 * EDGE_MM,
+    ...left,
+    widestMm: warning === undefined ? whole : half,
     text: `${name}, ${which}`,
-    baseline: HEAD.title.y - lifted,
+    baseline: HEAD.title.y,
     points: HEAD.title.points,
     font: BOLD,
   });
-  const second = {
-    ...line,
-    baseline: HEAD.line.y - lifted,
-    points: HEAD.line.points,
-    colour: SOFT_INK,
-  };
-  write(pdf, { ...second, text: size });
-  write(pdf, {
-    ...second,
-    x: page.widthMm / 2 + HEAD.joinMm,
-    widestMm: page.widthMm / 2 - HEAD.joinMm - EDGE_MM,
-    text: howToJoin(tile),
-  });
-  if (warning === undefined) return;
-  // The captions of the meeting lines stand at the right.
-  const { y: baseline, points, rightMm } = HEAD.warning;
-  const room = { widestMm: page.widthMm - EDGE_MM - rightMm, colour: BROKEN_INK };
-  write(pdf, { ...line, ...room, text: warning, baseline, points });
+  const small = { points: HEAD.line.points, colour: SOFT_INK };
+  const second = { ...small, baseline: HEAD.line.y };
+  write(pdf, { ...left, ...second, widestMm: half, text: size });
+  const join = { ...atRight, text: howToJoin(tile) };
+  if (warning === undefined) return write(pdf, { ...join, ...second });
+  // What is to be looked at first has the rest of its line; how to join goes beside the title.
+  write(pdf, { ...join, ...small, baseline: HEAD.title.y });
+  const taken = widthMm(pdf, { text: size, points: small.points }) + HEAD.gapMm;
+  const rest = { x: EDGE_MM + taken, widestMm: whole - taken };
+  write(pdf, { ...left, ...second, ...rest, text: warning, colour: BROKEN_INK });
 }
 
 function howToJoin({ row, column }: Tile): string {
