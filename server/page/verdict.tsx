@@ -156,7 +156,7 @@ function Remedy({ work, state, of }: { work: PageState; state: State; of: ToLook
         Lay it flat
       </button>
     );
-  if (of.code === 'parts-lost' && advised?.closerCrop)
+  if ((of.code === 'parts-lost' || of.code === 'little-kept') && advised?.closerCrop)
     return (
       <button
         class="link"

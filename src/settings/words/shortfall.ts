@@ -9,6 +9,8 @@ const SHORTFALLS = {
 
 export type Shortfall = keyof typeof SHORTFALLS;
 
+export const isShortfall = (code: string): boolean => code in SHORTFALLS;
+
 /** The gravest of them among findings; undefined where there is none. */
 export function shortfallIn(findings: readonly { readonly code: string }[]): string | undefined {
   const names = Object.keys(SHORTFALLS) as Shortfall[];
