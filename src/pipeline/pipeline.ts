@@ -280,26 +280,35 @@ const making: readonly Stage<StencilValues>[] = [
   stage(
     'tone',
     ['source', 'read', 'subject', 'faces'],
-    [...toneReads, 'as', 'strands', 'strandGap', 'background', 'silhouette'],
+    [
+      ...toneReads,
+      'as',
+      'strands',
+      'strandGap',
+      'background',
+      'silhouette',
+      'vignette',
+      'fit',
+      'repeat',
+      'fold',
+    ],
     async () => {
-      const { tone } = await import('../stages/tone/tone.js');
+      const { tone, looksLikeAPhotograph } = await import('../stages/tone/tone.js');
       const { keepWidthsAt, widen } = await import('../stages/widen/widen.js');
       const { applySubject } = await import('../stages/tone/subject-background.js');
       const { strands } = await import('../stages/strands/strands.js');
-      return ({ source, read, subject, faces }, job) =>
-        isToned(source)
-          ? source.tone
-          : applySubject(
-              tone(refuseBlank(read), job, {
-                faces: faces.faces,
-                finish: finishBy(keepWidthsAt, job),
-                finishDrawing: job.as === 'glue-line' ? undefined : finishDrawingBy(widen, job),
-                strands: (told) => strands(told, read, job),
-              }),
-              subject,
-              read,
-              job,
-            );
+      const { vignette } = await import('../stages/tone/vignette.js');
+      return ({ source, read, subject, faces }, job) => {
+        if (isToned(source)) return source.tone;
+        const told = tone(refuseBlank(read), job, {
+          faces: faces.faces,
+          finish: finishBy(keepWidthsAt, job),
+          finishDrawing: job.as === 'glue-line' ? undefined : finishDrawingBy(widen, job),
+          strands: (drawn) => strands(drawn, read, job),
+        });
+        const apart = applySubject(told, subject, read, job);
+        return vignette(apart, read, faces.faces, job, () => looksLikeAPhotograph(read));
+      };
     },
   ),
   stage(

@@ -34,6 +34,7 @@ export const unusedReads = [
   'masses',
   'detail',
   'finer',
+  'vignette',
   'strands',
   'strandGap',
   'beadWidth',
@@ -133,6 +134,11 @@ const OF_TONE: readonly Name[] = ['tone', 'level', 'masses', 'detail', 'finer'];
 
 const LAYERS: readonly Rule[] = [
   { names: OF_TONE, isIdle: () => true, why: 'layers are parted by levels of their own' },
+  {
+    names: ['vignette'],
+    isIdle: () => true,
+    why: 'layers are painted as far as the picture goes',
+  },
   ...RULES.filter(({ names }) => !names.some((name) => OF_TONE.includes(name))),
 ];
 

@@ -348,6 +348,13 @@ export const settings = {
     says: 'Cuts the light parts instead of the dark ones.',
     default: false,
   },
+  vignette: {
+    kind: 'choice',
+    group: 'Dark and light',
+    says: 'How dark masses end that the frame of the picture cuts: none, in a straight line; soft, in an uneven, rounded line before it, the nearer to it the darker they are; auto, so where it cuts much of a photograph.',
+    default: 'auto',
+    choices: ['auto', 'soft', 'none'],
+  },
   smoothing: {
     kind: 'number',
     group: 'Dark and light',
