@@ -2,6 +2,9 @@ import { relative } from 'node:path';
 import {
   MM_PER_INCH,
   counted,
+  inUnit,
+  shortfallIn,
+  unitOf,
   visible,
   type Finding,
   type Made,
@@ -113,7 +116,7 @@ export function findingLines(made: Made, stream: Stream): string[] {
   const notes = findings.filter(({ code }) => ALWAYS_TOLD.has(code));
   const remarks = [...findings.filter(({ level }) => level !== 'note'), ...notes];
   const lines = remarks.slice(0, MOST_TOLD).map((finding) => {
-    return told(finding, columnsOf(stream), painter(stream));
+    return told(finding, made.job.card, columnsOf(stream), painter(stream));
   });
   return remarks.length > MOST_TOLD
     ? [...lines, `  … and ${remarks.length - MOST_TOLD} more, in report.json`]
@@ -237,7 +240,7 @@ function files(folder: string, made: Made): string {
 function verdict(made: Made, paint: Paint): string {
   const isGlue = made.job.as === 'glue-line';
   const [does, before] = isGlue ? ['it can be drawn', 'you draw'] : ['it holds, and it can be cut', 'you cut']; // prettier-ignore
-  const but = shortOf(made);
+  const but = shortfallIn(made.run.values.check.findings);
   if (made.good && but) {
     return paint('yellow', `It stays in one piece, and ${does.replace(/^it holds, and it /, 'it ')}; but ${but}.`); // prettier-ignore
   }
@@ -249,16 +252,17 @@ function verdict(made: Made, paint: Paint): string {
   return paint('red', `Look before ${before}: ${counted(broken, 'promise')} could not be kept.`);
 }
 
-/** What makes a stencil that keeps its promises less than what was wanted. */
-function shortOf({ run }: Made): string | undefined {
-  const codes = run.values.check.findings.map(({ code }) => code);
-  if (codes.includes('writing-small')) return 'its writing is too small to be read';
-  return codes.includes('little-kept') ? 'little of the picture is left' : undefined;
+function told({ level, message, at }: Finding, card: string, columns: number, paint: Paint) {
+  const place = at ? ` (${placeInWords(card, at)})` : '';
+  return marks(paint)[level] + wrap(inOptions(message) + place, columns, '    ').slice(4);
 }
 
-function told({ level, message, at }: Finding, columns: number, paint: Paint) {
-  const place = at ? ` (${round(at[0])} mm from the left, ${round(at[1])} mm from the top)` : '';
-  return marks(paint)[level] + wrap(inOptions(message) + place, columns, '    ').slice(4);
+/** In mm, as settings files have places, and in the unit that the card was given in. */
+function placeInWords(card: string, at: readonly [number, number]): string {
+  const [left, top] = at.map(round);
+  const inMm = `${left} mm from the left, ${top} mm from the top`;
+  const unit = unitOf(card);
+  return unit === 'mm' ? inMm : `${inMm}: ${inUnit(card, at).join(' and ')} ${unit}`;
 }
 
 const marks = (paint: Paint): Readonly<Record<Finding['level'], string>> => ({

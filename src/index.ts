@@ -13,6 +13,7 @@ export {
   MM_PER_INCH,
   namedCards,
   parseCard,
+  unitOf,
   type NamedCard,
   type Sheet,
   type CardTurn as Turn,
@@ -127,6 +128,8 @@ export {
 export { practiceRows, SNIP_LAYERS, SNIPS, type Skill } from './makings/practice/practice-strip.js';
 export { makePractice, writePractice } from './makings/practice/practice.js';
 export { counted } from './settings/words/counted.js';
+export { inUnit } from './settings/words/lengths.js';
+export { shortfallIn } from './settings/words/shortfall.js';
 export { didYouMean, nearest } from './settings/words/nearest.js';
 export { Problem } from './settings/problem.js';
 export {

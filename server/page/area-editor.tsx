@@ -5,7 +5,7 @@ import type { EditorParts } from './editor-parts.js';
 import type { Viewport, ViewPoint } from './viewport.js';
 import { thinned } from './marking.js';
 import { withList } from './without.js';
-import { short } from './words.js';
+import { placeIn } from './place.js';
 import type { State, PageState } from './work.js';
 
 /** Corners of an area lie at least this far apart, in mm: a hand draws no finer. */
@@ -77,7 +77,7 @@ export function AreaEditor(props: {
         else {
           const under = areas.findLastIndex((area) => holds(area, corner(next)));
           const what = under < 0 ? 'No area' : `Area ${under + 1} of ${areas.length}`;
-          say(`${what} at ${short(next.x)}, ${short(next.y)} mm.`);
+          say(`${what} at ${placeIn(state, next)}.`);
         }
       } else if (event.key === 'Enter') {
         setCursor(from);

@@ -11,7 +11,7 @@ import {
 } from './edit.js';
 import type { EditorParts } from './editor-parts.js';
 import { isInside } from './inside.js';
-import { short } from './words.js';
+import { placeIn } from './place.js';
 import { arrowMm, Cursor, middleOf } from './cursor.js';
 import type { Viewport, ViewPoint } from './viewport.js';
 import type { State, PageState } from './work.js';
@@ -70,11 +70,8 @@ export function BridgeEditor(props: {
 
   const pick = (bridge: Bridge) => {
     setChosenAt(middle(bridge));
-    const { x, y } = middle(bridge);
-    const place = bridges.indexOf(bridge) + 1;
-    say(
-      `Bridge ${place} of ${bridges.length}, at ${short(x)}, ${short(y)} mm. ✕ or Delete removes it.`,
-    );
+    const [place, at] = [bridges.indexOf(bridge) + 1, placeIn(state, middle(bridge))];
+    say(`Bridge ${place} of ${bridges.length}, at ${at}. ✕ or Delete removes it.`);
   };
   const remove = (bridge: Bridge) => {
     setChosenAt(undefined);

@@ -1,6 +1,7 @@
 import { isEdited, middle, pinBridge, removeBridge } from './edit.js';
 import type { EditingTool } from './editing-tool.js';
-import { counted, short } from './words.js';
+import { placeIn } from './place.js';
+import { counted } from './words.js';
 import type { State, PageState } from './work.js';
 
 /** The bridges in words, each to be kept or removed; and the way to their editors. */
@@ -30,8 +31,7 @@ export function BridgeList(props: {
           <summary>{counted(bridges.length, 'bridge')}, one by one</summary>
           <ul>
             {bridges.map((bridge, i) => {
-              const { x, y } = middle(bridge);
-              const where = `at ${short(x)}, ${short(y)} mm`;
+              const where = `at ${placeIn(state, middle(bridge))}`;
               return (
                 <li key={i}>
                   <span>

@@ -1,5 +1,7 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { completeJob, designMargin, settings, sheetOf, type Job } from '../../src/settings/job.js';
+import { unitOf } from '../../src/settings/card.js';
+import { sizeOn } from '../../src/settings/words/lengths.js';
 import { cornersIn, textOfCorners, type PageCorners } from '../../src/settings/held.js';
 import { api } from './api.js';
 import { dragged, frameText, largestShaped, shaped, type Edges } from './crop-frame.js';
@@ -7,6 +9,7 @@ import { heldPhoto, UNMARKED, type HeldPhoto } from './held-photo.js';
 import { cropOf } from './layers.js';
 import type { PercentSpot } from './marking.js';
 import { inside, PhotoArea } from './photo-area.js';
+import { cardOf } from './place.js';
 import type { PhotoViewProps } from './photo-view.js';
 import { inWords, type PageState, type State } from './work.js';
 
@@ -168,7 +171,13 @@ function CropFrame(props: {
           Keep the card’s shape
         </label>
         <span class="size" role="status">
-          {sizeOnCard(edges, photo, room, job.fit ?? settings.fit.default)}
+          <SizeOnCard
+            part={edges}
+            photo={photo}
+            room={room}
+            fit={job.fit ?? settings.fit.default}
+            card={cardOf(state)}
+          />
         </span>
         <button class="plain" onClick={() => work.set({ crop: undefined })}>
           Whole picture
@@ -204,18 +213,27 @@ function completed(job: State['history']['now']): Job | undefined {
   }
 }
 
-/** How large the part comes out on the card: "89 × 60 mm". */
-function sizeOnCard(
-  [x0, y0, x1, y1]: Edges,
-  { width, height }: HeldPhoto,
-  room: Room | undefined,
-  fit: Job['fit'],
-): string {
-  if (!room) return '';
-  const part = { width: ((x1 - x0) / 100) * width, height: ((y1 - y0) / 100) * height };
-  if (fit === 'fill') return `${Math.round(room.width)} × ${Math.round(room.height)} mm`;
+/** How large the part comes out on the card, in what that was given in, and in mm where there is room: "89 × 60 mm". */
+function SizeOnCard(props: {
+  part: Edges;
+  photo: HeldPhoto;
+  room: Room | undefined;
+  fit: Job['fit'];
+  card: string;
+}) {
+  const { part: [x0, y0, x1, y1], photo, room, fit, card } = props; // prettier-ignore
+  if (!room) return null;
+  const part = { width: ((x1 - x0) / 100) * photo.width, height: ((y1 - y0) / 100) * photo.height };
   const scale = Math.min(room.width / part.width, room.height / part.height);
-  return `${Math.round(part.width * scale)} × ${Math.round(part.height * scale)} mm on the card`;
+  const [widthMm, heightMm] =
+    fit === 'fill' ? [room.width, room.height] : [part.width * scale, part.height * scale];
+  const inMm = `${Math.round(widthMm)} × ${Math.round(heightMm)} mm`;
+  if (unitOf(card) === 'mm') return <>{inMm} on the card</>;
+  return (
+    <>
+      {sizeOn(card, { widthMm, heightMm })} <span class="in-mm">({inMm}) </span>on the card
+    </>
+  );
 }
 
 /** The corners that a page has before any are found: a little inside the picture. */

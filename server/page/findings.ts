@@ -1,4 +1,5 @@
 import type { Finding } from '../../src/index.js';
+import { isShortfall } from '../../src/settings/words/shortfall.js';
 import type { ScreenTold } from './api.js';
 import { short } from './words.js';
 import type { State } from './work.js';
@@ -18,11 +19,13 @@ const ALWAYS_TOLD: ReadonlySet<string> = new Set([
   'first-of-many',
 ]);
 
-const GRAVITY: Readonly<Record<Finding['level'], number>> = { error: 0, warning: 2, note: 3 };
-/** For which there is help at one click: before other warnings. */
+const GRAVITY: Readonly<Record<Finding['level'], number>> = { error: 0, warning: 3, note: 4 };
+/** What the verdict itself is about, and then that for which there is help at one click: before other warnings. */
+const [OF_VERDICT, WITH_HELP] = [1, 2];
 const HELPED: ReadonlySet<string> = new Set(['parts-lost', 'faces-lost']);
 
-const gravityOf = ({ level, code }: Finding): number => (HELPED.has(code) ? 1 : GRAVITY[level]);
+const gravityOf = ({ level, code }: Finding): number =>
+  isShortfall(code) ? OF_VERDICT : HELPED.has(code) ? WITH_HELP : GRAVITY[level];
 
 const isOfLetters = ({ code }: Finding): boolean => code === 'letters-small';
 

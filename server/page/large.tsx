@@ -1,5 +1,6 @@
 import type { FunctionComponent } from 'preact';
 import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
+import { unitOf } from '../../src/settings/card.js';
 import { settings, type JobInput } from '../../src/settings/job.js';
 import type { PictureInfo } from './api.js';
 import { AreaEditor } from './area-editor.js';
@@ -10,19 +11,11 @@ import { Divider } from './divider.js';
 import { FacesView } from './faces.js';
 import { FinerView } from './finer.js';
 import { heldPhoto } from './held-photo.js';
+import { cardOf } from './place.js';
 import { PaintedLayers, type LayerShown } from './paint-layers.js';
 import type { PhotoViewProps } from './photo-view.js';
 import { Layers, Photo } from './layers.js';
-import {
-  box,
-  pan,
-  unitOf,
-  whole,
-  zoom,
-  type Viewport,
-  type ViewSize,
-  type ViewPoint,
-} from './viewport.js';
+import { box, pan, whole, zoom, type Viewport, type ViewSize, type ViewPoint } from './viewport.js';
 import type { EditingTool } from './editing-tool.js';
 import type { EditorParts } from './editor-parts.js';
 import { RegionEditor } from './region-editor.js';
@@ -143,12 +136,7 @@ export function Large(props: LargeProps) {
               )
             )}
             {sheet && seen && (
-              <Rulers
-                sheet={sheet}
-                viewport={seen}
-                size={size}
-                unit={unitOf(job.card ?? settings.card.default)}
-              />
+              <Rulers sheet={sheet} viewport={seen} size={size} unit={unitOf(cardOf(state))} />
             )}
             {divided !== undefined && !isWords(picture) && (
               <Divider at={divided} onMove={setDivided} />

@@ -16,7 +16,7 @@ import type { State, PageState } from './work.js';
 const SAYS: Readonly<Record<SettingGroup, string>> = {
   Card: 'How large it is',
   Picture: 'How it lies on the card',
-  Subject: 'What the picture is of, and its background',
+  Subject: 'What it is of, and its background',
   Repeat: 'The picture as a motif',
   Fold: 'All layers cut at once',
   'Dark and light': 'What becomes dark, and is cut',

@@ -1,9 +1,9 @@
-import { useEffect, useRef, useState } from 'preact/hooks';
+import { useState } from 'preact/hooks';
 import { arrowMm, Cursor, middleOf } from './cursor.js';
 import { isInside } from './inside.js';
-import { short } from './words.js';
 import { editRegion, regionsOf, unsayRegion } from './edit.js';
 import type { EditorParts } from './editor-parts.js';
+import { placeIn } from './place.js';
 import type { Viewport, ViewPoint } from './viewport.js';
 import type { State, PageState } from './work.js';
 
@@ -27,18 +27,26 @@ export function RegionEditor(props: {
   const job = history.now;
   const px = 1 / viewport.pxPerMm;
 
-  const isWantedCut = useWanted(state);
-
   const act = (at: ViewPoint) => {
     const said = regionsOf(job).findIndex(
       ({ at: [x, y] }) => Math.hypot(x - at.x, y - at.y) <= MARK_PX * px,
     );
-    const what = isFilm(at, state) ? 'keep' : 'drop';
-    if (said < 0 && what === 'keep' && isWantedCut(at) === false)
+    if (said >= 0) {
+      work.replace(unsayRegion(job, said));
+      say('Taken back.');
+    } else if (isFilm(at, state)) void keep(at);
+    else {
+      work.replace(editRegion(job, 'drop', at));
+      say('Left out.');
+    }
+  };
+
+  const keep = async (at: ViewPoint) => {
+    if (!(await isWantedCut(at, state)))
       return say('Nothing was left out here, and this film holds the rest.');
-    if (said >= 0) work.replace(unsayRegion(job, said));
-    else work.replace(editRegion(job, what, at));
-    say(said >= 0 ? 'Taken back.' : what === 'drop' ? 'Left out.' : 'Kept, if anything was there.');
+    // Another change may have come meanwhile.
+    work.replace(editRegion(work.state.history.now, 'keep', at));
+    say('Kept, if anything was there.');
   };
 
   parts.current = {
@@ -58,7 +66,7 @@ export function RegionEditor(props: {
         const from = cursor ?? middleOf(state);
         const next = { x: from.x + step.x, y: from.y + step.y };
         setCursor(next);
-        say(`${whatLies(next, state)} at ${short(next.x)}, ${short(next.y)} mm.`);
+        say(`${whatLies(next, state)} at ${placeIn(state, next)}.`);
       } else if (event.key === 'Enter' && cursor) act(cursor);
       else return false;
       return true;
@@ -95,33 +103,28 @@ function whatLies(at: ViewPoint, { sketch, screen }: State): string {
   return screen && isInside(screen.islands, at, 'evenodd') ? 'An island of film' : 'Film';
 }
 
-/** Tells whether the picture asks for an opening at a place; undefined before that is known. */
-function useWanted({ screen, sketch, history }: State): (at: ViewPoint) => boolean | undefined {
-  const tone = useRef<ImageData | undefined>(undefined);
-  const png = screen?.tonePng;
-  useEffect(() => {
-    tone.current = undefined;
-    if (png === undefined) return undefined;
-    const image = new Image();
-    image.addEventListener('load', () => {
-      const { width, height } = image;
-      const canvas = Object.assign(document.createElement('canvas'), { width, height });
-      const context = canvas.getContext('2d');
-      context?.drawImage(image, 0, 0);
-      tone.current = context?.getImageData(0, 0, width, height);
-    });
-    image.src = `data:image/png;base64,${png}`;
-    return () => image.removeAttribute('src');
-  }, [png]);
-  return ({ x, y }) => {
-    const { current } = tone;
-    if (!current || !sketch) return undefined;
-    const [i, j] = [x / sketch.sheet.widthMm, y / sketch.sheet.heightMm];
-    const at = Math.floor(j * current.height) * current.width + Math.floor(i * current.width);
-    // What is light in the tone picture is clear.
-    const isDark = current.data[4 * at + 3] > 0;
-    return history.now.as === 'mask' ? !isDark : isDark;
-  };
+/** Whether the picture asks for an opening at a place. Its picture is read when somebody asks: few clicks do. */
+async function isWantedCut(
+  { x, y }: ViewPoint,
+  { screen, sketch, history }: State,
+): Promise<boolean> {
+  if (!screen || !sketch) return true;
+  const tone = new Image();
+  tone.src = `data:image/png;base64,${screen.tonePng}`;
+  await tone.decode();
+  const [left, top] = [
+    Math.floor((x / sketch.sheet.widthMm) * tone.width),
+    Math.floor((y / sketch.sheet.heightMm) * tone.height),
+  ];
+  const context = Object.assign(document.createElement('canvas'), {
+    width: 1,
+    height: 1,
+  }).getContext('2d');
+  if (!context) return true;
+  context.drawImage(tone, -left, -top);
+  // What is light in the tone picture is clear.
+  const isDark = context.getImageData(0, 0, 1, 1).data[3] > 0;
+  return history.now.as === 'mask' ? !isDark : isDark;
 }
 
 /** Whether nothing is cut at a place and no island lies there: then only something left out can be meant. */

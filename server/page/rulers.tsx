@@ -1,3 +1,4 @@
+import type { CardUnit } from '../../src/settings/card.js';
 import { ticks, toPx, type Viewport, type ViewSize } from './viewport.js';
 
 /** Room in CSS px for the upper ruler; beside the labels of the left one, and for each of their digits. By eye. */
@@ -8,7 +9,7 @@ export function Rulers(props: {
   sheet: { widthMm: number; heightMm: number };
   viewport: Viewport;
   size: ViewSize;
-  unit: 'in' | 'mm' | 'cm';
+  unit: CardUnit;
 }) {
   const { sheet, viewport, size, unit } = props;
   const origin = toPx(viewport, size, { x: 0, y: 0 });

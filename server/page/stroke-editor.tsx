@@ -14,7 +14,7 @@ import {
   type GlueJoin,
   type GlueLine,
 } from './stroke-edit.js';
-import { short } from './words.js';
+import { placeIn } from './place.js';
 import type { Viewport, ViewPoint } from './viewport.js';
 import type { PageState, State } from './work.js';
 
@@ -79,10 +79,8 @@ export function StrokeEditor(props: {
       one.is === 'line'
         ? (['Line', lines.indexOf(one.line), lines.length] as const)
         : (['Join', joins.indexOf(one.join), joins.length] as const);
-    const { x, y } = middleOfChosen(one);
-    say(
-      `${what} ${place + 1} of ${among}, at ${short(x)}, ${short(y)} mm. ✕ or Delete takes it away.`,
-    );
+    const at = placeIn(state, middleOfChosen(one));
+    say(`${what} ${place + 1} of ${among}, at ${at}. ✕ or Delete takes it away.`);
   };
   const draw = (places: readonly ViewPoint[]) => {
     drawing.current = places;

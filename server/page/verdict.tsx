@@ -1,8 +1,10 @@
 import { useEffect, useState } from 'preact/hooks';
+import { shortfallIn } from '../../src/settings/words/shortfall.js';
 import { toLookAt, type ToLookAt } from './findings.js';
 import { UNMARKED } from './held-photo.js';
+import { placeIn } from './place.js';
 import type { ViewPoint } from './viewport.js';
-import { counted, inLabels, metres, short } from './words.js';
+import { counted, inLabels, metres } from './words.js';
 import type { State, PageState } from './work.js';
 
 /**
@@ -55,10 +57,8 @@ export function leadOf(state: State): { readonly lead: string; readonly isBad: b
   const { findings } = state.advised ?? screen;
   if (findings.some(({ level }) => level === 'error'))
     return bad(`Look before you ${isGlue ? 'draw' : 'cut'}.`);
-  if (findings.some(({ code }) => code === 'writing-small'))
-    return bad('Its writing is too small to be read, though it can be cut.');
-  if (findings.some(({ code }) => code === 'little-kept'))
-    return bad('Little of the picture is left, though it can be cut.');
+  const short = shortfallIn(findings);
+  if (short) return bad(`${short[0].toUpperCase()}${short.slice(1)}, though it can be cut.`);
   return good(
     isGlue ? 'Good: one piece, it can be drawn.' : 'Good: one piece, it holds, it can be cut.',
   );
@@ -137,7 +137,7 @@ function Findings(props: { work: PageState; state: State; onFind: (at: ViewPoint
           )}
           {now.at && (
             <button class="link" onClick={() => show(now)}>
-              Show it ({short(now.at[0])}, {short(now.at[1])} mm)
+              Show it ({placeIn(state, { x: now.at[0], y: now.at[1] })})
             </button>
           )}
           <Remedy work={work} state={state} of={now} />
@@ -156,7 +156,7 @@ function Remedy({ work, state, of }: { work: PageState; state: State; of: ToLook
         Lay it flat
       </button>
     );
-  if (of.code === 'parts-lost' && advised?.closerCrop)
+  if ((of.code === 'parts-lost' || of.code === 'little-kept') && advised?.closerCrop)
     return (
       <button
         class="link"

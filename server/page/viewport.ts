@@ -1,4 +1,4 @@
-import { MM_PER_INCH } from '../../src/settings/card.js';
+import { MM_PER, type CardUnit } from '../../src/settings/card.js';
 
 /** Where on the sheet the large view looks: its middle in mm, and how large a millimetre is in CSS px. */
 export interface Viewport {
@@ -76,19 +76,12 @@ export function zoom(viewport: Viewport, view: ViewSize, factor: number, at: Vie
   };
 }
 
-/** The unit that a card was given in. */
-export function unitOf(card: string): 'in' | 'mm' | 'cm' {
-  if (/mm\s*$|^a\d|id-card/i.test(card)) return 'mm';
-  return /cm\s*$/i.test(card) ? 'cm' : 'in';
-}
-
 export interface Tick {
   /** mm on the sheet. */
   readonly at: number;
   readonly label: string | undefined;
 }
 
-const MM_PER = { in: MM_PER_INCH, mm: 1, cm: 10 } as const;
 /**
  * Steps between labels in the unit, and into how many parts each is cut: as rulers are commonly divided; common
  * practice, no source.
@@ -125,11 +118,7 @@ const STEPS = {
 const PX_BETWEEN_LABELS = 42;
 
 /** The ruler's ticks along a sheet's side. */
-export function ticks(
-  lengthMm: number,
-  pxPerMm: number,
-  unit: keyof typeof MM_PER,
-): readonly Tick[] {
+export function ticks(lengthMm: number, pxPerMm: number, unit: CardUnit): readonly Tick[] {
   const mm = MM_PER[unit];
   const steps = STEPS[unit];
   const [every, parts] =

@@ -608,10 +608,10 @@ export const stages: readonly Stage<StencilValues>[] = [
   stage(
     'check',
     ['read', 'subject', 'faces', 'survival', 'measure', 'advice', 'features', 'fewer'],
-    [],
+    ['card'],
     async () => {
       const { check } = await import('../stages/check/check.js');
-      return ({ read, subject, faces, survival, measure, advice, features, fewer }) => {
+      return ({ read, subject, faces, survival, measure, advice, features, fewer }, job) => {
         const told = {
           subject,
           survived: survival,
@@ -620,7 +620,7 @@ export const stages: readonly Stage<StencilValues>[] = [
           facesWhy: faces.why,
           fewer,
         };
-        return check(measure, told, read.sheet);
+        return check(measure, told, read.sheet, job);
       };
     },
   ),

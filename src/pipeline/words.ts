@@ -524,10 +524,10 @@ const own: readonly Stage<StencilValues>[] = [
   stage(
     'check',
     ['source', 'read', 'faces', 'survival', 'measure', 'advice', 'features'],
-    [],
+    ['card'],
     async () => {
       const { check } = await import('../stages/check/check.js');
-      return ({ source, read, faces, survival, measure, advice, features }) => {
+      return ({ source, read, faces, survival, measure, advice, features }, job) => {
         const told = {
           survived: survival,
           advice,
@@ -535,7 +535,7 @@ const own: readonly Stage<StencilValues>[] = [
           fewer: null,
           facesWhy: faces.why,
         };
-        const checked = check(measure, told, read.sheet);
+        const checked = check(measure, told, read.sheet, job);
         return { ...checked, findings: [...wordsOf(source).findings, ...checked.findings] };
       };
     },

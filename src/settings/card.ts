@@ -13,11 +13,15 @@ export type CardTurn = 'as-given' | 'portrait' | 'landscape';
 /** Exact by definition: international yard and pound agreement, 1959; NIST Special Publication 811, appendix B. */
 export const MM_PER_INCH = 25.4;
 
-/** A card's name, its size in millimetres, and where the size comes from. */
+/** What a person measures a card in. */
+export type CardUnit = 'in' | 'mm' | 'cm';
+
+/** A card's name, its size in millimetres, what it is measured in, and where the size comes from. */
 export interface NamedCard {
   readonly name: string;
   readonly widthMm: number;
   readonly heightMm: number;
+  readonly unit: CardUnit;
   readonly source: string;
 }
 
@@ -30,6 +34,7 @@ const inches = (
   name,
   widthMm: width * MM_PER_INCH,
   heightMm: height * MM_PER_INCH,
+  unit: 'in',
   source,
 });
 
@@ -38,7 +43,7 @@ const millimetres = (
   widthMm: number,
   heightMm: number,
   source: string,
-): NamedCard => ({ name, widthMm, heightMm, source });
+): NamedCard => ({ name, widthMm, heightMm, unit: 'mm', source });
 
 /** The sizes that a card can be named by. */
 export const namedCards: readonly NamedCard[] = [
@@ -78,16 +83,10 @@ function plainUnit(...sides: readonly string[]): 'in' | 'mm' | undefined {
 const SMALLEST_MM = 20;
 export const LARGEST_MM = 1000;
 
-const MM_PER_UNIT: Readonly<Record<string, number>> = {
-  in: MM_PER_INCH,
-  inch: MM_PER_INCH,
-  inches: MM_PER_INCH,
-  '"': MM_PER_INCH,
-  '″': MM_PER_INCH,
-  '”': MM_PER_INCH,
-  mm: 1,
-  cm: 10,
-};
+export const MM_PER: Readonly<Record<CardUnit, number>> = { in: MM_PER_INCH, mm: 1, cm: 10 };
+
+/** A unit as it is written: an inch in six ways. */
+const unitWritten = (text: string): CardUnit => (text === 'mm' || text === 'cm' ? text : 'in');
 
 /**
  * Reads a card: a name of `namedCards`, two numbers with a unit (`4x4in`, `105 x 148 mm`, `10,5x15cm`), or one with a
@@ -96,26 +95,48 @@ const MM_PER_UNIT: Readonly<Record<string, number>> = {
  * @throws Problem when it is neither, or not between 20 mm and 1000 mm a side
  */
 export function parseCard(text: string, turn: CardTurn = 'as-given'): Sheet {
-  const words = text
+  const words = wordsOf(text);
+  return turned(namedBy(words) ?? measured(words, text), turn);
+}
+
+/** What a card was measured in by who gave it; places on it are told in that. Words that are no card: in mm. */
+export function unitOf(card: string): CardUnit {
+  const words = wordsOf(card);
+  return namedBy(words)?.unit ?? sidesIn(words)?.height.unit ?? 'mm';
+}
+
+const wordsOf = (text: string): string =>
+  text
     .trim()
     .toLowerCase()
     .replace(/(?<=.)\s+square$/, '');
-  const named = namedCards.find((card) => card.name === words.replaceAll(' ', '-'));
-  return turned(named ?? measured(words, text), turn);
+
+const namedBy = (words: string): NamedCard | undefined =>
+  namedCards.find((card) => card.name === words.replaceAll(' ', '-'));
+
+interface Side {
+  readonly length: number;
+  readonly unit: CardUnit;
+}
+
+/** The two sides that are meant; undefined where words are no size. */
+function sidesIn(words: string): { readonly width: Side; readonly height: Side } | undefined {
+  const [, side, sideUnit] = SIDE.exec(words) ?? [];
+  const [, width = side, widthUnit, height = side, lastUnit = sideUnit] = SIZE.exec(words) ?? [];
+  if (width === undefined || height === undefined) return undefined;
+  const heightUnit = lastUnit ?? widthUnit ?? plainUnit(width, height);
+  if (heightUnit === undefined) return undefined;
+  return {
+    width: { length: inNumbers(width), unit: unitWritten(widthUnit ?? heightUnit) },
+    height: { length: inNumbers(height), unit: unitWritten(heightUnit) },
+  };
 }
 
 function measured(words: string, asGiven: string): Sheet {
-  const [, side, sideUnit] = SIDE.exec(words) ?? [];
-  const [, width = side, widthUnit, height = side, lastUnit = sideUnit] = SIZE.exec(words) ?? [];
-  const heightUnit =
-    lastUnit ?? widthUnit ?? (width && height ? plainUnit(width, height) : undefined);
-  if (width === undefined || height === undefined || heightUnit === undefined) {
-    throw new Problem(`"${asGiven}" is not a card size`, '`card`', remedyFor(words));
-  }
-  const sheet = {
-    widthMm: inNumbers(width) * MM_PER_UNIT[widthUnit ?? heightUnit],
-    heightMm: inNumbers(height) * MM_PER_UNIT[heightUnit],
-  };
+  const sides = sidesIn(words);
+  if (!sides) throw new Problem(`"${asGiven}" is not a card size`, '`card`', remedyFor(words));
+  const inMm = ({ length, unit }: Side): number => length * MM_PER[unit];
+  const sheet = { widthMm: inMm(sides.width), heightMm: inMm(sides.height) };
   if (Math.min(sheet.widthMm, sheet.heightMm) < SMALLEST_MM) {
     throw new Problem(
       `A card of ${asGiven} is too small`,

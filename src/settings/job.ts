@@ -16,6 +16,7 @@ import {
 import { FACE_BOX_FORM, wrongFaceBoxes, type FaceBox } from './face-boxes.js';
 import { LOOP_FORM, MARK_FORM, wrongLoops, wrongMarks, type Loop, type Mark } from './marks.js';
 import { FOLDED_CARD, layersOf, scissorsLimits } from './folds.js';
+import { leastSide } from './words/lengths.js';
 import { didYouMean } from './words/nearest.js';
 import { Problem } from './problem.js';
 import { registerMargin } from './register-marks.js';
@@ -1064,8 +1065,8 @@ function wrongValue(setting: Setting, value: unknown): string | undefined {
 const LEAST_ACROSS = 3;
 
 /** The least card for a margin, and the most margin for the card where there is one. */
-function noRoomRemedy({ margin }: Job, room: number): string {
-  const card = `Take a card of at least ${Math.ceil(2 * margin + DRAWABLE_MM)} mm a side`;
+function noRoomRemedy({ margin, card: given }: Job, room: number): string {
+  const card = `Take a card of at least ${leastSide(given, 2 * margin + DRAWABLE_MM)} a side`;
   const most = Math.floor((room + 2 * margin - DRAWABLE_MM) / 2);
   return most < settings.margin.min ? card : `${card}, or a margin of ${most} mm at most`;
 }
@@ -1132,7 +1133,7 @@ function checkTogether(job: Job, sheet: Sheet, spell: SettingsOrigin['spell']): 
     throw new Problem(
       `The limits are too wide for the ${room.toFixed(0)} mm inside the margin`,
       named('narrowestOpening', 'narrowestStrip', 'bridgeWidth'),
-      `Take a card of at least ${Math.ceil(LEAST_ACROSS * widest + 2 * job.margin)} mm a side, or smaller limits`,
+      `Take a card of at least ${leastSide(job.card, LEAST_ACROSS * widest + 2 * job.margin)} a side, or smaller limits`,
     );
   }
   return job;
@@ -1231,7 +1232,7 @@ function checkGlue(job: Job, room: number, spell: SettingsOrigin['spell']): void
     throw new Problem(
       `A line of glue of ${job.beadWidth} mm is too wide for the ${room.toFixed(0)} mm inside the margin`,
       `${spell('beadWidth')}, ${spell('card')}`,
-      `Take a card of at least ${Math.ceil(least + 2 * job.margin)} mm a side, or a narrower line`,
+      `Take a card of at least ${leastSide(job.card, least + 2 * job.margin)} a side, or a narrower line`,
     );
   }
   if (job.highestCrossing < job.beadHeight) {

@@ -1,6 +1,8 @@
-import { readFileSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
+import sharp from 'sharp';
 import { expect, it } from 'vitest';
 import type { JobInput } from '../../src/index.js';
 import { home } from '../cli/run.js';
@@ -84,6 +86,31 @@ it('draws a box round the subject and sees the background go, strokes, undoes an
     background: 'as-is',
   });
   await close();
+});
+
+it('is warned where most of what was marked went with the background, and not where a box lies close', async () => {
+  const folder = mkdtempSync(join(tmpdir(), 'stencilwright-marked-'));
+  const disk = '<rect width="300" height="300" fill="#e8e2d0"/><circle cx="150" cy="150" r="36" fill="#802010"/>'; // prettier-ignore
+  const picture = join(folder, 'disk.png');
+  await sharp(Buffer.from(`<svg xmlns="http://www.w3.org/2000/svg" width="300" height="300">${disk}</svg>`)).toFile(picture); // prettier-ignore
+  const { page, close } = await openOn(picture, { ...COARSE, tone: 'auto' });
+  const isLost = page.getByText('Most of what was marked as the subject went with the background.');
+  await page.getByRole('button', { name: 'Subject', exact: true }).click();
+  // The disk, of 24 % across, is two thirds of a box of 26 % round it, and a twentieth of one of 92 %.
+  await dragBox(page, [37, 37], [63, 63]);
+  await jobWith(page, ({ marks }) => marks?.length === 1);
+  expect(await isLost.count()).toBe(0);
+  await page.keyboard.press('Control+z');
+  await jobWith(page, ({ marks }) => marks === undefined);
+  await dragBox(page, [4, 4], [96, 96]);
+  await jobWith(page, ({ marks }) => marks?.length === 1);
+  await isLost.waitFor();
+  expect(await violations(page, 'all', '.side')).toEqual([]);
+  await page.getByRole('button', { name: 'Clear', exact: true }).click();
+  await jobWith(page, ({ marks }) => marks === undefined);
+  expect(await isLost.count()).toBe(0);
+  await close();
+  rmSync(folder, { recursive: true, force: true });
 });
 
 /** A mark is drawn to the nearest pixel of the screen. */

@@ -101,8 +101,8 @@ async function drop(page: Page, ...paths: readonly string[]): Promise<void> {
     })()`);
 }
 
-/** As cheap as can be: how the page is laid out does not hang on it. */
-const TINY: JobInput = { fineness: 2, card: '40x40mm', tone: 'auto', faces: 'none' };
+/** As cheap as can be: how the page is laid out does not hang on it, save that what is told in inches is longer than in mm. */
+const TINY: JobInput = { fineness: 2, card: '1.6x1.6in', tone: 'auto', faces: 'none' };
 
 /** Every action of the bench, by the words or the place of what is pressed; a range is set to a number. */
 const ACTIONS: readonly (readonly [within: string, label: string, to?: number])[] = [
@@ -455,6 +455,14 @@ describe('a person who looks again', () => {
     await settled(page);
     expect(await page.locator('.canvas .sheet > rect').getAttribute('width')).toBe('50');
     await page.keyboard.press('Escape');
+    // Rulers and places are in what she gave the card in.
+    expect(await page.locator('.rulers .unit').textContent()).toBe('cm');
+    await button(page, 'Bridges').click();
+    await page.locator('.canvas').press('n');
+    expect(await page.locator('.says').textContent()).toMatch(
+      /^Bridge 1 of \d+, at [0-4](\.\d+)?, [0-4](\.\d+)? cm\./,
+    );
+    await button(page, 'Look').click();
     await button(page, 'Undo').click();
     await settled(page);
     await page.locator('#set-narrowestStrip').fill('9');
@@ -476,7 +484,7 @@ describe('a person who looks again', () => {
     await page.getByText(/would fall out/).first().waitFor(); // prettier-ignore
     // The verdict may be out of sight: the picture says it, too.
     expect(await page.locator('.badge').textContent()).toMatch(/^\d+ islands? would fall out\.$/);
-    await page.getByRole('button', { name: /^Show it/ }).click();
+    await page.getByRole('button', { name: /^Show it \([\d.]+, [\d.]+ mm\)$/ }).click();
     expect(await page.locator('.goal').count()).toBe(1);
     // One after the other, under a pointer that stays where it is.
     const next = button(page, 'The next one');

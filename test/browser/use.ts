@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { unzipSync } from 'fflate';
 import type { Download, Locator, Page } from 'playwright-core';
+import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
 import {
   completeJob,
@@ -13,6 +14,7 @@ import {
 import { COARSE, foldSmall, jobOf, settled, violations } from '../support/browser.js';
 import { stage } from './stage.js';
 import { home, scratch, stencilwright } from '../cli/run.js';
+import { writtenPage } from '../support/written-page.js';
 import { brokenPromises, drawStencil } from '../support/stencil-drawing.js';
 
 const MOTH = join(home, 'samples/moth.png');
@@ -480,6 +482,55 @@ describe('a person who has a mouse', () => {
     expect(await jobOf(page)).not.toHaveProperty('faceBoxes');
     // What a crop would keep no better is not offered.
     expect(await page.getByRole('button', { name: 'Crop to the faces' }).count()).toBe(0);
+    await close();
+  });
+
+  it('is told first that writing is too small to be read', async () => {
+    const { page, close } = await stage.open({}, stage.withJob({ fineness: 5, tone: 'auto' }));
+    const letter = { name: 'letter.svg', mimeType: 'image/svg+xml', buffer: writtenPage('allerta', 60) }; // prettier-ignore
+    await page.getByLabel('Choose a picture').setInputFiles(letter);
+    await page.locator('.lead', { hasText: /^Its writing is too small to be read, though/ }).waitFor(); // prettier-ignore
+    expect(await page.locator('.findings').textContent()).toContain('one of writing');
+    await close();
+  });
+
+  it('crops to the faces where that brings back what they lost', async () => {
+    // A face of 6 mm where 11 are needed, in a picture of which faces need a quarter: neither is at its limit.
+    const person = join(home, 'node_modules/@vladmandic/face-api/demo/sample2.jpg');
+    const small = await sharp(person)
+      .resize(700, 700, { fit: 'cover', position: 'top' })
+      .toBuffer();
+    const create = { width: 1000, height: 1000, channels: 3, background: '#d8d4cc' } as const;
+    const picture = join(scratch(), 'person.png');
+    await sharp({ create })
+      .composite([{ input: small }])
+      .toFile(picture);
+    const job: JobInput = { card: '75x75mm', fineness: 5 };
+    const { page, close } = await stage.open({}, stage.withJob(job));
+    await drop(page, picture, 'image/png');
+    await settled(page);
+    const toFaces = page.getByRole('button', { name: 'Crop to the faces' });
+    await toFaces.click();
+    await settled(page);
+    const { crop } = await jobOf(page);
+    const [pipeline, bytes] = [createPipeline(), readFileSync(picture)];
+    const values = (of: JobInput) => pipeline.runFor(['features'], bytes, completeJob(of));
+    const before = await values(job);
+    expect(crop).toBe(before.features?.crop);
+    expect(before.features?.faces.flatMap(({ lost }) => lost)).not.toEqual([]);
+    // Advice comes after the stencil: nothing more is lost, so none comes.
+    const after = await values({ ...job, crop: crop! });
+    expect(after.features?.faces.flatMap(({ lost }) => lost)).toEqual([]);
+    expect(await toFaces.count()).toBe(0);
+    expect(
+      await page
+        .locator('.findings')
+        .getByText(/lost an eye or the mouth/)
+        .count(),
+    ).toBe(0);
+    await page.getByRole('button', { name: /Undo/ }).click();
+    await settled(page);
+    expect(await jobOf(page)).toEqual(job);
     await close();
   });
 

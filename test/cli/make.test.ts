@@ -6,6 +6,8 @@ import { stages } from '../../src/pipeline/pipeline.js';
 import { ring } from './pictures.js';
 import { contents, home, said, scratch, stencilwright } from './run.js';
 
+type Place = readonly [number, number];
+
 interface Report {
   readonly sheet: { readonly widthMm: number; readonly heightMm: number };
   readonly islands: number;
@@ -49,6 +51,45 @@ describe('make', () => {
     expect(made.islands).toBe(1);
     expect(made.bridges.length).toBeGreaterThanOrEqual(1);
     expect(Object.keys(made.timingsMs)).toEqual([...stages.map(({ name }) => name), 'sheets']);
+  });
+
+  it('says what is broken and where: in mm, as settings files have it, and in inches of a card in inches', async () => {
+    const folder = scratch();
+    await ring(join(folder, 'ring.png'));
+    const run = (words: readonly string[]) => said(['make', 'ring.png', ...words], { cwd: folder });
+    for (const [card, inInches] of [
+      ['2x2in', true],
+      ['50x50mm', false],
+    ] as const) {
+      const about = ['--card', card, '--margin', '4', '--fineness', '4', '--out', card];
+      await run(about);
+      const { bridges } = report(join(folder, card, 'ring'));
+      const bridgeEdits = (bridges as readonly { readonly from: Place; readonly to: Place }[]).map(
+        ({ from, to }) => ({ do: 'remove', at: [(from[0] + to[0]) / 2, (from[1] + to[1]) / 2] }),
+      );
+      writeFileSync(join(folder, 'less.json'), JSON.stringify({ bridgeEdits }));
+      const ended = await run([...about, '--settings', 'less.json']);
+      expect(ended.status).toBe(1);
+      const told = ended.stdout.replaceAll(/\s+/g, ' ');
+      expect(told).toContain('Look before you cut');
+      const place = /\(([\d.]+) mm from the left, ([\d.]+) mm from the top(?:: ([\d.]+) and ([\d.]+) in)?\)/; // prettier-ignore
+      const [, left, top, across, down] = place.exec(told) ?? [];
+      expect(Number(left) + Number(top)).toBeGreaterThan(0);
+      if (inInches) {
+        // NIST Special Publication 811, appendix B: an inch is 25.4 mm.
+        expect(Number(across)).toBeCloseTo(Number(left) / 25.4, 1);
+        expect(Number(down)).toBeCloseTo(Number(top) / 25.4, 1);
+      } else expect(across).toBe(undefined);
+    }
+  });
+
+  it('does not call good what nobody would know again', async () => {
+    const sketch = join(home, 'samples/boathouse-sketch.jpg');
+    const words = ['make', sketch, '--card', '30x30mm', '--fineness', '4', '--out', scratch()];
+    const { status, stdout } = await said(words);
+    expect(status).toBe(0);
+    expect(stdout).toContain('It stays in one piece, and it can be cut; but little of the picture is left.'); // prettier-ignore
+    expect(stdout).not.toContain('Good:');
   });
 
   it('makes a result again from its report, and the command line goes before it', async () => {

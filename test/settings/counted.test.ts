@@ -7,6 +7,7 @@ import type { Survival } from '../../src/stages/survival/survival.js';
 
 const row: MadeRow = {
   fate: 'good',
+  card: 'art-card',
   picture: 'a.png',
   folder: 'a',
   files: ['report.json'],
@@ -45,12 +46,11 @@ describe('one of a thing', () => {
   });
 
   it('is one in what is lost of a picture', () => {
-    const sheet = { widthMm: 50, heightMm: 50 };
     const lost = { notable: true, parts: 3, dropped: 1, merged: 1 } as Survival;
-    expect(partsLost(lost, sheet)[0].message).toMatch(
+    expect(partsLost(lost)[0].message).toMatch(
       /of its 3 parts 1 is too small and goes, and 1 runs together/,
     );
     const whole = { ...lost, parts: 1, dropped: 0, merged: 0 };
-    expect(partsLost(whole, sheet)[0].message).toMatch(/^The one part of the picture survives/);
+    expect(partsLost(whole)[0].message).toMatch(/^The one part of the picture survives/);
   });
 });

@@ -266,7 +266,7 @@ describe('check', () => {
     const measured = measure(made, sheet, PIXELS_PER_MM, job);
     return [
       measured,
-      check(measured, { survived, advice, faces: null, facesWhy: '', fewer: null }, sheet),
+      check(measured, { survived, advice, faces: null, facesWhy: '', fewer: null }, sheet, job),
     ];
   }
 

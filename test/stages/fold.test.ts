@@ -243,6 +243,23 @@ describe('a folded sheet', () => {
     expect(added.length).toBeGreaterThanOrEqual(2);
     expect(errors(values)).toEqual([]);
   });
+
+  it('lays no bridge again that a person took away, and says what falls out', async () => {
+    const ring = drawing('<path fill-rule="evenodd" d="M20 20H280V280H20ZM90 90V210H210V90Z"/>');
+    const given: JobInput = { fold: 'quarter', card: '100x100mm', foldPicture: 'whole' };
+    const { frame } = await made(ring, given);
+    expect(frame.bridges.length).toBeGreaterThan(0);
+    const bridgeEdits = frame.bridges
+      .slice(0, 1)
+      .map(
+        ({ from, to }) =>
+          ({ do: 'remove', at: [(from.x + to.x) / 2, (from.y + to.y) / 2] }) as const,
+      );
+    const values = await made(ring, { ...given, bridgeEdits });
+    expect(values.frame.bridges).toEqual([]);
+    expect(codes(values)).toContain('removed-bridge-drops-island');
+    expect(codes(values)).not.toContain('unused-edit');
+  });
 });
 
 describe('a sketch of a folded sheet', () => {

@@ -4,29 +4,7 @@ import type { Picture } from '../../src/stages/read/read.js';
 import { smallWriting } from '../../src/stages/check/writing.js';
 import { lineDrawings } from '../support/line-drawings.js';
 import { scenes } from '../support/scenes.js';
-import { typeface } from '../support/glyphs.js';
-
-const LINES = [
-  'the boat lay below the house',
-  'and nobody came to look for it',
-  'until the river fell in June',
-  'and the children found the oars',
-];
-
-/** Lines of type in an open typeface, on white; their size in shares of the picture. */
-function page(face: string, em: number, lines: readonly string[] = LINES): Buffer {
-  const font = typeface(face);
-  const path = lines
-    .flatMap((line, i) => font.getPath(line, 40, 60 + 1.3 * em * (i + 1), em).commands)
-    .map(({ type, x, y, x1, y1, x2, y2 }) => {
-      const numbers = [x1, y1, x2, y2, x, y].filter((value) => value !== undefined);
-      return `${type}${numbers.map((value) => value.toFixed(2)).join(' ')}`;
-    })
-    .join('');
-  return Buffer.from(
-    `<svg xmlns="http://www.w3.org/2000/svg" width="1000" height="1000"><rect width="1000" height="1000" fill="#fff"/><path d="${path}"/></svg>`,
-  );
-}
+import { writtenPage } from '../support/written-page.js';
 
 async function told(picture: Buffer | string, given: JobInput = {}): Promise<readonly string[]> {
   const job = completeJob(given);
@@ -40,7 +18,7 @@ describe('a picture of writing', () => {
     ['allerta', 60],
     ['courier-prime', 48],
   ])('%s: small letters are told with the height that they take', async (face, em) => {
-    const [message] = await told(page(face, em));
+    const [message] = await told(writtenPage(face, em));
     expect(message).toContain('one of writing');
     // An e: three openings of 1.5 mm, two strips of 1.6 mm.
     expect(message).toContain('takes 7.7 mm');
@@ -51,13 +29,16 @@ describe('a picture of writing', () => {
   });
 
   it('is told nothing of once its letters are large enough', async () => {
-    expect(await told(page('allerta', 60), { card: '300x300mm' })).toEqual([]);
-    expect(await told(page('allerta', 60), { card: '4x4in' })).toHaveLength(1);
-    expect(await told(page('allerta', 400, ['Ida', 'Nils']))).toEqual([]);
+    expect(await told(writtenPage('allerta', 60), { card: '300x300mm' })).toEqual([]);
+    expect(await told(writtenPage('allerta', 60), { card: '4x4in' })).toHaveLength(1);
+    expect(await told(writtenPage('allerta', 400, ['Ida', 'Nils']))).toEqual([]);
   });
 
   it('is seen as it is by who makes it into a stencil', async () => {
-    const made = await createPipeline().run(page('allerta', 60), completeJob({ fineness: 5 }));
+    const made = await createPipeline().run(
+      writtenPage('allerta', 60),
+      completeJob({ fineness: 5 }),
+    );
     expect(made.values.check.findings.map(({ code }) => code)).toContain('writing-small');
   });
 

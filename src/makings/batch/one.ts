@@ -168,7 +168,7 @@ function rowOf(
   const broken = figures.findings.some(({ level }) => level === 'error');
   const folder = join(into, name).replaceAll('\\', '/');
   const fate = broken ? 'broken' : 'good';
-  return { fate, picture: shown, folder, files, figures, ...about };
+  return { fate, picture: shown, folder, card: report.job.card, files, figures, ...about };
 }
 
 async function printOf(preview: string | Uint8Array | undefined): Promise<Uint8Array | undefined> {

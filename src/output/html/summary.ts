@@ -1,4 +1,5 @@
 import { counted } from '../../settings/words/counted.js';
+import { placeOn } from '../../settings/words/lengths.js';
 import { labelled, spelt } from '../../settings/words/spelling.js';
 import { addressOf, escapeHtml, pageHtml, pictureAddress, pictureHtml } from './html.js';
 import type { FailedRow, Figures, Gone, MadeRow, SummaryRow } from '../report/row.js';
@@ -91,7 +92,7 @@ function goners(gone: readonly Gone[]): string {
   return `<section><h2>Pictures that are gone</h2><p>Their stencils are still here, from an earlier time. Delete the folders that you do not want any more.</p><ul>${items.join('\n')}</ul></section>`;
 }
 
-function leaf({ fate, picture, folder, figures, print }: MadeRow): string {
+function leaf({ fate, picture, folder, card, figures, print }: MadeRow): string {
   const image = print
     ? `<img src="${pictureAddress(print, 'webp')}" alt="The print of ${escapeHtml(picture)}">`
     : '<div class="none">no preview<br>was asked for</div>';
@@ -101,7 +102,7 @@ ${fate === 'good' ? '<span class="good">Good</span>' : '<span class="look">Look 
 <dl>${entries(figures)
     .map(([label, text]) => `<dt>${label}</dt><dd>${escapeHtml(text)}</dd>`)
     .join('')}</dl>
-${findings(figures)}
+${findings(figures, card)}
 <p class="files"><a href="${addressOf(folder, '')}">Folder</a></p></li>`;
 }
 
@@ -134,11 +135,11 @@ const COLOUR: Readonly<Record<Finding['level'], string>> = {
   note: 'soft',
 };
 
-function findings({ findings }: Figures): string {
+function findings({ findings }: Figures, card: string): string {
   const told = [...findings].sort((a, b) => GRAVITY[a.level] - GRAVITY[b.level]);
   if (told.length === 0) return '';
   const items = told.slice(0, MOST_TOLD).map(({ level, message, at }) => {
-    const place = at ? ` At ${at.map((mm) => mm.toFixed(0)).join(', ')} mm.` : '';
+    const place = at ? ` At ${placeOn(card, at)}.` : '';
     return `<li class="${COLOUR[level]}">${escapeHtml(spelt(message, labelled))}${place}</li>`;
   });
   const more = told.length - items.length;

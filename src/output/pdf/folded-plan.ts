@@ -9,8 +9,9 @@ import { BOLD, printed, write } from './lettering.js';
 import { head, polygon } from './packet-drawing.js';
 import { paperFor, paperSizes } from './paper.js';
 import type { Broken } from '../broken.js';
+import { drawBroken } from './broken-rings.js';
 import { paragraph } from './prose.js';
-import { HELP, INK, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
+import { BROKEN_INK, HELP, INK, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
 import { printable, sizeInWords } from './wording.js';
 
 /** What the pages of a folded sheet are made from. */
@@ -26,7 +27,7 @@ interface FoldedPlan {
 
 /** In mm, from the page's edges and between what stands on it; type in points. By eye. */
 const EDGE_MM = 16;
-const [TITLE_Y_MM, SIZE_Y_MM, BODY_Y_MM] = [21, 27, 36];
+const [TITLE_Y_MM, SIZE_Y_MM, WARNING_Y_MM, BODY_Y_MM] = [21, 27, 31.5, 36];
 const [TITLE_POINTS, SIZE_POINTS, HEADING_POINTS, TEXT_POINTS, SMALL_POINTS] = [16, 9.5, 11, 9, 8];
 const [GUTTER_MM, AFTER_MM, HEADING_MM] = [8, 5, 6];
 /** Figures side by side; the height of a folding step's, in mm. */
@@ -92,8 +93,9 @@ function drawFoldingPage(
   titleOf(
     pdf,
     `${printable(name, 'Stencil')}${says}: folding`,
-    `${sizeInWords(sheet)}, ${counted(packet.layers, 'layer')} of ${packet.thicknessMm} mm${broken ? `. ${broken.says}` : ''}`,
+    `${sizeInWords(sheet)}, ${counted(packet.layers, 'layer')} of ${packet.thicknessMm} mm`,
     widest,
+    broken && `${broken.says}.`,
   );
   const steps = foldingSteps(packet.pattern, sheet);
   const wide = (widest - GUTTER_MM * (STEPS_ACROSS - 1)) / STEPS_ACROSS;
@@ -126,10 +128,19 @@ function drawFoldingPage(
 const toolWord = (tool: Job['tool']): string =>
   tool === 'scissors' ? 'the scissors' : 'the knife';
 
-function titleOf(pdf: Pdf, title: string, size: string, widestMm: number): void {
+function titleOf(
+  pdf: Pdf,
+  title: string,
+  size: string,
+  widestMm: number,
+  warning: string | undefined,
+): void {
   const line = { x: EDGE_MM, align: 'left', widestMm } as const;
   write(pdf, { ...line, text: title, baseline: TITLE_Y_MM, points: TITLE_POINTS, font: BOLD });
   write(pdf, { ...line, text: size, baseline: SIZE_Y_MM, points: SIZE_POINTS, colour: SOFT_INK });
+  if (warning === undefined) return;
+  const told = { ...line, baseline: WARNING_Y_MM, points: SMALL_POINTS, colour: BROKEN_INK };
+  write(pdf, { ...told, text: warning });
 }
 
 function part(pdf: Pdf, heading: string, text: string, y: number, widthMm: number): number {
@@ -271,7 +282,7 @@ function pagesOf(looks: readonly Look[]): (readonly Look[])[] {
 function drawLookPage(
   pdf: Pdf,
   page: Sheet,
-  { name, says = '', packet, sheet }: FoldedPlan,
+  { name, says = '', packet, sheet, broken }: FoldedPlan,
   looks: readonly Look[],
 ): void {
   const widest = page.widthMm - 2 * EDGE_MM;
@@ -280,6 +291,7 @@ function drawLookPage(
     `${printable(name, 'Stencil')}${says}: open it and look`,
     'The opened sheet after each cut; dark is what has just fallen out.',
     widest,
+    broken && `${broken.says}.`,
   );
   const wide = (widest - GUTTER_MM * (LOOKS_ACROSS - 1)) / LOOKS_ACROSS;
   // A long strip lies across the page.
@@ -294,7 +306,7 @@ function drawLookPage(
     const column = i % across;
     if (i > 0 && column === 0) y += high + 9;
     const x = EDGE_MM + column * (wide + GUTTER_MM);
-    drawLook(pdf, packet, look, { x, y }, scale);
+    drawLook(pdf, { packet, broken }, look, { x, y }, scale);
     write(pdf, {
       text: saysOf(look),
       x,
@@ -329,7 +341,7 @@ function saysOf({ now, isLast }: Look): string {
 
 function drawLook(
   pdf: Pdf,
-  packet: Packet,
+  { packet, broken }: { readonly packet: Packet; readonly broken: Broken | undefined },
   { before, now, isLast }: Look,
   at: Point,
   scale: number,
@@ -355,6 +367,7 @@ function drawLook(
   if (isLast) {
     for (const { x, y } of packet.glue) pdf.circle(x, y, GLUE.radiusMm / scale);
     if (packet.glue.length > 0) pdf.lineWidth(GLUE.lineMm / scale).stroke(HELP);
+    drawBroken(pdf, broken, scale);
   }
   pdf.restore();
 }

@@ -1,7 +1,7 @@
 import type { Page } from './page.js';
 import { drawBar, IMPERIAL, METRIC } from './check-bar.js';
 import { BOLD, REGULAR, widthMm, write } from './lettering.js';
-import { POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
+import { BROKEN_INK, INK, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
 
 export const MEASURE = 'Measure these: print at 100 %, no scaling.';
 export const CAUTIONS =
@@ -11,6 +11,8 @@ export const CAUTIONS =
 export interface Notes {
   readonly name: string;
   readonly size: string;
+  /** What is to be looked at first, in a line of its own under the size. */
+  readonly warning?: string;
   /** How the drawing's marks are read, where there is room to say so. */
   readonly marks?: string;
   /** What stands at its foot; the usual cautions unless set. */
@@ -31,6 +33,7 @@ const FOOT_WITH_MARKS_MM = 40;
 const ROOMY = {
   name: { up: 13, points: 15 },
   size: { up: 7.5, points: 9.5 },
+  warning: { up: 7.5, points: 8.5, lifts: 4.5 },
   barDown: 12,
   label: { down: 16.5, points: 9 },
   measure: { down: 23, points: 8.5 },
@@ -43,6 +46,7 @@ const ROOMY = {
  */
 const TIGHT = {
   heading: { up: 2.4, points: 8, gapMm: 4 },
+  warning: { up: 2.2, points: 6.5, lifts: 2.6 },
   bars: { down: 3.5, points: 6.5, fromMiddleMm: 84, toLabelMm: 2, labelMm: 16 },
   cautions: { down: 6.5, points: 6 },
 };
@@ -82,7 +86,7 @@ const BAR_GAP_MM = 16;
 function writeRoomily(
   pdf: Pdf,
   page: Page,
-  { name, size, marks, cautions = CAUTIONS }: Notes,
+  { name, size, warning, marks, cautions = CAUTIONS }: Notes,
 ): void {
   const { head, foot } = page;
   const width = frameWidth(page);
@@ -90,14 +94,17 @@ function writeRoomily(
   const widestMm = width - 2 * EDGE_MM;
   const under = head.y + head.heightMm;
   const centred = { x, colour: SOFT_INK, widestMm };
-  const { up, points } = ROOMY.name;
-  write(pdf, { text: name, x, baseline: under - up, points, font: BOLD, widestMm });
-  write(pdf, {
-    ...centred,
-    text: size,
-    baseline: under - ROOMY.size.up,
-    points: ROOMY.size.points,
-  });
+  const lifted = warning === undefined ? 0 : ROOMY.warning.lifts;
+  const inHead = (
+    text: string,
+    line: { readonly up: number; readonly points: number },
+    about = {},
+  ): void =>
+    write(pdf, { ...centred, text, baseline: under - line.up, points: line.points, ...about });
+  const { name: first, size: second } = ROOMY;
+  inHead(name, { ...first, up: first.up + lifted }, { font: BOLD, colour: INK });
+  inHead(size, { ...second, up: second.up + lifted });
+  if (warning !== undefined) inHead(warning, ROOMY.warning, { colour: BROKEN_INK });
 
   let left = x - (METRIC.lengthMm + BAR_GAP_MM + IMPERIAL.lengthMm) / 2;
   for (const bar of [METRIC, IMPERIAL]) {
@@ -118,14 +125,15 @@ function writeRoomily(
 function writeTightly(
   pdf: Pdf,
   page: Page,
-  { name, size, cautions: told = CAUTIONS }: Notes,
+  { name, size, warning, cautions: told = CAUTIONS }: Notes,
 ): void {
   const { head, foot } = page;
   const width = frameWidth(page);
   const x = width / 2;
   const widestMm = width - 2 * EDGE_MM;
   const { up, points, gapMm } = TIGHT.heading;
-  const above = head.y + head.heightMm - up;
+  const under = head.y + head.heightMm;
+  const above = under - up - (warning === undefined ? 0 : TIGHT.warning.lifts);
   const heading = { baseline: above, points, font: BOLD, align: 'left' } as const;
   const sizeWidth = widthMm(pdf, { text: size, points });
   const nameWidth = Math.min(
@@ -141,6 +149,11 @@ function writeTightly(
     font: REGULAR,
     colour: SOFT_INK,
   });
+  if (warning !== undefined) {
+    const { up: warningUp, points: small } = TIGHT.warning;
+    const at = { x, baseline: under - warningUp, points: small, widestMm };
+    write(pdf, { ...at, text: warning, colour: BROKEN_INK });
+  }
 
   const { bars, cautions } = TIGHT;
   let left = x - bars.fromMiddleMm;

@@ -1,3 +1,4 @@
+import { foldedBack } from '../../geometry/fold-pattern.js';
 import type { Packet } from '../../stages/packet/packet.js';
 import { drawEntries, drawOtherFolds, drawPacket, writePacket } from './packet-drawing.js';
 import type { Template } from './template.js';
@@ -17,7 +18,7 @@ export async function packetTemplatePdf(template: Template, packet: Packet): Pro
   const notes = { name: heading, size: sizeInWords(sheet), marks: MARKS, cautions: CAUTIONS };
   const title = `${name}${says}, folded`;
   return printTrueSize(
-    { ...template, title, notes },
+    { ...template, ...brokenOnPacket(template, packet), title, notes },
     {
       lines: (pdf) => {
         drawOtherFolds(pdf, packet);
@@ -27,4 +28,11 @@ export async function packetTemplatePdf(template: Template, packet: Packet): Pro
       letters: (pdf) => writePacket(pdf, packet),
     },
   );
+}
+
+/** What is broken, where it lies in the packet: a place on the opened sheet is folded back onto it. */
+function brokenOnPacket({ broken }: Template, { pattern }: Packet): Pick<Template, 'broken'> {
+  if (!broken) return {};
+  const at = broken.at.map((place) => foldedBack(pattern, place.x, place.y) ?? place);
+  return { broken: { ...broken, at } };
 }

@@ -5,7 +5,8 @@ import type { CutPlan, PlannedPiece } from '../../stages/plan/plan.js';
 import { BOLD, printed, REGULAR, widthMm, write } from './lettering.js';
 import { paperFor, paperSizes } from './paper.js';
 import type { Broken } from '../broken.js';
-import { BROKEN_INK, HELP, INK, inMm, pathOf, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
+import { drawBroken } from './broken-rings.js';
+import { HELP, INK, inMm, pathOf, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
 import { EDGE_MM, heading, LINE_POINTS, paragraph } from './prose.js';
 import { printable, sizeInWords } from './wording.js';
 
@@ -187,8 +188,6 @@ function listed(numbers: readonly number[]): string {
 const PICTURE_MM = 84;
 const PATH_MM = 0.3;
 const START_MM = 0.55;
-/** Of a ring where a promise is broken, in mm on paper: plainly larger than a start. */
-const BROKEN_MM = 2;
 /** Lines round the small picture, and round a stencil on it, in mm. */
 const [FRAME_MM, CARD_MM] = [0.2, 0.12];
 /** "first" and "last" above their places, in mm and points: on white, so wide and high, that hides the way under them. */
@@ -218,8 +217,7 @@ function drawPicture(
     pdf.fill('#d5d5da', 'even-odd');
   }
   if (plan.pieces.length > 0) drawWay(pdf, plan.pieces, scale);
-  for (const { x, y } of broken?.at ?? []) pdf.circle(x, y, BROKEN_MM / scale);
-  if (broken && broken.at.length > 0) pdf.lineWidth(PATH_MM / scale).stroke(BROKEN_INK);
+  drawBroken(pdf, broken, scale);
   pdf.restore();
   for (const [piece, says] of [
     [plan.pieces.at(0), 'first'],

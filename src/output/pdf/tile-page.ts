@@ -1,7 +1,16 @@
 import { drawBar, IMPERIAL, METRIC } from './check-bar.js';
-import { BOLD, write } from './lettering.js';
+import { BOLD, widthMm, write } from './lettering.js';
 import { CAUTIONS, MEASURE, type Notes } from './notes.js';
-import { HAIRLINE_MM, HELP, INK, inMm, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
+import {
+  BROKEN_INK,
+  HAIRLINE_MM,
+  HELP,
+  INK,
+  inMm,
+  POINTS_PER_MM,
+  SOFT_INK,
+  type Pdf,
+} from './print.js';
 import type { Tile, Tiling } from './tiles.js';
 
 /** From the edge of the page to the text, in mm: twice what most printers leave white. */
@@ -31,9 +40,14 @@ const CAPTION = {
 };
 /**
  * The head from the paper's edge down, and the foot from its own top, which is so far up from the paper's lower edge:
- * baselines in mm, type in points. How to join begins right of the page's middle. By eye.
+ * baselines in mm, type in points. How to join begins right of the page's middle; a gap before a warning. By eye.
  */
-const HEAD = { title: { y: 7.6, points: 10 }, line: { y: 11.6, points: 7.5 }, joinMm: 6 };
+const HEAD = {
+  title: { y: 7.6, points: 10 },
+  line: { y: 11.6, points: 7.5 },
+  joinMm: 6,
+  gapMm: 3,
+};
 const FOOT = {
   upMm: 27,
   leftMm: 6,
@@ -58,26 +72,38 @@ export function drawTilePage(pdf: Pdf, tiling: Tiling, tile: Tile, notes: Notes)
   writeFoot(pdf, tiling, tile, notes);
 }
 
-function writeHead(pdf: Pdf, { page, tiles }: Tiling, tile: Tile, { name, size }: Notes): void {
-  const widestMm = (page.widthMm - 2 * EDGE_MM) / 2;
+function writeHead(
+  pdf: Pdf,
+  { page, tiles }: Tiling,
+  tile: Tile,
+  { name, size, warning }: Notes,
+): void {
+  const left = { x: EDGE_MM, align: 'left' } as const;
+  const atRight = {
+    ...left,
+    x: page.widthMm / 2 + HEAD.joinMm,
+    widestMm: page.widthMm / 2 - HEAD.joinMm - EDGE_MM,
+  };
+  const [whole, half] = [page.widthMm - 2 * EDGE_MM, page.widthMm / 2 - EDGE_MM];
   const which = `page ${tiles.indexOf(tile) + 1} of ${tiles.length}: ${tile.label}`;
-  const line = { x: EDGE_MM, align: 'left', widestMm } as const;
   write(pdf, {
-    ...line,
-    widestMm: page.widthMm - 2 * EDGE_MM,
+    ...left,
+    widestMm: warning === undefined ? whole : half,
     text: `${name}, ${which}`,
     baseline: HEAD.title.y,
     points: HEAD.title.points,
     font: BOLD,
   });
-  const second = { ...line, baseline: HEAD.line.y, points: HEAD.line.points, colour: SOFT_INK };
-  write(pdf, { ...second, text: size });
-  write(pdf, {
-    ...second,
-    x: page.widthMm / 2 + HEAD.joinMm,
-    widestMm: page.widthMm / 2 - HEAD.joinMm - EDGE_MM,
-    text: howToJoin(tile),
-  });
+  const small = { points: HEAD.line.points, colour: SOFT_INK };
+  const second = { ...small, baseline: HEAD.line.y };
+  write(pdf, { ...left, ...second, widestMm: half, text: size });
+  const join = { ...atRight, text: howToJoin(tile) };
+  if (warning === undefined) return write(pdf, { ...join, ...second });
+  // What is to be looked at first has the rest of its line; how to join goes beside the title.
+  write(pdf, { ...join, ...small, baseline: HEAD.title.y });
+  const taken = widthMm(pdf, { text: size, points: small.points }) + HEAD.gapMm;
+  const rest = { x: EDGE_MM + taken, widestMm: whole - taken };
+  write(pdf, { ...left, ...second, ...rest, text: warning, colour: BROKEN_INK });
 }
 
 function howToJoin({ row, column }: Tile): string {

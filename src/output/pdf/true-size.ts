@@ -64,10 +64,10 @@ export async function printTrueSize(asked: TrueSize, plain: SheetDrawing): Promi
   );
 }
 
-/** With the promises that are broken told beside the size. */
+/** With the promises that are broken told under the size. */
 function told(print: TrueSize): TrueSize {
   const { notes, broken } = print;
-  return broken ? { ...print, notes: { ...notes, size: `${notes.size}. ${broken.says}` } } : print;
+  return broken ? { ...print, notes: { ...notes, warning: `${broken.says}.` } } : print;
 }
 
 /** Rings where a promise is broken, in mm: as wide as a fingertip, so that each is seen, and their line. By eye. */
@@ -89,7 +89,7 @@ function ringed(drawing: SheetDrawing, broken: Broken | undefined): SheetDrawing
 
 /** What is broken, with its places as seen from the back of a sheet. */
 export function mirroredBroken(
-  { broken }: { readonly broken?: Broken },
+  { broken }: { readonly broken?: Broken | undefined },
   { widthMm }: Sheet,
 ): { readonly broken?: Broken } {
   if (!broken) return {};

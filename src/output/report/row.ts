@@ -27,6 +27,8 @@ export interface MadeRow {
   readonly picture: string;
   /** The stencil's way from the output folder. */
   readonly folder: string;
+  /** As it was given: places on it are told in its unit. */
+  readonly card: string;
   readonly figures: Figures;
   /** The files in the folder. */
   readonly files: readonly string[];
@@ -61,6 +63,7 @@ export type SummaryRow = MadeRow | FailedRow;
 /** A report.json, as far as it is read again. */
 export interface StoredReport {
   readonly sheet: Figures['sheet'];
+  readonly job: { readonly card: string };
   readonly tone: { readonly mode: Tone['mode']; readonly chosen?: ToneSettings };
   readonly islands: number;
   readonly openings: readonly { readonly lengthMm: number }[];

@@ -1,4 +1,5 @@
 import type { Sheet } from '../../settings/card.js';
+import type { Job } from '../../settings/job.js';
 import type { Advice } from '../advice/advice.js';
 import type { FacesKept } from '../features/features.js';
 import type { Subject } from '../subject/told.js';
@@ -30,16 +31,17 @@ export function check(
   measured: Checked,
   { survived, advice, faces, facesWhy, subject = {}, fewer }: Told,
   sheet: Sheet,
+  { card }: Pick<Job, 'card'>,
 ): Checked {
   const findings = measured.findings.flatMap((finding) =>
     survived && advice && finding.code === 'parts-lost'
-      ? partsLost(survived, sheet, advice)
+      ? partsLost(survived, { advice, sheet, card })
       : finding.code === 'many-strokes'
         ? [withFewer(finding, fewer)]
         : [finding],
   );
   return {
     ...measured,
-    findings: [...subjectLost(subject), ...facesLost(faces, facesWhy, sheet), ...findings],
+    findings: [...subjectLost(subject), ...facesLost(faces, facesWhy, sheet, card), ...findings],
   };
 }

@@ -1,18 +1,22 @@
 import type { Sheet } from '../../settings/card.js';
 import { counted } from '../../settings/words/counted.js';
+import { largerCard } from '../../settings/words/lengths.js';
 import type { FacesKept } from '../features/features.js';
 import type { Finding } from './finding.js';
 
-/** How large the card would have to be, in whole steps of this many mm. */
-const CARD_STEP_MM = 5;
 /** A larger card is advised up to this many times the size. */
 const MOST_LARGER = 4;
 
-/** Which faces lost an eye or the mouth, and what would bring them back. */
+/**
+ * Which faces lost an eye or the mouth, and what would bring them back.
+ *
+ * @param card as it was given
+ */
 export function facesLost(
   kept: FacesKept | null,
   why: string,
-  { widthMm, heightMm }: Sheet,
+  sheet: Sheet,
+  card: string,
 ): Finding[] {
   const told: Finding[] =
     why === '' ? [] : [{ level: 'warning', code: 'faces-not-found', message: why }];
@@ -29,12 +33,11 @@ export function facesLost(
       : `${which}: there is no room for a mark of its own between what is dark beside it.`,
     larger > 1 &&
       larger <= MOST_LARGER &&
-      `A card of about ${step(widthMm * larger)} × ${step(heightMm * larger)} mm would do.`,
+      `A card of about ${largerCard(card, sheet, larger)} would do.`,
     larger > 1 && crop !== null && `So would the crop ${crop} on this card, to the faces.`,
   ];
   const message = sentences.filter((sentence) => sentence !== false).join(' ');
   return [...told, { level: 'warning', code: 'faces-lost', message, at: narrowest.at }];
 }
 
-const step = (mm: number): number => Math.ceil(mm / CARD_STEP_MM) * CARD_STEP_MM;
 const round = (mm: number): number => Math.round(10 * mm) / 10;

@@ -1,8 +1,11 @@
+import type { Shortfall } from '../../settings/words/shortfall.js';
+
 /** Something about the stencil that a person should know. */
 export interface Finding {
   /** An error is a promise that the stencil does not keep. */
   readonly level: 'error' | 'warning' | 'note';
   readonly code:
+    | Shortfall
     | 'loose-island'
     | 'weak-hold'
     | 'narrow-opening'
@@ -10,8 +13,6 @@ export interface Finding {
     | 'tight-turn'
     | 'in-margin'
     | 'detail-lost'
-    | 'little-kept'
-    | 'writing-small'
     | 'subject-lost'
     | 'parts-lost'
     | 'left-out'

@@ -1,5 +1,6 @@
 import type { Sheet } from '../../settings/card.js';
 import { counted } from '../../settings/words/counted.js';
+import { largerCard } from '../../settings/words/lengths.js';
 import type { Advice } from '../advice/advice.js';
 import type { Bridged } from '../bridge/bridge.js';
 import type { Survival } from '../survival/survival.js';
@@ -50,15 +51,15 @@ export function subjectLost({ isMostlyLost }: { readonly isMostlyLost?: boolean 
   return [{ level: 'warning', code: 'subject-lost', message }];
 }
 
-/** How large the card would have to be, in whole steps of this many mm. */
-const CARD_STEP_MM = 5;
+/** What would help, and the card that it is told for, as that was given. */
+interface Help {
+  readonly advice: Advice;
+  readonly sheet: Sheet;
+  readonly card: string;
+}
 
 /** What the widths cost, in numbers, and what would help where that was looked for. */
-export function partsLost(
-  survived: Survival | null,
-  { widthMm, heightMm }: Sheet,
-  { enlargement, crop }: Advice = { enlargement: null, crop: null },
-): Finding[] {
+export function partsLost(survived: Survival | null, help?: Help): Finding[] {
   if (!survived?.notable) return [];
   const { parts, dropped, merged } = survived;
   if (dropped + merged === 0) {
@@ -69,12 +70,12 @@ export function partsLost(
     return [{ level: 'note', code: 'parts-lost', message }];
   }
   const share = Math.round((100 * (dropped + merged)) / parts);
-  const larger = (mm: number): number =>
-    Math.ceil((mm * (enlargement ?? 1)) / CARD_STEP_MM) * CARD_STEP_MM;
+  const { enlargement = null, crop = null } = help?.advice ?? {};
   const sentences = [
     `This card is small for the picture: of its ${counted(parts, 'part')} ${dropped} ${dropped === 1 ? 'is too small and goes' : 'are too small and go'}, and ${merged} ${merged === 1 ? 'runs' : 'run'} together with others (${share} %); the report says where.`,
-    enlargement !== null &&
-      `On a card of about ${larger(widthMm)} × ${larger(heightMm)} mm nine tenths of them would survive.`,
+    help !== undefined &&
+      enlargement !== null &&
+      `On a card of about ${largerCard(help.card, help.sheet, enlargement)} nine tenths of them would survive.`,
     crop !== null && `The crop ${crop.box} keeps ${crop.kept} of them on this card.`,
   ];
   const message = sentences.filter((sentence) => sentence !== false).join(' ');

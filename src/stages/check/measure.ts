@@ -88,7 +88,7 @@ export function measure(
     ...inMargin(drawn),
     ...littleKept(likeness?.ofPicture),
     ...detailLost(fidelity),
-    ...partsLost(survived, sheet),
+    ...partsLost(survived),
     ...unusedBridgeEdits(bridged, job),
     ...unusedRegionEdits(widened),
     ...linesTold(widened),

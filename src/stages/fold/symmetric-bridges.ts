@@ -1,3 +1,4 @@
+import type { BridgeEdit } from '../../settings/edits.js';
 import type { Sheet } from '../../settings/card.js';
 import type { Job } from '../../settings/job.js';
 import { widthLimitsOf } from '../../settings/width-limits.js';
@@ -269,10 +270,16 @@ export function bridgedOnFold<J extends FoldBridgeJob>(
   const bridged = symmetricBridges(
     shapes,
     { ...limitsOf(sheet, job, finish), pattern, needsReach },
-    (given, isFirst) => lay(given, isFirst ? wanted : { ...wanted, bridgeEdits: [] }),
+    // What was added is there by then; what was taken away is not laid again.
+    (given, isFirst) =>
+      lay(given, isFirst ? wanted : { ...wanted, bridgeEdits: removalsIn(edits) }),
   );
   return { ...bridged, unusedEdits: unusedOf(bridged.unusedEdits, of) };
 }
+
+/** The places where no bridge is wanted: of those that were taken away, and of those that were moved. */
+const removalsIn = (edits: readonly BridgeEdit[]): readonly BridgeEdit[] =>
+  edits.flatMap((edit) => ('at' in edit ? [{ do: 'remove', at: edit.at }] : []));
 
 /** What bridges keep to, whether a sheet is folded or what is on it is symmetric itself. A sketch marks no tight turns. */
 const limitsOf = (

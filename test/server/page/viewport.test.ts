@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { box, pan, ticks, toPx, unitOf, whole, zoom } from '../../../server/page/viewport.js';
+import { unitOf } from '../../../src/settings/card.js';
+import { box, pan, ticks, toPx, whole, zoom } from '../../../server/page/viewport.js';
 
 const view = { width: 900, height: 600 };
 const card = { widthMm: 101.6, heightMm: 152.4 };
@@ -49,6 +50,12 @@ describe('the ruler', () => {
     ['10x15cm', 'cm'],
     ['105x148mm', 'mm'],
     ['a6', 'mm'],
+    ['105 x 148', 'mm'],
+    ['ID card', 'mm'],
+    ['10 cm square', 'cm'],
+    ['4 x 6', 'in'],
+    ['5″ × 7″', 'in'],
+    ['10 × 15 cm', 'cm'],
     ['id-card', 'mm'],
     ['art-card', 'in'],
     ['postcard', 'in'],

@@ -4,11 +4,13 @@ import { counted } from '../../../settings/words/counted.js';
 import type { CutPlan } from '../../../stages/plan/plan.js';
 import type { DrawnStrokes, GlueStroke } from '../../../stages/strokes/strokes.js';
 import type { Broken } from '../../broken.js';
+import { drawBroken } from '../broken-rings.js';
 import { BOLD, printed, REGULAR, widthMm, write } from '../lettering.js';
 import { paperFor, paperSizes } from '../paper.js';
 import { HELP, INK, POINTS_PER_MM, SOFT_INK, type Pdf } from '../print.js';
 import { EDGE_MM, heading, LINE_POINTS, paragraph } from '../prose.js';
 import { printable, sizeInWords } from '../wording.js';
+import { mirroredBroken } from '../true-size.js';
 import { drawBeads, pathAlong } from './guide.js';
 import { mirroredStrokes } from './template.js';
 
@@ -74,7 +76,7 @@ export async function gluePlanPdf(planned: GluePlanned): Promise<Uint8Array> {
 }
 
 function drawFirstPage(pdf: Pdf, page: Sheet, planned: GluePlanned): number {
-  const { name, says = '', sheet, job, broken } = planned;
+  const { name, says = '', sheet, job } = planned;
   const widestMm = page.widthMm - 2 * EDGE_MM;
   const line = { x: EDGE_MM, align: 'left', widestMm } as const;
   const small = { ...line, colour: SOFT_INK };
@@ -85,8 +87,7 @@ function drawFirstPage(pdf: Pdf, page: Sheet, planned: GluePlanned): number {
     points: TITLE_POINTS,
     font: BOLD,
   });
-  const size = `${sizeInWords(sheet)}${broken ? `. ${broken.says}` : ''}`;
-  write(pdf, { ...small, text: size, baseline: SIZE_Y_MM, points: SIZE_POINTS });
+  write(pdf, { ...small, text: sizeInWords(sheet), baseline: SIZE_Y_MM, points: SIZE_POINTS });
   const picture = drawPicture(pdf, page, planned);
   const textWidth = widestMm - picture.widthMm - BESIDE_MM;
   let y = FACTS_Y_MM;
@@ -109,7 +110,12 @@ function drawFirstPage(pdf: Pdf, page: Sheet, planned: GluePlanned): number {
   return y + TEXT_GAP_MM;
 }
 
-function facts({ strokes, plan, job }: GluePlanned): (readonly [label: string, text: string])[] {
+function facts({
+  strokes,
+  plan,
+  job,
+  broken,
+}: GluePlanned): (readonly [label: string, text: string])[] {
   const { glue, joins, parts, fewest, lost, runTogether } = strokes;
   const list = strokes.strokes;
   const { minutes } = plan;
@@ -126,6 +132,7 @@ function facts({ strokes, plan, job }: GluePlanned): (readonly [label: string, t
     .map(({ number }) => number - 1);
   const closed = lost.closed + runTogether.length;
   return [
+    ...(broken ? [['A promise is broken', `${broken.says}.`] as const] : []),
     [
       'Time',
       `About ${counted(Math.ceil(minutes), 'minute')}: ${rounded(job.warmUp)} min to warm up and ${Math.ceil(drawing)} min to draw, at ${rounded(job.cuttingSpeed / 60)} mm a second; then let it cool`,
@@ -143,7 +150,9 @@ function facts({ strokes, plan, job }: GluePlanned): (readonly [label: string, t
       'In one piece',
       parts < 2
         ? 'All lines hang together as they are in the picture'
-        : `${parts} parts of the picture, joined by ${by}${seconds > 0 ? `; long parts are held twice` : ''}`,
+        : by === ''
+          ? `${parts} parts of the picture, and nothing that joins them`
+          : `${parts} parts of the picture, joined by ${by}${seconds > 0 ? `; long parts are held twice` : ''}`,
     ],
     [
       'Strings',
@@ -183,7 +192,7 @@ function listed(numbers: readonly number[]): string {
 function drawPicture(
   pdf: Pdf,
   page: Sheet,
-  { strokes, sheet, job }: GluePlanned,
+  { strokes, sheet, job, broken }: GluePlanned,
 ): { readonly widthMm: number; readonly bottom: number } {
   const scale = PICTURE_MM / Math.max(sheet.widthMm, sheet.heightMm);
   const across = scale * sheet.widthMm;
@@ -200,6 +209,7 @@ function drawPicture(
   pdf.lineWidth(MIDDLE_MM / scale).stroke(INK);
   for (const { x, y } of shown) pdf.circle(x[0], y[0], START_MM / scale);
   pdf.fill(HELP);
+  drawBroken(pdf, isMirrored ? mirroredBroken({ broken }, sheet).broken : broken, scale);
   pdf.restore();
   for (const { number, x, y } of shown)
     write(pdf, {
