@@ -375,12 +375,10 @@ function wantedCuts(
 ): Cut[] {
   const plain = plainCuts(found, stroke);
   if (plain.length === 0 || Math.abs(signedArea(counter)) >= rules.smallCounter) return plain;
-  const alone = plain.find(({ free, thick }) => free && thick <= ALIKE * plain[0].thick);
-  return [alone ?? plain[0]];
+  // A strip that opens outward holds by itself; through the bar of an e it holds as its mouth does.
+  return [plain.find(({ free }) => free) ?? plain[0]];
 }
 
-/** Where one stroke is cut alone, one that opens outward may be so many times as thick as the other. */
-const ALIKE = 1.4;
 /** Of the two strokes of a counter one that is so many times as thick as the other is left whole. */
 const MOST_UNLIKE = 1.7;
 

@@ -232,9 +232,9 @@ function withDesigned(
   isAllowed: (tie: Tie) => boolean,
   job: Ruled,
 ): BridgeState {
-  const drawn = designed.map(({ from, to, widthMm, givesWay }) => ({
-    tie: tieBetween(film, from, to, widthMm, 'proposed', job),
-    givesWay,
+  const drawn = designed.map((one) => ({
+    tie: withEndsAtHand(tieBetween(film, one.from, one.to, one.widthMm, 'proposed', job), one),
+    givesWay: one.givesWay,
   }));
   const replaced = ties.flatMap((given) => {
     const between = drawn.filter(({ tie, givesWay }) => givesWay && joinSame(given, tie));
@@ -251,6 +251,25 @@ function withDesigned(
     .map((tie) => ({ ...tie, plain: true }));
   const { wanted, removed } = sift(wished, removals);
   return lay({ ...work, removed }, wanted, film, job, 'stubs stay');
+}
+
+/** Beyond what it bridges a strip goes on by so much, in mm: more than its edges there lie off the curves. */
+const BEYOND_MM = 0.15;
+
+/**
+ * The tie, an end of it that lies in no core, as in the inside of a small letter, just beyond the stroke that it bridges: there
+ * is nothing further on that it could hold to, and it would bite into the stroke on the other side.
+ */
+function withEndsAtHand(tie: Tie, { from, to }: DesignedBridge): Tie {
+  const length = Math.hypot(to.x - from.x, to.y - from.y);
+  if (length === 0) return tie;
+  const beyond = BEYOND_MM / length;
+  const [dx, dy] = [beyond * (to.x - from.x), beyond * (to.y - from.y)];
+  return {
+    ...tie,
+    ...(tie.from === 0 && { start: { x: from.x - dx, y: from.y - dy } }),
+    ...(tie.to === 0 && { end: { x: to.x + dx, y: to.y + dy } }),
+  };
 }
 
 /** Whether two ties join the same two cores. */
