@@ -53,7 +53,9 @@ export function withWideGaps(
     const width = limits.film + SPARE_MM;
     const find = shapeFinder(made);
     const gap: Gap = { near, isFilm: ({ x, y }) => find(x, y) < 0 };
-    const strips = necks.map((neck) => flattenTracked(stripAlong(neck, width, gap), toTolerance));
+    const strips = necks.map((neck) =>
+      flattenTracked(stripAlong(neck, width, limits.opening, gap), toTolerance),
+    );
     const merged = union(strips.map(({ points }) => points)).map(({ outer }) => outer);
     made = made.flatMap((shape) => cut(shape, merged, strips, job.tightestTurn));
   }
@@ -88,7 +90,7 @@ const LOOKS = Array.from({ length: 21 }, (_, k) => (k - 10) / 20);
  * A strip along the middle of a gap, from where that is wide enough on one side of a neck to where it is on the other.
  * There its round ends touch the sides of the gap, so that these go over into it without a step.
  */
-function stripAlong({ from, to }: Neck, width: number, gap: Gap): Outline {
+function stripAlong({ from, to }: Neck, width: number, opening: number, gap: Gap): Outline {
   const middle = { x: (from.x + to.x) / 2, y: (from.y + to.y) / 2 };
   const across = unit({ x: to.x - from.x, y: to.y - from.y });
   const along = { x: -across.y, y: across.x };
@@ -98,7 +100,64 @@ function stripAlong({ from, to }: Neck, width: number, gap: Gap): Outline {
   const step = { x: middle.x + STEP_MM * along.x, y: middle.y + STEP_MM * along.y };
   const path = found.length > 1 ? found : [middle, step];
   const ends = { first: before.isPocket, last: after.isPocket };
-  return strokeOf(smoothed(path), before.path.length / (path.length - 1), ends, width / 2);
+  const { x, y } = smoothed(path);
+  const clear = Float64Array.from(x, (at, i) => clearance({ x: at, y: y[i] }, width, gap));
+  const line = { x, y, clear };
+  const neck = before.path.length / (path.length - 1);
+  return strokeOf(line, neck, ends, width / 2, shareOfLeft(line, width, opening, gap));
+}
+
+/** The middle line of a gap, with how far the ink is on either side. */
+interface MiddleLine extends Chain {
+  readonly clear: Float64Array;
+}
+
+/** What of a gap's widening may be taken from the left side, as shares: evenly unless something speaks against it. */
+const SHARES = [0.5, 0.25, 0.75, 0, 1];
+/** A stroke that is left so many times as thick as it must be is thick enough, and no reason for another share. By eye. */
+const ENOUGH = 1.6;
+
+/**
+ * What of a gap's widening is taken from the left side of its middle line, as a share: so that of the thinner of the two
+ * strokes beside it as much is left as can be.
+ */
+function shareOfLeft(
+  { x, y, clear }: MiddleLine,
+  width: number,
+  opening: number,
+  gap: Gap,
+): number {
+  const beside = Array.from(x, (_, i) => {
+    const ahead = directionAt({ x, y }, i);
+    const thick = ([1, -1] as const).map((way) => {
+      const out = { x: -way * ahead.y, y: way * ahead.x };
+      const edge = { x: x[i] + clear[i] * out.x, y: y[i] + clear[i] * out.y };
+      return thickness(edge, out, width, gap);
+    });
+    return { left: thick[0], right: thick[1], lacks: Math.max(0, width - 2 * clear[i]) };
+  }).filter(({ lacks }) => lacks > 0);
+  const left = (share: number): number =>
+    beside.reduce(
+      (least, one) =>
+        Math.min(least, one.left - share * one.lacks, one.right - (1 - share) * one.lacks),
+      ENOUGH * opening,
+    );
+  return SHARES.reduce((best, share) => (left(share) > left(best) + STEP_MM ? share : best));
+}
+
+function directionAt({ x, y }: Chain, i: number): Point {
+  const [a, b] = [Math.max(0, i - 1), Math.min(x.length - 1, i + 1)];
+  return unit({ x: x[b] - x[a], y: y[b] - y[a] });
+}
+
+/** How far into the ink beside a gap one looks for where it ends, in widths of the gap. */
+const THICKEST = 3;
+
+/** How thick the ink is from its edge on, in a direction, at the most as far as one looks. */
+function thickness(edge: Point, { x, y }: Point, width: number, { isFilm }: Gap): number {
+  for (let off = STEP_MM; off < THICKEST * width; off += STEP_MM)
+    if (isFilm({ x: edge.x + off * x, y: edge.y + off * y })) return off;
+  return THICKEST * width;
 }
 
 /** A gap's middle from its narrowest place on. */
@@ -196,18 +255,24 @@ function smoothed(path: readonly Point[]): Chain {
 /** How far fitted curves may lie off the sides of a strip, in mm. */
 const FIT_MM = 0.01;
 
+/** A side from which nothing is taken runs within the gap, at so much of the way to the ink: off it, however that bends. */
+const WITHIN = 0.5;
+
 /**
- * The outline of a strip along a path, its ends round. Into a pocket it tapers from its narrowest place on: with a whole
- * end it would bite into the strokes beside it.
+ * The outline of a strip along the middle of a gap, its ends round. Into a pocket it tapers from its narrowest place on:
+ * with a whole end it would bite into the strokes beside it.
  *
  * @param neck how far along the path, as a share of it, the gap is narrowest
  * @param isPocket at the first end, and at the last
+ * @param most half its width
+ * @param ofLeft what of its widening is taken from the left side, as a share
  */
 function strokeOf(
-  { x, y }: Chain,
+  { x, y, clear }: MiddleLine,
   neck: number,
   isPocket: { readonly first: boolean; readonly last: boolean },
   most: number,
+  ofLeft: number,
 ): Outline {
   const end = x.length - 1;
   const halfAt = (i: number): number => {
@@ -215,13 +280,20 @@ function strokeOf(
     if (share < neck) return isPocket.first ? most * (1 - ((neck - share) / neck) ** 2) : most;
     return isPocket.last ? most * (1 - ((share - neck) / (1 - neck)) ** 2) : most;
   };
+  const offAt = (i: number, way: 1 | -1): number => {
+    const share = way === 1 ? ofLeft : 1 - ofLeft;
+    const half = halfAt(i);
+    const lacks = 2 * Math.max(0, half - clear[i]);
+    return share === 0
+      ? WITHIN * Math.min(half, clear[i])
+      : Math.min(half, clear[i]) + share * lacks;
+  };
   const side = (way: 1 | -1): Chain => {
     const made = { x: new Float64Array(end + 1), y: new Float64Array(end + 1) };
     for (let i = 0; i <= end; i++) {
-      const [a, b] = [Math.max(0, i - 1), Math.min(end, i + 1)];
-      const along = unit({ x: x[b] - x[a], y: y[b] - y[a] });
-      made.x[i] = x[i] - way * halfAt(i) * along.y;
-      made.y[i] = y[i] + way * halfAt(i) * along.x;
+      const along = directionAt({ x, y }, i);
+      made.x[i] = x[i] - way * offAt(i, way) * along.y;
+      made.y[i] = y[i] + way * offAt(i, way) * along.x;
     }
     return made;
   };
