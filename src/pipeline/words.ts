@@ -14,7 +14,8 @@ import { designMargin, sheetOf, type Job } from '../settings/job.js';
 import type { UnderJob } from '../settings/lettering-settings.js';
 import type { LayersJob } from '../settings/layer-settings.js';
 import { Problem } from '../settings/problem.js';
-import type { Bridged, DesignedBridge } from '../stages/bridge/bridge.js';
+import type { Bridged } from '../stages/bridge/bridge.js';
+import type { DesignedBridge } from '../stages/bridge/designed-bridge.js';
 import type { WordsDrawn } from './words-drawn.js';
 import type { Eased } from '../stages/ease/ease.js';
 import type { Widened } from '../stages/widen/widen.js';
@@ -287,10 +288,11 @@ async function repeated(
         const across = flipX ? mirroredShape(shape, widthMm) : shape;
         return translated(flipY ? turnedOver(across, heightMm) : across, at);
       }),
-      bridges: bridges.map(({ from, to, widthMm: wide }) => ({
-        from: flipped(from),
-        to: flipped(to),
-        widthMm: wide,
+      bridges: bridges.map((one) => ({
+        ...one,
+        from: flipped(one.from),
+        to: flipped(one.to),
+        ...(one.lines && { lines: one.lines.map(([a, b]) => [flipped(a), flipped(b)] as const) }),
       })),
     };
   });

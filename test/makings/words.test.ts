@@ -65,6 +65,37 @@ describe('a letter at the smallest size', () => {
     const other = await makeWords(slab, knife, { name: 'e', outputs: [] });
     expect(other.run.values.bridge.bridges.length).toBe(1);
   });
+
+  it.each([
+    ['hot-tip', 'display', 'e', 9.4],
+    ['craft-knife', 'display', 'e', 6.4],
+    ['hot-tip', 'slab', 'a', 13.5],
+    ['craft-knife', 'slab', 'a', 9],
+    ['craft-knife', 'slab', 'e', 9],
+  ] as const)(
+    '%s, %s %s: its bridge opens its inside and bites into nothing else',
+    async (tool, face, word, capHeight) => {
+      const job = completeJob({ card: '60x60mm', tool });
+      const words = { words: [word], set: { ...set, face, capHeight } };
+      const { run } = await makeWords(words, job, { name: word, outputs: [] });
+      const { bridge, ease, tone, read } = run.values;
+      expect(bridge.bridges.length).toBe(1);
+      // What is cut away of the letter is the bridge, and no more: it has the length of one stroke.
+      const [{ from, to, widthMm }] = bridge.bridges;
+      const px = read.pixelsPerMm;
+      const inkOf = (shapes: typeof ease.shapes) =>
+        rasterise(shapes, tone.bitmap.width, tone.bitmap.height, px).data;
+      const cut = inkOf(bridge.openings);
+      const gone = inkOf(ease.shapes).reduce((sum, value, i) => sum + (value & (1 - cut[i])), 0);
+      expect(gone / px ** 2).toBeLessThan(
+        1.15 * widthMm * Math.hypot(to.x - from.x, to.y - from.y),
+      );
+      // In one piece, with nothing inside: as the letter is, once its inside is open (OpenCV's count).
+      expect(components({ ...tone.bitmap, data: cut }, 8).count).toBe(1);
+      const film = { ...tone.bitmap, data: cut.map((value) => 1 - value) };
+      expect(components(film, 4).count).toBe(1);
+    },
+  );
 });
 
 describe('the film within letters', () => {

@@ -24,6 +24,7 @@ import {
 import { candidateTies } from './candidates.js';
 import { chooseTies } from './choose.js';
 import { cutStrips, type Flare } from './cut.js';
+import { withEndsAtHand, type DesignedBridge } from './designed-bridge.js';
 import { bitmapSize, erodeFilm, type ErodedFilm } from './eroded-film.js';
 import { bridgeHeuristics, forSketch, type BridgeHeuristics } from './heuristics.js';
 import { parted, sortIslands, withoutIslands } from './islands.js';
@@ -111,15 +112,6 @@ export type SheetAndPicture = Pick<Picture, 'sheet' | 'pixelsPerMm'> &
     /** The folds of an opened strip. */
     readonly folds?: readonly FoldLine[];
   };
-
-/** A bridge that the design itself asks for, as a letter does: on the film at either side of an opening, in mm. */
-export interface DesignedBridge {
-  readonly from: Point;
-  readonly to: Point;
-  readonly widthMm: number;
-  /** Whether it gives way to one that a person adds between the same two parts of the film. */
-  readonly givesWay?: boolean;
-}
 
 /** The openings in the making, and what was laid over them. */
 interface BridgeState {
@@ -251,25 +243,6 @@ function withDesigned(
     .map((tie) => ({ ...tie, plain: true }));
   const { wanted, removed } = sift(wished, removals);
   return lay({ ...work, removed }, wanted, film, job, 'stubs stay');
-}
-
-/** Beyond what it bridges a strip goes on by so much, in mm: more than its edges there lie off the curves. */
-const BEYOND_MM = 0.15;
-
-/**
- * The tie, an end of it that lies in no core, as in the inside of a small letter, just beyond the stroke that it bridges: there
- * is nothing further on that it could hold to, and it would bite into the stroke on the other side.
- */
-function withEndsAtHand(tie: Tie, { from, to }: DesignedBridge): Tie {
-  const length = Math.hypot(to.x - from.x, to.y - from.y);
-  if (length === 0) return tie;
-  const beyond = BEYOND_MM / length;
-  const [dx, dy] = [beyond * (to.x - from.x), beyond * (to.y - from.y)];
-  return {
-    ...tie,
-    ...(tie.from === 0 && { start: { x: from.x - dx, y: from.y - dy } }),
-    ...(tie.to === 0 && { end: { x: to.x + dx, y: to.y + dy } }),
-  };
 }
 
 /** Whether two ties join the same two cores. */
