@@ -98,15 +98,40 @@ function stripAlong({ from, to }: Neck, width: number, opening: number, gap: Gap
   const path = found.length > 1 ? found : [middle, step];
   const ends = { first: before.isPocket, last: after.isPocket };
   const { x, y } = smoothed(path);
-  const clear = Float64Array.from(x, (at, i) => clearance({ x: at, y: y[i] }, width, gap));
-  const line = { x, y, clear };
-  const neck = before.path.length / (path.length - 1);
-  return strokeOf(line, neck, ends, width / 2, shareOfLeft(line, width, opening, gap));
+  const line = {
+    x,
+    y,
+    clear: Float64Array.from(x, (at, i) => clearance({ x: at, y: y[i] }, width, gap)),
+    half: halfWidths(x.length, before.path.length / (path.length - 1), ends, width / 2),
+  };
+  return strokeOf(line, ends, shareOfLeft(line, width, opening, gap));
 }
 
-/** The middle line of a gap, with how far the ink is on either side. */
+/** The middle line of a gap, with how far the ink is on either side, and how far it is to be, in mm. */
 interface MiddleLine extends Chain {
   readonly clear: Float64Array;
+  readonly half: Float64Array;
+}
+
+/** Whether a gap ends in a pocket. */
+interface Ends {
+  readonly first: boolean;
+  readonly last: boolean;
+}
+
+/**
+ * How wide a strip is at each place of its middle line, to either side. Into a pocket it tapers from its narrowest place on:
+ * with a whole end it would bite into the strokes beside it.
+ *
+ * @param neck how far along the path, as a share of it, the gap is narrowest
+ * @param most half its width
+ */
+function halfWidths(count: number, neck: number, isPocket: Ends, most: number): Float64Array {
+  return Float64Array.from({ length: count }, (_, i) => {
+    const share = i / (count - 1);
+    if (share < neck) return isPocket.first ? most * (1 - ((neck - share) / neck) ** 2) : most;
+    return isPocket.last ? most * (1 - ((share - neck) / (1 - neck)) ** 2) : most;
+  });
 }
 
 /** What of a gap's widening may be taken from the left side, as shares: evenly unless something speaks against it. */
@@ -119,19 +144,17 @@ const ENOUGH = 1.6;
  * strokes beside it as much is left as can be.
  */
 function shareOfLeft(
-  { x, y, clear }: MiddleLine,
+  { x, y, clear, half }: MiddleLine,
   width: number,
   opening: number,
   gap: Gap,
 ): number {
   const beside = Array.from(x, (_, i) => {
     const ahead = directionAt({ x, y }, i);
-    const thick = ([1, -1] as const).map((way) => {
-      const out = { x: -way * ahead.y, y: way * ahead.x };
-      const edge = { x: x[i] + clear[i] * out.x, y: y[i] + clear[i] * out.y };
-      return thickness(edge, out, width, gap);
-    });
-    return { left: thick[0], right: thick[1], lacks: Math.max(0, width - 2 * clear[i]) };
+    const [left, right] = ([1, -1] as const).map((way) =>
+      thickness({ x: x[i], y: y[i] }, { x: -way * ahead.y, y: way * ahead.x }, width, gap),
+    );
+    return { left, right, lacks: 2 * Math.max(0, half[i] - clear[i]) };
   }).filter(({ lacks }) => lacks > 0);
   const left = (share: number): number =>
     beside.reduce(
@@ -150,10 +173,14 @@ function directionAt({ x, y }: Chain, i: number): Point {
 /** How far into the ink beside a gap one looks for where it ends, in widths of the gap. */
 const THICKEST = 3;
 
-/** How thick the ink is from its edge on, in a direction, at the most as far as one looks. */
-function thickness(edge: Point, { x, y }: Point, width: number, { isFilm }: Gap): number {
-  for (let off = STEP_MM; off < THICKEST * width; off += STEP_MM)
-    if (isFilm({ x: edge.x + off * x, y: edge.y + off * y })) return off;
+/** How thick the ink is that one comes to from a gap's middle, in a direction, at the most as far as one looks. */
+function thickness(middle: Point, { x, y }: Point, width: number, { isFilm }: Gap): number {
+  let edge = Infinity;
+  for (let off = STEP_MM; off < THICKEST * width; off += STEP_MM) {
+    const isOut = isFilm({ x: middle.x + off * x, y: middle.y + off * y });
+    if (!isOut && edge === Infinity) edge = off;
+    if (isOut && edge < Infinity) return off - edge;
+  }
   return THICKEST * width;
 }
 
@@ -256,34 +283,16 @@ const FIT_MM = 0.01;
 const WITHIN = 0.5;
 
 /**
- * The outline of a strip along the middle of a gap, its ends round. Into a pocket it tapers from its narrowest place on:
- * with a whole end it would bite into the strokes beside it.
+ * The outline of a strip along the middle of a gap, its ends round where they are no pockets.
  *
- * @param neck how far along the path, as a share of it, the gap is narrowest
- * @param isPocket at the first end, and at the last
- * @param most half its width
  * @param ofLeft what of its widening is taken from the left side, as a share
  */
-function strokeOf(
-  { x, y, clear }: MiddleLine,
-  neck: number,
-  isPocket: { readonly first: boolean; readonly last: boolean },
-  most: number,
-  ofLeft: number,
-): Outline {
+function strokeOf({ x, y, clear, half }: MiddleLine, isPocket: Ends, ofLeft: number): Outline {
   const end = x.length - 1;
-  const halfAt = (i: number): number => {
-    const share = i / end;
-    if (share < neck) return isPocket.first ? most * (1 - ((neck - share) / neck) ** 2) : most;
-    return isPocket.last ? most * (1 - ((share - neck) / (1 - neck)) ** 2) : most;
-  };
   const offAt = (i: number, way: 1 | -1): number => {
     const share = way === 1 ? ofLeft : 1 - ofLeft;
-    const half = halfAt(i);
-    const lacks = 2 * Math.max(0, half - clear[i]);
-    return share === 0
-      ? WITHIN * Math.min(half, clear[i])
-      : Math.min(half, clear[i]) + share * lacks;
+    const own = Math.min(half[i], clear[i]);
+    return share === 0 ? WITHIN * own : own + 2 * share * (half[i] - own);
   };
   const side = (way: 1 | -1): Chain => {
     const made = { x: new Float64Array(end + 1), y: new Float64Array(end + 1) };
