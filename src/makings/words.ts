@@ -308,10 +308,14 @@ async function besidePicture(
     ? { width, height: inPx(height - laid.height - gap) }
     : { width: inPx(width - laid.width - gap), height };
   if (Math.min(left.width, left.height) < LEAST_PICTURE_MM) {
+    const larger = isMotif ? 'take a larger motif' : 'take a larger card';
+    const half = laid.capHeight / 2;
     throw new Problem(
       'The words leave no room for the picture',
-      '`capHeight`, `card`',
-      `Make them smaller: ${(laid.capHeight / 2).toFixed(0)} mm, say; or take a larger card`,
+      isMotif ? '`capHeight`, `motifSize`' : '`capHeight`, `card`',
+      half < LEAST_CAP_MM
+        ? `T${larger.slice(1)}`
+        : `Make them smaller: ${half.toFixed(0)} mm, say; or ${larger}`,
     );
   }
   const { beside } = set;
