@@ -53,9 +53,7 @@ export function withWideGaps(
     const width = limits.film + SPARE_MM;
     const find = shapeFinder(made);
     const gap: Gap = { near, isFilm: ({ x, y }) => find(x, y) < 0 };
-    const strips = necks.map((neck) =>
-      flattenTracked(stripAlong(neck, width, limits.opening, gap), toTolerance),
-    );
+    const strips = necks.map((neck) => flattenTracked(stripAlong(neck, width, gap), toTolerance));
     const merged = union(strips.map(({ points }) => points)).map(({ outer }) => outer);
     made = made.flatMap((shape) => cut(shape, merged, strips, job.tightestTurn));
   }
@@ -87,7 +85,7 @@ const LOOKS = Array.from({ length: 21 }, (_, k) => (k - 10) / 20);
  * A strip along the middle of a gap, from where that is wide enough on one side of a neck to where it is on the other.
  * There its round ends touch the sides of the gap, so that these go over into it without a step.
  */
-function stripAlong({ from, to }: Neck, width: number, opening: number, gap: Gap): Outline {
+function stripAlong({ from, to }: Neck, width: number, gap: Gap): Outline {
   const middle = { x: (from.x + to.x) / 2, y: (from.y + to.y) / 2 };
   const across = unit({ x: to.x - from.x, y: to.y - from.y });
   const along = { x: -across.y, y: across.x };
@@ -97,91 +95,7 @@ function stripAlong({ from, to }: Neck, width: number, opening: number, gap: Gap
   const step = { x: middle.x + STEP_MM * along.x, y: middle.y + STEP_MM * along.y };
   const path = found.length > 1 ? found : [middle, step];
   const ends = { first: before.isPocket, last: after.isPocket };
-  const { x, y } = smoothed(path);
-  const line = {
-    x,
-    y,
-    clear: Float64Array.from(x, (at, i) => clearance({ x: at, y: y[i] }, width, gap)),
-    half: halfWidths(x.length, before.path.length / (path.length - 1), ends, width / 2),
-  };
-  return strokeOf(line, ends, shareOfLeft(line, width, opening, gap));
-}
-
-/** The middle line of a gap, with how far the ink is on either side, and how far it is to be, in mm. */
-interface MiddleLine extends Chain {
-  readonly clear: Float64Array;
-  readonly half: Float64Array;
-}
-
-/** Whether a gap ends in a pocket. */
-interface Ends {
-  readonly first: boolean;
-  readonly last: boolean;
-}
-
-/**
- * How wide a strip is at each place of its middle line, to either side. Into a pocket it tapers from its narrowest place on:
- * with a whole end it would bite into the strokes beside it.
- *
- * @param neck how far along the path, as a share of it, the gap is narrowest
- * @param most half its width
- */
-function halfWidths(count: number, neck: number, isPocket: Ends, most: number): Float64Array {
-  return Float64Array.from({ length: count }, (_, i) => {
-    const share = i / (count - 1);
-    if (share < neck) return isPocket.first ? most * (1 - ((neck - share) / neck) ** 2) : most;
-    return isPocket.last ? most * (1 - ((share - neck) / (1 - neck)) ** 2) : most;
-  });
-}
-
-/** What of a gap's widening may be taken from the left side, as shares: evenly unless something speaks against it. */
-const SHARES = [0.5, 0.25, 0.75, 0, 1];
-/** A stroke that is left so many times as thick as it must be is thick enough, and no reason for another share. By eye. */
-const ENOUGH = 1.6;
-
-/**
- * What of a gap's widening is taken from the left side of its middle line, as a share: so that of the thinner of the two
- * strokes beside it as much is left as can be.
- */
-function shareOfLeft(
-  { x, y, clear, half }: MiddleLine,
-  width: number,
-  opening: number,
-  gap: Gap,
-): number {
-  const beside = Array.from(x, (_, i) => {
-    const ahead = directionAt({ x, y }, i);
-    const [left, right] = ([1, -1] as const).map((way) =>
-      thickness({ x: x[i], y: y[i] }, { x: -way * ahead.y, y: way * ahead.x }, width, gap),
-    );
-    return { left, right, lacks: 2 * Math.max(0, half[i] - clear[i]) };
-  }).filter(({ lacks }) => lacks > 0);
-  const left = (share: number): number =>
-    beside.reduce(
-      (least, one) =>
-        Math.min(least, one.left - share * one.lacks, one.right - (1 - share) * one.lacks),
-      ENOUGH * opening,
-    );
-  return SHARES.reduce((best, share) => (left(share) > left(best) + STEP_MM ? share : best));
-}
-
-function directionAt({ x, y }: Chain, i: number): Point {
-  const [a, b] = [Math.max(0, i - 1), Math.min(x.length - 1, i + 1)];
-  return unit({ x: x[b] - x[a], y: y[b] - y[a] });
-}
-
-/** How far into the ink beside a gap one looks for where it ends, in widths of the gap. */
-const THICKEST = 3;
-
-/** How thick the ink is that one comes to from a gap's middle, in a direction, at the most as far as one looks. */
-function thickness(middle: Point, { x, y }: Point, width: number, { isFilm }: Gap): number {
-  let edge = Infinity;
-  for (let off = STEP_MM; off < THICKEST * width; off += STEP_MM) {
-    const isOut = isFilm({ x: middle.x + off * x, y: middle.y + off * y });
-    if (!isOut && edge === Infinity) edge = off;
-    if (isOut && edge < Infinity) return off - edge;
-  }
-  return THICKEST * width;
+  return strokeOf(smoothed(path), before.path.length / (path.length - 1), ends, width / 2);
 }
 
 /** A gap's middle from its narrowest place on. */
@@ -279,27 +193,32 @@ function smoothed(path: readonly Point[]): Chain {
 /** How far fitted curves may lie off the sides of a strip, in mm. */
 const FIT_MM = 0.01;
 
-/** A side from which nothing is taken runs within the gap, at so much of the way to the ink: off it, however that bends. */
-const WITHIN = 0.5;
-
 /**
- * The outline of a strip along the middle of a gap, its ends round where they are no pockets.
+ * The outline of a strip along a path, its ends round. Into a pocket it tapers from its narrowest place on: with a whole
+ * end it would bite into the strokes beside it.
  *
- * @param ofLeft what of its widening is taken from the left side, as a share
+ * @param neck how far along the path, as a share of it, the gap is narrowest
+ * @param isPocket at the first end, and at the last
  */
-function strokeOf({ x, y, clear, half }: MiddleLine, isPocket: Ends, ofLeft: number): Outline {
+function strokeOf(
+  { x, y }: Chain,
+  neck: number,
+  isPocket: { readonly first: boolean; readonly last: boolean },
+  most: number,
+): Outline {
   const end = x.length - 1;
-  const offAt = (i: number, way: 1 | -1): number => {
-    const share = way === 1 ? ofLeft : 1 - ofLeft;
-    const own = Math.min(half[i], clear[i]);
-    return share === 0 ? WITHIN * own : own + 2 * share * (half[i] - own);
+  const halfAt = (i: number): number => {
+    const share = i / end;
+    if (share < neck) return isPocket.first ? most * (1 - ((neck - share) / neck) ** 2) : most;
+    return isPocket.last ? most * (1 - ((share - neck) / (1 - neck)) ** 2) : most;
   };
   const side = (way: 1 | -1): Chain => {
     const made = { x: new Float64Array(end + 1), y: new Float64Array(end + 1) };
     for (let i = 0; i <= end; i++) {
-      const along = directionAt({ x, y }, i);
-      made.x[i] = x[i] - way * offAt(i, way) * along.y;
-      made.y[i] = y[i] + way * offAt(i, way) * along.x;
+      const [a, b] = [Math.max(0, i - 1), Math.min(end, i + 1)];
+      const along = unit({ x: x[b] - x[a], y: y[b] - y[a] });
+      made.x[i] = x[i] - way * halfAt(i) * along.y;
+      made.y[i] = y[i] + way * halfAt(i) * along.x;
     }
     return made;
   };
