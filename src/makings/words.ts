@@ -7,6 +7,7 @@ import { describeTypeface, openTypeface } from '../lettering/faces.js';
 import { layHeavyEnough, type HeavyEnough } from '../lettering/heavy-enough.js';
 import { fitInto, layOut, type LaidOut, type LayoutRules } from '../lettering/layout.js';
 import { leastCapHeight, leastForParts } from '../lettering/least-size.js';
+import { CAPITALS, LETTERS, leastSizesKnown } from '../lettering/least-sizes.js';
 import { linesOf, setLine, THE_WORDS, type SetLine } from '../lettering/typeset.js';
 import {
   createWordsPipeline,
@@ -766,8 +767,6 @@ export interface TypefaceOffer {
   readonly words: number | undefined;
 }
 
-const CAPITALS = 'ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789';
-
 /**
  * Every typeface, with the smallest cap height for the limits of a job, worked out on its outlines.
  *
@@ -782,11 +781,12 @@ export async function typefaceOffers(
   for (const kind of typefaceKinds) {
     const faces = await openTypeface(kind, CAPITALS + sample.join(''));
     const least = (text: string): number => leastCapHeight([setLine(text, faces)], job);
+    const known = leastSizesKnown(kind, job);
     offers.push({
       kind,
       ...describeTypeface(kind),
-      capitals: least(CAPITALS),
-      letters: least(CAPITALS + CAPITALS.toLowerCase()),
+      capitals: known?.capitals ?? least(CAPITALS),
+      letters: known?.letters ?? least(LETTERS),
       words: sample.length > 0 ? unlessLacking(() => least(sample.join(''))) : undefined,
     });
   }
