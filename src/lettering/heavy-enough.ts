@@ -19,8 +19,8 @@ const MOST_SHORT = 1.5;
 const TRIED = [1.05, 1.3, 1.6];
 /** Letters grow as long as no mouth of theirs becomes narrower than this, in mm: it would look closed. */
 const LEAST_GAP_MM = 0.3;
-/** Strokes that are drawn thicker are to be wider than they must by such a share: what measuring them is off by. */
-const SPARE = 1.005;
+/** Strokes are to be wider than they must by such a share: what is off when letters are drawn with corners for the tool. */
+const SPARE = 1.03;
 
 /**
  * Lays words out, in heavier letters where strokes of the typeface are somewhat too thin for the tool at the size that
@@ -33,7 +33,7 @@ export function layHeavyEnough(
 ): HeavyEnough {
   const laid = lay(lines);
   const asItIs = { laid, lines, grownMm: 0 };
-  const short = leastForStrokes(lines, limits) / laid.capHeight;
+  const short = (SPARE * leastForStrokes(lines, limits)) / laid.capHeight;
   if (short <= 1 || short > MOST_SHORT) return asItIs;
   const [{ place }] = laid.letters;
   const lacksMm = limits.narrowestOpening * (1 - 1 / short);

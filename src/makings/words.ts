@@ -641,11 +641,13 @@ async function sizeFindings(
   const least = leastCapHeight(lines, job);
   const forParts = leastForParts(lines, job);
   if (grownMm > 0) {
-    found.push({
-      level: 'note',
-      code: 'letters-heavier',
-      message: `Capitals are ${capHeight.toFixed(1)} mm high, and the typeface’s thinnest strokes are wide enough for this tool from ${upTenth(forParts)} mm on: every stroke was drawn ${hundredth(grownMm)} mm thicker.`,
-    });
+    // What a size that is told as large enough grows by, is not seen.
+    if (capHeight < forParts)
+      found.push({
+        level: 'note',
+        code: 'letters-heavier',
+        message: `Capitals are ${capHeight.toFixed(1)} mm high, and the typeface’s thinnest strokes are wide enough for this tool from ${upTenth(forParts)} mm on: every stroke was drawn ${hundredth(grownMm)} mm thicker.`,
+      });
   } else if (capHeight < least) {
     const rules = rulesOf(set, job);
     const most = set.capHeight === null ? capHeight : fitInto(lines, room, rules).capHeight;
