@@ -19,7 +19,6 @@ import {
   type OpenedPicture,
 } from '../pipeline/words.js';
 import type { Finding, StencilStage, WordsSource } from '../pipeline/pipeline.js';
-import type { Box } from '../raster/raster.js';
 import type { Area, BridgeEdit, Place } from '../settings/edits.js';
 import { designMargin, type Job } from '../settings/job.js';
 import {
@@ -268,7 +267,10 @@ interface Room {
   readonly isMotif: boolean;
 }
 
-const inMm = ({ x, y, width, height }: Box, scale: number): Omit<Room, 'isMotif'> => ({
+const inMm = (
+  { x, y, width, height }: ReturnType<typeof gridOf>['room'],
+  scale: number,
+): Omit<Room, 'isMotif'> => ({
   x: x / scale,
   y: y / scale,
   width: width / scale,
