@@ -16,6 +16,8 @@ import { remnantsOf, type Strip } from './remnants.js';
 export interface CounterBridge {
   readonly from: Point;
   readonly to: Point;
+  /** From where to where its middle and its two sides cross the stroke. */
+  readonly lines: readonly (readonly [from: Point, to: Point])[];
 }
 
 /** What bridges are laid by; lengths in the letter's own unit. */
@@ -39,6 +41,8 @@ type Stretch = readonly [number, number];
 /** A stroke that a strip cuts: between which places along the axis, and how thick it is there. */
 interface Cut {
   readonly span: Stretch;
+  /** The same of its middle and its sides, with where they are. */
+  readonly lines: readonly { readonly u: number; readonly span: Stretch }[];
   /** In the mean over the strip's width, and at the most. */
   readonly thick: number;
   readonly longest: number;
@@ -375,12 +379,10 @@ function wantedCuts(
 ): Cut[] {
   const plain = plainCuts(found, stroke);
   if (plain.length === 0 || Math.abs(signedArea(counter)) >= rules.smallCounter) return plain;
-  const alone = plain.find(({ free, thick }) => free && thick <= ALIKE * plain[0].thick);
-  return [alone ?? plain[0]];
+  // A strip that opens outward holds by itself; through the bar of an e it holds as its mouth does.
+  return [plain.find(({ free }) => free) ?? plain[0]];
 }
 
-/** Where one stroke is cut alone, one that opens outward may be so many times as thick as the other. */
-const ALIKE = 1.4;
 /** Of the two strokes of a counter one that is so many times as thick as the other is left whole. */
 const MOST_UNLIKE = 1.7;
 
@@ -394,8 +396,15 @@ function isSamePlace(a: CounterBridge, b: CounterBridge): boolean {
   return Math.hypot(ax - bx, ay - by) / 2 < Math.hypot(lx, ly) / 2;
 }
 
-function laidAt(u: number, { span: [from, to], thick }: Cut, frame: Frame): Laid {
-  return { bridge: { from: frame.back(u, from), to: frame.back(u, to) }, thick };
+function laidAt(u: number, { span: [from, to], lines, thick }: Cut, frame: Frame): Laid {
+  const bridge = {
+    from: frame.back(u, from),
+    to: frame.back(u, to),
+    lines: lines.map(
+      (line) => [frame.back(line.u, line.span[0]), frame.back(line.u, line.span[1])] as const,
+    ),
+  };
+  return { bridge, thick };
 }
 
 /** Two cuts in the one stroke that can be cut, a quarter of the counter's width from either end: A when it is large. */
@@ -430,9 +439,14 @@ function opening(counter: Float64Array, u: number, { loops }: Frame, strip: numb
     };
   });
   const joined = (end: keyof Opening): Cut | undefined => {
-    const found = cuts.map((cut) => cut[end]).filter((one) => one !== undefined);
-    if (found.length === 0) return undefined;
+    const crossed = cuts.flatMap((cut, i) => {
+      const span = cut[end];
+      return span ? [{ u: lines[i], span }] : [];
+    });
+    if (crossed.length === 0) return undefined;
+    const found = crossed.map(({ span }) => span);
     return {
+      lines: crossed,
       span: [Math.min(...found.map(([from]) => from)), Math.max(...found.map(([, to]) => to))],
       thick: found.reduce((sum, [from, to]) => sum + to - from, 0) / found.length,
       longest: Math.max(...found.map(([from, to]) => to - from)),

@@ -20,6 +20,8 @@ import { placed, type LaidOut, type Letter, type Placement } from './layout.js';
 export interface LetterBridge {
   readonly from: Point;
   readonly to: Point;
+  /** From where to where its middle and its two sides cross the stroke. */
+  readonly lines: readonly (readonly [from: Point, to: Point])[];
   readonly widthMm: number;
   /** Its letter's place among all that are laid out. */
   readonly letter: number;
@@ -85,9 +87,10 @@ export function letterBridges(
     const name = `${faces.indexOf(glyph.face)} ${glyph.id}`;
     const laid = known.get(name) ?? bridgesIn(letters[letter], own);
     known.set(name, laid);
-    return laid.map(({ from, to }) => ({
+    return laid.map(({ from, to, lines }) => ({
       from: onSheet(from, place, at),
       to: onSheet(to, place, at),
+      lines: lines.map(([a, b]) => [onSheet(a, place, at), onSheet(b, place, at)] as const),
       widthMm,
       letter,
     }));

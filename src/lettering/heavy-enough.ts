@@ -19,7 +19,7 @@ const MOST_SHORT = 1.5;
 const TRIED = [1.05, 1.3, 1.6];
 /** Letters grow as long as no mouth of theirs becomes narrower than this, in mm: it would look closed. */
 const LEAST_GAP_MM = 0.3;
-/** Strokes are to be wider than they must by such a share: what measuring them is off by. */
+/** Strokes are to be wider than they must by such a share: what is off when letters are drawn with corners for the tool. */
 const SPARE = 1.03;
 
 /**

@@ -34,10 +34,8 @@ export function leastCapHeight(lines: readonly SetLine[], limits: Limits): numbe
     before = least;
     for (const glyph of glyphs) {
       for (let tries = 0; tries < MOST_STEPS; tries++) {
-        const tried = onLadder(least, limits);
-        const fate = atSize(glyph, tried / cap, limits);
-        if (fate !== 'as-drawn') least = fate === 'broken' ? LARGER * tried : tried;
-        if (fate !== 'broken') break;
+        if (atSize(glyph, least / cap, limits) === 'whole') break;
+        least = nextOnLadder(least, limits);
       }
     }
   }
@@ -69,9 +67,9 @@ export function leastForParts(lines: readonly SetLine[], limits: Limits): number
 const LEAST_COUNTER = 0.85;
 
 /** The next of the sizes that are tried, each so many times the one before: then other words need not try them again. */
-function onLadder(size: number, { narrowestOpening }: Limits): number {
-  const rung = Math.ceil(Math.log(size / narrowestOpening) / Math.log(LARGER) - ROUNDING);
-  return narrowestOpening * LARGER ** rung;
+function nextOnLadder(size: number, { narrowestOpening }: Limits): number {
+  const rung = Math.floor(Math.log(size / narrowestOpening) / Math.log(LARGER) + ROUNDING);
+  return narrowestOpening * LARGER ** (rung + 1);
 }
 
 /** The smallest cap height, in mm, that strokes alone ask for. */
@@ -119,68 +117,53 @@ function uniqueGlyphs(lines: readonly SetLine[]): SetGlyph[] {
 const SCALE = 30;
 /** Film round a letter that is measured, in strips: enough not to be narrow, and with a short edge to look at. */
 const ROUND_STRIPS = 2;
-/** Between these shares of an em lies the thinnest stroke of any face; found by halving. */
-const [THINNEST, THICKEST] = [0.01, 0.5];
-const HALVINGS = 7;
-/** What a width may be short of the one that is tried, as a share: what measuring is off by. */
+/** No stroke of any face is thicker, in ems. */
+const THICKEST = 0.5;
+/** What a width may be short of the one that is asked for, as a share: what measuring is off by. */
 const SHORT = 0.03;
 
 /** The thinnest stroke of some letters, in ems, by the measure that the finished stencil is checked with. */
 function thinnestStroke(glyphs: readonly SetGlyph[]): number {
-  let thinnest = THICKEST;
-  for (const glyph of glyphs) {
-    const isWide = measureOf(glyph);
-    if (isWide(thinnest)) continue;
-    let [good, bad] = [THINNEST, thinnest];
-    for (let halving = 0; halving < HALVINGS; halving++) {
-      const middle = Math.sqrt(good * bad);
-      if (isWide(middle)) good = middle;
-      else bad = middle;
-    }
-    thinnest = good;
-  }
-  return thinnest;
+  return glyphs.reduce((thinnest, glyph) => thinnestOf(glyph, thinnest), THICKEST);
 }
 
-/** What is known of a letter's thinnest stroke, in ems: it is as wide as the one, and not as wide as the other. */
+/** What is known of a letter's thinnest stroke, in ems: it is as wide as that, and how wide it is where it was found. */
 interface Known {
   wide: number;
-  thin: number;
+  thinnest: number;
 }
 
 const known = new WeakMap<Face, Map<number, Known>>();
 
-/** Tells whether a letter's strokes are nowhere thinner than so many ems; what was measured is not measured again. */
-function measureOf(glyph: SetGlyph): (least: number) => boolean {
-  const ofFace = known.get(glyph.face) ?? new Map<number, Known>();
-  known.set(glyph.face, ofFace);
-  const own = ofFace.get(glyph.id) ?? { wide: 0, thin: Infinity };
-  ofFace.set(glyph.id, own);
-  let measured: ReturnType<typeof measureOutline> | undefined;
-  return (least) => {
-    if (least <= own.wide) return true;
-    if (least >= own.thin) return false;
-    measured ??= measureOutline(glyph);
-    const isWide = measured(least);
-    if (isWide) own.wide = least;
-    else own.thin = least;
-    return isWide;
-  };
+/** A letter's thinnest stroke, in ems, or `most` where none is thinner; what was measured is not measured again. */
+function thinnestOf({ face, id }: SetGlyph, most: number): number {
+  const ofFace = known.get(face) ?? new Map<number, Known>();
+  known.set(face, ofFace);
+  const own = ofFace.get(id) ?? { wide: 0, thinnest: Infinity };
+  ofFace.set(id, own);
+  if (most <= own.wide) return most;
+  if (own.thinnest < Infinity) return Math.min(own.thinnest, most);
+  const measured = measuredThinnest(inkOf(face, id).regions, most);
+  if (measured < most) own.wide = own.thinnest = measured;
+  else own.wide = most;
+  return measured;
 }
 
-function measureOutline({ face, id }: SetGlyph): (least: number) => boolean {
-  const { regions } = inkOf(face, id);
-  return (least) => {
-    const limit = least * SCALE;
+/** A limit under which a stroke lies is lowered to it, until none does: each is looked for between parts that are wider. */
+function measuredThinnest(regions: readonly Region[], most: number): number {
+  for (let limit = most * SCALE; ;) {
     const { shapes, sheet } = onSheet(regions, SCALE, limit);
-    return findNecks(shapes, sheet, { film: limit, opening: limit }).every(
-      ({ region, widthMm }) => region === 'film' || widthMm >= limit * (1 - SHORT),
-    );
-  };
+    const widths = findNecks(shapes, sheet, { film: limit, opening: limit })
+      .filter(({ region }) => region === 'opening')
+      .map(({ widthMm }) => widthMm);
+    const narrowest = Math.min(Infinity, ...widths);
+    if (narrowest >= limit * (1 - SHORT)) return Math.min(limit, narrowest) / SCALE;
+    limit = narrowest;
+  }
 }
 
 /** What becomes of a letter where its mouths are widened. */
-type Fate = 'as-drawn' | 'widened' | 'broken';
+type Fate = 'whole' | 'broken';
 
 const fates = new WeakMap<Face, Map<string, Fate>>();
 
@@ -206,18 +189,16 @@ const DIGITS = 6;
 function fateOf(parts: readonly Region[], scale: number, narrowestStrip: number): Fate {
   const narrowestOpening = TRIED_MM;
   const widths = { film: narrowestStrip, opening: narrowestOpening };
-  let fate: Fate = 'as-drawn';
   for (const part of parts) {
     const { shapes, sheet } = onSheet([part], scale, narrowestStrip);
     const made = withWideGaps(shapes, sheet, { narrowestOpening, narrowestStrip, tightestTurn: 0 });
     if (made[0] === shapes[0]) continue;
-    fate = 'widened';
     const isWhole = made.length === 1 && made[0].holes.length === shapes[0].holes.length;
     const isThin = ({ region, widthMm }: Neck): boolean =>
       region === 'opening' && widthMm < narrowestOpening * (1 - SHORT);
     if (!isWhole || findNecks(made, sheet, widths).some(isThin)) return 'broken';
   }
-  return fate;
+  return 'whole';
 }
 
 /** Parts of a letter, so many mm an em, on a sheet that is not much larger. */

@@ -62,12 +62,9 @@ export function withWideGaps(
 
 /** Where film is too narrow: between wide parts, and where a pocket that is nearly as wide hangs on one by less. */
 function gapsIn(shapes: readonly Shape[], sheet: Sheet, limits: WidthLimits): readonly Neck[] {
-  const narrower = (film: number, short: number): readonly Neck[] =>
-    findNecks(shapes, sheet, { ...limits, film }).filter(
-      ({ region, widthMm }) => region === 'film' && widthMm < film - short,
-    );
-  const found = narrower(limits.film, SHORT_MM);
-  return found.length > 0 ? found : narrower(limits.film - POCKET_SHORT_MM, 0);
+  return findNecks(shapes, sheet, { ...limits, partShort: POCKET_SHORT_MM }).filter(
+    ({ region, widthMm }) => region === 'film' && widthMm < limits.film - SHORT_MM,
+  );
 }
 
 /** A pocket of film that is short of the limit by no more than about this, in mm, is held as one that is not. */

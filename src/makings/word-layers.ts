@@ -211,6 +211,13 @@ function refuse({ set, picture }: WordsWish, { layers }: SheetsJob, job: Job): v
       'Leave one of them out, or make two stencils',
     );
   }
+  if (job.repeat !== 'none' && (set.picture !== null || picture !== undefined)) {
+    throw new Problem(
+      'Motifs of words and a picture are painted in one colour',
+      '`repeat`, `under`, `layers`',
+      'Leave one of them out, or repeat the words alone',
+    );
+  }
   if (layers === 1 || set.picture !== null || picture !== undefined) return;
   throw new Problem(
     'Words alone have no darks and lights that could be parted into layers',

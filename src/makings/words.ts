@@ -7,6 +7,7 @@ import { describeTypeface, openTypeface } from '../lettering/faces.js';
 import { layHeavyEnough, type HeavyEnough } from '../lettering/heavy-enough.js';
 import { fitInto, layOut, type LaidOut, type LayoutRules } from '../lettering/layout.js';
 import { leastCapHeight, leastForParts } from '../lettering/least-size.js';
+import { CAPITALS, LETTERS, leastSizesKnown } from '../lettering/least-sizes.js';
 import { linesOf, setLine, THE_WORDS, type SetLine } from '../lettering/typeset.js';
 import {
   createWordsPipeline,
@@ -222,8 +223,8 @@ export interface PlacedWords {
     readonly x: number;
     readonly y: number;
   };
-  /** Of a motif that is repeated: what is left free round the words in it, in mm; their place is from its own corner. */
-  readonly motifRoom?: number;
+  /** Of a motif that is repeated: its size in mm; all places are from its own corner. */
+  readonly motif?: { readonly width: number; readonly height: number };
 }
 
 async function place(
@@ -236,34 +237,57 @@ async function place(
   const rules = rulesOf(set, job);
   const { beside, around } = set;
   const taken = around.before + around.after;
-  const whole = { width: room.width / scale - taken, height: room.height / scale - taken };
-  if (beside !== undefined) return besidePicture(lines, { ...set, beside }, job, rules, onStage);
-  if (job.repeat !== 'none') {
-    const side = job.motifSize - taken;
-    const motif = { width: side, height: side };
-    const made = await layInto(lines, set, motif, rules, job);
-    const at = { x: around.before, y: around.before };
-    return { ...made, room: motif, at, motifRoom: taken };
+  const isMotif = job.repeat !== 'none';
+  const into: Room = isMotif
+    ? { x: 0, y: 0, width: job.motifSize, height: job.motifSize, isMotif }
+    : { ...inMm(room, scale), isMotif };
+  if (beside !== undefined) {
+    return besidePicture(lines, { ...set, beside }, into, job, rules, onStage);
   }
+  const whole = { width: into.width - taken, height: into.height - taken };
   const made = await layInto(lines, set, whole, rules, job);
   const { laid } = made;
+  const free = isMotif
+    ? { width: 0, height: 0 }
+    : { width: whole.width - laid.width, height: whole.height - laid.height };
   const at = {
-    x: room.x / scale + around.before + (whole.width - laid.width) / 2,
-    y: room.y / scale + around.before + (whole.height - laid.height) / 2,
+    x: into.x + around.before + free.width / 2,
+    y: into.y + around.before + free.height / 2,
   };
-  return { ...made, room: whole, at };
+  const motif = { width: laid.width + taken, height: laid.height + taken };
+  return { ...made, room: whole, at, ...(isMotif && { motif }) };
 }
+
+/** Where words may go, and a picture beside them, in mm: the card inside its margin, or a motif's box from its own corner. */
+interface Room {
+  readonly x: number;
+  readonly y: number;
+  readonly width: number;
+  readonly height: number;
+  readonly isMotif: boolean;
+}
+
+const inMm = (
+  { x, y, width, height }: ReturnType<typeof gridOf>['room'],
+  scale: number,
+): Omit<Room, 'isMotif'> => ({
+  x: x / scale,
+  y: y / scale,
+  width: width / scale,
+  height: height / scale,
+});
 
 async function besidePicture(
   lines: readonly SetLine[],
   set: PlaceWish & { readonly beside: string | Uint8Array },
+  into: Room,
   job: Job,
   rules: LayoutRules,
   onStage?: (stage: StencilStage) => void,
 ): Promise<PlacedWords> {
   refuseBeside(job);
-  const { room, scale } = gridOf(job);
-  const [width, height] = [room.width / scale, room.height / scale];
+  const { scale } = gridOf(job);
+  const { width, height, isMotif } = into;
   const isUpright = set.place === 'above' || set.place === 'below';
   const { before, after } = set.around;
   const most = isUpright
@@ -287,10 +311,14 @@ async function besidePicture(
     ? { width, height: inPx(height - laid.height - gap) }
     : { width: inPx(width - laid.width - gap), height };
   if (Math.min(left.width, left.height) < LEAST_PICTURE_MM) {
+    const larger = isMotif ? 'take a larger motif' : 'take a larger card';
+    const half = laid.capHeight / 2;
     throw new Problem(
       'The words leave no room for the picture',
-      '`capHeight`, `card`',
-      `Make them smaller: ${(laid.capHeight / 2).toFixed(0)} mm, say; or take a larger card`,
+      isMotif ? '`capHeight`, `motifSize`' : '`capHeight`, `card`',
+      half < LEAST_CAP_MM
+        ? `T${larger.slice(1)}`
+        : `Make them smaller: ${half.toFixed(0)} mm, say; or ${larger}`,
     );
   }
   const { beside } = set;
@@ -302,10 +330,9 @@ async function besidePicture(
   const size = isUpright
     ? { width: Math.max(laid.width, box.width), height: laid.height + gap + box.height }
     : { width: laid.width + gap + box.width, height: Math.max(laid.height, box.height) };
-  const start = {
-    x: room.x / scale + (width - size.width) / 2,
-    y: room.y / scale + (height - size.height) / 2,
-  };
+  const start = isMotif
+    ? into
+    : { x: into.x + (width - size.width) / 2, y: into.y + (height - size.height) / 2 };
   const isFirst = set.place === 'above' || set.place === 'left';
   const along = (own: number, before: number): number => (isFirst ? own : before);
   const at = isUpright
@@ -324,6 +351,7 @@ async function besidePicture(
     ...made,
     room: wordsRoom,
     at: { x: at.x + before, y: at.y + before },
+    ...(isMotif && { motif: size }),
     beside: {
       source: beside,
       picture,
@@ -336,11 +364,11 @@ async function besidePicture(
 }
 
 function refuseBeside(job: Job): void {
-  if (job.repeat !== 'none') {
+  if (job.repeat !== 'none' && job.as === 'mask') {
     throw new Problem(
-      'A motif that is repeated is of words, or of a picture, and not of both',
-      '`repeat`, `picture`',
-      'Make the stencil of both once, as large as a motif is to be, and lay many of it on a sheet with stencilwright sheets; or repeat one of them alone',
+      'A mask of motifs is of words, or of a picture, and not of both',
+      '`repeat`, `as`, `picture`',
+      'Make a stencil of them, or a mask of both once; or repeat one of them alone',
     );
   }
   if (job.as === 'glue-line') {
@@ -365,6 +393,7 @@ function jobBeside(
     turn: 'as-given',
     fineness: scale,
     registerMarks: false,
+    repeat: 'none',
     bridgeEdits: [],
     bridgeFree: [],
     regionEdits: [],
@@ -507,7 +536,7 @@ function naturalCap(lines: readonly SetLine[], room: { readonly width: number })
 }
 
 const inTenths = (mm: number): string => String(Math.round(10 * mm) / 10);
-const inMm = (mm: number): string => String(Math.round(mm));
+const rounded = (mm: number): string => String(Math.round(mm));
 
 function noRoom(
   lines: readonly SetLine[],
@@ -516,7 +545,7 @@ function noRoom(
 ): Problem {
   const letters = lines.reduce((sum, { text }) => sum + Array.from(text).length, 0);
   return new Problem(
-    `${letters} letters in ${lines.length === 1 ? 'one line' : `${lines.length} lines`} would be ${capHeight.toFixed(1)} mm high in the ${inMm(room.width)} × ${inMm(room.height)} mm that there are`,
+    `${letters} letters in ${lines.length === 1 ? 'one line' : `${lines.length} lines`} would be ${capHeight.toFixed(1)} mm high in the ${rounded(room.width)} × ${rounded(room.height)} mm that there are`,
     THE_WORDS,
     'Give fewer words, break them into more lines, or take a larger card',
   );
@@ -583,27 +612,23 @@ interface DrawnWith {
 
 /** Draws words as they are laid out. */
 export function drawWords(
-  { laid, at, motifRoom }: PlacedWords,
+  { laid, at, motif }: PlacedWords,
   set: LetteringJob,
   { job, findings, beside }: DrawnWith,
 ): Promise<WordsSource> {
   const shapes = drawLetters(laid, at, job.tightestTurn);
   const bridges = letterBridges(laid, at, bridgeRulesOf(set, job));
-  const motif =
-    motifRoom === undefined
-      ? {}
-      : { motif: { width: laid.width + motifRoom, height: laid.height + motifRoom } };
-  return openWords({ shapes, bridges, ...motif }, job, findings, beside);
+  if (!motif) return openWords({ shapes, bridges }, job, findings, beside);
+  return openWords({ shapes, bridges, motif, pictures: beside }, job, findings);
 }
 
 /** A sheet without words, with what is laid beside where they are on another one. */
 export function drawBeside(
-  { laid, motifRoom = 0 }: PlacedWords,
+  { motif }: PlacedWords,
   job: Job,
   beside: readonly Beside[],
 ): Promise<WordsSource> {
-  const motif = { width: laid.width + motifRoom, height: laid.height + motifRoom };
-  return openWords({ shapes: [], bridges: [], motif }, job, [], beside);
+  return openWords({ shapes: [], bridges: [], ...(motif && { motif }) }, job, [], beside);
 }
 
 /** What a person should know of the size: room made between letters, and letters that are too small for their face. */
@@ -618,11 +643,13 @@ async function sizeFindings(
   const least = leastCapHeight(lines, job);
   const forParts = leastForParts(lines, job);
   if (grownMm > 0) {
-    found.push({
-      level: 'note',
-      code: 'letters-heavier',
-      message: `Capitals are ${capHeight.toFixed(1)} mm high, and the typeface’s thinnest strokes are wide enough for this tool from ${upTenth(forParts)} mm on: every stroke was drawn ${hundredth(grownMm)} mm thicker.`,
-    });
+    // What a size that is told as large enough grows by, is not seen.
+    if (capHeight < forParts)
+      found.push({
+        level: 'note',
+        code: 'letters-heavier',
+        message: `Capitals are ${capHeight.toFixed(1)} mm high, and the typeface’s thinnest strokes are wide enough for this tool from ${upTenth(forParts)} mm on: every stroke was drawn ${hundredth(grownMm)} mm thicker.`,
+      });
   } else if (capHeight < least) {
     const rules = rulesOf(set, job);
     const most = set.capHeight === null ? capHeight : fitInto(lines, room, rules).capHeight;
@@ -744,8 +771,6 @@ export interface TypefaceOffer {
   readonly words: number | undefined;
 }
 
-const CAPITALS = 'ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789';
-
 /**
  * Every typeface, with the smallest cap height for the limits of a job, worked out on its outlines.
  *
@@ -760,11 +785,12 @@ export async function typefaceOffers(
   for (const kind of typefaceKinds) {
     const faces = await openTypeface(kind, CAPITALS + sample.join(''));
     const least = (text: string): number => leastCapHeight([setLine(text, faces)], job);
+    const known = leastSizesKnown(kind, job);
     offers.push({
       kind,
       ...describeTypeface(kind),
-      capitals: least(CAPITALS),
-      letters: least(CAPITALS + CAPITALS.toLowerCase()),
+      capitals: known?.capitals ?? least(CAPITALS),
+      letters: known?.letters ?? least(LETTERS),
       words: sample.length > 0 ? unlessLacking(() => least(sample.join(''))) : undefined,
     });
   }

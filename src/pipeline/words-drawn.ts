@@ -1,4 +1,5 @@
-import type { Bridged, DesignedBridge } from '../stages/bridge/bridge.js';
+import type { Bridged } from '../stages/bridge/bridge.js';
+import type { DesignedBridge } from '../stages/bridge/designed-bridge.js';
 import type { Finding } from '../stages/check/finding.js';
 import type { Eased } from '../stages/ease/ease.js';
 import type { FacesKept } from '../stages/features/features.js';

@@ -14,7 +14,8 @@ import { designMargin, sheetOf, type Job } from '../settings/job.js';
 import type { UnderJob } from '../settings/lettering-settings.js';
 import type { LayersJob } from '../settings/layer-settings.js';
 import { Problem } from '../settings/problem.js';
-import type { Bridged, DesignedBridge } from '../stages/bridge/bridge.js';
+import type { Bridged } from '../stages/bridge/bridge.js';
+import type { DesignedBridge } from '../stages/bridge/designed-bridge.js';
 import type { WordsDrawn } from './words-drawn.js';
 import type { Eased } from '../stages/ease/ease.js';
 import type { Widened } from '../stages/widen/widen.js';
@@ -40,6 +41,8 @@ export interface DrawnOpenings {
   readonly bridges: readonly DesignedBridge[];
   /** Of a motif that is repeated: its size in mm. */
   readonly motif?: { readonly width: number; readonly height: number };
+  /** Pictures in such a motif, by the place of their sheets from its own corner. */
+  readonly pictures?: readonly Beside[];
 }
 
 /** What was carried as far as its bridges, a picture or what is painted under words, to be laid on the words' sheet. */
@@ -151,9 +154,12 @@ export async function openWords(
   ]);
   const { sheet, scale, room } = gridOf(job);
   const size = sheetSize(sheet, scale);
-  const { once, copies, frame } = await repeated(drawn, job, room, scale);
+  const { pictures = [] } = drawn;
+  const { once, copies, inMotif, frame } = await repeated(drawn, job, room, scale);
   const own = rasterise(once, size.width, size.height, scale);
-  const tone = beside.reduce((all, one) => over(all, one.picture.tone.bitmap, one), own);
+  const inFrame = pictures.map((one) => ({ ...one, x: frame.x + one.x, y: frame.y + one.y }));
+  const all = [...beside, ...inFrame];
+  const tone = all.reduce((sum, one) => over(sum, one.picture.tone.bitmap, one), own);
   const gray = { ...size, data: tone.data.map((value) => 255 * (1 - value)) };
   const read: Picture = {
     gray,
@@ -170,7 +176,7 @@ export async function openWords(
   const shapes =
     job.as === 'mask'
       ? roundLetters(copies.shapes, role.frame, scale)
-      : withWideGaps(copies.shapes, sheet, job);
+      : [...withWideGaps(copies.shapes, sheet, job), ...inMotif];
   // However small its inside is, a letter keeps it as long as a strip fits in: that strip is its bridge, too.
   const smallestIsland = Math.min(job.smallestIsland, job.narrowestStrip ** 2 / 2);
   const lettering = letter(shapes, read, size, job, (bitmap, narrowestStrip) =>
@@ -178,9 +184,9 @@ export async function openWords(
   );
   return {
     read,
-    subject: { mask: undefined, why: whyOf(beside, 'subject') },
-    faces: { faces: [], why: whyOf(beside, 'faces') },
-    tone: asTone(tone, read, `${says} ${whyOf(beside, 'tone')}`.trim()),
+    subject: { mask: undefined, why: whyOf(all, 'subject') },
+    faces: { faces: [], why: whyOf(all, 'faces') },
+    tone: asTone(tone, read, `${says} ${whyOf(all, 'tone')}`.trim()),
     words: {
       lettering,
       bridges: copies.bridges,
@@ -254,17 +260,19 @@ function roundLetters(letters: readonly Shape[], frame: Box, scale: number): Sha
 
 /** What is drawn, at its place once, and as often as the job repeats it. */
 async function repeated(
-  { shapes, bridges, motif }: DrawnOpenings,
+  { shapes, bridges: own, motif, pictures = [] }: DrawnOpenings,
   job: Job,
   room: Box,
   scale: number,
 ): Promise<{
   readonly once: readonly Shape[];
   readonly copies: DrawnOpenings;
+  /** The pictures' openings in all copies. */
+  readonly inMotif: readonly Shape[];
   readonly frame: Box;
 }> {
   if (job.repeat === 'none' || !motif)
-    return { once: shapes, copies: { shapes, bridges }, frame: room };
+    return { once: shapes, copies: { shapes, bridges: own }, inMotif: [], frame: room };
   const [{ motifFrame }, { motifPlaces }] = await Promise.all([
     import('../stages/read/motif.js'),
     import('../stages/repeat/places.js'),
@@ -276,21 +284,36 @@ async function repeated(
   });
   const widthMm = frame.width / scale;
   const heightMm = frame.height / scale;
+  const drawnIn = pictures.map((one) => {
+    const at = { x: one.x / scale, y: one.y / scale };
+    return {
+      shapes: one.picture.ease.shapes.map((shape) => translated(shape, at)),
+      bridges: one.picture.bridge.bridges.map(({ from, to, widthMm: wide }) => ({
+        from: { x: from.x + at.x, y: from.y + at.y },
+        to: { x: to.x + at.x, y: to.y + at.y },
+        widthMm: wide,
+      })),
+    };
+  });
+  const bridges: readonly DesignedBridge[] = [...own, ...drawnIn.flatMap((one) => one.bridges)];
   const copies = places.map(({ x, y, flipX, flipY }) => {
     const at = { x: x / scale, y: y / scale };
     const flipped = (point: Point): Point => ({
       x: at.x + (flipX ? widthMm - point.x : point.x),
       y: at.y + (flipY ? heightMm - point.y : point.y),
     });
+    const copied = (shape: Shape): Shape => {
+      const across = flipX ? mirroredShape(shape, widthMm) : shape;
+      return translated(flipY ? turnedOver(across, heightMm) : across, at);
+    };
     return {
-      shapes: shapes.map((shape) => {
-        const across = flipX ? mirroredShape(shape, widthMm) : shape;
-        return translated(flipY ? turnedOver(across, heightMm) : across, at);
-      }),
-      bridges: bridges.map(({ from, to, widthMm: wide }) => ({
-        from: flipped(from),
-        to: flipped(to),
-        widthMm: wide,
+      shapes: shapes.map(copied),
+      inMotif: drawnIn.flatMap((one) => one.shapes.map(copied)),
+      bridges: bridges.map((one) => ({
+        ...one,
+        from: flipped(one.from),
+        to: flipped(one.to),
+        ...(one.lines && { lines: one.lines.map(([a, b]) => [flipped(a), flipped(b)] as const) }),
       })),
     };
   });
@@ -304,6 +327,11 @@ async function repeated(
       ),
       bridges: copies.flatMap((copy) => copy.bridges),
     },
+    inMotif: inRoom(
+      copies.flatMap((copy) => copy.inMotif),
+      room,
+      scale,
+    ),
     frame,
   };
 }

@@ -1,7 +1,8 @@
 /**
  * How good letters are, by others: their bridges beside those of published stencil faces, and how many words an
  * independent text recognition (tesseract.js with its English model) reads in their prints. `npm run letters`;
- * `npm run letters bridges` or `npm run letters reading` for one of the two, `npm run letters reading slab` for one face.
+ * `npm run letters bridges` or `npm run letters reading` for one of the two, `npm run letters reading slab` for one face;
+ * `npm run letters sizes` prints the smallest sizes that `src/lettering/least-sizes.ts` keeps.
  */
 import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
@@ -10,6 +11,10 @@ import { createWorker, type Worker } from 'tesseract.js';
 import { halfCovered } from '../../src/geometry/coverage.js';
 import type { Shape } from '../../src/geometry/shape.js';
 import { completeJob, completeLettering, makeWords } from '../../src/index.js';
+import { openTypeface } from '../../src/lettering/faces.js';
+import { leastCapHeight } from '../../src/lettering/least-size.js';
+import { CAPITALS, LETTERS } from '../../src/lettering/least-sizes.js';
+import { setLine } from '../../src/lettering/typeset.js';
 import { typefaceKinds } from '../../src/settings/lettering-settings.js';
 import {
   countersOf,
@@ -162,6 +167,23 @@ async function isRead(reader: Worker, png: Buffer, word: string): Promise<boolea
   return data.text.toLowerCase().replaceAll(/[^a-z]/g, '') === word;
 }
 
+async function sizes(): Promise<void> {
+  for (const tool of ['hot-tip', 'craft-knife'] as const) {
+    const job = completeJob({ tool });
+    console.log(`'${tool}': {`);
+    for (const kind of typefaceKinds) {
+      const faces = await openTypeface(kind, LETTERS);
+      const [capitals, letters] = [CAPITALS, LETTERS].map((text) =>
+        leastCapHeight([setLine(text, faces)], job).toFixed(4),
+      );
+      console.log(`  ${kind}: { capitals: ${capitals}, letters: ${letters} },`);
+    }
+    console.log('},');
+  }
+}
+
 const [what, ...kinds] = process.argv.slice(2);
-if (what !== 'reading') await bridges();
-if (what !== 'bridges') await reading(kinds.length > 0 ? kinds : typefaceKinds);
+if (what === 'sizes') await sizes();
+if (what === undefined || what === 'bridges') await bridges();
+if (what === undefined || what === 'reading')
+  await reading(kinds.length > 0 ? kinds : typefaceKinds);

@@ -222,6 +222,10 @@ describe('stencilwright words', () => {
   it.each([
     ['a mask', ['--as', 'mask']],
     ['a motif', ['--repeat', 'mirrored', '--motif-size', '40mm']],
+    [
+      'a motif of words and a picture',
+      ['--repeat', 'mirrored', '--motif-size', '45mm', '--picture', join(home, 'samples/leaf.svg')],
+    ],
   ])('makes %s', async (_, options) => {
     const out = scratch();
     const made = await said([
@@ -257,9 +261,27 @@ describe('stencilwright words', () => {
     ['2,000 letters', ['word '.repeat(400)], 'more than anybody cuts'],
     ['no such typeface', ['Nana', '--face', 'slap'], 'Did you mean slab?'],
     [
-      'a motif of words and a picture',
-      ['Nana', '--repeat', 'brick', '--motif-size', '30mm', '--picture', 'nana.jpg'],
-      'of words, or of a picture, and not of both (--repeat, --picture). Make the stencil',
+      'a motif of words and a picture in several paints',
+      ['Nana', '--repeat', 'brick', '--picture', join(home, 'samples/moth.png'), '--layers', '2'],
+      'Motifs of words and a picture are painted in one colour (--repeat, --under, --layers)',
+    ],
+    [
+      'a mask of such motifs',
+      ['Nana', '--repeat', 'brick', '--as', 'mask', '--picture', join(home, 'samples/moth.png')],
+      'A mask of motifs is of words, or of a picture, and not of both (--repeat, --as, --picture)',
+    ],
+    [
+      'a motif with no room for both',
+      [
+        'Nana',
+        '--repeat',
+        'brick',
+        '--motif-size',
+        '20mm',
+        '--picture',
+        join(home, 'samples/moth.png'),
+      ],
+      'The words leave no room for the picture (--cap-height, --motif-size). Take a larger motif.',
     ],
     ['a picture that is not there', ['Nana', '--picture', 'nowhere.jpg'], 'nowhere.jpg'],
   ])('answers %s in a sentence', async (_, words, told) => {

@@ -51,6 +51,43 @@ describe('a mask of words and a picture', () => {
   });
 });
 
+describe('a motif of words and a picture', () => {
+  const picture = new URL('../../samples/leaf.svg', import.meta.url).pathname;
+  const job = completeJob({
+    card: '110x60mm',
+    repeat: 'straight',
+    motifSize: 45,
+    fineness: 5,
+    motifEdge: 'whole',
+  });
+
+  it('is cut as often as it has room, each time the same, in one piece', async () => {
+    const words = { words: ['Il'], set: { ...set, capHeight: 12, picture } };
+    const { run, good } = await makeWords(words, job, { name: 'il', outputs: [] });
+    expect(good).toBe(true);
+    const { frame, tone, read } = run.values;
+    const { width, height } = tone.bitmap;
+    const openings = rasterise(frame.openings, width, height, read.pixelsPerMm);
+    const film = { width, height, data: openings.data.map((value) => 1 - value) };
+    expect(components(film, 4).count).toBe(1);
+    // The motifs as they were cut, part by part from the left: as many on either side, of the same area (OpenCV's count).
+    const areas = components(openings, 8).areas;
+    expect(areas.length).toBeGreaterThan(6);
+    const [first, second] = [0, 1].map((motif) => {
+      const half = openings.data.map((value, i) =>
+        Math.floor((2 * (i % width)) / width) === motif ? value : 0,
+      );
+      return components({ width, height, data: half }, 8).areas.toSorted((a, b) => a - b);
+    });
+    expect(first.length).toBe(second.length);
+    first.forEach((area, i) => expect(Math.abs(area - second[i])).toBeLessThan(0.02 * area + 10));
+    // What is dark in the tone, which has picture and words once, is cut in two rows of two.
+    const sum = (data: Uint8Array): number => data.reduce((all, value) => all + value, 0);
+    expect(sum(openings.data) / (4 * sum(tone.bitmap.data))).toBeGreaterThan(0.9);
+    expect(sum(openings.data) / (4 * sum(tone.bitmap.data))).toBeLessThan(1.02);
+  });
+});
+
 describe('a letter at the smallest size', () => {
   it('is not cut where pixels alone show it, or its film, as too narrow', async () => {
     const words = { words: ['e'], set: { ...set, face: 'display', capHeight: 10 } };
@@ -65,6 +102,37 @@ describe('a letter at the smallest size', () => {
     const other = await makeWords(slab, knife, { name: 'e', outputs: [] });
     expect(other.run.values.bridge.bridges.length).toBe(1);
   });
+
+  it.each([
+    ['hot-tip', 'display', 'e', 9.4],
+    ['craft-knife', 'display', 'e', 6.4],
+    ['hot-tip', 'slab', 'a', 13.5],
+    ['craft-knife', 'slab', 'a', 9],
+    ['craft-knife', 'slab', 'e', 9],
+  ] as const)(
+    '%s, %s %s: its bridge opens its inside and bites into nothing else',
+    async (tool, face, word, capHeight) => {
+      const job = completeJob({ card: '60x60mm', tool });
+      const words = { words: [word], set: { ...set, face, capHeight } };
+      const { run } = await makeWords(words, job, { name: word, outputs: [] });
+      const { bridge, ease, tone, read } = run.values;
+      expect(bridge.bridges.length).toBe(1);
+      // What is cut away of the letter is the bridge, and no more: it has the length of one stroke.
+      const [{ from, to, widthMm }] = bridge.bridges;
+      const px = read.pixelsPerMm;
+      const inkOf = (shapes: typeof ease.shapes) =>
+        rasterise(shapes, tone.bitmap.width, tone.bitmap.height, px).data;
+      const cut = inkOf(bridge.openings);
+      const gone = inkOf(ease.shapes).reduce((sum, value, i) => sum + (value & (1 - cut[i])), 0);
+      expect(gone / px ** 2).toBeLessThan(
+        1.15 * widthMm * Math.hypot(to.x - from.x, to.y - from.y),
+      );
+      // In one piece, with nothing inside: as the letter is, once its inside is open (OpenCV's count).
+      expect(components({ ...tone.bitmap, data: cut }, 8).count).toBe(1);
+      const film = { ...tone.bitmap, data: cut.map((value) => 1 - value) };
+      expect(components(film, 4).count).toBe(1);
+    },
+  );
 });
 
 describe('the film within letters', () => {

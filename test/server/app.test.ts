@@ -7,6 +7,7 @@ import { gzipSync } from 'node:zlib';
 import { strFromU8, unzipSync } from 'fflate';
 import sharp from 'sharp';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import decompress from 'woff2-encoder/decompress';
 import type { FastifyInstance, InjectOptions } from 'fastify';
 import {
   completeJob,
@@ -26,6 +27,7 @@ import {
 } from '../../src/index.js';
 import { home, scratch } from '../cli/run.js';
 import { bands, ring, vastPng } from '../cli/pictures.js';
+import { withFsType } from '../support/font-files.js';
 import { startApp } from '../support/page.js';
 
 let app: FastifyInstance;
@@ -174,10 +176,56 @@ describe('words that are typed', () => {
       404,
       'not here any more',
     ],
+    ['an emoji', { lines: ['Bo \u{1f600}'] }, 422, 'has no letter for'],
+    ['2,000 letters', { lines: ['word '.repeat(400)] }, 422, 'more than anybody cuts'],
+    ['letters too many for the card', { lines: ['word '.repeat(110)] }, 422, 'would be'],
+    ['a control character', { lines: ['Na\u0007na'] }, 422, 'U+0007'],
+    [
+      'a cap height that has no room',
+      { lines: ['Nana'], set: { capHeight: 60 } },
+      422,
+      'Capitals of 60 mm make the words',
+    ],
+    ['a script that its typeface lacks', { lines: ['Bo שלום'] }, 422, 'has no letter for'],
   ])('of %s are refused', async (_, typed, status, what) => {
     const answer = await words(typed, '/stencil', { view: 'a' });
     expect(answer.statusCode).toBe(status);
-    expect(answer.json<Told>().what).toContain(what);
+    const told = answer.json<Told>();
+    expect(told.what).toContain(what);
+    expect(`${told.what} ${told.remedy}`).not.toMatch(/node_modules|\.ts:\d/);
+  });
+
+  it('of two directions stand on one line, in the order of the page', async () => {
+    const lines = ['Bo שלום'];
+    const answer = await words({ lines, set: { face: 'noto' } }, '/stencil', { view: 'a' });
+    expect(answer.statusCode).toBe(200);
+    const { letters } = answer.json<{ letters: readonly { text: string; x: number }[] }>();
+    const ordered = letters.toSorted((a, b) => a.x - b.x).map(({ text }) => text);
+    // Unicode Standard Annex 9: what runs leftward stands after what was written before it, its last letter first.
+    expect(ordered.join('')).toBe('Boםולש');
+  });
+
+  const packed = readFileSync(
+    join(home, 'node_modules/@fontsource/allerta/files/allerta-latin-400-normal.woff2'),
+  );
+  it.each<[string, (sfnt: Uint8Array) => Uint8Array, RegExp]>([
+    ['is cut short', (sfnt) => sfnt.subarray(0, 300), /cut short/],
+    ['is no typeface', () => new Uint8Array([1, 2, 3, 4, 5]), /no typeface that can be read/],
+    ['is encrypted', (sfnt) => sfnt.map((v, i) => (i < 400 ? v : v ^ 0x5a)), /it has no letters/],
+    ['forbids embedding', (sfnt) => withFsType(sfnt, 2), /may not be put into documents/],
+  ])('in a font file that %s are refused', async (_, changed, says) => {
+    const { id: font } = (
+      await app.inject({
+        method: 'POST',
+        url: '/api/fonts?name=own.ttf',
+        headers: { 'content-type': 'application/octet-stream' },
+        payload: Buffer.from(changed(await decompress(packed))),
+      })
+    ).json<{ id: string }>();
+    const answer = await words({ lines: ['Bo'], font }, '/stencil', { view: 'a' });
+    expect(answer.statusCode).toBe(422);
+    const { what, remedy } = answer.json<Told>();
+    expect(`${what}. ${remedy}`).toMatch(says);
   });
 });
 

@@ -24,6 +24,7 @@ import {
 import { candidateTies } from './candidates.js';
 import { chooseTies } from './choose.js';
 import { cutStrips, type Flare } from './cut.js';
+import { withEndsAtHand, type DesignedBridge } from './designed-bridge.js';
 import { bitmapSize, erodeFilm, type ErodedFilm } from './eroded-film.js';
 import { bridgeHeuristics, forSketch, type BridgeHeuristics } from './heuristics.js';
 import { parted, sortIslands, withoutIslands } from './islands.js';
@@ -111,15 +112,6 @@ export type SheetAndPicture = Pick<Picture, 'sheet' | 'pixelsPerMm'> &
     /** The folds of an opened strip. */
     readonly folds?: readonly FoldLine[];
   };
-
-/** A bridge that the design itself asks for, as a letter does: on the film at either side of an opening, in mm. */
-export interface DesignedBridge {
-  readonly from: Point;
-  readonly to: Point;
-  readonly widthMm: number;
-  /** Whether it gives way to one that a person adds between the same two parts of the film. */
-  readonly givesWay?: boolean;
-}
 
 /** The openings in the making, and what was laid over them. */
 interface BridgeState {
@@ -232,9 +224,9 @@ function withDesigned(
   isAllowed: (tie: Tie) => boolean,
   job: Ruled,
 ): BridgeState {
-  const drawn = designed.map(({ from, to, widthMm, givesWay }) => ({
-    tie: tieBetween(film, from, to, widthMm, 'proposed', job),
-    givesWay,
+  const drawn = designed.map((one) => ({
+    tie: withEndsAtHand(tieBetween(film, one.from, one.to, one.widthMm, 'proposed', job), one),
+    givesWay: one.givesWay,
   }));
   const replaced = ties.flatMap((given) => {
     const between = drawn.filter(({ tie, givesWay }) => givesWay && joinSame(given, tie));

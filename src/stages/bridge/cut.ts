@@ -87,7 +87,8 @@ function turnsMarked(
 }
 
 /** The four corners of a tie's strip, in mm. */
-function stripOf({ start, end, widthMm }: Tie): Float64Array {
+function stripOf({ start, end, widthMm, corners }: Tie): Float64Array {
+  if (corners) return corners;
   const length = Math.hypot(end.x - start.x, end.y - start.y) || 1;
   const nx = ((start.y - end.y) / length) * (widthMm / 2);
   const ny = ((end.x - start.x) / length) * (widthMm / 2);

@@ -29,6 +29,8 @@ export interface Tie {
   readonly origin: TieOrigin;
   /** Its ends do not flare: there is no room for it. */
   readonly plain?: boolean;
+  /** Its four corners, where its ends are not square, its long sides first and third: x, y pairs in mm. */
+  readonly corners?: Float64Array;
   /** Two ties that mirror each other have the same number. */
   readonly pair?: number;
 }

@@ -16,7 +16,8 @@ import {
 import { findNecks, WIDTH_TOLERANCE_MM } from '../../geometry/necks.js';
 import type { Point, Shape } from '../../geometry/shape.js';
 import { signedArea } from '../../geometry/signed-area.js';
-import type { Bridge, Bridged, DesignedBridge } from '../bridge/bridge.js';
+import type { Bridge, Bridged } from '../bridge/bridge.js';
+import type { DesignedBridge } from '../bridge/designed-bridge.js';
 import { areaOrbits, bridgeOrbits, unusedOf } from './edits.js';
 import { insideMargin, symmetricShapes, unreached, type FoldedSheet } from './symmetric-shapes.js';
 
