@@ -8,17 +8,25 @@ import { stages } from '../src/pipeline/pipeline.js';
 const root = fileURLToPath(new URL('../', import.meta.url));
 const text = (file: string): string => readFileSync(join(root, file), 'utf8');
 
-const pages = execFileSync('git', ['ls-files', '--cached', '--others', '--exclude-standard'], {
+const files = execFileSync('git', ['ls-files', '--cached', '--others', '--exclude-standard'], {
   cwd: root,
   encoding: 'utf8',
-})
-  .split('\n')
-  .filter((file) => file.endsWith('.md'));
+}).split('\n');
+const pages = files.filter((file) => file.endsWith('.md'));
+
+/** What a contributor reads: not what a person who uses the tool does, nor measurements of earlier code. */
+const forContributors = pages.filter(
+  (page) => /^(?:src|test|server|cli)\//.test(page) || ['DEVELOPERS.md', 'docs/adding.md'].includes(page),
+); // prettier-ignore
+
+const sources = files.filter((file) => /\.(?:tsx?|mjs|mts|json)$/.test(file) && file !== 'src/kernels/code.ts'); // prettier-ignore
 
 /** Folders that are named as places, and files with an ending, in backticks or after "run". */
 const PLACE = /(?<![\w./-])((?:src|cli|server|test|docs|samples)\/[\w./-]*[\w/])/g;
 /** A file of code, by its name or a path. */
 const FILE = /(?<![\w./-])[\w./-]*\w\.(?:tsx?|mjs|mts)(?![\w-])/g;
+/** A name in backticks that only code has: with a capital or an underscore within. */
+const NAME = /`([A-Za-z]+(?:[a-z][A-Z]|_[A-Z])\w*)(?:\(\))?`/g;
 const LINK = /\]\((?!https?:|#|mailto:)([^)#\s]+)/g;
 
 describe('the pages for contributors', () => {
@@ -40,6 +48,19 @@ describe('the pages for contributors', () => {
     const linked = [...text(page).matchAll(LINK)].map(([, link]) => join(dirname(page), link));
     const missing = [...named, ...linked].filter((place) => !existsSync(join(root, place)));
     expect([...missing, ...unknownFiles(page)]).toEqual([]);
+  });
+
+  it('name in backticks only what some source has', () => {
+    const code = sources.map(text).join('\n');
+    const words = new Set(code.match(/\w+/g));
+    const unknown = forContributors.flatMap((page) =>
+      [...text(page).matchAll(NAME)]
+        .map(([, name]) => name)
+        .filter((name) => !words.has(name))
+        .map((name) => `${page}: ${name}`),
+    );
+    expect(words.has('describeStage')).toBe(true);
+    expect(unknown).toEqual([]);
   });
 
   it.each([

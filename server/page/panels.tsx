@@ -42,7 +42,7 @@ const NARROW = '(max-width: 59.99rem)';
 const isNarrow = (): boolean => window.matchMedia(NARROW).matches;
 
 /** What words alone have nothing of, or can't be. */
-const OF_A_PICTURE: readonly SettingGroup[] = ['Picture', 'Subject', 'Fold', 'Glue'];
+const WITHOUT_FOR_WORDS: readonly SettingGroup[] = ['Picture', 'Subject', 'Fold', 'Glue'];
 
 /** Every setting, under its heading. New ones appear by themselves. */
 export function Panels(props: {
@@ -58,7 +58,7 @@ export function Panels(props: {
       ([group]) =>
         !words ||
         !(
-          OF_A_PICTURE.includes(group) ||
+          WITHOUT_FOR_WORDS.includes(group) ||
           (group === 'Dark and light' && words.picture === undefined)
         ),
     )

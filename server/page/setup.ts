@@ -33,7 +33,7 @@ export function aimedAt(
 }
 
 /** What belongs to one picture, besides what is drawn on it. */
-const OF_A_PICTURE: readonly SettingName[] = [
+const SETTINGS_OF_A_PICTURE: readonly SettingName[] = [
   'crop',
   'pictureTurn',
   'straighten',
@@ -49,7 +49,7 @@ export function forNextPicture({ job, layers }: Setup): Setup {
     const setting = settings[name as SettingName];
     return (
       !Array.isArray(value) &&
-      !OF_A_PICTURE.includes(name as SettingName) &&
+      !SETTINGS_OF_A_PICTURE.includes(name as SettingName) &&
       !GROUPS_OF_A_PICTURE.includes(setting.group)
     );
   });
@@ -59,7 +59,8 @@ export function forNextPicture({ job, layers }: Setup): Setup {
 /** The setup for another picture of the same tray: all but what is drawn on a picture, and its part. */
 export function forSameSettings({ job, layers }: Setup): Setup {
   const kept = Object.entries(settingsOf(job)).filter(
-    ([name, value]) => !Array.isArray(value) && !OF_A_PICTURE.includes(name as SettingName),
+    ([name, value]) =>
+      !Array.isArray(value) && !SETTINGS_OF_A_PICTURE.includes(name as SettingName),
   );
   return { job: Object.fromEntries(kept), layers };
 }

@@ -31,7 +31,7 @@ const LEAST_RADIUS_MM = 1e-3;
 
 /**
  * Curvature-bounded smoothing: moves the samples within their clearance so that no bend has a radius under `tightestMm`; where
- * the clearance does not allow that, a corner is set. See the kernel `smoothCurvature`.
+ * the clearance does not allow that, a corner is set. See `src/kernels/assembly/curvature-smoothing.ts`.
  */
 export function smoothCurvature(
   samples: ArcLengthSamples,

@@ -30,7 +30,7 @@ interface Ways {
 
 /**
  * What chooses the fewest curves that follow a stretch of a bent outline within its room and bend no tighter than
- * `tightestMm`; see the kernel `chooseCurves`. It is good until kernel arrays are laid out anew.
+ * `tightestMm`; see `src/kernels/assembly/curves.ts`. It is good until kernel arrays are laid out anew.
  *
  * @returns the choice from sample `start` to `end` (which may run past the last: they go round); `corners`: whether
  *   the ends are corners

@@ -38,8 +38,8 @@ export function union(loops: readonly Float64Array[]): Region[] {
   return combine(ClipType.Union, FillRule.NonZero, loops.map(turnedForward), []);
 }
 
-/** What loops wind round, each by its own way: one that turns backward inside another is a hole, as in a font. */
-export function wound(loops: readonly Float64Array[]): Region[] {
+/** Union by the nonzero fill rule, each loop turning its own way: one that turns backward inside another is a hole, as in a font. */
+export function unionNonZero(loops: readonly Float64Array[]): Region[] {
   return combine(ClipType.Union, FillRule.NonZero, loops, []);
 }
 

@@ -1,5 +1,5 @@
 import { curveRestorer, flattenTracked } from '../geometry/restore-curves.js';
-import { wound } from '../geometry/regions.js';
+import { unionNonZero } from '../geometry/regions.js';
 import { signedArea } from '../geometry/signed-area.js';
 import { withTightTurnsMarked } from '../geometry/tight-turns.js';
 import type { Outline, Point, Shape } from '../geometry/shape.js';
@@ -48,7 +48,7 @@ export function drawLetters({ letters }: LaidOut, at: Point, tightestTurn: numbe
     if (!outline) return [];
     return [withTightTurnsMarked(squaredTurns(outline, tightestTurn), tightestTurn)];
   };
-  return wound(sources.map(({ points }) => points)).flatMap(({ outer, holes }) =>
+  return unionNonZero(sources.map(({ points }) => points)).flatMap(({ outer, holes }) =>
     toOutline(outer).map((whole) => ({ outer: whole, holes: holes.flatMap(toOutline) })),
   );
 }

@@ -1,6 +1,6 @@
 import { flatten } from '../geometry/flatten.js';
 import { turnedBack } from '../geometry/outline.js';
-import { holds, wound, type Region } from '../geometry/regions.js';
+import { holds, unionNonZero, type Region } from '../geometry/regions.js';
 import { pointToSegment } from '../geometry/segment.js';
 import { signedArea } from '../geometry/signed-area.js';
 import type { Outline } from '../geometry/shape.js';
@@ -42,7 +42,7 @@ function makeInk(contours: readonly Outline[]): Ink {
   // Outer contours turn one way in TrueType and the other in PostScript fonts.
   const outlines = area < 0 ? contours.map(turnedBack) : contours;
   const polygons = outlines.map((outline) => flatten(outline, TOLERANCE));
-  const regions = wound(polygons.map((polygon) => polygon.map((value) => ENLARGED * value)))
+  const regions = unionNonZero(polygons.map((polygon) => polygon.map((value) => ENLARGED * value)))
     .filter(({ outer }) => signedArea(outer) > LEAST_PART)
     .map(({ outer, holes }) => ({
       outer: inEms(outer),

@@ -185,7 +185,7 @@ function place(
   });
 }
 
-/** Where on the page something lies that lies so far along a line, with half the width that it takes. */
+/** Maps a distance along a line of text, and half of a glyph's width, to the glyph's place and angle on the page. */
 type Bend = (
   along: number,
   half: number,

@@ -127,9 +127,11 @@ function thinnestStroke(glyphs: readonly SetGlyph[]): number {
   return glyphs.reduce((thinnest, glyph) => thinnestOf(glyph, thinnest), THICKEST);
 }
 
-/** What is known of a letter's thinnest stroke, in ems: it is as wide as that, and how wide it is where it was found. */
+/** What is known of a letter's strokes, in ems. */
 interface Known {
+  /** None is thinner. */
   wide: number;
+  /** The width of the thinnest; Infinity until that was measured. */
   thinnest: number;
 }
 
@@ -149,7 +151,7 @@ function thinnestOf({ face, id }: SetGlyph, most: number): number {
   return measured;
 }
 
-/** A limit under which a stroke lies is lowered to it, until none does: each is looked for between parts that are wider. */
+/** Measures with a limit, lowers it to the narrowest stroke that was found under it, and goes on until none is. */
 function measuredThinnest(regions: readonly Region[], most: number): number {
   for (let limit = most * SCALE; ;) {
     const { shapes, sheet } = onSheet(regions, SCALE, limit);

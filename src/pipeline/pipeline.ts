@@ -45,6 +45,7 @@ import type { Tone, ToneChoice, ToneSettings } from '../stages/tone/tone.js';
 import type { Traced } from '../stages/trace/trace.js';
 import type { Framed } from '../stages/frame/frame.js';
 import type { Bridged } from '../stages/bridge/bridge.js';
+import type { BridgeHeuristics } from '../stages/bridge/heuristics.js';
 import type { Widened } from '../stages/widen/widen.js';
 import { unusedReads, unusedSettings } from './unused-settings.js';
 import type { WordsDrawn } from './words-drawn.js';
@@ -175,7 +176,9 @@ function bridgeStage(finish: 'exact' | 'sketch'): Stage<StencilValues> {
         await import('../stages/fold/symmetric-bridges.js');
       const { unbridged } = await import('../stages/bridge/unbridged.js');
       const { parallelFolds } = await import('../geometry/fold-pattern.js');
-      const { bridgeHeuristics, keepingAll } = await import('../stages/bridge/heuristics.js');
+      const { bridgeHeuristics, forSketch, keepingAll } =
+        await import('../stages/bridge/heuristics.js');
+      const finished = finish === 'exact' ? (rules: BridgeHeuristics) => rules : forSketch;
       return ({ read, faces: { faces }, fold, role, ease }, job) => {
         if (role.isDrawn) return unbridged(ease);
         const ground = {
@@ -191,19 +194,19 @@ function bridgeStage(finish: 'exact' | 'sketch'): Stage<StencilValues> {
             fold.fold.pattern,
             read.sheet,
             wanted,
-            (shapes, limits) => bridge({ shapes }, ground, limits, finish, keepingAll),
+            (shapes, limits) => bridge({ shapes }, ground, limits, finished(keepingAll)),
             finish,
           );
         }
         // Parts of a mask are the picture, however far apart.
-        const heuristics = job.as === 'stencil' ? bridgeHeuristics : keepingAll;
-        if (!fold.symmetry) return bridge(ease, ground, wanted, finish, heuristics);
+        const heuristics = finished(job.as === 'stencil' ? bridgeHeuristics : keepingAll);
+        if (!fold.symmetry) return bridge(ease, ground, wanted, heuristics);
         return bridgedBySymmetry(
           ease.shapes,
           fold.symmetry,
           read.sheet,
           wanted,
-          (shapes, limits, given) => bridge({ shapes }, ground, limits, finish, heuristics, given),
+          (shapes, limits, given) => bridge({ shapes }, ground, limits, heuristics, given),
           finish,
         );
       };

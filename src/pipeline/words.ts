@@ -61,7 +61,7 @@ export type Carried = Pick<
 >;
 
 /** Where the stages of a picture end, that is laid on a sheet with words. */
-const OF_A_PICTURE = [
+const STAGES_OF_PICTURE_BESIDE = [
   'read',
   'subject',
   'faces',
@@ -102,7 +102,7 @@ export async function openPictureBeside(
   const { read } = await pipeline.runFor(['read'], source, job, alongside);
   return {
     frame: read.frame,
-    carry: (edited) => pipeline.runFor(OF_A_PICTURE, source, edited, alongside),
+    carry: (edited) => pipeline.runFor(STAGES_OF_PICTURE_BESIDE, source, edited, alongside),
     part: (own, { levels, count, laid, overlap }) =>
       openLayers(source, own, {
         parts: levels ?? count,
@@ -114,7 +114,7 @@ export async function openPictureBeside(
 
 /** Carries one of a picture's layers through to its bridges. */
 export const carryLayer = (toned: ReturnType<LayerGround['toned']>, job: Job): Promise<Carried> =>
-  createPipeline().runFor(OF_A_PICTURE, toned, job);
+  createPipeline().runFor(STAGES_OF_PICTURE_BESIDE, toned, job);
 
 /** The pixels of the sheet, and of what lies inside its margin. */
 export function gridOf(job: Job): {
@@ -224,7 +224,7 @@ export async function carryUnder(
   const read = { ...above.read, gray, frame: room };
   const source = { read, subject, faces, tone: asTone(below, read, why) };
   const once: Job = { ...job, repeat: 'none' };
-  const carried = await createUnderPipeline(bridges).runFor(OF_A_PICTURE, source, once);
+  const carried = await createUnderPipeline(bridges).runFor(STAGES_OF_PICTURE_BESIDE, source, once);
   if (job.repeat === 'none') return carried;
   // The print of motifs is compared with one of them, where the letters have theirs.
   const motif = underneath(tone.bitmap, job, pixelsPerMm);
@@ -537,7 +537,6 @@ const own: readonly Stage<StencilValues>[] = [
         { shapes },
         { sheet, pixelsPerMm },
         { ...job, bridgeFree, bridgeAmount },
-        'exact',
         letterHeuristics(job),
         designed,
       );
@@ -672,7 +671,7 @@ function createUnderPipeline(designed: readonly DesignedBridge[]): Pipeline {
   const bridged = stage('bridge', ['read', 'ease'], bridgeReads, async () => {
     const { bridge } = await import('../stages/bridge/bridge.js');
     const { bridgeHeuristics } = await import('../stages/bridge/heuristics.js');
-    return ({ read, ease }, job) => bridge(ease, read, job, 'exact', bridgeHeuristics, designed);
+    return ({ read, ease }, job) => bridge(ease, read, job, bridgeHeuristics, designed);
   });
   return createRunner(stages.map((each) => (each.name === 'bridge' ? bridged : each)));
 }

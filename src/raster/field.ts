@@ -1,6 +1,6 @@
 import * as kernels from '../kernels/generated.js';
 import { kernelArrays } from '../kernels/memory.js';
-import { under } from './pointwise.js';
+import { belowThreshold } from './pointwise.js';
 import type { Bitmap, Box, Gray } from './raster.js';
 
 /** A picture of real numbers, row by row from the top left; for lightness, 0 black to 255 white. */
@@ -97,7 +97,7 @@ export function finerMarks(
   mark: 0 | 1,
 ): Bitmap {
   const { data } = finer(field, factor, frame.width, frame.height);
-  const marks = under(data, limit, mark);
+  const marks = belowThreshold(data, limit, mark);
   const marked = new Uint8Array(sheet.width * sheet.height);
   for (let y = 0; y < frame.height; y++) {
     const row = marks.subarray(y * frame.width, (y + 1) * frame.width);

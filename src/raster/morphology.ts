@@ -13,7 +13,7 @@ export function dilated(bitmap: Bitmap, radius: number): Bitmap {
   return { ...bitmap, data };
 }
 
-/** What of what is 1 lies further than a radius from all that is 0. */
+/** Erosion by a disk: the pixels of value 1 that lie further than `radius` px from every 0. */
 export function eroded(bitmap: Bitmap, radius: number): Bitmap {
   const [inside] = furtherThan(bitmap, 0, [radius * radius]);
   return { ...bitmap, data: inside };

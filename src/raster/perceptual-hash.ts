@@ -33,7 +33,7 @@ export function blockMeanHash({ width, data }: Gray, frame: Box): string {
   return looks;
 }
 
-/** Whether two pictures may be one that was touched up; looks that can't be read may be anything's. */
+/** Whether two hashes are alike enough to be those of one picture, edited. One that can't be read may be any picture's. */
 export function mayBeOne(a: string, b: string): boolean {
   const [p, q] = [blocksIn(a), blocksIn(b)];
   return p === undefined || q === undefined || correlation(standingOut(p), standingOut(q)) >= ALIKE;

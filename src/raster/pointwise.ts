@@ -30,7 +30,7 @@ export function sumOf(values: Float32Array): number {
 }
 
 /** `mark`, which is 1 or 0, where a value is less than a limit, else the other of the two. */
-export function under(values: Float32Array, limit: number, mark: 0 | 1): Uint8Array {
+export function belowThreshold(values: Float32Array, limit: number, mark: 0 | 1): Uint8Array {
   const n = values.length;
   const [data, marks] = kernelArrays([Float32Array, n], [Uint8Array, n]);
   data.set(values);

@@ -15,7 +15,7 @@ const sheet = { widthMm: 101.6, heightMm: 101.6 };
 /** One tie an island, as the textbooks have it. */
 const job = completeJob({ bridgeAmount: 'fewer', spareFeatures: false });
 const lay = (shapes: readonly Shape[], heuristics = bridgeHeuristics) =>
-  bridge({ shapes }, { sheet, pixelsPerMm: 10 }, job, 'exact', heuristics);
+  bridge({ shapes }, { sheet, pixelsPerMm: 10 }, job, heuristics);
 const lengthOf = ({ from, to }: Bridge): number => Math.hypot(to.x - from.x, to.y - from.y);
 const total = (bridges: readonly Bridge[]): number =>
   bridges.reduce((sum, one) => sum + lengthOf(one), 0);

@@ -12,6 +12,7 @@ import { squaredDistance } from '../../src/raster/distance.js';
 import { labelRegions } from '../../src/raster/labels.js';
 import type { Bitmap } from '../../src/raster/raster.js';
 import { bridge, type Bridge, type Bridged } from '../../src/stages/bridge/bridge.js';
+import { bridgeHeuristics, forSketch } from '../../src/stages/bridge/heuristics.js';
 import { above } from '../support/bitmaps.js';
 import { circle, polygonOutline, rectangle, ring, shapeOf } from '../support/openings.js';
 import { sharpestJoint, tightestBend, tightestWithin } from '../support/outlines.js';
@@ -515,7 +516,9 @@ describe('the edge of the sheet', () => {
     const strips = (openings: readonly Shape[]) =>
       findNecks(openings, sheet, limits).filter(({ region }) => region === 'film');
     expect(strips([parting])).toHaveLength(2);
-    expect(strips(bridge({ shapes: [parting] }, on, plain, 'sketch').openings)).toHaveLength(1);
+    expect(
+      strips(bridge({ shapes: [parting] }, on, plain, forSketch(bridgeHeuristics)).openings),
+    ).toHaveLength(1);
     expect(strips(lay([parting]).openings)).toEqual([]);
   });
 });
@@ -573,7 +576,7 @@ describe('what is a little too narrow', () => {
 
   it('stays in a sketch', () => {
     const on = { sheet, pixelsPerMm: PIXELS_PER_MM };
-    const { openings } = bridge({ shapes: pair(1.5) }, on, plain, 'sketch');
+    const { openings } = bridge({ shapes: pair(1.5) }, on, plain, forSketch(bridgeHeuristics));
     expect(openings).toEqual(pair(1.5));
   });
 });

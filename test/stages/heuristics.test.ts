@@ -5,7 +5,11 @@ import type { Bitmap } from '../../src/raster/raster.js';
 import { pixelsPerMm } from '../../src/settings/card.js';
 import { completeJob, type JobInput } from '../../src/settings/job.js';
 import { bridge } from '../../src/stages/bridge/bridge.js';
-import { bridgeHeuristics, type BridgeHeuristics } from '../../src/stages/bridge/heuristics.js';
+import {
+  bridgeHeuristics,
+  forSketch,
+  type BridgeHeuristics,
+} from '../../src/stages/bridge/heuristics.js';
 import { ease, type EaseHeuristics } from '../../src/stages/ease/ease.js';
 import { trace } from '../../src/stages/trace/trace.js';
 import { keepWidthsAt } from '../../src/stages/widen/widen.js';
@@ -253,11 +257,11 @@ describe('a case for each heuristic of the bridges', () => {
     );
     const unmended = { ...bridgeHeuristics, ...leaveOut(noBridgeHeuristics, 'mend') };
     const laid = (without: Partial<BridgeHeuristics> = {}): number =>
-      bridge({ shapes }, on, job, 'exact', { ...unmended, ...without }).openings.length;
+      bridge({ shapes }, on, job, { ...unmended, ...without }).openings.length;
     expect(laid()).toBe(2);
     expect(laid(leaveOut(noBridgeHeuristics, 'squeezes'))).toBe(1);
     // In its coarse pixels many a channel looks too narrow that is not.
-    expect(bridge({ shapes }, on, job, 'sketch').openings).toHaveLength(1);
+    expect(bridge({ shapes }, on, job, forSketch(bridgeHeuristics)).openings).toHaveLength(1);
   });
 
   it('withoutSpikes: where two cuts run beside each other no hair of an opening is left', () => {

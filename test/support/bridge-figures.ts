@@ -80,7 +80,7 @@ export function bridgeFigures(
       if (net.heavy < Infinity) nets.push({ ...net, chosen: [...net.chosen] });
     },
   };
-  const bridged = bridge({ shapes }, on, job, 'exact', watched);
+  const bridged = bridge({ shapes }, on, job, watched);
   const checked = measure(
     {
       tone: tone ?? { bitmap: { width: 0, height: 0, data: new Uint8Array() } },

@@ -42,7 +42,7 @@ const ENCODED = 5;
 const OVERLAP = 0.4;
 /** What is below 0 goes on at this share (leaky rectifier). */
 const LEAK = 0.1;
-/** Layers that filter; what each gives is shrunk to the largest of each 2 × 2, the last one's without going on by two. */
+/** Convolutions; each is followed by max pooling over 2 × 2, the last one's with a stride of 1. */
 const NAMES = ['conv0', 'conv1', 'conv2', 'conv3', 'conv4', 'conv5'];
 const POOL_STEPS = [2, 2, 2, 2, 2, 1];
 

@@ -35,7 +35,7 @@ const [STEPS_ACROSS, STEP_HIGH_MM] = [2, 58];
 /** Pictures of the opened sheet side by side, and on a page at most. */
 const [LOOKS_ACROSS, MOST_LOOKS] = [3, 12];
 const [CUT, NEW] = ['#d5d5da', '#4a6076'];
-/** Of a figure's room a step takes so much, and the packet so much less: it is smaller. */
+/** The share of its room that a drawing fills: of a folding step, and of the finished packet, which is smaller. */
 const SHARES = { step: 0.92, packet: 0.6 } as const;
 const shareOf = (isPacket: boolean): number => (isPacket ? SHARES.packet : SHARES.step);
 /** The arrow of a fold: how far it is bowed, as a share of its length, its line and its head in mm on paper. */

@@ -26,7 +26,7 @@ import { chooseTies } from './choose.js';
 import { cutStrips, type Flare } from './cut.js';
 import { withEndsAtHand, type DesignedBridge } from './designed-bridge.js';
 import { bitmapSize, erodeFilm, type ErodedFilm } from './eroded-film.js';
-import { bridgeHeuristics, forSketch, type BridgeHeuristics } from './heuristics.js';
+import { bridgeHeuristics, type BridgeHeuristics } from './heuristics.js';
 import { parted, sortIslands, withoutIslands } from './islands.js';
 import type { Mended } from './mend.js';
 import { pairMirroredTies } from './mirror-symmetry.js';
@@ -136,21 +136,19 @@ interface BridgeState {
  * What a person asks for goes first: strips that were added, pinned or moved are laid before any is proposed. A
  * proposed one that was taken away counts as laid, so that no other is proposed in its stead, but it is not cut.
  *
- * In the end what is a little too narrow, measured on the outlines, is made wide enough; a sketch does without, and marks no
- * tight turns.
+ * In the end what is a little too narrow, measured on the outlines, is made wide enough.
  *
+ * @param heuristics a sketch does without some of them (`forSketch`)
  * @param designed laid before any is proposed, where nothing that a person asked for lies
  */
 export function bridge(
   { shapes }: Pick<Eased, 'shapes'>,
   ground: SheetAndPicture,
   settings: BridgeSettings,
-  finish: 'exact' | 'sketch' = 'exact',
   heuristics = bridgeHeuristics,
   designed: readonly DesignedBridge[] = [],
 ): Bridged {
-  const rules = finish === 'exact' ? heuristics : forSketch(heuristics);
-  const job: Ruled = { ...settings, heuristics: rules, folds: ground.folds ?? [] };
+  const job: Ruled = { ...settings, heuristics, folds: ground.folds ?? [] };
   const cuttable = withoutUncuttable(shapes, ground.pixelsPerMm, job);
   const isAllowed = keepsOut(job.bridgeFree);
   const look = surveyor(ground, job, saliencyIfWanted(ground, cuttable, job));

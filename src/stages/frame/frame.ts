@@ -42,7 +42,7 @@ function mask(bridged: Bridged, sheet: Sheet): Framed {
   return {
     ...bridged,
     openings: [{ outer: edge, holes: around.holes }, ...holes],
-    // The frame counted as what the others are loose from; now one of them is what is kept.
+    // So far the frame was the piece that islands are loose from; of a mask one of the islands is the piece that is kept.
     islands: Math.max(0, bridged.islands - 1),
     cuts: [...holes, ...around.holes.map((part) => ({ outer: turnedBack(part), holes: [] }))],
   };

@@ -2,7 +2,7 @@ import { coverage } from '../../geometry/coverage.js';
 import { contoursOf } from '../../raster/contours.js';
 import { fieldOf } from '../../raster/field.js';
 import { likenessOf, type Likeness } from '../../raster/likeness.js';
-import { under } from '../../raster/pointwise.js';
+import { belowThreshold } from '../../raster/pointwise.js';
 import type { Box, Gray } from '../../raster/raster.js';
 import type { Bridged } from '../bridge/bridge.js';
 import type { Picture } from '../read/read.js';
@@ -47,5 +47,5 @@ export function likeness(
 
 function printOf(drawn: Gray, frame: Box, factor: number) {
   const { width, height, data } = fieldOf(drawn, frame, factor);
-  return { width, height, data: under(data, MORE_THAN_HALF, 0) };
+  return { width, height, data: belowThreshold(data, MORE_THAN_HALF, 0) };
 }

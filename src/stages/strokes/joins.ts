@@ -49,7 +49,10 @@ const SECOND_FROM: Readonly<Record<Job['bridgeAmount'], number>> = {
   usual: 12,
   more: 6,
 };
-/** Two joins of a part lie so far from each other, as a share of its extent, and are so many times as long as one. */
+/**
+ * A second join of a part lies at least `APART` times the part's extent from the first, and both together are at most
+ * `LONGER` times as long as a single one would be.
+ */
 const APART = 0.25;
 const LONGER = 3.5;
 
@@ -117,7 +120,7 @@ export function joinParts(
   return { ...made, parts, broken };
 }
 
-/** Of a line that is not cut anew, and of one that is, either end is in its part. */
+/** The part that an end's line belongs to: both ends of a line are in one, whether or not it is split for the join. */
 function partAt(end: End, { edges }: LineGraph, joinedPart: Int32Array): number {
   return end.edge === undefined ? -1 : joinedPart[edges[end.edge].from];
 }

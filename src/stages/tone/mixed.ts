@@ -7,7 +7,7 @@ import type { Field } from '../../raster/field.js';
 import { blurBothAlong, edgeTangentFlow } from '../../raster/edge-tangent-flow.js';
 import { histogramOf, otsu } from '../../raster/histogram.js';
 import { levelSurfaces } from '../../raster/level-surface.js';
-import { pointwise, turned, under } from '../../raster/pointwise.js';
+import { pointwise, turned, belowThreshold } from '../../raster/pointwise.js';
 import type { Box } from '../../raster/raster.js';
 import { unsupportedRegions } from '../../raster/unsupported-regions.js';
 import { finerShare } from './finer.js';
@@ -216,7 +216,7 @@ function founded(
   const { width, height } = lightness;
   let { data } = lightness;
   const flip = (value: 0 | 1, by: Uint8Array, smallerThan: number): void => {
-    const dark = { width, height, data: under(data, 0, 1) };
+    const dark = { width, height, data: belowThreshold(data, 0, 1) };
     data = turned(data, unsupportedRegions(dark, value, by, FOUNDED, smallerThan));
   };
   for (const size of SIZES_MM2) {

@@ -190,7 +190,7 @@ function nearestPlace(
   return [found, least];
 }
 
-/** By place of what stays: half its width, for what goes beside it to lie near to it; 0 where nothing does. */
+/** For each sample of a line that stays the half width at which its removed neighbours lie near it; 0 without any. */
 function halfWidthsFor(
   places: StrokePlaces,
   gone: readonly Stroke[],
