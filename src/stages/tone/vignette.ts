@@ -48,15 +48,18 @@ export function vignette(
   isPhotograph: () => boolean,
 ): Tone {
   if (job.vignette === 'none') return tone;
-  const { masses, share } = massesAtFrame(tone.bitmap, picture);
+  const part = partOf(tone.bitmap, picture.frame);
+  const { places, share } = cutAtFrame(part, picture.pixelsPerMm);
   if (share === 0) return tone;
   if (job.vignette === 'auto') {
     const fills = job.fit === 'fill' || job.repeat !== 'none' || job.fold !== 'none';
     if (fills || share < MUCH || !isPhotograph()) return tone;
   }
-  const gone = beyondEdge(masses, tone.bitmap, picture, headsOf(faces, picture), job.swap);
+  const masses = massesWith(places, part);
+  const gone = beyondEdge(masses, part, tone.bitmap, picture, headsOf(faces, picture), job.swap);
   if (!gone.data.includes(1)) return tone;
-  const data = tone.bitmap.data.map((value, i) => value & (1 - gone.data[i]));
+  const data = tone.bitmap.data.slice();
+  for (let i = 0; i < data.length; i++) if (gone.data[i] === 1) data[i] = 0;
   const told = `Its frame would have cut what is dark along ${Math.round(100 * share)} % of it: that ends in an uneven, rounded line instead (\`vignette\`).`;
   return {
     ...tone,
@@ -108,6 +111,7 @@ const isWithin = ({ x, y, across, up }: Ellipse, px: number, py: number): boolea
 /** Of the masses what lies beyond the vignette's edge: 1 there, on the whole sheet. */
 function beyondEdge(
   masses: Bitmap,
+  part: Bitmap,
   bitmap: Bitmap,
   picture: Pictured,
   heads: readonly Ellipse[],
@@ -117,12 +121,7 @@ function beyondEdge(
   const { width, height } = frame;
   const factor = Math.max(1, Math.round(GRID_MM * pixelsPerMm));
   const around = gaussianBlur(fieldOf(gray, frame, factor), (AROUND_MM * pixelsPerMm) / factor);
-  const certain = finer(
-    certainty(around, partOf(bitmap, frame), factor, swap),
-    factor,
-    width,
-    height,
-  );
+  const certain = finer(certainty(around, part, factor, swap), factor, width, height);
   const data = new Uint8Array(bitmap.data.length);
   for (let y = 0; y < height; y++) {
     const v = Math.abs((2 * y + 1) / height - 1) ** EXPONENT;
@@ -158,16 +157,16 @@ function certainty(
   };
 }
 
-/** The dark regions, within the frame, that it cuts along a stretch; and the share of its length that such stretches take. */
-function massesAtFrame(
-  bitmap: Bitmap,
-  { frame, pixelsPerMm }: Pictured,
-): { readonly masses: Bitmap; readonly share: number } {
-  const part = partOf(bitmap, frame);
-  const { width, height, data } = part;
-  const { labels, count } = labelRegions(part, 1, 4);
-  const isMass = new Uint8Array(count + 1);
+/**
+ * Where the frame cuts dark masses along a stretch: a pixel of each stretch, by number in what lies in the frame, and the share
+ * of the frame's length that they take.
+ */
+function cutAtFrame(
+  { width, height, data }: Bitmap,
+  pixelsPerMm: number,
+): { readonly places: readonly number[]; readonly share: number } {
   const deep = Math.min(Math.round(DEEP_MM * pixelsPerMm), width, height);
+  const places: number[] = [];
   let cut = 0;
   const along = (length: number, at: (way: number, depth: number) => number): void => {
     const isDeep = (way: number): boolean => {
@@ -179,7 +178,7 @@ function massesAtFrame(
       if (way < length && isDeep(way)) continue;
       if (way - start >= LONG_MM * pixelsPerMm) {
         cut += way - start;
-        isMass[labels[at(start, 0)]] = 1;
+        places.push(at(start, 0));
       }
       start = way + 1;
     }
@@ -188,6 +187,15 @@ function massesAtFrame(
   along(width, (x, y) => (height - 1 - y) * width + x);
   along(height, (y, x) => y * width + x);
   along(height, (y, x) => y * width + width - 1 - x);
-  const masses = { width, height, data: Uint8Array.from(labels, (label) => isMass[label]) };
-  return { masses, share: cut / (2 * (width + height)) };
+  return { places, share: cut / (2 * (width + height)) };
+}
+
+/** The dark regions that hold some pixels. */
+function massesWith(places: readonly number[], bitmap: Bitmap): Bitmap {
+  const { labels, count } = labelRegions(bitmap, 1, 4);
+  const isMass = new Uint8Array(count + 1);
+  for (const place of places) isMass[labels[place]] = 1;
+  const data = new Uint8Array(labels.length);
+  for (let i = 0; i < data.length; i++) data[i] = isMass[labels[i]];
+  return { ...bitmap, data };
 }
