@@ -160,10 +160,10 @@ describe('a vignette', () => {
       const job = completeJob({ fineness: 5, ...settings });
       return (await createPipeline().runFor(['tone'], source, job)).tone.why;
     };
-    expect(await whyOf(plane)).toContain('`vignette`');
-    expect(await whyOf(plane, { vignette: 'none' })).not.toContain('`vignette`');
+    expect(await whyOf(plane)).toContain('a vignette');
+    expect(await whyOf(plane, { vignette: 'none' })).not.toContain('a vignette');
     expect(
       await whyOf(readFileSync(new URL('../../samples/moth.png', import.meta.url))),
-    ).not.toContain('`vignette`');
+    ).not.toContain('a vignette');
   });
 });
