@@ -60,7 +60,7 @@ export function vignette(
   if (!gone.data.includes(1)) return tone;
   const data = tone.bitmap.data.slice();
   for (let i = 0; i < data.length; i++) if (gone.data[i] === 1) data[i] = 0;
-  const told = `Its frame would have cut what is dark along ${Math.round(100 * share)} % of it: that ends in an uneven, rounded line instead, a vignette.`;
+  const told = `Its frame cuts dark masses along ${Math.round(100 * share)} % of its length, so they end in an uneven, rounded line before it: a vignette.`;
   return {
     ...tone,
     bitmap: { ...tone.bitmap, data },
