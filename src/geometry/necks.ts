@@ -27,6 +27,8 @@ export interface WidthLimits {
    * taken off either side leaves it a core. Unless set: only one that is as wide as its limit does.
    */
   readonly partShort?: number;
+  /** Of such a part a neck is narrow when it is short of the limit by more, in mm. Unless set: by more than the part may be. */
+  readonly neckShort?: number;
 }
 
 /**
@@ -68,10 +70,11 @@ function measure(shapes: readonly Shape[], sheet: Sheet, limits: WidthLimits): r
   const step = Math.min(limits.film, limits.opening) * STEP_SHARE;
   const samples = sample(shapes, sheet, Math.min(MOST_STEP_MM, Math.max(LEAST_STEP_MM, step)));
   const mesh: Mesh = { samples, ...triangulated(samples) };
-  const { partShort = 0 } = limits;
+  const { partShort = 0, neckShort = partShort } = limits;
+  const short = { part: partShort, neck: neckShort };
   return [
-    ...necksIn(FILM, limits.film, partShort, mesh),
-    ...necksIn(OPENING, limits.opening, partShort, mesh),
+    ...necksIn(FILM, limits.film, short, mesh),
+    ...necksIn(OPENING, limits.opening, short, mesh),
     ...narrowAllOver(shapes.length, limits.opening, mesh),
     ...(shapes.some(({ outer }) => isSheetEdge(outer, sheet))
       ? maskNarrowAllOver(limits.film, mesh)
@@ -225,7 +228,12 @@ function join({ parent, widest }: Parts, a: number, b: number): void {
   widest[b] = Math.max(widest[a], widest[b]);
 }
 
-function necksIn(kind: Kind, limitMm: number, partShort: number, mesh: Mesh): Neck[] {
+function necksIn(
+  kind: Kind,
+  limitMm: number,
+  short: { readonly part: number; readonly neck: number },
+  mesh: Mesh,
+): Neck[] {
   const { samples, triangles, halfedges, radius } = mesh;
   const parts: Parts = {
     parent: Int32Array.from(radius, (_, t) => t),
@@ -248,8 +256,9 @@ function necksIn(kind: Kind, limitMm: number, partShort: number, mesh: Mesh): Ne
     const b = partOf(parts, triangleOf(halfedges[edge]));
     const narrower = Math.min(parts.widest[a], parts.widest[b]);
     // Of parts that are short themselves only what is narrower still is a neck.
-    const wanted = narrower >= limitMm - WIDTH_TOLERANCE_MM ? limitMm : limitMm - partShort;
-    if (narrower >= wanted - WIDTH_TOLERANCE_MM) {
+    const isFull = narrower >= limitMm - WIDTH_TOLERANCE_MM;
+    const wanted = isFull ? limitMm : limitMm - short.neck;
+    if (isFull || narrower >= limitMm - short.part - WIDTH_TOLERANCE_MM) {
       const neck = neckAcross(kind, triangles[edge], triangles[nextOf(edge)], samples);
       // Along a taper there is always a narrower way further on.
       const isHere = widthMm - neck.widthMm < seeming + SAME_MM;

@@ -225,6 +225,7 @@ describe('a sheet that was once broken in silence', () => {
   it.each([
     ['quarter', 12042],
     ['quarter', 12345],
+    ['quarter', 130081],
     ['a strip', 10573],
     ['eighth', 10998],
   ])('in %s, of picture %i, is told to be', async (fold, seed) => {
