@@ -1,3 +1,4 @@
+import { boxOfPoints } from '../geometry/bounding-box.js';
 import type { Point } from '../geometry/shape.js';
 import { squaredDistance } from '../raster/distance.js';
 import { boxRound, partOf } from '../raster/part.js';
@@ -143,11 +144,8 @@ function lengthOf(axis: readonly Point[]): number {
 
 /** A line scaled about the middle of its box. */
 function scaled(axis: readonly Point[], by: number): Point[] {
-  const [xs, ys] = [axis.map(({ x }) => x), axis.map(({ y }) => y)];
-  const middle = {
-    x: (Math.min(...xs) + Math.max(...xs)) / 2,
-    y: (Math.min(...ys) + Math.max(...ys)) / 2,
-  };
+  const [left, top, right, bottom] = boxOfPoints(axis);
+  const middle = { x: (left + right) / 2, y: (top + bottom) / 2 };
   return axis.map(({ x, y }) => ({
     x: middle.x + by * (x - middle.x),
     y: middle.y + by * (y - middle.y),

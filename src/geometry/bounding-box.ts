@@ -1,3 +1,5 @@
+import type { Point } from './shape.js';
+
 /** A box in mm. */
 export type BoundingBox = readonly [left: number, top: number, right: number, bottom: number];
 
@@ -12,3 +14,7 @@ export function boundingBox(coords: Float64Array): BoundingBox {
   }
   return [left, top, right, bottom];
 }
+
+/** The box round some points, in their unit. */
+export const boxOfPoints = (points: readonly Point[]): BoundingBox =>
+  boundingBox(Float64Array.from(points.flatMap(({ x, y }) => [x, y])));

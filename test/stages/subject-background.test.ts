@@ -3,6 +3,7 @@ import { completeJob, type JobInput } from '../../src/index.js';
 import type { Bitmap } from '../../src/raster/raster.js';
 import { applySubject } from '../../src/stages/tone/subject-background.js';
 import type { Tone } from '../../src/stages/tone/tone.js';
+import { painted } from '../support/bitmaps.js';
 
 const SIZE = 300;
 const PX = 10;
@@ -12,11 +13,7 @@ type Rule = (x: number, y: number) => boolean;
 
 /** A bitmap of 30 × 30 mm by a rule in mm. */
 function bitmap(rule: Rule): Bitmap {
-  const data = new Uint8Array(SIZE * SIZE);
-  for (let i = 0; i < data.length; i++) {
-    data[i] = rule(((i % SIZE) + 0.5) / PX, (Math.floor(i / SIZE) + 0.5) / PX) ? 1 : 0;
-  }
-  return { width: SIZE, height: SIZE, data };
+  return painted(SIZE, SIZE, (x, y) => rule(x / PX, y / PX));
 }
 
 const inDisk: Rule = (x, y) => Math.hypot(x - 15, y - 15) < 8;

@@ -4,6 +4,7 @@ import { completeJob, createPipeline, type JobInput } from '../../src/index.js';
 import type { Bitmap } from '../../src/raster/raster.js';
 import type { Tone } from '../../src/stages/tone/tone.js';
 import { vignette } from '../../src/stages/tone/vignette.js';
+import { painted } from '../support/bitmaps.js';
 import { components } from '../support/opencv.js';
 import { photographFile } from '../support/photographs.js';
 
@@ -16,14 +17,10 @@ type Rule = (x: number, y: number) => boolean;
 
 /** A sheet by a rule in mm within the picture. */
 function sheetOf(rule: Rule): Bitmap {
-  const data = new Uint8Array(SIZE * SIZE);
-  for (let y = 0; y < frame.height; y++) {
-    for (let x = 0; x < frame.width; x++) {
-      if (!rule((x + 0.5) / PX, (y + 0.5) / PX)) continue;
-      data[(y + frame.y) * SIZE + x + frame.x] = 1;
-    }
-  }
-  return { width: SIZE, height: SIZE, data };
+  return painted(SIZE, SIZE, (x, y) => {
+    const [u, v] = [x - frame.x, y - frame.y];
+    return u > 0 && v > 0 && u < frame.width && v < frame.height && rule(u / PX, v / PX);
+  });
 }
 
 const contours = {
@@ -142,8 +139,9 @@ describe('a vignette', () => {
     const changed = (rule: Rule, settings: JobInput, isPhotograph = true): boolean =>
       changes(vignetted(rule, settings, undefined, isPhotograph), rule) > 0;
     expect(changed(all, {})).toBe(true);
-    // Along the bottom and a third of two sides: 0.4 of the frame; then 0.25 of it.
+    // Along the bottom and a third of two sides: 0.42 of the frame; then along the bottom alone, 0.25, and most of it, 0.17.
     expect(changed(low, {})).toBe(true);
+    expect(changed((_, y) => y > 50, {})).toBe(false);
     expect(changed((x, y) => low(x, y) && x > 10 && x < 50, {})).toBe(false);
     expect(changed(all, {}, false)).toBe(false);
     for (const settings of [{ vignette: 'none' }, { fit: 'fill' }, { repeat: 'brick' }, { fold: 'half' }] as const) {

@@ -1,3 +1,4 @@
+import { boxOfPoints } from '../../geometry/bounding-box.js';
 import { cropText } from '../../raster/placement.js';
 import type { Face } from '../../faces/face.js';
 import type { Picture } from '../read/read.js';
@@ -46,12 +47,11 @@ export function cropToFaces(
 }
 
 function roundOf({ landmarks, widthMm }: Face): Edges {
-  const xs = landmarks.map(({ x }) => x);
-  const ys = landmarks.map(({ y }) => y);
+  const [left, top, right, bottom] = boxOfPoints(landmarks);
   return {
-    left: Math.min(...xs) - BESIDE * widthMm,
-    top: Math.min(...ys) - ABOVE * widthMm,
-    right: Math.max(...xs) + BESIDE * widthMm,
-    bottom: Math.max(...ys) + BELOW * widthMm,
+    left: left - BESIDE * widthMm,
+    top: top - ABOVE * widthMm,
+    right: right + BESIDE * widthMm,
+    bottom: bottom + BELOW * widthMm,
   };
 }

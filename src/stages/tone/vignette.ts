@@ -1,5 +1,6 @@
 import type { Job } from '../../settings/job.js';
 import type { Face } from '../../faces/face.js';
+import { boxOfPoints } from '../../geometry/bounding-box.js';
 import { gaussianBlur } from '../../raster/blur.js';
 import { fieldOf, finer, type Field } from '../../raster/field.js';
 import { labelRegions } from '../../raster/labels.js';
@@ -91,9 +92,7 @@ const [BESIDE, ABOVE] = [0.4, 0.6];
 
 function headsOf(faces: readonly Pick<Face, 'landmarks'>[], { pixelsPerMm }: Pictured): Ellipse[] {
   return faces.map(({ landmarks }) => {
-    const xs = landmarks.map(({ x }) => x * pixelsPerMm);
-    const ys = landmarks.map(({ y }) => y * pixelsPerMm);
-    const [left, right, top, chin] = [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)]; // prettier-ignore
+    const [left, top, right, chin] = boxOfPoints(landmarks).map((mm) => mm * pixelsPerMm);
     const [wide, high] = [right - left, chin - top];
     // An ellipse round a box is larger than it by the root of 2.
     return {
