@@ -8,11 +8,19 @@ export interface Suite {
 const HEAVY = [
   'disk/stencil-file',
   'kernels/kernels',
+  'lettering/least-sizes',
   'stages/ablation',
+  'stages/contest',
+  'stages/held',
+  'stages/judge-drawing',
   'stages/read',
   'stages/repeat',
   'stages/strands',
+  'stages/symmetry',
   'stages/tone',
+  'stages/vignette',
+  'stages/widen-lines',
+  'stages/writing',
 ];
 
 /**
