@@ -2,12 +2,14 @@
  * `npm run bench:folder [photographs]`: a folder of photographs on one core and on all, its memory, and the cost
  * against the size of the card. Takes some minutes; nothing else should run meanwhile.
  */
-import { spawnSync } from 'node:child_process';
+import { spawn, spawnSync } from 'node:child_process';
+import { once } from 'node:events';
 import { existsSync, mkdirSync, mkdtempSync, rmSync, symlinkSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import sharp from 'sharp';
+import { findChain } from './chain.js';
 import { exponent, median, seeded, seconds } from './numbers.js';
 import { benchDir, openPhotograph } from './photo.js';
 
@@ -27,6 +29,9 @@ const PHOTOGRAPHS = [
 const [WIDTH, HEIGHT] = [1600, 1200];
 const LEAST_GAIN = 1.8;
 const FEW = 50;
+/** So many ordinary photographs are made beside the chain; what is wanted is its time. */
+const BESIDE_CHAIN = 40;
+const MOST_RATIO = 1;
 const CARDS = ['4x4in', '9x12in', '18x24in'];
 const TIMES = 3;
 
@@ -35,6 +40,7 @@ const photographs = await makePhotographs(count);
 const scratch = mkdtempSync(join(benchDir, 'folder-'));
 try {
   printFolder();
+  await printBesideChain();
   printMemory();
   printSizes();
 } finally {
@@ -119,17 +125,53 @@ function printFolder(): void {
   );
 }
 
+/** A folder on all cores against the chain of general-purpose tools (`chain.ts`), run as many at a time as there are cores. */
+async function printBesideChain(): Promise<void> {
+  const chain = findChain();
+  if (!chain) return;
+  const cores = availableParallelism();
+  const few = photographs.slice(0, BESIDE_CHAIN);
+  const ours: number[] = [];
+  const theirs: number[] = [];
+  for (let time = 0; time < TIMES; time++) {
+    ours.push(batch(folderOf(few), cores).ms);
+    const start = performance.now();
+    const waiting = few.map((picture, i) =>
+      chain.command('blur', picture, join(scratch, `${i}.svg`)),
+    );
+    await Promise.all(Array.from({ length: cores }, () => runEach(waiting)));
+    theirs.push(performance.now() - start);
+  }
+  const ratio = median(ours) / median(theirs);
+  console.log(
+    `2. ${few.length} photographs beside the chain with the quick blur, ${cores} at a time; medians of ${TIMES}`,
+  );
+  console.log(
+    `   ${seconds(median(ours))} against ${seconds(median(theirs))}, ratio ${ratio.toFixed(2)}   (at most ${MOST_RATIO}: ${ratio <= MOST_RATIO ? 'kept' : 'NOT kept'}); ${chain.versions}\n`,
+  );
+}
+
+/** Runs shell commands one after another until none waits. */
+async function runEach(waiting: string[]): Promise<void> {
+  for (let command = waiting.pop(); command !== undefined; command = waiting.pop()) {
+    const [status] = (await once(spawn('sh', ['-c', command], { stdio: 'ignore' }), 'exit')) as [
+      number | null,
+    ];
+    if (status !== 0) throw new Error(`This failed: ${command}`);
+  }
+}
+
 function printMemory(): void {
   const cores = availableParallelism();
   const few = batch(folderOf(photographs.slice(0, FEW)), cores).mib;
   const many = batch(folderOf(photographs), cores).mib;
   console.log(
-    `2. Peak memory: ${few.toFixed(0)} MiB for ${FEW}, ${many.toFixed(0)} MiB for ${count}; ratio ${(many / few).toFixed(2)}\n`,
+    `3. Peak memory: ${few.toFixed(0)} MiB for ${FEW}, ${many.toFixed(0)} MiB for ${count}; ratio ${(many / few).toFixed(2)}\n`,
   );
 }
 
 function printSizes(): void {
-  console.log(`3. Cost against the size of the card, one photograph; medians of ${TIMES}`);
+  console.log(`4. Cost against the size of the card, one photograph; medians of ${TIMES}`);
   const areas: number[] = [];
   const costs: number[] = [];
   for (const card of CARDS) {
