@@ -14,7 +14,7 @@ import { isInside } from './inside.js';
 import { placeIn } from './place.js';
 import { arrowMm, Cursor, middleOf } from './cursor.js';
 import type { Viewport, ViewPoint } from './viewport.js';
-import type { State, PageState } from './work.js';
+import type { PageState, PageModel } from './page-model.js';
 
 interface Grip {
   readonly bridge: Bridge | undefined;
@@ -43,13 +43,13 @@ const SAME_MM = 2;
 
 /** Bridges by hand: drag across an opening to add one, drag an end, press Delete. */
 export function BridgeEditor(props: {
-  work: PageState;
-  state: State;
+  model: PageModel;
+  state: PageState;
   viewport: Viewport;
   parts: { current: EditorParts | undefined };
   say: (text: string) => void;
 }) {
-  const { work, state, viewport, parts, say } = props;
+  const { model, state, viewport, parts, say } = props;
   const { sketch, history } = state;
   const bridges = sketch?.bridges ?? [];
   const [chosenAt, setChosenAt] = useState<ViewPoint | undefined>();
@@ -76,7 +76,7 @@ export function BridgeEditor(props: {
   const remove = (bridge: Bridge) => {
     setChosenAt(undefined);
     say('Removed.');
-    work.replace(removeBridge(job, bridge));
+    model.replace(removeBridge(job, bridge));
   };
   const change = (bridge: Bridge | undefined, ends: Ends) => {
     const why = sketch && !bridge ? whyNone(ends, sketch.openings) : undefined;
@@ -87,7 +87,7 @@ export function BridgeEditor(props: {
     say(bridge ? 'Moved.' : 'Added.');
     setChosenAt(middle(ends));
     setDrawn(ends);
-    work.replace(bridge ? moveBridge(job, bridge, ends) : addBridge(job, ends));
+    model.replace(bridge ? moveBridge(job, bridge, ends) : addBridge(job, ends));
   };
   const go = (by: 1 | -1) => {
     if (bridges.length === 0) return say('There is no bridge here yet.');

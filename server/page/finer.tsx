@@ -13,14 +13,14 @@ const STEP = 1;
 const LARGE_STEP = 5;
 
 /** The whole picture, to draw round the parts that keep all the detail that can be cut. */
-export function FinerView({ work, state, picture, onDone }: PhotoViewProps) {
+export function FinerView({ model, state, picture, onDone }: PhotoViewProps) {
   const job = state.history.now;
   const loops = job.finer ?? [];
   const spot = useSpot(STEP, LARGE_STEP);
   const photo = heldPhoto(picture, job, state);
   const ratio = photo.width / photo.height;
 
-  const put = (next: readonly Loop[]) => work.replace(withList(job, 'finer', next));
+  const put = (next: readonly Loop[]) => model.replace(withList(job, 'finer', next));
   const { drawn, hands } = useFreehand({
     spot,
     settle(line) {

@@ -16,7 +16,7 @@ import {
 } from './stroke-edit.js';
 import { placeIn } from './place.js';
 import type { Viewport, ViewPoint } from './viewport.js';
-import type { PageState, State } from './work.js';
+import type { PageModel, PageState } from './page-model.js';
 
 /** How near a press must be to an end, a line or a mark, in CSS px: half of the 24 px of WCAG 2.2, 2.5.8, and less for lines. */
 const END_PX = 12;
@@ -40,14 +40,14 @@ interface Held {
 
 /** Lines of glue by hand: drag to draw one, click one and press Delete, drag an end of a join. */
 export function StrokeEditor(props: {
-  work: PageState;
-  state: State;
+  model: PageModel;
+  state: PageState;
   viewport: Viewport;
   parts: { current: EditorParts | undefined };
   /** Tells a person what was chosen or done, or why nothing was. */
   say: (text: string) => void;
 }) {
-  const { work, state, viewport, parts, say } = props;
+  const { model, state, viewport, parts, say } = props;
   const { sketch, history } = state;
   const [lines, joins] = [sketch?.glueLines ?? [], sketch?.joins ?? []];
   const [chosenAt, setChosenAt] = useState<{ is: Chosen['is']; at: ViewPoint } | undefined>();
@@ -90,18 +90,18 @@ export function StrokeEditor(props: {
     const drawn = drawing.current;
     drawing.current = [];
     say('Drawn.');
-    work.replace(drawLine(job, drawn));
+    model.replace(drawLine(job, drawn));
   };
   const remove = (one: Chosen) => {
     setChosenAt(undefined);
     say('Taken away.');
-    work.replace(one.is === 'line' ? removeLine(job, one.line) : removeJoin(job, one.join));
+    model.replace(one.is === 'line' ? removeLine(job, one.line) : removeJoin(job, one.join));
   };
   const move = (join: GlueJoin, to: Ends) => {
     setChosenAt({ is: 'join', at: middle(to) });
     setEnds(to);
     say('Moved.');
-    work.replace(moveJoin(job, join, to));
+    model.replace(moveJoin(job, join, to));
   };
   const nudge = (join: GlueJoin, { x, y }: ViewPoint) => {
     const before = keyed.current?.ends ?? join;
@@ -137,7 +137,7 @@ export function StrokeEditor(props: {
         held.current = undefined;
         drawing.current = [];
         say('Put back.');
-        work.replace(unsayStroke(job, mark.index));
+        model.replace(unsayStroke(job, mark.index));
       }
       return true;
     },
