@@ -1,11 +1,11 @@
 import { spawn } from 'node:child_process';
 import type { AddressInfo } from 'node:net';
 import { Problem, type JobInput } from '../src/index.js';
-import { refuseWords, textOf, type Command, type CommandArguments } from './command.js';
+import { refuseArguments, textOf, type Command, type CommandArguments } from './command.js';
 import { readSettings } from './job-given.js';
 import { localeOf } from './make.js';
 import { commandLine } from './options.js';
-import type { Output, Stream } from './terminal.js';
+import type { OutputStreams, Stream } from './terminal.js';
 
 /** Of no known service (IANA has none for it, from memory); the next free one is taken where it is in use. */
 const DEFAULT_PORT = 4244;
@@ -50,8 +50,8 @@ export const view: Command = {
   handler: serve,
 };
 
-async function serve(given: CommandArguments, { stdout, stderr }: Output): Promise<number> {
-  refuseWords(given);
+async function serve(given: CommandArguments, { stdout, stderr }: OutputStreams): Promise<number> {
+  refuseArguments(given);
   const port = readPort(textOf(given, 'port'));
   const host = textOf(given, 'host') ?? DEFAULT_HOST;
   const first = await readSettings(given);

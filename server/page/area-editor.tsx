@@ -1,5 +1,5 @@
 import { useRef, useState } from 'preact/hooks';
-import { arrowMm, Cursor, middleOf } from './cursor.js';
+import { arrowMm, Cursor, sheetCentre } from './cursor.js';
 import { isInside } from './inside.js';
 import type { EditorParts } from './editor-parts.js';
 import type { Viewport, ViewPoint } from './viewport.js';
@@ -69,7 +69,7 @@ export function AreaEditor(props: {
     cancel: () => draw([]),
     key(event) {
       const step = arrowMm(event);
-      const from = cursor ?? middleOf(state);
+      const from = cursor ?? sheetCentre(state);
       if (step) {
         const next = { x: from.x + step.x, y: from.y + step.y };
         setCursor(next);

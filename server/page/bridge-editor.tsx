@@ -12,7 +12,7 @@ import {
 import type { EditorParts } from './editor-parts.js';
 import { isInside } from './inside.js';
 import { placeIn } from './place.js';
-import { arrowMm, Cursor, middleOf } from './cursor.js';
+import { arrowMm, Cursor, sheetCentre } from './cursor.js';
 import type { Viewport, ViewPoint } from './viewport.js';
 import type { PageState, PageModel } from './page-model.js';
 
@@ -154,7 +154,7 @@ export function BridgeEditor(props: {
         setDrawn(undefined);
       } else if (step && chosen) nudge(chosen, step);
       else if (step) {
-        const from = cursor ?? middleOf(state);
+        const from = cursor ?? sheetCentre(state);
         const next = moved(from, step.x, step.y);
         setCursor(next);
         if (keyStart) setDrawn({ from: keyStart, to: next });

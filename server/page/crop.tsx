@@ -4,7 +4,7 @@ import { unitOf } from '../../src/settings/card.js';
 import { sizeOn } from '../../src/settings/words/lengths.js';
 import { cornersIn, textOfCorners, type PageCorners } from '../../src/settings/held.js';
 import { api } from './api.js';
-import { dragged, frameText, largestShaped, shaped, type Edges } from './crop-frame.js';
+import { dragged, frameText, largestShaped, shaped, type CropEdges } from './crop-frame.js';
 import { heldPhoto, UNMARKED, type HeldPhoto } from './held-photo.js';
 import { cropOf } from './layers.js';
 import type { PercentSpot } from './marking.js';
@@ -25,7 +25,7 @@ const TURNS = settings.pictureTurn.choices;
 /** What a frame is held by, and what it was then. */
 interface Grip {
   readonly what: string;
-  readonly from: Edges;
+  readonly from: CropEdges;
   readonly at: PercentSpot;
 }
 
@@ -55,17 +55,17 @@ function CropFrame(props: {
   const { model, state, photo, onDone, onFlatten } = props;
   const job = state.draft ?? state.history.now;
   const [left, top, width, height] = cropOf(job.crop);
-  const [drawn, setDrawn] = useState<Edges | undefined>();
+  const [drawn, setDrawn] = useState<CropEdges | undefined>();
   const [isLocked, setIsLocked] = useState(false);
   const edges = drawn ?? ([left, top, left + width, top + height] as const);
   const grip = useRef<Grip | undefined>(undefined);
   const room = roomOf(state);
   /** Percents across against percents down of a part that has the card's shape. */
   const ratio = room && (room.width / room.height) * (photo.height / photo.width);
-  const kept = (next: Edges, what: string) =>
+  const kept = (next: CropEdges, what: string) =>
     isLocked && ratio && what !== 'all' ? shaped(next, what, ratio) : next;
 
-  const settle = (next: Edges, kind?: string) => {
+  const settle = (next: CropEdges, kind?: string) => {
     setDrawn(undefined);
     model.set({ crop: frameText(next) }, false, kind);
   };
@@ -215,7 +215,7 @@ function completed(job: PageState['history']['now']): Job | undefined {
 
 /** How large the part comes out on the card, in what that was given in, and in mm where there is room: "89 × 60 mm". */
 function SizeOnCard(props: {
-  part: Edges;
+  part: CropEdges;
   photo: HeldPhoto;
   room: Room | undefined;
   fit: Job['fit'];

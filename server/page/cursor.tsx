@@ -28,7 +28,7 @@ export function arrowMm(event: KeyboardEvent): ViewPoint | undefined {
 }
 
 /** Where a pointer begins: in the middle of the sheet. */
-export function middleOf({ sketch }: PageState): ViewPoint {
+export function sheetCentre({ sketch }: PageState): ViewPoint {
   return { x: (sketch?.sheet.widthMm ?? 0) / 2, y: (sketch?.sheet.heightMm ?? 0) / 2 };
 }
 

@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import { arrowMm, Cursor, middleOf } from './cursor.js';
+import { arrowMm, Cursor, sheetCentre } from './cursor.js';
 import { isInside } from './inside.js';
 import { editRegion, regionsOf, unsayRegion } from './edit.js';
 import type { EditorParts } from './editor-parts.js';
@@ -63,7 +63,7 @@ export function RegionEditor(props: {
     key(event) {
       const step = arrowMm(event);
       if (step) {
-        const from = cursor ?? middleOf(state);
+        const from = cursor ?? sheetCentre(state);
         const next = { x: from.x + step.x, y: from.y + step.y };
         setCursor(next);
         say(`${whatLies(next, state)} at ${placeIn(state, next)}.`);

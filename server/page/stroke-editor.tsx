@@ -1,5 +1,5 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
-import { arrowMm, Cursor, middleOf } from './cursor.js';
+import { arrowMm, Cursor, sheetCentre } from './cursor.js';
 import { distanceTo, middle, type Ends } from './edit.js';
 import type { EditorParts } from './editor-parts.js';
 import {
@@ -28,12 +28,12 @@ const KEYS_MS = 500;
 /** How far a line's or a join's middle may wander and still be the chosen one, in mm. */
 const SAME_MM = 3;
 
-type Chosen =
+type Selection =
   | { readonly is: 'line'; readonly line: GlueLine }
   | { readonly is: 'join'; readonly join: GlueJoin };
 
 /** What a press has taken hold of: an end of a join, the whole of it, or a line that is being drawn. */
-interface Held {
+interface Grip {
   readonly start: ViewPoint;
   readonly join?: { readonly join: GlueJoin; readonly end: 'from' | 'to' | undefined };
 }
@@ -50,18 +50,18 @@ export function StrokeEditor(props: {
   const { model, state, viewport, parts, say } = props;
   const { sketch, history } = state;
   const [lines, joins] = [sketch?.glueLines ?? [], sketch?.joins ?? []];
-  const [chosenAt, setChosenAt] = useState<{ is: Chosen['is']; at: ViewPoint } | undefined>();
+  const [chosenAt, setChosenAt] = useState<{ is: Selection['is']; at: ViewPoint } | undefined>();
   const [line, setLine] = useState<readonly ViewPoint[]>([]);
   const [ends, setEnds] = useState<Ends | undefined>();
   const [cursor, setCursor] = useState<ViewPoint | undefined>();
-  const held = useRef<Held | undefined>(undefined);
+  const held = useRef<Grip | undefined>(undefined);
   const drawing = useRef<readonly ViewPoint[]>([]);
   const keyed = useRef<{ ends: Ends; timer: ReturnType<typeof setTimeout> } | undefined>(undefined);
   const job = history.now;
   const px = 1 / viewport.pxPerMm;
-  const all: readonly Chosen[] = [
-    ...lines.map((one): Chosen => ({ is: 'line', line: one })),
-    ...joins.map((one): Chosen => ({ is: 'join', join: one })),
+  const all: readonly Selection[] = [
+    ...lines.map((one): Selection => ({ is: 'line', line: one })),
+    ...joins.map((one): Selection => ({ is: 'join', join: one })),
   ];
   const chosen = chosenAt && nearest(all, chosenAt);
 
@@ -72,7 +72,7 @@ export function StrokeEditor(props: {
     setEnds(undefined);
   }, [sketch]);
 
-  const choose = (one: Chosen | undefined) => {
+  const choose = (one: Selection | undefined) => {
     setChosenAt(one && { is: one.is, at: middleOfChosen(one) });
     if (!one) return say('No line there: drag to draw one.');
     const [what, place, among] =
@@ -92,7 +92,7 @@ export function StrokeEditor(props: {
     say('Drawn.');
     model.replace(drawLine(job, drawn));
   };
-  const remove = (one: Chosen) => {
+  const remove = (one: Selection) => {
     setChosenAt(undefined);
     say('Taken away.');
     model.replace(one.is === 'line' ? removeLine(job, one.line) : removeJoin(job, one.join));
@@ -186,7 +186,7 @@ export function StrokeEditor(props: {
         setEnds(undefined);
       } else if (step && chosen?.is === 'join') nudge(chosen.join, step);
       else if (step) {
-        const next = moved(cursor ?? middleOf(state), step.x, step.y);
+        const next = moved(cursor ?? sheetCentre(state), step.x, step.y);
         setCursor(next);
         if (drawing.current.length > 0) draw([...drawing.current, next]);
       } else if (key === 'enter' && cursor) {
@@ -290,11 +290,11 @@ function endNear({ from, to }: Ends, at: ViewPoint, near: number): 'from' | 'to'
   return off < offTo ? 'from' : 'to';
 }
 
-function middleOfChosen(one: Chosen): ViewPoint {
+function middleOfChosen(one: Selection): ViewPoint {
   return one.is === 'line' ? middleOfLine(one.line) : middle(one.join);
 }
 
-function lineAt(lines: readonly GlueLine[], at: ViewPoint, near: number): Chosen | undefined {
+function lineAt(lines: readonly GlueLine[], at: ViewPoint, near: number): Selection | undefined {
   const [first] = lines
     .map((line) => ({ line, off: offLine(line, at) }))
     .sort((a, b) => a.off - b.off);
@@ -302,9 +302,9 @@ function lineAt(lines: readonly GlueLine[], at: ViewPoint, near: number): Chosen
 }
 
 function nearest(
-  all: readonly Chosen[],
-  { is, at }: { is: Chosen['is']; at: ViewPoint },
-): Chosen | undefined {
+  all: readonly Selection[],
+  { is, at }: { is: Selection['is']; at: ViewPoint },
+): Selection | undefined {
   const [first] = all
     .filter((one) => one.is === is)
     .map((one) => ({ one, off: apart(middleOfChosen(one), at) }))

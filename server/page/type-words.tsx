@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks';
 import { settings } from '../../src/settings/job.js';
-import { linesOf, settingsOf } from './typed.js';
+import { splitLines, settingsOf } from './typed.js';
 import { cardNames } from './words.js';
 import type { PageModel } from './page-model.js';
 
@@ -17,7 +17,7 @@ export function TypeWords({ model }: { model: PageModel }) {
       <form
         onSubmit={(event) => {
           event.preventDefault();
-          model.openWords({ lines: linesOf(text), set: {} }, { ...begun, card, tool });
+          model.openWords({ lines: splitLines(text), set: {} }, { ...begun, card, tool });
         }}
       >
         <label>

@@ -3,16 +3,16 @@ import type { Setting } from '../../src/settings/job.js';
 import { letteringSettings } from '../../src/settings/lettering-settings.js';
 import type { TypedWords } from './api.js';
 import { NumberField } from './control.js';
-import { linesOf, settingsOf } from './typed.js';
+import { splitLines, settingsOf } from './typed.js';
 import { TypefacePicker } from './typeface-picker.js';
 import { without } from './without.js';
 import { labelOf } from './words.js';
 import type { PageModel, PageState } from './page-model.js';
 
-type Name = Exclude<keyof typeof letteringSettings, 'face' | 'picture'>;
+type WordSetting = Exclude<keyof typeof letteringSettings, 'face' | 'picture'>;
 
 /** What there is to choose about words, in the order in which a person comes to it. */
-const NAMES: readonly Name[] = [
+const NAMES: readonly WordSetting[] = [
   'capHeight',
   'align',
   'along',
@@ -39,11 +39,11 @@ export function WordsPanel({
     model.openWords({ ...words, set: Object.fromEntries(all) }, job);
   };
   const values = { ...letteringDefaults, ...words.set };
-  const isUsed = (name: Name): boolean =>
+  const isUsed = (name: WordSetting): boolean =>
     name === 'bend'
       ? values.along === 'arch'
       : (name !== 'align' && name !== 'lineSpacing') || words.lines.length > 1;
-  const fieldOf = (name: Name) => (
+  const fieldOf = (name: WordSetting) => (
     <Field key={name} name={name} value={values[name]} onSet={(value) => set({ [name]: value })} />
   );
   return (
@@ -123,7 +123,7 @@ function TheWords({
   useEffect(() => setText(lines.join('\n')), [lines]);
   const isOther = text !== lines.join('\n');
   const finish = () => {
-    if (isOther) onChange(linesOf(text));
+    if (isOther) onChange(splitLines(text));
   };
   return (
     <div class="the-words">
@@ -152,7 +152,7 @@ function Field({
   value,
   onSet,
 }: {
-  name: Name;
+  name: WordSetting;
   value: unknown;
   onSet: (value: unknown) => void;
 }) {

@@ -20,7 +20,7 @@ export interface Quantised {
 export type Numbers = ReadonlyMap<string, Quantised>;
 
 /** What a network's list says of each part, in the order in which they lie in its file. */
-interface Part {
+interface NetworkPart {
   readonly name: string;
   readonly shape: readonly number[];
   readonly quantization: Pick<Quantised, 'scale' | 'min'>;
@@ -55,7 +55,7 @@ export function readNetwork(
 ): Numbers {
   const list = read(folder, `${name}-weights_manifest.json`).toString('utf8');
   const bytes = read(folder, `${name}.bin`);
-  const [{ weights }] = JSON.parse(list) as [{ weights: readonly Part[] }];
+  const [{ weights }] = JSON.parse(list) as [{ weights: readonly NetworkPart[] }];
   let at = 0;
   return new Map(
     weights.map(({ name: part, shape, quantization: { scale, min } }) => {

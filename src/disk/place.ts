@@ -10,7 +10,7 @@ import {
   type MadeFrom,
   type Provenance,
 } from './made-from.js';
-import { isClutter, type Kept } from './settle.js';
+import { isClutter, type KeptFile } from './settle.js';
 import { leftAlone, attempt, checkName, ifThere, mayReplace, type ResultFile } from './write.js';
 
 /** Where a result wants to go. */
@@ -97,7 +97,7 @@ export function takenInWords(name: string, taken: string): string {
 }
 
 /** What became of a file that a person had changed: a sentence without its full stop. */
-export function keptInWords({ file, as }: Kept): string {
+export function keptInWords({ file, as }: KeptFile): string {
   return `${file} was not as it was written, so it was kept as ${as}`;
 }
 

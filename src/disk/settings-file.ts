@@ -96,7 +96,7 @@ export async function readWordsTold(
 
 /** @param job of the report: its edits are those of the report's own sheet, or of the last one */
 function sheetsTold(
-  { under, underBy, layers, levels, laid, overlap, paints, paint, number, edits }: Told,
+  { under, underBy, layers, levels, laid, overlap, paints, paint, number, edits }: JsonObject,
   job: unknown,
   origin: SettingsOrigin,
 ): SheetsTold {
@@ -131,7 +131,7 @@ function editsIn(value: unknown, origin: SettingsOrigin): SheetEdits {
   };
 }
 
-type Told = Readonly<Record<string, unknown>>;
+type JsonObject = Readonly<Record<string, unknown>>;
 
 /** A list as it is given on the command line; null where there is none. */
 const listed = (list: unknown): string | null => (Array.isArray(list) ? list.join(',') : null);

@@ -4,7 +4,7 @@ import { Problem } from '../settings/problem.js';
 import { codeOf, ifThere, type Disk, type ResultFile } from './disk.js';
 import { hiddenName } from './hidden.js';
 import { isSame, readRecord, recordAmong, provenanceInWords } from './made-from.js';
-import { settle, standsFor, type Kept } from './settle.js';
+import { settle, standsFor, type KeptFile } from './settle.js';
 
 export { ifThere, type Disk, type ResultFile } from './disk.js';
 
@@ -24,7 +24,7 @@ export async function writeStencil(
   name: string,
   files: readonly ResultFile[],
   fs: Disk = disk,
-  onKept?: (kept: Kept) => void,
+  onKept?: (kept: KeptFile) => void,
 ): Promise<string> {
   checkName(name);
   const target = join(outDir, name);
@@ -167,7 +167,7 @@ async function writeAndSwap(
   files: readonly ResultFile[],
   replaces: boolean,
   fs: Disk,
-): Promise<readonly Kept[]> {
+): Promise<readonly KeptFile[]> {
   const partial = join(outDir, hiddenName(name, 'partial'));
   try {
     await fs.mkdir(partial);
@@ -190,7 +190,7 @@ async function swap(
   target: string,
   aside: string,
   fs: Disk,
-): Promise<readonly Kept[]> {
+): Promise<readonly KeptFile[]> {
   await fs.rename(target, aside);
   try {
     await fs.rename(fresh, target);

@@ -2,7 +2,7 @@ import { readNetwork } from '../built-in/face-networks.js';
 import type { Point } from '../geometry/shape.js';
 import type { Colours } from '../raster/colours.js';
 import type { Box } from '../raster/raster.js';
-import { detectorOf, overlapOf, sharedArea, type Detected, type Detector, type Look } from './network/detector.js'; // prettier-ignore
+import { detectorOf, overlapOf, sharedArea, type Detected, type Detector, type DetectorWindow } from './network/detector.js'; // prettier-ignore
 import { landmarkerOf, type Landmarker } from './network/landmarks.js';
 
 /*
@@ -17,7 +17,7 @@ export interface FoundFace extends Detected {
 
 export interface FaceFinder {
   /** Faces by the detector, each told once. */
-  find(picture: Colours, looks: readonly Look[]): FoundFace[];
+  find(picture: Colours, looks: readonly DetectorWindow[]): FoundFace[];
   /** Landmarks in boxes that were drawn; none for one outside of the picture. */
   landmarksIn(picture: Colours, boxes: readonly Box[]): FoundFace[];
 }

@@ -34,7 +34,7 @@ const MOST_GROWN = 2;
  *
  * @param isLight whether the feature is lighter than what is round it: then the limits are those of film
  */
-export function markOf(
+export function featureMark(
   window: FaceWindow,
   { name, axis, outline, contrast: { dark, light } }: Founded,
   { opening, smallest }: Pick<MarkLimits, 'opening' | 'smallest'>,

@@ -9,7 +9,7 @@ export interface Clearance {
 }
 
 /** What an outline has about it. */
-export interface Surroundings {
+export interface OutlineGround {
   readonly bitmap: Bitmap;
   readonly pixelsPerMm: number;
   /** The least widths, in mm. */
@@ -80,7 +80,7 @@ const STRAIGHT_MM = 0.02;
  */
 export function measureClearance(
   samples: ArcLengthSamples,
-  about: Surroundings,
+  about: OutlineGround,
   mostMm: number,
 ): Clearance {
   const { bitmap, pixelsPerMm, narrowestStrip, narrowestOpening, frame } = about;
@@ -190,7 +190,7 @@ const FROM_PX = 3;
 /** Of each outline the corners that may be drawn sharp: what lies beyond, film or opening, stays as wide as its limit. */
 export function cornersWithClearance(
   outlines: readonly (readonly Corner[])[],
-  { bitmap, pixelsPerMm, narrowestStrip, narrowestOpening, frame }: Surroundings,
+  { bitmap, pixelsPerMm, narrowestStrip, narrowestOpening, frame }: OutlineGround,
 ): Corner[][] {
   const hasRoom = ({ x, y, offMm, way, left }: Corner): boolean => {
     if (offMm <= NEAR_MM) return true;

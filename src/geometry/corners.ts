@@ -126,7 +126,7 @@ function cornerAt(chain: Chain, i: number): Corner | undefined {
   return { index: i, x, y, offMm, way, left: turn > 0 };
 }
 
-interface Side {
+interface CornerSide {
   /** The place where the side is taken to start, and the direction in which it leaves the corner. */
   readonly x: number;
   readonly y: number;
@@ -135,7 +135,7 @@ interface Side {
 }
 
 /** The longest straight side that leaves a corner backward (-1) or ahead (1). */
-function side({ x, y }: Chain, i: number, sign: 1 | -1): Side | undefined {
+function side({ x, y }: Chain, i: number, sign: 1 | -1): CornerSide | undefined {
   const n = x.length;
   const at = (k: number): number => (((i + sign * k) % n) + n) % n;
   for (const { side: points, offMm } of rules) {

@@ -49,7 +49,7 @@ export const WIDTH_TOLERANCE_MM = 0.04;
 /** What a triangle's middle lies in: film, or an opening. */
 const FILM = 0;
 const OPENING = 1;
-type Kind = typeof FILM | typeof OPENING;
+type NeckKind = typeof FILM | typeof OPENING;
 
 /**
  * Finds where film and openings are narrower than their limits, on the outlines themselves: the necks between two parts
@@ -211,31 +211,31 @@ function filmSeen(samples: Samples, i: number, x: number, y: number): number {
 }
 
 /** Triangles that hang together, and the largest disk among them. */
-interface Parts {
+interface NeckParts {
   readonly parent: Int32Array;
   /** By part: the disk's diameter, in mm. */
   readonly widest: Float64Array;
 }
 
-function partOf({ parent }: Parts, triangle: number): number {
+function partOf({ parent }: NeckParts, triangle: number): number {
   let t = triangle;
   while (parent[t] !== t) t = parent[t] = parent[parent[t]];
   return t;
 }
 
-function join({ parent, widest }: Parts, a: number, b: number): void {
+function join({ parent, widest }: NeckParts, a: number, b: number): void {
   parent[a] = b;
   widest[b] = Math.max(widest[a], widest[b]);
 }
 
 function necksIn(
-  kind: Kind,
+  kind: NeckKind,
   limitMm: number,
   short: { readonly part: number; readonly neck: number },
   mesh: Mesh,
 ): Neck[] {
   const { samples, triangles, halfedges, radius } = mesh;
-  const parts: Parts = {
+  const parts: NeckParts = {
     parent: Int32Array.from(radius, (_, t) => t),
     widest: radius.map((r) => 2 * r),
   };
@@ -276,7 +276,7 @@ const nextOf = (edge: number): number => (edge % 3 === 2 ? edge - 2 : edge + 1);
 const apexOf = (edge: number): number => (edge % 3 === 0 ? edge + 2 : edge - 1);
 
 /** Whether two triangles are of one kind, and their shared side does not run along an outline. */
-function isWay(edge: number, twin: number, kind: Kind, mesh: Mesh): boolean {
+function isWay(edge: number, twin: number, kind: NeckKind, mesh: Mesh): boolean {
   const [s, t] = [triangleOf(edge), triangleOf(twin)];
   if (mesh.kind[s] !== kind || mesh.kind[t] !== kind) return false;
   if (mesh.radius[s] === 0 || mesh.radius[t] === 0) return false;
@@ -304,7 +304,7 @@ function isAcute(points: Float64Array, from: number, i: number, j: number): bool
 }
 
 /** The parts of an opening between which there is no way at all: its outline touches itself. */
-function touching(parts: Parts, limitMm: number, { samples, triangles, kind }: Mesh): Neck[] {
+function touching(parts: NeckParts, limitMm: number, { samples, triangles, kind }: Mesh): Neck[] {
   const firstOf = new Map<number, number>();
   const touched = new Set<number>();
   for (let t = 0; t < kind.length; t++) {
@@ -375,7 +375,7 @@ const MOST_TURNS = 12;
 const AROUND = 3;
 
 /** The shortest way between two stretches of outline, round a sample on each. */
-function neckAcross(kind: Kind, i: number, j: number, samples: Samples): Neck {
+function neckAcross(kind: NeckKind, i: number, j: number, samples: Samples): Neck {
   let [from, to] = [placeOf(samples, i), placeOf(samples, j)];
   const [first, second] = [stretchRound(i, j, samples), stretchRound(j, i, samples)];
   let widthMm = Infinity;

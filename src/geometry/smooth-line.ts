@@ -1,4 +1,4 @@
-import { evenly, lengthOf, type Chain } from './chain.js';
+import { evenly, chainLength, type Chain } from './chain.js';
 
 /** How a line is smoothed, in mm. */
 export interface LineSmoothing {
@@ -45,7 +45,7 @@ const HELD_CORNER = 30;
 export function smoothLine(line: Chain, smoothing: LineSmoothing): SmoothedLine {
   const { stepMm, waveMm, cornerMm, isClosed } = smoothing;
   const whole = isClosed ? { x: withFirst(line.x), y: withFirst(line.y) } : line;
-  const length = lengthOf(whole.x, whole.y);
+  const length = chainLength(whole.x, whole.y);
   const steps = Math.max(isClosed ? 8 : 2, Math.round(length / stepMm));
   const even = evenly(whole.x, whole.y, steps);
   if (length === 0) return { ...even, corner: new Uint8Array(even.x.length) };

@@ -144,7 +144,7 @@ export function valueIn(
 }
 
 /** The middle of a pixel, in mm. */
-export function middleOf(pixel: number, width: number, pixelsPerMm: number): Point {
+export function pixelCentre(pixel: number, width: number, pixelsPerMm: number): Point {
   const [x, y] = [pixel % width, Math.floor(pixel / width)];
   return { x: (x + 0.5) / pixelsPerMm, y: (y + 0.5) / pixelsPerMm };
 }

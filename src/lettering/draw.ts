@@ -9,12 +9,12 @@ import {
   type CounterBridge,
   type CounterRules,
 } from './counter-bridges.js';
-import type { Face } from './face.js';
+import type { Font } from './face.js';
 import { extentOf } from './gaps.js';
 import { inkOf } from './ink.js';
 import { squaredTurns } from './squared-turns.js';
 import { setLine } from './typeset.js';
-import { placed, type LaidOut, type Letter, type Placement } from './layout.js';
+import { placed, type LaidOut, type Letter, type GlyphPlacement } from './layout.js';
 
 /** A bridge of a letter, in mm: a strip across a stroke, and the letter that it is of. */
 export interface LetterBridge {
@@ -116,7 +116,7 @@ function bridgesIn(
 const ALIKE: readonly string[] = ['b', 'd', 'p', 'q'];
 
 /** Whether all of those that a typeface has are opened flush with their stems. */
-function allFlush(face: Face, rules: CounterRules): boolean {
+function allFlush(face: Font, rules: CounterRules): boolean {
   return ALIKE.filter((letter) => face.has(letter.codePointAt(0)!)).every((letter) =>
     isFlush(inkOf(face, setLine(letter, [face]).glyphs[0].id).regions, rules),
   );
@@ -139,7 +139,7 @@ function bridgeWidthFor(letters: readonly Letter[], rules: LetterBridgeRules): n
   return Math.max(rules.leastWidth, Math.min(rules.bridgeWidth, SHARE_OF_COUNTER * narrowest));
 }
 
-const UNPLACED: Placement = { x: 0, y: 0, angle: 0, scale: 1 };
+const UNPLACED: GlyphPlacement = { x: 0, y: 0, angle: 0, scale: 1 };
 
 function inEms(
   {
@@ -162,7 +162,7 @@ function inEms(
   };
 }
 
-function onSheet({ x, y }: Point, place: Placement, at: Point): Point {
+function onSheet({ x, y }: Point, place: GlyphPlacement, at: Point): Point {
   const [cos, sin] = [Math.cos(place.angle) * place.scale, Math.sin(place.angle) * place.scale];
   return { x: at.x + place.x + cos * x - sin * y, y: at.y + place.y + sin * x + cos * y };
 }

@@ -24,7 +24,7 @@ export function extentOf(loops: readonly Float64Array[]): Extent {
 }
 
 /** The box round several boxes. */
-export function around(extents: readonly Extent[]): Extent {
+export function boundsRound(extents: readonly Extent[]): Extent {
   return {
     left: Math.min(...extents.map(({ left }) => left)),
     top: Math.min(...extents.map(({ top }) => top)),

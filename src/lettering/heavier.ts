@@ -1,7 +1,7 @@
 import { turnedBack, writeLine } from '../geometry/outline.js';
 import { signedArea } from '../geometry/signed-area.js';
 import type { Outline, Point } from '../geometry/shape.js';
-import type { Face } from './face.js';
+import type { Font } from './face.js';
 import type { SetLine } from './typeset.js';
 
 /** Points nearer than this, in ems, are one. */
@@ -14,8 +14,8 @@ const MOST_MITRE = 2.5;
  * stay straight, and a round stays as round as it is.
  */
 export function heavierLines(lines: readonly SetLine[], by: number): SetLine[] {
-  const made = new Map<Face, Face>();
-  const own = (face: Face): Face => {
+  const made = new Map<Font, Font>();
+  const own = (face: Font): Font => {
     const known = made.get(face) ?? heavier(face, by);
     made.set(face, known);
     return known;
@@ -26,7 +26,7 @@ export function heavierLines(lines: readonly SetLine[], by: number): SetLine[] {
   }));
 }
 
-function heavier(face: Face, by: number): Face {
+function heavier(face: Font, by: number): Font {
   const drawn = new Map<number, readonly Outline[]>();
   return {
     ...face,

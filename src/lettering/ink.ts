@@ -4,7 +4,7 @@ import { holds, unionNonZero, type Region } from '../geometry/regions.js';
 import { pointToSegment } from '../geometry/segment.js';
 import { signedArea } from '../geometry/signed-area.js';
 import type { Outline } from '../geometry/shape.js';
-import type { Face } from './face.js';
+import type { Font } from './face.js';
 
 /** A glyph's ink, in ems, y down. */
 export interface Ink {
@@ -24,10 +24,10 @@ const TOLERANCE = 0.001;
  */
 const ENLARGED = 100;
 
-const drawn = new WeakMap<Face, Map<number, Ink>>();
+const drawn = new WeakMap<Font, Map<number, Ink>>();
 
 /** A glyph's ink; each is worked out once. */
-export function inkOf(face: Face, glyph: number): Ink {
+export function inkOf(face: Font, glyph: number): Ink {
   const known = drawn.get(face) ?? new Map<number, Ink>();
   drawn.set(face, known);
   const found = known.get(glyph);

@@ -1,12 +1,12 @@
 import type { Region } from '../geometry/regions.js';
 import { signedArea } from '../geometry/signed-area.js';
 import type { Point } from '../geometry/shape.js';
-import { around, boxGap, edgeWithin, extentOf, gapBetween, type Extent } from './gaps.js';
+import { boundsRound, boxGap, edgeWithin, extentOf, gapBetween, type Extent } from './gaps.js';
 import { inkOf } from './ink.js';
 import type { SetGlyph, SetLine } from './typeset.js';
 
 /** Where a glyph goes: enlarged from ems to mm, turned clockwise on the page, and moved. */
-export interface Placement {
+export interface GlyphPlacement {
   readonly x: number;
   readonly y: number;
   /** In radians. */
@@ -21,7 +21,7 @@ export interface Letter {
   readonly line: number;
   /** Letters of one number move together: joined, or a letter and its marks. */
   readonly unit: number;
-  readonly place: Placement;
+  readonly place: GlyphPlacement;
   /** By part of its ink: how far it is moved from the others, in ems, so that the film between them is wide enough. */
   readonly moved: readonly Point[];
 }
@@ -61,7 +61,7 @@ function loopsAt({ glyph, place, moved }: Omit<Letter, 'line' | 'unit'>): Float6
 }
 
 /** Points in ems at their place in mm. */
-export function placed(points: Float64Array, place: Placement, moved: Point): Float64Array {
+export function placed(points: Float64Array, place: GlyphPlacement, moved: Point): Float64Array {
   const [cos, sin] = [Math.cos(place.angle) * place.scale, Math.sin(place.angle) * place.scale];
   const made = new Float64Array(points.length);
   for (let i = 0; i < points.length; i += 2) {
@@ -252,7 +252,7 @@ function boxed(
   leaded: number,
 ): LaidOut {
   const extents = letters.map((letter) => extentOf(loopsAt(letter)));
-  const box: Extent = around(extents.filter(({ left }) => Number.isFinite(left)));
+  const box: Extent = boundsRound(extents.filter(({ left }) => Number.isFinite(left)));
   const moved = letters.map((letter) => ({
     ...letter,
     place: { ...letter.place, x: letter.place.x - box.left, y: letter.place.y - box.top },

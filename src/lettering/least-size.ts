@@ -6,7 +6,7 @@ import type { Sheet } from '../settings/card.js';
 import type { Job } from '../settings/job.js';
 import { extentOf } from './gaps.js';
 import { inkOf } from './ink.js';
-import type { Face } from './face.js';
+import type { Font } from './face.js';
 import type { SetGlyph, SetLine } from './typeset.js';
 import { withWideGaps } from './widened-gaps.js';
 
@@ -128,18 +128,18 @@ function thinnestStroke(glyphs: readonly SetGlyph[]): number {
 }
 
 /** What is known of a letter's strokes, in ems. */
-interface Known {
+interface KnownStrokes {
   /** None is thinner. */
   wide: number;
   /** The width of the thinnest; Infinity until that was measured. */
   thinnest: number;
 }
 
-const known = new WeakMap<Face, Map<number, Known>>();
+const known = new WeakMap<Font, Map<number, KnownStrokes>>();
 
 /** A letter's thinnest stroke, in ems, or `most` where none is thinner; what was measured is not measured again. */
 function thinnestOf({ face, id }: SetGlyph, most: number): number {
-  const ofFace = known.get(face) ?? new Map<number, Known>();
+  const ofFace = known.get(face) ?? new Map<number, KnownStrokes>();
   known.set(face, ofFace);
   const own = ofFace.get(id) ?? { wide: 0, thinnest: Infinity };
   ofFace.set(id, own);
@@ -165,16 +165,16 @@ function measuredThinnest(regions: readonly Region[], most: number): number {
 }
 
 /** What becomes of a letter where its mouths are widened. */
-type Fate = 'whole' | 'broken';
+type LetterFate = 'whole' | 'broken';
 
-const fates = new WeakMap<Face, Map<string, Fate>>();
+const fates = new WeakMap<Font, Map<string, LetterFate>>();
 
 /** Mouths are tried with openings so wide, in mm, and all else larger or smaller alike: then the answer is, too. */
 const TRIED_MM = 1.5;
 
 /** What becomes of a letter at so many mm an em; each is tried once. */
-function atSize({ face, id }: SetGlyph, scale: number, limits: Limits): Fate {
-  const known = fates.get(face) ?? new Map<string, Fate>();
+function atSize({ face, id }: SetGlyph, scale: number, limits: Limits): LetterFate {
+  const known = fates.get(face) ?? new Map<string, LetterFate>();
   fates.set(face, known);
   const alike = TRIED_MM / limits.narrowestOpening;
   const [size, strip] = [scale * alike, limits.narrowestStrip * alike];
@@ -188,7 +188,7 @@ function atSize({ face, id }: SetGlyph, scale: number, limits: Limits): Fate {
 const DIGITS = 6;
 
 /** The same of its parts, each alone: others move off it where the film between them is too narrow. */
-function fateOf(parts: readonly Region[], scale: number, narrowestStrip: number): Fate {
+function fateOf(parts: readonly Region[], scale: number, narrowestStrip: number): LetterFate {
   const narrowestOpening = TRIED_MM;
   const widths = { film: narrowestStrip, opening: narrowestOpening };
   for (const part of parts) {

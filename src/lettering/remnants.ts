@@ -3,7 +3,7 @@ import type { Bitmap } from '../raster/raster.js';
 import { extentOf } from './gaps.js';
 
 /** A strip along the upright: between which places across, and from where to where along it. */
-export interface Strip {
+export interface UprightStrip {
   readonly across: readonly [number, number];
   readonly along: readonly [number, number];
 }
@@ -24,7 +24,7 @@ export function remnantsOf(
   loops: readonly Float64Array[],
   width: number,
   spansAt: (across: number) => readonly (readonly [number, number])[],
-): (strips: readonly Strip[]) => number {
+): (strips: readonly UprightStrip[]) => number {
   const px = PX / (DISK * width);
   const { left, top, right, bottom } = extentOf(loops);
   const at = { x: left - RIM / px, y: top - RIM / px };

@@ -90,7 +90,7 @@ function stripAlong({ from, to }: Neck, width: number, gap: Gap): Outline {
   const across = unit({ x: to.x - from.x, y: to.y - from.y });
   const along = { x: -across.y, y: across.x };
   const back = { x: across.y, y: -across.x };
-  const [before, after] = [back, along].map((way) => middleOf(middle, way, width, gap));
+  const [before, after] = [back, along].map((way) => gapMidline(middle, way, width, gap));
   const found = [...before.path.toReversed(), middle, ...after.path];
   const step = { x: middle.x + STEP_MM * along.x, y: middle.y + STEP_MM * along.y };
   const path = found.length > 1 ? found : [middle, step];
@@ -99,14 +99,14 @@ function stripAlong({ from, to }: Neck, width: number, gap: Gap): Outline {
 }
 
 /** A gap's middle from its narrowest place on. */
-interface Way {
+interface GapMidline {
   readonly path: readonly Point[];
   /** It ends in a pocket, where the gap is nowhere as wide as it has to be, and not where that is. */
   readonly isPocket: boolean;
 }
 
 /** The middle of a gap from a place on, in a direction, as far as it is narrow. */
-function middleOf(start: Point, direction: Point, width: number, gap: Gap): Way {
+function gapMidline(start: Point, direction: Point, width: number, gap: Gap): GapMidline {
   const path: Point[] = [];
   let [at, ahead] = [start, direction];
   for (let step = 0; step < (MOST_REACH * width) / STEP_MM; step++) {

@@ -10,7 +10,7 @@ import { registerPlaces, registerSide } from '../settings/register-marks.js';
 import { layersPng } from '../output/images/layers-preview.js';
 import { layersJson, type LayersReported } from '../output/report/layers-report.js';
 import { looksOf, marksOf, type Provenance } from '../disk/made-from.js';
-import { writeResult, type Writing } from '../disk/result.js';
+import { writeResult, type WriteOptions } from '../disk/result.js';
 import type { ResultFile } from '../disk/write.js';
 
 /** One layer: a whole stencil, and its place among the others. */
@@ -269,7 +269,7 @@ export function filesOfLayers({ layers, files }: LayersMade): readonly ResultFil
 export async function writeLayers(
   made: LayersMade,
   outDir: string,
-  how: Writing = {},
+  how: WriteOptions = {},
 ): Promise<string> {
   return writeResult(outDir, made.name, filesOfLayers(made), how);
 }

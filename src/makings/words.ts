@@ -2,19 +2,19 @@ import { basename, extname, resolve } from 'node:path';
 import type { Point } from '../geometry/shape.js';
 import { carriedEdits } from '../lettering/carried-edits.js';
 import { drawLetters, letterBridges, type LetterBridgeRules } from '../lettering/draw.js';
-import { openFace, type Face } from '../lettering/face.js';
+import { openFont, type Font } from '../lettering/face.js';
 import { describeTypeface, openTypeface } from '../lettering/faces.js';
 import { layHeavyEnough, type HeavyEnough } from '../lettering/heavy-enough.js';
 import { fitInto, layOut, type LaidOut, type LayoutRules } from '../lettering/layout.js';
 import { leastCapHeight, leastForParts } from '../lettering/least-size.js';
 import { CAPITALS, LETTERS, leastSizesKnown } from '../lettering/least-sizes.js';
-import { linesOf, setLine, THE_WORDS, type SetLine } from '../lettering/typeset.js';
+import { typedLines, setLine, THE_WORDS, type SetLine } from '../lettering/typeset.js';
 import {
   createWordsPipeline,
   gridOf,
   openPictureBeside,
   openWords,
-  type Beside,
+  type PictureBeside,
   type Carried,
   type OpenedPicture,
 } from '../pipeline/words.js';
@@ -30,7 +30,7 @@ import {
 import { namingThe, Problem } from '../settings/problem.js';
 import { sha256, type Provenance } from '../disk/made-from.js';
 import { writePage } from '../disk/page-files.js';
-import { diskFor, type Writing } from '../disk/result.js';
+import { diskFor, type WriteOptions } from '../disk/result.js';
 import { specimenHtml, specimenPng, type SpecimenLeaf } from '../output/html/specimen.js';
 import { shapePath } from '../output/svg/path-data.js';
 import { showStencil, stagesToShow, type Screen } from './look.js';
@@ -158,9 +158,9 @@ export async function layWords(
   around: RoomAround = { before: 0, after: 0 },
 ): Promise<LaidWords> {
   const { set } = wish;
-  const lines = linesOf(wish.words);
+  const lines = typedLines(wish.words);
   const faces = wish.font
-    ? [await openFace(wish.font.bytes, wish.font.file)]
+    ? [await openFont(wish.font.bytes, wish.font.file)]
     : await openTypeface(set.face, lines.join(''));
   const setLines = lines.filter((line) => line !== '').map((line) => setLine(line, faces));
   const beside = pictureOf(wish)?.source;
@@ -581,7 +581,7 @@ function bridgeRulesOf({ bridgeRule }: LetteringJob, job: Job): LetterBridgeRule
 }
 
 /** The whole picture beside words, if there is one, carried through to its bridges. */
-async function wholePicture(placed: PlacedWords, job: Job): Promise<Beside[]> {
+async function wholePicture(placed: PlacedWords, job: Job): Promise<PictureBeside[]> {
   const { beside } = placed;
   return beside ? [await pictureBeside(beside, job, beside.picture.carry)] : [];
 }
@@ -596,7 +596,7 @@ export async function pictureBeside(
   { job: own, x, y, scale }: NonNullable<PlacedWords['beside']>,
   job: Job,
   carry: (job: Job) => Promise<Carried>,
-): Promise<Beside> {
+): Promise<PictureBeside> {
   const edits = editsBeside(job, { x: x / scale, y: y / scale });
   // A mask's bridges are edited where all of it is one piece.
   const bridgeEdits = job.as === 'mask' ? [] : edits.bridgeEdits;
@@ -607,7 +607,7 @@ export async function pictureBeside(
 interface DrawnWith {
   readonly job: Job;
   readonly findings: readonly Finding[];
-  readonly beside: readonly Beside[];
+  readonly beside: readonly PictureBeside[];
 }
 
 /** Draws words as they are laid out. */
@@ -626,7 +626,7 @@ export function drawWords(
 export function drawBeside(
   { motif }: PlacedWords,
   job: Job,
-  beside: readonly Beside[],
+  beside: readonly PictureBeside[],
 ): Promise<WordsSource> {
   return openWords({ shapes: [], bridges: [], ...(motif && { motif }) }, job, [], beside);
 }
@@ -737,7 +737,7 @@ function leftEdits(count: number): Finding[] {
 /** What a stencil of words is of: the words, in their typeface, and the picture. */
 export async function provenanceOfWords(wish: WordsWish): Promise<Provenance> {
   const { words, set } = wish;
-  const lines = linesOf(words);
+  const lines = typedLines(words);
   const given = wish.picture && pictureGiven(wish.picture.bytes, wish.picture.file);
   const picture = given ?? (set.picture === null ? undefined : await pictureAt(set.picture));
   const beside = picture ? ` and ${picture.picture}` : '';
@@ -753,7 +753,7 @@ const MOST_IN_NAME = 40;
 
 /** What a stencil of words is called, unless she says: by its words, as far as a folder can be. */
 export function nameOfWords({ words, set }: WordsWish): string {
-  const text = linesOf(words).join(' ').toLowerCase();
+  const text = typedLines(words).join(' ').toLowerCase();
   const plain = text.replaceAll(/[^\p{L}\p{M}\p{N}]+/gu, '-').replaceAll(/^-+|-+$/g, '');
   const short = Array.from(plain).slice(0, MOST_IN_NAME).join('').replace(/-+$/, '');
   if (short !== '') return short;
@@ -780,7 +780,7 @@ export async function typefaceOffers(
   words: readonly string[],
   job: Job,
 ): Promise<readonly TypefaceOffer[]> {
-  const sample = words.length > 0 ? linesOf(words) : [];
+  const sample = words.length > 0 ? typedLines(words) : [];
   const offers: TypefaceOffer[] = [];
   for (const kind of typefaceKinds) {
     const faces = await openTypeface(kind, CAPITALS + sample.join(''));
@@ -822,11 +822,11 @@ export async function typefaceSamples(
   job: Job,
   font?: FontGiven,
 ): Promise<readonly TypefaceSample[]> {
-  const sample = linesOf(words).filter((line) => line !== '');
+  const sample = typedLines(words).filter((line) => line !== '');
   const samples: TypefaceSample[] = [];
   if (font) {
     const about = { kind: OWN_FONT, name: font.file, says: 'your own' };
-    samples.push(sampleOf(about, sample, [await openFace(font.bytes, font.file)], job));
+    samples.push(sampleOf(about, sample, [await openFont(font.bytes, font.file)], job));
   }
   for (const kind of typefaceKinds) {
     const about = { kind, ...describeTypeface(kind) };
@@ -841,7 +841,7 @@ const OWN_FONT = 'own';
 function sampleOf(
   about: Pick<TypefaceSample, 'kind' | 'name' | 'says'>,
   sample: readonly string[],
-  faces: readonly Face[],
+  faces: readonly Font[],
   job: Job,
 ): TypefaceSample {
   const lines = unlessLacking(() => sample.map((line) => setLine(line, faces)));
@@ -882,9 +882,9 @@ export async function writeSpecimen(
   words: readonly string[],
   job: Job,
   outDir: string,
-  { signal }: Pick<Writing, 'signal'> = {},
+  { signal }: Pick<WriteOptions, 'signal'> = {},
 ): Promise<readonly string[]> {
-  const sample = words.length > 0 ? linesOf(words) : SAMPLE;
+  const sample = words.length > 0 ? typedLines(words) : SAMPLE;
   const leaves: SpecimenLeaf[] = [];
   for (const offer of offers) {
     leaves.push({ ...offer, drawing: await drawSample(offer, sample, job) });

@@ -19,7 +19,7 @@ export function createDownloadActions(store: Store) {
         const { name, blob } =
           layers && which === 'all' && !history.now.words
             ? await api.layersFiles(picture.id, settingsOf(history.now), layers)
-            : await fileOf(picture, which, history.now, { layers });
+            : await resultFile(picture, which, history.now, { layers });
         save(name, blob);
       } catch (error) {
         store.change({ trouble: errorMessage(error) });
@@ -32,7 +32,7 @@ export function createDownloadActions(store: Store) {
       // Opened at once: a window that waits for an answer first is taken for an advertisement.
       const tab = window.open('', '_blank');
       try {
-        const { blob } = await fileOf(picture, 'template', history.now);
+        const { blob } = await resultFile(picture, 'template', history.now);
         if (tab) tab.location.href = URL.createObjectURL(blob);
         else save(`${picture.name}-template.pdf`, blob);
       } catch (error) {
@@ -44,7 +44,7 @@ export function createDownloadActions(store: Store) {
 }
 
 /** A file of the result: of a picture, or of words. */
-export function fileOf(
+export function resultFile(
   { id }: Pick<PictureInfo, 'id'>,
   which: string,
   { words, ...job }: PageJob,

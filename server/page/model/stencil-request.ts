@@ -4,7 +4,7 @@ import { api, type PictureInfo, type ScreenTold, type TypedWords } from '../api.
 import type { LayersInput } from '../layers-input.js';
 import { carried, settingsOf, type PageJob } from '../typed.js';
 import { without } from '../without.js';
-import { fileOf } from './downloads.js';
+import { resultFile } from './downloads.js';
 import { errorMessage, isSuperseded } from './error-message.js';
 import { createPageSearch } from './page-search.js';
 import type { PageState } from './page-state.js';
@@ -88,7 +88,7 @@ async function addPrintAndAdvice(
 ): Promise<void> {
   try {
     const job = store.state.history.now;
-    const { blob } = await fileOf({ id }, 'preview', job, { signal });
+    const { blob } = await resultFile({ id }, 'preview', job, { signal });
     store.change({ print: URL.createObjectURL(blob) });
     if (isAdviceDue) store.change({ advised: await api.advice(id, settingsOf(job), signal) });
   } catch (error) {

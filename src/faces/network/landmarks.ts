@@ -4,7 +4,7 @@ import * as kernels from '../../kernels/generated.js';
 import { kernelArrays } from '../../kernels/memory.js';
 import type { Colours } from '../../raster/colours.js';
 import type { Box } from '../../raster/raster.js';
-import { layerOf, openLayer, roomFor, rowOf, type Layer } from './layers.js';
+import { layerOf, openLayer, roomFor, rowOf, type NetworkLayer } from './layers.js';
 
 /*
  * The 68 landmarks of a face, in the order of Sagonas et al., 300 Faces in-the-Wild Challenge (ICCV workshops 2013), by a
@@ -55,8 +55,8 @@ function within({ x, y, width, height }: Box, picture: Colours): Box {
 
 /** Where the landmarks lie in the square round the part, in shares of its side; good until a kernel runs. */
 function run(
-  blocks: readonly (readonly Layer[])[],
-  last: Layer,
+  blocks: readonly (readonly NetworkLayer[])[],
+  last: NetworkLayer,
   { width, data }: Colours,
   part: Box,
 ): Float32Array {

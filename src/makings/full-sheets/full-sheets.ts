@@ -6,14 +6,19 @@ import { fitsOn, pack } from '../../geometry/rectangle-packing.js';
 import { planSheet, type CutPlan, type PlanSettings } from '../../pipeline/pipeline.js';
 import { Problem } from '../../settings/problem.js';
 import { marksOf, type Provenance } from '../../disk/made-from.js';
-import { writeResult, type Writing } from '../../disk/result.js';
+import { writeResult, type WriteOptions } from '../../disk/result.js';
 import type { ResultFile } from '../../disk/write.js';
 import type { Stencil } from '../../disk/stencil-file.js';
 
 import type { Card, FullSheets } from '../../output/pdf/full-sheet.js';
 
 export type { Card, FilmSheet, FullSheets } from '../../output/pdf/full-sheet.js';
-export { openStencils, readStencil, type Held, type Stencil } from '../../disk/stencil-file.js';
+export {
+  openStencils,
+  readStencil,
+  type PathContents,
+  type Stencil,
+} from '../../disk/stencil-file.js';
 
 /** A stencil that was just made, as one to be laid. */
 export function stencilOf({ name, job, run }: Made): Stencil {
@@ -172,7 +177,7 @@ export async function writeFilm(
   files: ReadonlyMap<string, string | Uint8Array>,
   outDir: string,
   name: string,
-  how: Writing = {},
+  how: WriteOptions = {},
 ): Promise<string> {
   const all = [...files].map(([file, bytes]): ResultFile => ({ name: file, bytes }));
   return writeResult(outDir, name, all, how);

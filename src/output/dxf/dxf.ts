@@ -19,7 +19,7 @@ const CLOSED = 1;
 const OPEN = 0;
 
 /** A line to follow, as points in mm. */
-export interface Line {
+export interface DxfLine {
   readonly x: ArrayLike<number>;
   readonly y: ArrayLike<number>;
 }
@@ -34,7 +34,7 @@ export interface Line {
 export function stencilDxf(
   openings: readonly Shape[],
   sheet: Sheet,
-  strokes: readonly Line[] = [],
+  strokes: readonly DxfLine[] = [],
 ): string {
   const { widthMm, heightMm } = sheet;
   const loops = openings.flatMap(({ outer, holes }) =>

@@ -3,7 +3,7 @@ import type { Figures } from '../report/row.js';
 import { escapeHtml, pageHtml, pictureAddress, pictureHtml } from './html.js';
 
 /** A tone carried through to a finished stencil, or why there is none. */
-export type Tried =
+export type TriedTone =
   | {
       readonly settings: ToneInput;
       readonly fate: 'good' | 'broken';
@@ -26,7 +26,7 @@ code { background: var(--ground); border: 1px solid var(--line); border-radius: 
  *
  * @param picture what the person calls the picture
  */
-export function contactHtml(tones: readonly Tried[], picture: string): string {
+export function contactHtml(tones: readonly TriedTone[], picture: string): string {
   const leaves = tones.map((tried, i) => leaf(tried, i + 1));
   return pageHtml(
     `Tones of ${picture}`,
@@ -37,7 +37,7 @@ export function contactHtml(tones: readonly Tried[], picture: string): string {
   );
 }
 
-function leaf(tried: Tried, number: number): string {
+function leaf(tried: TriedTone, number: number): string {
   const title = `<h3>${number}. ${escapeHtml(titleOf(tried))}</h3>`;
   const options = `<code>${escapeHtml(optionsOf(tried.settings))}</code>`;
   if (tried.fate === 'failed') {

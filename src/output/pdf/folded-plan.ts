@@ -258,16 +258,16 @@ function drawLegend(pdf: Pdf, y: number): number {
 }
 
 /** The sheet opened after some cuts: those before, and those that are new. */
-interface Look {
+interface OpenedView {
   readonly before: readonly PacketCut[];
   readonly now: readonly PacketCut[];
   readonly isLast: boolean;
 }
 
 /** A look a cut, or a group of cuts where they are many. */
-function looksOf(cuts: readonly PacketCut[]): Look[] {
+function looksOf(cuts: readonly PacketCut[]): OpenedView[] {
   const group = Math.max(1, Math.ceil(cuts.length / MOST_LOOKS));
-  const looks: Look[] = [];
+  const looks: OpenedView[] = [];
   for (let first = 0; first < cuts.length; first += group) {
     const now = cuts.slice(first, first + group);
     looks.push({ before: cuts.slice(0, first), now, isLast: first + group >= cuts.length });
@@ -275,7 +275,7 @@ function looksOf(cuts: readonly PacketCut[]): Look[] {
   return looks;
 }
 
-function pagesOf(looks: readonly Look[]): (readonly Look[])[] {
+function pagesOf(looks: readonly OpenedView[]): (readonly OpenedView[])[] {
   return looks.length === 0 ? [] : [looks];
 }
 
@@ -283,7 +283,7 @@ function drawLookPage(
   pdf: Pdf,
   page: Sheet,
   { name, says = '', packet, sheet, broken }: FoldedPlan,
-  looks: readonly Look[],
+  looks: readonly OpenedView[],
 ): void {
   const widest = page.widthMm - 2 * EDGE_MM;
   titleOf(
@@ -333,7 +333,7 @@ function drawLookPage(
   }
 }
 
-function saysOf({ now, isLast }: Look): string {
+function saysOf({ now, isLast }: OpenedView): string {
   const [first, last] = [now[0].number, now[now.length - 1].number];
   const cuts = first === last ? `after cut ${first}` : `after cuts ${first} to ${last}`;
   return isLast ? `${cuts}: done; rings: glue` : cuts;
@@ -342,7 +342,7 @@ function saysOf({ now, isLast }: Look): string {
 function drawLook(
   pdf: Pdf,
   { packet, broken }: { readonly packet: Packet; readonly broken: Broken | undefined },
-  { before, now, isLast }: Look,
+  { before, now, isLast }: OpenedView,
   at: Point,
   scale: number,
 ): void {

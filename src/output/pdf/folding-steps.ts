@@ -3,7 +3,7 @@ import { imageOf, type FoldPattern } from '../../geometry/fold-pattern.js';
 import type { Point } from '../../geometry/shape.js';
 
 /** A line to fold along: a valley lies in front of you, a mountain behind. */
-interface FoldLine {
+interface CreaseLine {
   readonly from: Point;
   readonly to: Point;
   readonly is: 'valley' | 'mountain';
@@ -12,7 +12,7 @@ interface FoldLine {
 /** One step of folding: the sheet as it lies, where to fold it, and what moves where. In mm on the sheet. */
 export interface FoldingStep {
   readonly outline: readonly Point[];
-  readonly folds: readonly FoldLine[];
+  readonly folds: readonly CreaseLine[];
   readonly arrow?: { readonly from: Point; readonly to: Point };
   readonly says: string;
 }
@@ -96,7 +96,7 @@ function thirds(whole: readonly Point[], { widthMm, heightMm }: Sheet): FoldingS
   const centre = { x: widthMm / 2, y: heightMm / 2 };
   const sector = (to: number): readonly Point[] =>
     cutBy(cutBy(whole, centre, 0, 1), centre, to, -1);
-  const ray = (degrees: number): FoldLine => ({
+  const ray = (degrees: number): CreaseLine => ({
     from: centre,
     to: edge(whole, centre, degrees),
     is: 'valley',
@@ -134,7 +134,7 @@ function pleats(pattern: FoldPattern, { widthMm, heightMm }: Sheet): FoldingStep
   const wide = long / layers;
   const trimmed = long < widthMm - TRIMMED_MM;
   const fold = pattern.outline[1].x;
-  const folds = copies.slice(0, -1).map((copy, i): FoldLine => {
+  const folds = copies.slice(0, -1).map((copy, i): CreaseLine => {
     const x =
       i % 2 === 0 ? imageOf(copy, { x: fold, y: 0 }).x : imageOf(copy, pattern.outline[0]).x;
     return { from: { x, y: 0 }, to: { x, y: heightMm }, is: i % 2 === 0 ? 'valley' : 'mountain' };

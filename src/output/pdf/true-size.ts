@@ -3,11 +3,11 @@ import type { Job } from '../../settings/job.js';
 import type { Broken } from '../broken.js';
 import { printed } from './lettering.js';
 import { hasRoomForTicks, writeNotes, type Notes } from './notes.js';
-import { pageFor, type Page } from './page.js';
+import { pageFor, type PageLayout } from './page.js';
 import { paperFor, paperSizes } from './paper.js';
 import { BROKEN_INK, HAIRLINE_MM, inMm, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
 import { drawTilePage } from './tile-page.js';
-import { tilesOf } from './tiles.js';
+import { tilingOf } from './tiles.js';
 
 /** What is drawn on a sheet, from its top left corner. */
 export interface SheetDrawing {
@@ -48,7 +48,7 @@ export async function printTrueSize(asked: TrueSize, plain: SheetDrawing): Promi
   const page = pageFor(sheet, job.margin, paper);
   if (job.paper === 'one-page' || isOfPaper(page, paperSizes[paper]))
     return onOnePage(page, print, drawing);
-  const tiling = tilesOf(sheet, paperSizes[paper], job.tileOverlap);
+  const tiling = tilingOf(sheet, paperSizes[paper], job.tileOverlap);
   const { tileAt } = tiling;
   const size = [tiling.page.widthMm, tiling.page.heightMm].map((mm) => mm * POINTS_PER_MM);
   return printed(tiling.page, title, (pdf) =>
@@ -105,7 +105,7 @@ function isOfPaper(page: Sheet, paper: Sheet): boolean {
 }
 
 function onOnePage(
-  page: Page,
+  page: PageLayout,
   { title, sheet, notes }: TrueSize,
   drawing: SheetDrawing,
 ): Promise<Uint8Array> {
@@ -118,7 +118,7 @@ function onOnePage(
 
 function drawAt(
   pdf: Pdf,
-  at: Page['sheetAt'],
+  at: PageLayout['sheetAt'],
   sheet: Sheet,
   { lines, letters }: SheetDrawing,
 ): void {

@@ -1,4 +1,4 @@
-import { lengthOf as chainLength } from '../../geometry/chain.js';
+import { chainLength } from '../../geometry/chain.js';
 import { degreesOf } from '../../graphs/degrees.js';
 import type { CentreEdge, CentreNode, CentrelineGraph } from '../../raster/centreline-graph.js';
 

@@ -9,7 +9,7 @@ import { difference, holds, type Region } from '../../geometry/regions.js';
 import type { Point, Shape } from '../../geometry/shape.js';
 import { signedArea } from '../../geometry/signed-area.js';
 import { isBeyondMirror, packetChains, type PacketChain } from '../../geometry/unfold-outlines.js';
-import type { Framed } from '../frame/frame.js';
+import type { FramedDesign } from '../frame/frame.js';
 import type { Laid } from '../fold/fold.js';
 import { gluePlaces } from './glue.js';
 
@@ -64,7 +64,7 @@ const ROUNDING_MM2 = 0.05;
  * @returns null where the sheet is not folded
  */
 export function packCuts(
-  { openings }: Pick<Framed, 'openings'>,
+  { openings }: Pick<FramedDesign, 'openings'>,
   laid: Laid | undefined,
   { sheet, pixelsPerMm }: { readonly sheet: Sheet; readonly pixelsPerMm: number },
   job: PacketJob,

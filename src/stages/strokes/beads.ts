@@ -38,7 +38,7 @@ const KEPT_HOLE = 1.3;
 const TOLD = 0.3;
 
 /** Draws strokes as wide as the bead, and closes what is too near between them: there they run together. */
-export function drawBeads(
+export function rasteriseBeads(
   strokes: readonly Chain[],
   { width, height }: Pick<Bitmap, 'width' | 'height'>,
   pixelsPerMm: number,

@@ -6,7 +6,7 @@ import { spanningTree } from '../../graphs/spanning-tree.js';
 import {
   cutsOf,
   edgeLength,
-  partsOf,
+  componentsOf,
   type Join,
   type LineEdge,
   type LineGraph,
@@ -96,7 +96,7 @@ export function joinParts(
   job: JoinSettings,
   edits: readonly JoinEdit[] = [],
 ): Joined {
-  const partOf = partsOf(graph);
+  const partOf = componentsOf(graph);
   const parts = new Set(graph.edges.map(({ from }) => partOf[from])).size;
   if (parts < 2 && edits.length === 0) return { graph, joins: [], dots: [], parts, broken: [] };
   const feet = feetOf(graph, partOf);
@@ -107,7 +107,7 @@ export function joinParts(
     to ? [{ ends: bothEnds(to, feet, job.beadWidth), kind: 'line', isSecond: false, movedBy: index }] : [], // prettier-ignore
   );
   const made = withJoins(graph, [...sifted.kept, ...moved], AT_NODE * job.beadWidth);
-  const joinedPart = partsOf(made.graph);
+  const joinedPart = componentsOf(made.graph);
   const broken = sifted.taken
     .filter(
       ({
@@ -145,7 +145,7 @@ function proposedAmong(
 }
 
 /** A proposed join that a person takes away, or moves. */
-interface Taken {
+interface EditedProposal {
   readonly proposal: Wanted;
   readonly edit: JoinEdit;
 }
@@ -155,7 +155,7 @@ function withoutTaken(
   proposed: readonly Wanted[],
   edits: readonly JoinEdit[],
   withinMm: number,
-): { readonly kept: readonly Wanted[]; readonly taken: readonly Taken[] } {
+): { readonly kept: readonly Wanted[]; readonly taken: readonly EditedProposal[] } {
   const taken = new Map<Wanted, JoinEdit>();
   for (const edit of edits) {
     let [best, least]: [Wanted | undefined, number] = [undefined, withinMm];

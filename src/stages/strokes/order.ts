@@ -2,7 +2,7 @@ import type { Job } from '../../settings/job.js';
 import type { Chain } from '../../geometry/chain.js';
 
 /** A stroke as it is drawn: which one, and whether from its last point to its first. */
-export interface Drawn {
+export interface DirectedStroke {
   readonly stroke: number;
   readonly isBack: boolean;
 }
@@ -39,7 +39,10 @@ const ROUNDS = 12;
  * It begins sorted from far to near, then each stroke is moved to where it costs least until none gains by it; last,
  * each is turned to begin where the one before ends, by dynamic programming.
  */
-export function orderStrokes(strokes: readonly OrderedStroke[], hand: Job['handedness']): Drawn[] {
+export function orderStrokes(
+  strokes: readonly OrderedStroke[],
+  hand: Job['handedness'],
+): DirectedStroke[] {
   const n = strokes.length;
   const side = hand === 'right' ? 1 : -1;
   const looked = strokes.map((stroke) => placesOn(stroke, side));
@@ -114,7 +117,7 @@ function turned(
   order: readonly number[],
   strokes: readonly OrderedStroke[],
   side: 1 | -1,
-): Drawn[] {
+): DirectedStroke[] {
   const own = ({ x, y, meets, isClosed }: OrderedStroke, isBack: boolean): number => {
     if (isClosed) return 0;
     const far = (i: number): number => y[i] + (side * x[i]) / 2;
@@ -138,7 +141,7 @@ function turned(
     costs.push([found[0][0], found[1][0]]);
     before.push([found[0][1], found[1][1]]);
   });
-  const drawn: Drawn[] = [];
+  const drawn: DirectedStroke[] = [];
   const last = costs.at(-1);
   let at = last && last[1] < last[0] ? 1 : 0;
   for (let k = order.length - 1; k >= 0; k--) {

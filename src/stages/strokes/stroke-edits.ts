@@ -6,7 +6,7 @@ import type { Lines } from '../lines/lines.js';
 import { withDrawnLine, type Room } from './drawn-line.js';
 import { joinParts, type JoinEdit, type JoinSettings } from './joins.js';
 import type { Join, LineGraph } from './line-graph.js';
-import { linesOf, withoutShort, type TrailSettings } from './stroke-trails.js';
+import { perceivedLines, withoutShort, type TrailSettings } from './stroke-trails.js';
 
 /** An edit that does nothing: no stroke passes there, all of it lies on lines that are there, or off the sheet. */
 export interface UnusedStrokeEdit {
@@ -89,7 +89,7 @@ function removed(
   if (edge < 0) return 'no-stroke';
   const { join } = kept.graph.edges[edge];
   if (join) return { joinEdits: withoutJoin(joinEdits, join, index) };
-  const line = linesOf(kept, job.beadWidth).find((one) => one.includes(edge));
+  const line = perceivedLines(kept, job.beadWidth).find((one) => one.includes(edge));
   const gone = new Set(line?.map((one) => kept.graph.edges[one]));
   const edges = joined.graph.edges.filter((one) => !one.join && !gone.has(one));
   return { graph: { nodes: joined.graph.nodes, edges: [...edges, ...joined.dots] } };

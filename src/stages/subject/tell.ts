@@ -10,7 +10,7 @@ import { BACKGROUND, coarseCut, fineCut, type Cells } from './cut.js';
 import { seedsOf, type SubjectGrid } from './seeds.js';
 import { suggestPeople, withPeople } from './people.js';
 import { suggest } from './suggest.js';
-import { tidied } from './tidy.js';
+import { withoutSmallComponents } from './tidy.js';
 
 /**
  * The contour is followed on a grid with no more cells than this along the picture's longer side: about 0.2 mm on a
@@ -45,7 +45,7 @@ export function tellSubject(
   }
   const known = withPeople(seedsOf(marks, ground), ground, faces);
   if (!known.data.some((what) => what !== BACKGROUND)) throw nothingThere();
-  const cells = tidied(fineCut(grid, known, coarseCut(grid, known)), known);
+  const cells = withoutSmallComponents(fineCut(grid, known, coarseCut(grid, known)), known);
   if (!cells.data.includes(1)) throw nothingThere();
   const isMostlyLost = isMostlyGone(cells, known);
   const loss = isMostlyLost ? LOST : '';

@@ -1,7 +1,7 @@
 import { foundedIn, polygonMask, type Founded } from '../../faces/contrast.js';
 import type { Face } from '../../faces/face.js';
 import { skinOf, type FeatureName } from '../../faces/features.js';
-import { gapOf, markOf, moved, unionOf, type MarkLimits } from '../../faces/marks.js';
+import { gapOf, featureMark, moved, unionOf, type MarkLimits } from '../../faces/marks.js';
 import { moustacheOf } from '../../faces/moustache.js';
 import { outlineOf } from '../../faces/outline.js';
 import { isInProfile } from '../../faces/plausible.js';
@@ -186,7 +186,7 @@ function marksOf(
   const { landmarks } = window;
   const made = new Map<FeatureName, Bitmap>();
   for (const feature of features) {
-    const mark = markOf(window, feature, limits);
+    const mark = featureMark(window, feature, limits);
     if (mark) made.set(feature.name, mark);
   }
   const mouth = made.get('mouth');
