@@ -1,3 +1,4 @@
+import type { Bounds } from './bounding-box.js';
 import { pointAt } from './cubic.js';
 import { flatten } from './flatten.js';
 import {
@@ -232,19 +233,11 @@ export interface Unfolding {
   /** Of a strip that is cut free all round: the outline that encloses everything. */
   readonly around?: Outline;
   /** No image of an outline leaves this box, in mm. */
-  readonly inside?: SheetBox;
-}
-
-/** A box on the sheet, in mm. */
-export interface SheetBox {
-  readonly left: number;
-  readonly top: number;
-  readonly right: number;
-  readonly bottom: number;
+  readonly inside?: Bounds;
 }
 
 /** A chain whose controls, and so its curves, have every image inside a box. Those on a fold stay on it. */
-function keptInside(chain: PacketChain, { copies }: MirrorPattern, box: SheetBox): PacketChain {
+function keptInside(chain: PacketChain, { copies }: MirrorPattern, box: Bounds): PacketChain {
   const stretches = chain.stretches.map((stretch) => {
     const cubic = stretch.cubic.slice();
     let moved = false;

@@ -10,7 +10,7 @@ import {
   type CounterRules,
 } from './counter-bridges.js';
 import type { Font } from './face.js';
-import { extentOf } from './gaps.js';
+import { boundsOfLoops } from '../geometry/bounding-box.js';
 import { inkOf } from './ink.js';
 import { squaredTurns } from './squared-turns.js';
 import { setLine } from './typeset.js';
@@ -130,7 +130,7 @@ function bridgeWidthFor(letters: readonly Letter[], rules: LetterBridgeRules): n
   const counters = letters.flatMap(({ glyph, place }) =>
     inkOf(glyph.face, glyph.id).regions.flatMap(({ holes }) =>
       holes.map((hole) => {
-        const { left, right } = extentOf([hole]);
+        const { left, right } = boundsOfLoops([hole]);
         return (right - left) * place.scale;
       }),
     ),

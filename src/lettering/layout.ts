@@ -1,7 +1,8 @@
 import type { Region } from '../geometry/regions.js';
 import { signedArea } from '../geometry/signed-area.js';
 import type { Point } from '../geometry/shape.js';
-import { boundsRound, boxGap, edgeWithin, extentOf, gapBetween, type Extent } from './gaps.js';
+import { boundsOfLoops, boundsRound, type Bounds } from '../geometry/bounding-box.js';
+import { boxGap, edgeWithin, gapBetween } from './gaps.js';
 import { inkOf } from './ink.js';
 import type { SetGlyph, SetLine } from './typeset.js';
 
@@ -137,7 +138,7 @@ function areJoined(a: SetGlyph, b: SetGlyph): boolean {
     ),
   );
   if (one.length === 0 || other.length === 0) return false;
-  if (boxGap(extentOf(one), extentOf(other)) > JOINED) return false;
+  if (boxGap(boundsOfLoops(one), boundsOfLoops(other)) > JOINED) return false;
   if (gapBetween(one, other, 1) >= JOINED) return false;
   return edgeWithin(one, other, JOINED) > LEAST_JOINT;
 }
@@ -227,7 +228,7 @@ function shortage(
   const inked = letters
     .map((letter) => ({ letter, loops: loopsAt(letter) }))
     .filter(({ loops }) => loops.length > 0)
-    .map((one) => ({ ...one, extent: extentOf(one.loops) }));
+    .map((one) => ({ ...one, extent: boundsOfLoops(one.loops) }));
   let [between, above] = [0, 0];
   inked.forEach((one, i) => {
     for (let k = i + 1; k < inked.length; k++) {
@@ -251,8 +252,8 @@ function boxed(
   tracked: number,
   leaded: number,
 ): LaidOut {
-  const extents = letters.map((letter) => extentOf(loopsAt(letter)));
-  const box: Extent = boundsRound(extents.filter(({ left }) => Number.isFinite(left)));
+  const extents = letters.map((letter) => boundsOfLoops(loopsAt(letter)));
+  const box: Bounds = boundsRound(extents.filter(({ left }) => Number.isFinite(left)));
   const moved = letters.map((letter) => ({
     ...letter,
     place: { ...letter.place, x: letter.place.x - box.left, y: letter.place.y - box.top },
@@ -301,7 +302,7 @@ function tightest(
     const gap = gapBetween(own, loops, strip);
     // What touches is one part by its design.
     if (gap >= strip - NEAR_EMS || gap === 0) continue;
-    const [a, b] = [extentOf(own), extentOf(loops)];
+    const [a, b] = [boundsOfLoops(own), boundsOfLoops(loops)];
     const [dx, dy] = [a.left + a.right - b.left - b.right, a.top + a.bottom - b.top - b.bottom];
     const across = Math.max(a.left - b.right, b.left - a.right);
     const down = Math.max(a.top - b.bottom, b.top - a.bottom);

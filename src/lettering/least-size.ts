@@ -4,7 +4,7 @@ import { signedArea } from '../geometry/signed-area.js';
 import type { Outline, Shape } from '../geometry/shape.js';
 import type { Sheet } from '../settings/card.js';
 import type { Job } from '../settings/job.js';
-import { extentOf } from './gaps.js';
+import { boundsOfLoops } from '../geometry/bounding-box.js';
 import { inkOf } from './ink.js';
 import type { Font } from './face.js';
 import type { SetGlyph, SetLine } from './typeset.js';
@@ -92,7 +92,7 @@ function figuresOf(lines: readonly SetLine[]): LetterFigures {
   );
   const widths = regions.flatMap(({ holes }) =>
     holes.map((hole) => {
-      const { left, right } = extentOf([hole]);
+      const { left, right } = boundsOfLoops([hole]);
       return right - left;
     }),
   );
@@ -209,7 +209,7 @@ function onSheet(
   scale: number,
   stripMm: number,
 ): { readonly shapes: readonly Shape[]; readonly sheet: Sheet } {
-  const { left, top, right, bottom } = extentOf(parts.map(({ outer }) => outer));
+  const { left, top, right, bottom } = boundsOfLoops(parts.map(({ outer }) => outer));
   const round = ROUND_STRIPS * stripMm;
   const at = (loop: Float64Array): Outline =>
     polygonOutline(loop.map((value, k) => round + (value - (k % 2 ? top : left)) * scale));

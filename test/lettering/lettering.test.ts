@@ -7,7 +7,8 @@ import { counterBridges } from '../../src/lettering/counter-bridges.js';
 import { drawLetters, letterBridges } from '../../src/lettering/draw.js';
 import { openFont, type Font } from '../../src/lettering/face.js';
 import { describeTypeface, openTypeface } from '../../src/lettering/faces.js';
-import { extentOf, gapBetween } from '../../src/lettering/gaps.js';
+import { boundsOfLoops } from '../../src/geometry/bounding-box.js';
+import { gapBetween } from '../../src/lettering/gaps.js';
 import { inkOf } from '../../src/lettering/ink.js';
 import { fitInto, layOut } from '../../src/lettering/layout.js';
 import { leastCapHeight } from '../../src/lettering/least-size.js';
@@ -353,7 +354,7 @@ describe('bridges of letters', () => {
     const bridges = letterBridges(laid, { x: 0, y: 0 }, BRIDGES);
     const offs = laid.letters.map(({ glyph, place }, letter) => {
       const [hole] = inkOf(glyph.face, glyph.id).regions.flatMap(({ holes }) => holes);
-      const { left, right } = extentOf([hole]);
+      const { left, right } = boundsOfLoops([hole]);
       const own = bridges.filter((bridge) => bridge.letter === letter);
       expect(own.length).toBe(2);
       // From the middle of the counter, as a share of its width.

@@ -1,3 +1,4 @@
+import { boundsOf, type Bounds } from '../../geometry/bounding-box.js';
 import type { Sheet } from '../../settings/card.js';
 import type { Stencil } from '../../disk/stencil-file.js';
 import type { Shape } from '../../geometry/shape.js';
@@ -103,7 +104,7 @@ export async function filmPdf({
   const title = titleOf(place);
   const notes = { name: title, size: `${sizeInWords(film)}, ${fullness(sheet)}`, marks: MARKS };
   const print = { title, notes, sheet: film, job: { ...job, margin: 0 }, locale };
-  const boxes = sheet.openings.map(boxOf);
+  const boxes = sheet.openings.map(drawnBounds);
   const guide = guideOf(sheet.openings, plan, film, sheet.cards.flatMap(keptFree));
   return printTrueSize(print, {
     lines: (pdf) => {
@@ -149,19 +150,12 @@ function keptFree({ x, y, widthMm, heightMm }: Card): Reserved[] {
 }
 
 /** In the margin at the card's top left, or beside what is cut there: register marks, and what runs into the margin. */
-function writeName(pdf: Pdf, card: Card, boxes: readonly Box[]): void {
+function writeName(pdf: Pdf, card: Card, boxes: readonly Bounds[]): void {
   const { name, turned } = card;
   const look = { text: printable(name, 'Stencil') + (turned ? ', turned' : ''), points: POINTS_PER_NAME }; // prettier-ignore
   const { x, widestMm } = roomForName(card, boxes, widthMm(pdf, look));
   const baseline = card.y + NAME_Y_MM;
   write(pdf, { ...look, x, baseline, colour: HELP, align: 'left', widestMm });
-}
-
-interface Box {
-  readonly left: number;
-  readonly right: number;
-  readonly top: number;
-  readonly bottom: number;
 }
 
 /**
@@ -170,20 +164,20 @@ interface Box {
  */
 const ROUND_OPENING_MM = 1;
 
-function boxOf({ outer: { coords } }: Shape): Box {
-  const [xs, ys] = [0, 1].map((axis) => coords.filter((_, i) => i % 2 === axis));
+function drawnBounds({ outer: { coords } }: Shape): Bounds {
+  const { left, top, right, bottom } = boundsOf(coords);
   return {
-    left: Math.min(...xs) - ROUND_OPENING_MM,
-    right: Math.max(...xs) + ROUND_OPENING_MM,
-    top: Math.min(...ys) - ROUND_OPENING_MM,
-    bottom: Math.max(...ys) + ROUND_OPENING_MM,
+    left: left - ROUND_OPENING_MM,
+    right: right + ROUND_OPENING_MM,
+    top: top - ROUND_OPENING_MM,
+    bottom: bottom + ROUND_OPENING_MM,
   };
 }
 
 /** Where a name of a length fits into its line clear of all openings; over them where it fits nowhere. */
 function roomForName(
   { x, y, widthMm: wide }: Card,
-  boxes: readonly Box[],
+  boxes: readonly Bounds[],
   length: number,
 ): { readonly x: number; readonly widestMm: number } {
   const [from, to] = [x + NAME_X_MM, x + wide - NAME_X_MM];

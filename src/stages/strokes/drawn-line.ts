@@ -1,13 +1,7 @@
+import type { Bounds } from '../../geometry/bounding-box.js';
 import { evenly, chainLength } from '../../geometry/chain.js';
 import type { Point } from '../../geometry/shape.js';
 import { cutsOf, type Cuts, type LineEdge, type LineGraph } from './line-graph.js';
-
-/** Where the middle of a line may lie so that its bead stays inside the margin, mm. */
-export interface Room {
-  readonly least: number;
-  readonly mostX: number;
-  readonly mostY: number;
-}
 
 /** In bead widths: from point to point along a drawn line. */
 const STEP = 0.1;
@@ -55,7 +49,7 @@ export function withDrawnLine(
   along: readonly Point[],
   drawnBy: number,
   beadMm: number,
-  room: Room,
+  room: Bounds,
 ): LineGraph | 'covered' | 'off-sheet' {
   const line = densely(along, beadMm, room);
   if (!line) return 'off-sheet';
@@ -85,11 +79,11 @@ export function withDrawnLine(
 function densely(
   along: readonly Point[],
   beadMm: number,
-  { least, mostX, mostY }: Room,
+  { left, top, right, bottom }: Bounds,
 ): readonly Point[] | undefined {
   const within = along.map(({ x, y }) => ({
-    x: Math.min(mostX, Math.max(least, x)),
-    y: Math.min(mostY, Math.max(least, y)),
+    x: Math.min(right, Math.max(left, x)),
+    y: Math.min(bottom, Math.max(top, y)),
   }));
   if (within.every(({ x, y }, i) => Math.hypot(x - along[i].x, y - along[i].y) > beadMm))
     return undefined;

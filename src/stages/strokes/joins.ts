@@ -1,3 +1,4 @@
+import type { Bounds } from '../../geometry/bounding-box.js';
 import { degreesOf } from '../../graphs/degrees.js';
 import type { Job } from '../../settings/job.js';
 import { delaunayEdges } from '../../geometry/triangulation.js';
@@ -134,7 +135,7 @@ function proposedAmong(
 ): Wanted[] {
   const candidates = candidatesAmong(feet);
   const tree = spanningTree(graph.nodes.length, candidates);
-  const within = extentOf(graph);
+  const within = boundsOfLines(graph);
   const isRing = (join: Candidate): boolean => ringFits(join, job, within);
   return heldTwice(tree, candidates, graph, partOf, job, isRing).map((hold): Wanted => ({
     ends: hold.feet,
@@ -196,7 +197,7 @@ function bothEnds(
 function ringFits(
   { lengthMm, feet: [a, b] }: Candidate,
   job: JoinSettings,
-  within: Extent,
+  within: Bounds,
 ): boolean {
   const radius = lengthMm / 2;
   const [x, y] = [(a.x + b.x) / 2, (a.y + b.y) / 2];
@@ -212,15 +213,8 @@ function ringFits(
   );
 }
 
-/** How far lines reach, mm. */
-interface Extent {
-  readonly left: number;
-  readonly top: number;
-  readonly right: number;
-  readonly bottom: number;
-}
-
-function extentOf({ edges }: LineGraph): Extent {
+/** The box round all lines, mm. */
+function boundsOfLines({ edges }: LineGraph): Bounds {
   let [left, top, right, bottom] = [Infinity, Infinity, -Infinity, -Infinity];
   for (const { x, y } of edges) {
     for (let i = 0; i < x.length; i++) {

@@ -1,9 +1,10 @@
+import type { Bounds } from '../../geometry/bounding-box.js';
 import type { Place, StrokeEdit } from '../../settings/edits.js';
 import type { Job } from '../../settings/job.js';
 import type { Point } from '../../geometry/shape.js';
 import { pointToSegment } from '../../geometry/segment.js';
 import type { Lines } from '../lines/lines.js';
-import { withDrawnLine, type Room } from './drawn-line.js';
+import { withDrawnLine } from './drawn-line.js';
 import { joinParts, type JoinEdit, type JoinSettings } from './joins.js';
 import type { Join, LineGraph } from './line-graph.js';
 import { perceivedLines, withoutShort, type TrailSettings } from './stroke-trails.js';
@@ -34,7 +35,7 @@ type EditSettings = JoinSettings & TrailSettings & Pick<Job, 'strokeEdits'>;
 export function withStrokeEdits(
   { graph, fills }: Pick<Lines, 'graph' | 'fills'>,
   job: EditSettings,
-  room: Room,
+  room: Bounds,
 ): EditedLines {
   let edited: EditedLines = { graph, fills, joinEdits: [], unused: [] };
   job.strokeEdits.forEach((edit, index) => {
@@ -63,7 +64,7 @@ function drawn(
   index: number,
   along: readonly Point[],
   job: EditSettings,
-  room: Room,
+  room: Bounds,
 ): Change {
   const next = withDrawnLine(graph, along, index, job.beadWidth, room);
   return typeof next === 'string' ? next : { graph: next };

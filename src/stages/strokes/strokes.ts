@@ -1,3 +1,4 @@
+import { insideOfMargin, type Bounds } from '../../geometry/bounding-box.js';
 import type { Sheet } from '../../settings/card.js';
 import type { Job } from '../../settings/job.js';
 import { chainLength, type Chain } from '../../geometry/chain.js';
@@ -13,7 +14,6 @@ import type { Lines } from '../lines/lines.js';
 import type { Picture } from '../read/read.js';
 import { rasteriseBeads, type RunTogether } from './beads.js';
 import { glueFor, type Glue, type GlueSettings } from './glue.js';
-import type { Room } from './drawn-line.js';
 import { joinParts, type JoinEdit, type JoinSettings } from './joins.js';
 import type { Join, LineGraph } from './line-graph.js';
 import { withStrokeEdits, type UnusedStrokeEdit } from './stroke-edits.js';
@@ -120,7 +120,7 @@ export function strokes(
   { pixelsPerMm, gray, sheet }: Pick<Picture, 'pixelsPerMm' | 'gray' | 'sheet'>,
   job: StrokeSettings,
 ): Strokes {
-  const inside = insideOf(sheet, job);
+  const inside = roomForMiddles(sheet, job);
   const edited = withStrokeEdits({ graph, fills }, job, inside);
   const joined = joinParts(edited.graph, job, edited.joinEdits);
   const kept = withoutShort(joined.graph, job);
@@ -334,16 +334,15 @@ function endingAt(line: SmoothedLine, isEnd: boolean, to: Meeting, beadMm: numbe
 /** What is kept free beside the margin, for what the raster rounds, mm. */
 const BESIDE_MARGIN_MM = 0.2;
 
-function insideOf({ widthMm, heightMm }: Sheet, job: StrokeSettings): Room {
-  const least = job.margin + job.beadWidth / 2 + BESIDE_MARGIN_MM;
-  return { least, mostX: widthMm - least, mostY: heightMm - least };
-}
+/** Where the middle of a line may lie so that its bead stays inside the margin. */
+const roomForMiddles = (sheet: Sheet, { margin, beadWidth }: StrokeSettings): Bounds =>
+  insideOfMargin(sheet, margin + beadWidth / 2 + BESIDE_MARGIN_MM);
 
-function clamped(draft: Draft, { least, mostX, mostY }: Room): Draft {
+function clamped(draft: Draft, { left, top, right, bottom }: Bounds): Draft {
   return {
     ...draft,
-    x: draft.x.map((x) => Math.min(mostX, Math.max(least, x))),
-    y: draft.y.map((y) => Math.min(mostY, Math.max(least, y))),
+    x: draft.x.map((x) => Math.min(right, Math.max(left, x))),
+    y: draft.y.map((y) => Math.min(bottom, Math.max(top, y))),
   };
 }
 
