@@ -121,17 +121,17 @@ async function answer(given: CommandArguments): Promise<string> {
   const entries = entriesOf(given);
   if (name === undefined) {
     if (given.forget === true || Object.keys(entries).length > 0) throw noName();
-    return hands.length === 0 ? NONE_YET : hands.map(shown).join('\n');
+    return hands.length === 0 ? NONE_YET : hands.map(handLines).join('\n');
   }
   if (given.forget === true) {
     await stoppable(() => forgetHand(folder, name));
     return `The hand "${name}" is forgotten.\n`;
   }
   const known = hands.find((one) => one.name === name);
-  if (Object.keys(entries).length === 0) return shown(findHand(hands, name));
+  if (Object.keys(entries).length === 0) return handLines(findHand(hands, name));
   const saved = checkHand({ ...merged(known, entries), name }, commandLine.where);
   await stoppable(() => saveHand(folder, saved));
-  return `${shown(saved)}\nSaved. Use it with: stencilwright make PICTURE --hand ${quoted(name)}\n`;
+  return `${handLines(saved)}\nSaved. Use it with: stencilwright make PICTURE --hand ${quoted(name)}\n`;
 }
 
 const NONE_YET =
@@ -198,7 +198,7 @@ function merged(
 }
 
 /** A hand, and the settings that it stands for. */
-function shown(one: SavedHand): string {
+function handLines(one: SavedHand): string {
   const { tool, ...limits } = handSettings(one);
   const glue = glueSettings(one);
   const { scissors } = one;

@@ -24,7 +24,7 @@ import {
 import { textOf, type Command, type CommandArguments } from './command.js';
 import { stoppable } from './interrupts.js';
 import { jobOptions, onePicture, readJob, readLayers, refuseWordsReport } from './job-given.js';
-import { rounded } from './json-line.js';
+import { withRoundedLength } from './json-line.js';
 import { localeOf, notesOf, readOutputs, nameWithoutEnding } from './make.js';
 import {
   commandLine,
@@ -222,7 +222,7 @@ function layersInJson(
       onLayerBefore: layer.onLayerBefore && Number(layer.onLayerBefore.toFixed(3)),
       good: layer.made.good,
       files: [...layer.made.files.keys()],
-      ...rounded(figuresOf(layer.made)),
+      ...withRoundedLength(figuresOf(layer.made)),
     })),
   });
 }

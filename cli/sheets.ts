@@ -300,7 +300,7 @@ function summary({ laid, plans, folder, withoutGap }: LaidFilm, paint: Paint): s
   const count = all.reduce((sum, { cards }) => sum + cards.length, 0);
   const label = (text: string): string => paint('dim', text.padEnd(8));
   return [
-    `${label('Film')}${many(all.length, 'sheet')} of ${inMm(film)} for ${many(count, 'stencil')}, ${gapMm} mm between them; by area alone at least ${areaBound}`,
+    `${label('Film')}${many(all.length, 'sheet')} of ${sizeInMm(film)} for ${many(count, 'stencil')}, ${gapMm} mm between them; by area alone at least ${areaBound}`,
     ...all.map(({ cards, full }, i) => {
       const turned = cards.filter((card) => card.turned).length;
       return `${label(`  ${i + 1}`)}${many(cards.length, 'stencil')}${turned > 0 ? `, ${turned} turned` : ''}, ${Math.round(100 * full)} % full; ${many(plans[i].pieces.length, 'piece')}, about ${Math.ceil(plans[i].minutes)} minutes`;
@@ -314,5 +314,5 @@ function summary({ laid, plans, folder, withoutGap }: LaidFilm, paint: Paint): s
 
 const many = (count: number, what: string): string => `${count} ${what}${count === 1 ? '' : 's'}`;
 
-const inMm = ({ widthMm, heightMm }: Sheet): string =>
+const sizeInMm = ({ widthMm, heightMm }: Sheet): string =>
   `${Number(widthMm.toFixed(1))} × ${Number(heightMm.toFixed(1))} mm`;

@@ -5,7 +5,7 @@ import {
   optionsOf,
   pictureAt,
   Problem,
-  titleOf,
+  toneTitle,
   tryTones,
   unusedSettings,
   visible,
@@ -102,7 +102,7 @@ function line(tried: TriedTone, i: number, paint: Paint): string {
   const start = `${String(i + 1).padStart(2)}  ${optionsOf(tried.settings).padEnd(OPTION_COLUMNS)}`;
   if (tried.fate === 'failed') return `${start}${paint('dim', tried.why)}`;
   const { figures, fate } = tried;
-  const chosen = tried.settings.tone === 'best' ? ` (${titleOf(tried)})` : '';
+  const chosen = tried.settings.tone === 'best' ? ` (${toneTitle(tried)})` : '';
   const look = fate === 'good' ? '' : paint('yellow', ', look before you cut');
   return `${start}${costOf(figures)}${chosen}${look}`;
 }

@@ -70,7 +70,7 @@ async function serve(given: CommandArguments, { stdout, stderr }: OutputStreams)
     });
   } catch (error) {
     await app.close();
-    throw inWords(error, host, port);
+    throw listenProblem(error, host, port);
   }
   const address = addressOf(app.server.address() as AddressInfo, first);
   stdout.write(`The page is at ${address}\nCtrl-C ends it.\n`);
@@ -90,7 +90,7 @@ function readPort(text: string | undefined): number | undefined {
   );
 }
 
-function inWords(error: unknown, host: string, port: number | undefined): unknown {
+function listenProblem(error: unknown, host: string, port: number | undefined): unknown {
   const remedies: Readonly<Record<string, string>> = {
     EADDRINUSE: 'Choose another --port',
     EACCES: 'Choose a --port of 1024 or more',

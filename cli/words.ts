@@ -98,7 +98,7 @@ export const words: Command = {
 };
 
 function makeOrList(given: CommandArguments, output: OutputStreams): Promise<number> {
-  return given.list === true ? list(given, output) : make(given, output);
+  return given.list === true ? listTypefaces(given, output) : make(given, output);
 }
 
 /** Gives the exit status. */
@@ -110,7 +110,7 @@ async function make(given: CommandArguments, output: OutputStreams): Promise<num
   const outputs = readOutputs(textOf(given, 'outputs'));
   const progress = progressOn(stderr);
   const drawing = prepareDrawing(outputs.filter((each) => each !== 'report'));
-  const title = titleOf(wish);
+  const title = wordsTitle(wish);
   try {
     const request = await folderFor(wish, given, 'stencil');
     const { made, place } = await makeFor(outDirOf(given), request, (place) =>
@@ -202,7 +202,7 @@ async function makeSheets(
     ...(given.paint === undefined && paint !== undefined && { paint }),
     ...sheets.edits.at(-1),
   };
-  const title = titleOf(wish);
+  const title = wordsTitle(wish);
   const outputs = readOutputs(textOf(given, 'outputs'));
   try {
     return await writeSet(given, output, {
@@ -217,7 +217,7 @@ async function makeSheets(
   }
 }
 
-const titleOf = ({ words: lines }: WordsWish): string => lines.join(' / ');
+const wordsTitle = ({ words: lines }: WordsWish): string => lines.join(' / ');
 
 /** The folder that words are to go to, by the name that was given or by their own. */
 async function folderFor(
@@ -250,7 +250,7 @@ async function readTold(given: CommandArguments): Promise<LetteringTold | undefi
 }
 
 /** Prints the typefaces, and writes the sheet that shows them. */
-async function list(given: CommandArguments, { stdout }: OutputStreams): Promise<number> {
+async function listTypefaces(given: CommandArguments, { stdout }: OutputStreams): Promise<number> {
   const job = await readJob(given);
   const sample = positionalArguments(given);
   const offers = await typefaceOffers(sample, job);

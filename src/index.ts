@@ -130,7 +130,7 @@ export { makePractice, writePractice } from './makings/practice/practice.js';
 export { counted } from './settings/words/counted.js';
 export { inUnit } from './settings/words/lengths.js';
 export { shortfallIn } from './settings/words/shortfall.js';
-export { didYouMean, nearest } from './settings/words/nearest.js';
+export { didYouMean, nearestWord } from './settings/words/nearest.js';
 export { Problem } from './settings/problem.js';
 export {
   readLayersTold,
@@ -142,7 +142,7 @@ export { unusedByOutputs, unusedOnSheets, unusedSettings } from './pipeline/unus
 export { visible, visibleJson } from './settings/words/visible.js';
 export { spelt } from './settings/words/spelling.js';
 export type { TriedTone } from './makings/tones.js';
-export { costOf, optionsOf, titleOf, type ToneInput } from './settings/words/tone.js';
+export { costOf, optionsOf, toneTitle, type ToneInput } from './settings/words/tone.js';
 
 /** See `makeBatch` in batch.ts, which is loaded when it is first called: one picture needs nothing of it. */
 export const makeBatch: typeof import('./makings/batch/batch.js').makeBatch = async (...given) => {

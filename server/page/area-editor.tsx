@@ -1,6 +1,6 @@
 import { useRef, useState } from 'preact/hooks';
 import { arrowMm, Cursor, sheetCentre } from './cursor.js';
-import { isInside } from './inside.js';
+import { isInsidePath } from './inside.js';
 import type { EditorParts } from './editor-parts.js';
 import type { Viewport, ViewPoint } from './viewport.js';
 import { thinned } from './marking.js';
@@ -115,5 +115,5 @@ const corner = ({ x, y }: ViewPoint): AreaVertex => [
 ];
 
 function holds(area: readonly AreaVertex[], [x, y]: AreaVertex): boolean {
-  return isInside(`M${area.map((at) => at.join(' ')).join('L')}Z`, { x, y }, 'nonzero');
+  return isInsidePath(`M${area.map((at) => at.join(' ')).join('L')}Z`, { x, y }, 'nonzero');
 }

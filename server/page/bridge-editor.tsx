@@ -2,7 +2,7 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Bridge } from '../../src/index.js';
 import {
   addBridge,
-  distanceTo,
+  distanceToBridge,
   isEdited,
   middle,
   moveBridge,
@@ -10,7 +10,7 @@ import {
   type Ends,
 } from './edit.js';
 import type { EditorParts } from './editor-parts.js';
-import { isInside } from './inside.js';
+import { isInsidePath } from './inside.js';
 import { placeIn } from './place.js';
 import { arrowMm, Cursor, sheetCentre } from './cursor.js';
 import type { Viewport, ViewPoint } from './viewport.js';
@@ -61,7 +61,7 @@ export function BridgeEditor(props: {
     { bridge: Bridge; ends: Ends; timer: ReturnType<typeof setTimeout> } | undefined
   >(undefined);
   const job = history.now;
-  const chosen = chosenAt && nearest(bridges, chosenAt);
+  const chosen = chosenAt && nearestBridge(bridges, chosenAt);
   const px = 1 / viewport.pxPerMm;
 
   useEffect(() => () => clearTimeout(keyed.current?.timer), []);
@@ -110,7 +110,7 @@ export function BridgeEditor(props: {
 
   parts.current = {
     down(at, event) {
-      const bridge = bridges.find((each) => distanceTo(each, at) <= LINE_PX * px);
+      const bridge = bridges.find((each) => distanceToBridge(each, at) <= LINE_PX * px);
       grip.current = { bridge, end: bridge && endNear(bridge, at, END_PX * px), start: at };
       if (bridge) pick(bridge);
       else setChosenAt(undefined);
@@ -207,7 +207,7 @@ const SAMPLES = 24;
 /** Why a line makes no bridge; undefined where it may. */
 function whyNone({ from, to }: Ends, openings: string): string | undefined {
   const crosses = Array.from({ length: SAMPLES + 1 }, (_, i) => i / SAMPLES).some((t) =>
-    isInside(
+    isInsidePath(
       openings,
       { x: from.x + t * (to.x - from.x), y: from.y + t * (to.y - from.y) },
       'evenodd',
@@ -275,7 +275,7 @@ function endNear(bridge: Bridge, at: ViewPoint, near: number): 'from' | 'to' | u
   return from < to ? 'from' : 'to';
 }
 
-function nearest(bridges: readonly Bridge[], at: ViewPoint): Bridge | undefined {
+function nearestBridge(bridges: readonly Bridge[], at: ViewPoint): Bridge | undefined {
   const away = (bridge: Bridge) => {
     const { x, y } = middle(bridge);
     return Math.hypot(x - at.x, y - at.y);

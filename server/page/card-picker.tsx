@@ -17,7 +17,7 @@ export function CardPicker({ model, state }: { model: PageModel; state: PageStat
       {CARDS.map((card) => (
         <button
           key={card.name}
-          aria-pressed={isSame(card, now)}
+          aria-pressed={isSameSize(card, now)}
           onClick={() => model.set({ card: card.name === 'art-card' ? undefined : card.name })}
         >
           <svg viewBox={`0 0 ${LONGEST_MM} ${LONGEST_MM}`} aria-hidden="true">
@@ -46,7 +46,7 @@ function sheetOf(card: string): Pick<NamedCard, 'widthMm' | 'heightMm'> | undefi
   }
 }
 
-const isSame = (card: NamedCard, sheet: ReturnType<typeof sheetOf>): boolean =>
+const isSameSize = (card: NamedCard, sheet: ReturnType<typeof sheetOf>): boolean =>
   sheet !== undefined &&
   Math.abs(card.widthMm - sheet.widthMm) < 0.5 &&
   Math.abs(card.heightMm - sheet.heightMm) < 0.5;

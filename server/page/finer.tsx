@@ -1,7 +1,7 @@
 import type { Loop } from '../../src/settings/marks.js';
 import { useFreehand } from './freehand.js';
 import { heldPhoto } from './held-photo.js';
-import { isInside } from './inside.js';
+import { isInsidePath } from './inside.js';
 import { tenths, thinned } from './marking.js';
 import { PhotoArea, SpotMark, useSpot } from './photo-area.js';
 import type { PhotoViewProps } from './photo-view.js';
@@ -27,7 +27,7 @@ export function FinerView({ model, state, picture, onDone }: PhotoViewProps) {
       const loop = thinned(line).map(tenths);
       if (loop.length >= 3) return put([...loops, loop]);
       const [at] = loop;
-      const hit = loops.findLastIndex((each) => isInside(pathOf(each), { x: at[0], y: at[1] }, 'nonzero')); // prettier-ignore
+      const hit = loops.findLastIndex((each) => isInsidePath(pathOf(each), { x: at[0], y: at[1] }, 'nonzero')); // prettier-ignore
       if (hit >= 0) put(loops.filter((_, i) => i !== hit));
     },
     removeLast() {

@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks';
 import { arrowMm, Cursor, sheetCentre } from './cursor.js';
-import { isInside } from './inside.js';
+import { isInsidePath } from './inside.js';
 import { editRegion, regionsOf, unsayRegion } from './edit.js';
 import type { EditorParts } from './editor-parts.js';
 import { placeIn } from './place.js';
@@ -99,8 +99,8 @@ export function RegionEditor(props: {
 
 /** What lies at a place, for who does not see it. */
 function whatLies(at: ViewPoint, { sketch, screen }: PageState): string {
-  if (sketch && isInside(sketch.openings, at, 'evenodd')) return 'A part that is cut';
-  return screen && isInside(screen.islands, at, 'evenodd') ? 'An island of film' : 'Film';
+  if (sketch && isInsidePath(sketch.openings, at, 'evenodd')) return 'A part that is cut';
+  return screen && isInsidePath(screen.islands, at, 'evenodd') ? 'An island of film' : 'Film';
 }
 
 /** Whether the picture asks for an opening at a place. Its picture is read when somebody asks: few clicks do. */
@@ -130,5 +130,7 @@ async function isWantedCut(
 /** Whether nothing is cut at a place and no island lies there: then only something left out can be meant. */
 function isFilm(at: ViewPoint, { sketch, screen }: PageState): boolean {
   if (!sketch || !screen) return false;
-  return !isInside(sketch.openings, at, 'evenodd') && !isInside(screen.islands, at, 'evenodd');
+  return (
+    !isInsidePath(sketch.openings, at, 'evenodd') && !isInsidePath(screen.islands, at, 'evenodd')
+  );
 }

@@ -1,6 +1,6 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { arrowMm, Cursor, sheetCentre } from './cursor.js';
-import { distanceTo, middle, type Ends } from './edit.js';
+import { distanceToBridge, middle, type Ends } from './edit.js';
 import type { EditorParts } from './editor-parts.js';
 import {
   drawLine,
@@ -63,7 +63,7 @@ export function StrokeEditor(props: {
     ...lines.map((one): Selection => ({ is: 'line', line: one })),
     ...joins.map((one): Selection => ({ is: 'join', join: one })),
   ];
-  const chosen = chosenAt && nearest(all, chosenAt);
+  const chosen = chosenAt && nearestSelection(all, chosenAt);
 
   useEffect(() => () => clearTimeout(keyed.current?.timer), []);
   // What was drawn gives way to what the server made of it.
@@ -127,7 +127,7 @@ export function StrokeEditor(props: {
   parts.current = {
     down(at, event) {
       const mark = takenAway.find((one) => apart(one.at, at) <= END_PX * px);
-      const join = joins.find((one) => distanceTo(one, at) <= LINE_PX * px || endNear(one, at, END_PX * px)); // prettier-ignore
+      const join = joins.find((one) => distanceToBridge(one, at) <= LINE_PX * px || endNear(one, at, END_PX * px)); // prettier-ignore
       held.current = join ? { start: at, join: { join, end: endNear(join, at, END_PX * px) } } : { start: at }; // prettier-ignore
       drawing.current = join ? [] : [at];
       setCursor(undefined);
@@ -301,7 +301,7 @@ function lineAt(lines: readonly GlueLine[], at: ViewPoint, near: number): Select
   return first && first.off <= near ? { is: 'line', line: first.line } : undefined;
 }
 
-function nearest(
+function nearestSelection(
   all: readonly Selection[],
   { is, at }: { is: Selection['is']; at: ViewPoint },
 ): Selection | undefined {

@@ -4,7 +4,7 @@ import { settings } from '../../src/settings/job.js';
 import { cropOf } from './layers.js';
 import { useFreehand } from './freehand.js';
 import { heldPhoto } from './held-photo.js';
-import { isInside } from './inside.js';
+import { isInsidePath } from './inside.js';
 import { markOf, type PercentSpot } from './marking.js';
 import { PhotoArea, SpotMark, useSpot } from './photo-area.js';
 import type { PhotoViewProps } from './photo-view.js';
@@ -180,7 +180,7 @@ function isOn(mark: Mark, [x, y]: PercentSpot, ratio: number): boolean {
     return x >= Math.min(x0, x1) && x <= Math.max(x0, x1) && y >= Math.min(y0, y1) && y <= Math.max(y0, y1); // prettier-ignore
   }
   if (mark.do === 'lasso')
-    return isInside(`M${mark.along.map((at) => at.join(' ')).join('L')}Z`, { x, y }, 'nonzero');
+    return isInsidePath(`M${mark.along.map((at) => at.join(' ')).join('L')}Z`, { x, y }, 'nonzero');
   return mark.along.some(
     ([mx, my]) => Math.hypot((mx - x) * ratio, my - y) <= NEAR + (mark.width ?? STROKE_WIDTH) / 2,
   );

@@ -51,7 +51,7 @@ const DIGESTS = {
  */
 export function readNetwork(
   name: 'tiny_face_detector_model' | 'face_landmark_68_model',
-  folder = place(),
+  folder = networkFolder(),
 ): Numbers {
   const list = read(folder, `${name}-weights_manifest.json`).toString('utf8');
   const bytes = read(folder, `${name}.bin`);
@@ -75,7 +75,7 @@ function read(folder: string, file: keyof typeof DIGESTS): Buffer {
   return bytes;
 }
 
-function place(): string {
+function networkFolder(): string {
   if (!RUNS_FROM_SOURCES) return fileURLToPath(new URL('./face-networks/', import.meta.url));
   const require = createRequire(import.meta.url);
   return join(dirname(require.resolve('@vladmandic/face-api/package.json')), 'model');

@@ -55,7 +55,7 @@ export async function readLayersTold(path: string, where = path): Promise<Layers
   if (!isObject(told)) return undefined;
   const { count, levels, laid, overlap, paints } = told;
   const set = completeLayers(
-    { count: String(count), levels: listed(levels), laid, overlap, paints: listed(paints) },
+    { count: String(count), levels: commaList(levels), laid, overlap, paints: commaList(paints) },
     { where, spell: (name) => name },
   );
   const number = Number(told.number);
@@ -102,8 +102,8 @@ function sheetsTold(
 ): SheetsTold {
   const counted = {
     layers: String(Number(layers)),
-    levels: listed(levels),
-    paints: listed(paints),
+    levels: commaList(levels),
+    paints: commaList(paints),
   };
   const set = completeSheets({ under, underBy, laid, overlap, ...counted }, origin);
   const own = [...Array(set.count).keys()].includes(Number(number) - 1)
@@ -134,7 +134,7 @@ function editsIn(value: unknown, origin: SettingsOrigin): SheetEdits {
 type JsonObject = Readonly<Record<string, unknown>>;
 
 /** A list as it is given on the command line; null where there is none. */
-const listed = (list: unknown): string | null => (Array.isArray(list) ? list.join(',') : null);
+const commaList = (list: unknown): string | null => (Array.isArray(list) ? list.join(',') : null);
 
 async function read(path: string, where: string): Promise<string> {
   try {

@@ -3,7 +3,7 @@ import { dirname, join, resolve } from 'node:path';
 import { Problem } from '../settings/problem.js';
 import { codeOf, ifThere, type Disk, type ResultFile } from './disk.js';
 import { hiddenName } from './hidden.js';
-import { isSame, readRecord, recordAmong, provenanceInWords } from './made-from.js';
+import { isSameResult, readRecord, recordAmong, provenanceInWords } from './made-from.js';
 import { settle, standsFor, type KeptFile } from './settle.js';
 
 export { ifThere, type Disk, type ResultFile } from './disk.js';
@@ -129,7 +129,7 @@ async function checkTarget(
   const earlier = await attempt(target, () => readRecord(target, fs));
   const fresh = recordAmong(files);
   if (earlier) {
-    if (fresh && isSame(earlier, fresh)) return true;
+    if (fresh && isSameResult(earlier, fresh)) return true;
     throw leftAlone(target, provenanceInWords(earlier));
   }
   const foreign = await attempt(target, () => standsFor(target, files, fs));
@@ -195,19 +195,19 @@ async function swap(
   try {
     await fs.rename(fresh, target);
   } catch (error) {
-    await told('An earlier result could not be put back; it is kept here', aside, () =>
+    await orProblem('An earlier result could not be put back; it is kept here', aside, () =>
       fs.rename(aside, target),
     );
     throw error;
   }
-  return told(
+  return orProblem(
     'The new result is written, but the earlier one could not be removed, and what you had put there is still in it',
     aside,
     () => settle(aside, target, fs),
   );
 }
 
-async function told<T>(what: string, where: string, act: () => Promise<T>): Promise<T> {
+async function orProblem<T>(what: string, where: string, act: () => Promise<T>): Promise<T> {
   try {
     return await act();
   } catch (cause) {
@@ -235,7 +235,7 @@ export async function attempt<T>(where: string, act: () => Promise<T>): Promise<
   } catch (error) {
     const code = codeOf(error);
     if (error instanceof Problem || code === undefined) throw error;
-    const [what, remedy] = inWords[code] ?? [
+    const [what, remedy] = fileErrors[code] ?? [
       `The result can't be written there (the system says ${code})`,
       'Choose another output folder',
     ];
@@ -257,7 +257,7 @@ const IS_A_FILE = [
   'Choose a folder, or a name that is not taken',
 ] as const;
 
-const inWords: Readonly<Record<string, readonly [what: string, remedy: string]>> = {
+const fileErrors: Readonly<Record<string, readonly [what: string, remedy: string]>> = {
   EACCES: NOT_ALLOWED,
   EPERM: NOT_ALLOWED,
   EROFS: ['The output folder is on a disk that can only be read', 'Choose another output folder'],

@@ -111,7 +111,7 @@ export function isFlush(regions: readonly Region[], rules: CounterRules): boolea
   const counters = regions.flatMap(({ holes }) => holes);
   if (counters.length === 0) return false;
   const loops = regions.flatMap(({ outer, holes }) => [outer, ...holes]);
-  const frame = turned(loops, rules.axis === 'thin' ? 0 : rules.axis, rules);
+  const frame = uprightLetter(loops, rules.axis === 'thin' ? 0 : rules.axis, rules);
   return counters.every((counter) => {
     const own = frame.loops[loops.indexOf(counter)];
     return flushAxis(own, frame, rules) !== undefined;
@@ -143,12 +143,13 @@ function alongAxis(regions: readonly Region[], axis: number, rules: CounterRules
   const counters = regions.flatMap(({ holes }) => holes);
   if (counters.length === 0) return [];
   const loops = regions.flatMap(({ outer, holes }) => [outer, ...holes]);
-  const frame = turned(loops, axis, rules);
+  const frame = uprightLetter(loops, axis, rules);
   const holesIn = counters.map((counter) => frame.loops[loops.indexOf(counter)]);
   const laid: LaidBridge[] = [];
   for (const column of columnsOf(holesIn)) {
     const u = sharedAxis(column, frame, rules);
-    for (const counter of column) laid.push(...opened(counter, u(counter), frame, rules, laid));
+    for (const counter of column)
+      laid.push(...openedCounter(counter, u(counter), frame, rules, laid));
   }
   return laid;
 }
@@ -347,7 +348,7 @@ function isStem(counter: Float64Array, side: -1 | 1, frame: UprightLetter, strip
 }
 
 /** The cuts of a counter at an axis: those that are joints left out, and one alone where it is small. */
-function opened(
+function openedCounter(
   counter: Float64Array,
   u: number,
   frame: UprightLetter,
@@ -493,7 +494,7 @@ const swapped = (loop: Float64Array): Float64Array =>
  * Loops with the axis upright. One that leans less than 45° is sheared, so that bars stay level and are cut as in an
  * upright letter; a level one is turned.
  */
-function turned(
+function uprightLetter(
   loops: readonly Float64Array[],
   axis: number,
   { opening: least }: CounterRules,

@@ -14,7 +14,7 @@ import { boundsOfLoops } from '../geometry/bounding-box.js';
 import { inkOf } from './ink.js';
 import { squaredTurns } from './squared-turns.js';
 import { setLine } from './typeset.js';
-import { placed, type LaidOut, type Letter, type GlyphPlacement } from './layout.js';
+import { placedPoints, type LaidOut, type Letter, type GlyphPlacement } from './layout.js';
 
 /** A bridge of a letter, in mm: a strip across a stroke, and the letter that it is of. */
 export interface LetterBridge {
@@ -58,7 +58,7 @@ function outlinesAt({ glyph, place, moved }: Letter, at: Point): Outline[] {
   const onSheet = { ...place, x: place.x + at.x, y: place.y + at.y };
   return outlines.map((outline, i) => ({
     ...outline,
-    coords: placed(outline.coords, onSheet, moved[partOf[i]]),
+    coords: placedPoints(outline.coords, onSheet, moved[partOf[i]]),
   }));
 }
 
@@ -88,9 +88,11 @@ export function letterBridges(
     const laid = known.get(name) ?? bridgesIn(letters[letter], own);
     known.set(name, laid);
     return laid.map(({ from, to, lines }) => ({
-      from: onSheet(from, place, at),
-      to: onSheet(to, place, at),
-      lines: lines.map(([a, b]) => [onSheet(a, place, at), onSheet(b, place, at)] as const),
+      from: pointOnSheet(from, place, at),
+      to: pointOnSheet(to, place, at),
+      lines: lines.map(
+        ([a, b]) => [pointOnSheet(a, place, at), pointOnSheet(b, place, at)] as const,
+      ),
       widthMm,
       letter,
     }));
@@ -104,8 +106,8 @@ function bridgesIn(
 ): readonly CounterBridge[] {
   const { regions } = inkOf(glyph.face, glyph.id);
   const inPlace = regions.map(({ outer, holes }, part) => ({
-    outer: placed(outer, UNPLACED, moved[part]),
-    holes: holes.map((hole) => placed(hole, UNPLACED, moved[part])),
+    outer: placedPoints(outer, UNPLACED, moved[part]),
+    holes: holes.map((hole) => placedPoints(hole, UNPLACED, moved[part])),
   }));
   const inLetter = inEms(rules, place.scale, glyph.face.slant);
   const offStems = ALIKE.includes(glyph.text) && !allFlush(glyph.face, inLetter);
@@ -162,7 +164,7 @@ function inEms(
   };
 }
 
-function onSheet({ x, y }: Point, place: GlyphPlacement, at: Point): Point {
+function pointOnSheet({ x, y }: Point, place: GlyphPlacement, at: Point): Point {
   const [cos, sin] = [Math.cos(place.angle) * place.scale, Math.sin(place.angle) * place.scale];
   return { x: at.x + place.x + cos * x - sin * y, y: at.y + place.y + sin * x + cos * y };
 }

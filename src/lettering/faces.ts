@@ -57,13 +57,13 @@ export async function openTypeface(kindOrFile: string, text: string): Promise<re
   );
 }
 
-const opened = new Map<string, Promise<Font>>();
+const openedFonts = new Map<string, Promise<Font>>();
 
 function openBuiltIn(path: string, name: string, weight?: number): Promise<Font> {
-  const known = opened.get(path);
+  const known = openedFonts.get(path);
   if (known) return known;
   const face = readFile(path).then((bytes) => openFont(bytes, name, weight));
-  opened.set(path, face);
+  openedFonts.set(path, face);
   return face;
 }
 

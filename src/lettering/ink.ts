@@ -62,13 +62,13 @@ const inEms = (loop: Float64Array): Float64Array => loop.map((value) => value / 
 function homeOf(polygon: Float64Array, regions: readonly Region[]): number {
   let best = { part: 0, off: Infinity };
   regions.forEach(({ outer }, part) => {
-    const off = holds(outer, polygon[0], polygon[1]) ? 0 : distanceTo(outer, polygon);
+    const off = holds(outer, polygon[0], polygon[1]) ? 0 : distanceToLoop(outer, polygon);
     if (off < best.off - ROUNDING) best = { part, off };
   });
   return best.part;
 }
 
-function distanceTo(loop: Float64Array, [x, y]: Float64Array): number {
+function distanceToLoop(loop: Float64Array, [x, y]: Float64Array): number {
   let least = Infinity;
   for (let i = 0; i < loop.length; i += 2) {
     const j = (i + 2) % loop.length;

@@ -57,12 +57,16 @@ export interface LaidOut {
 /** The loops of a letter on the page, in mm. */
 function loopsAt({ glyph, place, moved }: Omit<Letter, 'line' | 'unit'>): Float64Array[] {
   return inkOf(glyph.face, glyph.id).regions.flatMap(({ outer, holes }, part) =>
-    [outer, ...holes].map((loop) => placed(loop, place, moved[part])),
+    [outer, ...holes].map((loop) => placedPoints(loop, place, moved[part])),
   );
 }
 
 /** Points in ems at their place in mm. */
-export function placed(points: Float64Array, place: GlyphPlacement, moved: Point): Float64Array {
+export function placedPoints(
+  points: Float64Array,
+  place: GlyphPlacement,
+  moved: Point,
+): Float64Array {
   const [cos, sin] = [Math.cos(place.angle) * place.scale, Math.sin(place.angle) * place.scale];
   const made = new Float64Array(points.length);
   for (let i = 0; i < points.length; i += 2) {
@@ -90,7 +94,7 @@ export function layOut(lines: readonly SetLine[], capHeight: number, rules: Layo
   const strip = rules.strip;
   let [tracked, leaded] = [0, 0];
   for (let round = 1; ; round++) {
-    const letters = place(lines, units, scale, capHeight, tracked, leaded, rules);
+    const letters = placeLetters(lines, units, scale, capHeight, tracked, leaded, rules);
     const short = shortage(letters, strip);
     const isDone = (short.letters <= NEAR_MM && short.lines <= NEAR_MM) || round === MOST_ROUNDS;
     if (isDone) return boxed(letters, capHeight, tracked, leaded);
@@ -134,7 +138,7 @@ const MOST_MARKS = 3;
 function areJoined(a: SetGlyph, b: SetGlyph): boolean {
   const [one, other] = [a, b].map((glyph) =>
     inkOf(glyph.face, glyph.id).regions.map(({ outer }) =>
-      placed(outer, { x: glyph.x, y: -glyph.up, angle: 0, scale: 1 }, STILL),
+      placedPoints(outer, { x: glyph.x, y: -glyph.up, angle: 0, scale: 1 }, STILL),
     ),
   );
   if (one.length === 0 || other.length === 0) return false;
@@ -148,7 +152,7 @@ const LEAST_JOINT = 0.02;
 
 const STILL: Point = { x: 0, y: 0 };
 
-function place(
+function placeLetters(
   lines: readonly SetLine[],
   units: readonly (readonly number[])[],
   scale: number,
@@ -294,7 +298,7 @@ function tightest(
   strip: number,
 ): Point | undefined {
   const at = (k: number): Float64Array[] => [
-    placed(regions[k].outer, { x: 0, y: 0, angle: 0, scale: 1 }, moved[k]),
+    placedPoints(regions[k].outer, { x: 0, y: 0, angle: 0, scale: 1 }, moved[k]),
   ];
   const own = at(part);
   for (const other of others) {

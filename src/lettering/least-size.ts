@@ -154,7 +154,7 @@ function thinnestOf({ face, id }: SetGlyph, most: number): number {
 /** Measures with a limit, lowers it to the narrowest stroke that was found under it, and goes on until none is. */
 function measuredThinnest(regions: readonly Region[], most: number): number {
   for (let limit = most * SCALE; ;) {
-    const { shapes, sheet } = onSheet(regions, SCALE, limit);
+    const { shapes, sheet } = onTestSheet(regions, SCALE, limit);
     const widths = findNecks(shapes, sheet, { film: limit, opening: limit })
       .filter(({ region }) => region === 'opening')
       .map(({ widthMm }) => widthMm);
@@ -192,7 +192,7 @@ function fateOf(parts: readonly Region[], scale: number, narrowestStrip: number)
   const narrowestOpening = TRIED_MM;
   const widths = { film: narrowestStrip, opening: narrowestOpening };
   for (const part of parts) {
-    const { shapes, sheet } = onSheet([part], scale, narrowestStrip);
+    const { shapes, sheet } = onTestSheet([part], scale, narrowestStrip);
     const made = withWideGaps(shapes, sheet, { narrowestOpening, narrowestStrip, tightestTurn: 0 });
     if (made[0] === shapes[0]) continue;
     const isWhole = made.length === 1 && made[0].holes.length === shapes[0].holes.length;
@@ -204,7 +204,7 @@ function fateOf(parts: readonly Region[], scale: number, narrowestStrip: number)
 }
 
 /** Parts of a letter, so many mm an em, on a sheet that is not much larger. */
-function onSheet(
+function onTestSheet(
   parts: readonly Region[],
   scale: number,
   stripMm: number,

@@ -79,7 +79,7 @@ export async function makeLayers(
   let darker: readonly Shape[] = [];
   for (let k = count - 1; k >= 0; k--) {
     options.onLayer?.(k, count);
-    const about = { place: placeOf(layersJob, k, count), job: { ...job, paint: paints[k] }, of };
+    const about = { place: layerPlace(layersJob, k, count), job: { ...job, paint: paints[k] }, of };
     const made = await makeLayer(ground.toned(k, painted), about, options);
     const own = withoutRegisterMarks(made.run.values.frame.openings, sheet, job);
     const next = layers.at(0);
@@ -118,7 +118,11 @@ function openGround(
   );
 }
 
-const placeOf = ({ levels, laid, overlap }: LayersJob, k: number, count: number): LayerPlace => ({
+const layerPlace = (
+  { levels, laid, overlap }: LayersJob,
+  k: number,
+  count: number,
+): LayerPlace => ({
   number: k + 1,
   count,
   levels,

@@ -164,7 +164,7 @@ export async function layWords(
     : await openTypeface(set.face, lines.join(''));
   const setLines = lines.filter((line) => line !== '').map((line) => setLine(line, faces));
   const beside = pictureOf(wish)?.source;
-  const placed = await place(setLines, { ...set, beside, around }, job, onStage);
+  const placed = await placeWords(setLines, { ...set, beside, around }, job, onStage);
   const findings = await sizeFindings(setLines, placed, set, job);
   return { placed, lines, letters: letterPlacesOf(placed), findings };
 }
@@ -227,7 +227,7 @@ export interface PlacedWords {
   readonly motif?: { readonly width: number; readonly height: number };
 }
 
-async function place(
+async function placeWords(
   lines: readonly SetLine[],
   set: PlaceWish,
   job: Job,
@@ -240,7 +240,7 @@ async function place(
   const isMotif = job.repeat !== 'none';
   const into: Room = isMotif
     ? { x: 0, y: 0, width: job.motifSize, height: job.motifSize, isMotif }
-    : { ...inMm(room, scale), isMotif };
+    : { ...roomInMm(room, scale), isMotif };
   if (beside !== undefined) {
     return besidePicture(lines, { ...set, beside }, into, job, rules, onStage);
   }
@@ -267,7 +267,7 @@ interface Room {
   readonly isMotif: boolean;
 }
 
-const inMm = (
+const roomInMm = (
   { x, y, width, height }: ReturnType<typeof gridOf>['room'],
   scale: number,
 ): Omit<Room, 'isMotif'> => ({
@@ -449,7 +449,7 @@ async function layInto(
   }
   const made = layHeavyEnough(lines, job, (own) => layOut(own, given, rules));
   const { laid } = made;
-  if (isInside(laid, room)) return made;
+  if (fitsInto(laid, room)) return made;
   const { capHeight } = fitInto(lines, room, rules);
   const most = (Math.floor(capHeight * 10) / 10).toFixed(1);
   const instead = await whatFits(lines, given, set, { room, rules }, job);
@@ -460,7 +460,7 @@ async function layInto(
   );
 }
 
-function isInside(
+function fitsInto(
   laid: Pick<LaidOut, 'width' | 'height'>,
   room: { readonly width: number; readonly height: number },
 ): boolean {
@@ -479,7 +479,7 @@ async function whatFits(
   job: Job,
 ): Promise<string> {
   const fits = (own: readonly SetLine[]): boolean =>
-    isInside(layOut(own, capHeight, into.rules), into.room) &&
+    fitsInto(layOut(own, capHeight, into.rules), into.room) &&
     capHeight >= leastCapHeight(own, job);
   const faces = await otherFaces(lines, set, fits);
   const broken = await brokenLines(lines, set, fits);
@@ -536,7 +536,7 @@ function naturalCap(lines: readonly SetLine[], room: { readonly width: number })
 }
 
 const inTenths = (mm: number): string => String(Math.round(10 * mm) / 10);
-const rounded = (mm: number): string => String(Math.round(mm));
+const wholeMm = (mm: number): string => String(Math.round(mm));
 
 function noRoom(
   lines: readonly SetLine[],
@@ -545,7 +545,7 @@ function noRoom(
 ): Problem {
   const letters = lines.reduce((sum, { text }) => sum + Array.from(text).length, 0);
   return new Problem(
-    `${letters} letters in ${lines.length === 1 ? 'one line' : `${lines.length} lines`} would be ${capHeight.toFixed(1)} mm high in the ${rounded(room.width)} × ${rounded(room.height)} mm that there are`,
+    `${letters} letters in ${lines.length === 1 ? 'one line' : `${lines.length} lines`} would be ${capHeight.toFixed(1)} mm high in the ${wholeMm(room.width)} × ${wholeMm(room.height)} mm that there are`,
     THE_WORDS,
     'Give fewer words, break them into more lines, or take a larger card',
   );

@@ -172,7 +172,7 @@ export function sketchOf(sketched: Sketched, { as }: Pick<Job, 'as'>): Sketch {
   const loose = looseOf(openings, as);
   return {
     sheet: read.sheet,
-    frame: inMm(read.frame, read.pixelsPerMm),
+    frame: boxInMm(read.frame, read.pixelsPerMm),
     pixelsPerMm: read.pixelsPerMm,
     tone: { mode: tone.mode, why: tone.why },
     openings: shapePath(openings),
@@ -327,7 +327,7 @@ function cutLength(shapes: readonly Shape[]): number {
     .reduce((sum, outline) => sum + perimeter(flatten(outline, TOLERANCE_MM)), 0);
 }
 
-function inMm({ x, y, width, height }: Box, pixelsPerMm: number): BoxMm {
+function boxInMm({ x, y, width, height }: Box, pixelsPerMm: number): BoxMm {
   return {
     x: x / pixelsPerMm,
     y: y / pixelsPerMm,

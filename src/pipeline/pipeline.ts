@@ -728,14 +728,14 @@ export async function openLayers(
     levels: levels.map((level) => Math.round((level / 255) * 1000) / 10),
     toned(k, painted) {
       const share = layer.layerShare(tones[k], tones[k + 1], painted, read.pixelsPerMm, wanted);
-      const says = `Layer ${k + 1} of ${levels.length}, the ${place(k, last)}: ${layer.sayLevel(levels[k], levels[k + 1], wanted, job)}.`;
+      const says = `Layer ${k + 1} of ${levels.length}, the ${paintingOrder(k, last)}: ${layer.sayLevel(levels[k], levels[k + 1], wanted, job)}.`;
       const why = [says, read.greyWhy, subject.why].filter((sentence) => sentence !== '').join(' ');
       return { read, subject, faces, tone: layer.asTone(share, read, why) };
     },
   };
 }
 
-function place(layer: number, last: number): string {
+function paintingOrder(layer: number, last: number): string {
   return layer === 0 ? 'first to be painted' : layer === last ? 'last to be painted' : 'next to be painted'; // prettier-ignore
 }
 

@@ -155,7 +155,7 @@ export function unusedSettings(job: UnusedJob, isLayer = false): Finding[] {
     const names = rule.names.filter((name) => isSet(job, name));
     if (names.length === 0) return [];
     const change = names.length === 1 ? 'changes' : 'change';
-    const message = `${listed(names)} ${change} nothing here: ${rule.why}.`;
+    const message = `${tickedList(names)} ${change} nothing here: ${rule.why}.`;
     return [{ level: 'note', code: 'unused-setting', message }];
   });
 }
@@ -207,7 +207,7 @@ export function unusedOnSheets(given: JobInput): string[] {
   if (names.length === 0) return [];
   const change = names.length === 1 ? 'changes' : 'change';
   return [
-    `${listed(names)} ${change} nothing here: no stencil is made, they are all there already.`,
+    `${tickedList(names)} ${change} nothing here: no stencil is made, they are all there already.`,
   ];
 }
 
@@ -216,7 +216,7 @@ function isSet(job: UnusedJob, name: UnusedName): boolean {
   return JSON.stringify(job[name]) !== JSON.stringify(usual);
 }
 
-function listed(names: readonly string[]): string {
+function tickedList(names: readonly string[]): string {
   const ticked = names.map((name) => `\`${name}\``);
   return ticked.length === 1
     ? ticked[0]

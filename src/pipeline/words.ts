@@ -510,11 +510,11 @@ const own: readonly Stage<StencilValues>[] = [
       return ({ source, read, trace }, job) => {
         const { lettering, beside } = wordsOf(source);
         const eased = trace.shapes.length > 0 ? ease(trace, read.pixelsPerMm, job) : NOTHING_EASED;
-        const letters = joined([asEased(lettering.kept), eased]);
+        const letters = joinedEased([asEased(lettering.kept), eased]);
         const pictures = beside.map((one) => one.ease);
         return job.as === 'mask'
           ? pictures.reduce(inOneMoat, letters)
-          : joined([letters, ...pictures]);
+          : joinedEased([letters, ...pictures]);
       };
     },
   ),
@@ -607,7 +607,7 @@ function asEased(shapes: readonly Shape[]): Eased {
   };
 }
 
-function joined(parts: readonly Eased[]): Eased {
+function joinedEased(parts: readonly Eased[]): Eased {
   return {
     shapes: parts.flatMap(({ shapes }) => shapes),
     curves: parts.reduce((sum, { curves }) => sum + curves, 0),

@@ -96,7 +96,7 @@ const unitWritten = (text: string): CardUnit => (text === 'mm' || text === 'cm' 
  */
 export function parseCard(text: string, turn: CardTurn = 'as-given'): Sheet {
   const words = wordsOf(text);
-  return turned(namedBy(words) ?? measured(words, text), turn);
+  return orientedSheet(namedBy(words) ?? measured(words, text), turn);
 }
 
 /** What a card was measured in by who gave it; places on it are told in that. Words that are no card: in mm. */
@@ -166,7 +166,7 @@ function remedyFor(words: string): string {
 
 const inNumbers = (text: string): number => Number(text.replace(',', '.'));
 
-function turned({ widthMm, heightMm }: Sheet, turn: CardTurn): Sheet {
+function orientedSheet({ widthMm, heightMm }: Sheet, turn: CardTurn): Sheet {
   const short = Math.min(widthMm, heightMm);
   const long = Math.max(widthMm, heightMm);
   if (turn === 'portrait') return { widthMm: short, heightMm: long };

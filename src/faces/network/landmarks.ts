@@ -29,7 +29,7 @@ export function landmarkerOf(numbers: Numbers): Landmarker {
   );
   const last = layerOf(numbers, 'fc');
   return (picture, box) => {
-    const part = within(box, picture);
+    const part = clippedBox(box, picture);
     if (part.width < 1 || part.height < 1) return undefined;
     const longest = Math.max(part.width, part.height);
     const told = run(blocks, last, picture, part);
@@ -43,7 +43,7 @@ export function landmarkerOf(numbers: Numbers): Landmarker {
 }
 
 /** What of a box lies in a picture, in whole px. */
-function within({ x, y, width, height }: Box, picture: Colours): Box {
+function clippedBox({ x, y, width, height }: Box, picture: Colours): Box {
   const [left, top] = [Math.max(x, 0), Math.max(y, 0)];
   return {
     x: Math.floor(left),

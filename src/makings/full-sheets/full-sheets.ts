@@ -38,7 +38,7 @@ export function layOnFilm(stencils: readonly Stencil[], film: Sheet, gapMm: numb
   for (const { name, sheet } of stencils) {
     if (fitsOn(sizeOf(sheet), sizeOf(film))) continue;
     throw new Problem(
-      `The stencil is larger than the film: ${inWords(sheet)} on ${inWords(film)}`,
+      `The stencil is larger than the film: ${roundedSize(sheet)} on ${roundedSize(film)}`,
       name,
       'Take larger film, or make the stencil for a smaller card',
     );
@@ -77,7 +77,7 @@ export function layOnFilm(stencils: readonly Stencil[], film: Sheet, gapMm: numb
 
 const sizeOf = ({ widthMm, heightMm }: Sheet) => ({ width: widthMm, height: heightMm });
 
-const inWords = ({ widthMm, heightMm }: Sheet): string =>
+const roundedSize = ({ widthMm, heightMm }: Sheet): string =>
   `${Math.round(widthMm)} × ${Math.round(heightMm)} mm`;
 
 /** What laid film is of: sheets with other stencils are others. */

@@ -1,6 +1,6 @@
 import { createRequire } from 'node:module';
 import type sharp from 'sharp';
-import { costOf, titleOf } from '../../settings/words/tone.js';
+import { costOf, toneTitle } from '../../settings/words/tone.js';
 import type { TriedTone } from '../html/contact.js';
 import { escapeHtml } from '../html/html.js';
 import { SMALL_PX } from './small-print.js';
@@ -59,7 +59,7 @@ function caption(tried: TriedTone, number: number, at: { left: number; top: numb
   const foot = at.top + TILE_PX;
   const line = (text: string, { down, px }: typeof TITLE, fill: string): string =>
     `<text x="${at.left}" y="${foot + down}" ${FONT} font-size="${px}" fill="${fill}">${escapeHtml(text)}</text>`;
-  const title = line(`${number}. ${titleOf(tried)}`, TITLE, INK);
+  const title = line(`${number}. ${toneTitle(tried)}`, TITLE, INK);
   if (tried.fate === 'failed') {
     const frame = `<rect x="${at.left}" y="${at.top}" width="${TILE_PX}" height="${TILE_PX}" fill="none" stroke="${LINE}"/>`;
     return `${frame}${title}${line('nothing to cut by this tone', FIGURES, SOFT)}`;

@@ -90,7 +90,7 @@ function drawFoldingPage(
   { name, says = '', packet, sheet, job, broken }: FoldedPlan,
 ): void {
   const widest = page.widthMm - 2 * EDGE_MM;
-  titleOf(
+  writeTitle(
     pdf,
     `${printable(name, 'Stencil')}${says}: folding`,
     `${sizeInWords(sheet)}, ${counted(packet.layers, 'layer')} of ${packet.thicknessMm} mm`,
@@ -128,7 +128,7 @@ function drawFoldingPage(
 const toolWord = (tool: Job['tool']): string =>
   tool === 'scissors' ? 'the scissors' : 'the knife';
 
-function titleOf(
+function writeTitle(
   pdf: Pdf,
   title: string,
   size: string,
@@ -286,7 +286,7 @@ function drawLookPage(
   looks: readonly OpenedView[],
 ): void {
   const widest = page.widthMm - 2 * EDGE_MM;
-  titleOf(
+  writeTitle(
     pdf,
     `${printable(name, 'Stencil')}${says}: open it and look`,
     'The opened sheet after each cut; dark is what has just fallen out.',
@@ -359,7 +359,7 @@ function drawLook(
     if (cuts.length === 0) continue;
     for (const copy of packet.pattern.copies) {
       for (const { region } of cuts) {
-        for (const loop of [region.outer, ...region.holes]) polygon(pdf, opened(loop, copy));
+        for (const loop of [region.outer, ...region.holes]) polygon(pdf, unfoldedLoop(loop, copy));
       }
     }
     pdf.fill(colour, 'even-odd');
@@ -372,7 +372,7 @@ function drawLook(
   pdf.restore();
 }
 
-function opened(loop: Float64Array, copy: Parameters<typeof imageOf>[0]): number[] {
+function unfoldedLoop(loop: Float64Array, copy: Parameters<typeof imageOf>[0]): number[] {
   const places: number[] = [];
   for (let i = 0; i < loop.length; i += 2) {
     const { x, y } = imageOf(copy, { x: loop[i], y: loop[i + 1] });

@@ -28,7 +28,7 @@ const ROUNDING = 1e-9;
 /** How a sheet becomes the packet; the last step shows the packet itself, to be laid under the template. */
 export function foldingSteps(pattern: FoldPattern, sheet: Sheet): FoldingStep[] {
   const { widthMm: w, heightMm: h } = sheet;
-  const size = (a: number, b: number): string => `${inMm(a)} × ${inMm(b)} mm`;
+  const size = (a: number, b: number): string => `${tenthsOfMm(a)} × ${tenthsOfMm(b)} mm`;
   const whole = rectangle(0, 0, w, h);
   const last = (says: string): FoldingStep => ({ outline: pattern.outline, folds: [], says });
   const left: FoldingStep = {
@@ -143,7 +143,7 @@ function pleats(pattern: FoldPattern, { widthMm, heightMm }: Sheet): FoldingStep
     {
       outline: rectangle(from.x, 0, long, heightMm),
       folds,
-      says: `${trimmed ? 'Cut a strip' : 'Take a strip'} of ${inMm(long)} × ${inMm(heightMm)} mm. Mark every ${inMm(wide)} mm and fold it to and fro: valley (dashes), mountain (dashes and dots), in turn: ${layers} panels.`,
+      says: `${trimmed ? 'Cut a strip' : 'Take a strip'} of ${tenthsOfMm(long)} × ${tenthsOfMm(heightMm)} mm. Mark every ${tenthsOfMm(wide)} mm and fold it to and fro: valley (dashes), mountain (dashes and dots), in turn: ${layers} panels.`,
     },
   ];
 }
@@ -193,4 +193,4 @@ function edge(polygon: readonly Point[], centre: Point, degrees: number): Point 
   return { x: centre.x + reach * dx, y: centre.y + reach * dy };
 }
 
-const inMm = (mm: number): string => String(Math.round(mm * 10) / 10);
+const tenthsOfMm = (mm: number): string => String(Math.round(mm * 10) / 10);

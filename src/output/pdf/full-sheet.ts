@@ -82,7 +82,7 @@ interface SheetOrdinal {
 /** The name that film has when nobody gives it one. */
 const USUAL_NAME = 'film';
 
-function titleOf({ number, count, name }: SheetOrdinal): string {
+function sheetTitle({ number, count, name }: SheetOrdinal): string {
   const sheet = count === 1 ? 'Film' : `Film ${number} of ${count}`;
   return name === undefined || name === USUAL_NAME
     ? sheet
@@ -101,7 +101,7 @@ export async function filmPdf({
   job,
   locale,
 }: Sheeted & { readonly job: Pick<Job, 'paper' | 'tileOverlap'> }): Promise<Uint8Array> {
-  const title = titleOf(place);
+  const title = sheetTitle(place);
   const notes = { name: title, size: `${sizeInWords(film)}, ${fullness(sheet)}`, marks: MARKS };
   const print = { title, notes, sheet: film, job: { ...job, margin: 0 }, locale };
   const boxes = sheet.openings.map(drawnBounds);
@@ -128,7 +128,7 @@ export async function filmPlanPdf({
 }: Sheeted & Pick<Planned, 'job'>): Promise<Uint8Array> {
   return planPdf({
     ...about,
-    name: titleOf(place),
+    name: sheetTitle(place),
     sheet: film,
     openings: sheet.openings,
     cards: sheet.cards,

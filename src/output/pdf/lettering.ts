@@ -145,7 +145,7 @@ function shortenedName(
   const keeping = (count: number, size = points): Composed => {
     const head = Math.ceil(count / 2);
     const tail = units.length - (count - head);
-    return lay(joined([...units.slice(0, head), ELLIPSIS, ...units.slice(tail)]), size);
+    return lay(joinedTexts([...units.slice(0, head), ELLIPSIS, ...units.slice(tail)]), size);
   };
   const least = Math.min(LEAST_KEPT, units.length - 1);
   const narrowest = keeping(least).width;
@@ -165,7 +165,7 @@ function graphemesOf(text: string): string[] {
 }
 
 /** Texts that follow each other as one, so that its letters join. */
-function joined(parts: readonly NamePart[]): NamePart[] {
+function joinedTexts(parts: readonly NamePart[]): NamePart[] {
   return parts.reduce<NamePart[]>((all, part) => {
     const last = all.at(-1);
     if (last?.kind !== 'text' || part.kind !== 'text') return [...all, part];

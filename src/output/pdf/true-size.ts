@@ -5,7 +5,7 @@ import { printed } from './lettering.js';
 import { hasRoomForTicks, writeNotes, type Notes } from './notes.js';
 import { pageFor, type PageLayout } from './page.js';
 import { paperFor, paperSizes } from './paper.js';
-import { BROKEN_INK, HAIRLINE_MM, inMm, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
+import { BROKEN_INK, HAIRLINE_MM, drawInMm, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
 import { drawTilePage } from './tile-page.js';
 import { tilingOf } from './tiles.js';
 
@@ -41,7 +41,7 @@ const [TICK_FROM_MM, TICK_TO_MM] = [1.5, 4.5];
  * laid over one another. Each page has bars to check its scale by.
  */
 export async function printTrueSize(asked: TrueSize, plain: SheetDrawing): Promise<Uint8Array> {
-  const print = told(asked);
+  const print = withWarning(asked);
   const drawing = ringed(plain, asked.broken);
   const { title, sheet, job, locale, notes } = print;
   const paper = paperFor(job.paper, locale);
@@ -65,7 +65,7 @@ export async function printTrueSize(asked: TrueSize, plain: SheetDrawing): Promi
 }
 
 /** With the promises that are broken told under the size. */
-function told(print: TrueSize): TrueSize {
+function withWarning(print: TrueSize): TrueSize {
   const { notes, broken } = print;
   return broken ? { ...print, notes: { ...notes, warning: `${broken.says}.` } } : print;
 }
@@ -111,7 +111,7 @@ function onOnePage(
 ): Promise<Uint8Array> {
   return printed(page, title, (pdf) => {
     drawAt(pdf, page.sheetAt, sheet, drawing);
-    if (hasRoomForTicks(page)) inMm(pdf, page.sheetAt, () => drawTicks(pdf, sheet));
+    if (hasRoomForTicks(page)) drawInMm(pdf, page.sheetAt, () => drawTicks(pdf, sheet));
     writeNotes(pdf, page, notes);
   });
 }
@@ -122,7 +122,7 @@ function drawAt(
   sheet: Sheet,
   { lines, letters }: SheetDrawing,
 ): void {
-  inMm(pdf, at, () => {
+  drawInMm(pdf, at, () => {
     lines(pdf);
     drawSheetEdge(pdf, sheet);
   });

@@ -114,7 +114,7 @@ interface Unreached {
 }
 
 function makeReachable(packet: PacketWindow, pixelsPerMm: number, job: ReachJob): ReachChange[] {
-  const { loose, isReached } = partsOf(packet, pixelsPerMm);
+  const { loose, isReached } = openingsIn(packet, pixelsPerMm);
   const changes: ReachChange[] = [];
   const toEdge = squaredDistance({ ...packet, data: packet.edge }, 1);
   // The large ones first: what is small may then be joined to them.
@@ -125,7 +125,7 @@ function makeReachable(packet: PacketWindow, pixelsPerMm: number, job: ReachJob)
   return changes;
 }
 
-function partsOf(packet: PacketWindow, pixelsPerMm: number) {
+function openingsIn(packet: PacketWindow, pixelsPerMm: number) {
   const { labels, count, areas } = labelRegions(packet, 1, 8);
   const touches = new Uint8Array(count + 1);
   for (let i = 0; i < labels.length; i++) if (packet.edge[i]) touches[labels[i]] = 1;
@@ -169,7 +169,7 @@ function made(
   const edgeward = nearestIn(one, packet.edge, toEdge, width);
   const moved = movedTo(one, edgeward, packet, pixelsPerMm, job);
   const out = LOSS * one.areaMm2;
-  const at = middleOf(one, packet, pixelsPerMm);
+  const at = unreachedMiddle(one, packet, pixelsPerMm);
   if (out <= slotCost && (!moved || out <= moved.cost)) {
     for (const i of one.pixels) packet.data[i] = 0;
     return { how: 'left-out', at, lengthMm: 0 };
@@ -284,7 +284,7 @@ function drawSlot(
   }
 }
 
-function middleOf(
+function unreachedMiddle(
   { pixels }: Unreached,
   { width, x, y }: PacketWindow,
   pixelsPerMm: number,

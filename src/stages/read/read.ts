@@ -74,7 +74,7 @@ export async function readPicture(source: string | Uint8Array, job: ReadJob): Pr
   const sheet = sheetOf(job);
   const scale = pixelsPerMm(sheet, job.fineness);
   const room = insideMargin(sheet, job.margin, scale);
-  const { part, frame, fit, symmetry } = await placed(opened, room, scale, job);
+  const { part, frame, fit, symmetry } = await placementOf(opened, room, scale, job);
   const rgb = await opened.shown(part, frame, fit);
   const colours = { width: frame.width, height: frame.height, data: rgb };
   const grey = await greyOf(colours);
@@ -97,7 +97,7 @@ export async function readPicture(source: string | Uint8Array, job: ReadJob): Pr
 }
 
 /** What of the picture is shown, where on the sheet, and how. */
-async function placed(
+async function placementOf(
   opened: Opened,
   room: Box,
   scale: number,

@@ -74,7 +74,7 @@ export function orderStrokes(
     }
     if (changes === 0) break;
   }
-  return turned(order, strokes, side);
+  return withDirections(order, strokes, side);
 }
 
 type Place = readonly [number, number];
@@ -107,13 +107,13 @@ const endsOf = ({ x, y }: Chain): readonly Place[] => [
   [x[x.length - 1], y[y.length - 1]],
 ];
 
-const apart = ([ax, ay]: Place, [bx, by]: Place): number => Math.hypot(bx - ax, by - ay);
+const placeDistance = ([ax, ay]: Place, [bx, by]: Place): number => Math.hypot(bx - ax, by - ay);
 
 function nearestEnds(a: Chain, b: Chain): number {
-  return Math.min(...endsOf(a).flatMap((from) => endsOf(b).map((to) => apart(from, to))));
+  return Math.min(...endsOf(a).flatMap((from) => endsOf(b).map((to) => placeDistance(from, to))));
 }
 
-function turned(
+function withDirections(
   order: readonly number[],
   strokes: readonly OrderedStroke[],
   side: 1 | -1,
@@ -133,7 +133,9 @@ function turned(
     const found = [0, 1].map((isBack) => {
       const begins = endsOf(strokes[stroke])[isBack];
       const ways = [0, 1].map((was) =>
-        k === 0 ? 0 : costs[k - 1][was] + apart(endsOf(strokes[order[k - 1]])[1 - was], begins),
+        k === 0
+          ? 0
+          : costs[k - 1][was] + placeDistance(endsOf(strokes[order[k - 1]])[1 - was], begins),
       );
       const from = ways[1] < ways[0] ? 1 : 0;
       return [ways[from] + own(strokes[stroke], isBack === 1), from] as const;

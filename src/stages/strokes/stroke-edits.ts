@@ -1,3 +1,4 @@
+import { midpoint } from '../../geometry/points.js';
 import type { Bounds } from '../../geometry/bounding-box.js';
 import type { Place, StrokeEdit } from '../../settings/edits.js';
 import type { Job } from '../../settings/job.js';
@@ -41,10 +42,10 @@ export function withStrokeEdits(
   job.strokeEdits.forEach((edit, index) => {
     const next =
       edit.do === 'draw'
-        ? drawn(edited, index, edit.along.map(pointOf), job, room)
+        ? withLineDrawn(edited, index, edit.along.map(pointOf), job, room)
         : edit.do === 'move'
-          ? moved(edited, index, edit)
-          : removed(edited, index, pointOf(edit.at), job);
+          ? withJoinMoved(edited, index, edit)
+          : withLineRemoved(edited, index, pointOf(edit.at), job);
     if (typeof next !== 'string') edited = { ...edited, ...next };
     else {
       const at = pointOf(edit.do === 'draw' ? edit.along[0] : edit.at);
@@ -59,7 +60,7 @@ const pointOf = ([x, y]: Place): Point => ({ x, y });
 type Moving = Extract<StrokeEdit, { do: 'move' }>;
 type Change = Partial<EditedLines> | UnusedStrokeEdit['why'];
 
-function drawn(
+function withLineDrawn(
   { graph }: EditedLines,
   index: number,
   along: readonly Point[],
@@ -70,13 +71,17 @@ function drawn(
   return typeof next === 'string' ? next : { graph: next };
 }
 
-function moved({ joinEdits }: EditedLines, index: number, { at, from, to }: Moving): Change {
+function withJoinMoved(
+  { joinEdits }: EditedLines,
+  index: number,
+  { at, from, to }: Moving,
+): Change {
   const ends = [pointOf(from), pointOf(to)] as const;
   return { joinEdits: [...joinEdits, { index, at: pointOf(at), to: ends }] };
 }
 
 /** Takes away what passes a place within a line's width: a fill, a join, or a line as far as the eye follows it. */
-function removed(
+function withLineRemoved(
   { graph, fills, joinEdits }: EditedLines,
   index: number,
   at: Point,
@@ -98,12 +103,9 @@ function removed(
 
 /** A join that is taken away: one that was moved before, without its new ends. */
 function withoutJoin(joinEdits: readonly JoinEdit[], join: Join, index: number): JoinEdit[] {
-  if (join.movedBy === undefined) return [...joinEdits, { index, at: middleOf(join) }];
+  if (join.movedBy === undefined)
+    return [...joinEdits, { index, at: midpoint(join.from, join.to) }];
   return joinEdits.map((one) => (one.index === join.movedBy ? { index, at: one.at } : one));
-}
-
-function middleOf({ from, to }: { readonly from: Point; readonly to: Point }): Point {
-  return { x: (from.x + to.x) / 2, y: (from.y + to.y) / 2 };
 }
 
 /** A line in mm. */
