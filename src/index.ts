@@ -168,33 +168,37 @@ export {
   type LayersJob,
   type LayerSettingName,
 } from './settings/layer-settings.js';
-export type { Layer, LayersMade, LayersOptions } from './makings/layers.js';
+export type { Layer, LayersMade, LayersOptions } from './makings/paint-layers.js';
 
-/** See `makeLayers` in layers.ts, which is loaded when it is first called: one stencil needs nothing of it. */
-export const makeLayers: typeof import('./makings/layers.js').makeLayers = async (...given) => {
-  const layers = await import('./makings/layers.js');
+/** See `makeLayers` in paint-layers.ts, which is loaded when it is first called: one stencil needs nothing of it. */
+export const makeLayers: typeof import('./makings/paint-layers.js').makeLayers = async (
+  ...given
+) => {
+  const layers = await import('./makings/paint-layers.js');
   return layers.makeLayers(...given);
 };
 
-/** See `writeLayers` in layers.ts. */
-export const writeLayers: typeof import('./makings/layers.js').writeLayers = async (...given) => {
-  const layers = await import('./makings/layers.js');
+/** See `writeLayers` in paint-layers.ts. */
+export const writeLayers: typeof import('./makings/paint-layers.js').writeLayers = async (
+  ...given
+) => {
+  const layers = await import('./makings/paint-layers.js');
   return layers.writeLayers(...given);
 };
 
-/** See `makeLayerAgain` in layers.ts. */
-export const makeLayerAgain: typeof import('./makings/layers.js').makeLayerAgain = async (
+/** See `makeLayerAgain` in paint-layers.ts. */
+export const makeLayerAgain: typeof import('./makings/paint-layers.js').makeLayerAgain = async (
   ...given
 ) => {
-  const layers = await import('./makings/layers.js');
+  const layers = await import('./makings/paint-layers.js');
   return layers.makeLayerAgain(...given);
 };
 
-/** See `filesOfLayers` in layers.ts. */
+/** See `filesOfLayers` in paint-layers.ts. */
 export const filesOfLayers = async (
-  ...given: Parameters<typeof import('./makings/layers.js').filesOfLayers>
-): Promise<ReturnType<typeof import('./makings/layers.js').filesOfLayers>> => {
-  const layers = await import('./makings/layers.js');
+  ...given: Parameters<typeof import('./makings/paint-layers.js').filesOfLayers>
+): Promise<ReturnType<typeof import('./makings/paint-layers.js').filesOfLayers>> => {
+  const layers = await import('./makings/paint-layers.js');
   return layers.filesOfLayers(...given);
 };
 export {

@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { home } from './support/built.js';
+import { exportedNames, renamedExports } from './support/exported-names.js';
 import { circlesIn, importGraph } from './support/import-graph.js';
 
 type Case = readonly [file: string, code: string, rule?: string];
@@ -195,5 +196,29 @@ describe('no two files import each other, round however many corners, not even f
     expect(graph.get('src/stages/ease/uneased.ts')).toContain('src/stages/trace/trace.ts');
     expect(graph.get('src/pipeline/pipeline.ts')).toContain('src/stages/trace/trace.ts');
     expect(graph.get('server/page/main.tsx')).toContain('server/page/page.tsx');
+  });
+});
+
+describe('a name that is let out means one thing in the whole house', () => {
+  /**
+   * The door loads what makes only when it is called: its functions have the names of those that they call. A kernel's
+   * wrapper in a room has the name of the kernel, which takes bare arrays.
+   */
+  const PASSED_ON = ['src/index.ts', 'src/kernels/generated.ts'];
+  /** Still to be told apart: the inside of a margin in px and in mm, and how colours, or lines and masses, are mixed. */
+  const TWICE = ['insideMargin', 'Mix'];
+  const files = [...importGraph(['src', 'cli', 'server']).keys()];
+
+  it('it is declared once', () => {
+    const own = files.filter((file) => !PASSED_ON.includes(file));
+    const twice = [...exportedNames(own)].filter(([, places]) => places.length > 1);
+    const told = twice.map(([name, places]) => `${name}: ${places.join(', ')}`);
+    expect(told.filter((each) => !TWICE.includes(each.split(':')[0]))).toEqual([]);
+    // One that has been told apart is taken off the list.
+    expect(twice.length).toBe(TWICE.length);
+  });
+
+  it('and is let out under no other name', () => {
+    expect(renamedExports(files)).toEqual([]);
   });
 });

@@ -5,7 +5,7 @@ import type { EditorParts } from './editor-parts.js';
 import type { Viewport, ViewPoint } from './viewport.js';
 import { thinned } from './marking.js';
 import { withList } from './without.js';
-import { placeIn } from './place.js';
+import { placeIn } from './place-in-words.js';
 import type { PageState, PageModel } from './page-model.js';
 
 /** Corners of an area lie at least this far apart, in mm: a hand draws no finer. */

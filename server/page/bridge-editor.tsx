@@ -11,7 +11,7 @@ import {
 } from './edit.js';
 import type { EditorParts } from './editor-parts.js';
 import { isInsidePath } from './inside.js';
-import { placeIn } from './place.js';
+import { placeIn } from './place-in-words.js';
 import { arrowMm, Cursor, sheetCentre } from './cursor.js';
 import type { Viewport, ViewPoint } from './viewport.js';
 import type { PageState, PageModel } from './page-model.js';

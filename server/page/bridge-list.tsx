@@ -1,7 +1,7 @@
 import { isEdited, middle, pinBridge, removeBridge } from './edit.js';
 import type { EditingTool } from './editing-tool.js';
-import { placeIn } from './place.js';
-import { counted } from './words.js';
+import { placeIn } from './place-in-words.js';
+import { counted } from './labels.js';
 import type { PageState, PageModel } from './page-model.js';
 
 /** The bridges in words, each to be kept or removed; and the way to their editors. */

@@ -9,7 +9,7 @@ import { parseCard } from '../../src/settings/card.js';
 import { Problem } from '../../src/settings/problem.js';
 import type { EditingTool } from './editing-tool.js';
 import { UNMARKED } from './held-photo.js';
-import { cardNames, describe, labelOf, short } from './words.js';
+import { cardNames, describe, labelOf, short } from './labels.js';
 import { settingsOf } from './typed.js';
 import type { PageState, PageModel } from './page-model.js';
 

@@ -4,12 +4,12 @@ import { unitOf } from '../../src/settings/card.js';
 import { sizeOn } from '../../src/settings/words/lengths.js';
 import { cornersIn, textOfCorners, type PageCorners } from '../../src/settings/held.js';
 import { api } from './api.js';
-import { dragged, frameText, largestShaped, shaped, type CropEdges } from './crop-frame.js';
+import { dragged, frameText, largestShaped, shaped, type CropEdges } from './crop-rectangle.js';
 import { heldPhoto, UNMARKED, type HeldPhoto } from './held-photo.js';
-import { cropOf } from './layers.js';
+import { cropOf } from './stage-view.js';
 import type { PercentSpot } from './marking.js';
 import { inside, PhotoArea } from './photo-area.js';
-import { cardOf } from './place.js';
+import { cardOf } from './place-in-words.js';
 import type { PhotoViewProps } from './photo-view.js';
 import { errorMessage, type PageModel, type PageState } from './page-model.js';
 

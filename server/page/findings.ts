@@ -1,7 +1,7 @@
 import type { Finding } from '../../src/index.js';
 import { isShortfall } from '../../src/settings/words/shortfall.js';
 import type { ScreenTold } from './api.js';
-import { short } from './words.js';
+import { short } from './labels.js';
 import type { PageState } from './page-model.js';
 
 /** What is to be looked at, one after the other: what the check found, and parts of the picture that were lost. */

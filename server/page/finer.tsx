@@ -6,7 +6,7 @@ import { tenths, thinned } from './marking.js';
 import { PhotoArea, SpotMark, useSpot } from './photo-area.js';
 import type { PhotoViewProps } from './photo-view.js';
 import { withList } from './without.js';
-import { counted } from './words.js';
+import { counted } from './labels.js';
 
 /** For one press of an arrow key, in percent of the picture's sides, and with Shift. */
 const STEP = 1;

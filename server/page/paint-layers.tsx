@@ -5,7 +5,7 @@ import { settings } from '../../src/settings/job.js';
 import { NumberField } from './control.js';
 import type { LayersInput } from './layers-input.js';
 import { without } from './without.js';
-import { counted } from './words.js';
+import { counted } from './labels.js';
 import type { PageModel, PageState } from './page-model.js';
 
 /** Which of the layers are looked at: all of them painted, or one sheet, from 0. */

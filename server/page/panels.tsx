@@ -9,7 +9,7 @@ import type { EditingTool } from './editing-tool.js';
 import { LayersPanel } from './paint-layers.js';
 import { TonePanel } from './tone-panel.js';
 import { WordsPanel } from './words-panel.js';
-import { settingGroups } from './words.js';
+import { settingGroups } from './labels.js';
 import type { PageState, PageModel } from './page-model.js';
 
 /** What stands beside each heading: a new one has to have its words. */

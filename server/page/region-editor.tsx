@@ -3,7 +3,7 @@ import { arrowMm, Cursor, sheetCentre } from './cursor.js';
 import { isInsidePath } from './inside.js';
 import { editRegion, regionsOf, unsayRegion } from './edit.js';
 import type { EditorParts } from './editor-parts.js';
-import { placeIn } from './place.js';
+import { placeIn } from './place-in-words.js';
 import type { Viewport, ViewPoint } from './viewport.js';
 import type { PageState, PageModel } from './page-model.js';
 

@@ -1,5 +1,5 @@
 import type { PictureInfo } from './api.js';
-import { Layers } from './layers.js';
+import { Layers } from './stage-view.js';
 import { PaintedLayers, type LayerShown } from './paint-layers.js';
 import { saysOf, stageName, stageNames, type ShownStage } from './stages.js';
 import { isWords } from './typed.js';

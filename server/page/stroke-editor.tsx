@@ -14,7 +14,7 @@ import {
   type GlueJoin,
   type GlueLine,
 } from './stroke-edit.js';
-import { placeIn } from './place.js';
+import { placeIn } from './place-in-words.js';
 import type { Viewport, ViewPoint } from './viewport.js';
 import type { PageModel, PageState } from './page-model.js';
 

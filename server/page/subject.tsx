@@ -1,14 +1,14 @@
 import { useState } from 'preact/hooks';
 import { STROKE_WIDTH, type Mark } from '../../src/settings/marks.js';
 import { settings } from '../../src/settings/job.js';
-import { cropOf } from './layers.js';
+import { cropOf } from './stage-view.js';
 import { useFreehand } from './freehand.js';
 import { heldPhoto } from './held-photo.js';
 import { isInsidePath } from './inside.js';
 import { markOf, type PercentSpot } from './marking.js';
 import { PhotoArea, SpotMark, useSpot } from './photo-area.js';
 import type { PhotoViewProps } from './photo-view.js';
-import { counted } from './words.js';
+import { counted } from './labels.js';
 import { withList } from './without.js';
 import type { PageState } from './page-model.js';
 

@@ -4,7 +4,7 @@ import type { JobInput, Sketch } from '../../src/index.js';
 import { completeJob, settings } from '../../src/settings/job.js';
 import { api, type PictureInfo } from './api.js';
 import { CONTACT_FINENESS, sketchFineness } from './fineness.js';
-import { counted, labelOf, metres } from './words.js';
+import { counted, labelOf, metres } from './labels.js';
 import { without } from './without.js';
 import { errorMessage, type PageState, type PageModel } from './page-model.js';
 

@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import { settings } from '../../src/settings/job.js';
 import { splitLines, settingsOf } from './typed.js';
-import { cardNames } from './words.js';
+import { cardNames } from './labels.js';
 import type { PageModel } from './page-model.js';
 
 /** A plain place to type words; what comes of them is shown, and chosen on, where a picture's stencil is. */

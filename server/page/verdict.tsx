@@ -2,9 +2,9 @@ import { useEffect, useState } from 'preact/hooks';
 import { shortfallIn } from '../../src/settings/words/shortfall.js';
 import { toLookAt, type ToLookAt } from './findings.js';
 import { UNMARKED } from './held-photo.js';
-import { placeIn } from './place.js';
+import { placeIn } from './place-in-words.js';
 import type { ViewPoint } from './viewport.js';
-import { counted, inLabels, metres } from './words.js';
+import { counted, inLabels, metres } from './labels.js';
 import type { PageState, PageModel } from './page-model.js';
 
 /**

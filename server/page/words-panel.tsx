@@ -6,7 +6,7 @@ import { NumberField } from './control.js';
 import { splitLines, settingsOf } from './typed.js';
 import { TypefacePicker } from './typeface-picker.js';
 import { without } from './without.js';
-import { labelOf } from './words.js';
+import { labelOf } from './labels.js';
 import type { PageModel, PageState } from './page-model.js';
 
 type WordSetting = Exclude<keyof typeof letteringSettings, 'face' | 'picture'>;

@@ -5,7 +5,7 @@ import type { Bitmap } from '../raster/raster.js';
 import type { Point } from '../geometry/shape.js';
 import { polygonMask, type Founded } from './contrast.js';
 import { skinOf } from './features.js';
-import { underNose } from './outline.js';
+import { underNose } from './face-outline.js';
 import type { FaceWindow } from './window.js';
 
 /** Skin in the light: this share of the skin above the nose's base is darker. */

@@ -1,6 +1,5 @@
-import { outlineOfCurves, type OutlineCurve } from './outline.js';
 import { cubicOf, curvatureAt, pointAt } from './cubic.js';
-import { writeLine } from './outline.js';
+import { outlineOfCurves, writeLine, type OutlineCurve } from './outline.js';
 import { pointToSegment } from './segment.js';
 import type { Outline } from './shape.js';
 import { subCurve } from './sub-curve.js';

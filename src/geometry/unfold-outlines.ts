@@ -1,4 +1,3 @@
-import { outlineOfCurves, type OutlineCurve } from './outline.js';
 import type { Bounds } from './bounding-box.js';
 import { pointAt } from './cubic.js';
 import { flatten } from './flatten.js';
@@ -11,7 +10,7 @@ import {
   type MirrorPattern,
   type Isometry,
 } from './fold-pattern.js';
-import { turnedBack } from './outline.js';
+import { outlineOfCurves, turnedBack, type OutlineCurve } from './outline.js';
 import { nest } from './regions.js';
 import type { Outline, Shape } from './shape.js';
 import { signedArea } from './signed-area.js';

@@ -9,7 +9,7 @@ import {
   type CounterBridge,
   type CounterRules,
 } from './counter-bridges.js';
-import type { Font } from './face.js';
+import type { Font } from './font.js';
 import { boundsOfLoops } from '../geometry/bounding-box.js';
 import { inkOf } from './ink.js';
 import { squaredTurns } from './squared-turns.js';

@@ -1,7 +1,7 @@
 import { turnedBack, writeLine } from '../geometry/outline.js';
 import { signedArea } from '../geometry/signed-area.js';
 import type { Outline, Point } from '../geometry/shape.js';
-import type { Font } from './face.js';
+import type { Font } from './font.js';
 import type { SetLine } from './typeset.js';
 
 /** Points nearer than this, in ems, are one. */

@@ -4,7 +4,7 @@ import { holds, unionNonZero, type Region } from '../geometry/regions.js';
 import { pointToSegment } from '../geometry/segment.js';
 import { signedArea } from '../geometry/signed-area.js';
 import type { Outline } from '../geometry/shape.js';
-import type { Font } from './face.js';
+import type { Font } from './font.js';
 
 /** A glyph's ink, in ems, y down. */
 export interface Ink {

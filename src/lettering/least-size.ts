@@ -6,7 +6,7 @@ import type { Sheet } from '../settings/card.js';
 import type { Job } from '../settings/job.js';
 import { boundsOfLoops } from '../geometry/bounding-box.js';
 import { inkOf } from './ink.js';
-import type { Font } from './face.js';
+import type { Font } from './font.js';
 import type { SetGlyph, SetLine } from './typeset.js';
 import { withWideGaps } from './widened-gaps.js';
 

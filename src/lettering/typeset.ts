@@ -1,6 +1,6 @@
 import { inOrderOfPage, levelsOf } from './bidirectional.js';
 import { Problem } from '../settings/problem.js';
-import type { Font } from './face.js';
+import type { Font } from './font.js';
 
 /** A glyph on its line before it has a size: in ems, from the line's left end along the baseline. */
 export interface SetGlyph {

@@ -35,7 +35,7 @@ import { reportJson, reportOn } from '../output/report/report.js';
 import { figuresIn, type Figures, type StoredReport } from '../output/report/row.js';
 import { writeResult, type WriteOptions } from '../disk/result.js';
 
-export { prepareDrawing, type DrawingThread } from '../output/drawing.js';
+export { prepareDrawing, type DrawingThread } from '../output/draw-in-thread.js';
 export type { MadeFrom, Provenance } from '../disk/made-from.js';
 export {
   keptInWords,

@@ -25,7 +25,7 @@ import {
   type Layer,
   type LayersMade,
   type LayersOptions,
-} from './layers.js';
+} from './paint-layers.js';
 import { makeStencil, type Made } from './stencil.js';
 import {
   drawBeside,

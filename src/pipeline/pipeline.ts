@@ -485,7 +485,7 @@ const making: readonly Stage<StencilValues>[] = [
     async () => {
       const { planCuts } = await import('../stages/plan/plan.js');
       const { planStrokes } = await import('../stages/plan/plan-strokes.js');
-      const { throughAllLayers } = await import('../stages/plan/layers.js');
+      const { throughAllLayers } = await import('../stages/plan/folded-sheet.js');
       return ({ read, strokes, frame, packet }, job) =>
         strokes
           ? planStrokes(strokes.drawn, job)

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { faceOutline } from '../../src/faces/outline.js';
+import { faceOutline } from '../../src/faces/face-outline.js';
 import { windowOf } from '../../src/faces/window.js';
 import { faceAt, pictureOf } from '../support/face.js';
 

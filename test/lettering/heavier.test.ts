@@ -1,5 +1,5 @@
 import { beforeAll, describe, expect, it } from 'vitest';
-import { openTypeface } from '../../src/lettering/faces.js';
+import { openTypeface } from '../../src/lettering/open-typeface.js';
 import { boundsOfLoops } from '../../src/geometry/bounding-box.js';
 import { heavierLines } from '../../src/lettering/heavier.js';
 import { layHeavyEnough } from '../../src/lettering/heavy-enough.js';

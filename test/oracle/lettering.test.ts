@@ -11,8 +11,8 @@ import { completeLettering, type LetteringTold } from '../../src/settings/letter
 import { completeJob } from '../../src/settings/job.js';
 import { makeWords } from '../../src/makings/words.js';
 import { shapePath } from '../../src/output/svg/path-data.js';
-import { openFont } from '../../src/lettering/face.js';
-import { openTypeface } from '../../src/lettering/faces.js';
+import { openFont } from '../../src/lettering/font.js';
+import { openTypeface } from '../../src/lettering/open-typeface.js';
 import { leastCapHeight } from '../../src/lettering/least-size.js';
 import { setLine } from '../../src/lettering/typeset.js';
 import { pointToSegment } from '../../src/geometry/segment.js';

@@ -9,7 +9,7 @@ import { labelRegions } from '../../src/raster/labels.js';
 import type { Bitmap } from '../../src/raster/raster.js';
 import type { Outline, Point, Shape } from '../../src/geometry/shape.js';
 import { counterBridges } from '../../src/lettering/counter-bridges.js';
-import { openFont, type Font } from '../../src/lettering/face.js';
+import { openFont, type Font } from '../../src/lettering/font.js';
 import { inkOf } from '../../src/lettering/ink.js';
 
 /*

@@ -1,6 +1,6 @@
 import { Problem } from '../../../src/settings/problem.js';
 import { NO_ANSWER, Trouble } from '../api.js';
-import { inLabels } from '../words.js';
+import { inLabels } from '../labels.js';
 
 /** What went wrong, for a person. */
 export interface ErrorMessage {

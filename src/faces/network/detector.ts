@@ -3,7 +3,14 @@ import * as kernels from '../../kernels/generated.js';
 import { kernelArrays } from '../../kernels/memory.js';
 import type { Colours } from '../../raster/colours.js';
 import type { Box } from '../../raster/raster.js';
-import { layerOf, openLayer, roomFor, rowOf, type NetworkLayer, type Square } from './layers.js';
+import {
+  layerOf,
+  openLayer,
+  roomFor,
+  rowOf,
+  type NetworkLayer,
+  type Square,
+} from './convolution.js';
 
 /*
  * A small detector of faces after Redmon & Farhadi, YOLO9000 (CVPR 2017), with separable convolutions: it sees a picture in

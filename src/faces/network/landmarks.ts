@@ -4,7 +4,7 @@ import * as kernels from '../../kernels/generated.js';
 import { kernelArrays } from '../../kernels/memory.js';
 import type { Colours } from '../../raster/colours.js';
 import type { Box } from '../../raster/raster.js';
-import { layerOf, openLayer, roomFor, rowOf, type NetworkLayer } from './layers.js';
+import { layerOf, openLayer, roomFor, rowOf, type NetworkLayer } from './convolution.js';
 
 /*
  * The 68 landmarks of a face, in the order of Sagonas et al., 300 Faces in-the-Wild Challenge (ICCV workshops 2013), by a

@@ -5,7 +5,7 @@ import { imageOf } from '../../geometry/fold-pattern.js';
 import type { Point } from '../../geometry/shape.js';
 import type { Packet, PacketCut } from '../../stages/packet/packet.js';
 import { foldingSteps, type FoldingStep } from './folding-steps.js';
-import { BOLD, printed, write } from './lettering.js';
+import { BOLD, printed, write } from './text.js';
 import { head, polygon } from './packet-drawing.js';
 import { paperFor, paperSizes } from './paper.js';
 import type { Broken } from '../broken.js';

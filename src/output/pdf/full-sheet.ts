@@ -5,7 +5,7 @@ import type { Shape } from '../../geometry/shape.js';
 import type { Job } from '../../settings/job.js';
 import type { CutPlan } from '../../stages/plan/plan.js';
 import { guideOf } from './guide.js';
-import { widthMm, write } from './lettering.js';
+import { widthMm, write } from './text.js';
 import type { MadeFrom } from '../../disk/made-from.js';
 import type { Reserved } from './numbering.js';
 import { shapePath } from '../svg/path-data.js';

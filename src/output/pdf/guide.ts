@@ -1,7 +1,7 @@
 import type { Sheet } from '../../settings/card.js';
 import type { Shape } from '../../geometry/shape.js';
 import type { CutPlan, PlannedPiece } from '../../stages/plan/plan.js';
-import { BOLD, write } from './lettering.js';
+import { BOLD, write } from './text.js';
 import { placeNumbers, type Reserved } from './numbering.js';
 import { overlapsOf } from './overlaps.js';
 import { roundMm } from '../pen.js';

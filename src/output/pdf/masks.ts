@@ -1,5 +1,5 @@
 import { placeNumbers } from './numbering.js';
-import { BOLD, write } from './lettering.js';
+import { BOLD, write } from './text.js';
 import { HAIRLINE_MM, HELP, INK, LINE_MM, pathOfShapes, SOFT_INK } from './print.js';
 import type { Template } from './template.js';
 import { printTrueSize } from './true-size.js';

@@ -1,6 +1,6 @@
 import type { PageLayout } from './page.js';
 import { drawBar, IMPERIAL, METRIC } from './check-bar.js';
-import { BOLD, REGULAR, widthMm, write } from './lettering.js';
+import { BOLD, REGULAR, widthMm, write } from './text.js';
 import { BROKEN_INK, INK, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
 
 export const MEASURE = 'Measure these: print at 100 %, no scaling.';

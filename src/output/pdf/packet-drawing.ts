@@ -1,6 +1,6 @@
 import type { Point } from '../../geometry/shape.js';
 import type { Packet, PacketCut } from '../../stages/packet/packet.js';
-import { BOLD, write } from './lettering.js';
+import { BOLD, write } from './text.js';
 import { HAIRLINE_MM, HELP, INK, LINE_MM, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
 
 const PALE = '#e9e9ec';

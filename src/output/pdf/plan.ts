@@ -2,7 +2,7 @@ import type { Sheet } from '../../settings/card.js';
 import type { Shape } from '../../geometry/shape.js';
 import type { Job } from '../../settings/job.js';
 import type { CutPlan, PlannedPiece } from '../../stages/plan/plan.js';
-import { BOLD, printed, REGULAR, widthMm, write } from './lettering.js';
+import { BOLD, printed, REGULAR, widthMm, write } from './text.js';
 import { paperFor, paperSizes } from './paper.js';
 import type { Broken } from '../broken.js';
 import { drawBroken } from './broken-rings.js';

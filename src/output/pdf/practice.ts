@@ -1,7 +1,7 @@
 import type { Sheet } from '../../settings/card.js';
 import type { Job } from '../../settings/job.js';
 import type { Point, Shape } from '../../geometry/shape.js';
-import { BOLD, REGULAR, write } from './lettering.js';
+import { BOLD, REGULAR, write } from './text.js';
 import { shapePath } from '../svg/path-data.js';
 import { roundMm } from '../pen.js';
 import { INK, pathOfShapes, SOFT_INK } from './print.js';

@@ -1,5 +1,5 @@
 import { drawBar, IMPERIAL, METRIC } from './check-bar.js';
-import { BOLD, widthMm, write } from './lettering.js';
+import { BOLD, widthMm, write } from './text.js';
 import { CAUTIONS, MEASURE, type Notes } from './notes.js';
 import {
   BROKEN_INK,
@@ -11,7 +11,7 @@ import {
   SOFT_INK,
   type Pdf,
 } from './print.js';
-import type { Tile, Tiling } from './tiles.js';
+import type { Tile, Tiling } from './tiling.js';
 
 /** From the edge of the page to the text, in mm: twice what most printers leave white. */
 const EDGE_MM = 10;

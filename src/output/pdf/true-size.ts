@@ -1,13 +1,13 @@
 import type { Sheet } from '../../settings/card.js';
 import type { Job } from '../../settings/job.js';
 import type { Broken } from '../broken.js';
-import { printed } from './lettering.js';
+import { printed } from './text.js';
 import { hasRoomForTicks, writeNotes, type Notes } from './notes.js';
 import { pageFor, type PageLayout } from './page.js';
 import { paperFor, paperSizes } from './paper.js';
 import { BROKEN_INK, HAIRLINE_MM, drawInMm, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
 import { drawTilePage } from './tile-page.js';
-import { tilingOf } from './tiles.js';
+import { tilingOf } from './tiling.js';
 
 /** What is drawn on a sheet, from its top left corner. */
 export interface SheetDrawing {

@@ -2,9 +2,17 @@ import type { Face } from '../../faces/face.js';
 import type { Colours } from '../../raster/colours.js';
 import type { Mark, Spot } from '../../settings/marks.js';
 import { onShown } from '../../raster/placement.js';
-import { BACKGROUND, SUBJECT, UNKNOWN, coarseCut, fineCut, type Cells, type Known } from './cut.js';
+import {
+  BACKGROUND,
+  SUBJECT,
+  UNKNOWN,
+  coarseCut,
+  fineCut,
+  type Cells,
+  type Known,
+} from './graph-cut.js';
 import { seedsOf, type SubjectGrid } from './seeds.js';
-import { withoutSmallComponents } from './tidy.js';
+import { withoutSmallComponents } from './small-components.js';
 
 /** The picture's rim that is taken for background, in percent of its sides; people stand on its lower edge. */
 const RIM = 1.5;

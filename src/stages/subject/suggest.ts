@@ -1,8 +1,8 @@
 import { intersectionOverUnion } from '../../raster/intersection-over-union.js';
 import type { Colours } from '../../raster/colours.js';
-import { coarseCut, fineCut, type Cells } from './cut.js';
+import { coarseCut, fineCut, type Cells } from './graph-cut.js';
 import { seedsOf, type SubjectGrid } from './seeds.js';
-import { withoutSmallComponents } from './tidy.js';
+import { withoutSmallComponents } from './small-components.js';
 
 /**
  * Rims of the picture that are taken for background at first, in percent of its sides: an answer that all three give

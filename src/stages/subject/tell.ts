@@ -6,11 +6,11 @@ import { coarserColours } from '../../raster/colours.js';
 import { finerMarks } from '../../raster/field.js';
 import type { Bitmap } from '../../raster/raster.js';
 import type { PictureInFrame, Subject, SubjectJob } from './told.js';
-import { BACKGROUND, coarseCut, fineCut, type Cells } from './cut.js';
+import { BACKGROUND, coarseCut, fineCut, type Cells } from './graph-cut.js';
 import { seedsOf, type SubjectGrid } from './seeds.js';
 import { suggestPeople, withPeople } from './people.js';
 import { suggest } from './suggest.js';
-import { withoutSmallComponents } from './tidy.js';
+import { withoutSmallComponents } from './small-components.js';
 
 /**
  * The contour is followed on a grid with no more cells than this along the picture's longer side: about 0.2 mm on a

@@ -1,9 +1,15 @@
 import { foundedIn, polygonMask, type Founded } from '../../faces/contrast.js';
 import type { Face } from '../../faces/face.js';
 import { skinOf, type FeatureName } from '../../faces/features.js';
-import { gapOf, featureMark, shiftedMask, unionOf, type MarkLimits } from '../../faces/marks.js';
+import {
+  gapOf,
+  featureMark,
+  shiftedMask,
+  unionOf,
+  type MarkLimits,
+} from '../../faces/feature-marks.js';
 import { moustacheOf } from '../../faces/moustache.js';
-import { faceOutline } from '../../faces/outline.js';
+import { faceOutline } from '../../faces/face-outline.js';
 import { isInProfile } from '../../faces/plausible.js';
 import { windowOf, type FaceWindow } from '../../faces/window.js';
 import type { Point } from '../../geometry/shape.js';

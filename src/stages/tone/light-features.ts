@@ -1,7 +1,7 @@
 import type { LightFeature } from '../../faces/contrast.js';
 import type { Face } from '../../faces/face.js';
 import { lightInTheDark } from '../../faces/kept.js';
-import { featureMark, ROOM_MM, unionOf } from '../../faces/marks.js';
+import { featureMark, ROOM_MM, unionOf } from '../../faces/feature-marks.js';
 import { isInProfile } from '../../faces/plausible.js';
 import { windowOf, type FaceWindow } from '../../faces/window.js';
 import { squaredDistance } from '../../raster/distance.js';

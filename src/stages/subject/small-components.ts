@@ -1,5 +1,5 @@
 import { findRegions } from '../../raster/labels.js';
-import { BACKGROUND, SUBJECT, type Cells, type Known } from './cut.js';
+import { BACKGROUND, SUBJECT, type Cells, type Known } from './graph-cut.js';
 
 /**
  * Pieces of subject that are smaller than this share of all of it are slips of the cut: what belongs to it is mostly

@@ -9,7 +9,7 @@ import { FAMILIES, fontFileOf, fontPathOf, rangesOf } from '../built-in/typeface
 import { didYouMean } from '../settings/words/nearest.js';
 import { typefaceKinds } from '../settings/lettering-settings.js';
 import { Problem } from '../settings/problem.js';
-import { openFont, readFont, type Font } from './face.js';
+import { openFont, readFont, type Font } from './font.js';
 
 /** The Noto families have one design for most scripts; heavy enough for a tip. */
 const MANY_SCRIPTS = 'noto';
