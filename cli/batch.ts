@@ -10,9 +10,9 @@ import {
   type FailedRow,
   type Gone,
   type MadeRow,
-  type Row,
+  type SummaryRow,
 } from '../src/index.js';
-import { textOf, wordsOf, type Command, type CommandArguments } from './command.js';
+import { textOf, positionalArguments, type Command, type CommandArguments } from './command.js';
 import { stoppable } from './interrupts.js';
 import { rowLine } from './json-line.js';
 import { jobOptions, readSettings } from './job-given.js';
@@ -20,7 +20,7 @@ import { localeOf, readOutputs } from './make.js';
 import { commandLine, inOptions, outDirOf, outOption, outputOptions, unshown } from './options.js';
 import { Pace } from './pace.js';
 import { noteLines } from './summary.js';
-import { painter, progressOn, type Output, type Paint } from './terminal.js';
+import { painter, progressOn, type OutputStreams, type Paint } from './terminal.js';
 import { tell } from './trouble.js';
 import { version } from './version.js';
 
@@ -75,8 +75,11 @@ export const batch: Command = {
 };
 
 /** Gives the exit status: 0 all good, 1 some not made or not good, 2 none made. */
-async function runBatch(given: CommandArguments, { stdout, stderr }: Output): Promise<number> {
-  const folder = readFolder(wordsOf(given));
+async function runBatch(
+  given: CommandArguments,
+  { stdout, stderr }: OutputStreams,
+): Promise<number> {
+  const folder = readFolder(positionalArguments(given));
   const outDir = outDirOf(given);
   const json = given.json === true;
   const job = await readSettings(given);
@@ -145,7 +148,7 @@ function readThreads(text: string | undefined): number | undefined {
   );
 }
 
-function rowText(row: Row, paint: Paint): string {
+function rowText(row: SummaryRow, paint: Paint): string {
   const picture = visible(row.picture);
   switch (row.fate) {
     case 'good':
@@ -168,7 +171,7 @@ function reason({ picture, what, where, remedy }: FailedRow): string {
 }
 
 function endText({ rows, gone, summary, isRenamed, stopped }: Batch, total: number): string {
-  const of = (fate: Row['fate']): number => rows.filter((row) => row.fate === fate).length;
+  const of = (fate: SummaryRow['fate']): number => rows.filter((row) => row.fate === fate).length;
   const kept = rows.filter((row) => row.fate !== 'failed' && row.kept).length;
   const counts = [
     `${of('good')} good`,
@@ -196,7 +199,7 @@ function goneText(gone: readonly Gone[]): string {
 }
 
 /** What holds for all of them is told once. */
-function notesOf(rows: readonly Row[]): string {
+function notesOf(rows: readonly SummaryRow[]): string {
   const findings = rows.flatMap((row) => (row.fate === 'failed' ? [] : row.figures.findings));
   const unused = findings.filter(({ code }) => code === 'unused-setting');
   return noteLines([...new Set(unused.map(({ message }) => message))]);

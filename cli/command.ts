@@ -1,6 +1,6 @@
 import type { Options } from 'yargs';
 import { Problem } from '../src/index.js';
-import type { Output } from './terminal.js';
+import type { OutputStreams } from './terminal.js';
 
 /** An option as yargs has it; without a group it is taken and not shown in the help. */
 export interface Option extends Readonly<Pick<Options, 'group' | 'describe'>> {
@@ -30,7 +30,7 @@ export interface Command {
   readonly builder: OptionsByName;
   readonly help: CommandHelp;
   /** Does it and gives the exit status. */
-  readonly handler: (given: CommandArguments, output: Output) => number | Promise<number>;
+  readonly handler: (given: CommandArguments, output: OutputStreams) => number | Promise<number>;
 }
 
 /** What the help of a command says besides its options. */
@@ -44,7 +44,7 @@ interface CommandHelp {
 }
 
 /** The words after the command that are no options. */
-export function wordsOf(given: CommandArguments): readonly string[] {
+export function positionalArguments(given: CommandArguments): readonly string[] {
   return given._;
 }
 
@@ -53,8 +53,8 @@ export function wordsOf(given: CommandArguments): readonly string[] {
  *
  * @throws Problem that names them
  */
-export function refuseWords(given: CommandArguments): void {
-  const words = wordsOf(given);
+export function refuseArguments(given: CommandArguments): void {
+  const words = positionalArguments(given);
   if (words.length === 0) return;
   throw new Problem(
     `This command takes nothing but options, and got: ${words.join(' ')}`,

@@ -13,10 +13,16 @@ import {
   SNIP_LAYERS,
   SNIPS,
   settings,
-  type Hand,
+  type SavedHand,
   type SettingName,
 } from '../src/index.js';
-import { textOf, wordsOf, type Command, type CommandArguments, type Option } from './command.js';
+import {
+  textOf,
+  positionalArguments,
+  type Command,
+  type CommandArguments,
+  type Option,
+} from './command.js';
 import { configFolder } from './config-folder.js';
 import { stoppable } from './interrupts.js';
 import { commandLine, readNumber } from './options.js';
@@ -110,22 +116,22 @@ function snipOption(says: string): Option {
 
 async function answer(given: CommandArguments): Promise<string> {
   const folder = configFolder();
-  const name = readName(wordsOf(given));
+  const name = readName(positionalArguments(given));
   const hands = await readHands(folder);
   const entries = entriesOf(given);
   if (name === undefined) {
     if (given.forget === true || Object.keys(entries).length > 0) throw noName();
-    return hands.length === 0 ? NONE_YET : hands.map(shown).join('\n');
+    return hands.length === 0 ? NONE_YET : hands.map(handLines).join('\n');
   }
   if (given.forget === true) {
     await stoppable(() => forgetHand(folder, name));
     return `The hand "${name}" is forgotten.\n`;
   }
   const known = hands.find((one) => one.name === name);
-  if (Object.keys(entries).length === 0) return shown(findHand(hands, name));
+  if (Object.keys(entries).length === 0) return handLines(findHand(hands, name));
   const saved = checkHand({ ...merged(known, entries), name }, commandLine.where);
   await stoppable(() => saveHand(folder, saved));
-  return `${shown(saved)}\nSaved. Use it with: stencilwright make PICTURE --hand ${quoted(name)}\n`;
+  return `${handLines(saved)}\nSaved. Use it with: stencilwright make PICTURE --hand ${quoted(name)}\n`;
 }
 
 const NONE_YET =
@@ -167,7 +173,7 @@ function entriesOf(given: CommandArguments): Readonly<Record<string, unknown>> {
 
 /** New entries over those of an earlier save; with another tool, what was saved of the old one no longer holds. */
 function merged(
-  known: Hand | undefined,
+  known: SavedHand | undefined,
   entries: Readonly<Record<string, unknown>>,
 ): Parameters<typeof checkHand>[0] {
   const tool = entries.tool ?? known?.tool ?? settings.tool.default;
@@ -192,7 +198,7 @@ function merged(
 }
 
 /** A hand, and the settings that it stands for. */
-function shown(one: Hand): string {
+function handLines(one: SavedHand): string {
   const { tool, ...limits } = handSettings(one);
   const glue = glueSettings(one);
   const { scissors } = one;
@@ -207,7 +213,7 @@ function shown(one: Hand): string {
 }
 
 /** The slot for scissors in one layer and in the packets that are folded most. */
-function slotsOf(one: Hand): string[] {
+function slotsOf(one: SavedHand): string[] {
   return LAYERS.map((layers) => {
     const { narrowestOpening } = scissorsSettings(one, layers);
     const of = `${layers} layer${layers === 1 ? '' : 's'}`;

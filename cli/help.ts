@@ -25,7 +25,7 @@ export async function helpText(
       'Examples:': paint('bold', 'Examples'),
     })
     .usage(OVERVIEW)
-    .options(shown(OVERVIEW_OPTIONS, paint))
+    .options(helpOptions(OVERVIEW_OPTIONS, paint))
     .example('$0 make nana.jpg', '')
     .epilogue(OVERVIEW_END);
   for (const about of commands) {
@@ -60,7 +60,7 @@ function described(parser: Argv, { command, takes, builder, help }: Command, pai
   parser
     .usage([title, ...says].join('\n\n'))
     .options(
-      shown({ ...builder, help: { type: 'boolean', group, describe: 'Shows this.' } }, paint),
+      helpOptions({ ...builder, help: { type: 'boolean', group, describe: 'Shows this.' } }, paint),
     );
   for (const example of examples) parser.example(`$0 ${example}`, '');
   const parts = Object.entries(notes).map(([heading, lines]) =>
@@ -73,7 +73,7 @@ function described(parser: Argv, { command, takes, builder, help }: Command, pai
  * Options as the help shows them. yargs writes an option by its name alone, so here that has its value behind it, and
  * room to stand in one column with those under other headings.
  */
-function shown(options: OptionsByName, paint: Paint): Record<string, Options> {
+function helpOptions(options: OptionsByName, paint: Paint): Record<string, Options> {
   const all: Record<string, Options> = {};
   for (const [name, { value, denied, group, describe }] of Object.entries(options)) {
     if (group === undefined) continue;

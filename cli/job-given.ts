@@ -13,7 +13,12 @@ import {
   type JobInput,
   type LayersTold,
 } from '../src/index.js';
-import { textOf, wordsOf, type CommandArguments, type OptionsByName } from './command.js';
+import {
+  textOf,
+  positionalArguments,
+  type CommandArguments,
+  type OptionsByName,
+} from './command.js';
 import { configFolder } from './config-folder.js';
 import { commandLine, settingsGiven } from './options.js';
 import { settingOptions } from './setting-option.js';
@@ -71,9 +76,9 @@ export async function readLayers(options: CommandArguments): Promise<LayersTold 
  *
  * @throws Problem that says so
  */
-export async function refuseWords(options: CommandArguments): Promise<void> {
+export async function refuseWordsReport(options: CommandArguments): Promise<void> {
   const file = textOf(options, 'settings');
-  if (file === undefined || wordsOf(options).length > 0) return;
+  if (file === undefined || positionalArguments(options).length > 0) return;
   if (!(await readWordsTold(file))) return;
   throw new Problem(
     'No picture is named, and this is the report of words',
@@ -89,7 +94,7 @@ export async function refuseWords(options: CommandArguments): Promise<void> {
  * @throws Problem that says so
  */
 export function onePicture(given: CommandArguments, remedy: string): string {
-  const words = wordsOf(given);
+  const words = positionalArguments(given);
   if (words.length === 1) return words[0];
   throw new Problem(
     words.length === 0 ? 'No picture is named' : `Several pictures are named: ${words.join(', ')}`,

@@ -26,7 +26,7 @@ export function madeLine(
     files: [...made.files.keys()],
     kept: false,
     ...(notes.length > 0 && { notes }),
-    ...rounded(figuresOf(made)),
+    ...withRoundedLength(figuresOf(made)),
   });
 }
 
@@ -42,7 +42,7 @@ export function rowLine(row: MadeRow | FailedRow, outDir: string): string {
     files,
     kept,
     ...(notes.length > 0 && { notes }),
-    ...rounded(figures),
+    ...withRoundedLength(figures),
   });
 }
 
@@ -64,6 +64,6 @@ function refusedLine(
 }
 
 /** A report's figures are rounded; a sum of them may not be. */
-export function rounded(figures: Figures): Figures {
+export function withRoundedLength(figures: Figures): Figures {
   return { ...figures, cutMm: Number(figures.cutMm.toFixed(1)) };
 }

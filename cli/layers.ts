@@ -23,9 +23,9 @@ import {
 } from '../src/index.js';
 import { textOf, type Command, type CommandArguments } from './command.js';
 import { stoppable } from './interrupts.js';
-import { jobOptions, onePicture, readJob, readLayers, refuseWords } from './job-given.js';
-import { rounded } from './json-line.js';
-import { localeOf, notesOf, readOutputs, stencilName } from './make.js';
+import { jobOptions, onePicture, readJob, readLayers, refuseWordsReport } from './job-given.js';
+import { withRoundedLength } from './json-line.js';
+import { localeOf, notesOf, readOutputs, nameWithoutEnding } from './make.js';
 import {
   commandLine,
   nameOption,
@@ -37,7 +37,7 @@ import {
 } from './options.js';
 import { settingOptions } from './setting-option.js';
 import { findingLines } from './summary.js';
-import { painter, progressOn, type Output, type Stream } from './terminal.js';
+import { painter, progressOn, type OutputStreams, type Stream } from './terminal.js';
 
 const own = Object.entries(layerSettings) as readonly (readonly [string, Setting])[];
 
@@ -87,8 +87,8 @@ export const layers: Command = {
 };
 
 /** Gives the exit status: 0 all layers good, 1 one breaks a promise. */
-async function makeSet(given: CommandArguments, output: Output): Promise<number> {
-  await refuseWords(given);
+async function makeSet(given: CommandArguments, output: OutputStreams): Promise<number> {
+  await refuseWordsReport(given);
   const picture = onePicture(given, 'Give one, as in: stencilwright layers nana.jpg');
   // With register marks unless denied.
   const job = await readJob(given, { registerMarks: true });
@@ -100,7 +100,7 @@ async function makeSet(given: CommandArguments, output: Output): Promise<number>
     outputs,
     doing: `${picture}: layer`,
     request: async () => ({
-      name: chosen ?? stencilName(picture),
+      name: chosen ?? nameWithoutEnding(picture),
       isChosen: chosen !== undefined,
       of: await pictureAt(picture, 'layers'),
     }),
@@ -122,7 +122,7 @@ interface SetWanted {
 /** Makes a set of layers, writes it and tells of it. Gives the exit status: 0 all layers good, 1 one breaks a promise. */
 export async function writeSet(
   given: CommandArguments,
-  { stdout, stderr }: Output,
+  { stdout, stderr }: OutputStreams,
   { title, outputs, doing, request, make }: SetWanted,
 ): Promise<number> {
   const progress = progressOn(stderr);
@@ -222,7 +222,7 @@ function layersInJson(
       onLayerBefore: layer.onLayerBefore && Number(layer.onLayerBefore.toFixed(3)),
       good: layer.made.good,
       files: [...layer.made.files.keys()],
-      ...rounded(figuresOf(layer.made)),
+      ...withRoundedLength(figuresOf(layer.made)),
     })),
   });
 }

@@ -18,7 +18,7 @@ import {
   withEarlier,
   writeMade,
   unusedByOutputs,
-  type Drawing,
+  type DrawingThread,
   type Job,
   type LayersTold,
   type Made,
@@ -28,13 +28,13 @@ import {
   type Provenance,
   type FolderRequest,
 } from '../src/index.js';
-import { textOf, wordsOf, type Command, type CommandArguments } from './command.js';
+import { textOf, positionalArguments, type Command, type CommandArguments } from './command.js';
 import { stoppable } from './interrupts.js';
 import { failedLine, madeLine } from './json-line.js';
-import { jobOptions, readJob, readLayers, refuseWords } from './job-given.js';
+import { jobOptions, readJob, readLayers, refuseWordsReport } from './job-given.js';
 import { commandLine, nameOption, outDirOf, outOption, outputOptions } from './options.js';
 import { noteLines, summaryText } from './summary.js';
-import { progressOn, type Output } from './terminal.js';
+import { progressOn, type OutputStreams } from './terminal.js';
 import { tell } from './trouble.js';
 
 /** One picture to make a stencil of, and the name of its stencil. */
@@ -54,7 +54,7 @@ interface Plan {
   readonly outputs: readonly OutputName[];
   readonly outDir: string;
   readonly json: boolean;
-  readonly output: Output;
+  readonly output: OutputStreams;
 }
 
 const ALL = 'all';
@@ -103,9 +103,9 @@ export const make: Command = {
 };
 
 /** Gives the exit status, the worst of the pictures'. */
-async function makeAll(given: CommandArguments, output: Output): Promise<number> {
-  await refuseWords(given);
-  const orders = readOrders(wordsOf(given), textOf(given, 'name'));
+async function makeAll(given: CommandArguments, output: OutputStreams): Promise<number> {
+  await refuseWordsReport(given);
+  const orders = readOrders(positionalArguments(given), textOf(given, 'name'));
   const plan: Plan = {
     job: await readJob(given),
     layers: await readLayers(given),
@@ -122,7 +122,7 @@ async function makeAll(given: CommandArguments, output: Output): Promise<number>
   return worst;
 }
 
-async function makeOne(order: MakeRequest, plan: Plan, drawing: Drawing): Promise<number> {
+async function makeOne(order: MakeRequest, plan: Plan, drawing: DrawingThread): Promise<number> {
   const { picture } = order;
   const { stdout, stderr } = plan.output;
   const progress = progressOn(stderr);
@@ -173,12 +173,17 @@ async function wishFor(
 /** What the set of a layer is called: as its report has it, when that is of this picture. */
 function setName(picture: string, told: LayersTold | undefined): string {
   const [, named] = /^(.*), layer \d+ of \d+$/s.exec(told?.name ?? '') ?? [];
-  return told?.picture === basename(resolve(picture)) && named ? named : stencilName(picture);
+  return told?.picture === basename(resolve(picture)) && named ? named : nameWithoutEnding(picture);
 }
 
 function makeAt(
   { name, earlier }: ResultFolder,
-  { picture, of, plan, drawing }: { picture: string; of: Provenance; plan: Plan; drawing: Drawing },
+  {
+    picture,
+    of,
+    plan,
+    drawing,
+  }: { picture: string; of: Provenance; plan: Plan; drawing: DrawingThread },
   say: (text: string) => void,
 ): Promise<Made> {
   const about: Omit<MakeOptions, 'name'> = {
@@ -300,7 +305,10 @@ function readOrders(
       'Make them one at a time, or leave the name out',
     );
   }
-  const orders = pictures.map((picture) => ({ picture, name: chosen ?? stencilName(picture) }));
+  const orders = pictures.map((picture) => ({
+    picture,
+    name: chosen ?? nameWithoutEnding(picture),
+  }));
   const taken = new Map<string, string>();
   for (const { picture, name } of orders) {
     const other = taken.get(nameKey(name));
@@ -321,7 +329,7 @@ function readOrders(
 }
 
 /** The picture's file name without its ending. */
-export function stencilName(picture: string): string {
+export function nameWithoutEnding(picture: string): string {
   const file = basename(resolve(picture));
   return basename(file, extname(file));
 }

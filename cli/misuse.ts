@@ -1,4 +1,4 @@
-import { didYouMean, nearest, Problem, settings } from '../src/index.js';
+import { didYouMean, nearestWord, Problem, settings } from '../src/index.js';
 import type { Command } from './command.js';
 import { commandLine } from './options.js';
 import { optionName, optionSettings } from './setting-option.js';
@@ -40,7 +40,7 @@ export function misuse(
 export function noCommand(words: readonly string[], commands: readonly Command[]): Problem {
   const names = commands.map(({ command }) => command);
   const isFile = /[./\\]/.test(words[0]);
-  const near = isFile ? undefined : nearest(words[0], names);
+  const near = isFile ? undefined : nearestWord(words[0], names);
   return new Problem(
     `There is no command called "${words[0]}"`,
     commandLine.where,

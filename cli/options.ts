@@ -5,14 +5,14 @@ import {
   spelt,
   usualOutputs,
   visible,
-  type Origin,
+  type SettingsOrigin,
   type Setting,
 } from '../src/index.js';
 import { textOf, type CommandArguments, type Option, type OptionsByName } from './command.js';
 import { optionName, optionSettings } from './setting-option.js';
 
 /** The command line as a place that settings come from. */
-export const commandLine: Origin = {
+export const commandLine: SettingsOrigin = {
   where: 'on the command line',
   // What can't be given here is named as the settings file has it.
   spell: (name) => (isData(name) ? name : `--${optionName(name)}`),

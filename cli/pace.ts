@@ -32,11 +32,11 @@ export class Pace {
     const elapsed = this.now() - this.#start;
     if (this.#made === 0 || elapsed === 0) return `${done} …`;
     const each = elapsed / this.#made;
-    return `${done}, ${inWords(MINUTE_MS / each)} a minute, ${lasting((this.total - this.#done) * each)} left`;
+    return `${done}, ${rateInWords(MINUTE_MS / each)} a minute, ${lasting((this.total - this.#done) * each)} left`;
   }
 }
 
-function inWords(rate: number): string {
+function rateInWords(rate: number): string {
   return rate < 10 ? rate.toFixed(1) : rate.toFixed(0);
 }
 

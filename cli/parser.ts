@@ -2,7 +2,7 @@ import yargs, { type Argv, type Options } from 'yargs';
 import type { Command, OptionsByName } from './command.js';
 import { misuse, noCommand, noOption } from './misuse.js';
 import { optionWords } from './options.js';
-import type { Output } from './terminal.js';
+import type { OutputStreams } from './terminal.js';
 
 /** Words stay as they are written: no guessed numbers, no second spellings; of two values the last one holds. */
 const PLAIN = {
@@ -45,7 +45,7 @@ export function parserOf(words: readonly string[]): Argv {
 export async function runCommand(
   words: readonly string[],
   commands: readonly Command[],
-  output: Output,
+  output: OutputStreams,
 ): Promise<number> {
   refuseReserved(words, commands);
   let status = 0;

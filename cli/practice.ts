@@ -8,7 +8,7 @@ import {
   visible,
   writePractice,
 } from '../src/index.js';
-import { refuseWords, textOf, type Command, type CommandArguments } from './command.js';
+import { refuseArguments, textOf, type Command, type CommandArguments } from './command.js';
 import { stoppable } from './interrupts.js';
 import { localeOf } from './make.js';
 import { commandLine, nameOption, outDirOf, outOption } from './options.js';
@@ -43,7 +43,7 @@ export const practice: Command = {
 };
 
 async function makeStrip(given: CommandArguments): Promise<string> {
-  refuseWords(given);
+  refuseArguments(given);
   const asked = checkSettings({ paper: textOf(given, 'paper') }, commandLine);
   const { paper } = completeJob(asked, commandLine);
   const locale = localeOf(process.env).locale ?? Intl.DateTimeFormat().resolvedOptions().locale;

@@ -7,7 +7,7 @@ import { make } from './make.js';
 import { optionWords } from './options.js';
 import { practice } from './practice.js';
 import { sheets } from './sheets.js';
-import { columnsOf, painter, type Output } from './terminal.js';
+import { columnsOf, painter, type OutputStreams } from './terminal.js';
 import { tones } from './tones.js';
 import { tell } from './trouble.js';
 import { version } from './version.js';
@@ -33,7 +33,10 @@ const commands: readonly Command[] = [
  * @param words what is written after `stencilwright`
  * @returns the exit status
  */
-export async function runCommandLine(words: readonly string[], output: Output): Promise<number> {
+export async function runCommandLine(
+  words: readonly string[],
+  output: OutputStreams,
+): Promise<number> {
   try {
     return await answer(words, output);
   } catch (error) {
@@ -41,7 +44,7 @@ export async function runCommandLine(words: readonly string[], output: Output): 
   }
 }
 
-async function answer(words: readonly string[], output: Output): Promise<number> {
+async function answer(words: readonly string[], output: OutputStreams): Promise<number> {
   const { stdout } = output;
   if (asks(words, '--version')) {
     stdout.write(`${version()}\n`);

@@ -15,13 +15,13 @@ import {
   visible,
   writeFilm,
   type CutPlan,
-  type Film,
-  type Held,
+  type FullSheets,
+  type PathContents,
   type Job,
   type Sheet,
   type Stencil,
 } from '../src/index.js';
-import { textOf, wordsOf, type Command, type CommandArguments } from './command.js';
+import { textOf, positionalArguments, type Command, type CommandArguments } from './command.js';
 import { stoppable } from './interrupts.js';
 import { jobOptions, readJob, readSettings } from './job-given.js';
 import { localeOf } from './make.js';
@@ -35,7 +35,7 @@ import {
   unshown,
 } from './options.js';
 import { noteLines } from './summary.js';
-import { painter, progressOn, type Output, type Paint, type Stream } from './terminal.js';
+import { painter, progressOn, type OutputStreams, type Paint, type Stream } from './terminal.js';
 
 /** Film for stencils is sold in sheets of this size; the gap is for a pair of scissors. Common practice, no source. */
 const DEFAULT_FILM = '9x12in';
@@ -102,8 +102,8 @@ export const sheets: Command = {
 };
 
 /** Gives the exit status: 0, or 1 when a stencil that breaks a promise was laid. */
-async function layAll(given: CommandArguments, { stdout, stderr }: Output): Promise<number> {
-  const paths = readPaths(wordsOf(given));
+async function layAll(given: CommandArguments, { stdout, stderr }: OutputStreams): Promise<number> {
+  const paths = readPaths(positionalArguments(given));
   const film = readFilm(textOf(given, 'film') ?? DEFAULT_FILM);
   const gapMm = readGap(textOf(given, 'gap'));
   const copies = readCopies(textOf(given, 'copies') ?? '1', paths.length);
@@ -174,7 +174,7 @@ interface AllFound {
 
 /** The stencils at all paths. */
 async function readAll(paths: readonly string[], job: Job, stderr: Stream): Promise<AllFound> {
-  const held: Held[] = [];
+  const held: PathContents[] = [];
   for (const path of paths) held.push(await openStencils(path));
   const skipped = paths.flatMap((path, i) => {
     const each = held[i];
@@ -287,20 +287,20 @@ function readCopies(text: string, stencils: number): readonly number[] {
   );
 }
 
-interface Laid {
-  readonly laid: Film;
+interface LaidFilm {
+  readonly laid: FullSheets;
   readonly plans: readonly CutPlan[];
   readonly folder: string;
   /** How many sheets would do without gaps. */
   readonly withoutGap: number;
 }
 
-function summary({ laid, plans, folder, withoutGap }: Laid, paint: Paint): string {
+function summary({ laid, plans, folder, withoutGap }: LaidFilm, paint: Paint): string {
   const { film, gapMm, sheets: all, areaBound } = laid;
   const count = all.reduce((sum, { cards }) => sum + cards.length, 0);
   const label = (text: string): string => paint('dim', text.padEnd(8));
   return [
-    `${label('Film')}${many(all.length, 'sheet')} of ${inMm(film)} for ${many(count, 'stencil')}, ${gapMm} mm between them; by area alone at least ${areaBound}`,
+    `${label('Film')}${many(all.length, 'sheet')} of ${sizeInMm(film)} for ${many(count, 'stencil')}, ${gapMm} mm between them; by area alone at least ${areaBound}`,
     ...all.map(({ cards, full }, i) => {
       const turned = cards.filter((card) => card.turned).length;
       return `${label(`  ${i + 1}`)}${many(cards.length, 'stencil')}${turned > 0 ? `, ${turned} turned` : ''}, ${Math.round(100 * full)} % full; ${many(plans[i].pieces.length, 'piece')}, about ${Math.ceil(plans[i].minutes)} minutes`;
@@ -314,5 +314,5 @@ function summary({ laid, plans, folder, withoutGap }: Laid, paint: Paint): strin
 
 const many = (count: number, what: string): string => `${count} ${what}${count === 1 ? '' : 's'}`;
 
-const inMm = ({ widthMm, heightMm }: Sheet): string =>
+const sizeInMm = ({ widthMm, heightMm }: Sheet): string =>
   `${Number(widthMm.toFixed(1))} × ${Number(heightMm.toFixed(1))} mm`;

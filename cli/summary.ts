@@ -102,7 +102,7 @@ function gluedLeftOut({ lost: { partsDropped, endsDropped, thinned } }: DrawnStr
 }
 
 function sticks({ glue }: DrawnStrokes, { job }: Made): string {
-  return `${glue.sticks.toFixed(1)} sticks of ${round(job.stickThickness)} × ${round(job.stickLength)} mm`;
+  return `${glue.sticks.toFixed(1)} sticks of ${toTenth(job.stickThickness)} × ${toTenth(job.stickLength)} mm`;
 }
 
 /** What holds for all that was made, a line each. */
@@ -116,7 +116,7 @@ export function findingLines(made: Made, stream: Stream): string[] {
   const notes = findings.filter(({ code }) => ALWAYS_TOLD.has(code));
   const remarks = [...findings.filter(({ level }) => level !== 'note'), ...notes];
   const lines = remarks.slice(0, MOST_TOLD).map((finding) => {
-    return told(finding, made.job.card, columnsOf(stream), painter(stream));
+    return findingLine(finding, made.job.card, columnsOf(stream), painter(stream));
   });
   return remarks.length > MOST_TOLD
     ? [...lines, `  … and ${remarks.length - MOST_TOLD} more, in report.json`]
@@ -131,8 +131,8 @@ const tools: Readonly<Record<Made['job']['tool'], string>> = {
 
 function size(made: Made): string {
   const { widthMm, heightMm } = made.run.values.read.sheet;
-  const mm = `${round(widthMm)} × ${round(heightMm)} mm`;
-  return `${mm} (${round(widthMm / MM_PER_INCH)} × ${round(heightMm / MM_PER_INCH)} in)`;
+  const mm = `${toTenth(widthMm)} × ${toTenth(heightMm)} mm`;
+  return `${mm} (${toTenth(widthMm / MM_PER_INCH)} × ${toTenth(heightMm / MM_PER_INCH)} in)`;
 }
 
 function folded({ run, job }: Made): string {
@@ -163,9 +163,9 @@ function islands(made: Made): string {
 /** How wide the bridges are, "2.4" or "1.6 to 2.4": letters with narrow insides have narrower ones. */
 function widthsOf({ job, run }: Made): string {
   const proposed = run.values.frame.bridges.filter(({ origin }) => origin === 'proposed');
-  const widths = proposed.map(({ widthMm }) => round(widthMm));
+  const widths = proposed.map(({ widthMm }) => toTenth(widthMm));
   const [least, most] = [Math.min(...widths), Math.max(...widths)];
-  if (widths.length === 0 || (least === most && most === round(job.bridgeWidth)))
+  if (widths.length === 0 || (least === most && most === toTenth(job.bridgeWidth)))
     return String(job.bridgeWidth);
   return least === most ? String(least) : `${least} to ${most}`;
 }
@@ -215,7 +215,7 @@ function faces(made: Made): string[] {
 
 function time(made: Made): string {
   const { minutes, warmUpMinutes, difficulty } = made.run.values.plan;
-  const warm = warmUpMinutes > 0 ? `, ${round(warmUpMinutes)} of them to warm up` : '';
+  const warm = warmUpMinutes > 0 ? `, ${toTenth(warmUpMinutes)} of them to warm up` : '';
   return `about ${counted(Math.ceil(minutes), 'minute')}${warm}; ${difficulty.level}: ${difficulty.because.join(', ')}`;
 }
 
@@ -252,14 +252,14 @@ function verdict(made: Made, paint: Paint): string {
   return paint('red', `Look before ${before}: ${counted(broken, 'promise')} could not be kept.`);
 }
 
-function told({ level, message, at }: Finding, card: string, columns: number, paint: Paint) {
+function findingLine({ level, message, at }: Finding, card: string, columns: number, paint: Paint) {
   const place = at ? ` (${placeInWords(card, at)})` : '';
   return marks(paint)[level] + wrap(inOptions(message) + place, columns, '    ').slice(4);
 }
 
 /** In mm, as settings files have places, and in the unit that the card was given in. */
 function placeInWords(card: string, at: readonly [number, number]): string {
-  const [left, top] = at.map(round);
+  const [left, top] = at.map(toTenth);
   const inMm = `${left} mm from the left, ${top} mm from the top`;
   const unit = unitOf(card);
   return unit === 'mm' ? inMm : `${inMm}: ${inUnit(card, at).join(' and ')} ${unit}`;
@@ -271,6 +271,6 @@ const marks = (paint: Paint): Readonly<Record<Finding['level'], string>> => ({
   note: paint('dim', '  · '),
 });
 
-function round(value: number): number {
+function toTenth(value: number): number {
   return Math.round(value * 10) / 10;
 }

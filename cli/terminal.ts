@@ -5,7 +5,7 @@ import { visible } from '../src/index.js';
 export type Stream = NodeJS.WritableStream & Partial<Pick<WriteStream, 'isTTY' | 'columns'>>;
 
 /** Where a command says what it has to say: `process` itself, or what a test listens to. */
-export interface Output {
+export interface OutputStreams {
   /** What was made, for a person or a program to read. */
   readonly stdout: Stream;
   /** How far it is, and what went wrong. */

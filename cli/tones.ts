@@ -5,21 +5,21 @@ import {
   optionsOf,
   pictureAt,
   Problem,
-  titleOf,
+  toneTitle,
   tryTones,
   unusedSettings,
   visible,
   writeTones,
   type JobInput,
-  type Tried,
+  type TriedTone,
 } from '../src/index.js';
 import { textOf, type Command, type CommandArguments } from './command.js';
 import { stoppable } from './interrupts.js';
 import { jobOptions, onePicture, readSettings } from './job-given.js';
-import { stencilName } from './make.js';
+import { nameWithoutEnding } from './make.js';
 import { nameOption, outDirOf, outOption, unshown } from './options.js';
 import { noteLines } from './summary.js';
-import { painter, progressOn, type Output, type Paint } from './terminal.js';
+import { painter, progressOn, type OutputStreams, type Paint } from './terminal.js';
 
 /** Columns of the options at the left: the longest tone with its settings fits. */
 const OPTION_COLUMNS = 40;
@@ -50,7 +50,10 @@ export const tones: Command = {
 };
 
 /** Gives the exit status: 0, or 2 when nothing can be cut by any tone. */
-async function showTones(given: CommandArguments, { stdout, stderr }: Output): Promise<number> {
+async function showTones(
+  given: CommandArguments,
+  { stdout, stderr }: OutputStreams,
+): Promise<number> {
   const picture = onePicture(given, 'Name one picture, as in: stencilwright tones nana.jpg');
   const job = await readSettings(given);
   const progress = progressOn(stderr);
@@ -67,7 +70,7 @@ async function showTones(given: CommandArguments, { stdout, stderr }: Output): P
   }
   const file = basename(resolve(picture));
   const outDir = outDirOf(given);
-  const name = textOf(given, 'name') ?? stencilName(picture);
+  const name = textOf(given, 'name') ?? nameWithoutEnding(picture);
   const of = await pictureAt(picture);
   const files = await stoppable((signal) =>
     writeTones(tried, { name, picture: file, of }, outDir, { signal }),
@@ -95,11 +98,11 @@ function idle(given: CommandArguments, job: JobInput): string[] {
   ];
 }
 
-function line(tried: Tried, i: number, paint: Paint): string {
+function line(tried: TriedTone, i: number, paint: Paint): string {
   const start = `${String(i + 1).padStart(2)}  ${optionsOf(tried.settings).padEnd(OPTION_COLUMNS)}`;
   if (tried.fate === 'failed') return `${start}${paint('dim', tried.why)}`;
   const { figures, fate } = tried;
-  const chosen = tried.settings.tone === 'best' ? ` (${titleOf(tried)})` : '';
+  const chosen = tried.settings.tone === 'best' ? ` (${toneTitle(tried)})` : '';
   const look = fate === 'good' ? '' : paint('yellow', ', look before you cut');
   return `${start}${costOf(figures)}${chosen}${look}`;
 }

@@ -1,11 +1,11 @@
 import { spawn } from 'node:child_process';
 import type { AddressInfo } from 'node:net';
 import { Problem, type JobInput } from '../src/index.js';
-import { refuseWords, textOf, type Command, type CommandArguments } from './command.js';
+import { refuseArguments, textOf, type Command, type CommandArguments } from './command.js';
 import { readSettings } from './job-given.js';
 import { localeOf } from './make.js';
 import { commandLine } from './options.js';
-import type { Output, Stream } from './terminal.js';
+import type { OutputStreams, Stream } from './terminal.js';
 
 /** Of no known service (IANA has none for it, from memory); the next free one is taken where it is in use. */
 const DEFAULT_PORT = 4244;
@@ -50,8 +50,8 @@ export const view: Command = {
   handler: serve,
 };
 
-async function serve(given: CommandArguments, { stdout, stderr }: Output): Promise<number> {
-  refuseWords(given);
+async function serve(given: CommandArguments, { stdout, stderr }: OutputStreams): Promise<number> {
+  refuseArguments(given);
   const port = readPort(textOf(given, 'port'));
   const host = textOf(given, 'host') ?? DEFAULT_HOST;
   const first = await readSettings(given);
@@ -70,7 +70,7 @@ async function serve(given: CommandArguments, { stdout, stderr }: Output): Promi
     });
   } catch (error) {
     await app.close();
-    throw inWords(error, host, port);
+    throw listenProblem(error, host, port);
   }
   const address = addressOf(app.server.address() as AddressInfo, first);
   stdout.write(`The page is at ${address}\nCtrl-C ends it.\n`);
@@ -90,7 +90,7 @@ function readPort(text: string | undefined): number | undefined {
   );
 }
 
-function inWords(error: unknown, host: string, port: number | undefined): unknown {
+function listenProblem(error: unknown, host: string, port: number | undefined): unknown {
   const remedies: Readonly<Record<string, string>> = {
     EADDRINUSE: 'Choose another --port',
     EACCES: 'Choose a --port of 1024 or more',

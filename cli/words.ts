@@ -26,7 +26,7 @@ import {
   type SheetsTold,
   type WordsWish,
 } from '../src/index.js';
-import { textOf, wordsOf, type Command, type CommandArguments } from './command.js';
+import { textOf, positionalArguments, type Command, type CommandArguments } from './command.js';
 import { stoppable } from './interrupts.js';
 import { failedLine, madeLine } from './json-line.js';
 import { writeSet } from './layers.js';
@@ -43,7 +43,7 @@ import {
 } from './options.js';
 import { settingOptions } from './setting-option.js';
 import { summaryText } from './summary.js';
-import { painter, progressOn, type Output } from './terminal.js';
+import { painter, progressOn, type OutputStreams } from './terminal.js';
 import { tell } from './trouble.js';
 
 const own = Object.entries(letteringSettings) as readonly (readonly [string, Setting])[];
@@ -97,12 +97,12 @@ export const words: Command = {
   handler: makeOrList,
 };
 
-function makeOrList(given: CommandArguments, output: Output): Promise<number> {
-  return given.list === true ? list(given, output) : make(given, output);
+function makeOrList(given: CommandArguments, output: OutputStreams): Promise<number> {
+  return given.list === true ? listTypefaces(given, output) : make(given, output);
 }
 
 /** Gives the exit status. */
-async function make(given: CommandArguments, output: Output): Promise<number> {
+async function make(given: CommandArguments, output: OutputStreams): Promise<number> {
   const { stdout, stderr } = output;
   const { wish, sheets } = await readWish(given);
   if (sheets.count > 1) return makeSheets(wish, sheets, given, output);
@@ -110,7 +110,7 @@ async function make(given: CommandArguments, output: Output): Promise<number> {
   const outputs = readOutputs(textOf(given, 'outputs'));
   const progress = progressOn(stderr);
   const drawing = prepareDrawing(outputs.filter((each) => each !== 'report'));
-  const title = titleOf(wish);
+  const title = wordsTitle(wish);
   try {
     const request = await folderFor(wish, given, 'stencil');
     const { made, place } = await makeFor(outDirOf(given), request, (place) =>
@@ -152,7 +152,7 @@ async function readWish(
   given: CommandArguments,
 ): Promise<{ readonly wish: WordsWish; readonly sheets: SheetsTold }> {
   const told = await readTold(given);
-  const typed = wordsOf(given);
+  const typed = positionalArguments(given);
   const lines = typed.length > 0 ? typed : (told?.lines ?? []);
   if (lines.length === 0) {
     throw new Problem(
@@ -191,7 +191,7 @@ async function makeSheets(
   wish: WordsWish,
   { paint, ...sheets }: SheetsTold,
   given: CommandArguments,
-  output: Output,
+  output: OutputStreams,
 ): Promise<number> {
   const { as = 'stencil' } = await readSettings(given);
   // What is no stencil has no room for the marks: that is not what it is refused for.
@@ -202,7 +202,7 @@ async function makeSheets(
     ...(given.paint === undefined && paint !== undefined && { paint }),
     ...sheets.edits.at(-1),
   };
-  const title = titleOf(wish);
+  const title = wordsTitle(wish);
   const outputs = readOutputs(textOf(given, 'outputs'));
   try {
     return await writeSet(given, output, {
@@ -217,7 +217,7 @@ async function makeSheets(
   }
 }
 
-const titleOf = ({ words: lines }: WordsWish): string => lines.join(' / ');
+const wordsTitle = ({ words: lines }: WordsWish): string => lines.join(' / ');
 
 /** The folder that words are to go to, by the name that was given or by their own. */
 async function folderFor(
@@ -238,7 +238,7 @@ function failed(
   error: unknown,
   title: string,
   given: CommandArguments,
-  { stdout, stderr }: Output,
+  { stdout, stderr }: OutputStreams,
 ): number {
   if (given.json === true) stdout.write(`${failedLine(title, error)}\n`);
   return tell(error, title, stderr);
@@ -250,9 +250,9 @@ async function readTold(given: CommandArguments): Promise<LetteringTold | undefi
 }
 
 /** Prints the typefaces, and writes the sheet that shows them. */
-async function list(given: CommandArguments, { stdout }: Output): Promise<number> {
+async function listTypefaces(given: CommandArguments, { stdout }: OutputStreams): Promise<number> {
   const job = await readJob(given);
-  const sample = wordsOf(given);
+  const sample = positionalArguments(given);
   const offers = await typefaceOffers(sample, job);
   const files = await stoppable((signal) =>
     writeSpecimen(offers, sample, job, outDirOf(given), { signal }),

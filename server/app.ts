@@ -134,7 +134,7 @@ function answer(
   reply: FastifyReply,
   { onFault }: AppOptions,
 ): FastifyReply {
-  const { status, told } = inWords(error, body);
+  const { status, told } = refusalOf(error, body);
   if (status >= 500 && status !== 503) onFault?.(error);
   if (status === 503) reply.header('retry-after', '2');
   reply.type('application/json; charset=utf-8');
@@ -151,7 +151,7 @@ const FOREIGN = 403;
 /** HTTP status, RFC 9110, 15.5.1: what came in is not as its schema says. */
 const BAD_REQUEST = 400;
 
-function inWords(
+function refusalOf(
   error: FastifyError | Problem,
   body: unknown,
 ): { status: number; told: ProblemWords } {

@@ -94,7 +94,7 @@ export function pictureRoutes(app: FastifyInstance, services: RouteServices): vo
           job,
           stop,
         });
-        return { ...told(screen), job };
+        return { ...screenTold(screen), job };
       });
     },
   );
@@ -403,7 +403,7 @@ type ScreenTold = Omit<Screen, 'tonePng' | 'widenPng' | 'subjectPng'> & {
   readonly subjectPng: string | undefined;
 };
 
-export function told(screen: Screen): ScreenTold {
+export function screenTold(screen: Screen): ScreenTold {
   return {
     ...screen,
     tonePng: base64(screen.tonePng),

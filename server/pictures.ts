@@ -1,5 +1,5 @@
 import { randomBytes } from 'node:crypto';
-import type { Shown } from '../src/index.js';
+import type { PictureLook } from '../src/index.js';
 import type { ServerLimits } from './limits.js';
 import { Refusal } from './trouble.js';
 
@@ -15,7 +15,7 @@ export interface HeldPicture {
   readonly thread: number;
   /** The file, in memory that the threads share. */
   readonly bytes: Uint8Array;
-  readonly shown: Shown;
+  readonly shown: PictureLook;
   /** The screen's copy, from which quick sketches are made, shared likewise. */
   readonly copy: Uint8Array;
 }

@@ -8,7 +8,7 @@ import type {
   PictureHeld,
   Screen,
   SheetsJob,
-  Shown,
+  PictureLook,
   Sketch,
   TypefaceSample,
   WordsShown,
@@ -45,7 +45,7 @@ export interface Tasks {
       /** How the picture is held; as it is unless set. */
       readonly held?: PictureHeld;
     };
-    readonly answer: Shown;
+    readonly answer: PictureLook;
   };
   readonly page: {
     readonly task: { readonly picture: Pick<Handed, 'bytes'> };

@@ -11,7 +11,7 @@ import {
   type WordsWish,
 } from '../src/index.js';
 import { archive } from './archive.js';
-import { attach, attachOne, newestOnly, told } from './picture-routes.js';
+import { attach, attachOne, newestOnly, screenTold } from './picture-routes.js';
 import { plainName, shared } from './pictures.js';
 import type { RouteServices } from './route-services.js';
 import { schemas, type DownloadKindAsked } from './schemas.js';
@@ -81,7 +81,7 @@ export function wordsRoutes(app: FastifyInstance, services: RouteServices): void
           asked,
         );
         return {
-          ...told(screen),
+          ...screenTold(screen),
           job: { ...job, bridgeEdits },
           letters,
         };

@@ -6,7 +6,7 @@ export type {
   Figures,
   Gone,
   MadeRow,
-  Row,
+  SummaryRow,
 } from './makings/batch/batch.js';
 export {
   LARGEST_MM,
@@ -16,7 +16,7 @@ export {
   unitOf,
   type NamedCard,
   type Sheet,
-  type CardTurn as Turn,
+  type CardTurn,
 } from './settings/card.js';
 export type { Area, BridgeEdit, Place, RegionEdit, StrokeEdit } from './settings/edits.js';
 export { STROKE_WIDTH, type Loop, type Mark, type Spot } from './settings/marks.js';
@@ -29,7 +29,7 @@ export {
   toolLimits,
   type Job,
   type JobInput,
-  type SettingsOrigin as Origin,
+  type SettingsOrigin,
   type Setting,
   type SettingName,
 } from './settings/job.js';
@@ -42,9 +42,9 @@ export {
   provenanceOfFilm,
   writeFilm,
   type Card,
-  type FullSheets as Film,
+  type FullSheets,
   type FilmSheet,
-  type Held,
+  type PathContents,
   type Stencil,
 } from './makings/full-sheets/full-sheets.js';
 export {
@@ -54,7 +54,7 @@ export {
   handSettings,
   handSettingsFor,
   scissorsSettings,
-  type SavedHand as Hand,
+  type SavedHand,
   type HandInput,
 } from './makings/practice/hands.js';
 export { findHand, forgetHand, readHands, saveHand } from './makings/practice/hands-file.js';
@@ -73,7 +73,7 @@ export {
   type Advised,
   type LayersLook,
   type Screen,
-  type PictureLook as Shown,
+  type PictureLook,
   type Sketch,
 } from './makings/look.js';
 export {
@@ -92,8 +92,8 @@ export {
   takenInWords,
   withEarlier,
   writeMade,
-  type Drawing,
-  type Kept,
+  type DrawingThread,
+  type KeptFile,
   type Made,
   type MadeFrom,
   type MakeOptions,
@@ -112,7 +112,7 @@ export {
   type Checked,
   type CutPlan,
   type Finding,
-  type Likeness,
+  type KeptLikeness,
   type Picture,
   type Pipeline,
   type PlannedPiece,
@@ -130,7 +130,7 @@ export { makePractice, writePractice } from './makings/practice/practice.js';
 export { counted } from './settings/words/counted.js';
 export { inUnit } from './settings/words/lengths.js';
 export { shortfallIn } from './settings/words/shortfall.js';
-export { didYouMean, nearest } from './settings/words/nearest.js';
+export { didYouMean, nearestWord } from './settings/words/nearest.js';
 export { Problem } from './settings/problem.js';
 export {
   readLayersTold,
@@ -141,8 +141,8 @@ export {
 export { unusedByOutputs, unusedOnSheets, unusedSettings } from './pipeline/unused-settings.js';
 export { visible, visibleJson } from './settings/words/visible.js';
 export { spelt } from './settings/words/spelling.js';
-export type { Tried } from './makings/tones.js';
-export { costOf, optionsOf, titleOf, type ToneInput } from './settings/words/tone.js';
+export type { TriedTone } from './makings/tones.js';
+export { costOf, optionsOf, toneTitle, type ToneInput } from './settings/words/tone.js';
 
 /** See `makeBatch` in batch.ts, which is loaded when it is first called: one picture needs nothing of it. */
 export const makeBatch: typeof import('./makings/batch/batch.js').makeBatch = async (...given) => {
@@ -168,33 +168,37 @@ export {
   type LayersJob,
   type LayerSettingName,
 } from './settings/layer-settings.js';
-export type { Layer, LayersMade, LayersOptions } from './makings/layers.js';
+export type { Layer, LayersMade, LayersOptions } from './makings/paint-layers.js';
 
-/** See `makeLayers` in layers.ts, which is loaded when it is first called: one stencil needs nothing of it. */
-export const makeLayers: typeof import('./makings/layers.js').makeLayers = async (...given) => {
-  const layers = await import('./makings/layers.js');
+/** See `makeLayers` in paint-layers.ts, which is loaded when it is first called: one stencil needs nothing of it. */
+export const makeLayers: typeof import('./makings/paint-layers.js').makeLayers = async (
+  ...given
+) => {
+  const layers = await import('./makings/paint-layers.js');
   return layers.makeLayers(...given);
 };
 
-/** See `writeLayers` in layers.ts. */
-export const writeLayers: typeof import('./makings/layers.js').writeLayers = async (...given) => {
-  const layers = await import('./makings/layers.js');
+/** See `writeLayers` in paint-layers.ts. */
+export const writeLayers: typeof import('./makings/paint-layers.js').writeLayers = async (
+  ...given
+) => {
+  const layers = await import('./makings/paint-layers.js');
   return layers.writeLayers(...given);
 };
 
-/** See `makeLayerAgain` in layers.ts. */
-export const makeLayerAgain: typeof import('./makings/layers.js').makeLayerAgain = async (
+/** See `makeLayerAgain` in paint-layers.ts. */
+export const makeLayerAgain: typeof import('./makings/paint-layers.js').makeLayerAgain = async (
   ...given
 ) => {
-  const layers = await import('./makings/layers.js');
+  const layers = await import('./makings/paint-layers.js');
   return layers.makeLayerAgain(...given);
 };
 
-/** See `filesOfLayers` in layers.ts. */
+/** See `filesOfLayers` in paint-layers.ts. */
 export const filesOfLayers = async (
-  ...given: Parameters<typeof import('./makings/layers.js').filesOfLayers>
-): Promise<ReturnType<typeof import('./makings/layers.js').filesOfLayers>> => {
-  const layers = await import('./makings/layers.js');
+  ...given: Parameters<typeof import('./makings/paint-layers.js').filesOfLayers>
+): Promise<ReturnType<typeof import('./makings/paint-layers.js').filesOfLayers>> => {
+  const layers = await import('./makings/paint-layers.js');
   return layers.filesOfLayers(...given);
 };
 export {

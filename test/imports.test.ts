@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { home } from './support/built.js';
+import { exportedNames, renamedExports } from './support/exported-names.js';
 import { circlesIn, importGraph } from './support/import-graph.js';
 
 type Case = readonly [file: string, code: string, rule?: string];
@@ -62,13 +63,13 @@ describe('imports point down: the lint stops', () => {
     ['cli/make.ts', "export const load = () => import('../src/stages/trace/trace.js');", DOWN],
     ['server/app.ts', "export { settings } from '../src/settings/job.js';", DOWN],
     ['server/app.ts', "export { begin } from './page/history.js';", DOWN],
-    ['server/page/work.ts', "export { createApp } from '../app.js';", DOWN],
+    ['server/page/page-model.ts', "export { createApp } from '../app.js';", DOWN],
     [
-      'server/page/work.ts',
+      'server/page/page-model.ts',
       "export { createPipeline } from '../../src/pipeline/pipeline.js';",
       DOWN,
     ],
-    ['server/page/work.ts', "export { settings } from '../../src/index.js';", TYPES_ONLY],
+    ['server/page/page-model.ts', "export { settings } from '../../src/index.js';", TYPES_ONLY],
     ['src/index.ts', "export { trace } from './stages/trace/trace.js';", DOWN],
     ['src/index.ts', "export { flatten } from './geometry/flatten.js';", DOWN],
     ['src/index.ts', "export { stencilSvg } from './output/svg/svg.js';", DOWN],
@@ -127,7 +128,7 @@ describe('imports point down: the lint stops', () => {
     ['cli/make.ts', "export { findFonts } from '../server/fonts.js';", DOWN],
     ['cli/make.ts', "export { seeded } from '../test/support/bitmaps.js';", DOWN],
     ['server/app.ts', "export { make } from '../cli/make.js';", DOWN],
-    ['server/page/work.ts', "export { seeded } from '../../samples/draw/noise.js';", DOWN],
+    ['server/page/page-model.ts', "export { seeded } from '../../samples/draw/noise.js';", DOWN],
     ['src/makings/stencil.ts', "export { labelRegions } from '../raster/labels.js';", DOWN],
     ['src/graphs/max-flow.ts', "export { parseCard } from '../settings/card.js';", DOWN],
     ['src/stages/trace/trace.ts', "export { type A, widen } from '../widen/widen.js';", TYPES_ONLY],
@@ -195,5 +196,29 @@ describe('no two files import each other, round however many corners, not even f
     expect(graph.get('src/stages/ease/uneased.ts')).toContain('src/stages/trace/trace.ts');
     expect(graph.get('src/pipeline/pipeline.ts')).toContain('src/stages/trace/trace.ts');
     expect(graph.get('server/page/main.tsx')).toContain('server/page/page.tsx');
+  });
+});
+
+describe('a name that is let out means one thing in the whole house', () => {
+  /**
+   * The door loads what makes only when it is called: its functions have the names of those that they call. A kernel's
+   * wrapper in a room has the name of the kernel, which takes bare arrays.
+   */
+  const PASSED_ON = ['src/index.ts', 'src/kernels/generated.ts'];
+  /** Still to be told apart: the inside of a margin in px and in mm, and how colours, or lines and masses, are mixed. */
+  const TWICE = ['insideMargin', 'Mix'];
+  const files = [...importGraph(['src', 'cli', 'server']).keys()];
+
+  it('it is declared once', () => {
+    const own = files.filter((file) => !PASSED_ON.includes(file));
+    const twice = [...exportedNames(own)].filter(([, places]) => places.length > 1);
+    const told = twice.map(([name, places]) => `${name}: ${places.join(', ')}`);
+    expect(told.filter((each) => !TWICE.includes(each.split(':')[0]))).toEqual([]);
+    // One that has been told apart is taken off the list.
+    expect(twice.length).toBe(TWICE.length);
+  });
+
+  it('and is let out under no other name', () => {
+    expect(renamedExports(files)).toEqual([]);
   });
 });

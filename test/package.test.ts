@@ -4,9 +4,9 @@ import { dirname, join, relative } from 'node:path';
 import { beforeAll, describe, expect, it } from 'vitest';
 import {
   FAMILIES,
-  fileOf,
+  fontFileOf,
   packageOf,
-  placeOf,
+  fontPathOf,
   RANGES_FILE,
   rangesOf,
   WEIGHTS,
@@ -155,12 +155,12 @@ describe('the packed library in a fresh project', () => {
         'SIL OPEN FONT LICENSE Version 1.1',
       );
       const files = Object.keys(rangesOf(family)).flatMap((part) =>
-        WEIGHTS.map((weight) => fileOf(family, part, weight)),
+        WEIGHTS.map((weight) => fontFileOf(family, part, weight)),
       );
       expect(files.length).toBeGreaterThan(0);
       for (const file of [RANGES_FILE, ...files]) {
         const packed = inPack(`dist/src/built-in/typefaces/${family.name}/${file}`);
-        expect(packed.equals(readFileSync(placeOf(family, file))), file).toBe(true);
+        expect(packed.equals(readFileSync(fontPathOf(family, file))), file).toBe(true);
       }
     }
     for (const typeface of LETTERING_TYPEFACES) {

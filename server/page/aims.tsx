@@ -1,7 +1,7 @@
 import type { JobInput } from '../../src/index.js';
 import type { LayersInput } from './layers-input.js';
 import { isWords } from './typed.js';
-import type { PageState, State } from './work.js';
+import type { PageModel, PageState } from './page-model.js';
 
 /** What a person wants of a picture, in plain words, with what is set for it. */
 interface Aim {
@@ -84,7 +84,7 @@ const AIMS: readonly Aim[] = [
 ];
 
 /** The aim that settings say. */
-function aimOf({ history: { now }, layers }: Pick<State, 'history' | 'layers'>): string {
+function aimOf({ history: { now }, layers }: Pick<PageState, 'history' | 'layers'>): string {
   if (layers) return 'layers';
   if (now.as === 'mask') return 'mask';
   if (now.as === 'glue-line') return 'glue';
@@ -94,12 +94,12 @@ function aimOf({ history: { now }, layers }: Pick<State, 'history' | 'layers'>):
 
 /** What is to be made, as plain choices near the picture. */
 export function Aims({
-  work,
+  model,
   state,
   onWords,
 }: {
-  work: PageState;
-  state: State;
+  model: PageModel;
+  state: PageState;
   onWords?: () => void;
 }) {
   const now = aimOf(state);
@@ -115,7 +115,9 @@ export function Aims({
             key={name}
             aria-pressed={name === now}
             title={says}
-            onClick={() => name !== now && work.aim(part, layers && isAlone ? UNDER_WORDS : layers)}
+            onClick={() =>
+              name !== now && model.aim(part, layers && isAlone ? UNDER_WORDS : layers)
+            }
           >
             <Small dark={dark} pale={pale} />
             {label}

@@ -74,7 +74,7 @@ export class Trouble extends Error {
 const PREFERENCE = { prefer: 'refusals=answers' } as const;
 
 /** No answer at all: the status that the Fetch Standard (WHATWG, 2.2.6) gives a network error. */
-const OFFLINE = 0;
+export const NO_ANSWER = 0;
 
 interface Asked extends Omit<RequestInit, 'headers'> {
   readonly headers?: Readonly<Record<string, string>>;
@@ -87,7 +87,7 @@ async function ask(path: string, { headers, ...init }: Asked = {}): Promise<Resp
   } catch (error) {
     if (error instanceof DOMException && error.name === 'AbortError') throw error;
     throw new Trouble(
-      OFFLINE,
+      NO_ANSWER,
       'The server does not answer',
       'See whether it still runs in its terminal. The page asks again by itself, and keeps your picture and settings meanwhile',
     );

@@ -1,12 +1,12 @@
 import { useRef, useState } from 'preact/hooks';
-import { arrowMm, Cursor, middleOf } from './cursor.js';
-import { isInside } from './inside.js';
+import { arrowMm, Cursor, sheetCentre } from './cursor.js';
+import { isInsidePath } from './inside.js';
 import type { EditorParts } from './editor-parts.js';
 import type { Viewport, ViewPoint } from './viewport.js';
 import { thinned } from './marking.js';
 import { withList } from './without.js';
-import { placeIn } from './place.js';
-import type { State, PageState } from './work.js';
+import { placeIn } from './place-in-words.js';
+import type { PageState, PageModel } from './page-model.js';
 
 /** Corners of an area lie at least this far apart, in mm: a hand draws no finer. */
 const APART_MM = 0.4;
@@ -15,13 +15,13 @@ type AreaVertex = readonly [number, number];
 
 /** Areas free of bridges: draw round a part of the card; a click on an area takes it away. */
 export function AreaEditor(props: {
-  work: PageState;
-  state: State;
+  model: PageModel;
+  state: PageState;
   viewport: Viewport;
   parts: { current: EditorParts | undefined };
   say: (text: string) => void;
 }) {
-  const { work, state, viewport, parts, say } = props;
+  const { model, state, viewport, parts, say } = props;
   const job = state.history.now;
   const areas = job.bridgeFree ?? [];
   const [drawn, setDrawn] = useState<readonly AreaVertex[]>([]);
@@ -37,7 +37,7 @@ export function AreaEditor(props: {
     const corners = thinned(line.current, APART_MM);
     draw([]);
     if (corners.length >= 3) {
-      work.replace(withList(job, 'bridgeFree', [...areas, corners]));
+      model.replace(withList(job, 'bridgeFree', [...areas, corners]));
       say(`Drawn. ${areasFree(areas.length + 1)}`);
     } else if (!removeAt(corners[0]))
       say('Draw all the way round a part: a click alone marks none.');
@@ -45,7 +45,7 @@ export function AreaEditor(props: {
   const removeAt = (at: AreaVertex | undefined): boolean => {
     const hit = at === undefined ? -1 : areas.findLastIndex((area) => holds(area, at));
     if (hit < 0) return false;
-    work.replace(
+    model.replace(
       withList(
         job,
         'bridgeFree',
@@ -69,7 +69,7 @@ export function AreaEditor(props: {
     cancel: () => draw([]),
     key(event) {
       const step = arrowMm(event);
-      const from = cursor ?? middleOf(state);
+      const from = cursor ?? sheetCentre(state);
       if (step) {
         const next = { x: from.x + step.x, y: from.y + step.y };
         setCursor(next);
@@ -115,5 +115,5 @@ const corner = ({ x, y }: ViewPoint): AreaVertex => [
 ];
 
 function holds(area: readonly AreaVertex[], [x, y]: AreaVertex): boolean {
-  return isInside(`M${area.map((at) => at.join(' ')).join('L')}Z`, { x, y }, 'nonzero');
+  return isInsidePath(`M${area.map((at) => at.join(' ')).join('L')}Z`, { x, y }, 'nonzero');
 }

@@ -2,7 +2,7 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Bridge } from '../../src/index.js';
 import {
   addBridge,
-  distanceTo,
+  distanceToBridge,
   isEdited,
   middle,
   moveBridge,
@@ -10,11 +10,11 @@ import {
   type Ends,
 } from './edit.js';
 import type { EditorParts } from './editor-parts.js';
-import { isInside } from './inside.js';
-import { placeIn } from './place.js';
-import { arrowMm, Cursor, middleOf } from './cursor.js';
+import { isInsidePath } from './inside.js';
+import { placeIn } from './place-in-words.js';
+import { arrowMm, Cursor, sheetCentre } from './cursor.js';
 import type { Viewport, ViewPoint } from './viewport.js';
-import type { State, PageState } from './work.js';
+import type { PageState, PageModel } from './page-model.js';
 
 interface Grip {
   readonly bridge: Bridge | undefined;
@@ -43,13 +43,13 @@ const SAME_MM = 2;
 
 /** Bridges by hand: drag across an opening to add one, drag an end, press Delete. */
 export function BridgeEditor(props: {
-  work: PageState;
-  state: State;
+  model: PageModel;
+  state: PageState;
   viewport: Viewport;
   parts: { current: EditorParts | undefined };
   say: (text: string) => void;
 }) {
-  const { work, state, viewport, parts, say } = props;
+  const { model, state, viewport, parts, say } = props;
   const { sketch, history } = state;
   const bridges = sketch?.bridges ?? [];
   const [chosenAt, setChosenAt] = useState<ViewPoint | undefined>();
@@ -61,7 +61,7 @@ export function BridgeEditor(props: {
     { bridge: Bridge; ends: Ends; timer: ReturnType<typeof setTimeout> } | undefined
   >(undefined);
   const job = history.now;
-  const chosen = chosenAt && nearest(bridges, chosenAt);
+  const chosen = chosenAt && nearestBridge(bridges, chosenAt);
   const px = 1 / viewport.pxPerMm;
 
   useEffect(() => () => clearTimeout(keyed.current?.timer), []);
@@ -76,7 +76,7 @@ export function BridgeEditor(props: {
   const remove = (bridge: Bridge) => {
     setChosenAt(undefined);
     say('Removed.');
-    work.replace(removeBridge(job, bridge));
+    model.replace(removeBridge(job, bridge));
   };
   const change = (bridge: Bridge | undefined, ends: Ends) => {
     const why = sketch && !bridge ? whyNone(ends, sketch.openings) : undefined;
@@ -87,7 +87,7 @@ export function BridgeEditor(props: {
     say(bridge ? 'Moved.' : 'Added.');
     setChosenAt(middle(ends));
     setDrawn(ends);
-    work.replace(bridge ? moveBridge(job, bridge, ends) : addBridge(job, ends));
+    model.replace(bridge ? moveBridge(job, bridge, ends) : addBridge(job, ends));
   };
   const go = (by: 1 | -1) => {
     if (bridges.length === 0) return say('There is no bridge here yet.');
@@ -110,7 +110,7 @@ export function BridgeEditor(props: {
 
   parts.current = {
     down(at, event) {
-      const bridge = bridges.find((each) => distanceTo(each, at) <= LINE_PX * px);
+      const bridge = bridges.find((each) => distanceToBridge(each, at) <= LINE_PX * px);
       grip.current = { bridge, end: bridge && endNear(bridge, at, END_PX * px), start: at };
       if (bridge) pick(bridge);
       else setChosenAt(undefined);
@@ -154,7 +154,7 @@ export function BridgeEditor(props: {
         setDrawn(undefined);
       } else if (step && chosen) nudge(chosen, step);
       else if (step) {
-        const from = cursor ?? middleOf(state);
+        const from = cursor ?? sheetCentre(state);
         const next = moved(from, step.x, step.y);
         setCursor(next);
         if (keyStart) setDrawn({ from: keyStart, to: next });
@@ -207,7 +207,7 @@ const SAMPLES = 24;
 /** Why a line makes no bridge; undefined where it may. */
 function whyNone({ from, to }: Ends, openings: string): string | undefined {
   const crosses = Array.from({ length: SAMPLES + 1 }, (_, i) => i / SAMPLES).some((t) =>
-    isInside(
+    isInsidePath(
       openings,
       { x: from.x + t * (to.x - from.x), y: from.y + t * (to.y - from.y) },
       'evenodd',
@@ -275,7 +275,7 @@ function endNear(bridge: Bridge, at: ViewPoint, near: number): 'from' | 'to' | u
   return from < to ? 'from' : 'to';
 }
 
-function nearest(bridges: readonly Bridge[], at: ViewPoint): Bridge | undefined {
+function nearestBridge(bridges: readonly Bridge[], at: ViewPoint): Bridge | undefined {
   const away = (bridge: Bridge) => {
     const { x, y } = middle(bridge);
     return Math.hypot(x - at.x, y - at.y);

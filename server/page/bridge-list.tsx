@@ -1,16 +1,16 @@
 import { isEdited, middle, pinBridge, removeBridge } from './edit.js';
 import type { EditingTool } from './editing-tool.js';
-import { placeIn } from './place.js';
-import { counted } from './words.js';
-import type { State, PageState } from './work.js';
+import { placeIn } from './place-in-words.js';
+import { counted } from './labels.js';
+import type { PageState, PageModel } from './page-model.js';
 
 /** The bridges in words, each to be kept or removed; and the way to their editors. */
 export function BridgeList(props: {
-  work: PageState;
-  state: State;
+  model: PageModel;
+  state: PageState;
   onTool: (tool: EditingTool) => void;
 }) {
-  const { work, state, onTool } = props;
+  const { model, state, onTool } = props;
   const bridges = state.sketch?.bridges ?? [];
   const job = state.history.now;
   return (
@@ -38,11 +38,11 @@ export function BridgeList(props: {
                     {i + 1}. {where}
                     {isEdited(job, bridge) && ' (yours)'}
                   </span>
-                  <button class="link" onClick={() => work.replace(removeBridge(job, bridge))}>
+                  <button class="link" onClick={() => model.replace(removeBridge(job, bridge))}>
                     Remove<span class="hidden-text"> the bridge {where}</span>
                   </button>
                   {!isEdited(job, bridge) && (
-                    <button class="link" onClick={() => work.replace(pinBridge(job, bridge))}>
+                    <button class="link" onClick={() => model.replace(pinBridge(job, bridge))}>
                       Keep<span class="hidden-text"> the bridge {where} as it lies</span>
                     </button>
                   )}

@@ -1,6 +1,6 @@
 import { MM_PER_INCH, namedCards, parseCard, type NamedCard } from '../../src/settings/card.js';
 import { settings } from '../../src/settings/job.js';
-import type { PageState, State } from './work.js';
+import type { PageModel, PageState } from './page-model.js';
 
 /** Sheets for a printer or a roll of film, which no card is as large as. */
 const NO_CARDS: readonly string[] = ['film-sheet', 'letter', 'a3', 'id-card'];
@@ -9,7 +9,7 @@ const CARDS = namedCards.filter(({ name }) => !NO_CARDS.includes(name));
 const LONGEST_MM = Math.max(...CARDS.map(({ widthMm, heightMm }) => Math.max(widthMm, heightMm)));
 
 /** The usual cards, to one scale, each with its size in both units. */
-export function CardPicker({ work, state }: { work: PageState; state: State }) {
+export function CardPicker({ model, state }: { model: PageModel; state: PageState }) {
   const job = state.draft ?? state.history.now;
   const now = sheetOf(job.card ?? settings.card.default);
   return (
@@ -17,8 +17,8 @@ export function CardPicker({ work, state }: { work: PageState; state: State }) {
       {CARDS.map((card) => (
         <button
           key={card.name}
-          aria-pressed={isSame(card, now)}
-          onClick={() => work.set({ card: card.name === 'art-card' ? undefined : card.name })}
+          aria-pressed={isSameSize(card, now)}
+          onClick={() => model.set({ card: card.name === 'art-card' ? undefined : card.name })}
         >
           <svg viewBox={`0 0 ${LONGEST_MM} ${LONGEST_MM}`} aria-hidden="true">
             <rect
@@ -46,7 +46,7 @@ function sheetOf(card: string): Pick<NamedCard, 'widthMm' | 'heightMm'> | undefi
   }
 }
 
-const isSame = (card: NamedCard, sheet: ReturnType<typeof sheetOf>): boolean =>
+const isSameSize = (card: NamedCard, sheet: ReturnType<typeof sheetOf>): boolean =>
   sheet !== undefined &&
   Math.abs(card.widthMm - sheet.widthMm) < 0.5 &&
   Math.abs(card.heightMm - sheet.heightMm) < 0.5;

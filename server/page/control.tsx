@@ -9,14 +9,14 @@ import { parseCard } from '../../src/settings/card.js';
 import { Problem } from '../../src/settings/problem.js';
 import type { EditingTool } from './editing-tool.js';
 import { UNMARKED } from './held-photo.js';
-import { cardNames, describe, labelOf, short } from './words.js';
+import { cardNames, describe, labelOf, short } from './labels.js';
 import { settingsOf } from './typed.js';
-import type { State, PageState } from './work.js';
+import type { PageState, PageModel } from './page-model.js';
 
 interface ControlProps {
   readonly name: SettingName;
-  readonly work: PageState;
-  readonly state: State;
+  readonly model: PageModel;
+  readonly state: PageState;
   readonly onTool: (tool: EditingTool) => void;
 }
 
@@ -24,13 +24,13 @@ interface ControlProps {
 const MOST_SIDE_BY_SIDE = 3;
 
 /** One setting: its name, its value with its unit, and what it does. Made from its description alone. */
-export function Control({ name, work, state, onTool }: ControlProps) {
+export function Control({ name, model, state, onTool }: ControlProps) {
   const setting = describe(name);
   const job = settingsOf(state.draft ?? state.history.now);
   const given = job[name];
   const value = given ?? valueOf(name, job);
   const id = `set-${name}`;
-  const about = { id, name, value, work };
+  const about = { id, name, value, model };
   const isGiven = given !== undefined && given !== null;
   return (
     <div class="control">
@@ -54,7 +54,7 @@ export function Control({ name, work, state, onTool }: ControlProps) {
         {isGiven && setting.kind !== 'data' && (
           <>
             {' '}
-            <button class="link" onClick={() => work.set({ [name]: undefined })}>
+            <button class="link" onClick={() => model.set({ [name]: undefined })}>
               Back to {setting.default === null ? 'following' : 'the usual'}
               <span class="hidden-text"> for {labelOf(name)}</span>
             </button>
@@ -98,12 +98,12 @@ interface FieldProps {
   readonly id: string;
   readonly name: SettingName;
   readonly value: unknown;
-  readonly work: PageState;
+  readonly model: PageModel;
   readonly onTool: (tool: EditingTool) => void;
 }
 
-function Field({ setting, id, name, value, work, onTool }: FieldProps) {
-  const set = (next: unknown) => work.set({ [name]: next });
+function Field({ setting, id, name, value, model, onTool }: FieldProps) {
+  const set = (next: unknown) => model.set({ [name]: next });
   const described = { id, 'aria-describedby': `${id}-says` };
   switch (setting.kind) {
     case 'number':
@@ -112,7 +112,7 @@ function Field({ setting, id, name, value, work, onTool }: FieldProps) {
           {...described}
           setting={setting}
           value={value as number}
-          onSet={(next) => work.set({ [name]: next }, false, name)}
+          onSet={(next) => model.set({ [name]: next }, false, name)}
         />
       );
     case 'choice':
@@ -174,7 +174,7 @@ function Field({ setting, id, name, value, work, onTool }: FieldProps) {
               onSet={set}
               empty="as it is"
             />
-            <button class="plain" onClick={() => work.set({ ...UNMARKED, page: 'find' })}>
+            <button class="plain" onClick={() => model.set({ ...UNMARKED, page: 'find' })}>
               Find it
             </button>
           </span>
@@ -186,7 +186,7 @@ function Field({ setting, id, name, value, work, onTool }: FieldProps) {
             {...described}
             type="color"
             value={String(value)}
-            onInput={({ currentTarget }) => work.set({ [name]: currentTarget.value }, true)}
+            onInput={({ currentTarget }) => model.set({ [name]: currentTarget.value }, true)}
             onChange={({ currentTarget }) => set(currentTarget.value)}
           />
         );

@@ -4,14 +4,14 @@ import { unitOf } from '../../src/settings/card.js';
 import { sizeOn } from '../../src/settings/words/lengths.js';
 import { cornersIn, textOfCorners, type PageCorners } from '../../src/settings/held.js';
 import { api } from './api.js';
-import { dragged, frameText, largestShaped, shaped, type Edges } from './crop-frame.js';
+import { dragged, frameText, largestShaped, shaped, type CropEdges } from './crop-rectangle.js';
 import { heldPhoto, UNMARKED, type HeldPhoto } from './held-photo.js';
-import { cropOf } from './layers.js';
+import { cropOf } from './stage-view.js';
 import type { PercentSpot } from './marking.js';
 import { inside, PhotoArea } from './photo-area.js';
-import { cardOf } from './place.js';
+import { cardOf } from './place-in-words.js';
 import type { PhotoViewProps } from './photo-view.js';
-import { inWords, type PageState, type State } from './work.js';
+import { errorMessage, type PageModel, type PageState } from './page-model.js';
 
 /**
  * How far an arrow key moves the frame, in percent of the picture: its numbers are shown in tenths, a drag is coarser.
@@ -25,13 +25,13 @@ const TURNS = settings.pictureTurn.choices;
 /** What a frame is held by, and what it was then. */
 interface Grip {
   readonly what: string;
-  readonly from: Edges;
+  readonly from: CropEdges;
   readonly at: PercentSpot;
 }
 
 /** The whole picture with a frame to drag, to turn and to lay flat; what lies outside the frame is not used. */
 export function CropView(props: PhotoViewProps) {
-  const { work, state, picture, onDone } = props;
+  const { model, state, picture, onDone } = props;
   const job = state.draft ?? state.history.now;
   const photo = heldPhoto(picture, job, state);
   const [isPage, setIsPage] = useState(false);
@@ -39,35 +39,35 @@ export function CropView(props: PhotoViewProps) {
   return (
     <CropFrame
       key={`${photo.width} ${photo.height}`}
-      {...{ work, state, onDone, photo }}
+      {...{ model, state, onDone, photo }}
       onFlatten={() => setIsPage(true)}
     />
   );
 }
 
 function CropFrame(props: {
-  work: PageState;
-  state: State;
+  model: PageModel;
+  state: PageState;
   photo: HeldPhoto;
   onDone: () => void;
   onFlatten: () => void;
 }) {
-  const { work, state, photo, onDone, onFlatten } = props;
+  const { model, state, photo, onDone, onFlatten } = props;
   const job = state.draft ?? state.history.now;
   const [left, top, width, height] = cropOf(job.crop);
-  const [drawn, setDrawn] = useState<Edges | undefined>();
+  const [drawn, setDrawn] = useState<CropEdges | undefined>();
   const [isLocked, setIsLocked] = useState(false);
   const edges = drawn ?? ([left, top, left + width, top + height] as const);
   const grip = useRef<Grip | undefined>(undefined);
   const room = roomOf(state);
   /** Percents across against percents down of a part that has the card's shape. */
   const ratio = room && (room.width / room.height) * (photo.height / photo.width);
-  const kept = (next: Edges, what: string) =>
+  const kept = (next: CropEdges, what: string) =>
     isLocked && ratio && what !== 'all' ? shaped(next, what, ratio) : next;
 
-  const settle = (next: Edges, kind?: string) => {
+  const settle = (next: CropEdges, kind?: string) => {
     setDrawn(undefined);
-    work.set({ crop: frameText(next) }, false, kind);
+    model.set({ crop: frameText(next) }, false, kind);
   };
   const hands = {
     down(at: PercentSpot, what: string | undefined) {
@@ -82,7 +82,7 @@ function CropFrame(props: {
       const { what, at, from } = grip.current;
       const next = kept(dragged(from, what, x - at[0], y - at[1]), what);
       setDrawn(next);
-      work.set({ crop: frameText(next) }, true);
+      model.set({ crop: frameText(next) }, true);
     },
     up() {
       if (grip.current && drawn) settle(drawn);
@@ -91,7 +91,7 @@ function CropFrame(props: {
     cancel() {
       grip.current = undefined;
       setDrawn(undefined);
-      work.drop();
+      model.drop();
     },
     arrow([dx, dy]: PercentSpot, isFar: boolean) {
       const what = isFar ? 'es' : 'all';
@@ -109,7 +109,7 @@ function CropFrame(props: {
   const turn = TURNS.indexOf(job.pictureTurn ?? 'none');
   // What is marked on the photo lies elsewhere on a turned one.
   const turnBy = (by: number) =>
-    work.set({ pictureTurn: TURNS[(turn + by + 4) % 4], ...UNMARKED }, false);
+    model.set({ pictureTurn: TURNS[(turn + by + 4) % 4], ...UNMARKED }, false);
   return (
     <div class="crop">
       <PhotoArea
@@ -143,10 +143,10 @@ function CropFrame(props: {
             value={job.straighten ?? 0}
             aria-valuetext={`${job.straighten ?? 0} degrees`}
             onInput={({ currentTarget }) =>
-              work.set({ straighten: currentTarget.valueAsNumber }, true)
+              model.set({ straighten: currentTarget.valueAsNumber }, true)
             }
             onChange={({ currentTarget }) =>
-              work.set(
+              model.set(
                 { straighten: currentTarget.valueAsNumber || undefined },
                 false,
                 'straighten',
@@ -179,7 +179,7 @@ function CropFrame(props: {
             card={cardOf(state)}
           />
         </span>
-        <button class="plain" onClick={() => work.set({ crop: undefined })}>
+        <button class="plain" onClick={() => model.set({ crop: undefined })}>
           Whole picture
         </button>
         <button class="main" onClick={onDone}>
@@ -196,7 +196,7 @@ interface Room {
 }
 
 /** What lies inside the margin, in mm; undefined where the settings leave none. */
-function roomOf({ screen, history }: State): Room | undefined {
+function roomOf({ screen, history }: PageState): Room | undefined {
   const job: Job | undefined = screen?.job ?? completed(history.now);
   if (!job) return undefined;
   const { widthMm, heightMm } = sheetOf(job);
@@ -204,7 +204,7 @@ function roomOf({ screen, history }: State): Room | undefined {
   return { width: widthMm - 2 * margin, height: heightMm - 2 * margin };
 }
 
-function completed(job: State['history']['now']): Job | undefined {
+function completed(job: PageState['history']['now']): Job | undefined {
   try {
     return completeJob(job);
   } catch {
@@ -215,7 +215,7 @@ function completed(job: State['history']['now']): Job | undefined {
 
 /** How large the part comes out on the card, in what that was given in, and in mm where there is room: "89 × 60 mm". */
 function SizeOnCard(props: {
-  part: Edges;
+  part: CropEdges;
   photo: HeldPhoto;
   room: Room | undefined;
   fit: Job['fit'];
@@ -248,7 +248,7 @@ const CORNER_NAMES = ['Top left', 'Top right', 'Bottom right', 'Bottom left'] as
 const CORNER_STEP = 0.5;
 
 /** The photo as it was taken, with the four corners of its page to move. */
-function PageView({ work, state, picture, onDone, say }: PhotoViewProps) {
+function PageView({ model, state, picture, onDone, say }: PhotoViewProps) {
   const job = state.history.now;
   const given = cornersIn(job.page ?? null);
   const [corners, setCorners] = useState<PageCorners>(given ?? USUAL_CORNERS);
@@ -276,7 +276,7 @@ function PageView({ work, state, picture, onDone, say }: PhotoViewProps) {
   };
   const lookForIt = () => {
     isMoved.current = false;
-    void find().catch((error: unknown) => work.tell(inWords(error)));
+    void find().catch((error: unknown) => model.tell(errorMessage(error)));
   };
   useEffect(() => {
     say('The page comes to lie flat: the table round it and the edge of the paper go.');
@@ -308,7 +308,7 @@ function PageView({ work, state, picture, onDone, say }: PhotoViewProps) {
     },
   };
   const settle = () => {
-    work.set({ ...UNMARKED, page: textOfCorners(corners) });
+    model.set({ ...UNMARKED, page: textOfCorners(corners) });
     onDone();
   };
   return (
@@ -346,7 +346,7 @@ function PageView({ work, state, picture, onDone, say }: PhotoViewProps) {
           class="plain"
           disabled={job.page === undefined}
           onClick={() => {
-            work.set({ ...UNMARKED, page: undefined });
+            model.set({ ...UNMARKED, page: undefined });
             onDone();
           }}
         >

@@ -1,5 +1,5 @@
 import type { ViewPoint } from './viewport.js';
-import type { State } from './work.js';
+import type { PageState } from './page-model.js';
 
 /**
  * For one press of an arrow key: about as fine as a hand cuts (common practice, no source); with Shift ten times as
@@ -28,7 +28,7 @@ export function arrowMm(event: KeyboardEvent): ViewPoint | undefined {
 }
 
 /** Where a pointer begins: in the middle of the sheet. */
-export function middleOf({ sketch }: State): ViewPoint {
+export function sheetCentre({ sketch }: PageState): ViewPoint {
   return { x: (sketch?.sheet.widthMm ?? 0) / 2, y: (sketch?.sheet.heightMm ?? 0) / 2 };
 }
 

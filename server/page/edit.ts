@@ -9,7 +9,7 @@ export interface Ends {
 }
 
 /** The nearest hundredth of a millimetre: far below what a hand can hold. */
-export const place = ({ x, y }: ViewPoint): Place => [
+export const sheetPlace = ({ x, y }: ViewPoint): Place => [
   Math.round(x * 100) / 100,
   Math.round(y * 100) / 100,
 ];
@@ -21,7 +21,7 @@ export const middle = ({ from, to }: Ends): ViewPoint => ({
   y: (from.y + to.y) / 2,
 });
 
-export function distanceTo({ from, to }: Ends, at: ViewPoint): number {
+export function distanceToBridge({ from, to }: Ends, at: ViewPoint): number {
   const dx = to.x - from.x;
   const dy = to.y - from.y;
   const along = ((at.x - from.x) * dx + (at.y - from.y) * dy) / (dx * dx + dy * dy || 1);
@@ -33,19 +33,19 @@ export function distanceTo({ from, to }: Ends, at: ViewPoint): number {
 export function addBridge(job: JobInput, { from, to }: Ends): JobInput {
   return withList(job, 'bridgeEdits', [
     ...editsOf(job),
-    { do: 'add', from: place(from), to: place(to) },
+    { do: 'add', from: sheetPlace(from), to: sheetPlace(to) },
   ]);
 }
 
 /** Gives a bridge other ends: the edit that made it, when one did, or else a new one for what was proposed. */
 export function moveBridge(job: JobInput, bridge: Bridge, { from, to }: Ends): JobInput {
-  const ends = { from: place(from), to: place(to) };
+  const ends = { from: sheetPlace(from), to: sheetPlace(to) };
   const edits = editsOf(job);
   const made = madeBy(edits, bridge);
   if (made < 0) {
     return withList(job, 'bridgeEdits', [
       ...edits,
-      { do: 'move', at: place(middle(bridge)), ...ends },
+      { do: 'move', at: sheetPlace(middle(bridge)), ...ends },
     ]);
   }
   return withList(
@@ -60,7 +60,10 @@ export function removeBridge(job: JobInput, bridge: Bridge): JobInput {
   const edits = editsOf(job);
   const made = madeBy(edits, bridge);
   if (made < 0) {
-    return withList(job, 'bridgeEdits', [...edits, { do: 'remove', at: place(middle(bridge)) }]);
+    return withList(job, 'bridgeEdits', [
+      ...edits,
+      { do: 'remove', at: sheetPlace(middle(bridge)) },
+    ]);
   }
   const edit = edits[made];
   const others = edits.filter((_, i) => i !== made);
@@ -76,7 +79,10 @@ export function pinBridge(job: JobInput, bridge: Bridge): JobInput {
   const edits = editsOf(job);
   if (madeBy(edits, bridge) >= 0) return job;
   const { from, to } = bridge;
-  return withList(job, 'bridgeEdits', [...edits, { do: 'pin', from: place(from), to: place(to) }]);
+  return withList(job, 'bridgeEdits', [
+    ...edits,
+    { do: 'pin', from: sheetPlace(from), to: sheetPlace(to) },
+  ]);
 }
 
 /** Whether a person had a hand in a bridge. */
@@ -93,14 +99,15 @@ function madeBy(edits: readonly BridgeEdit[], bridge: Bridge): number {
     if (edit.do === 'remove') return false;
     const asked = { from: spot(edit.from), to: spot(edit.to) };
     return (
-      distanceTo(asked, middle(bridge)) <= NEAR_MM && distanceTo(bridge, middle(asked)) <= NEAR_MM
+      distanceToBridge(asked, middle(bridge)) <= NEAR_MM &&
+      distanceToBridge(bridge, middle(asked)) <= NEAR_MM
     );
   });
 }
 
 /** Says drop or keep of the region at a place; the same said near it before is taken back instead. */
 export function editRegion(job: JobInput, what: RegionEdit['do'], at: ViewPoint): JobInput {
-  return withList(job, 'regionEdits', [...regionsOf(job), { do: what, at: place(at) }]);
+  return withList(job, 'regionEdits', [...regionsOf(job), { do: what, at: sheetPlace(at) }]);
 }
 
 export function unsayRegion(job: JobInput, index: number): JobInput {

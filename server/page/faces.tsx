@@ -5,7 +5,7 @@ import { markOf, tenth, type PercentSpot } from './marking.js';
 import { PhotoArea, SpotMark, useSpot } from './photo-area.js';
 import type { PhotoViewProps } from './photo-view.js';
 import { without } from './without.js';
-import { counted } from './words.js';
+import { counted } from './labels.js';
 
 /** For one press of an arrow key, in percent of the picture's sides, and with Shift. */
 const STEP = 0.5;
@@ -19,7 +19,7 @@ interface Grip {
 }
 
 /** The whole picture with a box round each face; a box can be added, moved and removed. */
-export function FacesView({ work, state, picture, onDone }: PhotoViewProps) {
+export function FacesView({ model, state, picture, onDone }: PhotoViewProps) {
   const job = state.history.now;
   const given: readonly FaceBox[] =
     job.faces === 'none' ? [] : (job.faceBoxes ?? state.screen?.faces ?? []);
@@ -33,7 +33,7 @@ export function FacesView({ work, state, picture, onDone }: PhotoViewProps) {
   const settle = (next: readonly FaceBox[], kind?: string) => {
     setMoving(undefined);
     const rest = without(job, 'faces', 'faceBoxes');
-    work.replace(
+    model.replace(
       next.length === 0 ? { ...rest, faces: 'none' } : { ...rest, faceBoxes: next },
       kind,
     );
@@ -150,7 +150,7 @@ export function FacesView({ work, state, picture, onDone }: PhotoViewProps) {
           disabled={job.faces !== 'none' && job.faceBoxes === undefined}
           onClick={() => {
             setChosen(undefined);
-            work.replace(without(job, 'faces', 'faceBoxes'));
+            model.replace(without(job, 'faces', 'faceBoxes'));
           }}
         >
           Look for them again

@@ -1,8 +1,8 @@
 import type { Finding } from '../../src/index.js';
 import { isShortfall } from '../../src/settings/words/shortfall.js';
 import type { ScreenTold } from './api.js';
-import { short } from './words.js';
-import type { State } from './work.js';
+import { short } from './labels.js';
+import type { PageState } from './page-model.js';
 
 /** What is to be looked at, one after the other: what the check found, and parts of the picture that were lost. */
 export interface ToLookAt {
@@ -30,7 +30,7 @@ const gravityOf = ({ level, code }: Finding): number =>
 const isOfLetters = ({ code }: Finding): boolean => code === 'letters-small';
 
 /** All that is to be looked at of a finished stencil, the worst first; nothing while a control moves. */
-export function toLookAt(state: State): readonly ToLookAt[] {
+export function toLookAt(state: PageState): readonly ToLookAt[] {
   const { screen, sketch, advised, outdated, layers } = state;
   if (!screen || screen !== sketch || outdated) return [];
   // What is told of one stencil is not of its layers, but for the letters that both have.
@@ -43,7 +43,7 @@ export function toLookAt(state: State): readonly ToLookAt[] {
 }
 
 /** A page on a table, as long as it is not laid flat. */
-function pageSeen({ pageSeen: seen, picture, history }: State): ToLookAt[] {
+function pageSeen({ pageSeen: seen, picture, history }: PageState): ToLookAt[] {
   if (seen === undefined || seen.of !== picture?.id || history.now.page !== undefined) return [];
   const message =
     'A page lies in your picture. Laid flat, the table round it and the edge of the paper go.';

@@ -1,33 +1,33 @@
 import type { Loop } from '../../src/settings/marks.js';
 import { useFreehand } from './freehand.js';
 import { heldPhoto } from './held-photo.js';
-import { isInside } from './inside.js';
+import { isInsidePath } from './inside.js';
 import { tenths, thinned } from './marking.js';
 import { PhotoArea, SpotMark, useSpot } from './photo-area.js';
 import type { PhotoViewProps } from './photo-view.js';
 import { withList } from './without.js';
-import { counted } from './words.js';
+import { counted } from './labels.js';
 
 /** For one press of an arrow key, in percent of the picture's sides, and with Shift. */
 const STEP = 1;
 const LARGE_STEP = 5;
 
 /** The whole picture, to draw round the parts that keep all the detail that can be cut. */
-export function FinerView({ work, state, picture, onDone }: PhotoViewProps) {
+export function FinerView({ model, state, picture, onDone }: PhotoViewProps) {
   const job = state.history.now;
   const loops = job.finer ?? [];
   const spot = useSpot(STEP, LARGE_STEP);
   const photo = heldPhoto(picture, job, state);
   const ratio = photo.width / photo.height;
 
-  const put = (next: readonly Loop[]) => work.replace(withList(job, 'finer', next));
+  const put = (next: readonly Loop[]) => model.replace(withList(job, 'finer', next));
   const { drawn, hands } = useFreehand({
     spot,
     settle(line) {
       const loop = thinned(line).map(tenths);
       if (loop.length >= 3) return put([...loops, loop]);
       const [at] = loop;
-      const hit = loops.findLastIndex((each) => isInside(pathOf(each), { x: at[0], y: at[1] }, 'nonzero')); // prettier-ignore
+      const hit = loops.findLastIndex((each) => isInsidePath(pathOf(each), { x: at[0], y: at[1] }, 'nonzero')); // prettier-ignore
       if (hit >= 0) put(loops.filter((_, i) => i !== hit));
     },
     removeLast() {

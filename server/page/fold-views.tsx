@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks';
 import type { Sketch } from '../../src/index.js';
-import type { State, PageState } from './work.js';
+import type { PageState, PageModel } from './page-model.js';
 
 /** The setting's numbers: from the left and the top of the packet, size in percent, and degrees. */
 type FoldPlace = readonly [across: number, down: number, size: number, degrees: number];
@@ -11,7 +11,7 @@ const STEP = { place: 2, size: 5, degrees: 5 } as const;
 const SIZES = { min: 20, max: 300 } as const;
 
 /** The packet and the opened sheet side by side: drag the picture in the packet, step through the cuts. */
-export function FoldViews({ work, state }: { work: PageState; state: State }) {
+export function FoldViews({ model, state }: { model: PageModel; state: PageState }) {
   const [after, setAfter] = useState<number | undefined>();
   const { sketch } = state;
   const packet = sketch?.packet;
@@ -19,7 +19,7 @@ export function FoldViews({ work, state }: { work: PageState; state: State }) {
   const shown = Math.min(after ?? packet.cuts.length, packet.cuts.length);
   const place = packet.place as FoldPlace | undefined;
   const put = ([x, y, size, degrees]: FoldPlace, isLive: boolean) =>
-    work.set({ foldPlace: [x, y, Math.max(1, size), degrees].map(Math.round).join(',') }, isLive);
+    model.set({ foldPlace: [x, y, Math.max(1, size), degrees].map(Math.round).join(',') }, isLive);
   return (
     <div class="fold-views">
       <figure>

@@ -1,7 +1,7 @@
 import type { JobInput } from '../../src/index.js';
 import { cornersIn, heldPlaces } from '../../src/settings/held.js';
 import { api, type PictureInfo } from './api.js';
-import type { State } from './work.js';
+import type { PageState } from './page-model.js';
 
 /** The photo as it is held: laid flat, turned, straightened. */
 export interface HeldPhoto {
@@ -15,7 +15,7 @@ export interface HeldPhoto {
 export function heldPhoto(
   picture: PictureInfo,
   job: JobInput,
-  { pageSeen }: Pick<State, 'pageSeen'>,
+  { pageSeen }: Pick<PageState, 'pageSeen'>,
 ): HeldPhoto {
   const pictureTurn = job.pictureTurn ?? 'none';
   const straighten = job.straighten ?? 0;

@@ -1,7 +1,7 @@
 import type { ViewPoint } from './viewport.js';
 
 /** Whether a place lies inside a path of SVG. */
-export function isInside(path: string, { x, y }: ViewPoint, rule: CanvasFillRule): boolean {
+export function isInsidePath(path: string, { x, y }: ViewPoint, rule: CanvasFillRule): boolean {
   const context = document.createElement('canvas').getContext('2d');
   return context?.isPointInPath(new Path2D(path), x, y, rule) ?? false;
 }

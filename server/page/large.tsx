@@ -11,10 +11,10 @@ import { Divider } from './divider.js';
 import { FacesView } from './faces.js';
 import { FinerView } from './finer.js';
 import { heldPhoto } from './held-photo.js';
-import { cardOf } from './place.js';
+import { cardOf } from './place-in-words.js';
 import { PaintedLayers, type LayerShown } from './paint-layers.js';
 import type { PhotoViewProps } from './photo-view.js';
-import { Layers, Photo } from './layers.js';
+import { Layers, Photo } from './stage-view.js';
 import { box, pan, whole, zoom, type Viewport, type ViewSize, type ViewPoint } from './viewport.js';
 import type { EditingTool } from './editing-tool.js';
 import type { EditorParts } from './editor-parts.js';
@@ -25,11 +25,11 @@ import { SubjectView } from './subject.js';
 import { saysOf, type ShownStage } from './stages.js';
 import { isWords } from './typed.js';
 import { leadOf } from './verdict.js';
-import type { State, PageState } from './work.js';
+import type { PageState, PageModel } from './page-model.js';
 
 export interface LargeProps {
-  readonly work: PageState;
-  readonly state: State;
+  readonly model: PageModel;
+  readonly state: PageState;
   readonly picture: PictureInfo;
   readonly stage: ShownStage;
   readonly layer: LayerShown;
@@ -63,7 +63,7 @@ const OF_LAYERS: readonly EditingTool[] = ['look', 'subject', 'faces', 'crop'];
 
 /** The stage that was chosen, as large as the page allows. */
 export function Large(props: LargeProps) {
-  const { work, state, picture, stage, layer, tool, onTool, goal } = props;
+  const { model, state, picture, stage, layer, tool, onTool, goal } = props;
   const holder = useRef<HTMLDivElement>(null);
   const PhotoView = photoViews[tool];
   const size = useSize(holder, PhotoView === undefined);
@@ -101,7 +101,7 @@ export function Large(props: LargeProps) {
     <div class={state.outdated ? 'large outdated' : 'large'}>
       {PhotoView ? (
         <PhotoView
-          work={work}
+          model={model}
           state={state}
           picture={picture}
           onDone={() => onTool('look')}
@@ -214,7 +214,7 @@ export function Large(props: LargeProps) {
               : toolSays[tool]}
         </p>
         {tool === 'look' && stage === 'print' && !state.layers && (
-          <PrintColours work={work} state={state} />
+          <PrintColours model={model} state={state} />
         )}
       </div>
       {calibrating && <Calibrate onDone={trueSize} onLeave={() => setCalibrating(false)} />}
@@ -223,7 +223,7 @@ export function Large(props: LargeProps) {
 }
 
 function saysNow(
-  { layers, layered, history }: State,
+  { layers, layered, history }: PageState,
   stage: ShownStage,
   layer: LayerShown,
   isGlue: boolean,
@@ -234,7 +234,7 @@ function saysNow(
 }
 
 /** What is going on, on the picture itself. */
-function Badge({ state, isHeld }: { state: State; isHeld: boolean }) {
+function Badge({ state, isHeld }: { state: PageState; isHeld: boolean }) {
   const { sketch, screen, working, outdated, failure } = state;
   const isCoarse = sketch !== undefined && sketch !== screen;
   const { lead, isBad } = leadOf(state);
@@ -263,7 +263,7 @@ function Badge({ state, isHeld }: { state: State; isHeld: boolean }) {
 }
 
 /** The colours of the print beside it: of the paint, and of the card. */
-function PrintColours({ work, state }: { work: PageState; state: State }) {
+function PrintColours({ model, state }: { model: PageModel; state: PageState }) {
   const job = state.draft ?? state.history.now;
   return (
     <span class="colours">
@@ -273,8 +273,10 @@ function PrintColours({ work, state }: { work: PageState; state: State }) {
           <input
             type="color"
             value={job[name] ?? settings[name].default}
-            onInput={({ currentTarget }) => work.set({ [name]: currentTarget.value }, true)}
-            onChange={({ currentTarget }) => work.set({ [name]: currentTarget.value }, false, name)}
+            onInput={({ currentTarget }) => model.set({ [name]: currentTarget.value }, true)}
+            onChange={({ currentTarget }) =>
+              model.set({ [name]: currentTarget.value }, false, name)
+            }
           />
         </label>
       ))}
@@ -320,7 +322,7 @@ interface CanvasProps extends LargeProps {
 
 /** The tools that do nothing for what is made: bridges hold what is cut, lines are of glue, words have no photo. */
 function hiddenTools(
-  { draft, history, layers }: State,
+  { draft, history, layers }: PageState,
   picture: PictureInfo,
 ): readonly EditingTool[] {
   const job: JobInput = draft ?? history.now;
@@ -382,7 +384,7 @@ function pinch([a, b]: readonly ViewPoint[]): { apart: number; x: number; y: num
 }
 
 function Canvas(props: CanvasProps) {
-  const { viewport, size, onViewport, tool, state, work, say, children } = props;
+  const { viewport, size, onViewport, tool, state, model, say, children } = props;
   const svg = useRef<SVGSVGElement>(null);
   const now = useRef(props);
   now.current = props;
@@ -476,7 +478,7 @@ function Canvas(props: CanvasProps) {
     onViewport(moves[event.key]);
   };
 
-  const about = { work, state, viewport, parts, say };
+  const about = { model, state, viewport, parts, say };
   return (
     <svg
       ref={svg}
@@ -516,7 +518,7 @@ function Canvas(props: CanvasProps) {
 }
 
 /** Where the bridges lie, while one looks. */
-function BridgeMarks({ state, viewport }: { state: State; viewport: Viewport }) {
+function BridgeMarks({ state, viewport }: { state: PageState; viewport: Viewport }) {
   return (
     <g class="bridge-marks" aria-hidden="true">
       {state.sketch?.bridges.map(({ from, to }, i) => (
@@ -534,7 +536,7 @@ function BridgeMarks({ state, viewport }: { state: State; viewport: Viewport }) 
 }
 
 /** Where a promise is broken. */
-function Marks({ state, viewport }: { state: State; viewport: Viewport }) {
+function Marks({ state, viewport }: { state: PageState; viewport: Viewport }) {
   const { screen, sketch } = state;
   if (!screen || screen !== sketch) return null;
   const radius = 9 / viewport.pxPerMm;

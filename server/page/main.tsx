@@ -1,10 +1,10 @@
 import { render } from 'preact';
 import { Page } from './page.js';
-import { createWork } from './work.js';
+import { createPageModel } from './page-model.js';
 
-const work = createWork();
+const model = createPageModel();
 const root = document.getElementById('page');
-if (root) render(<Page work={work} />, root);
-void work.restore();
+if (root) render(<Page model={model} />, root);
+void model.restore();
 // Where Back and Forward lead.
-window.addEventListener('popstate', () => void work.restore());
+window.addEventListener('popstate', () => void model.restore());

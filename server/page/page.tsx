@@ -12,7 +12,7 @@ import { Take } from './take.js';
 import { leadOf, Verdict } from './verdict.js';
 import { Welcome } from './welcome.js';
 import type { ViewPoint } from './viewport.js';
-import type { PageState, State } from './work.js';
+import type { PageModel, PageState } from './page-model.js';
 
 /** The tools that work on the photo. */
 const ON_PHOTO: readonly EditingTool[] = ['crop', 'subject', 'faces', 'finer'];
@@ -20,18 +20,18 @@ const ON_PHOTO: readonly EditingTool[] = ['crop', 'subject', 'faces', 'finer'];
 const ON_STENCIL: readonly EditingTool[] = ['strokes', 'bridges', 'regions', 'areas'];
 
 /** The whole page. */
-export function Page({ work }: { work: PageState }) {
-  const [state, setState] = useState(work.state);
+export function Page({ model }: { model: PageModel }) {
+  const [state, setState] = useState(model.state);
   const [stage, setStage] = useState<ShownStage>('print');
   const [layer, setLayer] = useState<LayerShown>('all');
   const [tool, setTool] = useState<EditingTool>('look');
   const [goal, setGoal] = useState<ViewPoint | undefined>();
   const whole = useRef<HTMLDivElement>(null);
   useEffect(() => {
-    const stop = work.listen(setState);
-    setState(work.state);
+    const stop = model.listen(setState);
+    setState(model.state);
     return () => void stop();
-  }, [work]);
+  }, [model]);
   useEffect(() => (whole.current ? keepFocus(whole.current) : undefined), []);
   const { picture, trouble, opening, history, layers, tray } = state;
 
@@ -54,8 +54,8 @@ export function Page({ work }: { work: PageState }) {
     show('bridged');
     setGoal({ ...at });
   };
-  useKeys(work, show);
-  useDrops(work);
+  useKeys(model, show);
+  useDrops(model);
   useEffect(() => show('print'), [picture?.id, layers === undefined]);
   const { lead } = leadOf(state);
   useEffect(() => {
@@ -67,7 +67,7 @@ export function Page({ work }: { work: PageState }) {
       <header class="top">
         <button
           class="name"
-          onClick={() => work.leave()}
+          onClick={() => model.leave()}
           title="Begin with another picture; Back comes back to this one"
         >
           stencilwright
@@ -80,24 +80,24 @@ export function Page({ work }: { work: PageState }) {
               label="Undo"
               says="Take back the last change (Ctrl+Z)"
               isThere={history.past.length > 0}
-              onClick={work.undo}
+              onClick={model.undo}
             />
             <Step
               label="Redo"
               says="Do it again (Ctrl+Shift+Z)"
               isThere={history.future.length > 0}
-              onClick={work.redo}
+              onClick={model.redo}
             />
           </>
         )}
       </header>
-      {picture && tray && <TrayBar work={work} tray={tray} />}
+      {picture && tray && <TrayBar model={model} tray={tray} />}
       {picture ? (
         <main class={tray ? 'bench with-tray' : 'bench'} aria-busy={isBusy(state)}>
           <section class="hero" aria-label="The stencil">
-            <Aims work={work} state={state} />
+            <Aims model={model} state={state} />
             <Large
-              work={work}
+              model={model}
               state={state}
               picture={picture}
               stage={stage}
@@ -109,20 +109,20 @@ export function Page({ work }: { work: PageState }) {
             <Strip state={state} picture={picture} stage={stage} layer={layer} onStage={show} />
           </section>
           <aside class="side" aria-label="Settings and result">
-            <Verdict work={work} state={state} onFind={find} />
-            <Take work={work} state={state} />
-            <Panels work={work} state={state} picture={picture} onTool={choose} />
+            <Verdict model={model} state={state} onFind={find} />
+            <Take model={model} state={state} />
+            <Panels model={model} state={state} picture={picture} onTool={choose} />
           </aside>
         </main>
       ) : (
-        <Welcome work={work} state={state} />
+        <Welcome model={model} state={state} />
       )}
       {trouble && (
         <div class="trouble" role="alert">
           <p>
             <strong>{trouble.what}.</strong> {trouble.remedy}.
           </p>
-          <button class="plain" onClick={work.hush} aria-label="Close this message">
+          <button class="plain" onClick={model.hush} aria-label="Close this message">
             ✕
           </button>
         </div>
@@ -136,7 +136,7 @@ export function Page({ work }: { work: PageState }) {
   );
 }
 
-const isBusy = ({ working, draft }: State): boolean => working || draft !== undefined;
+const isBusy = ({ working, draft }: PageState): boolean => working || draft !== undefined;
 
 /** A step back or forth. It keeps the focus where there is none to go: who pressed it may go on pressing. */
 function Step(props: {
@@ -175,7 +175,7 @@ function isTyping(target: EventTarget | null): boolean {
   );
 }
 
-function useKeys(work: PageState, show: (stage: ShownStage) => void): void {
+function useKeys(model: PageModel, show: (stage: ShownStage) => void): void {
   const latest = useRef(show);
   latest.current = show;
   useEffect(() => {
@@ -183,32 +183,32 @@ function useKeys(work: PageState, show: (stage: ShownStage) => void): void {
       if (isTyping(event.target)) return;
       const key = event.key.toLowerCase();
       if (event.ctrlKey || event.metaKey) {
-        if (key === 'z' && !event.shiftKey) work.undo();
-        else if (key === 'z') work.redo();
-        else if (key === 'y') work.redo();
+        if (key === 'z' && !event.shiftKey) model.undo();
+        else if (key === 'z') model.redo();
+        else if (key === 'y') model.redo();
         else return;
         event.preventDefault();
-      } else if (/^[1-6]$/.test(key) && !event.altKey && work.state.picture) {
+      } else if (/^[1-6]$/.test(key) && !event.altKey && model.state.picture) {
         latest.current(stageNames[Number(key) - 1]);
       }
     };
     window.addEventListener('keydown', onKey);
     return () => window.removeEventListener('keydown', onKey);
-  }, [work]);
+  }, [model]);
 }
 
 /** A picture or a job file may be dropped anywhere, and a picture pasted. */
-function useDrops(work: PageState): void {
+function useDrops(model: PageModel): void {
   useEffect(() => {
     const onOver = (event: DragEvent) => event.preventDefault();
     const onDrop = (event: DragEvent) => {
       event.preventDefault();
-      void work.receive(...(event.dataTransfer?.files ?? []));
+      void model.receive(...(event.dataTransfer?.files ?? []));
     };
     const onPaste = (event: ClipboardEvent) => {
       const files = [...(event.clipboardData?.files ?? [])];
       const file = files.find(({ type }) => type.startsWith('image/')) ?? files.at(0);
-      if (file) void work.receive(file);
+      if (file) void model.receive(file);
     };
     window.addEventListener('dragover', onOver);
     window.addEventListener('drop', onDrop);
@@ -218,5 +218,5 @@ function useDrops(work: PageState): void {
       window.removeEventListener('drop', onDrop);
       window.removeEventListener('paste', onPaste);
     };
-  }, [work]);
+  }, [model]);
 }

@@ -5,21 +5,21 @@ import { settings } from '../../src/settings/job.js';
 import { NumberField } from './control.js';
 import type { LayersInput } from './layers-input.js';
 import { without } from './without.js';
-import { counted } from './words.js';
-import type { PageState, State } from './work.js';
+import { counted } from './labels.js';
+import type { PageModel, PageState } from './page-model.js';
 
 /** Which of the layers are looked at: all of them painted, or one sheet, from 0. */
 export type LayerShown = 'all' | number;
 
 /** The paints that are chosen, which need no new layers to be seen; else those that the layers came with. */
-function paintsOf({ layers, layered }: Pick<State, 'layers' | 'layered'>): readonly string[] {
+function paintsOf({ layers, layered }: Pick<PageState, 'layers' | 'layered'>): readonly string[] {
   const chosen = layers?.paints?.split(',').map((paint) => paint.trim()) ?? [];
   const made = layered?.layers.map(({ paint }) => paint) ?? [];
   return made.length === 0 || chosen.length === made.length ? chosen : made;
 }
 
 /** Layers as they are painted, or one of their sheets; SVG in mm. */
-export function PaintedLayers(props: { state: State; shown: LayerShown }) {
+export function PaintedLayers(props: { state: PageState; shown: LayerShown }) {
   const { state, shown } = props;
   if (!state.layered) return null;
   const { sheet, layers: made } = state.layered;
@@ -40,11 +40,11 @@ export function PaintedLayers(props: { state: State; shown: LayerShown }) {
   );
 }
 
-const groundOf = ({ draft, history }: State): string =>
+const groundOf = ({ draft, history }: PageState): string =>
   (draft ?? history.now).ground ?? settings.ground.default;
 
 /** How many layers, how they lie, and the colour of each paint, in the order of painting. */
-export function LayersPanel({ work, state }: { work: PageState; state: State }) {
+export function LayersPanel({ model, state }: { model: PageModel; state: PageState }) {
   const { layers, layered, history } = state;
   const [mixing, setMixing] = useState<readonly string[] | undefined>();
   if (!layers) return null;
@@ -52,12 +52,12 @@ export function LayersPanel({ work, state }: { work: PageState; state: State }) 
   const { words } = history.now;
   const put = (part: Partial<LayersInput>) => {
     setMixing(undefined);
-    work.aim(history.now, { ...layers, ...part });
+    model.aim(history.now, { ...layers, ...part });
   };
   // Paints are one for each layer: another number of layers has others.
   const putWithoutPaints = (part: Partial<LayersInput>) => {
     setMixing(undefined);
-    work.aim(history.now, { ...without(layers, 'paints'), ...part });
+    model.aim(history.now, { ...without(layers, 'paints'), ...part });
   };
   const isUnder = (layers.under ?? 'none') !== 'none';
   return (

@@ -9,8 +9,8 @@ import type { EditingTool } from './editing-tool.js';
 import { LayersPanel } from './paint-layers.js';
 import { TonePanel } from './tone-panel.js';
 import { WordsPanel } from './words-panel.js';
-import { settingGroups } from './words.js';
-import type { State, PageState } from './work.js';
+import { settingGroups } from './labels.js';
+import type { PageState, PageModel } from './page-model.js';
 
 /** What stands beside each heading: a new one has to have its words. */
 const SAYS: Readonly<Record<SettingGroup, string>> = {
@@ -30,7 +30,7 @@ const SAYS: Readonly<Record<SettingGroup, string>> = {
 /** What a person may set first; the rest stays folded until it is asked for. */
 const OPEN: readonly SettingGroup[] = ['Dark and light', 'Card'];
 /** Set by the aims, and by the paints of the layers: each its own panel, once it is wanted. */
-const OF_AIMS: Readonly<Partial<Record<SettingGroup, (state: State) => boolean>>> = {
+const OF_AIMS: Readonly<Partial<Record<SettingGroup, (state: PageState) => boolean>>> = {
   Repeat: ({ history }) => (history.now.repeat ?? 'none') !== 'none',
   Fold: ({ history }) => (history.now.fold ?? 'none') !== 'none',
   Glue: ({ history }) => history.now.as === 'glue-line',
@@ -46,12 +46,12 @@ const WITHOUT_FOR_WORDS: readonly SettingGroup[] = ['Picture', 'Subject', 'Fold'
 
 /** Every setting, under its heading. New ones appear by themselves. */
 export function Panels(props: {
-  work: PageState;
-  state: State;
+  model: PageModel;
+  state: PageState;
   picture: PictureInfo;
   onTool: (tool: EditingTool) => void;
 }) {
-  const { work, state, picture, onTool } = props;
+  const { model, state, picture, onTool } = props;
   const { words } = state.history.now;
   const groups = settingGroups()
     .filter(
@@ -86,8 +86,8 @@ export function Panels(props: {
   };
   return (
     <div class="panels">
-      <LayersPanel work={work} state={state} />
-      {words && <WordsPanel work={work} state={state} words={words} />}
+      <LayersPanel model={model} state={state} />
+      {words && <WordsPanel model={model} state={state} words={words} />}
       {groups.map(([group, names]) => (
         <details key={group} open={open.includes(group)}>
           <summary
@@ -100,14 +100,14 @@ export function Panels(props: {
             <span>{SAYS[group]}</span>
           </summary>
           {group === 'Dark and light' && !words && (
-            <TonePanel key={picture.id} work={work} state={state} picture={picture} />
+            <TonePanel key={picture.id} model={model} state={state} picture={picture} />
           )}
-          {group === 'Card' && <CardPicker work={work} state={state} />}
-          {group === 'Fold' && <FoldViews work={work} state={state} />}
-          {group === 'Bridges' && <BridgeList work={work} state={state} onTool={onTool} />}
+          {group === 'Card' && <CardPicker model={model} state={state} />}
+          {group === 'Fold' && <FoldViews model={model} state={state} />}
+          {group === 'Bridges' && <BridgeList model={model} state={state} onTool={onTool} />}
           <Folded folded={group === 'Dark and light'}>
             {names.map((name) => (
-              <Control key={name} name={name} work={work} state={state} onTool={onTool} />
+              <Control key={name} name={name} model={model} state={state} onTool={onTool} />
             ))}
           </Folded>
         </details>

@@ -1,11 +1,11 @@
 import { useState } from 'preact/hooks';
-import { arrowMm, Cursor, middleOf } from './cursor.js';
-import { isInside } from './inside.js';
+import { arrowMm, Cursor, sheetCentre } from './cursor.js';
+import { isInsidePath } from './inside.js';
 import { editRegion, regionsOf, unsayRegion } from './edit.js';
 import type { EditorParts } from './editor-parts.js';
-import { placeIn } from './place.js';
+import { placeIn } from './place-in-words.js';
 import type { Viewport, ViewPoint } from './viewport.js';
-import type { State, PageState } from './work.js';
+import type { PageState, PageModel } from './page-model.js';
 
 /** Radius of a mark, in CSS px: as large as WCAG 2.2, 2.5.8, wants what is clicked at the least, 24 px across. */
 const MARK_PX = 12;
@@ -15,13 +15,13 @@ const MARK_PX = 12;
  * keeps it; a click on a mark takes it back.
  */
 export function RegionEditor(props: {
-  work: PageState;
-  state: State;
+  model: PageModel;
+  state: PageState;
   viewport: Viewport;
   parts: { current: EditorParts | undefined };
   say: (text: string) => void;
 }) {
-  const { work, state, viewport, parts, say } = props;
+  const { model, state, viewport, parts, say } = props;
   const { sketch, screen, history } = state;
   const [cursor, setCursor] = useState<ViewPoint | undefined>();
   const job = history.now;
@@ -32,11 +32,11 @@ export function RegionEditor(props: {
       ({ at: [x, y] }) => Math.hypot(x - at.x, y - at.y) <= MARK_PX * px,
     );
     if (said >= 0) {
-      work.replace(unsayRegion(job, said));
+      model.replace(unsayRegion(job, said));
       say('Taken back.');
     } else if (isFilm(at, state)) void keep(at);
     else {
-      work.replace(editRegion(job, 'drop', at));
+      model.replace(editRegion(job, 'drop', at));
       say('Left out.');
     }
   };
@@ -45,7 +45,7 @@ export function RegionEditor(props: {
     if (!(await isWantedCut(at, state)))
       return say('Nothing was left out here, and this film holds the rest.');
     // Another change may have come meanwhile.
-    work.replace(editRegion(work.state.history.now, 'keep', at));
+    model.replace(editRegion(model.state.history.now, 'keep', at));
     say('Kept, if anything was there.');
   };
 
@@ -63,7 +63,7 @@ export function RegionEditor(props: {
     key(event) {
       const step = arrowMm(event);
       if (step) {
-        const from = cursor ?? middleOf(state);
+        const from = cursor ?? sheetCentre(state);
         const next = { x: from.x + step.x, y: from.y + step.y };
         setCursor(next);
         say(`${whatLies(next, state)} at ${placeIn(state, next)}.`);
@@ -98,15 +98,15 @@ export function RegionEditor(props: {
 }
 
 /** What lies at a place, for who does not see it. */
-function whatLies(at: ViewPoint, { sketch, screen }: State): string {
-  if (sketch && isInside(sketch.openings, at, 'evenodd')) return 'A part that is cut';
-  return screen && isInside(screen.islands, at, 'evenodd') ? 'An island of film' : 'Film';
+function whatLies(at: ViewPoint, { sketch, screen }: PageState): string {
+  if (sketch && isInsidePath(sketch.openings, at, 'evenodd')) return 'A part that is cut';
+  return screen && isInsidePath(screen.islands, at, 'evenodd') ? 'An island of film' : 'Film';
 }
 
 /** Whether the picture asks for an opening at a place. Its picture is read when somebody asks: few clicks do. */
 async function isWantedCut(
   { x, y }: ViewPoint,
-  { screen, sketch, history }: State,
+  { screen, sketch, history }: PageState,
 ): Promise<boolean> {
   if (!screen || !sketch) return true;
   const tone = new Image();
@@ -128,7 +128,9 @@ async function isWantedCut(
 }
 
 /** Whether nothing is cut at a place and no island lies there: then only something left out can be meant. */
-function isFilm(at: ViewPoint, { sketch, screen }: State): boolean {
+function isFilm(at: ViewPoint, { sketch, screen }: PageState): boolean {
   if (!sketch || !screen) return false;
-  return !isInside(sketch.openings, at, 'evenodd') && !isInside(screen.islands, at, 'evenodd');
+  return (
+    !isInsidePath(sketch.openings, at, 'evenodd') && !isInsidePath(screen.islands, at, 'evenodd')
+  );
 }

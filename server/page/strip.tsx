@@ -1,9 +1,9 @@
 import type { PictureInfo } from './api.js';
-import { Layers } from './layers.js';
+import { Layers } from './stage-view.js';
 import { PaintedLayers, type LayerShown } from './paint-layers.js';
 import { saysOf, stageName, stageNames, type ShownStage } from './stages.js';
 import { isWords } from './typed.js';
-import type { State } from './work.js';
+import type { PageState } from './page-model.js';
 
 /** By stage: its key's number from 0. Words have no photo. */
 const stagesOf = (picture: PictureInfo): (readonly [ShownStage, number])[] =>
@@ -12,7 +12,7 @@ const stagesOf = (picture: PictureInfo): (readonly [ShownStage, number])[] =>
     .filter(([name]) => name !== 'photo' || !isWords(picture));
 
 interface StripProps {
-  readonly state: State;
+  readonly state: PageState;
   readonly picture: PictureInfo;
   readonly stage: ShownStage;
   readonly layer: LayerShown;

@@ -1,5 +1,5 @@
 import type { JobInput, Sketch, StrokeEdit } from '../../src/index.js';
-import { middle, place, type Ends } from './edit.js';
+import { middle, sheetPlace, type Ends } from './edit.js';
 import { thinned } from './marking.js';
 import type { ViewPoint } from './viewport.js';
 import { withList } from './without.js';
@@ -15,7 +15,7 @@ export const strokeEditsOf = ({ strokeEdits }: JobInput): readonly StrokeEdit[] 
 
 /** Draws one more line; a mere spot is none. */
 export function drawLine(job: JobInput, along: readonly ViewPoint[]): JobInput {
-  const places = along.map(place);
+  const places = along.map(sheetPlace);
   const last = places[places.length - 1];
   const kept = thinned(places, APART_MM);
   const whole = kept[kept.length - 1] === last ? kept : [...kept, last];
@@ -40,10 +40,10 @@ export function removeJoin(job: JobInput, join: GlueJoin): JobInput {
 
 /** Gives a join other ends: by the edit that moved it, when one did, or a new one. */
 export function moveJoin(job: JobInput, join: GlueJoin, { from, to }: Ends): JobInput {
-  const ends = { from: place(from), to: place(to) };
+  const ends = { from: sheetPlace(from), to: sheetPlace(to) };
   const edits = strokeEditsOf(job);
   if (join.movedBy === undefined) {
-    const at = place(middle(join));
+    const at = sheetPlace(middle(join));
     return withList(job, 'strokeEdits', [...edits, { do: 'move', at, ...ends }]);
   }
   return withList(
@@ -63,7 +63,10 @@ export function unsayStroke(job: JobInput, index: number): JobInput {
 }
 
 function removeAt(job: JobInput, at: ViewPoint): JobInput {
-  return withList(job, 'strokeEdits', [...strokeEditsOf(job), { do: 'remove', at: place(at) }]);
+  return withList(job, 'strokeEdits', [
+    ...strokeEditsOf(job),
+    { do: 'remove', at: sheetPlace(at) },
+  ]);
 }
 
 /** The place halfway along the longest part of a line. */

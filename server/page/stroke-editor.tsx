@@ -1,6 +1,6 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
-import { arrowMm, Cursor, middleOf } from './cursor.js';
-import { distanceTo, middle, type Ends } from './edit.js';
+import { arrowMm, Cursor, sheetCentre } from './cursor.js';
+import { distanceToBridge, middle, type Ends } from './edit.js';
 import type { EditorParts } from './editor-parts.js';
 import {
   drawLine,
@@ -14,9 +14,9 @@ import {
   type GlueJoin,
   type GlueLine,
 } from './stroke-edit.js';
-import { placeIn } from './place.js';
+import { placeIn } from './place-in-words.js';
 import type { Viewport, ViewPoint } from './viewport.js';
-import type { PageState, State } from './work.js';
+import type { PageModel, PageState } from './page-model.js';
 
 /** How near a press must be to an end, a line or a mark, in CSS px: half of the 24 px of WCAG 2.2, 2.5.8, and less for lines. */
 const END_PX = 12;
@@ -28,42 +28,42 @@ const KEYS_MS = 500;
 /** How far a line's or a join's middle may wander and still be the chosen one, in mm. */
 const SAME_MM = 3;
 
-type Chosen =
+type Selection =
   | { readonly is: 'line'; readonly line: GlueLine }
   | { readonly is: 'join'; readonly join: GlueJoin };
 
 /** What a press has taken hold of: an end of a join, the whole of it, or a line that is being drawn. */
-interface Held {
+interface Grip {
   readonly start: ViewPoint;
   readonly join?: { readonly join: GlueJoin; readonly end: 'from' | 'to' | undefined };
 }
 
 /** Lines of glue by hand: drag to draw one, click one and press Delete, drag an end of a join. */
 export function StrokeEditor(props: {
-  work: PageState;
-  state: State;
+  model: PageModel;
+  state: PageState;
   viewport: Viewport;
   parts: { current: EditorParts | undefined };
   /** Tells a person what was chosen or done, or why nothing was. */
   say: (text: string) => void;
 }) {
-  const { work, state, viewport, parts, say } = props;
+  const { model, state, viewport, parts, say } = props;
   const { sketch, history } = state;
   const [lines, joins] = [sketch?.glueLines ?? [], sketch?.joins ?? []];
-  const [chosenAt, setChosenAt] = useState<{ is: Chosen['is']; at: ViewPoint } | undefined>();
+  const [chosenAt, setChosenAt] = useState<{ is: Selection['is']; at: ViewPoint } | undefined>();
   const [line, setLine] = useState<readonly ViewPoint[]>([]);
   const [ends, setEnds] = useState<Ends | undefined>();
   const [cursor, setCursor] = useState<ViewPoint | undefined>();
-  const held = useRef<Held | undefined>(undefined);
+  const held = useRef<Grip | undefined>(undefined);
   const drawing = useRef<readonly ViewPoint[]>([]);
   const keyed = useRef<{ ends: Ends; timer: ReturnType<typeof setTimeout> } | undefined>(undefined);
   const job = history.now;
   const px = 1 / viewport.pxPerMm;
-  const all: readonly Chosen[] = [
-    ...lines.map((one): Chosen => ({ is: 'line', line: one })),
-    ...joins.map((one): Chosen => ({ is: 'join', join: one })),
+  const all: readonly Selection[] = [
+    ...lines.map((one): Selection => ({ is: 'line', line: one })),
+    ...joins.map((one): Selection => ({ is: 'join', join: one })),
   ];
-  const chosen = chosenAt && nearest(all, chosenAt);
+  const chosen = chosenAt && nearestSelection(all, chosenAt);
 
   useEffect(() => () => clearTimeout(keyed.current?.timer), []);
   // What was drawn gives way to what the server made of it.
@@ -72,7 +72,7 @@ export function StrokeEditor(props: {
     setEnds(undefined);
   }, [sketch]);
 
-  const choose = (one: Chosen | undefined) => {
+  const choose = (one: Selection | undefined) => {
     setChosenAt(one && { is: one.is, at: middleOfChosen(one) });
     if (!one) return say('No line there: drag to draw one.');
     const [what, place, among] =
@@ -90,18 +90,18 @@ export function StrokeEditor(props: {
     const drawn = drawing.current;
     drawing.current = [];
     say('Drawn.');
-    work.replace(drawLine(job, drawn));
+    model.replace(drawLine(job, drawn));
   };
-  const remove = (one: Chosen) => {
+  const remove = (one: Selection) => {
     setChosenAt(undefined);
     say('Taken away.');
-    work.replace(one.is === 'line' ? removeLine(job, one.line) : removeJoin(job, one.join));
+    model.replace(one.is === 'line' ? removeLine(job, one.line) : removeJoin(job, one.join));
   };
   const move = (join: GlueJoin, to: Ends) => {
     setChosenAt({ is: 'join', at: middle(to) });
     setEnds(to);
     say('Moved.');
-    work.replace(moveJoin(job, join, to));
+    model.replace(moveJoin(job, join, to));
   };
   const nudge = (join: GlueJoin, { x, y }: ViewPoint) => {
     const before = keyed.current?.ends ?? join;
@@ -127,7 +127,7 @@ export function StrokeEditor(props: {
   parts.current = {
     down(at, event) {
       const mark = takenAway.find((one) => apart(one.at, at) <= END_PX * px);
-      const join = joins.find((one) => distanceTo(one, at) <= LINE_PX * px || endNear(one, at, END_PX * px)); // prettier-ignore
+      const join = joins.find((one) => distanceToBridge(one, at) <= LINE_PX * px || endNear(one, at, END_PX * px)); // prettier-ignore
       held.current = join ? { start: at, join: { join, end: endNear(join, at, END_PX * px) } } : { start: at }; // prettier-ignore
       drawing.current = join ? [] : [at];
       setCursor(undefined);
@@ -137,7 +137,7 @@ export function StrokeEditor(props: {
         held.current = undefined;
         drawing.current = [];
         say('Put back.');
-        work.replace(unsayStroke(job, mark.index));
+        model.replace(unsayStroke(job, mark.index));
       }
       return true;
     },
@@ -186,7 +186,7 @@ export function StrokeEditor(props: {
         setEnds(undefined);
       } else if (step && chosen?.is === 'join') nudge(chosen.join, step);
       else if (step) {
-        const next = moved(cursor ?? middleOf(state), step.x, step.y);
+        const next = moved(cursor ?? sheetCentre(state), step.x, step.y);
         setCursor(next);
         if (drawing.current.length > 0) draw([...drawing.current, next]);
       } else if (key === 'enter' && cursor) {
@@ -290,21 +290,21 @@ function endNear({ from, to }: Ends, at: ViewPoint, near: number): 'from' | 'to'
   return off < offTo ? 'from' : 'to';
 }
 
-function middleOfChosen(one: Chosen): ViewPoint {
+function middleOfChosen(one: Selection): ViewPoint {
   return one.is === 'line' ? middleOfLine(one.line) : middle(one.join);
 }
 
-function lineAt(lines: readonly GlueLine[], at: ViewPoint, near: number): Chosen | undefined {
+function lineAt(lines: readonly GlueLine[], at: ViewPoint, near: number): Selection | undefined {
   const [first] = lines
     .map((line) => ({ line, off: offLine(line, at) }))
     .sort((a, b) => a.off - b.off);
   return first && first.off <= near ? { is: 'line', line: first.line } : undefined;
 }
 
-function nearest(
-  all: readonly Chosen[],
-  { is, at }: { is: Chosen['is']; at: ViewPoint },
-): Chosen | undefined {
+function nearestSelection(
+  all: readonly Selection[],
+  { is, at }: { is: Selection['is']; at: ViewPoint },
+): Selection | undefined {
   const [first] = all
     .filter((one) => one.is === is)
     .map((one) => ({ one, off: apart(middleOfChosen(one), at) }))

@@ -1,16 +1,16 @@
 import { useState } from 'preact/hooks';
 import { STROKE_WIDTH, type Mark } from '../../src/settings/marks.js';
 import { settings } from '../../src/settings/job.js';
-import { cropOf } from './layers.js';
+import { cropOf } from './stage-view.js';
 import { useFreehand } from './freehand.js';
 import { heldPhoto } from './held-photo.js';
-import { isInside } from './inside.js';
+import { isInsidePath } from './inside.js';
 import { markOf, type PercentSpot } from './marking.js';
 import { PhotoArea, SpotMark, useSpot } from './photo-area.js';
 import type { PhotoViewProps } from './photo-view.js';
-import { counted } from './words.js';
+import { counted } from './labels.js';
 import { withList } from './without.js';
-import type { State } from './work.js';
+import type { PageState } from './page-model.js';
 
 const WAYS = [
   ['box', 'Box', 'Draw a box round the subject.'],
@@ -29,7 +29,7 @@ const STEP = 1;
 const LARGE_STEP = 5;
 
 /** The whole picture, to draw on it what its subject is and to choose what becomes of the rest. */
-export function SubjectView({ work, state, picture, onDone }: PhotoViewProps) {
+export function SubjectView({ model, state, picture, onDone }: PhotoViewProps) {
   const job = state.history.now;
   const marks = job.marks ?? [];
   const [way, setWay] = useState<Way>('box');
@@ -40,7 +40,7 @@ export function SubjectView({ work, state, picture, onDone }: PhotoViewProps) {
   const takeBack = (at: PercentSpot) => {
     const hit = marks.findLastIndex((mark) => isOn(mark, at, ratio));
     if (hit >= 0)
-      work.replace(
+      model.replace(
         withList(
           job,
           'marks',
@@ -54,11 +54,11 @@ export function SubjectView({ work, state, picture, onDone }: PhotoViewProps) {
     settle(line) {
       if (way === 'take-back') return takeBack(line[line.length - 1]);
       const mark = markOf(way, line);
-      if (mark) work.replace(withList(job, 'marks', [...marks, mark]));
+      if (mark) model.replace(withList(job, 'marks', [...marks, mark]));
     },
     removeLast() {
       if (marks.length === 0) return false;
-      work.replace(withList(job, 'marks', marks.slice(0, -1)));
+      model.replace(withList(job, 'marks', marks.slice(0, -1)));
       return true;
     },
     onDone,
@@ -108,7 +108,7 @@ export function SubjectView({ work, state, picture, onDone }: PhotoViewProps) {
           <span>Background</span>
           <select
             value={background}
-            onChange={({ currentTarget }) => work.set({ background: currentTarget.value })}
+            onChange={({ currentTarget }) => model.set({ background: currentTarget.value })}
           >
             {settings.background.choices.map((choice) => (
               <option key={choice} value={choice}>
@@ -120,7 +120,7 @@ export function SubjectView({ work, state, picture, onDone }: PhotoViewProps) {
         <button
           class="plain"
           disabled={marks.length === 0}
-          onClick={() => work.replace(withList(job, 'marks', []))}
+          onClick={() => model.replace(withList(job, 'marks', []))}
         >
           Clear
         </button>
@@ -133,7 +133,7 @@ export function SubjectView({ work, state, picture, onDone }: PhotoViewProps) {
 }
 
 /** What was taken for the subject, tinted on the photo. */
-function Taken({ state, ratio }: { state: State; ratio: number }) {
+function Taken({ state, ratio }: { state: PageState; ratio: number }) {
   const { screen, outdated, working } = state;
   if (!screen?.subjectPng || outdated) return null;
   const { sheet, frame } = screen;
@@ -161,7 +161,7 @@ function Taken({ state, ratio }: { state: State; ratio: number }) {
 }
 
 /** The part of the photo that lies in the frame, in percent: its crop, and where it fills the frame the middle of that. */
-function shownPart({ screen, history }: State, ratio: number) {
+function shownPart({ screen, history }: PageState, ratio: number) {
   const [left, top, width, height] = cropOf(history.now.crop);
   if (history.now.fit !== 'fill' || !screen) return [left, top, width, height] as const;
   const shape = (width * ratio) / height;
@@ -180,7 +180,7 @@ function isOn(mark: Mark, [x, y]: PercentSpot, ratio: number): boolean {
     return x >= Math.min(x0, x1) && x <= Math.max(x0, x1) && y >= Math.min(y0, y1) && y <= Math.max(y0, y1); // prettier-ignore
   }
   if (mark.do === 'lasso')
-    return isInside(`M${mark.along.map((at) => at.join(' ')).join('L')}Z`, { x, y }, 'nonzero');
+    return isInsidePath(`M${mark.along.map((at) => at.join(' ')).join('L')}Z`, { x, y }, 'nonzero');
   return mark.along.some(
     ([mx, my]) => Math.hypot((mx - x) * ratio, my - y) <= NEAR + (mark.width ?? STROKE_WIDTH) / 2,
   );

@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks';
 import type { OutputName } from '../../src/index.js';
-import type { State, PageState } from './work.js';
+import type { PageState, PageModel } from './page-model.js';
 
 /** What each file is called here; a new output has to have its words. */
 const LABELS: Readonly<Record<OutputName | 'job', string>> = {
@@ -22,7 +22,7 @@ const LABELS: Readonly<Record<OutputName | 'job', string>> = {
 const CALLED = { stencil: 'stencil', mask: 'mask', 'glue-line': 'lines of glue' } as const;
 
 /** The files that there are: lines of glue have strokes, and no pieces that drop out. */
-function filesOf(state: State): (readonly [string, string])[] {
+function filesOf(state: PageState): (readonly [string, string])[] {
   const { as, fold } = state.history.now;
   const isFolded = (fold ?? 'none') !== 'none';
   if (state.layers) return Object.entries(LABELS).filter(([which]) => which === 'job');
@@ -33,11 +33,11 @@ function filesOf(state: State): (readonly [string, string])[] {
 }
 
 /** The result, to take away. */
-export function Take({ work, state }: { work: PageState; state: State }) {
+export function Take({ model, state }: { model: PageModel; state: PageState }) {
   const [taking, setTaking] = useState<string | undefined>();
   const take = async (which: string) => {
     setTaking(which);
-    await work.take(which);
+    await model.take(which);
     setTaking(undefined);
   };
   const ready = state.screen !== undefined && !state.outdated;
@@ -60,7 +60,7 @@ export function Take({ work, state }: { work: PageState; state: State }) {
             class="plain"
             disabled={!ready || taking !== undefined}
             title="Opens the true-size template; print it at 100 %"
-            onClick={() => void work.print()}
+            onClick={() => void model.print()}
           >
             Print the template
           </button>
@@ -81,7 +81,7 @@ export function Take({ work, state }: { work: PageState; state: State }) {
             </li>
           ))}
           <li>
-            <OpenJob work={work} />
+            <OpenJob model={model} />
           </li>
         </ul>
         <p class="quiet">
@@ -93,7 +93,7 @@ export function Take({ work, state }: { work: PageState; state: State }) {
   );
 }
 
-function OpenJob({ work }: { work: PageState }) {
+function OpenJob({ model }: { model: PageModel }) {
   return (
     <label class="link file">
       Open a job file …
@@ -102,7 +102,7 @@ function OpenJob({ work }: { work: PageState }) {
         accept=".json,application/json"
         onChange={({ currentTarget }) => {
           const file = currentTarget.files?.[0];
-          if (file) void work.openJob(file);
+          if (file) void model.openJob(file);
           currentTarget.value = '';
         }}
       />

@@ -4,9 +4,9 @@ import type { JobInput, Sketch } from '../../src/index.js';
 import { completeJob, settings } from '../../src/settings/job.js';
 import { api, type PictureInfo } from './api.js';
 import { CONTACT_FINENESS, sketchFineness } from './fineness.js';
-import { counted, labelOf, metres } from './words.js';
+import { counted, labelOf, metres } from './labels.js';
 import { without } from './without.js';
-import { inWords, type State, type PageState } from './work.js';
+import { errorMessage, type PageState, type PageModel } from './page-model.js';
 
 /** One of the contact sheet: a way to tell dark from light, and what comes of it. */
 interface Variant {
@@ -43,28 +43,28 @@ const PAUSE_MS = 300;
 
 /** The choice of dark and light: by looking at small stencils, then with a slider. */
 export function TonePanel({
-  work,
+  model,
   state,
   picture,
 }: {
-  work: PageState;
-  state: State;
+  model: PageModel;
+  state: PageState;
   picture: PictureInfo;
 }) {
   return (
     <>
-      <LevelSlider work={work} state={state} />
-      <SwapSwitch work={work} state={state} />
-      <ContactSheet work={work} state={state} picture={picture} />
+      <LevelSlider model={model} state={state} />
+      <SwapSwitch model={model} state={state} />
+      <ContactSheet model={model} state={state} picture={picture} />
     </>
   );
 }
 
-function LevelSlider({ work, state }: { work: PageState; state: State }) {
+function LevelSlider({ model, state }: { model: PageModel; state: PageState }) {
   const job = state.draft ?? state.history.now;
   const level = job.level ?? settings.level.default;
   const isLevel = job.tone === 'level';
-  const set = (value: number, live: boolean) => work.set({ tone: 'level', level: value }, live);
+  const set = (value: number, live: boolean) => model.set({ tone: 'level', level: value }, live);
   return (
     <div class={isLevel ? 'slider' : 'slider resting'}>
       <label for="level">
@@ -91,14 +91,14 @@ function LevelSlider({ work, state }: { work: PageState; state: State }) {
 }
 
 /** What is dark and what is light change places. */
-function SwapSwitch({ work, state }: { work: PageState; state: State }) {
+function SwapSwitch({ model, state }: { model: PageModel; state: PageState }) {
   const isSwapped = (state.draft ?? state.history.now).swap === true;
   return (
     <button
       class="plain swap"
       aria-pressed={isSwapped}
       title={isSwapped ? 'The light parts are cut' : 'The dark parts are cut'}
-      onClick={() => work.set({ swap: isSwapped ? undefined : true })}
+      onClick={() => model.set({ swap: isSwapped ? undefined : true })}
     >
       <svg viewBox="0 0 24 16" aria-hidden="true">
         <path d="M0 0H12V16H0Z" class={isSwapped ? 'pale' : 'dark'} />
@@ -130,12 +130,12 @@ const Histogram = memo(
 );
 
 function ContactSheet({
-  work,
+  model,
   state,
   picture,
 }: {
-  work: PageState;
-  state: State;
+  model: PageModel;
+  state: PageState;
   picture: PictureInfo;
 }) {
   const { history, screen, draft, working, outdated, failure } = state;
@@ -188,7 +188,7 @@ function ContactSheet({
             <button
               aria-pressed={isTaken}
               onClick={() =>
-                work.set(part.level === undefined ? { ...part, level: undefined } : part)
+                model.set(part.level === undefined ? { ...part, level: undefined } : part)
               }
             >
               <Small
@@ -211,7 +211,7 @@ function ContactSheet({
   );
 }
 
-/** Whether any of an element can be seen: what nobody looks at is not worth the work. */
+/** Whether any of an element can be seen: what nobody looks at is not worth the model. */
 function useSeen(element: { readonly current: Element | null }): boolean {
   const [isSeen, setIsSeen] = useState(false);
   useEffect(() => {
@@ -295,7 +295,7 @@ async function makeAll(
         );
       } catch (error) {
         if (signal.aborted) return;
-        onMade(label, inWords(error).what);
+        onMade(label, errorMessage(error).what);
       }
     }
   };

@@ -1,8 +1,8 @@
 import { useState } from 'preact/hooks';
-import type { PageState, Tray } from './work.js';
+import type { PageModel, Tray } from './page-model.js';
 
 /** Several pictures that were given together: gone through one by one, and taken away as one folder. */
-export function TrayBar({ work, tray }: { work: PageState; tray: Tray }) {
+export function TrayBar({ model, tray }: { model: PageModel; tray: Tray }) {
   const [isPacking, setIsPacking] = useState(false);
   const { pictures, shown, isShared } = tray;
   return (
@@ -13,7 +13,7 @@ export function TrayBar({ work, tray }: { work: PageState; tray: Tray }) {
             <button
               class="plain"
               aria-current={place === shown ? 'true' : undefined}
-              onClick={() => void work.turnTo(place)}
+              onClick={() => void model.turnTo(place)}
             >
               {name}
             </button>
@@ -25,7 +25,7 @@ export function TrayBar({ work, tray }: { work: PageState; tray: Tray }) {
           type="checkbox"
           class="switch"
           checked={isShared}
-          onChange={({ currentTarget }) => work.shareSettings(currentTarget.checked)}
+          onChange={({ currentTarget }) => model.shareSettings(currentTarget.checked)}
         />
         Same settings for all
       </label>
@@ -34,7 +34,7 @@ export function TrayBar({ work, tray }: { work: PageState; tray: Tray }) {
         disabled={isPacking}
         onClick={() => {
           setIsPacking(true);
-          void work.takeTray().finally(() => setIsPacking(false));
+          void model.takeTray().finally(() => setIsPacking(false));
         }}
       >
         {isPacking ? 'Packing …' : `Download all ${pictures.length}`}

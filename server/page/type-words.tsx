@@ -1,14 +1,14 @@
 import { useState } from 'preact/hooks';
 import { settings } from '../../src/settings/job.js';
-import { linesOf, settingsOf } from './typed.js';
-import { cardNames } from './words.js';
-import type { PageState } from './work.js';
+import { splitLines, settingsOf } from './typed.js';
+import { cardNames } from './labels.js';
+import type { PageModel } from './page-model.js';
 
 /** A plain place to type words; what comes of them is shown, and chosen on, where a picture's stencil is. */
-export function TypeWords({ work }: { work: PageState }) {
+export function TypeWords({ model }: { model: PageModel }) {
   const [text, setText] = useState('');
   // The page may have begun with the limits of a hand, or a card.
-  const begun = settingsOf(work.state.history.now);
+  const begun = settingsOf(model.state.history.now);
   const [card, setCard] = useState(begun.card ?? settings.card.default);
   const [tool, setTool] = useState(begun.tool ?? settings.tool.default);
   return (
@@ -17,7 +17,7 @@ export function TypeWords({ work }: { work: PageState }) {
       <form
         onSubmit={(event) => {
           event.preventDefault();
-          work.openWords({ lines: linesOf(text), set: {} }, { ...begun, card, tool });
+          model.openWords({ lines: splitLines(text), set: {} }, { ...begun, card, tool });
         }}
       >
         <label>

@@ -17,7 +17,7 @@ export function wordsInfo({ lines }: TypedWords): PictureInfo {
 export const isWords = ({ format }: Pick<PictureInfo, 'format'>): boolean => format === 'words';
 
 /** One line for each that was typed. */
-export const linesOf = (text: string): readonly string[] => text.split('\n');
+export const splitLines = (text: string): readonly string[] => text.split('\n');
 
 /** The present settings, once the server has moved what was edited with its letters. */
 export function carried(

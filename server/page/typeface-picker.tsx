@@ -2,7 +2,7 @@ import { useEffect, useState } from 'preact/hooks';
 import type { JobInput, TypefaceSample } from '../../src/index.js';
 import { typefaceKinds } from '../../src/settings/lettering-settings.js';
 import { api } from './api.js';
-import { inWords } from './work.js';
+import { errorMessage } from './page-model.js';
 
 /** Milliseconds after the last change before the typefaces are drawn anew. */
 const PAUSE_MS = 300;
@@ -37,7 +37,7 @@ export function TypefacePicker({
           setTrouble('');
         },
         (error: unknown) => {
-          if (!asking.signal.aborted) setTrouble(`${inWords(error).what}.`);
+          if (!asking.signal.aborted) setTrouble(`${errorMessage(error).what}.`);
         },
       );
     }, PAUSE_MS);

@@ -2,17 +2,21 @@ import { useEffect, useState } from 'preact/hooks';
 import { shortfallIn } from '../../src/settings/words/shortfall.js';
 import { toLookAt, type ToLookAt } from './findings.js';
 import { UNMARKED } from './held-photo.js';
-import { placeIn } from './place.js';
+import { placeIn } from './place-in-words.js';
 import type { ViewPoint } from './viewport.js';
-import { counted, inLabels, metres } from './words.js';
-import type { State, PageState } from './work.js';
+import { counted, inLabels, metres } from './labels.js';
+import type { PageState, PageModel } from './page-model.js';
 
 /**
  * In a sentence, whether it can be cut; then what to look at, one after the other. It takes as much room whatever it
  * says, so that what stands below stays under the hand.
  */
-export function Verdict(props: { work: PageState; state: State; onFind: (at: ViewPoint) => void }) {
-  const { work, state, onFind } = props;
+export function Verdict(props: {
+  model: PageModel;
+  state: PageState;
+  onFind: (at: ViewPoint) => void;
+}) {
+  const { model, state, onFind } = props;
   const { lead, isBad } = leadOf(state);
   return (
     <section class={isBad ? 'verdict bad' : 'verdict'} aria-label="What came of it">
@@ -27,7 +31,7 @@ export function Verdict(props: { work: PageState; state: State; onFind: (at: Vie
       ) : (
         <p class="facts">{state.layers ? layersFacts(state) : facts(state)}</p>
       )}
-      <Findings work={work} state={state} onFind={onFind} />
+      <Findings model={model} state={state} onFind={onFind} />
       <details class={state.sketch && !state.failure ? 'why' : 'why unseen'}>
         <summary>Why it looks like this</summary>
         <p class="quiet">{state.sketch?.tone.why}</p>
@@ -37,7 +41,7 @@ export function Verdict(props: { work: PageState; state: State; onFind: (at: Vie
 }
 
 /** The verdict in a sentence, and whether it is a bad one. */
-export function leadOf(state: State): { readonly lead: string; readonly isBad: boolean } {
+export function leadOf(state: PageState): { readonly lead: string; readonly isBad: boolean } {
   const { sketch, screen, failure, layers, layered } = state;
   const bad = (lead: string) => ({ lead, isBad: true });
   const good = (lead: string) => ({ lead, isBad: false });
@@ -64,7 +68,7 @@ export function leadOf(state: State): { readonly lead: string; readonly isBad: b
   );
 }
 
-function facts({ sketch, screen }: State): string {
+function facts({ sketch, screen }: PageState): string {
   if (!sketch) return '';
   const { pieces, bridges, cutMm, strokeCount, glueMm } = sketch;
   const isGlue = strokeCount > 0;
@@ -79,7 +83,7 @@ function facts({ sketch, screen }: State): string {
   return about + time + change;
 }
 
-function layersFacts({ layered }: State): string {
+function layersFacts({ layered }: PageState): string {
   if (!layered) return '';
   const { layers } = layered;
   const sum = (of: (layer: (typeof layers)[number]) => number) =>
@@ -88,8 +92,8 @@ function layersFacts({ layered }: State): string {
 }
 
 /** What to look at, one after the other, each with the way to its place on the picture. */
-function Findings(props: { work: PageState; state: State; onFind: (at: ViewPoint) => void }) {
-  const { work, state, onFind } = props;
+function Findings(props: { model: PageModel; state: PageState; onFind: (at: ViewPoint) => void }) {
+  const { model, state, onFind } = props;
   const all = toLookAt(state);
   // Parts that were lost are told one by one only to who asks.
   const first = all[0]?.code === 'lost-part' ? -1 : 0;
@@ -140,7 +144,7 @@ function Findings(props: { work: PageState; state: State; onFind: (at: ViewPoint
               Show it ({placeIn(state, { x: now.at[0], y: now.at[1] })})
             </button>
           )}
-          <Remedy work={work} state={state} of={now} />
+          <Remedy model={model} state={state} of={now} />
         </p>
       </div>
     </div>
@@ -148,11 +152,11 @@ function Findings(props: { work: PageState; state: State; onFind: (at: ViewPoint
 }
 
 /** What would help at one click. */
-function Remedy({ work, state, of }: { work: PageState; state: State; of: ToLookAt }) {
+function Remedy({ model, state, of }: { model: PageModel; state: PageState; of: ToLookAt }) {
   const { advised, pageSeen } = state;
   if (of.code === 'page-seen' && pageSeen)
     return (
-      <button class="link" onClick={() => work.set({ ...UNMARKED, page: pageSeen.corners })}>
+      <button class="link" onClick={() => model.set({ ...UNMARKED, page: pageSeen.corners })}>
         Lay it flat
       </button>
     );
@@ -161,14 +165,14 @@ function Remedy({ work, state, of }: { work: PageState; state: State; of: ToLook
       <button
         class="link"
         title="To the part where most of the picture survives"
-        onClick={() => work.set({ crop: advised.closerCrop })}
+        onClick={() => model.set({ crop: advised.closerCrop })}
       >
         Crop closer
       </button>
     );
   if (of.code === 'faces-lost' && advised?.facesCrop)
     return (
-      <button class="link" onClick={() => work.set({ crop: advised.facesCrop })}>
+      <button class="link" onClick={() => model.set({ crop: advised.facesCrop })}>
         Crop to the faces
       </button>
     );

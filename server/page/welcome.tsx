@@ -2,21 +2,21 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import { api, type SampleInfo } from './api.js';
 import { TypeWords } from './type-words.js';
 import { Aims } from './aims.js';
-import { inWords, type PageState, type State } from './work.js';
+import { errorMessage, type PageModel, type PageState } from './page-model.js';
 
 /** What a new person sees: one place to put a picture, and a few to try with. */
-export function Welcome({ work, state }: { work: PageState; state: State }) {
+export function Welcome({ model, state }: { model: PageModel; state: PageState }) {
   const { opening } = state;
   const [samples, setSamples] = useState<readonly SampleInfo[]>([]);
   const [over, setOver] = useState(false);
   const input = useRef<HTMLInputElement>(null);
   useEffect(() => {
-    api.samples().then(setSamples, (error: unknown) => work.tell(inWords(error)));
-  }, [work]);
+    api.samples().then(setSamples, (error: unknown) => model.tell(errorMessage(error)));
+  }, [model]);
   return (
     <main class="welcome">
       <h1>Turn a picture into a stencil you can cut by hand</h1>
-      <Aims work={work} state={state} onWords={toWords} />
+      <Aims model={model} state={state} onWords={toWords} />
       <div
         class={over ? 'drop over' : 'drop'}
         onDragOver={() => setOver(true)}
@@ -47,12 +47,12 @@ export function Welcome({ work, state }: { work: PageState; state: State }) {
           aria-label="Choose a picture"
           tabIndex={-1}
           onChange={({ currentTarget }) => {
-            void work.receive(...(currentTarget.files ?? []));
+            void model.receive(...(currentTarget.files ?? []));
             currentTarget.value = '';
           }}
         />
       </div>
-      <TypeWords work={work} />
+      <TypeWords model={model} />
       {samples.length > 0 && (
         <section class="samples" aria-label="Samples">
           <h2>Or try one of these</h2>
@@ -60,7 +60,7 @@ export function Welcome({ work, state }: { work: PageState; state: State }) {
             {samples.map(({ name, title }) => (
               <li key={name}>
                 <button
-                  onClick={() => void work.openSample(name, title)}
+                  onClick={() => void model.openSample(name, title)}
                   disabled={opening !== undefined}
                 >
                   <img src={`/api/samples/${name}/image`} alt="" loading="lazy" />

@@ -3,16 +3,16 @@ import type { Setting } from '../../src/settings/job.js';
 import { letteringSettings } from '../../src/settings/lettering-settings.js';
 import type { TypedWords } from './api.js';
 import { NumberField } from './control.js';
-import { linesOf, settingsOf } from './typed.js';
+import { splitLines, settingsOf } from './typed.js';
 import { TypefacePicker } from './typeface-picker.js';
 import { without } from './without.js';
-import { labelOf } from './words.js';
-import type { PageState, State } from './work.js';
+import { labelOf } from './labels.js';
+import type { PageModel, PageState } from './page-model.js';
 
-type Name = Exclude<keyof typeof letteringSettings, 'face' | 'picture'>;
+type WordSetting = Exclude<keyof typeof letteringSettings, 'face' | 'picture'>;
 
 /** What there is to choose about words, in the order in which a person comes to it. */
-const NAMES: readonly Name[] = [
+const NAMES: readonly WordSetting[] = [
   'capHeight',
   'align',
   'along',
@@ -25,25 +25,25 @@ const NAMES: readonly Name[] = [
 
 /** The words on the bench: what they say, in which typeface, and how they lie. */
 export function WordsPanel({
-  work,
+  model,
   state,
   words,
 }: {
-  work: PageState;
-  state: State;
+  model: PageModel;
+  state: PageState;
   words: TypedWords;
 }) {
   const job = settingsOf(state.history.now);
   const set = (part: Readonly<Record<string, unknown>>): void => {
     const all = Object.entries({ ...words.set, ...part }).filter(([, value]) => value !== null);
-    work.openWords({ ...words, set: Object.fromEntries(all) }, job);
+    model.openWords({ ...words, set: Object.fromEntries(all) }, job);
   };
   const values = { ...letteringDefaults, ...words.set };
-  const isUsed = (name: Name): boolean =>
+  const isUsed = (name: WordSetting): boolean =>
     name === 'bend'
       ? values.along === 'arch'
       : (name !== 'align' && name !== 'lineSpacing') || words.lines.length > 1;
-  const fieldOf = (name: Name) => (
+  const fieldOf = (name: WordSetting) => (
     <Field key={name} name={name} value={values[name]} onSet={(value) => set({ [name]: value })} />
   );
   return (
@@ -55,7 +55,7 @@ export function WordsPanel({
       <TheWords
         key={words.lines.join('\n')}
         lines={words.lines}
-        onChange={(lines) => work.openWords({ ...words, lines }, job)}
+        onChange={(lines) => model.openWords({ ...words, lines }, job)}
       />
       <TypefacePicker
         lines={words.lines}
@@ -63,7 +63,7 @@ export function WordsPanel({
         font={words.font}
         chosen={words.font === undefined ? String(values.face) : 'own'}
         onChoose={(face) =>
-          work.openWords({ ...without(words, 'font'), set: { ...words.set, face } }, job)
+          model.openWords({ ...without(words, 'font'), set: { ...words.set, face } }, job)
         }
       />
       <p class="row">
@@ -75,7 +75,7 @@ export function WordsPanel({
             accept=".ttf,.otf,.woff,.woff2"
             onChange={({ currentTarget }) => {
               const file = currentTarget.files?.[0];
-              if (file) void work.setInFont(file);
+              if (file) void model.setInFont(file);
               currentTarget.value = '';
             }}
           />
@@ -91,13 +91,13 @@ export function WordsPanel({
             accept="image/*,.heic,.heif"
             onChange={({ currentTarget }) => {
               const file = currentTarget.files?.[0];
-              if (file) void work.putBeside(file);
+              if (file) void model.putBeside(file);
               currentTarget.value = '';
             }}
           />
         </label>
         {words.picture !== undefined && (
-          <button class="plain" onClick={() => work.openWords(without(words, 'picture'), job)}>
+          <button class="plain" onClick={() => model.openWords(without(words, 'picture'), job)}>
             Words alone
           </button>
         )}
@@ -123,7 +123,7 @@ function TheWords({
   useEffect(() => setText(lines.join('\n')), [lines]);
   const isOther = text !== lines.join('\n');
   const finish = () => {
-    if (isOther) onChange(linesOf(text));
+    if (isOther) onChange(splitLines(text));
   };
   return (
     <div class="the-words">
@@ -152,7 +152,7 @@ function Field({
   value,
   onSet,
 }: {
-  name: Name;
+  name: WordSetting;
   value: unknown;
   onSet: (value: unknown) => void;
 }) {

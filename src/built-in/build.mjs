@@ -85,16 +85,18 @@ function copyFaceNetworks(dist, licences) {
 /** Of each family what can be asked for, as it came, to where the built program looks for it. */
 async function copyTypefaces(dist, licences) {
   const bundled = join(dist, 'src/built-in/typefaces');
-  const { FAMILIES, WEIGHTS, RANGES_FILE, fileOf, packageOf, placeOf } = await import(
+  const { FAMILIES, WEIGHTS, RANGES_FILE, fontFileOf, packageOf, fontPathOf } = await import(
     pathToFileURL(`${bundled}.js`).href
   );
   rmSync(bundled, { recursive: true, force: true });
   for (const family of FAMILIES) {
     const from = join(modules, packageOf(family));
     const parts = Object.keys(JSON.parse(readFileSync(join(from, RANGES_FILE), 'utf8')));
-    const files = parts.flatMap((part) => WEIGHTS.map((weight) => fileOf(family, part, weight)));
+    const files = parts.flatMap((part) =>
+      WEIGHTS.map((weight) => fontFileOf(family, part, weight)),
+    );
     for (const file of new Set([RANGES_FILE, ...files]))
-      cpSync(join(from, file), placeOf(family, file));
+      cpSync(join(from, file), fontPathOf(family, file));
     addLicence(join(licences, packageOf(family)), join(from, 'LICENSE'));
   }
 }

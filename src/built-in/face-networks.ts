@@ -20,7 +20,7 @@ export interface Quantised {
 export type Numbers = ReadonlyMap<string, Quantised>;
 
 /** What a network's list says of each part, in the order in which they lie in its file. */
-interface Part {
+interface NetworkPart {
   readonly name: string;
   readonly shape: readonly number[];
   readonly quantization: Pick<Quantised, 'scale' | 'min'>;
@@ -51,11 +51,11 @@ const DIGESTS = {
  */
 export function readNetwork(
   name: 'tiny_face_detector_model' | 'face_landmark_68_model',
-  folder = place(),
+  folder = networkFolder(),
 ): Numbers {
   const list = read(folder, `${name}-weights_manifest.json`).toString('utf8');
   const bytes = read(folder, `${name}.bin`);
-  const [{ weights }] = JSON.parse(list) as [{ weights: readonly Part[] }];
+  const [{ weights }] = JSON.parse(list) as [{ weights: readonly NetworkPart[] }];
   let at = 0;
   return new Map(
     weights.map(({ name: part, shape, quantization: { scale, min } }) => {
@@ -75,7 +75,7 @@ function read(folder: string, file: keyof typeof DIGESTS): Buffer {
   return bytes;
 }
 
-function place(): string {
+function networkFolder(): string {
   if (!RUNS_FROM_SOURCES) return fileURLToPath(new URL('./face-networks/', import.meta.url));
   const require = createRequire(import.meta.url);
   return join(dirname(require.resolve('@vladmandic/face-api/package.json')), 'model');

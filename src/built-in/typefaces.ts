@@ -58,11 +58,14 @@ export const RANGES_FILE = 'unicode.json';
 
 /** The parts of a family by their labels, each with its characters as a CSS unicode-range (CSS Fonts Level 4). */
 export function rangesOf(family: Family): Readonly<Record<string, string>> {
-  return JSON.parse(readFileSync(placeOf(family, RANGES_FILE), 'utf8')) as Record<string, string>;
+  return JSON.parse(readFileSync(fontPathOf(family, RANGES_FILE), 'utf8')) as Record<
+    string,
+    string
+  >;
 }
 
 /** The file of a family's part at a weight, from the family's folder. */
-export function fileOf({ name, fixed }: Family, part: string, weight: Weight): string {
+export function fontFileOf({ name, fixed }: Family, part: string, weight: Weight): string {
   return `files/${name}-${bare(part)}-${fixed ? weight : 'wght'}-normal.woff2`;
 }
 
@@ -72,7 +75,7 @@ export function bare(part: string): string {
 }
 
 /** Where a family's file lies on this computer. */
-export function placeOf(family: Family, file: string): string {
+export function fontPathOf(family: Family, file: string): string {
   return RUNS_FROM_SOURCES
     ? require.resolve(`${packageOf(family)}/${file}`)
     : fileURLToPath(new URL(`./typefaces/${family.name}/${file}`, import.meta.url));

@@ -16,7 +16,7 @@ export interface FileMark {
   readonly sha256: string;
 }
 
-/** What a result is, and of what: two results are of the same when `isSame` says so. */
+/** What a result is, and of what: two results are of the same when `isSameResult` says so. */
 export interface Provenance {
   readonly made:
     | 'stencil'
@@ -118,7 +118,7 @@ export function checked(value: unknown): MadeFrom | undefined {
     files.every(
       (file: Partial<FileMark> | null) =>
         typeof file?.name === 'string' &&
-        isInside(file.name) &&
+        isPlainPath(file.name) &&
         typeof file.bytes === 'number' &&
         typeof file.sha256 === 'string',
     );
@@ -126,7 +126,7 @@ export function checked(value: unknown): MadeFrom | undefined {
 }
 
 /** A file of a result lies in its folder, or in one of that. */
-const isInside = (name: string): boolean =>
+const isPlainPath = (name: string): boolean =>
   /^(?:[^/\\]+\/)?[^/\\]+$/.test(name) && !name.split('/').some((part) => /^\.{1,2}$/.test(part));
 
 /**
@@ -134,9 +134,9 @@ const isInside = (name: string): boolean =>
  * picture is known by its bytes, so that it may be given another name; and by its file name, with its ending, as long as
  * it looks alike, so that one that was touched up is still the same, and one from another folder is not.
  */
-export function isSame(a: Provenance, b: Provenance): boolean {
+export function isSameResult(a: Provenance, b: Provenance): boolean {
   if (a.made !== b.made) return false;
-  if (a.stencils ?? b.stencils) return listed(a) === listed(b);
+  if (a.stencils ?? b.stencils) return stencilList(a) === stencilList(b);
   if (hasSameBytes(a, b)) return true;
   if (a.picture !== undefined && b.picture !== undefined) {
     if (a.picture.normalize('NFC') !== b.picture.normalize('NFC')) return false;
@@ -150,7 +150,7 @@ export function hasSameBytes(a: Provenance, b: Provenance): boolean {
   return a.made === b.made && a.sha256 !== undefined && a.sha256 === b.sha256;
 }
 
-function listed({ stencils = [] }: Provenance): string {
+function stencilList({ stencils = [] }: Provenance): string {
   const names = new Set(stencils.map((name) => name.normalize('NFC')));
   return JSON.stringify([...names].sort());
 }

@@ -1,7 +1,14 @@
 import * as disk from 'node:fs/promises';
 import { join } from 'node:path';
 import { codeOf, ifThere, type Disk } from './disk.js';
-import { checked, isSame, marksOf, sha256, type MadeFrom, type Provenance } from './made-from.js';
+import {
+  checked,
+  isSameResult,
+  marksOf,
+  sha256,
+  type MadeFrom,
+  type Provenance,
+} from './made-from.js';
 import { attempt, checkName, openFolder, writeWhole } from './write.js';
 
 /** A page in an output folder, and the file that goes with it. */
@@ -57,7 +64,7 @@ async function freeName(
       ['.html', ending].map((each) => bytesAt(join(outDir, candidate + each))),
     );
     const record = page && readSeal(page.toString('utf8'));
-    if (page && !(record && isSame(record, of))) continue;
+    if (page && !(record && isSameResult(record, of))) continue;
     const held = file && sha256(file);
     if (!held || held === sha256(bytes) || record?.files.some((mark) => mark.sha256 === held))
       return candidate;

@@ -3,14 +3,14 @@ import { join } from 'node:path';
 import { clearLeftovers } from './leftovers.js';
 import {
   hasSameBytes,
-  isSame,
+  isSameResult,
   readRecord,
   recordAmong,
   provenanceInWords,
   type MadeFrom,
   type Provenance,
 } from './made-from.js';
-import { isClutter, type Kept } from './settle.js';
+import { isClutter, type KeptFile } from './settle.js';
 import { leftAlone, attempt, checkName, ifThere, mayReplace, type ResultFile } from './write.js';
 
 /** Where a result wants to go. */
@@ -67,7 +67,7 @@ async function findPlace(
     const candidate = count === 1 ? name : `${name}-${count}`;
     const found = await lookInto(join(outDir, candidate));
     const about = { name: candidate, ...(taken !== undefined && { taken }) };
-    if (found.kind === 'result' && isSame(found.record, of) && candidate !== passed) {
+    if (found.kind === 'result' && isSameResult(found.record, of) && candidate !== passed) {
       const folder = { ...about, earlier: found.record, isUnsure: false };
       // Of two that may be of this picture, the one of the very same bytes is.
       if (!hasSameBytes(found.record, of)) alike ??= folder;
@@ -97,7 +97,7 @@ export function takenInWords(name: string, taken: string): string {
 }
 
 /** What became of a file that a person had changed: a sentence without its full stop. */
-export function keptInWords({ file, as }: Kept): string {
+export function keptInWords({ file, as }: KeptFile): string {
   return `${file} was not as it was written, so it was kept as ${as}`;
 }
 
@@ -152,6 +152,6 @@ async function isFor(
   files: readonly ResultFile[],
 ): Promise<boolean> {
   const record = recordAmong(files);
-  if (earlier && record) return isSame(earlier, record);
+  if (earlier && record) return isSameResult(earlier, record);
   return !isUnsure || (await mayReplace(folder, files));
 }

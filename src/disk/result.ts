@@ -1,7 +1,7 @@
 import * as disk from 'node:fs/promises';
 import { durableDisk } from './durable.js';
 import { clearLeftovers } from './leftovers.js';
-import type { Kept } from './settle.js';
+import type { KeptFile } from './settle.js';
 import { attempt, writeStencil, type Disk, type ResultFile } from './write.js';
 
 /** Tells that a work is wanted no more; an `AbortSignal` is one. */
@@ -10,11 +10,11 @@ export interface StopSign {
 }
 
 /** How a result is written. */
-export interface Writing {
+export interface WriteOptions {
   /** The folder's name, where it is not the result's. */
   readonly name?: string;
   /** Called for each file that a person had changed, when it was put beside the new one. */
-  readonly onKept?: (kept: Kept) => void;
+  readonly onKept?: (kept: KeptFile) => void;
   /** Waits until the disk has it all, so that a power cut can't take it. */
   readonly durably?: boolean;
   /** Looked at before each file: the writing ends with `Stopped` then, and nothing is left of it. */
@@ -25,7 +25,7 @@ export interface Writing {
 export class Stopped extends Error {}
 
 /** The disk that a result is written to. */
-export function diskFor({ durably = false, signal }: Writing): Disk {
+export function diskFor({ durably = false, signal }: WriteOptions): Disk {
   const fs: Disk = durably ? durableDisk : disk;
   if (!signal) return fs;
   const unlessStopped = (): void => {
@@ -55,7 +55,7 @@ export async function writeResult(
   outDir: string,
   name: string,
   files: readonly ResultFile[],
-  how: Writing = {},
+  how: WriteOptions = {},
 ): Promise<string> {
   await attempt(outDir, () => clearLeftovers(outDir));
   return writeStencil(outDir, how.name ?? name, files, diskFor(how), how.onKept);

@@ -55,7 +55,7 @@ export async function readLayersTold(path: string, where = path): Promise<Layers
   if (!isObject(told)) return undefined;
   const { count, levels, laid, overlap, paints } = told;
   const set = completeLayers(
-    { count: String(count), levels: listed(levels), laid, overlap, paints: listed(paints) },
+    { count: String(count), levels: commaList(levels), laid, overlap, paints: commaList(paints) },
     { where, spell: (name) => name },
   );
   const number = Number(told.number);
@@ -96,14 +96,14 @@ export async function readWordsTold(
 
 /** @param job of the report: its edits are those of the report's own sheet, or of the last one */
 function sheetsTold(
-  { under, underBy, layers, levels, laid, overlap, paints, paint, number, edits }: Told,
+  { under, underBy, layers, levels, laid, overlap, paints, paint, number, edits }: JsonObject,
   job: unknown,
   origin: SettingsOrigin,
 ): SheetsTold {
   const counted = {
     layers: String(Number(layers)),
-    levels: listed(levels),
-    paints: listed(paints),
+    levels: commaList(levels),
+    paints: commaList(paints),
   };
   const set = completeSheets({ under, underBy, laid, overlap, ...counted }, origin);
   const own = [...Array(set.count).keys()].includes(Number(number) - 1)
@@ -131,10 +131,10 @@ function editsIn(value: unknown, origin: SettingsOrigin): SheetEdits {
   };
 }
 
-type Told = Readonly<Record<string, unknown>>;
+type JsonObject = Readonly<Record<string, unknown>>;
 
 /** A list as it is given on the command line; null where there is none. */
-const listed = (list: unknown): string | null => (Array.isArray(list) ? list.join(',') : null);
+const commaList = (list: unknown): string | null => (Array.isArray(list) ? list.join(',') : null);
 
 async function read(path: string, where: string): Promise<string> {
   try {

@@ -3,7 +3,7 @@ import { codeOf, ifThere, type Disk, type ResultFile } from './disk.js';
 import { readRecord, RECORDS, sha256, type MadeFrom } from './made-from.js';
 
 /** A file that a person had changed, and what it is called beside the new one. */
-export interface Kept {
+export interface KeptFile {
   readonly file: string;
   readonly as: string;
 }
@@ -58,14 +58,18 @@ export async function standsFor(
  * @returns what she had changed and stands under another name now
  * @throws Error as the disk answers; nothing is lost then, some of it is still in `aside`
  */
-export async function settle(aside: string, target: string, fs: Disk): Promise<readonly Kept[]> {
+export async function settle(
+  aside: string,
+  target: string,
+  fs: Disk,
+): Promise<readonly KeptFile[]> {
   const record = await readRecord(aside, fs);
   const own = await ownIn(aside, target, record, fs);
   for (const name of own) await fs.unlink(join(aside, name));
   for (const folder of new Set(own.map((name) => dirname(name)))) {
     if (folder !== '.') await removeIfEmpty(join(aside, folder), fs);
   }
-  const kept: Kept[] = [];
+  const kept: KeptFile[] = [];
   await moveOver(aside, target, '', record ? RECORDS : [], kept, fs);
   // The record last: as long as it is there, it says what else is.
   if (record) {
@@ -137,7 +141,7 @@ async function moveOver(
   to: string,
   way: string,
   except: readonly string[],
-  kept: Kept[],
+  kept: KeptFile[],
   fs: Disk,
 ): Promise<void> {
   for (const entry of await fs.readdir(join(from, way), { withFileTypes: true })) {
@@ -156,7 +160,7 @@ async function moveOne(
   from: string,
   to: string,
   name: string,
-  kept: Kept[],
+  kept: KeptFile[],
   fs: Disk,
 ): Promise<void> {
   const as = await freeName(to, name, fs);

@@ -69,7 +69,7 @@ async function readReport(folder: string): Promise<ReportTold> {
 }
 
 /** What a path holds: stencils, a picture perhaps, or something else that no stencil can be read or made of. */
-export type Held =
+export type PathContents =
   | { readonly kind: 'stencils'; readonly stencils: readonly Stencil[] }
   | { readonly kind: 'picture' }
   | { readonly kind: 'other'; readonly what: string };
@@ -85,7 +85,7 @@ const NO_PICTURE = /\.(html?|csv|json|pdf|txt|md|zip|dxf)$/i;
  *
  * @throws Problem when there is nothing at the path, or a stencil.svg that was changed
  */
-export async function openStencils(path: string): Promise<Held> {
+export async function openStencils(path: string): Promise<PathContents> {
   if (!(await folderAt(path))) return openFile(path);
   const names = await readdir(path);
   if (names.includes(FILE)) return { kind: 'stencils', stencils: [await stencilIn(path)] };
@@ -107,7 +107,7 @@ async function stencilIn(folder: string): Promise<Stencil> {
   return stencil;
 }
 
-async function openFile(path: string): Promise<Held> {
+async function openFile(path: string): Promise<PathContents> {
   const stencil = await readStencil(path);
   if (stencil) return { kind: 'stencils', stencils: [stencil] };
   if (NO_PICTURE.test(path)) return { kind: 'other', what: 'no picture' };

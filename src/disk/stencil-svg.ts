@@ -22,7 +22,7 @@ const CORNER = (10 * Math.PI) / 180;
 export function parseStencil(svg: string, where: string): CutDrawing {
   const [root] = /<svg\b[^>]*>/.exec(svg) ?? [];
   const [path] = /<path\b[^>]*\bid="openings"[^>]*>/.exec(svg) ?? [];
-  const sheet = { widthMm: inMm(root, 'width'), heightMm: inMm(root, 'height') };
+  const sheet = { widthMm: attributeInMm(root, 'width'), heightMm: attributeInMm(root, 'height') };
   const outlines = path === undefined ? undefined : readOutlines(attribute(path, 'd') ?? '');
   const isWhole = sheet.widthMm > 0 && sheet.heightMm > 0;
   const openings = outlines && asShapes(outlines);
@@ -38,7 +38,7 @@ function attribute(tag: string | undefined, name: string): string | undefined {
   return new RegExp(`\\s${name}="([^"]*)"`).exec(tag ?? '')?.[1];
 }
 
-function inMm(tag: string | undefined, name: string): number {
+function attributeInMm(tag: string | undefined, name: string): number {
   const [, number] = /^([\d.]+)mm$/.exec(attribute(tag, name) ?? '') ?? [];
   return Number(number ?? NaN);
 }

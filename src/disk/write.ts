@@ -3,8 +3,8 @@ import { dirname, join, resolve } from 'node:path';
 import { Problem } from '../settings/problem.js';
 import { codeOf, ifThere, type Disk, type ResultFile } from './disk.js';
 import { hiddenName } from './hidden.js';
-import { isSame, readRecord, recordAmong, provenanceInWords } from './made-from.js';
-import { settle, standsFor, type Kept } from './settle.js';
+import { isSameResult, readRecord, recordAmong, provenanceInWords } from './made-from.js';
+import { settle, standsFor, type KeptFile } from './settle.js';
 
 export { ifThere, type Disk, type ResultFile } from './disk.js';
 
@@ -24,7 +24,7 @@ export async function writeStencil(
   name: string,
   files: readonly ResultFile[],
   fs: Disk = disk,
-  onKept?: (kept: Kept) => void,
+  onKept?: (kept: KeptFile) => void,
 ): Promise<string> {
   checkName(name);
   const target = join(outDir, name);
@@ -129,7 +129,7 @@ async function checkTarget(
   const earlier = await attempt(target, () => readRecord(target, fs));
   const fresh = recordAmong(files);
   if (earlier) {
-    if (fresh && isSame(earlier, fresh)) return true;
+    if (fresh && isSameResult(earlier, fresh)) return true;
     throw leftAlone(target, provenanceInWords(earlier));
   }
   const foreign = await attempt(target, () => standsFor(target, files, fs));
@@ -167,7 +167,7 @@ async function writeAndSwap(
   files: readonly ResultFile[],
   replaces: boolean,
   fs: Disk,
-): Promise<readonly Kept[]> {
+): Promise<readonly KeptFile[]> {
   const partial = join(outDir, hiddenName(name, 'partial'));
   try {
     await fs.mkdir(partial);
@@ -190,24 +190,24 @@ async function swap(
   target: string,
   aside: string,
   fs: Disk,
-): Promise<readonly Kept[]> {
+): Promise<readonly KeptFile[]> {
   await fs.rename(target, aside);
   try {
     await fs.rename(fresh, target);
   } catch (error) {
-    await told('An earlier result could not be put back; it is kept here', aside, () =>
+    await orProblem('An earlier result could not be put back; it is kept here', aside, () =>
       fs.rename(aside, target),
     );
     throw error;
   }
-  return told(
+  return orProblem(
     'The new result is written, but the earlier one could not be removed, and what you had put there is still in it',
     aside,
     () => settle(aside, target, fs),
   );
 }
 
-async function told<T>(what: string, where: string, act: () => Promise<T>): Promise<T> {
+async function orProblem<T>(what: string, where: string, act: () => Promise<T>): Promise<T> {
   try {
     return await act();
   } catch (cause) {
@@ -235,7 +235,7 @@ export async function attempt<T>(where: string, act: () => Promise<T>): Promise<
   } catch (error) {
     const code = codeOf(error);
     if (error instanceof Problem || code === undefined) throw error;
-    const [what, remedy] = inWords[code] ?? [
+    const [what, remedy] = fileErrors[code] ?? [
       `The result can't be written there (the system says ${code})`,
       'Choose another output folder',
     ];
@@ -257,7 +257,7 @@ const IS_A_FILE = [
   'Choose a folder, or a name that is not taken',
 ] as const;
 
-const inWords: Readonly<Record<string, readonly [what: string, remedy: string]>> = {
+const fileErrors: Readonly<Record<string, readonly [what: string, remedy: string]>> = {
   EACCES: NOT_ALLOWED,
   EPERM: NOT_ALLOWED,
   EROFS: ['The output folder is on a disk that can only be read', 'Choose another output folder'],

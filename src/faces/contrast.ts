@@ -14,7 +14,7 @@ export interface Founded extends Feature {
 }
 
 /** A feature that the picture has lighter than what is round it: the white of an eye, or teeth, in a dark face. */
-export interface LightFeature extends Founded, Surroundings {}
+export interface LightFeature extends Founded, FeatureRing {}
 
 /** The features of a face that the picture has darker than what is round them, those that are missed most first. */
 export const foundedIn = memoizeLast((window: FaceWindow): readonly Founded[] => {
@@ -71,7 +71,7 @@ const LIGHT_PART = 0.4;
 const RING: readonly [number, number] = [0.4, 2];
 
 /** Where a feature is, and what is round it, as indices of the window's pixels. */
-interface Surroundings {
+interface FeatureRing {
   readonly within: readonly number[];
   /** A ring round it, without the face's other features. */
   readonly round: readonly number[];
@@ -86,7 +86,7 @@ const featuresIn = memoizeLast((window: FaceWindow): readonly Feature[] =>
 );
 
 /** Of each feature, in the order of `FEATURES`. */
-const surroundings = memoizeLast((window: FaceWindow): readonly Surroundings[] => {
+const surroundings = memoizeLast((window: FaceWindow): readonly FeatureRing[] => {
   const masks = featuresIn(window).map(({ outline }) => polygonMask(window, outline));
   return masks.map((mask, k) => surroundingsOf(window, mask, masks.toSpliced(k, 1)));
 });
@@ -95,7 +95,7 @@ function surroundingsOf(
   { width, pixelsPerMm }: FaceWindow,
   mask: Bitmap,
   others: readonly Bitmap[],
-): Surroundings {
+): FeatureRing {
   const box = boxRound(mask, Math.ceil(RING[1] * pixelsPerMm));
   const within: number[] = [];
   const round: number[] = [];
@@ -113,10 +113,7 @@ function surroundingsOf(
 }
 
 /** Undefined when the picture does not have the feature darker. */
-function darkContrast(
-  lightness: Uint8Array,
-  { within, round }: Surroundings,
-): Contrast | undefined {
+function darkContrast(lightness: Uint8Array, { within, round }: FeatureRing): Contrast | undefined {
   if (within.length === 0 || round.length === 0) return undefined;
   const values = inOrder(lightness, within);
   const dark = mean(values.slice(0, partOfAll(values, DARK_PART)));
@@ -127,7 +124,7 @@ function darkContrast(
 /** Undefined when the picture does not have the feature lighter. */
 function lightContrast(
   lightness: Uint8Array,
-  { within, round }: Surroundings,
+  { within, round }: FeatureRing,
 ): Contrast | undefined {
   if (within.length === 0 || round.length === 0) return undefined;
   const values = inOrder(lightness, within);

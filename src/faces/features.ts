@@ -76,6 +76,6 @@ export function skinOf(landmarks: readonly Point[]): Point[] {
 }
 
 /** The middle of a face: from brow to brow, between the outer corners of the eyes, down to the mouth. */
-export function middleOf(landmarks: readonly Point[]): Point[] {
+export function midfaceOf(landmarks: readonly Point[]): Point[] {
   return [17, 19, 24, 26, 45, 54, 57, 48, 36].map((k) => landmarks[k]);
 }

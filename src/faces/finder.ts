@@ -2,7 +2,7 @@ import { readNetwork } from '../built-in/face-networks.js';
 import type { Point } from '../geometry/shape.js';
 import type { Colours } from '../raster/colours.js';
 import type { Box } from '../raster/raster.js';
-import { detectorOf, overlapOf, sharedArea, type Detected, type Detector, type Look } from './network/detector.js'; // prettier-ignore
+import { detectorOf, overlapOf, sharedArea, type Detected, type Detector, type DetectorWindow } from './network/detector.js'; // prettier-ignore
 import { landmarkerOf, type Landmarker } from './network/landmarks.js';
 
 /*
@@ -17,7 +17,7 @@ export interface FoundFace extends Detected {
 
 export interface FaceFinder {
   /** Faces by the detector, each told once. */
-  find(picture: Colours, looks: readonly Look[]): FoundFace[];
+  find(picture: Colours, looks: readonly DetectorWindow[]): FoundFace[];
   /** Landmarks in boxes that were drawn; none for one outside of the picture. */
   landmarksIn(picture: Colours, boxes: readonly Box[]): FoundFace[];
 }
@@ -64,7 +64,7 @@ export function openFinder(detect: Detector, locate: Landmarker): FaceFinder {
     find: (picture, looks) => {
       const found = looks.flatMap((look) => detect(picture, look, MAYBE));
       const sure = withoutDoubles(found).flatMap((one) => {
-        const look = { area: round(one.box, picture), inputSize: NEAR.inputSize };
+        const look = { area: squareRound(one.box, picture), inputSize: NEAR.inputSize };
         const again = detect(picture, look, 0).filter(({ box }) => overlapOf(box, one.box) > AGAIN);
         const near = Math.max(0, ...again.map(({ score }) => score));
         const score = (one.score + near) / 2;
@@ -81,7 +81,7 @@ export function openFinder(detect: Detector, locate: Landmarker): FaceFinder {
 }
 
 /** The square about a box that is looked at again, no further than the picture, in whole px. */
-function round({ x, y, width, height }: Box, picture: Colours): Box {
+function squareRound({ x, y, width, height }: Box, picture: Colours): Box {
   const side = NEAR.times * Math.max(width, height);
   const [left, top] = [x + width / 2, y + height / 2].map((middle) =>
     Math.max(0, Math.round(middle - side / 2)),

@@ -1,10 +1,11 @@
+import { interpolated } from '../geometry/points.js';
 import { gaussianBlur } from '../raster/blur.js';
 import { opened } from '../raster/morphology.js';
 import type { Bitmap } from '../raster/raster.js';
 import type { Point } from '../geometry/shape.js';
 import { polygonMask, type Founded } from './contrast.js';
 import { skinOf } from './features.js';
-import { underNose } from './outline.js';
+import { underNose } from './face-outline.js';
 import type { FaceWindow } from './window.js';
 
 /** Skin in the light: this share of the skin above the nose's base is darker. */
@@ -41,7 +42,7 @@ export function moustacheOf(
   const level = hairLevel(window, calm, features);
   if (level === undefined) return undefined;
   const under = [31, 32, 33, 34, 35].map((k, n) =>
-    between(landmarks[k], landmarks[49 + n], UNDER_NOSE),
+    interpolated(landmarks[k], landmarks[49 + n], UNDER_NOSE),
   );
   const lip = landmarks.slice(48, 55);
   const halves = [
@@ -54,8 +55,8 @@ export function moustacheOf(
     return there.filter((value) => value < level).length >= HAIRY * there.length;
   };
   if (!halves.every(isHairy)) return undefined;
-  const middle = between(lip[0], lip[6], 0.5);
-  const wider = (k: number): Point => between(middle, landmarks[k], WIDER);
+  const middle = interpolated(lip[0], lip[6], 0.5);
+  const wider = (k: number): Point => interpolated(middle, landmarks[k], WIDER);
   const below = [wider(54), wider(55), landmarks[56], landmarks[57], landmarks[58], wider(59)];
   const where = polygonMask(window, [wider(48), ...under, ...below]).data;
   const data = new Uint8Array(where.length);
@@ -78,8 +79,3 @@ function hairLevel(
   const deep = eyes.reduce((sum, { contrast }) => sum + contrast.dark, 0) / eyes.length;
   return lit - LEVEL * (lit - deep);
 }
-
-const between = (a: Point, b: Point, share: number): Point => ({
-  x: a.x + share * (b.x - a.x),
-  y: a.y + share * (b.y - a.y),
-});

@@ -42,8 +42,8 @@ export function isPlausible(landmarks: readonly Point[]): boolean {
   const along = [(left.x - right.x) / apart, (left.y - right.y) / apart];
   const below = -along[1] * (mouth.x - right.x) + along[0] * (mouth.y - right.y);
   return (
-    isWithin(apart / wide, EYES_APART) &&
-    isWithin(below / apart, MOUTH_BELOW) &&
+    isInRange(apart / wide, EYES_APART) &&
+    isInRange(below / apart, MOUTH_BELOW) &&
     wide > JAW_OPEN * jawLength(landmarks)
   );
 }
@@ -62,5 +62,5 @@ function centreOf(landmarks: readonly Point[], [first, last]: readonly [number, 
   return { x: sum.x / points.length, y: sum.y / points.length };
 }
 
-const isWithin = (value: number, [least, most]: readonly number[]): boolean =>
+const isInRange = (value: number, [least, most]: readonly number[]): boolean =>
   value >= least && value <= most;

@@ -1,4 +1,4 @@
-import { evenly, lengthOf, type Chain } from './chain.js';
+import { evenly, chainLength, type Chain } from './chain.js';
 import { roundedPoints, type Corner } from './corners.js';
 
 /**
@@ -32,7 +32,7 @@ export function sampleByArcLength(
   const sections = corners.length > 0 ? sectionsOf(chain, corners) : [wholeRound(chain)];
   const fewest = corners.length > 0 ? Math.max(FEWEST_IN_SECTION, FEWEST / corners.length) : FEWEST;
   const evened = sections.map(({ x, y }) =>
-    evenly(x, y, Math.max(Math.ceil(fewest), Math.round(lengthOf(x, y) / stepMm))),
+    evenly(x, y, Math.max(Math.ceil(fewest), Math.round(chainLength(x, y) / stepMm))),
   );
   const n = evened.reduce((sum, { x }) => sum + x.length - 1, 0);
   const x = new Float64Array(n);

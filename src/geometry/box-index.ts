@@ -9,7 +9,7 @@ export interface BoxIndex {
  * @param cell the side of a cell, in the unit of the boxes; about the size of a usual box is best
  */
 export function boxIndex(boxes: Float64Array, cell: number): BoxIndex {
-  const bounds = boundsOf(boxes);
+  const bounds = boxRoundAll(boxes);
   const columns = Math.floor((bounds.maxX - bounds.minX) / cell) + 1;
   const rows = Math.floor((bounds.maxY - bounds.minY) / cell) + 1;
   const clamp = (value: number, count: number): number =>
@@ -47,7 +47,12 @@ export function boxIndex(boxes: Float64Array, cell: number): BoxIndex {
   };
 }
 
-function boundsOf(boxes: Float64Array): { minX: number; minY: number; maxX: number; maxY: number } {
+function boxRoundAll(boxes: Float64Array): {
+  minX: number;
+  minY: number;
+  maxX: number;
+  maxY: number;
+} {
   if (boxes.length === 0) return { minX: 0, minY: 0, maxX: 0, maxY: 0 };
   const bounds = { minX: Infinity, minY: Infinity, maxX: -Infinity, maxY: -Infinity };
   for (let i = 0; i < boxes.length; i += 4) {

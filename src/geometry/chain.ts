@@ -25,7 +25,7 @@ export function chainOf(outline: Outline, stepMm: number, fewest: number): Chain
     x[i] = points[2 * (i % n)];
     y[i] = points[2 * (i % n) + 1];
   }
-  const steps = Math.max(fewest, Math.round(lengthOf(x, y) / stepMm));
+  const steps = Math.max(fewest, Math.round(chainLength(x, y) / stepMm));
   const even = evenly(x, y, steps);
   return { x: even.x.subarray(0, steps), y: even.y.subarray(0, steps) };
 }
@@ -33,7 +33,7 @@ export function chainOf(outline: Outline, stepMm: number, fewest: number): Chain
 /** Points at even steps along an open chain: steps + 1 of them, both ends included. */
 export function evenly(x: Float64Array, y: Float64Array, steps: number): Chain {
   const last = x.length - 1;
-  const step = lengthOf(x, y) / steps;
+  const step = chainLength(x, y) / steps;
   const evenX = new Float64Array(steps + 1);
   const evenY = new Float64Array(steps + 1);
   let i = 0;
@@ -55,7 +55,7 @@ export function evenly(x: Float64Array, y: Float64Array, steps: number): Chain {
 }
 
 /** The length of an open chain. */
-export function lengthOf(x: ArrayLike<number>, y: ArrayLike<number>): number {
+export function chainLength(x: ArrayLike<number>, y: ArrayLike<number>): number {
   let length = 0;
   for (let i = 1; i < x.length; i++) length += Math.hypot(x[i] - x[i - 1], y[i] - y[i - 1]);
   return length;

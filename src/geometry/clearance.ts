@@ -1,3 +1,4 @@
+import type { Bounds } from './bounding-box.js';
 import type { Bitmap } from '../raster/raster.js';
 import type { Corner } from './corners.js';
 import type { ArcLengthSamples } from './arc-length-samples.js';
@@ -9,25 +10,18 @@ export interface Clearance {
 }
 
 /** What an outline has about it. */
-export interface Surroundings {
+export interface OutlineGround {
   readonly bitmap: Bitmap;
   readonly pixelsPerMm: number;
   /** The least widths, in mm. */
   readonly narrowestStrip: number;
   readonly narrowestOpening: number;
   /** The box round all openings, in mm: none may reach beyond it, for the margin may begin there. */
-  readonly frame: Frame;
-}
-
-export interface Frame {
-  readonly left: number;
-  readonly top: number;
-  readonly right: number;
-  readonly bottom: number;
+  readonly frame: Bounds;
 }
 
 /** The box round all openings of a bitmap, in mm. */
-export function frameOf({ width, height, data }: Bitmap, pixelsPerMm: number): Frame {
+export function frameOf({ width, height, data }: Bitmap, pixelsPerMm: number): Bounds {
   let left = width;
   let right = 0;
   let top = height;
@@ -80,7 +74,7 @@ const STRAIGHT_MM = 0.02;
  */
 export function measureClearance(
   samples: ArcLengthSamples,
-  about: Surroundings,
+  about: OutlineGround,
   mostMm: number,
 ): Clearance {
   const { bitmap, pixelsPerMm, narrowestStrip, narrowestOpening, frame } = about;
@@ -171,7 +165,7 @@ function isStraightFrom(i: number, { x, y, corner }: ArcLengthSamples): boolean 
 }
 
 /** A corner at its place, or at the edge of the frame when it lies beyond. */
-function keptInFrame(corner: Corner, { left, top, right, bottom }: Frame): Corner {
+function keptInFrame(corner: Corner, { left, top, right, bottom }: Bounds): Corner {
   const within = (value: number, least: number, most: number): number =>
     Math.min(most + FRAME_SLACK_MM, Math.max(least - FRAME_SLACK_MM, value));
   return { ...corner, x: within(corner.x, left, right), y: within(corner.y, top, bottom) };
@@ -190,7 +184,7 @@ const FROM_PX = 3;
 /** Of each outline the corners that may be drawn sharp: what lies beyond, film or opening, stays as wide as its limit. */
 export function cornersWithClearance(
   outlines: readonly (readonly Corner[])[],
-  { bitmap, pixelsPerMm, narrowestStrip, narrowestOpening, frame }: Surroundings,
+  { bitmap, pixelsPerMm, narrowestStrip, narrowestOpening, frame }: OutlineGround,
 ): Corner[][] {
   const hasRoom = ({ x, y, offMm, way, left }: Corner): boolean => {
     if (offMm <= NEAR_MM) return true;

@@ -117,7 +117,7 @@ function cornerAt(chain: Chain, i: number): Corner | undefined {
   const s = (dx * Math.sin(ahead.way) - dy * Math.cos(ahead.way)) / Math.sin(ahead.way - back.way);
   const x = back.x + s * Math.cos(back.way);
   const y = back.y + s * Math.sin(back.way);
-  const offMm = distanceTo(chain, i, x, y);
+  const offMm = distanceToChain(chain, i, x, y);
   if (offMm > ROUNDED_MM) return undefined;
   const way = Math.atan2(
     -Math.sin(back.way) - Math.sin(ahead.way),
@@ -126,7 +126,7 @@ function cornerAt(chain: Chain, i: number): Corner | undefined {
   return { index: i, x, y, offMm, way, left: turn > 0 };
 }
 
-interface Side {
+interface CornerSide {
   /** The place where the side is taken to start, and the direction in which it leaves the corner. */
   readonly x: number;
   readonly y: number;
@@ -135,7 +135,7 @@ interface Side {
 }
 
 /** The longest straight side that leaves a corner backward (-1) or ahead (1). */
-function side({ x, y }: Chain, i: number, sign: 1 | -1): Side | undefined {
+function side({ x, y }: Chain, i: number, sign: 1 | -1): CornerSide | undefined {
   const n = x.length;
   const at = (k: number): number => (((i + sign * k) % n) + n) % n;
   for (const { side: points, offMm } of rules) {
@@ -156,7 +156,7 @@ function side({ x, y }: Chain, i: number, sign: 1 | -1): Side | undefined {
 }
 
 /** How far a place is from the points about point i. */
-function distanceTo({ x, y }: Chain, i: number, placeX: number, placeY: number): number {
+function distanceToChain({ x, y }: Chain, i: number, placeX: number, placeY: number): number {
   const n = x.length;
   let least = Infinity;
   for (let k = i - roundedPoints; k <= i + roundedPoints; k++) {

@@ -83,7 +83,11 @@ export function smoothCurvature(
 
 /** Sets a corner in the middle of each group of kinks; false when there is none. */
 function setCorners(excess: Float64Array, corner: Uint8Array): boolean {
-  const groups = joined(joined(kinksOf(excess), NEAR, Infinity), SOFT_NEAR, SOFT_EXCESS);
+  const groups = groupedKinks(
+    groupedKinks(kinksOf(excess), NEAR, Infinity),
+    SOFT_NEAR,
+    SOFT_EXCESS,
+  );
   for (const { first, last, excess: sum, moment } of groups) {
     const middle = sum > 0 ? first + moment / sum : (first + last) / 2;
     corner[Math.round(middle) % corner.length] = 1;
@@ -116,7 +120,7 @@ function kinksOf(excess: Float64Array): Kink[] {
 }
 
 /** Joins neighbours that turn the same way, are within `near` samples and no sharper than `sharpest`. */
-function joined(kinks: readonly Kink[], near: number, sharpest: number): Kink[] {
+function groupedKinks(kinks: readonly Kink[], near: number, sharpest: number): Kink[] {
   const groups: Kink[] = [];
   for (const kink of kinks) {
     const group = groups.at(-1);

@@ -1,5 +1,5 @@
 import { cubicOf, lineCubic, pointAt } from './cubic.js';
-import { turnedBack } from './outline.js';
+import { turnedBack, outlineOfCurves } from './outline.js';
 import type { Outline } from './shape.js';
 import { subCurve } from './sub-curve.js';
 
@@ -38,11 +38,11 @@ export function filletSides(outline: Outline, sides: Uint8Array, rounding: Round
   }));
   const starts = roundStarts(pieces, 1, rounding);
   const both = backward(roundStarts(backward(starts), -1, rounding));
-  return both.length < 2 ? outline : joined(both);
+  return both.length < 2 ? outline : outlineOfCurves(both);
 }
 
 function backward(pieces: readonly EditedCurve[]): EditedCurve[] {
-  const back = turnedBack(joined(pieces));
+  const back = turnedBack(outlineOfCurves(pieces));
   const n = pieces.length;
   return pieces.map((_, i) => ({
     cubic: cubicOf(back, i),
@@ -50,16 +50,6 @@ function backward(pieces: readonly EditedCurve[]): EditedCurve[] {
     corner: back.corner[i] === 1,
     side: pieces[n - 1 - i].side,
   }));
-}
-
-function joined(pieces: readonly EditedCurve[]): Outline {
-  const coords = new Float64Array(6 * pieces.length);
-  pieces.forEach(({ cubic }, i) => coords.set(cubic.subarray(0, 6), 6 * i));
-  return {
-    coords,
-    straight: Uint8Array.from(pieces, ({ straight }) => (straight ? 1 : 0)),
-    corner: Uint8Array.from(pieces, ({ corner }) => (corner ? 1 : 0)),
-  };
 }
 
 /** Rounds the corners at which the sides start. `inward` is 1 where the opening lies to the left, -1 to the right. */
@@ -73,7 +63,7 @@ function roundStarts(
     const cut = roundedStart(ring, side, inward, rounding);
     if (!cut) continue;
     const at = ring.indexOf(side);
-    const before = turned(ring, at, cut.passed);
+    const before = curvesAfter(ring, at, cut.passed);
     const [last] = before.slice(-1);
     last.cubic = subCurve(last.cubic, 0, cut.t);
     side.cubic = lineCubic(cut.bridge[6], cut.bridge[7], side.cubic[6], side.cubic[7]);
@@ -85,7 +75,7 @@ function roundStarts(
 }
 
 /** The pieces after a side, round to the one before it, less so many that the cut has passed. */
-function turned(ring: readonly EditedCurve[], at: number, passed: number): EditedCurve[] {
+function curvesAfter(ring: readonly EditedCurve[], at: number, passed: number): EditedCurve[] {
   const rest = [...ring.slice(at + 1), ...ring.slice(0, at)];
   return rest.slice(0, rest.length - passed);
 }
@@ -122,8 +112,8 @@ function roundedStart(
   const ux = (side.cubic[6] - x) / length;
   const uy = (side.cubic[7] - y) / length;
   const corner: CornerAt = { x, y, ux, uy, length, inward };
-  const before = turned(ring, ring.indexOf(side), 0).reverse();
-  const turn = before.length === 0 ? 0 : turnAt(before[0], corner);
+  const before = curvesAfter(ring, ring.indexOf(side), 0).reverse();
+  const turn = before.length === 0 ? 0 : turnAtEnd(before[0], corner);
   if (turn < SLIGHTEST || turn > SHARPEST) return undefined;
   for (const radius of radii) {
     const arc = arcInto(before, corner, radius);
@@ -155,7 +145,7 @@ interface CornerAt {
 }
 
 /** The angle by which the outline turns towards its opening, in radians; negative where it turns away. */
-function turnAt({ cubic }: EditedCurve, { ux, uy, inward }: CornerAt): number {
+function turnAtEnd({ cubic }: EditedCurve, { ux, uy, inward }: CornerAt): number {
   const [dx, dy] = directionAt(cubic, 1);
   return inward * Math.atan2(dx * uy - dy * ux, dx * ux + dy * uy);
 }

@@ -58,11 +58,11 @@ export function fitLine(line: SmoothedLine, isClosed: boolean, offMm: number): F
   return curves;
 }
 
-type Place = (i: number) => readonly [number, number];
+type PointAt = (i: number) => readonly [number, number];
 
 function oneCurve(
-  at: Place,
-  direction: Place,
+  at: PointAt,
+  direction: PointAt,
   from: number,
   to: number,
 ): readonly [Float64Array, number] {

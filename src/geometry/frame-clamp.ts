@@ -1,5 +1,5 @@
 import { cubicOf, pointAt } from './cubic.js';
-import type { Frame } from './clearance.js';
+import type { Bounds } from './bounding-box.js';
 import type { Outline } from './shape.js';
 
 /** Looks along each curve, at even parameters: a fitted curve of some mm bulges once or twice between its ends. */
@@ -16,7 +16,7 @@ const DEPTH_MM = 0.8;
  * Takes an outline back that bulges out of a frame between the places that it was fitted to: what lies near that side
  * is squeezed evenly, so that curves which meet smoothly still do.
  */
-export function clampedToFrame(outline: Outline, frame: Frame): Outline {
+export function clampedToFrame(outline: Outline, frame: Bounds): Outline {
   const out = bulges(outline, frame);
   if (Math.max(...out) <= UNSEEN_MM) return outline;
   const [left, top, right, bottom] = out;
@@ -29,7 +29,7 @@ export function clampedToFrame(outline: Outline, frame: Frame): Outline {
 }
 
 /** How far an outline leaves a frame at most, in mm: on the left, above, on the right, below. */
-function bulges(outline: Outline, { left, top, right, bottom }: Frame): readonly number[] {
+function bulges(outline: Outline, { left, top, right, bottom }: Bounds): readonly number[] {
   const out = [0, 0, 0, 0];
   for (let i = 0; i < outline.straight.length; i++) {
     const cubic = cubicOf(outline, i);

@@ -54,7 +54,7 @@ export function nearTree(items: readonly number[], xs: Float64Array, ys: Float64
           return;
         }
         const [a, b] = half.halves;
-        const [toA, toB] = [distanceTo(a, x, y), distanceTo(b, x, y)];
+        const [toA, toB] = [distanceToBox(a, x, y), distanceToBox(b, x, y)];
         if (toA <= toB) {
           search(a, toA);
           search(b, toB);
@@ -63,7 +63,7 @@ export function nearTree(items: readonly number[], xs: Float64Array, ys: Float64
           search(a, toA);
         }
       };
-      search(root, distanceTo(root, x, y));
+      search(root, distanceToBox(root, x, y));
     },
     remove(item) {
       const leaf = home.get(item);
@@ -105,7 +105,7 @@ function halved(
   return half;
 }
 
-function distanceTo({ minX, minY, maxX, maxY }: Half, x: number, y: number): number {
+function distanceToBox({ minX, minY, maxX, maxY }: Half, x: number, y: number): number {
   const dx = Math.max(minX - x, 0, x - maxX);
   const dy = Math.max(minY - y, 0, y - maxY);
   return Math.sqrt(dx * dx + dy * dy);

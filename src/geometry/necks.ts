@@ -1,3 +1,4 @@
+import { distance } from './points.js';
 import type { Sheet } from '../settings/card.js';
 import { memoizeLast } from '../common/memoize-last.js';
 import { flatten } from './flatten.js';
@@ -49,7 +50,7 @@ export const WIDTH_TOLERANCE_MM = 0.04;
 /** What a triangle's middle lies in: film, or an opening. */
 const FILM = 0;
 const OPENING = 1;
-type Kind = typeof FILM | typeof OPENING;
+type NeckKind = typeof FILM | typeof OPENING;
 
 /**
  * Finds where film and openings are narrower than their limits, on the outlines themselves: the necks between two parts
@@ -211,31 +212,31 @@ function filmSeen(samples: Samples, i: number, x: number, y: number): number {
 }
 
 /** Triangles that hang together, and the largest disk among them. */
-interface Parts {
+interface NeckParts {
   readonly parent: Int32Array;
   /** By part: the disk's diameter, in mm. */
   readonly widest: Float64Array;
 }
 
-function partOf({ parent }: Parts, triangle: number): number {
+function partOf({ parent }: NeckParts, triangle: number): number {
   let t = triangle;
   while (parent[t] !== t) t = parent[t] = parent[parent[t]];
   return t;
 }
 
-function join({ parent, widest }: Parts, a: number, b: number): void {
+function join({ parent, widest }: NeckParts, a: number, b: number): void {
   parent[a] = b;
   widest[b] = Math.max(widest[a], widest[b]);
 }
 
 function necksIn(
-  kind: Kind,
+  kind: NeckKind,
   limitMm: number,
   short: { readonly part: number; readonly neck: number },
   mesh: Mesh,
 ): Neck[] {
   const { samples, triangles, halfedges, radius } = mesh;
-  const parts: Parts = {
+  const parts: NeckParts = {
     parent: Int32Array.from(radius, (_, t) => t),
     widest: radius.map((r) => 2 * r),
   };
@@ -276,7 +277,7 @@ const nextOf = (edge: number): number => (edge % 3 === 2 ? edge - 2 : edge + 1);
 const apexOf = (edge: number): number => (edge % 3 === 0 ? edge + 2 : edge - 1);
 
 /** Whether two triangles are of one kind, and their shared side does not run along an outline. */
-function isWay(edge: number, twin: number, kind: Kind, mesh: Mesh): boolean {
+function isWay(edge: number, twin: number, kind: NeckKind, mesh: Mesh): boolean {
   const [s, t] = [triangleOf(edge), triangleOf(twin)];
   if (mesh.kind[s] !== kind || mesh.kind[t] !== kind) return false;
   if (mesh.radius[s] === 0 || mesh.radius[t] === 0) return false;
@@ -304,7 +305,7 @@ function isAcute(points: Float64Array, from: number, i: number, j: number): bool
 }
 
 /** The parts of an opening between which there is no way at all: its outline touches itself. */
-function touching(parts: Parts, limitMm: number, { samples, triangles, kind }: Mesh): Neck[] {
+function touching(parts: NeckParts, limitMm: number, { samples, triangles, kind }: Mesh): Neck[] {
   const firstOf = new Map<number, number>();
   const touched = new Set<number>();
   for (let t = 0; t < kind.length; t++) {
@@ -317,7 +318,7 @@ function touching(parts: Parts, limitMm: number, { samples, triangles, kind }: M
     const seen = new Set<number>();
     for (let i = 0; i < samples.shapes.length; i++) {
       if (samples.shapes[i] !== shape) continue;
-      const from = placeOf(samples, i);
+      const from = sampleAt(samples, i);
       const key = gridKey(from.x, from.y);
       if (seen.has(key)) {
         return [{ region: 'opening', allOver: false, widthMm: 0, from, to: from }];
@@ -355,13 +356,11 @@ function maskNarrowAllOver(limitMm: number, mesh: Mesh): Neck[] {
 
 /** What is narrow all over, at a triangle of the mesh: across the longest of its sides. */
 function allOverAt(t: number, region: Neck['region'], { samples, triangles, radius }: Mesh): Neck {
-  const corners = [0, 1, 2].map((k) => placeOf(samples, triangles[3 * t + k]));
+  const corners = [0, 1, 2].map((k) => sampleAt(samples, triangles[3 * t + k]));
   const sides = [0, 1, 2].map((k) => [corners[k], corners[(k + 1) % 3]] as const);
-  const [from, to] = sides.reduce((a, b) => (apart(...b) > apart(...a) ? b : a));
+  const [from, to] = sides.reduce((a, b) => (distance(...b) > distance(...a) ? b : a));
   return { region, allOver: true, widthMm: 2 * radius[t], from, to };
 }
-
-const apart = (a: Point, b: Point): number => Math.hypot(a.x - b.x, a.y - b.y);
 
 /**
  * Going to and fro between two stretches comes nearer each time; it ends when that is nothing, or after this many
@@ -375,22 +374,22 @@ const MOST_TURNS = 12;
 const AROUND = 3;
 
 /** The shortest way between two stretches of outline, round a sample on each. */
-function neckAcross(kind: Kind, i: number, j: number, samples: Samples): Neck {
-  let [from, to] = [placeOf(samples, i), placeOf(samples, j)];
+function neckAcross(kind: NeckKind, i: number, j: number, samples: Samples): Neck {
+  let [from, to] = [sampleAt(samples, i), sampleAt(samples, j)];
   const [first, second] = [stretchRound(i, j, samples), stretchRound(j, i, samples)];
   let widthMm = Infinity;
   for (let turn = 0; turn < MOST_TURNS; turn++) {
     from = nearestOn(to, first, samples);
     to = nearestOn(from, second, samples);
-    const now = apart(from, to);
+    const now = distance(from, to);
     if (widthMm - now < SAME_MM) break;
     widthMm = now;
   }
   const region = kind === FILM ? 'film' : 'opening';
-  return { region, allOver: false, widthMm: apart(from, to), from, to };
+  return { region, allOver: false, widthMm: distance(from, to), from, to };
 }
 
-function placeOf({ points }: Samples, i: number): Point {
+function sampleAt({ points }: Samples, i: number): Point {
   return { x: points[2 * i], y: points[2 * i + 1] };
 }
 
@@ -419,15 +418,15 @@ function leadsTo(next: Int32Array, from: number, other: number, steps: number): 
 
 /** The place on a stretch of outline that is nearest to another. */
 function nearestOn(to: Point, stretch: readonly number[], samples: Samples): Point {
-  let best = placeOf(samples, stretch[0]);
+  let best = sampleAt(samples, stretch[0]);
   for (let k = 0; k + 1 < stretch.length; k++) {
-    const p = placeOf(samples, stretch[k]);
-    const q = placeOf(samples, stretch[k + 1]);
+    const p = sampleAt(samples, stretch[k]);
+    const q = sampleAt(samples, stretch[k + 1]);
     const [dx, dy] = [q.x - p.x, q.y - p.y];
     const share = ((to.x - p.x) * dx + (to.y - p.y) * dy) / (dx * dx + dy * dy);
     const t = Math.min(1, Math.max(0, share));
     const place = { x: p.x + t * dx, y: p.y + t * dy };
-    if (apart(place, to) < apart(best, to)) best = place;
+    if (distance(place, to) < distance(best, to)) best = place;
   }
   return best;
 }

@@ -11,6 +11,25 @@ export function writeLine(coords: Float64Array, at: number, from: Point, to: Poi
   coords[at + 5] = to.y + (from.y - to.y) / 3;
 }
 
+/** A curve of an outline by itself: all its eight numbers, and what the outline says of it. */
+export interface OutlineCurve {
+  readonly cubic: Float64Array;
+  readonly straight: boolean;
+  /** Whether it starts at a marked corner. */
+  readonly corner: boolean;
+}
+
+/** The outline that curves make, each of which ends where the next one starts. */
+export function outlineOfCurves(curves: readonly OutlineCurve[]): Outline {
+  const coords = new Float64Array(6 * curves.length);
+  curves.forEach(({ cubic }, i) => coords.set(cubic.subarray(0, 6), 6 * i));
+  return {
+    coords,
+    straight: Uint8Array.from(curves, ({ straight }) => Number(straight)),
+    corner: Uint8Array.from(curves, ({ corner }) => Number(corner)),
+  };
+}
+
 /** The same outline run the other way. */
 export function turnedBack({ coords, straight, corner }: Outline): Outline {
   const n = straight.length;

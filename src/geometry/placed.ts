@@ -14,12 +14,12 @@ export interface Placing {
  */
 export function placedShape({ outer, holes }: Shape, at: Placing, heightMm: number): Shape {
   return {
-    outer: placed(outer, at, heightMm),
-    holes: holes.map((hole) => placed(hole, at, heightMm)),
+    outer: placedOutline(outer, at, heightMm),
+    holes: holes.map((hole) => placedOutline(hole, at, heightMm)),
   };
 }
 
-function placed(outline: Outline, { x, y, turned }: Placing, heightMm: number): Outline {
+function placedOutline(outline: Outline, { x, y, turned }: Placing, heightMm: number): Outline {
   const coords = new Float64Array(outline.coords.length);
   for (let i = 0; i < coords.length; i += 2) {
     const [fromX, fromY] = [outline.coords[i], outline.coords[i + 1]];

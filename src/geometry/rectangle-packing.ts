@@ -1,10 +1,10 @@
 import { seededRandom } from '../common/seeded-random.js';
 import { Bin, fits, isLess, type Fit, type RectangleSize } from './maximal-rectangles.js';
 
-export type { RectangleSize as Size } from './maximal-rectangles.js';
+export type { RectangleSize } from './maximal-rectangles.js';
 
 /** Where one rectangle lies: on which sheet, its top left corner, and whether it was turned by a quarter. */
-interface Placement {
+interface PackedRectangle {
   readonly sheet: number;
   readonly x: number;
   readonly y: number;
@@ -14,7 +14,7 @@ interface Placement {
 /** Rectangles laid on sheets. */
 export interface Packed {
   /** One a rectangle, in the order of the rectangles. */
-  readonly laid: readonly Placement[];
+  readonly laid: readonly PackedRectangle[];
   readonly sheets: number;
   /** No packing takes fewer sheets than this: all areas, each with its gap, over that of a sheet. */
   readonly areaBound: number;
@@ -98,7 +98,7 @@ function* ordersFor(sizes: readonly RectangleSize[]): Generator<readonly number[
 }
 
 interface Attempt {
-  readonly laid: readonly Placement[];
+  readonly laid: readonly PackedRectangle[];
   readonly sheets: number;
   /** The largest piece of film that stays whole on the last sheet. */
   readonly room: number;
@@ -122,7 +122,7 @@ function attempt(
   fit: Fit,
 ): Attempt {
   const bins: Bin[] = [];
-  const laid: Placement[] = [];
+  const laid: PackedRectangle[] = [];
   for (const i of order) {
     let at = bins.findIndex((bin) => bin.best(sizes[i], fit));
     if (at < 0) at = bins.push(new Bin(sheet)) - 1;
@@ -138,7 +138,7 @@ function attempt(
 function attemptByFit(sizes: readonly RectangleSize[], sheet: RectangleSize, fit: Fit): Attempt {
   const left = new Set(sizes.keys());
   const bins: Bin[] = [];
-  const laid: Placement[] = [];
+  const laid: PackedRectangle[] = [];
   while (left.size > 0) {
     const bin = new Bin(sheet);
     bins.push(bin);

@@ -1,3 +1,4 @@
+import { boundsOf, type Bounds } from './bounding-box.js';
 import { Clipper64, ClipType, FillRule, Path64, Paths64, PathType } from '../built-in/clipper2.js';
 import { perimeter } from './perimeter.js';
 import { signedArea } from './signed-area.js';
@@ -92,7 +93,7 @@ export function nest(loops: readonly Float64Array[]): Region[] {
     const [x, y] = placeIn(hole);
     // Of the loops round it the smallest is the one that it is a hole of.
     const home = outers.find(
-      (region) => within(bounds, region.bounds) && holds(region.outer, x, y),
+      (region) => isWithin(bounds, region.bounds) && holds(region.outer, x, y),
     );
     if (home) home.holes.push(hole);
     else if (!isHair(hole)) throw new Error(`an island lies in no opening, at ${placeOn(hole)}`);
@@ -109,30 +110,12 @@ function placeOn([x, y]: Float64Array): string {
   return `${x.toFixed(1)}, ${y.toFixed(1)} mm`;
 }
 
-interface Bounds {
-  readonly minX: number;
-  readonly minY: number;
-  readonly maxX: number;
-  readonly maxY: number;
-}
-
-function boundsOf(loop: Float64Array): Bounds {
-  let [minX, minY, maxX, maxY] = [Infinity, Infinity, -Infinity, -Infinity];
-  for (let i = 0; i < loop.length; i += 2) {
-    minX = Math.min(minX, loop[i]);
-    maxX = Math.max(maxX, loop[i]);
-    minY = Math.min(minY, loop[i + 1]);
-    maxY = Math.max(maxY, loop[i + 1]);
-  }
-  return { minX, minY, maxX, maxY };
-}
-
-function within(inner: Bounds, outer: Bounds): boolean {
+function isWithin(inner: Bounds, outer: Bounds): boolean {
   return (
-    inner.minX >= outer.minX &&
-    inner.minY >= outer.minY &&
-    inner.maxX <= outer.maxX &&
-    inner.maxY <= outer.maxY
+    inner.left >= outer.left &&
+    inner.top >= outer.top &&
+    inner.right <= outer.right &&
+    inner.bottom <= outer.bottom
   );
 }
 

@@ -68,7 +68,7 @@ export function curveRestorer(
 ): (loop: Float64Array) => Outline | undefined {
   const locate = locator(sources);
   return (loop) => {
-    const corners = turnedAlong(cornersOf(loop, locate, sources), sources);
+    const corners = turnedAlong(loopCorners(loop, locate, sources), sources);
     const starts = runStarts(corners, sources);
     const whole = starts.length === 0 ? corners[0]?.place : undefined;
     if (whole) return sources[whole.source].outline;
@@ -101,20 +101,20 @@ function locator(
   };
 }
 
-function cornersOf(
+function loopCorners(
   loop: Float64Array,
   locate: (x: number, y: number) => PolygonPosition | undefined,
   sources: readonly TrackedPolygon[],
 ): LoopCorner[] {
   const corners: LoopCorner[] = [];
   for (let i = 0; i < loop.length; i += 2) {
-    corners.push(placed(loop[i], loop[i + 1], locate(loop[i], loop[i + 1]), sources));
+    corners.push(cornerAtPosition(loop[i], loop[i + 1], locate(loop[i], loop[i + 1]), sources));
   }
   return corners;
 }
 
 /** Moves a point from the polygon onto the curve that the polygon follows. */
-function placed(
+function cornerAtPosition(
   x: number,
   y: number,
   place: PolygonPosition | undefined,

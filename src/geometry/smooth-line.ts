@@ -1,4 +1,4 @@
-import { evenly, lengthOf, type Chain } from './chain.js';
+import { evenly, chainLength, type Chain } from './chain.js';
 
 /** How a line is smoothed, in mm. */
 export interface LineSmoothing {
@@ -45,7 +45,7 @@ const HELD_CORNER = 30;
 export function smoothLine(line: Chain, smoothing: LineSmoothing): SmoothedLine {
   const { stepMm, waveMm, cornerMm, isClosed } = smoothing;
   const whole = isClosed ? { x: withFirst(line.x), y: withFirst(line.y) } : line;
-  const length = lengthOf(whole.x, whole.y);
+  const length = chainLength(whole.x, whole.y);
   const steps = Math.max(isClosed ? 8 : 2, Math.round(length / stepMm));
   const even = evenly(whole.x, whole.y, steps);
   if (length === 0) return { ...even, corner: new Uint8Array(even.x.length) };
@@ -53,7 +53,7 @@ export function smoothLine(line: Chain, smoothing: LineSmoothing): SmoothedLine 
   const overlap = isClosed ? Math.min(steps, Math.ceil((3 * waveMm) / step)) : 0;
   const from = isClosed ? wrapped(even, steps, overlap) : even;
   const n = from.x.length;
-  const corner = cornersOf(from, Math.round(cornerMm / step));
+  const corner = sharpPoints(from, Math.round(cornerMm / step));
   const weight = Float64Array.from(corner, (is) => (is === 1 ? HELD_CORNER : 1));
   if (!isClosed) weight[0] = weight[n - 1] = HELD;
   const usual = (waveMm / (2 * Math.PI * step)) ** 4;
@@ -69,7 +69,7 @@ export function smoothLine(line: Chain, smoothing: LineSmoothing): SmoothedLine 
 }
 
 /** Where a line turns by more than a bend does: the sharpest place of each such turn. */
-function cornersOf({ x, y }: Chain, reach: number): Uint8Array {
+function sharpPoints({ x, y }: Chain, reach: number): Uint8Array {
   const n = x.length;
   const corner = new Uint8Array(n);
   if (reach < 1) return corner;

@@ -1,4 +1,4 @@
-import { boundingBox } from './bounding-box.js';
+import { boundingBox, type Bounds } from './bounding-box.js';
 import { cubicOf, pointAt } from './cubic.js';
 import { writeLine } from './outline.js';
 import type { Outline, Point } from './shape.js';
@@ -14,14 +14,6 @@ export interface Push {
   readonly toBy: number;
   /** So far round the way between the two everything gives way, in mm, the less the further off. */
   readonly reachMm: number;
-}
-
-/** The box, in mm, that nothing is moved out of. */
-export interface Box {
-  readonly left: number;
-  readonly top: number;
-  readonly right: number;
-  readonly bottom: number;
 }
 
 /**
@@ -41,7 +33,7 @@ const LOOKS = [0.2, 0.4, 0.6, 0.8];
  * off, so that curves which meet smoothly still do. Curves are parted where they would not follow. The same object
  * when no push comes near.
  */
-export function spread(outline: Outline, pushes: readonly Push[], within: Box): Outline {
+export function spread(outline: Outline, pushes: readonly Push[], within: Bounds): Outline {
   const near = pushes.filter((push) => comesNear(outline.coords, push));
   if (near.length === 0) return outline;
   const move = mover(near, within);
@@ -97,7 +89,7 @@ export function comesNear(coords: Float64Array, { from, to, reachMm }: Push): bo
 
 type Move = (x: number, y: number) => readonly [number, number];
 
-function mover(pushes: readonly Push[], within: Box): Move {
+function mover(pushes: readonly Push[], within: Bounds): Move {
   const fields = pushes.map(fieldOf);
   const depthMm = Math.max(...pushes.map(({ reachMm }) => reachMm));
   return (x, y) => {
@@ -123,7 +115,7 @@ function freedom(
   y: number,
   dx: number,
   dy: number,
-  { left, top, right, bottom }: Box,
+  { left, top, right, bottom }: Bounds,
   depthMm: number,
 ): readonly [number, number] {
   return [
@@ -138,7 +130,7 @@ function eased(value: number): number {
 }
 
 /** The share, 0 to 1, of a move of the first of two places away from the second that a box leaves it. */
-export function roomBehind(from: Point, to: Point, depthMm: number, within: Box): number {
+export function roomBehind(from: Point, to: Point, depthMm: number, within: Bounds): number {
   const length = Math.hypot(to.x - from.x, to.y - from.y);
   const [nx, ny] = [(from.x - to.x) / length, (from.y - to.y) / length];
   const [freeX, freeY] = freedom(from.x, from.y, nx, ny, within, depthMm);

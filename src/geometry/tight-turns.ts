@@ -1,5 +1,5 @@
 import { cubicOf, curvatureAt, pointAt } from './cubic.js';
-import { writeLine } from './outline.js';
+import { outlineOfCurves, writeLine, type OutlineCurve } from './outline.js';
 import { pointToSegment } from './segment.js';
 import type { Outline } from './shape.js';
 import { subCurve } from './sub-curve.js';
@@ -47,10 +47,7 @@ const OFF_MM = 0.03;
 const MOST_HALVINGS = 12;
 
 /** A curve, or a straight cut between two corners. */
-interface Piece {
-  readonly cubic: Float64Array;
-  readonly straight: boolean;
-}
+type Piece = Pick<OutlineCurve, 'cubic' | 'straight'>;
 
 /**
  * The last resort for turns that the tip can't follow: where a curve still bends more tightly than `tightestMm`, it
@@ -70,20 +67,12 @@ export function withTightTurnsMarked(outline: Outline, tightestMm: number): Outl
     ([first], i) => first.straight !== (outline.straight[i] === 1) || parts[i].length > 1,
   );
   if (!isBroken.includes(true)) return withKinksMarked(outline);
-  const corner = parts.flatMap((pieces, i) =>
-    pieces.map((_, k) => Number(k > 0 || isBroken[i] || isBroken.at(i - 1) || outline.corner[i])),
+  const isCorner = (i: number, k: number): boolean =>
+    k > 0 || isBroken[i] || isBroken.at(i - 1) === true || outline.corner[i] === 1;
+  const curves = parts.flatMap((pieces, i) =>
+    pieces.map((piece, k) => ({ ...piece, corner: isCorner(i, k) })),
   );
-  return withKinksMarked(outlineOf(parts.flat(), corner));
-}
-
-function outlineOf(pieces: readonly Piece[], corner: readonly number[]): Outline {
-  const coords = new Float64Array(6 * pieces.length);
-  pieces.forEach(({ cubic }, i) => coords.set(cubic.subarray(0, 6), 6 * i));
-  return {
-    coords,
-    straight: Uint8Array.from(pieces, ({ straight }) => Number(straight)),
-    corner: Uint8Array.from(corner),
-  };
+  return withKinksMarked(outlineOfCurves(curves));
 }
 
 function withKinksMarked(outline: Outline): Outline {

@@ -1,4 +1,4 @@
-import { evenly, lengthOf } from './chain.js';
+import { evenly, chainLength } from './chain.js';
 import { nearTree, type NearTree } from './near-tree.js';
 
 /*
@@ -16,7 +16,7 @@ export interface FieldLine {
 }
 
 /** That one line runs beside another: the greater part of the shorter one does. */
-export interface Beside {
+export interface NeighbourLine {
   /** The other one. */
   readonly line: number;
   /** How far it is from middle to middle, on average. */
@@ -28,7 +28,7 @@ export interface LineField {
   readonly lines: readonly number[];
   readonly staying: ReadonlySet<number>;
   /** What runs beside a line of the field. */
-  readonly beside: (line: number) => readonly Beside[];
+  readonly beside: (line: number) => readonly NeighbourLine[];
 }
 
 /** Lines run side by side where their directions differ by less: cos 30°. */
@@ -45,7 +45,7 @@ const PLACES = 4;
 
 /** A line of points in order, closed or open, with places on it as far apart as it takes for the distance that lines need. */
 export function fieldLine(x: ArrayLike<number>, y: ArrayLike<number>, distance: number): FieldLine {
-  const length = lengthOf(x, y);
+  const length = chainLength(x, y);
   const steps = Math.max(2, Math.round((PLACES * length) / distance));
   const at = evenly(Float64Array.from(x), Float64Array.from(y), steps);
   const [dx, dy] = [new Float64Array(steps + 1), new Float64Array(steps + 1)];
@@ -85,9 +85,9 @@ export interface FieldRules {
   /** Whether two lines meet: those are lines of one field only where both are long, else they are one figure. */
   readonly doMeet: (one: number, other: number) => boolean;
   /** Whether two lines side by side are of one field. */
-  readonly isTooNear: (line: number, one: Beside) => boolean;
+  readonly isTooNear: (line: number, one: NeighbourLine) => boolean;
   /** Whether both may stay. */
-  readonly hasRoom: (line: number, one: Beside) => boolean;
+  readonly hasRoom: (line: number, one: NeighbourLine) => boolean;
 }
 
 /**
@@ -120,9 +120,9 @@ function linesBeside(
   distance: number,
   reach: number,
   doMeet: (one: number, other: number) => boolean,
-): readonly (readonly Beside[])[] {
+): readonly (readonly NeighbourLine[])[] {
   const places = placesOf(lines, among);
-  const found: Beside[][] = lines.map(() => []);
+  const found: NeighbourLine[][] = lines.map(() => []);
   for (const line of among) {
     const own = lines[line];
     // The shorter one looks; of two that are as long, the first one.
@@ -147,8 +147,8 @@ const SMALL_FIELD = 40;
 function spacedOut(
   field: readonly number[],
   lines: readonly FieldLine[],
-  beside: readonly (readonly Beside[])[],
-  hasRoom: (line: number, one: Beside) => boolean,
+  beside: readonly (readonly NeighbourLine[])[],
+  hasRoom: (line: number, one: NeighbourLine) => boolean,
 ): ReadonlySet<number> {
   const byLength = field.toSorted((a, b) => lines[b].length - lines[a].length || a - b);
   const firsts = field.length > SMALL_FIELD ? byLength.slice(0, 1) : byLength;
@@ -166,7 +166,7 @@ function spacedOut(
 function offFrom(
   staying: ReadonlySet<number>,
   field: readonly number[],
-  beside: readonly (readonly Beside[])[],
+  beside: readonly (readonly NeighbourLine[])[],
 ): number {
   return field
     .filter((line) => !staying.has(line))
@@ -180,8 +180,8 @@ function offFrom(
 function packed(
   first: number,
   byLength: readonly number[],
-  beside: readonly (readonly Beside[])[],
-  hasRoom: (line: number, one: Beside) => boolean,
+  beside: readonly (readonly NeighbourLine[])[],
+  hasRoom: (line: number, one: NeighbourLine) => boolean,
 ): ReadonlySet<number> {
   const staying = new Set<number>();
   const open = new Set(byLength);
@@ -209,7 +209,7 @@ function nearestOpen(open: ReadonlySet<number>, away: ReadonlyMap<number, number
 }
 
 /** Lines that hang together, each once. */
-function componentsOf(tooNear: readonly (readonly Beside[])[]): number[][] {
+function componentsOf(tooNear: readonly (readonly NeighbourLine[])[]): number[][] {
   const seen = new Uint8Array(tooNear.length);
   return tooNear.flatMap((_, first) => {
     if (seen[first] === 1) return [];
@@ -226,7 +226,7 @@ function componentsOf(tooNear: readonly (readonly Beside[])[]): number[][] {
 }
 
 /** The places of all lines, and a tree to find those near another. */
-interface Places {
+interface LinePlaces {
   readonly tree: NearTree;
   /** By place, the number of its line. */
   readonly owner: Int32Array;
@@ -236,7 +236,7 @@ interface Places {
   readonly dy: Float64Array;
 }
 
-function placesOf(lines: readonly FieldLine[], among: readonly number[]): Places {
+function placesOf(lines: readonly FieldLine[], among: readonly number[]): LinePlaces {
   const all = (name: 'x' | 'y' | 'dx' | 'dy') =>
     Float64Array.from(among.flatMap((line) => [...lines[line][name]]));
   const [x, y, dx, dy] = [all('x'), all('y'), all('dx'), all('dy')];
@@ -255,7 +255,7 @@ interface Seen {
 /** By other line that is looked at: how it is seen from the places of one. */
 function seenFrom(
   own: FieldLine,
-  places: Places,
+  places: LinePlaces,
   reach: number,
   looksAt: (other: number) => boolean,
 ): ReadonlyMap<number, Readonly<Seen>> {
@@ -281,7 +281,13 @@ function seenFrom(
 }
 
 /** Whether a place lies beside a line, and does not go on from it or across. */
-function isBeside(own: FieldLine, k: number, places: Places, place: number, off: number): boolean {
+function isBeside(
+  own: FieldLine,
+  k: number,
+  places: LinePlaces,
+  place: number,
+  off: number,
+): boolean {
   const alike = Math.abs(own.dx[k] * places.dx[place] + own.dy[k] * places.dy[place]);
   if (alike < ALIKE) return false;
   const ahead = (places.x[place] - own.x[k]) * own.dx[k] + (places.y[place] - own.y[k]) * own.dy[k];

@@ -1,3 +1,4 @@
+import type { Bounds } from './bounding-box.js';
 import { memoizeLast } from '../common/memoize-last.js';
 import type { Bitmap } from '../raster/raster.js';
 import {
@@ -107,12 +108,7 @@ export function roomInPacket(
   { copies }: MirrorPattern,
   { width, height, copy }: FoldRaster,
   pixelsPerMm: number,
-  inside: {
-    readonly left: number;
-    readonly top: number;
-    readonly right: number;
-    readonly bottom: number;
-  },
+  inside: Bounds,
 ): Bitmap {
   const data = new Uint8Array(width * height);
   for (let y = 0, i = 0; y < height; y++) {
@@ -144,7 +140,7 @@ export function valueIn(
 }
 
 /** The middle of a pixel, in mm. */
-export function middleOf(pixel: number, width: number, pixelsPerMm: number): Point {
+export function pixelCentre(pixel: number, width: number, pixelsPerMm: number): Point {
   const [x, y] = [pixel % width, Math.floor(pixel / width)];
   return { x: (x + 0.5) / pixelsPerMm, y: (y + 0.5) / pixelsPerMm };
 }

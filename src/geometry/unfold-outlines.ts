@@ -1,3 +1,4 @@
+import type { Bounds } from './bounding-box.js';
 import { pointAt } from './cubic.js';
 import { flatten } from './flatten.js';
 import {
@@ -9,7 +10,7 @@ import {
   type MirrorPattern,
   type Isometry,
 } from './fold-pattern.js';
-import { turnedBack } from './outline.js';
+import { outlineOfCurves, turnedBack, type OutlineCurve } from './outline.js';
 import { nest } from './regions.js';
 import type { Outline, Shape } from './shape.js';
 import { signedArea } from './signed-area.js';
@@ -18,17 +19,9 @@ import { subCurve } from './sub-curve.js';
 /** Factors so small are 0; lengths may be off by so much in binary; and places nearer than this, in mm, are one. */
 const [FLAT, ROUNDING, SAME_MM] = [1e-14, 1e-9, 1e-6];
 
-/** A stretch of an outline: eight numbers of a cubic in mm, and what is said of it. */
-interface Stretch {
-  readonly cubic: Float64Array;
-  readonly straight: boolean;
-  /** Whether its start is a marked corner. */
-  readonly corner: boolean;
-}
-
 /** What of an outline lies in the packet: from a fold to a fold, or all the way round. */
 export interface PacketChain {
-  readonly stretches: readonly Stretch[];
+  readonly stretches: readonly OutlineCurve[];
   /** The mirrors that it begins and ends on, 0 or 1; undefined for a whole outline, which touches none. */
   readonly ends?: readonly [from: 0 | 1, to: 0 | 1];
 }
@@ -120,8 +113,8 @@ function chainsOf(outline: Outline, mirrors: MirrorPattern['mirrors']): PacketCh
 function cutAtMirrors(
   { coords, straight, corner }: Outline,
   mirrors: MirrorPattern['mirrors'],
-): Stretch[] {
-  const stretches: Stretch[] = [];
+): OutlineCurve[] {
+  const stretches: OutlineCurve[] = [];
   for (let i = 0; i < straight.length; i++) {
     const cubic = Float64Array.from({ length: 8 }, (_, k) => coords[(6 * i + k) % coords.length]);
     const cuts = mirrors.flatMap((mirror) => crossings(cubic, mirror)).sort((a, b) => a - b);
@@ -175,14 +168,14 @@ function quadraticRoots(a: number, b: number, c: number): number[] {
 
 /** A chain whose ends lie on the mirrors that they meet, at right angles where they nearly do. */
 function landed(
-  stretches: readonly Stretch[],
+  stretches: readonly OutlineCurve[],
   mirrors: MirrorPattern['mirrors'],
 ): PacketChain | undefined {
   const own = stretches.map((each) => ({ ...each, cubic: each.cubic.slice() }));
   const first = own[0];
   const last = own[own.length - 1];
-  const from = nearest(mirrors, first.cubic[0], first.cubic[1]);
-  const to = nearest(mirrors, last.cubic[6], last.cubic[7]);
+  const from = nearestMirror(mirrors, first.cubic[0], first.cubic[1]);
+  const to = nearestMirror(mirrors, last.cubic[6], last.cubic[7]);
   const starts = squaredUp(first.cubic, mirrors[from], 0, 2, first.straight);
   const ends = squaredUp(last.cubic, mirrors[to], 6, 4, last.straight);
   own[0] = { ...first, corner: !starts, straight: first.straight && starts !== 'bent' };
@@ -197,7 +190,7 @@ function landed(
   return length < LEAST_CHAIN_MM ? undefined : { stretches: own, ends: [from, to] };
 }
 
-function nearest(mirrors: MirrorPattern['mirrors'], x: number, y: number): 0 | 1 {
+function nearestMirror(mirrors: MirrorPattern['mirrors'], x: number, y: number): 0 | 1 {
   const [a, b] = mirrors.map((mirror) => Math.abs(insideOf(mirror, x, y)));
   return a <= b ? 0 : 1;
 }
@@ -232,19 +225,11 @@ export interface Unfolding {
   /** Of a strip that is cut free all round: the outline that encloses everything. */
   readonly around?: Outline;
   /** No image of an outline leaves this box, in mm. */
-  readonly inside?: SheetBox;
-}
-
-/** A box on the sheet, in mm. */
-export interface SheetBox {
-  readonly left: number;
-  readonly top: number;
-  readonly right: number;
-  readonly bottom: number;
+  readonly inside?: Bounds;
 }
 
 /** A chain whose controls, and so its curves, have every image inside a box. Those on a fold stay on it. */
-function keptInside(chain: PacketChain, { copies }: MirrorPattern, box: SheetBox): PacketChain {
+function keptInside(chain: PacketChain, { copies }: MirrorPattern, box: Bounds): PacketChain {
   const stretches = chain.stretches.map((stretch) => {
     const cubic = stretch.cubic.slice();
     let moved = false;
@@ -298,7 +283,7 @@ function assembled(outlines: readonly Outline[]): Shape[] {
 
 /** A way along chains that has not come back: it ends where the sheet does. */
 interface OpenWay {
-  readonly stretches: readonly Stretch[];
+  readonly stretches: readonly OutlineCurve[];
 }
 
 function unfoldedLoops(chains: readonly PacketChain[], pattern: MirrorPattern): Outline[] {
@@ -309,10 +294,10 @@ function unfoldedLoops(chains: readonly PacketChain[], pattern: MirrorPattern): 
   const walk = (chain: number, copy: number): void => {
     const { stretches, ends } = chains[chain];
     if (!ends) {
-      loops.push(toOutline(imagesOf(stretches, copies[copy])));
+      loops.push(outlineOfStretches(imagesOf(stretches, copies[copy])));
       return;
     }
-    const way: Stretch[] = [];
+    const way: OutlineCurve[] = [];
     let at = copy;
     while (at >= 0 && seen[chain][at] === 0) {
       seen[chain][at] = 1;
@@ -320,7 +305,7 @@ function unfoldedLoops(chains: readonly PacketChain[], pattern: MirrorPattern): 
       at = across[at][isReflection(copies[at]) ? ends[0] : ends[1]];
     }
     if (at < 0) open.push({ stretches: way });
-    else loops.push(toOutline(way));
+    else loops.push(outlineOfStretches(way));
   };
   // Ways that begin at an end of the sheet first: begun in their middle they would be found in two parts.
   chains.forEach(({ ends }, chain) => {
@@ -338,7 +323,7 @@ function unfoldedLoops(chains: readonly PacketChain[], pattern: MirrorPattern): 
 }
 
 /** A chain's image, run so that it has the same on the same hand. */
-function imagesOf(stretches: readonly Stretch[], to: Isometry): Stretch[] {
+function imagesOf(stretches: readonly OutlineCurve[], to: Isometry): OutlineCurve[] {
   const images = stretches.map(({ cubic, ...rest }) => {
     const image = new Float64Array(8);
     for (let k = 0; k < 8; k += 2) {
@@ -369,7 +354,7 @@ function imagesOf(stretches: readonly Stretch[], to: Isometry): Stretch[] {
 }
 
 /** Whether a chain's last end is a corner: of one that meets a fold, unless it meets it at a right angle. */
-function isCornerAtEnd(stretches: readonly Stretch[]): boolean {
+function isCornerAtEnd(stretches: readonly OutlineCurve[]): boolean {
   // Of a closed outline the end is the start.
   const first = stretches[0];
   const last = stretches[stretches.length - 1];
@@ -378,18 +363,15 @@ function isCornerAtEnd(stretches: readonly Stretch[]): boolean {
   return isClosed ? first.corner : false;
 }
 
-function toOutline(stretches: readonly Stretch[]): Outline {
-  const coords = new Float64Array(6 * stretches.length);
-  stretches.forEach(({ cubic }, i) => coords.set(cubic.subarray(0, 6), 6 * i));
-  return {
-    coords,
-    straight: Uint8Array.from(stretches, ({ straight }) => Number(straight)),
-    corner: Uint8Array.from(stretches, ({ cubic, corner }, i) =>
-      Number(
-        corner || isBent(stretches[(i + stretches.length - 1) % stretches.length].cubic, cubic),
-      ),
-    ),
-  };
+/** The outline that stretches make: where they meet bent, there is a corner too. */
+function outlineOfStretches(stretches: readonly OutlineCurve[]): Outline {
+  const last = stretches.length - 1;
+  return outlineOfCurves(
+    stretches.map((one, i) => {
+      const before = stretches[i === 0 ? last : i - 1];
+      return { ...one, corner: one.corner || isBent(before.cubic, one.cubic) };
+    }),
+  );
 }
 
 /** What turns by more than this from one curve to the next, in degrees, is a corner. */
@@ -443,11 +425,11 @@ function closedAtEnds(ways: readonly OpenWay[]): Outline[] {
   const loops: Outline[] = [];
   const done = new Set<number>();
   for (const start of next.keys()) {
-    const stretches: Stretch[] = [];
+    const stretches: OutlineCurve[] = [];
     let way: number | undefined = start;
     while (way !== undefined && !done.has(way)) {
       done.add(way);
-      const own: readonly Stretch[] = ways[way].stretches;
+      const own: readonly OutlineCurve[] = ways[way].stretches;
       const following: number | undefined = next.get(way);
       stretches.push({ ...own[0], corner: true }, ...own.slice(1));
       if (following === undefined) break;
@@ -456,12 +438,12 @@ function closedAtEnds(ways: readonly OpenWay[]): Outline[] {
       stretches.push(lineBetween(last[6], last[7], then[0], then[1]));
       way = following;
     }
-    if (stretches.length > 0) loops.push(toOutline(stretches));
+    if (stretches.length > 0) loops.push(outlineOfStretches(stretches));
   }
   return loops;
 }
 
-function lineBetween(x0: number, y0: number, x1: number, y1: number): Stretch {
+function lineBetween(x0: number, y0: number, x1: number, y1: number): OutlineCurve {
   const [dx, dy] = [(x1 - x0) / 3, (y1 - y0) / 3];
   return {
     cubic: Float64Array.of(x0, y0, x0 + dx, y0 + dy, x1 - dx, y1 - dy, x1, y1),

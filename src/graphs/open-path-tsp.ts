@@ -50,7 +50,7 @@ export function shortOpenPath(
 ): Int32Array {
   if (count < 3) return greedyWay(count, cost, first);
   const looked = lookedUp(count, cost);
-  const way = new Way(neighbours?.greedy(first) ?? greedyWay(count, looked, first), looked);
+  const way = new OpenPath(neighbours?.greedy(first) ?? greedyWay(count, looked, first), looked);
   const near = neighbours
     ? Array.from({ length: count }, (_, stop) => neighbours.nearest(stop, NEIGHBOURS))
     : nearestStops(count, looked);
@@ -116,7 +116,7 @@ function nearestStops(count: number, cost: Cost): Int32Array[] {
 }
 
 /** An order of stops that knows where in it each stop is. */
-class Way {
+class OpenPath {
   readonly place: Int32Array;
   /** What is no more than this is no gain. */
   readonly leastGain: number;
@@ -159,7 +159,7 @@ class Way {
 }
 
 /** Betters the way around the queued stops until nothing gains any more. Gives what was gained. */
-function improve(way: Way, near: readonly Int32Array[], queue: number[]): number {
+function improve(way: OpenPath, near: readonly Int32Array[], queue: number[]): number {
   const queued = new Uint8Array(way.order.length);
   for (const stop of queue) queued[stop] = 1;
   let gained = 0;
@@ -185,7 +185,7 @@ function improve(way: Way, near: readonly Int32Array[], queue: number[]): number
 type Touch = (place: number) => void;
 
 /** Turns a stretch so that `stop` gets a near stop beside it. Gives the gain, 0 when none was found. */
-function tryTurns(way: Way, stop: number, near: Int32Array, touch: Touch): number {
+function tryTurns(way: OpenPath, stop: number, near: Int32Array, touch: Touch): number {
   const here = way.place[stop];
   const longest = Math.max(way.between(here - 1, here), way.between(here, here + 1));
   for (const other of near) {
@@ -200,7 +200,7 @@ function tryTurns(way: Way, stop: number, near: Int32Array, touch: Touch): numbe
 }
 
 /** Turns the stretch from i to j if that gains. */
-function turnFor(way: Way, i: number, j: number, touch: Touch): number {
+function turnFor(way: OpenPath, i: number, j: number, touch: Touch): number {
   if (i >= j) return 0;
   const gain =
     way.between(i - 1, i) + way.between(j, j + 1) - way.between(i - 1, j) - way.between(i, j + 1);
@@ -214,7 +214,7 @@ function turnFor(way: Way, i: number, j: number, touch: Touch): number {
 }
 
 /** Moves a short stretch that starts or ends with `stop` beside a near stop. */
-function tryMoves(way: Way, stop: number, near: Int32Array, touch: Touch): number {
+function tryMoves(way: OpenPath, stop: number, near: Int32Array, touch: Touch): number {
   const count = way.order.length;
   for (let length = 1; length <= LONGEST_MOVED; length++) {
     for (let side = 0; side < Math.min(length, 2); side++) {
@@ -238,12 +238,19 @@ function tryMoves(way: Way, stop: number, near: Int32Array, touch: Touch): numbe
 }
 
 /** What joins the two sides of a stretch when it is lifted out. */
-function bridged(way: Way, before: number, after: number): number {
+function bridged(way: OpenPath, before: number, after: number): number {
   return before < 0 || after >= way.order.length ? 0 : way.between(before, after);
 }
 
 /** Puts the stretch from i to j between the places gap and gap + 1, the better way round. */
-function tryGap(way: Way, i: number, j: number, gap: number, lifted: number, touch: Touch): number {
+function tryGap(
+  way: OpenPath,
+  i: number,
+  j: number,
+  gap: number,
+  lifted: number,
+  touch: Touch,
+): number {
   if (gap >= i - 1 && gap <= j) return 0;
   const opened = way.between(gap, gap + 1);
   const straight = way.between(gap, i) + way.between(j, gap + 1) - opened;
@@ -267,7 +274,7 @@ function tryGap(way: Way, i: number, j: number, gap: number, lifted: number, tou
 }
 
 /** Swaps two neighbouring stretches at random places, betters the way again, and keeps what is shorter. */
-function doubleBridgeMove(way: Way, near: readonly Int32Array[]): void {
+function doubleBridgeMove(way: OpenPath, near: readonly Int32Array[]): void {
   const count = way.order.length;
   if (count < 5) return;
   const random = seededRandom(count);
@@ -286,12 +293,12 @@ function doubleBridgeMove(way: Way, near: readonly Int32Array[]): void {
   }
 }
 
-function queueOf(way: Way, places: readonly number[]): number[] {
+function queueOf(way: OpenPath, places: readonly number[]): number[] {
   return [...new Set(places.map((place) => way.order[place]))];
 }
 
 /** Swaps the stretches i to m and m + 1 to j. Gives the gain, mostly a loss. */
-function swapStretches(way: Way, i: number, m: number, j: number): number {
+function swapStretches(way: OpenPath, i: number, m: number, j: number): number {
   const gain =
     way.between(i - 1, i) +
     way.between(m, m + 1) +

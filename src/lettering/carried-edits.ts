@@ -23,16 +23,16 @@ export function carriedEdits(
   const carried: BridgeEdit[] = [];
   let left = 0;
   for (const edit of edits) {
-    const letter = nearest(before, edit.do === 'remove' ? edit.at : middleOf(edit));
+    const letter = nearestLetter(before, edit.do === 'remove' ? edit.at : middleOfBridge(edit));
     const other = letter && still.get(letter);
     if (!letter) carried.push(edit);
     else if (other === undefined) left++;
-    else carried.push(moved(edit, letter, other));
+    else carried.push(movedWithLetter(edit, letter, other));
   }
   return { edits: carried, left };
 }
 
-const middleOf = ({ from, to }: { readonly from: Place; readonly to: Place }): Place => [
+const middleOfBridge = ({ from, to }: { readonly from: Place; readonly to: Place }): Place => [
   (from[0] + to[0]) / 2,
   (from[1] + to[1]) / 2,
 ];
@@ -41,7 +41,7 @@ const middleOf = ({ from, to }: { readonly from: Place; readonly to: Place }): P
 const REACH = { before: 0.1, after: 1.2, up: 1.2, down: 0.4 };
 
 /** The letter that a place belongs to: the last on its line that begins before it. */
-function nearest(letters: readonly LetterPlace[], place: Place): LetterPlace | undefined {
+function nearestLetter(letters: readonly LetterPlace[], place: Place): LetterPlace | undefined {
   const near = letters
     .map((letter) => ({ letter, at: inEms(place, letter) }))
     .filter(
@@ -61,12 +61,12 @@ function inEms([x, y]: Place, letter: LetterPlace): Place {
 
 function onSheet([x, y]: Place, letter: LetterPlace): Place {
   const [cos, sin] = [Math.cos(letter.angle) * letter.scale, Math.sin(letter.angle) * letter.scale];
-  return [rounded(letter.x + cos * x - sin * y), rounded(letter.y + sin * x + cos * y)];
+  return [toThousandth(letter.x + cos * x - sin * y), toThousandth(letter.y + sin * x + cos * y)];
 }
 
-const rounded = (mm: number): number => Math.round(mm * 1000) / 1000;
+const toThousandth = (mm: number): number => Math.round(mm * 1000) / 1000;
 
-function moved(edit: BridgeEdit, from: LetterPlace, to: LetterPlace): BridgeEdit {
+function movedWithLetter(edit: BridgeEdit, from: LetterPlace, to: LetterPlace): BridgeEdit {
   const move = (place: Place): Place => onSheet(inEms(place, from), to);
   if (edit.do === 'remove') return { ...edit, at: move(edit.at) };
   const ends = { from: move(edit.from), to: move(edit.to) };

@@ -3,7 +3,7 @@ import type { Region } from '../geometry/regions.js';
 import { perimeter } from '../geometry/perimeter.js';
 import { signedArea } from '../geometry/signed-area.js';
 import type { Point } from '../geometry/shape.js';
-import { remnantsOf, type Strip } from './remnants.js';
+import { remnantsOf, type UprightStrip } from './remnants.js';
 
 /*
  * Where a type designer opens the counters of a letter. Learnt from published stencil faces beside their plain siblings
@@ -36,13 +36,13 @@ export interface CounterRules {
 }
 
 /** A stretch of one line, from its lower to its higher end. */
-type Stretch = readonly [number, number];
+type Interval = readonly [number, number];
 
 /** A stroke that a strip cuts: between which places along the axis, and how thick it is there. */
 interface Cut {
-  readonly span: Stretch;
+  readonly span: Interval;
   /** The same of its middle and its sides, with where they are. */
-  readonly lines: readonly { readonly u: number; readonly span: Stretch }[];
+  readonly lines: readonly { readonly u: number; readonly span: Interval }[];
   /** In the mean over the strip's width, and at the most. */
   readonly thick: number;
   readonly longest: number;
@@ -51,12 +51,12 @@ interface Cut {
 }
 
 /** The same letter with the bridges' axis upright: across is u, along is v. */
-interface Frame {
+interface UprightLetter {
   readonly loops: readonly Float64Array[];
   /** How thick the letter's strokes are, taken all together. */
   readonly stroke: number;
   /** What strips leave that is too thin, as an area. */
-  readonly remnants: (strips: readonly Strip[]) => number;
+  readonly remnants: (strips: readonly UprightStrip[]) => number;
   readonly back: (u: number, v: number) => Point;
 }
 
@@ -111,14 +111,14 @@ export function isFlush(regions: readonly Region[], rules: CounterRules): boolea
   const counters = regions.flatMap(({ holes }) => holes);
   if (counters.length === 0) return false;
   const loops = regions.flatMap(({ outer, holes }) => [outer, ...holes]);
-  const frame = turned(loops, rules.axis === 'thin' ? 0 : rules.axis, rules);
+  const frame = uprightLetter(loops, rules.axis === 'thin' ? 0 : rules.axis, rules);
   return counters.every((counter) => {
     const own = frame.loops[loops.indexOf(counter)];
     return flushAxis(own, frame, rules) !== undefined;
   });
 }
 
-interface Laid {
+interface LaidBridge {
   readonly bridge: CounterBridge;
   readonly thick: number;
 }
@@ -139,16 +139,17 @@ function thinnestAxis(regions: readonly Region[], rules: CounterRules): number {
   ).axis;
 }
 
-function alongAxis(regions: readonly Region[], axis: number, rules: CounterRules): Laid[] {
+function alongAxis(regions: readonly Region[], axis: number, rules: CounterRules): LaidBridge[] {
   const counters = regions.flatMap(({ holes }) => holes);
   if (counters.length === 0) return [];
   const loops = regions.flatMap(({ outer, holes }) => [outer, ...holes]);
-  const frame = turned(loops, axis, rules);
+  const frame = uprightLetter(loops, axis, rules);
   const holesIn = counters.map((counter) => frame.loops[loops.indexOf(counter)]);
-  const laid: Laid[] = [];
+  const laid: LaidBridge[] = [];
   for (const column of columnsOf(holesIn)) {
     const u = sharedAxis(column, frame, rules);
-    for (const counter of column) laid.push(...opened(counter, u(counter), frame, rules, laid));
+    for (const counter of column)
+      laid.push(...openedCounter(counter, u(counter), frame, rules, laid));
   }
   return laid;
 }
@@ -177,7 +178,7 @@ const SHARED = 0.8;
 /** The axis of each of some counters that stand over each other. */
 function sharedAxis(
   column: readonly Float64Array[],
-  frame: Frame,
+  frame: UprightLetter,
   rules: CounterRules,
 ): (counter: Float64Array) => number {
   const axes = column.map((counter) => axisOf(counter, frame, rules));
@@ -187,7 +188,7 @@ function sharedAxis(
 }
 
 /** Where a counter is cut open: flush with a stem, or near its middle where the strokes are thin. */
-function axisOf(counter: Float64Array, frame: Frame, rules: CounterRules): number {
+function axisOf(counter: Float64Array, frame: UprightLetter, rules: CounterRules): number {
   const [left, , right] = boundingBox(counter);
   const width = right - left;
   const strip = Math.min(rules.width, width);
@@ -210,7 +211,11 @@ function axisOf(counter: Float64Array, frame: Frame, rules: CounterRules): numbe
 }
 
 /** The axis of a counter that is opened flush with a stem; undefined for any other. */
-function flushAxis(counter: Float64Array, frame: Frame, rules: CounterRules): number | undefined {
+function flushAxis(
+  counter: Float64Array,
+  frame: UprightLetter,
+  rules: CounterRules,
+): number | undefined {
   const [left, , right] = boundingBox(counter);
   const strip = Math.min(rules.width, right - left);
   return (
@@ -226,15 +231,17 @@ function raggedness(
   counter: Float64Array,
   u: number,
   found: Opening,
-  { remnants, stroke }: Frame,
+  { remnants, stroke }: UprightLetter,
   rules: CounterRules,
 ): number {
   const [left, , right] = boundingBox(counter);
   const half = Math.min(rules.width, right - left) / 2;
-  const strips = wantedCuts(counter, found, stroke, rules).map(({ span: [from, to] }): Strip => ({
-    across: [u - half, u + half],
-    along: [from - half, to + half],
-  }));
+  const strips = wantedCuts(counter, found, stroke, rules).map(
+    ({ span: [from, to] }): UprightStrip => ({
+      across: [u - half, u + half],
+      along: [from - half, to + half],
+    }),
+  );
   return remnants(strips) / stroke ** 2;
 }
 
@@ -245,7 +252,7 @@ const cutsOf = ({ before, after }: Opening): Cut[] =>
 function flushWith(
   counter: Float64Array,
   side: -1 | 1,
-  frame: Frame,
+  frame: UprightLetter,
   strip: number,
 ): number | undefined {
   if (!isStem(counter, side, frame, strip)) return undefined;
@@ -276,7 +283,7 @@ function stemBeyond(
   u: number,
   side: -1 | 1,
   edge: number,
-  frame: Frame,
+  frame: UprightLetter,
   strip: number,
 ): number {
   const { before, after } = opening(counter, u, frame, strip);
@@ -298,7 +305,7 @@ const MOST_BULGE = 0.2;
 const HALVINGS = 12;
 
 /** What it costs to open a counter at a place, in strokes. */
-function costOf(found: Opening, { stroke }: Frame): number {
+function costOf(found: Opening, { stroke }: UprightLetter): number {
   const cuts = cutsOf(found);
   const plain = cuts.filter(({ thick }) => thick <= JOINT * stroke);
   if (plain.length === 0) return Math.min(...cuts.map(({ thick }) => thick / stroke), 9) + 3;
@@ -310,11 +317,11 @@ function costOf(found: Opening, { stroke }: Frame): number {
  * Whether a stem stands at a side of a counter: straight along it, and with ends that reach as far as the strokes that
  * leave it, or further. The side of a round letter turns in before that.
  */
-function isStem(counter: Float64Array, side: -1 | 1, frame: Frame, strip: number): boolean {
+function isStem(counter: Float64Array, side: -1 | 1, frame: UprightLetter, strip: number): boolean {
   const [left, top, right, bottom] = boundingBox(counter);
   const height = bottom - top;
   const slack = STRAIGHT * height;
-  const at = (share: number): Stretch | undefined => {
+  const at = (share: number): Interval | undefined => {
     const v = top + share * height;
     const own = spansOf([swapped(counter)], v);
     const edge = side === -1 ? own.at(0)?.[0] : own.at(-1)?.[1];
@@ -341,13 +348,13 @@ function isStem(counter: Float64Array, side: -1 | 1, frame: Frame, strip: number
 }
 
 /** The cuts of a counter at an axis: those that are joints left out, and one alone where it is small. */
-function opened(
+function openedCounter(
   counter: Float64Array,
   u: number,
-  frame: Frame,
+  frame: UprightLetter,
   rules: CounterRules,
-  laid: readonly Laid[],
-): Laid[] {
+  laid: readonly LaidBridge[],
+): LaidBridge[] {
   const [left, , right] = boundingBox(counter);
   const strip = Math.min(rules.width, right - left);
   const found = opening(counter, u, frame, strip);
@@ -396,7 +403,11 @@ function isSamePlace(a: CounterBridge, b: CounterBridge): boolean {
   return Math.hypot(ax - bx, ay - by) / 2 < Math.hypot(lx, ly) / 2;
 }
 
-function laidAt(u: number, { span: [from, to], lines, thick }: Cut, frame: Frame): Laid {
+function laidAt(
+  u: number,
+  { span: [from, to], lines, thick }: Cut,
+  frame: UprightLetter,
+): LaidBridge {
   const bridge = {
     from: frame.back(u, from),
     to: frame.back(u, to),
@@ -411,7 +422,7 @@ function laidAt(u: number, { span: [from, to], lines, thick }: Cut, frame: Frame
 function twoSides(
   counter: Float64Array,
   end: keyof Opening,
-  frame: Frame,
+  frame: UprightLetter,
   strip: number,
 ): readonly { readonly u: number; readonly cut: Cut }[] | undefined {
   const [left, , right] = boundingBox(counter);
@@ -423,7 +434,12 @@ function twoSides(
 }
 
 /** The strokes before and after a counter along an axis, as far as there is film beyond them. */
-function opening(counter: Float64Array, u: number, { loops }: Frame, strip: number): Opening {
+function opening(
+  counter: Float64Array,
+  u: number,
+  { loops }: UprightLetter,
+  strip: number,
+): Opening {
   const [left, , right] = boundingBox(counter);
   // A strip's own edges count too: what it cuts is as long as at its longest.
   const lines = [u, u - EDGE * strip, u + EDGE * strip].filter((at) => at > left && at < right);
@@ -457,7 +473,7 @@ function opening(counter: Float64Array, u: number, { loops }: Frame, strip: numb
 }
 
 /** Where the upright line at u lies in what loops enclose: inside an odd number of them. */
-function spansOf(loops: readonly Float64Array[], u: number): Stretch[] {
+function spansOf(loops: readonly Float64Array[], u: number): Interval[] {
   const at: number[] = [];
   for (const loop of loops) {
     const n = loop.length;
@@ -468,7 +484,7 @@ function spansOf(loops: readonly Float64Array[], u: number): Stretch[] {
     }
   }
   at.sort((a, b) => a - b);
-  return Array.from({ length: at.length >> 1 }, (_, k): Stretch => [at[2 * k], at[2 * k + 1]]);
+  return Array.from({ length: at.length >> 1 }, (_, k): Interval => [at[2 * k], at[2 * k + 1]]);
 }
 
 const swapped = (loop: Float64Array): Float64Array =>
@@ -478,17 +494,17 @@ const swapped = (loop: Float64Array): Float64Array =>
  * Loops with the axis upright. One that leans less than 45° is sheared, so that bars stay level and are cut as in an
  * upright letter; a level one is turned.
  */
-function turned(
+function uprightLetter(
   loops: readonly Float64Array[],
   axis: number,
   { opening: least }: CounterRules,
-): Frame {
+): UprightLetter {
   const { loops: own, ...rest } = upright(loops, axis);
   const remnants = remnantsOf(own, least, (u) => spansOf(own, u));
   return { ...rest, loops: own, remnants };
 }
 
-function upright(loops: readonly Float64Array[], axis: number): Omit<Frame, 'remnants'> {
+function upright(loops: readonly Float64Array[], axis: number): Omit<UprightLetter, 'remnants'> {
   const [inkArea, edge] = [
     Math.abs(loops.reduce((sum, loop) => sum + signedArea(loop), 0)),
     loops.reduce((sum, loop) => sum + perimeter(loop), 0),

@@ -9,12 +9,12 @@ import {
   type CounterBridge,
   type CounterRules,
 } from './counter-bridges.js';
-import type { Face } from './face.js';
-import { extentOf } from './gaps.js';
+import type { Font } from './font.js';
+import { boundsOfLoops } from '../geometry/bounding-box.js';
 import { inkOf } from './ink.js';
 import { squaredTurns } from './squared-turns.js';
 import { setLine } from './typeset.js';
-import { placed, type LaidOut, type Letter, type Placement } from './layout.js';
+import { placedPoints, type LaidOut, type Letter, type GlyphPlacement } from './layout.js';
 
 /** A bridge of a letter, in mm: a strip across a stroke, and the letter that it is of. */
 export interface LetterBridge {
@@ -58,7 +58,7 @@ function outlinesAt({ glyph, place, moved }: Letter, at: Point): Outline[] {
   const onSheet = { ...place, x: place.x + at.x, y: place.y + at.y };
   return outlines.map((outline, i) => ({
     ...outline,
-    coords: placed(outline.coords, onSheet, moved[partOf[i]]),
+    coords: placedPoints(outline.coords, onSheet, moved[partOf[i]]),
   }));
 }
 
@@ -88,9 +88,11 @@ export function letterBridges(
     const laid = known.get(name) ?? bridgesIn(letters[letter], own);
     known.set(name, laid);
     return laid.map(({ from, to, lines }) => ({
-      from: onSheet(from, place, at),
-      to: onSheet(to, place, at),
-      lines: lines.map(([a, b]) => [onSheet(a, place, at), onSheet(b, place, at)] as const),
+      from: pointOnSheet(from, place, at),
+      to: pointOnSheet(to, place, at),
+      lines: lines.map(
+        ([a, b]) => [pointOnSheet(a, place, at), pointOnSheet(b, place, at)] as const,
+      ),
       widthMm,
       letter,
     }));
@@ -104,8 +106,8 @@ function bridgesIn(
 ): readonly CounterBridge[] {
   const { regions } = inkOf(glyph.face, glyph.id);
   const inPlace = regions.map(({ outer, holes }, part) => ({
-    outer: placed(outer, UNPLACED, moved[part]),
-    holes: holes.map((hole) => placed(hole, UNPLACED, moved[part])),
+    outer: placedPoints(outer, UNPLACED, moved[part]),
+    holes: holes.map((hole) => placedPoints(hole, UNPLACED, moved[part])),
   }));
   const inLetter = inEms(rules, place.scale, glyph.face.slant);
   const offStems = ALIKE.includes(glyph.text) && !allFlush(glyph.face, inLetter);
@@ -116,7 +118,7 @@ function bridgesIn(
 const ALIKE: readonly string[] = ['b', 'd', 'p', 'q'];
 
 /** Whether all of those that a typeface has are opened flush with their stems. */
-function allFlush(face: Face, rules: CounterRules): boolean {
+function allFlush(face: Font, rules: CounterRules): boolean {
   return ALIKE.filter((letter) => face.has(letter.codePointAt(0)!)).every((letter) =>
     isFlush(inkOf(face, setLine(letter, [face]).glyphs[0].id).regions, rules),
   );
@@ -130,7 +132,7 @@ function bridgeWidthFor(letters: readonly Letter[], rules: LetterBridgeRules): n
   const counters = letters.flatMap(({ glyph, place }) =>
     inkOf(glyph.face, glyph.id).regions.flatMap(({ holes }) =>
       holes.map((hole) => {
-        const { left, right } = extentOf([hole]);
+        const { left, right } = boundsOfLoops([hole]);
         return (right - left) * place.scale;
       }),
     ),
@@ -139,7 +141,7 @@ function bridgeWidthFor(letters: readonly Letter[], rules: LetterBridgeRules): n
   return Math.max(rules.leastWidth, Math.min(rules.bridgeWidth, SHARE_OF_COUNTER * narrowest));
 }
 
-const UNPLACED: Placement = { x: 0, y: 0, angle: 0, scale: 1 };
+const UNPLACED: GlyphPlacement = { x: 0, y: 0, angle: 0, scale: 1 };
 
 function inEms(
   {
@@ -162,7 +164,7 @@ function inEms(
   };
 }
 
-function onSheet({ x, y }: Point, place: Placement, at: Point): Point {
+function pointOnSheet({ x, y }: Point, place: GlyphPlacement, at: Point): Point {
   const [cos, sin] = [Math.cos(place.angle) * place.scale, Math.sin(place.angle) * place.scale];
   return { x: at.x + place.x + cos * x - sin * y, y: at.y + place.y + sin * x + cos * y };
 }

@@ -1,40 +1,10 @@
+import { boundsOfLoops, type Bounds } from '../geometry/bounding-box.js';
 import { holds } from '../geometry/regions.js';
 import { segmentToSegment } from '../geometry/segment.js';
 import type { Point } from '../geometry/shape.js';
 
-/** A box round some loops. */
-export interface Extent {
-  readonly left: number;
-  readonly top: number;
-  readonly right: number;
-  readonly bottom: number;
-}
-
-export function extentOf(loops: readonly Float64Array[]): Extent {
-  let [left, top, right, bottom] = [Infinity, Infinity, -Infinity, -Infinity];
-  for (const loop of loops) {
-    for (let i = 0; i < loop.length; i += 2) {
-      left = Math.min(left, loop[i]);
-      right = Math.max(right, loop[i]);
-      top = Math.min(top, loop[i + 1]);
-      bottom = Math.max(bottom, loop[i + 1]);
-    }
-  }
-  return { left, top, right, bottom };
-}
-
-/** The box round several boxes. */
-export function around(extents: readonly Extent[]): Extent {
-  return {
-    left: Math.min(...extents.map(({ left }) => left)),
-    top: Math.min(...extents.map(({ top }) => top)),
-    right: Math.max(...extents.map(({ right }) => right)),
-    bottom: Math.max(...extents.map(({ bottom }) => bottom)),
-  };
-}
-
 /** How far apart two boxes are, across or down, whichever is more. */
-export function boxGap(a: Extent, b: Extent): number {
+export function boxGap(a: Bounds, b: Bounds): number {
   return Math.max(a.left - b.right, b.left - a.right, a.top - b.bottom, b.top - a.bottom);
 }
 
@@ -88,7 +58,7 @@ export function edgeWithin(
   others: readonly Float64Array[],
   reach: number,
 ): number {
-  const box = extentOf(others);
+  const box = boundsOfLoops(others);
   let length = 0;
   for (const loop of loops) {
     for (let i = 0; i < loop.length; i += 2) {

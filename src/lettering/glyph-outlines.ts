@@ -1,3 +1,4 @@
+import { distance, interpolated } from '../geometry/points.js';
 import { writeLine } from '../geometry/outline.js';
 import { mostKink, turnInto } from '../geometry/tight-turns.js';
 import type { Outline, Point } from '../geometry/shape.js';
@@ -28,8 +29,8 @@ export function toOutlines(path: readonly PathPiece[], unitsPerEm: number): Outl
     { x: 0, y: 0 },
   ];
   const close = (): void => {
-    if (!isSame(pen, start)) curves.push(lineTo(pen, start));
-    const made = outlineOf(curves);
+    if (!isSamePoint(pen, start)) curves.push(lineTo(pen, start));
+    const made = contourOf(curves);
     if (made) outlines.push(made);
     curves = [];
     pen = start;
@@ -43,7 +44,7 @@ export function toOutlines(path: readonly PathPiece[], unitsPerEm: number): Outl
       if (curves.length > 0) close();
       pen = start = at(0);
     } else if (type === 'L') {
-      if (!isSame(pen, at(0))) curves.push(lineTo(pen, at(0)));
+      if (!isSamePoint(pen, at(0))) curves.push(lineTo(pen, at(0)));
       pen = at(0);
     } else if (type === 'Q') {
       curves.push(fromQuadratic(pen, at(0), at(1)));
@@ -59,28 +60,23 @@ export function toOutlines(path: readonly PathPiece[], unitsPerEm: number): Outl
   return outlines;
 }
 
-const isSame = (a: Point, b: Point): boolean => Math.hypot(a.x - b.x, a.y - b.y) < SAME;
+const isSamePoint = (a: Point, b: Point): boolean => distance(a, b) < SAME;
 
 const lineTo = (from: Point, to: Point): Curve => ({
-  points: [from, between(from, to, 1 / 3), between(from, to, 2 / 3)],
+  points: [from, interpolated(from, to, 1 / 3), interpolated(from, to, 2 / 3)],
   straight: true,
 });
 
 /** A quadratic curve's cubic controls lie two thirds of the way to its own (degree elevation). */
 const fromQuadratic = (from: Point, control: Point, to: Point): Curve => ({
-  points: [from, between(from, control, 2 / 3), between(to, control, 2 / 3)],
+  points: [from, interpolated(from, control, 2 / 3), interpolated(to, control, 2 / 3)],
   straight: false,
-});
-
-const between = (a: Point, b: Point, t: number): Point => ({
-  x: a.x + t * (b.x - a.x),
-  y: a.y + t * (b.y - a.y),
 });
 
 /** Fewer curves enclose nothing. */
 const FEWEST = 2;
 
-function outlineOf(curves: readonly Curve[]): Outline | undefined {
+function contourOf(curves: readonly Curve[]): Outline | undefined {
   if (curves.length < FEWEST) return undefined;
   const coords = Float64Array.from(
     curves.flatMap(({ points }) => points.flatMap(({ x, y }) => [x, y])),

@@ -1,7 +1,7 @@
 import { turnedBack, writeLine } from '../geometry/outline.js';
 import { signedArea } from '../geometry/signed-area.js';
 import type { Outline, Point } from '../geometry/shape.js';
-import type { Face } from './face.js';
+import type { Font } from './font.js';
 import type { SetLine } from './typeset.js';
 
 /** Points nearer than this, in ems, are one. */
@@ -14,8 +14,8 @@ const MOST_MITRE = 2.5;
  * stay straight, and a round stays as round as it is.
  */
 export function heavierLines(lines: readonly SetLine[], by: number): SetLine[] {
-  const made = new Map<Face, Face>();
-  const own = (face: Face): Face => {
+  const made = new Map<Font, Font>();
+  const own = (face: Font): Font => {
     const known = made.get(face) ?? heavier(face, by);
     made.set(face, known);
     return known;
@@ -26,7 +26,7 @@ export function heavierLines(lines: readonly SetLine[], by: number): SetLine[] {
   }));
 }
 
-function heavier(face: Face, by: number): Face {
+function heavier(face: Font, by: number): Font {
   const drawn = new Map<number, readonly Outline[]>();
   return {
     ...face,
@@ -45,7 +45,7 @@ function grown(contours: readonly Outline[], by: number): Outline[] {
   const area = contours.reduce((sum, { coords }) => sum + signedArea(coords), 0);
   // Outer contours turn one way in TrueType and the other in PostScript fonts.
   return contours.map((contour) =>
-    area < 0 ? turnedBack(moved(turnedBack(contour), by)) : moved(contour, by),
+    area < 0 ? turnedBack(offsetOutline(turnedBack(contour), by)) : offsetOutline(contour, by),
   );
 }
 
@@ -53,7 +53,7 @@ function grown(contours: readonly Outline[], by: number): Outline[] {
  * An outline moved to its outer side: each leg of its control polygon by itself, so that legs meet anew (Tiller & Hanson
  * 1984). As exact as is needed for a fraction of a stroke.
  */
-function moved(outline: Outline, by: number): Outline {
+function offsetOutline(outline: Outline, by: number): Outline {
   const { coords, straight } = outline;
   const points: Point[] = [];
   /** By point of the outline: its place among those of the polygon. */
@@ -62,12 +62,12 @@ function moved(outline: Outline, by: number): Outline {
     for (let k = 0; k < 3; k++) {
       const at = { x: coords[6 * i + 2 * k], y: coords[6 * i + 2 * k + 1] };
       // A straight side's inner points follow from its ends.
-      const isNew = !(straight[i] === 1 && k > 0) && !isSame(points.at(-1), at);
+      const isNew = !(straight[i] === 1 && k > 0) && !isSamePoint(points.at(-1), at);
       if (isNew) points.push(at);
       places.push(points.length - 1);
     }
   }
-  const isClosed = points.length > 1 && isSame(points.at(-1), points[0]);
+  const isClosed = points.length > 1 && isSamePoint(points.at(-1), points[0]);
   if (isClosed) points.pop();
   const made = points.map((at, i) =>
     pushed(at, points.at(i - 1)!, points[(i + 1) % points.length], by),
@@ -86,7 +86,7 @@ function moved(outline: Outline, by: number): Outline {
   return { ...outline, coords: own };
 }
 
-const isSame = (a: Point | undefined, b: Point): boolean =>
+const isSamePoint = (a: Point | undefined, b: Point): boolean =>
   a !== undefined && Math.abs(a.x - b.x) < SAME && Math.abs(a.y - b.y) < SAME;
 
 /** A corner of a polygon whose legs move outward. */

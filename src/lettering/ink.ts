@@ -4,7 +4,7 @@ import { holds, unionNonZero, type Region } from '../geometry/regions.js';
 import { pointToSegment } from '../geometry/segment.js';
 import { signedArea } from '../geometry/signed-area.js';
 import type { Outline } from '../geometry/shape.js';
-import type { Face } from './face.js';
+import type { Font } from './font.js';
 
 /** A glyph's ink, in ems, y down. */
 export interface Ink {
@@ -24,10 +24,10 @@ const TOLERANCE = 0.001;
  */
 const ENLARGED = 100;
 
-const drawn = new WeakMap<Face, Map<number, Ink>>();
+const drawn = new WeakMap<Font, Map<number, Ink>>();
 
 /** A glyph's ink; each is worked out once. */
-export function inkOf(face: Face, glyph: number): Ink {
+export function inkOf(face: Font, glyph: number): Ink {
   const known = drawn.get(face) ?? new Map<number, Ink>();
   drawn.set(face, known);
   const found = known.get(glyph);
@@ -62,13 +62,13 @@ const inEms = (loop: Float64Array): Float64Array => loop.map((value) => value / 
 function homeOf(polygon: Float64Array, regions: readonly Region[]): number {
   let best = { part: 0, off: Infinity };
   regions.forEach(({ outer }, part) => {
-    const off = holds(outer, polygon[0], polygon[1]) ? 0 : distanceTo(outer, polygon);
+    const off = holds(outer, polygon[0], polygon[1]) ? 0 : distanceToLoop(outer, polygon);
     if (off < best.off - ROUNDING) best = { part, off };
   });
   return best.part;
 }
 
-function distanceTo(loop: Float64Array, [x, y]: Float64Array): number {
+function distanceToLoop(loop: Float64Array, [x, y]: Float64Array): number {
   let least = Infinity;
   for (let i = 0; i < loop.length; i += 2) {
     const j = (i + 2) % loop.length;

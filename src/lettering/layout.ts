@@ -1,12 +1,13 @@
 import type { Region } from '../geometry/regions.js';
 import { signedArea } from '../geometry/signed-area.js';
 import type { Point } from '../geometry/shape.js';
-import { around, boxGap, edgeWithin, extentOf, gapBetween, type Extent } from './gaps.js';
+import { boundsOfLoops, boundsRound, type Bounds } from '../geometry/bounding-box.js';
+import { boxGap, edgeWithin, gapBetween } from './gaps.js';
 import { inkOf } from './ink.js';
 import type { SetGlyph, SetLine } from './typeset.js';
 
 /** Where a glyph goes: enlarged from ems to mm, turned clockwise on the page, and moved. */
-export interface Placement {
+export interface GlyphPlacement {
   readonly x: number;
   readonly y: number;
   /** In radians. */
@@ -21,7 +22,7 @@ export interface Letter {
   readonly line: number;
   /** Letters of one number move together: joined, or a letter and its marks. */
   readonly unit: number;
-  readonly place: Placement;
+  readonly place: GlyphPlacement;
   /** By part of its ink: how far it is moved from the others, in ems, so that the film between them is wide enough. */
   readonly moved: readonly Point[];
 }
@@ -56,12 +57,16 @@ export interface LaidOut {
 /** The loops of a letter on the page, in mm. */
 function loopsAt({ glyph, place, moved }: Omit<Letter, 'line' | 'unit'>): Float64Array[] {
   return inkOf(glyph.face, glyph.id).regions.flatMap(({ outer, holes }, part) =>
-    [outer, ...holes].map((loop) => placed(loop, place, moved[part])),
+    [outer, ...holes].map((loop) => placedPoints(loop, place, moved[part])),
   );
 }
 
 /** Points in ems at their place in mm. */
-export function placed(points: Float64Array, place: Placement, moved: Point): Float64Array {
+export function placedPoints(
+  points: Float64Array,
+  place: GlyphPlacement,
+  moved: Point,
+): Float64Array {
   const [cos, sin] = [Math.cos(place.angle) * place.scale, Math.sin(place.angle) * place.scale];
   const made = new Float64Array(points.length);
   for (let i = 0; i < points.length; i += 2) {
@@ -89,7 +94,7 @@ export function layOut(lines: readonly SetLine[], capHeight: number, rules: Layo
   const strip = rules.strip;
   let [tracked, leaded] = [0, 0];
   for (let round = 1; ; round++) {
-    const letters = place(lines, units, scale, capHeight, tracked, leaded, rules);
+    const letters = placeLetters(lines, units, scale, capHeight, tracked, leaded, rules);
     const short = shortage(letters, strip);
     const isDone = (short.letters <= NEAR_MM && short.lines <= NEAR_MM) || round === MOST_ROUNDS;
     if (isDone) return boxed(letters, capHeight, tracked, leaded);
@@ -133,11 +138,11 @@ const MOST_MARKS = 3;
 function areJoined(a: SetGlyph, b: SetGlyph): boolean {
   const [one, other] = [a, b].map((glyph) =>
     inkOf(glyph.face, glyph.id).regions.map(({ outer }) =>
-      placed(outer, { x: glyph.x, y: -glyph.up, angle: 0, scale: 1 }, STILL),
+      placedPoints(outer, { x: glyph.x, y: -glyph.up, angle: 0, scale: 1 }, STILL),
     ),
   );
   if (one.length === 0 || other.length === 0) return false;
-  if (boxGap(extentOf(one), extentOf(other)) > JOINED) return false;
+  if (boxGap(boundsOfLoops(one), boundsOfLoops(other)) > JOINED) return false;
   if (gapBetween(one, other, 1) >= JOINED) return false;
   return edgeWithin(one, other, JOINED) > LEAST_JOINT;
 }
@@ -147,7 +152,7 @@ const LEAST_JOINT = 0.02;
 
 const STILL: Point = { x: 0, y: 0 };
 
-function place(
+function placeLetters(
   lines: readonly SetLine[],
   units: readonly (readonly number[])[],
   scale: number,
@@ -227,7 +232,7 @@ function shortage(
   const inked = letters
     .map((letter) => ({ letter, loops: loopsAt(letter) }))
     .filter(({ loops }) => loops.length > 0)
-    .map((one) => ({ ...one, extent: extentOf(one.loops) }));
+    .map((one) => ({ ...one, extent: boundsOfLoops(one.loops) }));
   let [between, above] = [0, 0];
   inked.forEach((one, i) => {
     for (let k = i + 1; k < inked.length; k++) {
@@ -251,8 +256,8 @@ function boxed(
   tracked: number,
   leaded: number,
 ): LaidOut {
-  const extents = letters.map((letter) => extentOf(loopsAt(letter)));
-  const box: Extent = around(extents.filter(({ left }) => Number.isFinite(left)));
+  const extents = letters.map((letter) => boundsOfLoops(loopsAt(letter)));
+  const box: Bounds = boundsRound(extents.filter(({ left }) => Number.isFinite(left)));
   const moved = letters.map((letter) => ({
     ...letter,
     place: { ...letter.place, x: letter.place.x - box.left, y: letter.place.y - box.top },
@@ -293,7 +298,7 @@ function tightest(
   strip: number,
 ): Point | undefined {
   const at = (k: number): Float64Array[] => [
-    placed(regions[k].outer, { x: 0, y: 0, angle: 0, scale: 1 }, moved[k]),
+    placedPoints(regions[k].outer, { x: 0, y: 0, angle: 0, scale: 1 }, moved[k]),
   ];
   const own = at(part);
   for (const other of others) {
@@ -301,7 +306,7 @@ function tightest(
     const gap = gapBetween(own, loops, strip);
     // What touches is one part by its design.
     if (gap >= strip - NEAR_EMS || gap === 0) continue;
-    const [a, b] = [extentOf(own), extentOf(loops)];
+    const [a, b] = [boundsOfLoops(own), boundsOfLoops(loops)];
     const [dx, dy] = [a.left + a.right - b.left - b.right, a.top + a.bottom - b.top - b.bottom];
     const across = Math.max(a.left - b.right, b.left - a.right);
     const down = Math.max(a.top - b.bottom, b.top - a.bottom);

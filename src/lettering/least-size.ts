@@ -4,9 +4,9 @@ import { signedArea } from '../geometry/signed-area.js';
 import type { Outline, Shape } from '../geometry/shape.js';
 import type { Sheet } from '../settings/card.js';
 import type { Job } from '../settings/job.js';
-import { extentOf } from './gaps.js';
+import { boundsOfLoops } from '../geometry/bounding-box.js';
 import { inkOf } from './ink.js';
-import type { Face } from './face.js';
+import type { Font } from './font.js';
 import type { SetGlyph, SetLine } from './typeset.js';
 import { withWideGaps } from './widened-gaps.js';
 
@@ -92,7 +92,7 @@ function figuresOf(lines: readonly SetLine[]): LetterFigures {
   );
   const widths = regions.flatMap(({ holes }) =>
     holes.map((hole) => {
-      const { left, right } = extentOf([hole]);
+      const { left, right } = boundsOfLoops([hole]);
       return right - left;
     }),
   );
@@ -128,18 +128,18 @@ function thinnestStroke(glyphs: readonly SetGlyph[]): number {
 }
 
 /** What is known of a letter's strokes, in ems. */
-interface Known {
+interface KnownStrokes {
   /** None is thinner. */
   wide: number;
   /** The width of the thinnest; Infinity until that was measured. */
   thinnest: number;
 }
 
-const known = new WeakMap<Face, Map<number, Known>>();
+const known = new WeakMap<Font, Map<number, KnownStrokes>>();
 
 /** A letter's thinnest stroke, in ems, or `most` where none is thinner; what was measured is not measured again. */
 function thinnestOf({ face, id }: SetGlyph, most: number): number {
-  const ofFace = known.get(face) ?? new Map<number, Known>();
+  const ofFace = known.get(face) ?? new Map<number, KnownStrokes>();
   known.set(face, ofFace);
   const own = ofFace.get(id) ?? { wide: 0, thinnest: Infinity };
   ofFace.set(id, own);
@@ -154,7 +154,7 @@ function thinnestOf({ face, id }: SetGlyph, most: number): number {
 /** Measures with a limit, lowers it to the narrowest stroke that was found under it, and goes on until none is. */
 function measuredThinnest(regions: readonly Region[], most: number): number {
   for (let limit = most * SCALE; ;) {
-    const { shapes, sheet } = onSheet(regions, SCALE, limit);
+    const { shapes, sheet } = onTestSheet(regions, SCALE, limit);
     const widths = findNecks(shapes, sheet, { film: limit, opening: limit })
       .filter(({ region }) => region === 'opening')
       .map(({ widthMm }) => widthMm);
@@ -165,16 +165,16 @@ function measuredThinnest(regions: readonly Region[], most: number): number {
 }
 
 /** What becomes of a letter where its mouths are widened. */
-type Fate = 'whole' | 'broken';
+type LetterFate = 'whole' | 'broken';
 
-const fates = new WeakMap<Face, Map<string, Fate>>();
+const fates = new WeakMap<Font, Map<string, LetterFate>>();
 
 /** Mouths are tried with openings so wide, in mm, and all else larger or smaller alike: then the answer is, too. */
 const TRIED_MM = 1.5;
 
 /** What becomes of a letter at so many mm an em; each is tried once. */
-function atSize({ face, id }: SetGlyph, scale: number, limits: Limits): Fate {
-  const known = fates.get(face) ?? new Map<string, Fate>();
+function atSize({ face, id }: SetGlyph, scale: number, limits: Limits): LetterFate {
+  const known = fates.get(face) ?? new Map<string, LetterFate>();
   fates.set(face, known);
   const alike = TRIED_MM / limits.narrowestOpening;
   const [size, strip] = [scale * alike, limits.narrowestStrip * alike];
@@ -188,11 +188,11 @@ function atSize({ face, id }: SetGlyph, scale: number, limits: Limits): Fate {
 const DIGITS = 6;
 
 /** The same of its parts, each alone: others move off it where the film between them is too narrow. */
-function fateOf(parts: readonly Region[], scale: number, narrowestStrip: number): Fate {
+function fateOf(parts: readonly Region[], scale: number, narrowestStrip: number): LetterFate {
   const narrowestOpening = TRIED_MM;
   const widths = { film: narrowestStrip, opening: narrowestOpening };
   for (const part of parts) {
-    const { shapes, sheet } = onSheet([part], scale, narrowestStrip);
+    const { shapes, sheet } = onTestSheet([part], scale, narrowestStrip);
     const made = withWideGaps(shapes, sheet, { narrowestOpening, narrowestStrip, tightestTurn: 0 });
     if (made[0] === shapes[0]) continue;
     const isWhole = made.length === 1 && made[0].holes.length === shapes[0].holes.length;
@@ -204,12 +204,12 @@ function fateOf(parts: readonly Region[], scale: number, narrowestStrip: number)
 }
 
 /** Parts of a letter, so many mm an em, on a sheet that is not much larger. */
-function onSheet(
+function onTestSheet(
   parts: readonly Region[],
   scale: number,
   stripMm: number,
 ): { readonly shapes: readonly Shape[]; readonly sheet: Sheet } {
-  const { left, top, right, bottom } = extentOf(parts.map(({ outer }) => outer));
+  const { left, top, right, bottom } = boundsOfLoops(parts.map(({ outer }) => outer));
   const round = ROUND_STRIPS * stripMm;
   const at = (loop: Float64Array): Outline =>
     polygonOutline(loop.map((value, k) => round + (value - (k % 2 ? top : left)) * scale));

@@ -1,9 +1,9 @@
 import { opened } from '../raster/morphology.js';
 import type { Bitmap } from '../raster/raster.js';
-import { extentOf } from './gaps.js';
+import { boundsOfLoops } from '../geometry/bounding-box.js';
 
 /** A strip along the upright: between which places across, and from where to where along it. */
-export interface Strip {
+export interface UprightStrip {
   readonly across: readonly [number, number];
   readonly along: readonly [number, number];
 }
@@ -24,9 +24,9 @@ export function remnantsOf(
   loops: readonly Float64Array[],
   width: number,
   spansAt: (across: number) => readonly (readonly [number, number])[],
-): (strips: readonly Strip[]) => number {
+): (strips: readonly UprightStrip[]) => number {
   const px = PX / (DISK * width);
-  const { left, top, right, bottom } = extentOf(loops);
+  const { left, top, right, bottom } = boundsOfLoops(loops);
   const at = { x: left - RIM / px, y: top - RIM / px };
   const size = {
     width: Math.ceil((right - left) * px) + 2 * RIM,

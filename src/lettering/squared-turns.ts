@@ -1,16 +1,12 @@
 import { curvatureAt, cubicOf, pointAt } from '../geometry/cubic.js';
-import { writeLine } from '../geometry/outline.js';
+import { outlineOfCurves, writeLine, type OutlineCurve } from '../geometry/outline.js';
 import { pointToSegment } from '../geometry/segment.js';
 import { turnSlack } from '../geometry/tight-turns.js';
 import type { Outline, Point } from '../geometry/shape.js';
 import { subCurve } from '../geometry/sub-curve.js';
 
 /** A piece of an outline on its way round. */
-interface Piece {
-  readonly cubic: Float64Array;
-  readonly straight: boolean;
-  /** Whether it starts at a corner. */
-  readonly corner: boolean;
+interface Piece extends OutlineCurve {
   /** It bends more tightly than the tip can follow. */
   readonly tight: boolean;
   /** Which way, if it is: 1 or -1. */
@@ -55,7 +51,7 @@ export function squaredTurns(outline: Outline, tightestMm: number): Outline {
     made.push(...(turned[i].tight ? squared(turned.slice(i, end)) : turned.slice(i, end)));
     i = end;
   }
-  return outlineOf(withoutJoints(made));
+  return outlineOfPieces(withoutJoints(made));
 }
 
 /** Whether a tight piece goes on in another one: the same way round, without a corner between them. */
@@ -92,13 +88,13 @@ function joinedTight(pieces: readonly Piece[]): Piece[] {
     const next = pieces[(i + 1) % n];
     const last = pieces[(i + n - 1) % n];
     const isBetween = last.tight && !piece.tight && !piece.corner && goesOn(last, next);
-    return isBetween && lengthOf(piece) < SHORT_MM
+    return isBetween && chordLength(piece) < SHORT_MM
       ? { ...piece, tight: true, way: last.way }
       : piece;
   });
 }
 
-function lengthOf({ cubic }: Piece): number {
+function chordLength({ cubic }: Piece): number {
   return Math.hypot(cubic[6] - cubic[0], cubic[7] - cubic[1]);
 }
 
@@ -107,13 +103,13 @@ function squared(run: readonly Piece[]): readonly Piece[] {
   const poses = run.flatMap(({ cubic }, k) => posesOf(cubic, k === 0));
   const turns = turnsOf(poses);
   const whole = turns.at(-1)!;
-  const length = run.reduce((sum, piece) => sum + lengthOf(piece), 0);
+  const length = run.reduce((sum, piece) => sum + chordLength(piece), 0);
   if (Math.abs(whole) < LEAST_TURN || length > LARGEST_ROUND_MM * Math.abs(whole)) return run;
   for (let count = 1; count <= MOST_CORNERS; count++) {
-    const corners = cornersOf(poses, turns, whole, count);
+    const corners = cornersFor(poses, turns, whole, count);
     if (!corners) continue;
     const points = [poses[0], ...corners, poses.at(-1)!];
-    if (isNear(poses, points)) {
+    if (staysNear(poses, points)) {
       return points.slice(1).map((to, k) => ({
         cubic: lineFrom(points[k], to),
         straight: true,
@@ -156,7 +152,7 @@ function turnsOf(poses: readonly Pose[]): number[] {
 }
 
 /** The corners of the sides that touch the run where it has turned by equal steps. */
-function cornersOf(
+function cornersFor(
   poses: readonly Pose[],
   turns: readonly number[],
   whole: number,
@@ -184,7 +180,7 @@ function cornersOf(
 }
 
 /** Whether sides stand off a run nowhere too far, nor the run off them (the Hausdorff distance). */
-function isNear(poses: readonly Pose[], points: readonly Point[]): boolean {
+function staysNear(poses: readonly Pose[], points: readonly Point[]): boolean {
   const offRun = ({ x, y }: Point): number =>
     Math.min(...poses.map((pose) => Math.hypot(pose.x - x, pose.y - y)));
   const offSides = (pose: Pose): number =>
@@ -206,7 +202,7 @@ const STRAIGHT_ON = 0.01;
 function withoutJoints(pieces: readonly Piece[]): Piece[] {
   const made: Piece[] = [];
   for (const piece of pieces) {
-    if (piece.straight && lengthOf(piece) < BESIDE) {
+    if (piece.straight && chordLength(piece) < BESIDE) {
       if (made.length > 0) continue;
     }
     const last = made.at(-1);
@@ -228,17 +224,15 @@ function isOneLine({ cubic: a }: Piece, { cubic: b }: Piece): boolean {
   return Math.abs(Math.atan2(ax * by - ay * bx, ax * bx + ay * by)) < STRAIGHT_ON;
 }
 
-function outlineOf(pieces: readonly Piece[]): Outline {
-  const coords = new Float64Array(6 * pieces.length);
-  pieces.forEach(({ cubic, straight }, i) => {
-    coords.set(cubic.subarray(0, 6), 6 * i);
+/** The outline that pieces make; a straight one runs to where the next one starts, which may have moved. */
+function outlineOfPieces(pieces: readonly Piece[]): Outline {
+  const outline = outlineOfCurves(pieces);
+  const { coords } = outline;
+  pieces.forEach(({ straight }, i) => {
     if (!straight) return;
-    const next = pieces[(i + 1) % pieces.length].cubic;
-    writeLine(coords, 6 * i, { x: cubic[0], y: cubic[1] }, { x: next[0], y: next[1] });
+    const [from, to] = [6 * i, (6 * (i + 1)) % coords.length];
+    const end = { x: coords[to], y: coords[to + 1] };
+    writeLine(coords, from, { x: coords[from], y: coords[from + 1] }, end);
   });
-  return {
-    coords,
-    straight: Uint8Array.from(pieces, ({ straight }) => Number(straight)),
-    corner: Uint8Array.from(pieces, ({ corner }) => Number(corner)),
-  };
+  return outline;
 }

@@ -1,10 +1,10 @@
 import { inOrderOfPage, levelsOf } from './bidirectional.js';
 import { Problem } from '../settings/problem.js';
-import type { Face } from './face.js';
+import type { Font } from './font.js';
 
 /** A glyph on its line before it has a size: in ems, from the line's left end along the baseline. */
 export interface SetGlyph {
-  readonly face: Face;
+  readonly face: Font;
   readonly id: number;
   /** What it stands for; empty where another glyph stands for the same characters. */
   readonly text: string;
@@ -33,7 +33,7 @@ const MOST_LETTERS = 600;
  *
  * @throws Problem for no words, too many, and characters that no letter is drawn for
  */
-export function linesOf(words: readonly string[]): readonly string[] {
+export function typedLines(words: readonly string[]): readonly string[] {
   const lines = words
     .flatMap((text) => text.normalize('NFC').split(/\r\n|[\n\r\u2028\u2029]/))
     .map((line) => line.replaceAll(/[\t\u00a0]/g, ' ').trim());
@@ -81,7 +81,7 @@ const INVISIBLE = /\p{Default_Ignorable_Code_Point}/u;
  * @param faces one typeface, in parts by ranges of characters, the first preferred
  * @throws Problem that names what the typeface lacks
  */
-export function setLine(text: string, faces: readonly Face[]): SetLine {
+export function setLine(text: string, faces: readonly Font[]): SetLine {
   const levels = levelsOf(text);
   const runs = inOrderOfPage(runsOf(text, faces, levels));
   const glyphs: SetGlyph[] = [];
@@ -114,15 +114,15 @@ export function setLine(text: string, faces: readonly Face[]): SetLine {
 }
 
 /** A run of characters of one face and one direction. */
-interface Run {
+interface FontRun {
   readonly start: number;
   readonly end: number;
   readonly level: number;
-  readonly face: Face;
+  readonly face: Font;
 }
 
-function runsOf(text: string, faces: readonly Face[], levels: Uint8Array): Run[] {
-  const runs: Run[] = [];
+function runsOf(text: string, faces: readonly Font[], levels: Uint8Array): FontRun[] {
+  const runs: FontRun[] = [];
   const missing: string[] = [];
   let start = 0;
   for (const character of text) {
@@ -151,7 +151,7 @@ function runsOf(text: string, faces: readonly Face[], levels: Uint8Array): Run[]
 /** Missing characters that are named. */
 const MOST_NAMED = 5;
 
-function lacks(missing: readonly string[], { name }: Face): Problem {
+function lacks(missing: readonly string[], { name }: Font): Problem {
   const each = [...new Set(missing)];
   const named = each.slice(0, MOST_NAMED).map((one) => `“${one}” (${codeOf(one)})`);
   const more = each.length > MOST_NAMED ? ` and ${each.length - MOST_NAMED} more` : '';

@@ -1,3 +1,4 @@
+import { outlineOfCurves, type OutlineCurve } from '../geometry/outline.js';
 import { boundingBox } from '../geometry/bounding-box.js';
 import { findNecks, type Neck, type WidthLimits } from '../geometry/necks.js';
 import { shapeFinder } from '../geometry/point-location.js';
@@ -90,7 +91,7 @@ function stripAlong({ from, to }: Neck, width: number, gap: Gap): Outline {
   const across = unit({ x: to.x - from.x, y: to.y - from.y });
   const along = { x: -across.y, y: across.x };
   const back = { x: across.y, y: -across.x };
-  const [before, after] = [back, along].map((way) => middleOf(middle, way, width, gap));
+  const [before, after] = [back, along].map((way) => gapMidline(middle, way, width, gap));
   const found = [...before.path.toReversed(), middle, ...after.path];
   const step = { x: middle.x + STEP_MM * along.x, y: middle.y + STEP_MM * along.y };
   const path = found.length > 1 ? found : [middle, step];
@@ -99,14 +100,14 @@ function stripAlong({ from, to }: Neck, width: number, gap: Gap): Outline {
 }
 
 /** A gap's middle from its narrowest place on. */
-interface Way {
+interface GapMidline {
   readonly path: readonly Point[];
   /** It ends in a pocket, where the gap is nowhere as wide as it has to be, and not where that is. */
   readonly isPocket: boolean;
 }
 
 /** The middle of a gap from a place on, in a direction, as far as it is narrow. */
-function middleOf(start: Point, direction: Point, width: number, gap: Gap): Way {
+function gapMidline(start: Point, direction: Point, width: number, gap: Gap): GapMidline {
   const path: Point[] = [];
   let [at, ahead] = [start, direction];
   for (let step = 0; step < (MOST_REACH * width) / STEP_MM; step++) {
@@ -225,7 +226,7 @@ function strokeOf(
   const [left, right] = [side(1), side(-1)];
   const back = { x: right.x.toReversed(), y: right.y.toReversed() };
   const at = (line: Chain, i: number): Point => ({ x: line.x[i], y: line.y[i] });
-  return outlineOf([
+  return outlineOfCurves([
     ...sideCurves(left),
     ...(isPocket.last ? [] : roundEnd(at(left, end), at(back, 0))),
     ...sideCurves(back),
@@ -234,15 +235,16 @@ function strokeOf(
 }
 
 /** Curves along one side of a strip: one straight one where that is what it is. */
-function sideCurves(line: Chain): Piece[] {
+function sideCurves(line: Chain): OutlineCurve[] {
   const end = line.x.length - 1;
   const [first, last] = [0, end].map((i) => ({ x: line.x[i], y: line.y[i] }));
   const isStraight = Array.from(line.x, (x, i) => ({ x, y: line.y[i] })).every(
     (point) => pointToSegment(point, first, last) <= SAME_MM,
   );
-  if (isStraight) return [{ cubic: lineCubic(first.x, first.y, last.x, last.y), straight: 1 }];
+  if (isStraight)
+    return [{ cubic: lineCubic(first.x, first.y, last.x, last.y), straight: true, corner: false }];
   const smooth = { ...line, corner: new Uint8Array(end + 1) };
-  return fitLine(smooth, false, FIT_MM).map((cubic) => ({ cubic, straight: 0 }));
+  return fitLine(smooth, false, FIT_MM).map((cubic) => ({ cubic, straight: false, corner: false }));
 }
 
 /** Less off a straight line is rounding, in mm. */
@@ -251,7 +253,7 @@ const SAME_MM = 1e-6;
 const QUARTER = (4 / 3) * (Math.SQRT2 - 1);
 
 /** Half a circle from one side of a strip's end to the other, beyond it. */
-function roundEnd(from: Point, to: Point): Piece[] {
+function roundEnd(from: Point, to: Point): OutlineCurve[] {
   const middle = { x: (from.x + to.x) / 2, y: (from.y + to.y) / 2 };
   const out = { x: from.x - middle.x, y: from.y - middle.y };
   // The strip is on the left of the way along it, and its end ahead.
@@ -264,23 +266,11 @@ function roundEnd(from: Point, to: Point): Piece[] {
     [place(1, 0), place(1, QUARTER), place(QUARTER, 1), place(0, 1)],
     [place(0, 1), place(-QUARTER, 1), place(-1, QUARTER), place(-1, 0)],
   ];
-  return quarters.map((points) => ({ cubic: Float64Array.from(points.flat()), straight: 0 }));
-}
-
-/** One curve of an outline, all eight numbers. */
-interface Piece {
-  readonly cubic: Float64Array;
-  readonly straight: 0 | 1;
-}
-
-function outlineOf(pieces: readonly Piece[]): Outline {
-  const coords = new Float64Array(6 * pieces.length);
-  pieces.forEach(({ cubic }, i) => coords.set(cubic.subarray(0, 6), 6 * i));
-  return {
-    coords,
-    straight: Uint8Array.from(pieces, ({ straight }) => straight),
-    corner: new Uint8Array(pieces.length),
-  };
+  return quarters.map((points) => ({
+    cubic: Float64Array.from(points.flat()),
+    straight: false,
+    corner: false,
+  }));
 }
 
 /** A shape without what strips take; itself where they take nothing. */

@@ -1,7 +1,7 @@
 import type { PictureHeld } from '../settings/held.js';
 import { pageOf, readCopy } from '../pipeline/pipeline.js';
 import type { Job } from '../settings/job.js';
-import type { LayersMade } from './layers.js';
+import type { LayersMade } from './paint-layers.js';
 import type {
   Advised,
   Screen,

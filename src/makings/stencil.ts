@@ -7,7 +7,7 @@ import type { LayerPlace } from '../settings/layer-settings.js';
 import type { LetteringTold } from '../settings/lettering-settings.js';
 import {
   createPipeline,
-  type Framed,
+  type FramedDesign,
   type Packet,
   type CutPlan,
   type Pipeline,
@@ -33,9 +33,9 @@ import { makeInPlace, type ResultFolder, type FolderRequest } from '../disk/plac
 import { brokenIn, type Broken } from '../output/broken.js';
 import { reportJson, reportOn } from '../output/report/report.js';
 import { figuresIn, type Figures, type StoredReport } from '../output/report/row.js';
-import { writeResult, type Writing } from '../disk/result.js';
+import { writeResult, type WriteOptions } from '../disk/result.js';
 
-export { prepareDrawing, type Drawing } from '../output/drawing.js';
+export { prepareDrawing, type DrawingThread } from '../output/draw-in-thread.js';
 export type { MadeFrom, Provenance } from '../disk/made-from.js';
 export {
   keptInWords,
@@ -46,7 +46,7 @@ export {
   type FolderRequest,
 } from '../disk/place.js';
 export { Stopped } from '../disk/result.js';
-export type { Kept } from '../disk/settle.js';
+export type { KeptFile } from '../disk/settle.js';
 
 /** What can be written of a stencil. The report always is. */
 export const outputNames: readonly OutputName[] = [...drawnOutputs, 'report'];
@@ -120,7 +120,7 @@ export async function makeStencil(
   );
   const sheet = sheetOf(job);
   const orderOf = (
-    { openings, cuts, bridges }: Framed,
+    { openings, cuts, bridges }: FramedDesign,
     plan: CutPlan,
     packet: Packet | null,
     strokes: Strokes | null,
@@ -251,7 +251,11 @@ const filesOf = ({ files }: Pick<Made, 'files'>) =>
  * @returns the folder
  * @throws Problem when it can't be written, or when the folder holds anything else; what was there is there still
  */
-export async function writeMade(made: Made, outDir: string, how: Writing = {}): Promise<string> {
+export async function writeMade(
+  made: Made,
+  outDir: string,
+  how: WriteOptions = {},
+): Promise<string> {
   return writeResult(outDir, made.name, filesOf(made), how);
 }
 

@@ -3,16 +3,16 @@ import { completeJob, overlay, type Job, type JobInput } from '../settings/job.j
 import { makeStencil, type Made } from './stencil.js';
 import { createPipeline, toneChoices, type Picture, type Pipeline } from '../pipeline/pipeline.js';
 import { Problem } from '../settings/problem.js';
-import { contactHtml, type Tried } from '../output/html/contact.js';
+import { contactHtml, type TriedTone } from '../output/html/contact.js';
 import { contactPng } from '../output/images/contact-png.js';
 import type { Provenance } from '../disk/made-from.js';
 import { writePage } from '../disk/page-files.js';
-import { diskFor, type Writing } from '../disk/result.js';
+import { diskFor, type WriteOptions } from '../disk/result.js';
 import { figuresIn, type StoredReport } from '../output/report/row.js';
 import { smallPrint } from '../output/images/small-print.js';
 import type { ToneInput } from '../settings/words/tone.js';
 
-export type { Tried } from '../output/html/contact.js';
+export type { TriedTone } from '../output/html/contact.js';
 
 /** How much of the picture is dark at the levels that are tried. */
 const DARK_SHARES = [0.1, 0.25, 0.4, 0.55, 0.7, 0.85];
@@ -33,10 +33,10 @@ export async function tryTones(
   picture: string,
   job: JobInput,
   onTone?: (place: number, count: number) => void,
-): Promise<readonly Tried[]> {
+): Promise<readonly TriedTone[]> {
   // One for all, so that the picture is read once.
   const pipeline = createPipeline();
-  const tryOne = (settings: ToneInput): Promise<Tried> =>
+  const tryOne = (settings: ToneInput): Promise<TriedTone> =>
     tryTone(picture, completeJob(overlay(job, settings)), settings, pipeline);
   const looked = await pipeline.runFor(['read', 'faces'], picture, completeJob(job));
   const ranked = await toneChoices(looked, completeJob(job));
@@ -78,7 +78,7 @@ async function tryTone(
   job: Job,
   settings: ToneInput,
   pipeline: Pipeline,
-): Promise<Tried> {
+): Promise<TriedTone> {
   try {
     const made = await makeStencil(picture, job, { name: 'tone', outputs: ['preview'], pipeline });
     return await tried(settings, made);
@@ -88,7 +88,7 @@ async function tryTone(
   }
 }
 
-async function tried(settings: ToneInput, { files, good }: Made): Promise<Tried> {
+async function tried(settings: ToneInput, { files, good }: Made): Promise<TriedTone> {
   const report = JSON.parse(String(files.get('report.json'))) as StoredReport;
   const preview = files.get('preview.png');
   if (!(preview instanceof Uint8Array)) throw new Error('The preview is missing');
@@ -111,10 +111,10 @@ async function tried(settings: ToneInput, { files, good }: Made): Promise<Tried>
  * @throws Problem when they can't be written
  */
 export async function writeTones(
-  tones: readonly Tried[],
+  tones: readonly TriedTone[],
   about: { readonly name: string; readonly picture: string; readonly of?: Provenance },
   outDir: string,
-  { signal }: Pick<Writing, 'signal'> = {},
+  { signal }: Pick<WriteOptions, 'signal'> = {},
 ): Promise<readonly string[]> {
   const { files } = await writePage(
     outDir,

@@ -1,6 +1,11 @@
 import { withoutRegisterMarks } from '../geometry/register-marks.js';
 import type { Shape } from '../geometry/shape.js';
-import { carryLayer, carryUnder, createWordsPipeline, type Beside } from '../pipeline/words.js';
+import {
+  carryLayer,
+  carryUnder,
+  createWordsPipeline,
+  type PictureBeside,
+} from '../pipeline/words.js';
 import type { LayerGround, WordsSource } from '../pipeline/pipeline.js';
 import { sheetOf, type Job } from '../settings/job.js';
 import {
@@ -20,7 +25,7 @@ import {
   type Layer,
   type LayersMade,
   type LayersOptions,
-} from './layers.js';
+} from './paint-layers.js';
 import { makeStencil, type Made } from './stencil.js';
 import {
   drawBeside,
@@ -163,7 +168,7 @@ async function pictureLayers({ beside }: PlacedWords, sheets: SheetsJob) {
   return {
     levelOf: (k: number): number | undefined => ground?.levels.at(k - before),
     /** On the sheet of this place, from the last one to the first. */
-    async on(k: number, job: Job): Promise<Beside[]> {
+    async on(k: number, job: Job): Promise<PictureBeside[]> {
       if (!beside || k < before) return [];
       const toned = ground?.toned(k - before, painted);
       const one = await pictureBeside(beside, job, (own) =>
@@ -181,7 +186,7 @@ async function underLetters(
   { under, underBy }: UnderJob,
   job: Job,
   lines: readonly string[],
-): Promise<Beside[]> {
+): Promise<PictureBeside[]> {
   if (under === 'none') return [];
   const says = under === 'outline' ? 'An outline round' : 'A shadow of';
   const why = `${says} the words “${lines.join(' / ')}”.`;

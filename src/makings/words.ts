@@ -2,19 +2,19 @@ import { basename, extname, resolve } from 'node:path';
 import type { Point } from '../geometry/shape.js';
 import { carriedEdits } from '../lettering/carried-edits.js';
 import { drawLetters, letterBridges, type LetterBridgeRules } from '../lettering/draw.js';
-import { openFace, type Face } from '../lettering/face.js';
-import { describeTypeface, openTypeface } from '../lettering/faces.js';
+import { openFont, type Font } from '../lettering/font.js';
+import { describeTypeface, openTypeface } from '../lettering/open-typeface.js';
 import { layHeavyEnough, type HeavyEnough } from '../lettering/heavy-enough.js';
 import { fitInto, layOut, type LaidOut, type LayoutRules } from '../lettering/layout.js';
 import { leastCapHeight, leastForParts } from '../lettering/least-size.js';
 import { CAPITALS, LETTERS, leastSizesKnown } from '../lettering/least-sizes.js';
-import { linesOf, setLine, THE_WORDS, type SetLine } from '../lettering/typeset.js';
+import { typedLines, setLine, THE_WORDS, type SetLine } from '../lettering/typeset.js';
 import {
   createWordsPipeline,
   gridOf,
   openPictureBeside,
   openWords,
-  type Beside,
+  type PictureBeside,
   type Carried,
   type OpenedPicture,
 } from '../pipeline/words.js';
@@ -30,7 +30,7 @@ import {
 import { namingThe, Problem } from '../settings/problem.js';
 import { sha256, type Provenance } from '../disk/made-from.js';
 import { writePage } from '../disk/page-files.js';
-import { diskFor, type Writing } from '../disk/result.js';
+import { diskFor, type WriteOptions } from '../disk/result.js';
 import { specimenHtml, specimenPng, type SpecimenLeaf } from '../output/html/specimen.js';
 import { shapePath } from '../output/svg/path-data.js';
 import { showStencil, stagesToShow, type Screen } from './look.js';
@@ -158,13 +158,13 @@ export async function layWords(
   around: RoomAround = { before: 0, after: 0 },
 ): Promise<LaidWords> {
   const { set } = wish;
-  const lines = linesOf(wish.words);
+  const lines = typedLines(wish.words);
   const faces = wish.font
-    ? [await openFace(wish.font.bytes, wish.font.file)]
+    ? [await openFont(wish.font.bytes, wish.font.file)]
     : await openTypeface(set.face, lines.join(''));
   const setLines = lines.filter((line) => line !== '').map((line) => setLine(line, faces));
   const beside = pictureOf(wish)?.source;
-  const placed = await place(setLines, { ...set, beside, around }, job, onStage);
+  const placed = await placeWords(setLines, { ...set, beside, around }, job, onStage);
   const findings = await sizeFindings(setLines, placed, set, job);
   return { placed, lines, letters: letterPlacesOf(placed), findings };
 }
@@ -227,7 +227,7 @@ export interface PlacedWords {
   readonly motif?: { readonly width: number; readonly height: number };
 }
 
-async function place(
+async function placeWords(
   lines: readonly SetLine[],
   set: PlaceWish,
   job: Job,
@@ -240,7 +240,7 @@ async function place(
   const isMotif = job.repeat !== 'none';
   const into: Room = isMotif
     ? { x: 0, y: 0, width: job.motifSize, height: job.motifSize, isMotif }
-    : { ...inMm(room, scale), isMotif };
+    : { ...roomInMm(room, scale), isMotif };
   if (beside !== undefined) {
     return besidePicture(lines, { ...set, beside }, into, job, rules, onStage);
   }
@@ -267,7 +267,7 @@ interface Room {
   readonly isMotif: boolean;
 }
 
-const inMm = (
+const roomInMm = (
   { x, y, width, height }: ReturnType<typeof gridOf>['room'],
   scale: number,
 ): Omit<Room, 'isMotif'> => ({
@@ -449,7 +449,7 @@ async function layInto(
   }
   const made = layHeavyEnough(lines, job, (own) => layOut(own, given, rules));
   const { laid } = made;
-  if (isInside(laid, room)) return made;
+  if (fitsInto(laid, room)) return made;
   const { capHeight } = fitInto(lines, room, rules);
   const most = (Math.floor(capHeight * 10) / 10).toFixed(1);
   const instead = await whatFits(lines, given, set, { room, rules }, job);
@@ -460,7 +460,7 @@ async function layInto(
   );
 }
 
-function isInside(
+function fitsInto(
   laid: Pick<LaidOut, 'width' | 'height'>,
   room: { readonly width: number; readonly height: number },
 ): boolean {
@@ -479,7 +479,7 @@ async function whatFits(
   job: Job,
 ): Promise<string> {
   const fits = (own: readonly SetLine[]): boolean =>
-    isInside(layOut(own, capHeight, into.rules), into.room) &&
+    fitsInto(layOut(own, capHeight, into.rules), into.room) &&
     capHeight >= leastCapHeight(own, job);
   const faces = await otherFaces(lines, set, fits);
   const broken = await brokenLines(lines, set, fits);
@@ -536,7 +536,7 @@ function naturalCap(lines: readonly SetLine[], room: { readonly width: number })
 }
 
 const inTenths = (mm: number): string => String(Math.round(10 * mm) / 10);
-const rounded = (mm: number): string => String(Math.round(mm));
+const wholeMm = (mm: number): string => String(Math.round(mm));
 
 function noRoom(
   lines: readonly SetLine[],
@@ -545,7 +545,7 @@ function noRoom(
 ): Problem {
   const letters = lines.reduce((sum, { text }) => sum + Array.from(text).length, 0);
   return new Problem(
-    `${letters} letters in ${lines.length === 1 ? 'one line' : `${lines.length} lines`} would be ${capHeight.toFixed(1)} mm high in the ${rounded(room.width)} × ${rounded(room.height)} mm that there are`,
+    `${letters} letters in ${lines.length === 1 ? 'one line' : `${lines.length} lines`} would be ${capHeight.toFixed(1)} mm high in the ${wholeMm(room.width)} × ${wholeMm(room.height)} mm that there are`,
     THE_WORDS,
     'Give fewer words, break them into more lines, or take a larger card',
   );
@@ -581,7 +581,7 @@ function bridgeRulesOf({ bridgeRule }: LetteringJob, job: Job): LetterBridgeRule
 }
 
 /** The whole picture beside words, if there is one, carried through to its bridges. */
-async function wholePicture(placed: PlacedWords, job: Job): Promise<Beside[]> {
+async function wholePicture(placed: PlacedWords, job: Job): Promise<PictureBeside[]> {
   const { beside } = placed;
   return beside ? [await pictureBeside(beside, job, beside.picture.carry)] : [];
 }
@@ -596,7 +596,7 @@ export async function pictureBeside(
   { job: own, x, y, scale }: NonNullable<PlacedWords['beside']>,
   job: Job,
   carry: (job: Job) => Promise<Carried>,
-): Promise<Beside> {
+): Promise<PictureBeside> {
   const edits = editsBeside(job, { x: x / scale, y: y / scale });
   // A mask's bridges are edited where all of it is one piece.
   const bridgeEdits = job.as === 'mask' ? [] : edits.bridgeEdits;
@@ -607,7 +607,7 @@ export async function pictureBeside(
 interface DrawnWith {
   readonly job: Job;
   readonly findings: readonly Finding[];
-  readonly beside: readonly Beside[];
+  readonly beside: readonly PictureBeside[];
 }
 
 /** Draws words as they are laid out. */
@@ -626,7 +626,7 @@ export function drawWords(
 export function drawBeside(
   { motif }: PlacedWords,
   job: Job,
-  beside: readonly Beside[],
+  beside: readonly PictureBeside[],
 ): Promise<WordsSource> {
   return openWords({ shapes: [], bridges: [], ...(motif && { motif }) }, job, [], beside);
 }
@@ -737,7 +737,7 @@ function leftEdits(count: number): Finding[] {
 /** What a stencil of words is of: the words, in their typeface, and the picture. */
 export async function provenanceOfWords(wish: WordsWish): Promise<Provenance> {
   const { words, set } = wish;
-  const lines = linesOf(words);
+  const lines = typedLines(words);
   const given = wish.picture && pictureGiven(wish.picture.bytes, wish.picture.file);
   const picture = given ?? (set.picture === null ? undefined : await pictureAt(set.picture));
   const beside = picture ? ` and ${picture.picture}` : '';
@@ -753,7 +753,7 @@ const MOST_IN_NAME = 40;
 
 /** What a stencil of words is called, unless she says: by its words, as far as a folder can be. */
 export function nameOfWords({ words, set }: WordsWish): string {
-  const text = linesOf(words).join(' ').toLowerCase();
+  const text = typedLines(words).join(' ').toLowerCase();
   const plain = text.replaceAll(/[^\p{L}\p{M}\p{N}]+/gu, '-').replaceAll(/^-+|-+$/g, '');
   const short = Array.from(plain).slice(0, MOST_IN_NAME).join('').replace(/-+$/, '');
   if (short !== '') return short;
@@ -780,7 +780,7 @@ export async function typefaceOffers(
   words: readonly string[],
   job: Job,
 ): Promise<readonly TypefaceOffer[]> {
-  const sample = words.length > 0 ? linesOf(words) : [];
+  const sample = words.length > 0 ? typedLines(words) : [];
   const offers: TypefaceOffer[] = [];
   for (const kind of typefaceKinds) {
     const faces = await openTypeface(kind, CAPITALS + sample.join(''));
@@ -822,11 +822,11 @@ export async function typefaceSamples(
   job: Job,
   font?: FontGiven,
 ): Promise<readonly TypefaceSample[]> {
-  const sample = linesOf(words).filter((line) => line !== '');
+  const sample = typedLines(words).filter((line) => line !== '');
   const samples: TypefaceSample[] = [];
   if (font) {
     const about = { kind: OWN_FONT, name: font.file, says: 'your own' };
-    samples.push(sampleOf(about, sample, [await openFace(font.bytes, font.file)], job));
+    samples.push(sampleOf(about, sample, [await openFont(font.bytes, font.file)], job));
   }
   for (const kind of typefaceKinds) {
     const about = { kind, ...describeTypeface(kind) };
@@ -841,7 +841,7 @@ const OWN_FONT = 'own';
 function sampleOf(
   about: Pick<TypefaceSample, 'kind' | 'name' | 'says'>,
   sample: readonly string[],
-  faces: readonly Face[],
+  faces: readonly Font[],
   job: Job,
 ): TypefaceSample {
   const lines = unlessLacking(() => sample.map((line) => setLine(line, faces)));
@@ -882,9 +882,9 @@ export async function writeSpecimen(
   words: readonly string[],
   job: Job,
   outDir: string,
-  { signal }: Pick<Writing, 'signal'> = {},
+  { signal }: Pick<WriteOptions, 'signal'> = {},
 ): Promise<readonly string[]> {
-  const sample = words.length > 0 ? linesOf(words) : SAMPLE;
+  const sample = words.length > 0 ? typedLines(words) : SAMPLE;
   const leaves: SpecimenLeaf[] = [];
   for (const offer of offers) {
     leaves.push({ ...offer, drawing: await drawSample(offer, sample, job) });

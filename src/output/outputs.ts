@@ -41,7 +41,7 @@ export type Draw = (order: DrawingInput, sheets: readonly DrawnOutput[]) => Prom
 type DrawOne = (order: DrawingInput) => Promise<string | Uint8Array>;
 
 /** An output that is drawn from a finished stencil. */
-interface Output {
+interface OutputEntry {
   readonly file: string;
   /** Written when nobody says otherwise. */
   readonly usual: boolean;
@@ -166,7 +166,7 @@ const outputs = {
       return ({ openings, sheet, job }) => stencilPng(openings, sheet, job.resolution);
     },
   },
-} as const satisfies Readonly<Record<string, Output>>;
+} as const satisfies Readonly<Record<string, OutputEntry>>;
 
 export type DrawnOutput = keyof typeof outputs;
 

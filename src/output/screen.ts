@@ -6,7 +6,7 @@ import type { Box, Gray } from '../raster/raster.js';
 import type { Job } from '../settings/job.js';
 import { memoizeLast } from '../common/memoize-last.js';
 import type { Bridge } from '../stages/bridge/bridge.js';
-import type { Framed } from '../stages/frame/frame.js';
+import type { FramedDesign } from '../stages/frame/frame.js';
 import type { Advice } from '../stages/advice/advice.js';
 import type { Checked, Finding } from '../stages/check/check.js';
 import type { Faces } from '../stages/faces/faces.js';
@@ -140,7 +140,7 @@ export interface Sketched {
   readonly read: Picture;
   readonly tone: Tone;
   readonly strokes?: Strokes | null;
-  readonly frame: Framed;
+  readonly frame: FramedDesign;
   readonly fold?: Folded;
   readonly packet?: Packet | null;
   readonly likeness?: Likeness | null;
@@ -172,7 +172,7 @@ export function sketchOf(sketched: Sketched, { as }: Pick<Job, 'as'>): Sketch {
   const loose = looseOf(openings, as);
   return {
     sheet: read.sheet,
-    frame: inMm(read.frame, read.pixelsPerMm),
+    frame: boxInMm(read.frame, read.pixelsPerMm),
     pixelsPerMm: read.pixelsPerMm,
     tone: { mode: tone.mode, why: tone.why },
     openings: shapePath(openings),
@@ -327,7 +327,7 @@ function cutLength(shapes: readonly Shape[]): number {
     .reduce((sum, outline) => sum + perimeter(flatten(outline, TOLERANCE_MM)), 0);
 }
 
-function inMm({ x, y, width, height }: Box, pixelsPerMm: number): BoxMm {
+function boxInMm({ x, y, width, height }: Box, pixelsPerMm: number): BoxMm {
   return {
     x: x / pixelsPerMm,
     y: y / pixelsPerMm,

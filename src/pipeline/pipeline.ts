@@ -25,7 +25,7 @@ import type { Fewer } from '../stages/fewer/fewer.js';
 import type { Advice } from '../stages/advice/advice.js';
 import type { Checked } from '../stages/check/check.js';
 import type { Eased } from '../stages/ease/ease.js';
-import type { KeptLikeness as Likeness } from '../stages/likeness/likeness.js';
+import type { KeptLikeness } from '../stages/likeness/likeness.js';
 import type { Sharing } from '../stages/tone/layers.js';
 import type { CutPlan, PlanSettings } from '../stages/plan/plan.js';
 import type { Copy, Picture } from '../stages/read/read.js';
@@ -43,7 +43,7 @@ import type { Subject } from '../stages/subject/subject.js';
 import type { Survival } from '../stages/survival/survival.js';
 import type { Tone, ToneChoice, ToneSettings } from '../stages/tone/tone.js';
 import type { Traced } from '../stages/trace/trace.js';
-import type { Framed } from '../stages/frame/frame.js';
+import type { FramedDesign } from '../stages/frame/frame.js';
 import type { Bridged } from '../stages/bridge/bridge.js';
 import type { BridgeHeuristics } from '../stages/bridge/heuristics.js';
 import type { Widened } from '../stages/widen/widen.js';
@@ -51,12 +51,12 @@ import { unusedReads, unusedSettings } from './unused-settings.js';
 import type { WordsDrawn } from './words-drawn.js';
 
 export type { Bridge, Bridged } from '../stages/bridge/bridge.js';
-export type { Framed } from '../stages/frame/frame.js';
+export type { FramedDesign } from '../stages/frame/frame.js';
 export type { Packet } from '../stages/packet/packet.js';
 export type { Checked, Finding } from '../stages/check/check.js';
 export type { DrawnStrokes, Strokes } from '../stages/strokes/strokes.js';
 export type { Survival } from '../stages/survival/survival.js';
-export type { Copy, Likeness, Picture, Tone, ToneChoice, ToneSettings };
+export type { Copy, KeptLikeness, Picture, Tone, ToneChoice, ToneSettings };
 export type { CutPlan, PlannedPiece, PlanSettings } from '../stages/plan/plan.js';
 
 /** A picture whose tone is already told, as that of one layer among several is. */
@@ -92,11 +92,11 @@ export interface StencilValues {
   readonly trace: Traced;
   readonly ease: Eased;
   readonly bridge: Bridged;
-  readonly frame: Framed;
+  readonly frame: FramedDesign;
   /** What is cut into the packet of a folded sheet; null where the sheet is not folded. */
   readonly packet: Packet | null;
   /** Null where the picture is repeated as a motif. */
-  readonly likeness: Likeness | null;
+  readonly likeness: KeptLikeness | null;
   readonly plan: CutPlan;
   /** The promises, measured, and what was lost; without advice. */
   readonly measure: Checked;
@@ -485,7 +485,7 @@ const making: readonly Stage<StencilValues>[] = [
     async () => {
       const { planCuts } = await import('../stages/plan/plan.js');
       const { planStrokes } = await import('../stages/plan/plan-strokes.js');
-      const { throughAllLayers } = await import('../stages/plan/layers.js');
+      const { throughAllLayers } = await import('../stages/plan/folded-sheet.js');
       return ({ read, strokes, frame, packet }, job) =>
         strokes
           ? planStrokes(strokes.drawn, job)
@@ -728,14 +728,14 @@ export async function openLayers(
     levels: levels.map((level) => Math.round((level / 255) * 1000) / 10),
     toned(k, painted) {
       const share = layer.layerShare(tones[k], tones[k + 1], painted, read.pixelsPerMm, wanted);
-      const says = `Layer ${k + 1} of ${levels.length}, the ${place(k, last)}: ${layer.sayLevel(levels[k], levels[k + 1], wanted, job)}.`;
+      const says = `Layer ${k + 1} of ${levels.length}, the ${paintingOrder(k, last)}: ${layer.sayLevel(levels[k], levels[k + 1], wanted, job)}.`;
       const why = [says, read.greyWhy, subject.why].filter((sentence) => sentence !== '').join(' ');
       return { read, subject, faces, tone: layer.asTone(share, read, why) };
     },
   };
 }
 
-function place(layer: number, last: number): string {
+function paintingOrder(layer: number, last: number): string {
   return layer === 0 ? 'first to be painted' : layer === last ? 'last to be painted' : 'next to be painted'; // prettier-ignore
 }
 

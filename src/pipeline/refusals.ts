@@ -5,7 +5,7 @@ import type { Lines } from '../stages/lines/lines.js';
 import type { Picture } from '../stages/read/read.js';
 import type { Repeated } from '../stages/repeat/repeat.js';
 import type { Reached } from '../stages/reach/reach.js';
-import type { Framed } from '../stages/frame/frame.js';
+import type { FramedDesign } from '../stages/frame/frame.js';
 import type { Strokes } from '../stages/strokes/strokes.js';
 import type { Widened } from '../stages/widen/widen.js';
 
@@ -108,7 +108,7 @@ export function refuseEmpty(
  *
  * @throws Problem "Nothing to cut" when nothing is
  */
-export function refuseNothing(cut: Framed): Framed {
+export function refuseNothing(cut: FramedDesign): FramedDesign {
   if (cut.cuts.length > 0) return cut;
   throw new Problem(
     'Nothing to cut: with its bridges no opening is large enough to cut',

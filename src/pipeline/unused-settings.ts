@@ -48,12 +48,12 @@ export const unusedReads = [
   'strokeEdits',
 ] as const;
 
-type Name = (typeof unusedReads)[number];
-type UnusedJob = Pick<Job, Name>;
+type UnusedName = (typeof unusedReads)[number];
+type UnusedJob = Pick<Job, UnusedName>;
 
 /** Settings that need another one before they change anything. */
-interface Rule {
-  readonly names: readonly Name[];
+interface UnusedRule {
+  readonly names: readonly UnusedName[];
   readonly isIdle: (job: UnusedJob) => boolean;
   /** Why, as the end of a sentence; names of settings between backticks. */
   readonly why: string;
@@ -62,7 +62,7 @@ interface Rule {
 const isWithoutSubject = ({ subject, marks }: UnusedJob): boolean =>
   subject === null && marks.length === 0;
 
-const RULES: readonly Rule[] = [
+const RULES: readonly UnusedRule[] = [
   {
     names: ['level'],
     isIdle: ({ tone }) => tone !== 'level',
@@ -130,9 +130,9 @@ const RULES: readonly Rule[] = [
   },
 ];
 
-const OF_TONE: readonly Name[] = ['tone', 'level', 'masses', 'detail', 'finer'];
+const OF_TONE: readonly UnusedName[] = ['tone', 'level', 'masses', 'detail', 'finer'];
 
-const LAYERS: readonly Rule[] = [
+const LAYERS: readonly UnusedRule[] = [
   { names: OF_TONE, isIdle: () => true, why: 'layers are parted by levels of their own' },
   {
     names: ['vignette'],
@@ -155,7 +155,7 @@ export function unusedSettings(job: UnusedJob, isLayer = false): Finding[] {
     const names = rule.names.filter((name) => isSet(job, name));
     if (names.length === 0) return [];
     const change = names.length === 1 ? 'changes' : 'change';
-    const message = `${listed(names)} ${change} nothing here: ${rule.why}.`;
+    const message = `${tickedList(names)} ${change} nothing here: ${rule.why}.`;
     return [{ level: 'note', code: 'unused-setting', message }];
   });
 }
@@ -207,16 +207,16 @@ export function unusedOnSheets(given: JobInput): string[] {
   if (names.length === 0) return [];
   const change = names.length === 1 ? 'changes' : 'change';
   return [
-    `${listed(names)} ${change} nothing here: no stencil is made, they are all there already.`,
+    `${tickedList(names)} ${change} nothing here: no stencil is made, they are all there already.`,
   ];
 }
 
-function isSet(job: UnusedJob, name: Name): boolean {
+function isSet(job: UnusedJob, name: UnusedName): boolean {
   const usual = name === 'motifSize' ? usualMotifSize(job) : settings[name].default;
   return JSON.stringify(job[name]) !== JSON.stringify(usual);
 }
 
-function listed(names: readonly string[]): string {
+function tickedList(names: readonly string[]): string {
   const ticked = names.map((name) => `\`${name}\``);
   return ticked.length === 1
     ? ticked[0]

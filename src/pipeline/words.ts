@@ -42,7 +42,7 @@ export interface DrawnOpenings {
   /** Of a motif that is repeated: its size in mm. */
   readonly motif?: { readonly width: number; readonly height: number };
   /** Pictures in such a motif, by the place of their sheets from its own corner. */
-  readonly pictures?: readonly Beside[];
+  readonly pictures?: readonly PictureBeside[];
 }
 
 /** What was carried as far as its bridges, a picture or what is painted under words, to be laid on the words' sheet. */
@@ -75,7 +75,7 @@ const STAGES_OF_PICTURE_BESIDE = [
 ] as const;
 
 /** What is laid on the words' sheet, and where the top left corner of its own sheet goes, in whole pixels. */
-export interface Beside {
+export interface PictureBeside {
   readonly picture: Carried;
   readonly x: number;
   readonly y: number;
@@ -136,7 +136,7 @@ export async function openWords(
   drawn: DrawnOpenings,
   job: Job,
   findings: readonly Finding[],
-  beside: readonly Beside[] = [],
+  beside: readonly PictureBeside[] = [],
 ): Promise<WordsSource> {
   if (job.fold !== 'none') {
     throw new Problem(
@@ -196,7 +196,7 @@ export async function openWords(
   };
 }
 
-function whyOf(beside: readonly Beside[], stage: 'subject' | 'faces' | 'tone'): string {
+function whyOf(beside: readonly PictureBeside[], stage: 'subject' | 'faces' | 'tone'): string {
   return beside
     .map(({ picture }) => picture[stage].why)
     .filter((why) => why !== '')
@@ -430,7 +430,7 @@ function inColour({ width, data }: Bitmap, frame: Box): Uint8Array {
 }
 
 function laidBeside(
-  { picture, x, y }: Beside,
+  { picture, x, y }: PictureBeside,
   size: { readonly width: number; readonly height: number },
   scale: number,
   job: Pick<Job, 'as'>,
@@ -510,11 +510,11 @@ const own: readonly Stage<StencilValues>[] = [
       return ({ source, read, trace }, job) => {
         const { lettering, beside } = wordsOf(source);
         const eased = trace.shapes.length > 0 ? ease(trace, read.pixelsPerMm, job) : NOTHING_EASED;
-        const letters = joined([asEased(lettering.kept), eased]);
+        const letters = joinedEased([asEased(lettering.kept), eased]);
         const pictures = beside.map((one) => one.ease);
         return job.as === 'mask'
           ? pictures.reduce(inOneMoat, letters)
-          : joined([letters, ...pictures]);
+          : joinedEased([letters, ...pictures]);
       };
     },
   ),
@@ -607,7 +607,7 @@ function asEased(shapes: readonly Shape[]): Eased {
   };
 }
 
-function joined(parts: readonly Eased[]): Eased {
+function joinedEased(parts: readonly Eased[]): Eased {
   return {
     shapes: parts.flatMap(({ shapes }) => shapes),
     curves: parts.reduce((sum, { curves }) => sum + curves, 0),

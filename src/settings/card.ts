@@ -96,7 +96,7 @@ const unitWritten = (text: string): CardUnit => (text === 'mm' || text === 'cm' 
  */
 export function parseCard(text: string, turn: CardTurn = 'as-given'): Sheet {
   const words = wordsOf(text);
-  return turned(namedBy(words) ?? measured(words, text), turn);
+  return orientedSheet(namedBy(words) ?? measured(words, text), turn);
 }
 
 /** What a card was measured in by who gave it; places on it are told in that. Words that are no card: in mm. */
@@ -114,13 +114,15 @@ const wordsOf = (text: string): string =>
 const namedBy = (words: string): NamedCard | undefined =>
   namedCards.find((card) => card.name === words.replaceAll(' ', '-'));
 
-interface Side {
+interface CardSide {
   readonly length: number;
   readonly unit: CardUnit;
 }
 
 /** The two sides that are meant; undefined where words are no size. */
-function sidesIn(words: string): { readonly width: Side; readonly height: Side } | undefined {
+function sidesIn(
+  words: string,
+): { readonly width: CardSide; readonly height: CardSide } | undefined {
   const [, side, sideUnit] = SIDE.exec(words) ?? [];
   const [, width = side, widthUnit, height = side, lastUnit = sideUnit] = SIZE.exec(words) ?? [];
   if (width === undefined || height === undefined) return undefined;
@@ -135,7 +137,7 @@ function sidesIn(words: string): { readonly width: Side; readonly height: Side }
 function measured(words: string, asGiven: string): Sheet {
   const sides = sidesIn(words);
   if (!sides) throw new Problem(`"${asGiven}" is not a card size`, '`card`', remedyFor(words));
-  const inMm = ({ length, unit }: Side): number => length * MM_PER[unit];
+  const inMm = ({ length, unit }: CardSide): number => length * MM_PER[unit];
   const sheet = { widthMm: inMm(sides.width), heightMm: inMm(sides.height) };
   if (Math.min(sheet.widthMm, sheet.heightMm) < SMALLEST_MM) {
     throw new Problem(
@@ -164,7 +166,7 @@ function remedyFor(words: string): string {
 
 const inNumbers = (text: string): number => Number(text.replace(',', '.'));
 
-function turned({ widthMm, heightMm }: Sheet, turn: CardTurn): Sheet {
+function orientedSheet({ widthMm, heightMm }: Sheet, turn: CardTurn): Sheet {
   const short = Math.min(widthMm, heightMm);
   const long = Math.max(widthMm, heightMm);
   if (turn === 'portrait') return { widthMm: short, heightMm: long };

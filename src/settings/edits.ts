@@ -106,10 +106,10 @@ function wrongStrokeEdit(edit: unknown): boolean {
   const { along } = edit;
   if (hasOthers(edit, ['do', 'along']) || !Array.isArray(along)) return true;
   if (along.length < 2 || along.length > MOST_PLACES || !along.every(isPlace)) return true;
-  return lengthOf(along) > LONGEST_LINE_MM;
+  return lengthAlong(along) > LONGEST_LINE_MM;
 }
 
-function lengthOf(places: readonly Place[]): number {
+function lengthAlong(places: readonly Place[]): number {
   return places.reduce((sum, [x, y], i) => {
     const [beforeX, beforeY] = places[Math.max(0, i - 1)];
     return sum + Math.hypot(x - beforeX, y - beforeY);

@@ -56,7 +56,7 @@ export function heldPlaces(
 ): HeldPlaces {
   const upright: HeldPlaces = { width, height, from: (x, y) => [x, y] };
   const flat = found ? flattened(upright, found) : upright;
-  return straightened(turned(flat, pictureTurn), straighten);
+  return straightened(quarterTurned(flat, pictureTurn), straighten);
 }
 
 /** In place of nothing, in px²: corners on one line make no page, and no division by nothing. */
@@ -107,7 +107,7 @@ function flatSize(corners: SheetCorners, picture: PxSize): PxSize {
     : { width, height: width / aspect };
 }
 
-function turned(of: HeldPlaces, turn: PictureHeld['pictureTurn']): HeldPlaces {
+function quarterTurned(of: HeldPlaces, turn: PictureHeld['pictureTurn']): HeldPlaces {
   const { width, height, from } = of;
   switch (turn) {
     case 'none':

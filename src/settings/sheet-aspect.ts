@@ -60,10 +60,10 @@ function aspectOf(seen: SheetCorners): number {
 }
 
 /** The ways that the upper and the left edge go in space, as long as they are there, seen by a lens of length 1. */
-type Edges = readonly [across: Vector, down: Vector];
+type EdgeVectors = readonly [across: Vector, down: Vector];
 
 /** Equations 11 to 16 there. */
-function edgesOf(seen: SheetCorners): Edges {
+function edgesOf(seen: SheetCorners): EdgeVectors {
   const [m1, m2, m4, m3] = seen.map(([x, y]): Vector => [x, y, 1]);
   const diagonal = cross(m1, m4);
   const k2 = dot(diagonal, m3) / dot(cross(m2, m4), m3);
@@ -73,13 +73,13 @@ function edgesOf(seen: SheetCorners): Edges {
 }
 
 /** Equation 20 there: edges that are square to each other in space, seen by a lens of this length squared. */
-function aspectBy([across, down]: Edges, lensSquared: number): number {
+function aspectBy([across, down]: EdgeVectors, lensSquared: number): number {
   const squared = ([x, y, z]: Vector) => (x * x + y * y) / lensSquared + z * z;
   return Math.sqrt(squared(across) / squared(down));
 }
 
 /** NaN where no lens that there is would show them square to each other. Equation 21 there. */
-function aspectByOwnLens(edges: Edges): number {
+function aspectByOwnLens(edges: EdgeVectors): number {
   const [across, down] = edges;
   const lensSquared = -(across[0] * down[0] + across[1] * down[1]) / (across[2] * down[2]);
   const isOne = lensSquared >= SHORTEST_LENS ** 2 && lensSquared <= LONGEST_LENS ** 2;

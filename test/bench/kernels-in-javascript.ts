@@ -8,6 +8,11 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import ts from 'typescript';
 
+/** Files that work on several numbers at a time throughout: the same functions one number at a time. */
+const WRITTEN_APART: Readonly<Record<string, URL>> = {
+  'convolution.ts': new URL('./convolution-in-javascript.ts', import.meta.url),
+};
+
 const ASSEMBLY = fileURLToPath(new URL('../../src/kernels/assembly/', import.meta.url));
 
 /** What AssemblyScript has and JavaScript has not, for functions that take whole arrays of memory. */
@@ -93,7 +98,10 @@ const ARRAYS: Readonly<Record<string, string>> = {
 export function writeInJavaScript(folder: string): void {
   mkdirSync(folder, { recursive: true });
   for (const file of readdirSync(ASSEMBLY)) {
-    const text = WRITTEN[file] ?? translated(readFileSync(join(ASSEMBLY, file), 'utf8'));
+    const apart = WRITTEN_APART[file];
+    const text = apart
+      ? transpiled(readFileSync(apart, 'utf8'))
+      : (WRITTEN[file] ?? translated(readFileSync(join(ASSEMBLY, file), 'utf8')));
     writeFileSync(join(folder, file.replace(/\.ts$/, '.js')), text);
   }
 }
@@ -179,11 +187,14 @@ function translated(text: string): string {
   };
   const { transformed } = ts.transform(source, [transform]);
   const printed = ts.createPrinter().printFile(transformed[0]);
-  const { outputText } = ts.transpileModule(printed, {
-    compilerOptions: { target: ts.ScriptTarget.ES2022, module: ts.ModuleKind.ESNext },
-  });
-  return `${PRELUDE}${outputText}${replaced.join('\n')}\n`;
+  return `${PRELUDE}${transpiled(printed)}${replaced.join('\n')}\n`;
 }
+
+/** TypeScript without its types. */
+const transpiled = (text: string): string =>
+  ts.transpileModule(text, {
+    compilerOptions: { target: ts.ScriptTarget.ES2022, module: ts.ModuleKind.ESNext },
+  }).outputText;
 
 /** A value turned into one of another kind, as AssemblyScript does it. */
 function cast(factory: ts.NodeFactory, kind: Kind, value: ts.Expression): ts.Expression {

@@ -17,22 +17,10 @@ import { basename, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { home } from '../support/built.js';
 import { photographFile } from '../support/photographs.js';
+import { KERNEL_GROUPS } from './kernel-groups.js';
 import { kernelFiles, writeInJavaScript } from './kernels-in-javascript.js';
 import { median, seeded } from './numbers.js';
 
-/** The kernels as the modules of src/raster, src/geometry and src/output use them, by the files of their sources. */
-const GROUPS: Readonly<Record<string, readonly string[]>> = {
-  'curvature smoothing': ['curvature-smoothing', 'ring'],
-  'curve fitting': ['curves', 'stretch', 'fit'],
-  'distance transform': ['distance'],
-  'narrow branches': ['narrow-branches', 'thinning', 'branches'],
-  'connected regions': ['regions'],
-  'Gaussian blur': ['blur'],
-  'pointwise arithmetic': ['pointwise', 'places'],
-  'block means and interpolation': ['scaling'],
-  counts: ['counts'],
-  'coverage and rasterising': ['coverage', 'rasterise'],
-};
 const ALL = 'all of them';
 const COMPILED = 'compiled';
 
@@ -64,14 +52,14 @@ if (isMainThread) process.on('exit', () => writeFileSync(process.env.CLOCK, Stri
 );
 
 const files = kernelFiles();
-const grouped = Object.values(GROUPS).flat();
+const grouped = Object.values(KERNEL_GROUPS).flat();
 const missed = [...files].filter(([, file]) => !grouped.includes(file));
 if (missed.length > 0) throw new Error(`No group has ${missed.map(([name]) => name).join(', ')}`);
 
 const builds = new Map<string, string>([
   [COMPILED, buildWithout([])],
   [ALL, buildWithout(grouped)],
-  ...Object.entries(GROUPS).map(([name, each]) => [name, buildWithout(each)] as const),
+  ...Object.entries(KERNEL_GROUPS).map(([name, each]) => [name, buildWithout(each)] as const),
 ]);
 const random = seeded(1);
 /** By picture and build, the processor time of each run in ms. */

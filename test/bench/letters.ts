@@ -11,7 +11,7 @@ import { createWorker, type Worker } from 'tesseract.js';
 import { halfCovered } from '../../src/geometry/coverage.js';
 import type { Shape } from '../../src/geometry/shape.js';
 import { completeJob, completeLettering, makeWords } from '../../src/index.js';
-import { openTypeface } from '../../src/lettering/faces.js';
+import { openTypeface } from '../../src/lettering/open-typeface.js';
 import { leastCapHeight } from '../../src/lettering/least-size.js';
 import { CAPITALS, LETTERS } from '../../src/lettering/least-sizes.js';
 import { setLine } from '../../src/lettering/typeset.js';

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { wordsOf, type Command, type CommandArguments } from '../../cli/command.js';
+import { positionalArguments, type Command, type CommandArguments } from '../../cli/command.js';
 import { make } from '../../cli/make.js';
 import { runCommand } from '../../cli/parser.js';
 import { Problem } from '../../src/index.js';
@@ -17,7 +17,7 @@ async function givenOf(...words: string[]) {
   await runCommand(['make', ...words], [command], process);
   if (got === undefined) throw new Error('The command was not run');
   const options = Object.entries(got).filter(([name]) => name in make.builder);
-  return { options: Object.fromEntries(options), words: wordsOf(got) };
+  return { options: Object.fromEntries(options), words: positionalArguments(got) };
 }
 
 describe('words after a command', () => {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { gapOf } from '../../src/faces/marks.js';
+import { gapOf } from '../../src/faces/feature-marks.js';
 import type { Bitmap } from '../../src/raster/raster.js';
 import { randomPicture } from '../support/random-pictures.js';
 

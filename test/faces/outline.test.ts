@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { outlineOf } from '../../src/faces/outline.js';
+import { faceOutline } from '../../src/faces/face-outline.js';
 import { windowOf } from '../../src/faces/window.js';
 import { faceAt, pictureOf } from '../support/face.js';
 
@@ -18,7 +18,7 @@ function portrait({ hair, neck, wall }: { hair: number; neck: number; wall: numb
 
 function outlined(picture: ReturnType<typeof portrait>): (x: number, y: number) => number {
   const window = windowOf(picture, FACE)!;
-  const { data } = outlineOf(window, OPENING);
+  const { data } = faceOutline(window, OPENING);
   const { box, width } = window;
   return (x, y) => data[(Math.floor(10 * y) - box.y) * width + Math.floor(10 * x) - box.x];
 }
@@ -34,7 +34,7 @@ describe('the line of jaw and hair', () => {
   });
 
   it('is not drawn where the picture does not part them', () => {
-    const { data } = outlineOf(windowOf(portrait({ hair: 190, neck: 190, wall: 230 }), FACE)!, OPENING); // prettier-ignore
+    const { data } = faceOutline(windowOf(portrait({ hair: 190, neck: 190, wall: 230 }), FACE)!, OPENING); // prettier-ignore
     expect(data).not.toContain(1);
   });
 });

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { evenly, lengthOf, type Chain } from '../../src/geometry/chain.js';
+import { evenly, chainLength, type Chain } from '../../src/geometry/chain.js';
 import { cornerStepMm, trueCorners } from '../../src/geometry/corners.js';
 
 /** A closed chain through some places, at the step that corners are looked for with. */
@@ -7,7 +7,7 @@ function chain(places: readonly (readonly [number, number])[]): Chain {
   const closed = [...places, places[0]];
   const x = Float64Array.from(closed, ([value]) => value);
   const y = Float64Array.from(closed, ([, value]) => value);
-  const even = evenly(x, y, Math.round(lengthOf(x, y) / cornerStepMm));
+  const even = evenly(x, y, Math.round(chainLength(x, y) / cornerStepMm));
   return { x: even.x.slice(0, -1), y: even.y.slice(0, -1) };
 }
 

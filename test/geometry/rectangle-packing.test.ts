@@ -1,21 +1,31 @@
 import { describe, expect, it } from 'vitest';
-import { fitsOn, pack, type Packed, type Size } from '../../src/geometry/rectangle-packing.js';
+import {
+  fitsOn,
+  pack,
+  type Packed,
+  type RectangleSize,
+} from '../../src/geometry/rectangle-packing.js';
 import { seeded } from '../support/bitmaps.js';
 
 const MM_PER_INCH = 25.4;
 /** Blank film comes in sheets of 9 × 12 in: common practice, no source. */
-const FILM: Size = { width: 9 * MM_PER_INCH, height: 12 * MM_PER_INCH };
+const FILM: RectangleSize = { width: 9 * MM_PER_INCH, height: 12 * MM_PER_INCH };
 
-const inches = (width: number, height: number, copies: number): Size[] =>
+const inches = (width: number, height: number, copies: number): RectangleSize[] =>
   Array.from({ length: copies }, () => ({
     width: width * MM_PER_INCH,
     height: height * MM_PER_INCH,
   }));
-const squares = (...sides: readonly number[]): Size[] =>
+const squares = (...sides: readonly number[]): RectangleSize[] =>
   sides.map((side) => ({ width: side, height: side }));
 
 /** What is wrong with a packing, by itself: outside the sheet, or nearer to another than the gap. */
-function faults(sizes: readonly Size[], sheet: Size, gap: number, packed: Packed): string[] {
+function faults(
+  sizes: readonly RectangleSize[],
+  sheet: RectangleSize,
+  gap: number,
+  packed: Packed,
+): string[] {
   const boxes = packed.laid.map(({ x, y, turned, sheet: on }, i) => {
     const { width, height } = sizes[i];
     const [w, h] = turned ? [height, width] : [width, height];
@@ -48,7 +58,7 @@ function faults(sizes: readonly Size[], sheet: Size, gap: number, packed: Packed
 }
 
 /** The fewest sheets there can be, by trying every place with whole coordinates. For a handful of small rectangles. */
-function fewest(sizes: readonly Size[], { width, height }: Size): number {
+function fewest(sizes: readonly RectangleSize[], { width, height }: RectangleSize): number {
   const fit = (sheets: number): boolean => {
     const grids = Array.from({ length: sheets }, () => new Uint8Array(width * height));
     const place = (i: number): boolean => {
@@ -85,7 +95,7 @@ function fewest(sizes: readonly Size[], { width, height }: Size): number {
 }
 
 describe('pack', () => {
-  it.each<[string, Size[], number, number]>([
+  it.each<[string, RectangleSize[], number, number]>([
     // Counted by hand: 2 × 2 art cards with gaps, 2 × 3 without; a 5 × 7 in page and a turned one need 12 in.
     ['art cards with gaps', inches(4, 4, 8), 3, 2],
     ['art cards without', inches(4, 4, 12), 0, 2],

@@ -1,6 +1,6 @@
 import { beforeAll, describe, expect, it } from 'vitest';
-import { openTypeface } from '../../src/lettering/faces.js';
-import { extentOf } from '../../src/lettering/gaps.js';
+import { openTypeface } from '../../src/lettering/open-typeface.js';
+import { boundsOfLoops } from '../../src/geometry/bounding-box.js';
 import { heavierLines } from '../../src/lettering/heavier.js';
 import { layHeavyEnough } from '../../src/lettering/heavy-enough.js';
 import { inkOf } from '../../src/lettering/ink.js';
@@ -23,10 +23,10 @@ describe('heavier letters', () => {
     const [own, heavy] = [line('O'), heavierLines([line('O')], BY)[0]].map(
       ({ glyphs: [{ face, id }] }) => inkOf(face, id).regions[0],
     );
-    const [a, b] = [own, heavy].map(({ outer }) => extentOf([outer]));
+    const [a, b] = [own, heavy].map(({ outer }) => boundsOfLoops([outer]));
     expect(a.left - b.left).toBeCloseTo(BY / 2, 3);
     expect(b.bottom - a.bottom).toBeCloseTo(BY / 2, 3);
-    const [c, d] = [own, heavy].map(({ holes }) => extentOf(holes));
+    const [c, d] = [own, heavy].map(({ holes }) => boundsOfLoops(holes));
     expect(d.left - c.left).toBeCloseTo(BY / 2, 3);
     expect(c.bottom - d.bottom).toBeCloseTo(BY / 2, 3);
   });

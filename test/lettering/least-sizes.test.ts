@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { openTypeface } from '../../src/lettering/faces.js';
+import { openTypeface } from '../../src/lettering/open-typeface.js';
 import { leastCapHeight } from '../../src/lettering/least-size.js';
 import { CAPITALS, LETTERS, leastSizesKnown } from '../../src/lettering/least-sizes.js';
 import { setLine } from '../../src/lettering/typeset.js';

@@ -5,14 +5,15 @@ import decompress from 'woff2-encoder/decompress';
 import { carriedEdits } from '../../src/lettering/carried-edits.js';
 import { counterBridges } from '../../src/lettering/counter-bridges.js';
 import { drawLetters, letterBridges } from '../../src/lettering/draw.js';
-import { openFace, type Face } from '../../src/lettering/face.js';
-import { describeTypeface, openTypeface } from '../../src/lettering/faces.js';
-import { extentOf, gapBetween } from '../../src/lettering/gaps.js';
+import { openFont, type Font } from '../../src/lettering/font.js';
+import { describeTypeface, openTypeface } from '../../src/lettering/open-typeface.js';
+import { boundsOfLoops } from '../../src/geometry/bounding-box.js';
+import { gapBetween } from '../../src/lettering/gaps.js';
 import { inkOf } from '../../src/lettering/ink.js';
 import { fitInto, layOut } from '../../src/lettering/layout.js';
 import { leastCapHeight } from '../../src/lettering/least-size.js';
 import { squaredTurns } from '../../src/lettering/squared-turns.js';
-import { linesOf, setLine } from '../../src/lettering/typeset.js';
+import { typedLines, setLine } from '../../src/lettering/typeset.js';
 import { flatten } from '../../src/geometry/flatten.js';
 import { circle, roundedSquare } from '../../src/geometry/basic-outlines.js';
 import { withTightTurnsMarked } from '../../src/geometry/tight-turns.js';
@@ -38,8 +39,8 @@ const BRIDGES = {
 
 const sansFile = letteringPlace(LETTERING_TYPEFACES[0], letteringFiles(LETTERING_TYPEFACES[0])[0]);
 
-let sans: readonly Face[];
-let hand: readonly Face[];
+let sans: readonly Font[];
+let hand: readonly Font[];
 let sfnt: Uint8Array;
 
 beforeAll(async () => {
@@ -60,7 +61,12 @@ const problem = async (work: () => unknown): Promise<string> => {
 
 describe('words', () => {
   it('are lines, trimmed, without empty ones at either end', () => {
-    expect(linesOf(['  Nana ', 'one\ntwo\r\nthree', ''])).toEqual(['Nana', 'one', 'two', 'three']);
+    expect(typedLines(['  Nana ', 'one\ntwo\r\nthree', ''])).toEqual([
+      'Nana',
+      'one',
+      'two',
+      'three',
+    ]);
   });
 
   it.each([
@@ -76,7 +82,7 @@ describe('words', () => {
       'The words have 601 characters, more than anybody cuts from one sheet',
     ],
   ])('of %s are refused', async (_, words, what) => {
-    expect(await problem(() => linesOf(words))).toBe(what);
+    expect(await problem(() => typedLines(words))).toBe(what);
   });
 
   it('name what their typeface lacks', async () => {
@@ -127,7 +133,7 @@ function asWoff(font: Uint8Array): Uint8Array {
 describe('a font file', () => {
   it('is read as TrueType, WOFF and WOFF 2, with the same outlines', async () => {
     const faces = await Promise.all(
-      [sfnt, asWoff(sfnt), readFileSync(sansFile)].map((bytes) => openFace(bytes, 'font')),
+      [sfnt, asWoff(sfnt), readFileSync(sansFile)].map((bytes) => openFont(bytes, 'font')),
     );
     const drawn = faces.map((face) => {
       const [glyph] = face.shape('R', { start: 0, end: 1, leftward: false });
@@ -159,7 +165,7 @@ describe('a font file', () => {
     ['one that may not be embedded', () => withFsType(sfnt, 2), /may not be put into documents/],
     ['one for pixels only', () => withFsType(sfnt, 0x200), /may not be put into documents/],
   ])('that is %s is refused', async (_, bytes, what) => {
-    expect(await problem(() => openFace(bytes(), 'font'))).toMatch(what);
+    expect(await problem(() => openFont(bytes(), 'font'))).toMatch(what);
   });
 
   /** The font with one of its tables made unreadable. */
@@ -179,7 +185,7 @@ describe('a font file', () => {
     Uint8Array.from({ length: 200 }, (_, i) => (i < text.length ? text.charCodeAt(i) : i));
 
   it('that may be embedded for print is taken', async () => {
-    expect(await problem(() => openFace(withFsType(sfnt, 4), 'font'))).toBe('none');
+    expect(await problem(() => openFont(withFsType(sfnt, 4), 'font'))).toBe('none');
   });
 
   it.each([
@@ -199,7 +205,7 @@ describe('a font file', () => {
   });
 });
 
-const linesWith = (faces: readonly Face[], ...texts: string[]) =>
+const linesWith = (faces: readonly Font[], ...texts: string[]) =>
   texts.map((text) => setLine(text, faces));
 
 describe('laying out', () => {
@@ -348,7 +354,7 @@ describe('bridges of letters', () => {
     const bridges = letterBridges(laid, { x: 0, y: 0 }, BRIDGES);
     const offs = laid.letters.map(({ glyph, place }, letter) => {
       const [hole] = inkOf(glyph.face, glyph.id).regions.flatMap(({ holes }) => holes);
-      const { left, right } = extentOf([hole]);
+      const { left, right } = boundsOfLoops([hole]);
       const own = bridges.filter((bridge) => bridge.letter === letter);
       expect(own.length).toBe(2);
       // From the middle of the counter, as a share of its width.

@@ -11,7 +11,7 @@ import {
   Problem,
   tryTones,
   writeTones,
-  type Tried,
+  type TriedTone,
 } from '../../src/index.js';
 import { flat } from '../cli/pictures.js';
 import { said } from '../cli/run.js';
@@ -22,7 +22,7 @@ const STRIPES = [20, 70, 120, 180, 240];
 
 let home: string;
 let picture: string;
-let tones: readonly Tried[];
+let tones: readonly TriedTone[];
 
 beforeAll(async () => {
   home = await mkdtemp(join(tmpdir(), 'stencilwright-tones-'));

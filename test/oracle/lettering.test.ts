@@ -6,13 +6,13 @@ import {
   letteringFiles,
   letteringPlace,
 } from '../../src/built-in/lettering-typefaces.js';
-import { FAMILIES, fileOf, placeOf } from '../../src/built-in/typefaces.js';
+import { FAMILIES, fontFileOf, fontPathOf } from '../../src/built-in/typefaces.js';
 import { completeLettering, type LetteringTold } from '../../src/settings/lettering-settings.js';
 import { completeJob } from '../../src/settings/job.js';
 import { makeWords } from '../../src/makings/words.js';
 import { shapePath } from '../../src/output/svg/path-data.js';
-import { openFace } from '../../src/lettering/face.js';
-import { openTypeface } from '../../src/lettering/faces.js';
+import { openFont } from '../../src/lettering/font.js';
+import { openTypeface } from '../../src/lettering/open-typeface.js';
 import { leastCapHeight } from '../../src/lettering/least-size.js';
 import { setLine } from '../../src/lettering/typeset.js';
 import { pointToSegment } from '../../src/geometry/segment.js';
@@ -53,7 +53,7 @@ const builtIn = (kind: string): string => {
 
 const noto = (name: string, part: string): string => {
   const family = FAMILIES.find((one) => one.name === name)!;
-  return placeOf(family, fileOf(family, part, 400));
+  return fontPathOf(family, fontFileOf(family, part, 400));
 };
 
 describe('shaping: glyphs and advances are those of fontkit', () => {
@@ -66,7 +66,7 @@ describe('shaping: glyphs and advances are those of fontkit', () => {
     ['a Devanagari word', noto('noto-sans', 'devanagari'), 'स्मृति', false],
   ])('%s', async (_, file, text, leftward) => {
     const bytes = readFileSync(file);
-    const face = await openFace(bytes, 'font');
+    const face = await openFont(bytes, 'font');
     const theirs = fontkit.create(bytes);
     const { glyphs, positions } = theirs.layout(text);
     const ours = face.shape(text, { start: 0, end: text.length, leftward });

@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { inflateSync } from 'node:zlib';
 import { beforeAll, describe, expect, it } from 'vitest';
-import { printed, REGULAR, write } from '../../src/output/pdf/lettering.js';
+import { printed, REGULAR, write } from '../../src/output/pdf/text.js';
 import { mirroredPdf, templatePdf, type Template } from '../../src/output/pdf/template.js';
 import { loadTypefaces, shape, typefaceFor } from '../../src/output/pdf/typefaces.js';
 import { printable } from '../../src/output/pdf/wording.js';

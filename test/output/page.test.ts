@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { pageFor, type Page } from '../../src/output/pdf/page.js';
+import { pageFor, type PageLayout } from '../../src/output/pdf/page.js';
 
 const LETTER = { widthMm: 215.9, heightMm: 279.4 };
 const A4 = { widthMm: 210, heightMm: 297 };
@@ -81,7 +81,11 @@ describe('pageFor', () => {
 });
 
 /** Where the openings may start and end, measured across the lines of text. */
-function drawnAlong(page: Page, sheet: { widthMm: number; heightMm: number }, margin: number) {
+function drawnAlong(
+  page: PageLayout,
+  sheet: { widthMm: number; heightMm: number },
+  margin: number,
+) {
   const start = page.turned ? page.sheetAt.x : page.sheetAt.y;
   const length = page.turned ? sheet.widthMm : sheet.heightMm;
   return { from: start + margin, to: start + length - margin };

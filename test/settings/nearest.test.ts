@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { settings } from '../../src/settings/job.js';
-import { didYouMean, nearest } from '../../src/settings/words/nearest.js';
+import { didYouMean, nearestWord } from '../../src/settings/words/nearest.js';
 
 describe('the word that was meant', () => {
   const names = Object.keys(settings);
@@ -16,19 +16,19 @@ describe('the word that was meant', () => {
     ['bridgewidthmm', 'bridgeWidth'],
     ['tonne', 'tone'],
   ])('%s is %s', (word, meant) => {
-    expect(nearest(word, names)).toBe(meant);
+    expect(nearestWord(word, names)).toBe(meant);
   });
 
   it.each(['', '-', 'x', 'in', 'colour', 'quality', 'toString'])('%s is none of them', (word) => {
-    expect(nearest(word, names)).toBeUndefined();
+    expect(nearestWord(word, names)).toBeUndefined();
   });
 
   it('each is nearest to itself, and with any one letter left out', () => {
     for (const name of names) {
-      expect(nearest(name, names)).toBe(name);
+      expect(nearestWord(name, names)).toBe(name);
       if (name.length < 6) continue;
       for (let i = 0; i < name.length; i++) {
-        expect(nearest(name.slice(0, i) + name.slice(i + 1), names)).toBe(name);
+        expect(nearestWord(name.slice(0, i) + name.slice(i + 1), names)).toBe(name);
       }
     }
   });

@@ -3,7 +3,7 @@ import { completeJob } from '../../src/index.js';
 import type { CentreEdge, CentrelineGraph } from '../../src/raster/centreline-graph.js';
 import { lines, type Lines } from '../../src/stages/lines/lines.js';
 import { typified } from '../../src/stages/lines/typify.js';
-import { lengthOf } from '../../src/geometry/chain.js';
+import { chainLength } from '../../src/geometry/chain.js';
 import { hatch, rings, type LineDrawing } from '../support/line-drawings.js';
 import { paintedBy } from '../support/resvg.js';
 
@@ -32,7 +32,7 @@ describe('lines of glue side by side', () => {
     const { graph, thinned } = drawnOf(hatch(1, gap));
     const at = graph.edges.map(({ x }) => x[0]).toSorted((a, b) => a - b);
     for (const { x, y } of graph.edges) {
-      expect(lengthOf(x, y)).toBeGreaterThan(47);
+      expect(chainLength(x, y)).toBeGreaterThan(47);
       expect(Math.max(...x) - Math.min(...x)).toBeLessThan(1);
     }
     const apart = at.slice(1).map((one, k) => one - at[k]);

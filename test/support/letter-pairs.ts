@@ -9,7 +9,7 @@ import { labelRegions } from '../../src/raster/labels.js';
 import type { Bitmap } from '../../src/raster/raster.js';
 import type { Outline, Point, Shape } from '../../src/geometry/shape.js';
 import { counterBridges } from '../../src/lettering/counter-bridges.js';
-import { openFace, type Face } from '../../src/lettering/face.js';
+import { openFont, type Font } from '../../src/lettering/font.js';
 import { inkOf } from '../../src/lettering/ink.js';
 
 /*
@@ -30,12 +30,12 @@ const LETTERS = 'ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789'
 
 const require = createRequire(import.meta.url);
 
-async function openPackaged(name: string): Promise<Face> {
+async function openPackaged(name: string): Promise<Font> {
   const [family, weight] = name.split(' ');
   const file = require.resolve(
     `@fontsource/${family}/files/${family}-latin-${weight}-normal.woff2`,
   );
-  return openFace(readFileSync(file), name);
+  return openFont(readFileSync(file), name);
 }
 
 /** A counter of a letter: where its designer bridged it, and where others do. In cap heights. */
@@ -98,7 +98,7 @@ export async function countersOf(
 }
 
 /** A letter's ink in cap heights. */
-function regionsOf(face: Face, letter: string): Region[] {
+function regionsOf(face: Font, letter: string): Region[] {
   const [glyph] = face.shape(letter, { start: 0, end: letter.length, leftward: false });
   const scaled = (loop: Float64Array): Float64Array => loop.map((value) => value / face.capHeight);
   return inkOf(face, glyph.id).regions.map(({ outer, holes }) => ({

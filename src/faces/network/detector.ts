@@ -3,7 +3,14 @@ import * as kernels from '../../kernels/generated.js';
 import { kernelArrays } from '../../kernels/memory.js';
 import type { Colours } from '../../raster/colours.js';
 import type { Box } from '../../raster/raster.js';
-import { layerOf, openLayer, roomFor, rowOf, type Layer, type Square } from './layers.js';
+import {
+  layerOf,
+  openLayer,
+  roomFor,
+  rowOf,
+  type NetworkLayer,
+  type Square,
+} from './convolution.js';
 
 /*
  * A small detector of faces after Redmon & Farhadi, YOLO9000 (CVPR 2017), with separable convolutions: it sees a picture in
@@ -11,7 +18,7 @@ import { layerOf, openLayer, roomFor, rowOf, type Layer, type Square } from './l
  */
 
 /** One look of the detector at a part of a picture. */
-export interface Look {
+export interface DetectorWindow {
   /** Whole px, inside the picture. */
   readonly area: Box;
   /** Px of the square that the detector sees the part in, a multiple of 32: a large one for small faces. */
@@ -25,7 +32,7 @@ export interface Detected {
   readonly score: number;
 }
 
-export type Detector = (picture: Colours, look: Look, leastScore: number) => Detected[];
+export type Detector = (picture: Colours, look: DetectorWindow, leastScore: number) => Detected[];
 
 /** What the network was taught with: the mean colour of its pictures, and the boxes that its guesses start from, in cells. */
 const MEANS = [117.001, 114.697, 97.404];
@@ -58,10 +65,10 @@ export function detectorOf(numbers: Numbers): Detector {
 
 /** What the network tells, cell by cell, `last.wanted` numbers each; good until a kernel runs. */
 function run(
-  layers: readonly Layer[],
-  last: Layer,
+  layers: readonly NetworkLayer[],
+  last: NetworkLayer,
   { width, data }: Colours,
-  { area, inputSize }: Look,
+  { area, inputSize }: DetectorWindow,
 ): Float32Array {
   // Each picture's side, and how wide a row is before it is shrunk: the first layer sees nothing beyond the edge.
   const sides = [inputSize];

@@ -4,7 +4,7 @@ import * as kernels from '../../kernels/generated.js';
 import { kernelArrays } from '../../kernels/memory.js';
 import type { Colours } from '../../raster/colours.js';
 import type { Box } from '../../raster/raster.js';
-import { layerOf, openLayer, roomFor, rowOf, type Layer } from './layers.js';
+import { layerOf, openLayer, roomFor, rowOf, type NetworkLayer } from './convolution.js';
 
 /*
  * The 68 landmarks of a face, in the order of Sagonas et al., 300 Faces in-the-Wild Challenge (ICCV workshops 2013), by a
@@ -29,7 +29,7 @@ export function landmarkerOf(numbers: Numbers): Landmarker {
   );
   const last = layerOf(numbers, 'fc');
   return (picture, box) => {
-    const part = within(box, picture);
+    const part = clippedBox(box, picture);
     if (part.width < 1 || part.height < 1) return undefined;
     const longest = Math.max(part.width, part.height);
     const told = run(blocks, last, picture, part);
@@ -43,7 +43,7 @@ export function landmarkerOf(numbers: Numbers): Landmarker {
 }
 
 /** What of a box lies in a picture, in whole px. */
-function within({ x, y, width, height }: Box, picture: Colours): Box {
+function clippedBox({ x, y, width, height }: Box, picture: Colours): Box {
   const [left, top] = [Math.max(x, 0), Math.max(y, 0)];
   return {
     x: Math.floor(left),
@@ -55,8 +55,8 @@ function within({ x, y, width, height }: Box, picture: Colours): Box {
 
 /** Where the landmarks lie in the square round the part, in shares of its side; good until a kernel runs. */
 function run(
-  blocks: readonly (readonly Layer[])[],
-  last: Layer,
+  blocks: readonly (readonly NetworkLayer[])[],
+  last: NetworkLayer,
   { width, data }: Colours,
   part: Box,
 ): Float32Array {

@@ -20,7 +20,15 @@ export {
   sumOf,
   negateMarked,
 } from './pointwise';
-export { addRow, filterRow, gatherRow, laySquare, multiplyRow, poolRow, TOGETHER } from './layers';
+export {
+  addRow,
+  filterRow,
+  gatherRow,
+  laySquare,
+  multiplyRow,
+  poolRow,
+  TOGETHER,
+} from './convolution';
 export { fillRows, flipInside } from './rasterise';
 export { findRuns, numberRegions } from './regions';
 export { factorRing, solveRing } from './ring';

@@ -18,13 +18,7 @@ import { summaryHtml } from '../../output/html/summary.js';
 import { attempt, openFolder } from '../../disk/write.js';
 import { writePage } from '../../disk/page-files.js';
 
-export type {
-  FailedRow,
-  Figures,
-  Gone,
-  MadeRow,
-  SummaryRow as Row,
-} from '../../output/report/row.js';
+export type { FailedRow, Figures, Gone, MadeRow, SummaryRow } from '../../output/report/row.js';
 
 export interface BatchOptions {
   /** The settings of every picture that has none of its own, and what those leave open. */
@@ -133,9 +127,9 @@ async function makeFound(
 }
 
 /** What the stencils in each folder are to be called, as `nameKey` writes it. */
-type Taken = ReadonlyMap<string, readonly string[]>;
+type NamesInUse = ReadonlyMap<string, readonly string[]>;
 
-function namesIn(found: readonly ListedPicture[]): Taken {
+function namesIn(found: readonly ListedPicture[]): NamesInUse {
   const taken = new Map<string, string[]>();
   for (const { into, name } of found) {
     const names = taken.get(into) ?? [];
@@ -147,7 +141,7 @@ function namesIn(found: readonly ListedPicture[]): Taken {
 
 async function makeRow(
   found: ListedPicture,
-  taken: Taken,
+  taken: NamesInUse,
   outDir: string,
   claim: Ticket,
   options: BatchOptions,
@@ -162,7 +156,7 @@ async function makeRow(
 
 async function orderFor(
   { path, shown, into, name, jobFile }: ListedPicture,
-  taken: Taken,
+  taken: NamesInUse,
   outDir: string,
   claim: Ticket,
   { job: common = {}, outputs = usualOutputs, version, locale }: BatchOptions,

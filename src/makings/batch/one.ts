@@ -25,7 +25,7 @@ import {
   type StoredReport,
   type SummaryRow,
 } from '../../output/report/row.js';
-import type { Kept } from '../../disk/settle.js';
+import type { KeptFile } from '../../disk/settle.js';
 import { smallPrint } from '../../output/images/small-print.js';
 import { attempt } from '../../disk/write.js';
 import { stillHolds, type Ticket } from '../../disk/claim.js';
@@ -115,7 +115,7 @@ async function makeAnew(
   });
   const print = await printOf(made.files.get(PREVIEW));
   const notes = notesOf(order, place);
-  const onKept = (kept: Kept): void => void notes.push(keptInWords(kept));
+  const onKept = (kept: KeptFile): void => void notes.push(keptInWords(kept));
   const wrote = await throughGate(gate, async (signal) =>
     (await attempt(outDir, () => stillHolds(claim)))
       ? writeMade(made, outDir, { durably: true, signal, onKept })

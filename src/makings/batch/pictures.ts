@@ -55,7 +55,7 @@ async function look(
   below: boolean,
   passed: string | undefined,
 ): Promise<ListedPicture[]> {
-  const entries = await list(folder);
+  const entries = await listFolder(folder);
   const names = entries.map(({ name }) => name).sort(asCounted);
   const files = new Set(names);
   const pictures: string[] = [];
@@ -88,7 +88,7 @@ async function look(
   return found;
 }
 
-async function list(folder: string) {
+async function listFolder(folder: string) {
   try {
     return await readdir(folder, { withFileTypes: true });
   } catch (cause) {
@@ -116,7 +116,7 @@ async function leadsToFile(path: string): Promise<boolean> {
 }
 
 async function isResult(folder: string): Promise<boolean> {
-  const names = new Set((await list(folder)).map(({ name }) => name));
+  const names = new Set((await listFolder(folder)).map(({ name }) => name));
   if (await readRecord(folder).catch(() => undefined)) return true;
   const [report, ...drawn] = RESULT_MARKS;
   return names.has(report) && drawn.some((name) => names.has(name));

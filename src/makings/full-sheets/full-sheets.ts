@@ -6,14 +6,19 @@ import { fitsOn, pack } from '../../geometry/rectangle-packing.js';
 import { planSheet, type CutPlan, type PlanSettings } from '../../pipeline/pipeline.js';
 import { Problem } from '../../settings/problem.js';
 import { marksOf, type Provenance } from '../../disk/made-from.js';
-import { writeResult, type Writing } from '../../disk/result.js';
+import { writeResult, type WriteOptions } from '../../disk/result.js';
 import type { ResultFile } from '../../disk/write.js';
 import type { Stencil } from '../../disk/stencil-file.js';
 
 import type { Card, FullSheets } from '../../output/pdf/full-sheet.js';
 
 export type { Card, FilmSheet, FullSheets } from '../../output/pdf/full-sheet.js';
-export { openStencils, readStencil, type Held, type Stencil } from '../../disk/stencil-file.js';
+export {
+  openStencils,
+  readStencil,
+  type PathContents,
+  type Stencil,
+} from '../../disk/stencil-file.js';
 
 /** A stencil that was just made, as one to be laid. */
 export function stencilOf({ name, job, run }: Made): Stencil {
@@ -33,7 +38,7 @@ export function layOnFilm(stencils: readonly Stencil[], film: Sheet, gapMm: numb
   for (const { name, sheet } of stencils) {
     if (fitsOn(sizeOf(sheet), sizeOf(film))) continue;
     throw new Problem(
-      `The stencil is larger than the film: ${inWords(sheet)} on ${inWords(film)}`,
+      `The stencil is larger than the film: ${roundedSize(sheet)} on ${roundedSize(film)}`,
       name,
       'Take larger film, or make the stencil for a smaller card',
     );
@@ -72,7 +77,7 @@ export function layOnFilm(stencils: readonly Stencil[], film: Sheet, gapMm: numb
 
 const sizeOf = ({ widthMm, heightMm }: Sheet) => ({ width: widthMm, height: heightMm });
 
-const inWords = ({ widthMm, heightMm }: Sheet): string =>
+const roundedSize = ({ widthMm, heightMm }: Sheet): string =>
   `${Math.round(widthMm)} × ${Math.round(heightMm)} mm`;
 
 /** What laid film is of: sheets with other stencils are others. */
@@ -172,7 +177,7 @@ export async function writeFilm(
   files: ReadonlyMap<string, string | Uint8Array>,
   outDir: string,
   name: string,
-  how: Writing = {},
+  how: WriteOptions = {},
 ): Promise<string> {
   const all = [...files].map(([file, bytes]): ResultFile => ({ name: file, bytes }));
   return writeResult(outDir, name, all, how);

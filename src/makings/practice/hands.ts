@@ -207,7 +207,7 @@ const tenth = (value: number): number => Math.round(value * 10) / 10;
 function checkName(name: unknown, where: string): string {
   if (typeof name === 'string' && NAME.test(name.trim())) return name.trim();
   throw new Problem(
-    `${shown(name)} can't be the name of a hand`,
+    `${asJson(name)} can't be the name of a hand`,
     where,
     'Give it a short name of letters and digits, as in: ida',
   );
@@ -217,7 +217,7 @@ function checkTool(tool: unknown, where: string): Job['tool'] {
   const known = settings.tool.choices.find((choice) => choice === tool);
   if (known !== undefined) return known;
   throw new Problem(
-    `${shown(tool)} is no tool to practise with`,
+    `${asJson(tool)} is no tool to practise with`,
     where,
     `Choose one of: ${settings.tool.choices.join(', ')}`,
   );
@@ -247,7 +247,7 @@ function checkSize(skill: Skill, size: unknown, where: string): number {
   const known = sizes.find((one) => one === size);
   if (known !== undefined) return known;
   throw new Problem(
-    `${title} of ${shown(size)} ${measure} are not on the practice strip`,
+    `${title} of ${asJson(size)} ${measure} are not on the practice strip`,
     where,
     `Enter one of ${sizes.join(', ')}; leave it out if none came out clean, and the tool's own stays`,
   );
@@ -260,7 +260,7 @@ function checkMinutes(minutes: unknown, where: string): number | undefined {
   const [least, most] = [lengthMm / max, lengthMm / min];
   if (typeof minutes === 'number' && speed(minutes) >= min && speed(minutes) <= max) return minutes;
   throw new Problem(
-    `No hand takes ${shown(minutes)} minutes for the strip's ${(lengthMm / 1000).toFixed(1)} m of cutting`,
+    `No hand takes ${asJson(minutes)} minutes for the strip's ${(lengthMm / 1000).toFixed(1)} m of cutting`,
     where,
     `Enter the minutes that the whole strip took, between ${Math.ceil(least)} and ${Math.floor(most)}`,
   );
@@ -271,7 +271,7 @@ function checkWarmUp(minutes: unknown, where: string): number | undefined {
   const { min, max } = settings.warmUp;
   if (typeof minutes === 'number' && minutes >= min && minutes <= max) return minutes;
   throw new Problem(
-    `A tool can't take ${shown(minutes)} minutes to warm up`,
+    `A tool can't take ${asJson(minutes)} minutes to warm up`,
     where,
     `Enter the minutes until it was ready, ${min} to ${max}`,
   );
@@ -289,7 +289,7 @@ function checkGlueMeasures(given: unknown, where: string): GlueMeasures {
     const { min, max } = settings[glueMeasures[name] ?? 'beadWidth'];
     if (name === undefined || typeof mm !== 'number' || !(mm >= min && mm <= max)) {
       throw new Problem(
-        `Lines of glue can't have ${shown(mm)} mm for ${what}`,
+        `Lines of glue can't have ${asJson(mm)} mm for ${what}`,
         where,
         `Enter what you measured on the practice page, ${min} to ${max} mm`,
       );
@@ -311,7 +311,7 @@ function checkScissors(given: unknown, where: string): ScissorsMeasures {
     const known = SNIPS.find((one) => one === mm);
     if (name === undefined || known === undefined) {
       throw new Problem(
-        `A slot for scissors of ${shown(mm)} mm is not on the practice strip`,
+        `A slot for scissors of ${asJson(mm)} mm is not on the practice strip`,
         where,
         `Enter one of ${SNIPS.join(', ')}; leave it out if none came out clean, and the scissors' own stays`,
       );
@@ -321,6 +321,6 @@ function checkScissors(given: unknown, where: string): ScissorsMeasures {
   return scissors;
 }
 
-function shown(value: unknown): string {
+function asJson(value: unknown): string {
   return JSON.stringify(value) ?? String(value);
 }

@@ -1,7 +1,7 @@
 import type { Job } from '../../settings/job.js';
 import { marksOf, type Provenance } from '../../disk/made-from.js';
 import { placeFor } from '../../disk/place.js';
-import { writeResult, type Writing } from '../../disk/result.js';
+import { writeResult, type WriteOptions } from '../../disk/result.js';
 import { practiceStrip } from './practice-strip.js';
 
 /** The folder that the practice strip's files go in. */
@@ -44,7 +44,7 @@ export async function makePractice(options: {
 export async function writePractice(
   made: ReadonlyMap<string, string | Uint8Array>,
   outDir: string,
-  how: Writing = {},
+  how: WriteOptions = {},
 ): Promise<string> {
   const isChosen = how.name !== undefined;
   const { name } = await placeFor(outDir, { name: how.name ?? NAME, isChosen, of: OF });

@@ -19,7 +19,7 @@ const CLOSED = 1;
 const OPEN = 0;
 
 /** A line to follow, as points in mm. */
-export interface Line {
+export interface DxfLine {
   readonly x: ArrayLike<number>;
   readonly y: ArrayLike<number>;
 }
@@ -34,7 +34,7 @@ export interface Line {
 export function stencilDxf(
   openings: readonly Shape[],
   sheet: Sheet,
-  strokes: readonly Line[] = [],
+  strokes: readonly DxfLine[] = [],
 ): string {
   const { widthMm, heightMm } = sheet;
   const loops = openings.flatMap(({ outer, holes }) =>
@@ -64,7 +64,8 @@ export function stencilDxf(
 const pair = (code: number, value: string | number): string =>
   `${String(code).padStart(3)}\r\n${value}\r\n`;
 
-const place = (x: number, y: number): string => pair(10, mm(x)) + pair(20, mm(y)) + pair(30, '0.0');
+const dxfPoint = (x: number, y: number): string =>
+  pair(10, mm(x)) + pair(20, mm(y)) + pair(30, '0.0');
 
 /** At most four decimals, and always a point: some old programs take a number without one for a whole one. */
 function mm(value: number): string {
@@ -81,8 +82,8 @@ function header({ widthMm, heightMm }: Sheet): string[] {
   return [
     variable('$ACADVER', pair(1, 'AC1009')),
     variable('$INSUNITS', pair(70, MILLIMETRES)),
-    variable('$EXTMIN', place(0, 0)),
-    variable('$EXTMAX', place(widthMm, heightMm)),
+    variable('$EXTMIN', dxfPoint(0, 0)),
+    variable('$EXTMAX', dxfPoint(widthMm, heightMm)),
     variable('$LIMMIN', pair(10, '0.0') + pair(20, '0.0')),
     variable('$LIMMAX', pair(10, mm(widthMm)) + pair(20, mm(heightMm))),
   ];
@@ -132,9 +133,9 @@ function polyline(
   flag = CLOSED,
 ): string[] {
   const on = pair(8, layer);
-  const words = [pair(0, 'POLYLINE') + on + pair(66, 1) + place(0, 0) + pair(70, flag)];
+  const words = [pair(0, 'POLYLINE') + on + pair(66, 1) + dxfPoint(0, 0) + pair(70, flag)];
   for (let i = 0; i < loop.length; i += 2)
-    words.push(pair(0, 'VERTEX') + on + place(loop[i], heightMm - loop[i + 1]));
+    words.push(pair(0, 'VERTEX') + on + dxfPoint(loop[i], heightMm - loop[i + 1]));
   words.push(pair(0, 'SEQEND') + on);
   return words;
 }

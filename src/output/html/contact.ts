@@ -1,9 +1,9 @@
-import { optionsOf, titleOf, type ToneInput } from '../../settings/words/tone.js';
+import { optionsOf, toneTitle, type ToneInput } from '../../settings/words/tone.js';
 import type { Figures } from '../report/row.js';
 import { escapeHtml, pageHtml, pictureAddress, pictureHtml } from './html.js';
 
 /** A tone carried through to a finished stencil, or why there is none. */
-export type Tried =
+export type TriedTone =
   | {
       readonly settings: ToneInput;
       readonly fate: 'good' | 'broken';
@@ -26,7 +26,7 @@ code { background: var(--ground); border: 1px solid var(--line); border-radius: 
  *
  * @param picture what the person calls the picture
  */
-export function contactHtml(tones: readonly Tried[], picture: string): string {
+export function contactHtml(tones: readonly TriedTone[], picture: string): string {
   const leaves = tones.map((tried, i) => leaf(tried, i + 1));
   return pageHtml(
     `Tones of ${picture}`,
@@ -37,8 +37,8 @@ export function contactHtml(tones: readonly Tried[], picture: string): string {
   );
 }
 
-function leaf(tried: Tried, number: number): string {
-  const title = `<h3>${number}. ${escapeHtml(titleOf(tried))}</h3>`;
+function leaf(tried: TriedTone, number: number): string {
+  const title = `<h3>${number}. ${escapeHtml(toneTitle(tried))}</h3>`;
   const options = `<code>${escapeHtml(optionsOf(tried.settings))}</code>`;
   if (tried.fate === 'failed') {
     return `<li class="leaf"><div class="none">${escapeHtml(tried.why)}</div>${title}</li>`;
@@ -51,7 +51,7 @@ function leaf(tried: Tried, number: number): string {
     ['Time', `about ${Math.round(figures.minutes)} min: ${figures.difficulty}`],
     ['Differs', `${(100 * figures.fidelity).toFixed(1)} % of the card`],
   ];
-  return `<li class="leaf"><img src="${pictureAddress(print, 'webp')}" alt="The print by tone ${escapeHtml(titleOf(tried))}">
+  return `<li class="leaf"><img src="${pictureAddress(print, 'webp')}" alt="The print by tone ${escapeHtml(toneTitle(tried))}">
 ${title}
 ${tried.fate === 'good' ? '' : '<span class="look">A promise could not be kept</span>'}
 <dl>${entries.map(([label, text]) => `<dt>${label}</dt><dd>${text}</dd>`).join('')}</dl>

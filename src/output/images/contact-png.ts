@@ -1,7 +1,7 @@
 import { createRequire } from 'node:module';
 import type sharp from 'sharp';
-import { costOf, titleOf } from '../../settings/words/tone.js';
-import type { Tried } from '../html/contact.js';
+import { costOf, toneTitle } from '../../settings/words/tone.js';
+import type { TriedTone } from '../html/contact.js';
 import { escapeHtml } from '../html/html.js';
 import { SMALL_PX } from './small-print.js';
 
@@ -25,7 +25,7 @@ const [GROUND, INK, SOFT, LINE] = ['#f7f4ee', '#23282b', '#62696c', '#ddd6c9'];
 const FONT = 'font-family="Helvetica, Arial, Liberation Sans, DejaVu Sans, sans-serif"';
 
 /** The same as one picture to look at or to print: the prints in rows, each with its number, tone and figures. */
-export async function contactPng(tones: readonly Tried[]): Promise<Uint8Array> {
+export async function contactPng(tones: readonly TriedTone[]): Promise<Uint8Array> {
   const load = createRequire(import.meta.url)('sharp') as typeof sharp;
   const columns = Math.min(MOST_COLUMNS, tones.length);
   const rows = Math.ceil(tones.length / columns);
@@ -55,11 +55,11 @@ export async function contactPng(tones: readonly Tried[]): Promise<Uint8Array> {
   return load(Buffer.from(ground)).composite(prints.flat()).removeAlpha().png(PACKED).toBuffer();
 }
 
-function caption(tried: Tried, number: number, at: { left: number; top: number }): string {
+function caption(tried: TriedTone, number: number, at: { left: number; top: number }): string {
   const foot = at.top + TILE_PX;
   const line = (text: string, { down, px }: typeof TITLE, fill: string): string =>
     `<text x="${at.left}" y="${foot + down}" ${FONT} font-size="${px}" fill="${fill}">${escapeHtml(text)}</text>`;
-  const title = line(`${number}. ${titleOf(tried)}`, TITLE, INK);
+  const title = line(`${number}. ${toneTitle(tried)}`, TITLE, INK);
   if (tried.fate === 'failed') {
     const frame = `<rect x="${at.left}" y="${at.top}" width="${TILE_PX}" height="${TILE_PX}" fill="none" stroke="${LINE}"/>`;
     return `${frame}${title}${line('nothing to cut by this tone', FIGURES, SOFT)}`;

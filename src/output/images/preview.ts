@@ -4,7 +4,7 @@ import type { Point, Shape } from '../../geometry/shape.js';
 import type { Job } from '../../settings/job.js';
 import type { Field } from '../../raster/field.js';
 import type { Gray } from '../../raster/raster.js';
-import { drawRing, writeNumber } from './marking.js';
+import { drawRing, writeNumber } from './rings-and-numbers.js';
 import { noiseTile, type NoiseTile } from './noise.js';
 import { indexedPng } from './png.js';
 import { nearFilm } from './rim.js';

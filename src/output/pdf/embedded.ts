@@ -20,7 +20,7 @@ export const utf16Hex = (text: string): string =>
   Array.from({ length: text.length }, (_, i) => hex(text.charCodeAt(i))).join('');
 
 /** A glyph and how far from the line's beginning it is drawn, in ems. */
-interface Placed {
+interface PlacedGlyph {
   readonly glyph: Glyph;
   readonly at: number;
 }
@@ -60,12 +60,12 @@ export class EmbeddedFont {
     pdf.save().transform(1, 0, 0, -1, x, baseline);
     pdf.addContent(`BT /${label} ${figure(points)} Tf`);
     let pen = 0;
-    const placed = glyphs.map((glyph): Placed => {
+    const placed = glyphs.map((glyph): PlacedGlyph => {
       const at = pen + glyph.right;
       pen += glyph.advance;
       return { glyph, at };
     });
-    const isOver = ({ glyph }: Placed): boolean => glyph.text === '' && glyph.advance === 0;
+    const isOver = ({ glyph }: PlacedGlyph): boolean => glyph.text === '' && glyph.advance === 0;
     this.show(
       placed.filter((one) => !isOver(one)),
       points,
@@ -82,7 +82,7 @@ export class EmbeddedFont {
   }
 
   /** Glyphs from the beginning of the line on. */
-  private show(placed: readonly Placed[], points: number): void {
+  private show(placed: readonly PlacedGlyph[], points: number): void {
     const { pdf } = this;
     let [end, rise, shown] = [0, 0, ''];
     const flush = (): void => {

@@ -5,7 +5,7 @@ import { imageOf } from '../../geometry/fold-pattern.js';
 import type { Point } from '../../geometry/shape.js';
 import type { Packet, PacketCut } from '../../stages/packet/packet.js';
 import { foldingSteps, type FoldingStep } from './folding-steps.js';
-import { BOLD, printed, write } from './lettering.js';
+import { BOLD, printed, write } from './text.js';
 import { head, polygon } from './packet-drawing.js';
 import { paperFor, paperSizes } from './paper.js';
 import type { Broken } from '../broken.js';
@@ -90,7 +90,7 @@ function drawFoldingPage(
   { name, says = '', packet, sheet, job, broken }: FoldedPlan,
 ): void {
   const widest = page.widthMm - 2 * EDGE_MM;
-  titleOf(
+  writeTitle(
     pdf,
     `${printable(name, 'Stencil')}${says}: folding`,
     `${sizeInWords(sheet)}, ${counted(packet.layers, 'layer')} of ${packet.thicknessMm} mm`,
@@ -128,7 +128,7 @@ function drawFoldingPage(
 const toolWord = (tool: Job['tool']): string =>
   tool === 'scissors' ? 'the scissors' : 'the knife';
 
-function titleOf(
+function writeTitle(
   pdf: Pdf,
   title: string,
   size: string,
@@ -258,16 +258,16 @@ function drawLegend(pdf: Pdf, y: number): number {
 }
 
 /** The sheet opened after some cuts: those before, and those that are new. */
-interface Look {
+interface OpenedView {
   readonly before: readonly PacketCut[];
   readonly now: readonly PacketCut[];
   readonly isLast: boolean;
 }
 
 /** A look a cut, or a group of cuts where they are many. */
-function looksOf(cuts: readonly PacketCut[]): Look[] {
+function looksOf(cuts: readonly PacketCut[]): OpenedView[] {
   const group = Math.max(1, Math.ceil(cuts.length / MOST_LOOKS));
-  const looks: Look[] = [];
+  const looks: OpenedView[] = [];
   for (let first = 0; first < cuts.length; first += group) {
     const now = cuts.slice(first, first + group);
     looks.push({ before: cuts.slice(0, first), now, isLast: first + group >= cuts.length });
@@ -275,7 +275,7 @@ function looksOf(cuts: readonly PacketCut[]): Look[] {
   return looks;
 }
 
-function pagesOf(looks: readonly Look[]): (readonly Look[])[] {
+function pagesOf(looks: readonly OpenedView[]): (readonly OpenedView[])[] {
   return looks.length === 0 ? [] : [looks];
 }
 
@@ -283,10 +283,10 @@ function drawLookPage(
   pdf: Pdf,
   page: Sheet,
   { name, says = '', packet, sheet, broken }: FoldedPlan,
-  looks: readonly Look[],
+  looks: readonly OpenedView[],
 ): void {
   const widest = page.widthMm - 2 * EDGE_MM;
-  titleOf(
+  writeTitle(
     pdf,
     `${printable(name, 'Stencil')}${says}: open it and look`,
     'The opened sheet after each cut; dark is what has just fallen out.',
@@ -333,7 +333,7 @@ function drawLookPage(
   }
 }
 
-function saysOf({ now, isLast }: Look): string {
+function saysOf({ now, isLast }: OpenedView): string {
   const [first, last] = [now[0].number, now[now.length - 1].number];
   const cuts = first === last ? `after cut ${first}` : `after cuts ${first} to ${last}`;
   return isLast ? `${cuts}: done; rings: glue` : cuts;
@@ -342,7 +342,7 @@ function saysOf({ now, isLast }: Look): string {
 function drawLook(
   pdf: Pdf,
   { packet, broken }: { readonly packet: Packet; readonly broken: Broken | undefined },
-  { before, now, isLast }: Look,
+  { before, now, isLast }: OpenedView,
   at: Point,
   scale: number,
 ): void {
@@ -359,7 +359,7 @@ function drawLook(
     if (cuts.length === 0) continue;
     for (const copy of packet.pattern.copies) {
       for (const { region } of cuts) {
-        for (const loop of [region.outer, ...region.holes]) polygon(pdf, opened(loop, copy));
+        for (const loop of [region.outer, ...region.holes]) polygon(pdf, unfoldedLoop(loop, copy));
       }
     }
     pdf.fill(colour, 'even-odd');
@@ -372,7 +372,7 @@ function drawLook(
   pdf.restore();
 }
 
-function opened(loop: Float64Array, copy: Parameters<typeof imageOf>[0]): number[] {
+function unfoldedLoop(loop: Float64Array, copy: Parameters<typeof imageOf>[0]): number[] {
   const places: number[] = [];
   for (let i = 0; i < loop.length; i += 2) {
     const { x, y } = imageOf(copy, { x: loop[i], y: loop[i + 1] });

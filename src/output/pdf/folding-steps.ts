@@ -3,7 +3,7 @@ import { imageOf, type FoldPattern } from '../../geometry/fold-pattern.js';
 import type { Point } from '../../geometry/shape.js';
 
 /** A line to fold along: a valley lies in front of you, a mountain behind. */
-interface FoldLine {
+interface CreaseLine {
   readonly from: Point;
   readonly to: Point;
   readonly is: 'valley' | 'mountain';
@@ -12,7 +12,7 @@ interface FoldLine {
 /** One step of folding: the sheet as it lies, where to fold it, and what moves where. In mm on the sheet. */
 export interface FoldingStep {
   readonly outline: readonly Point[];
-  readonly folds: readonly FoldLine[];
+  readonly folds: readonly CreaseLine[];
   readonly arrow?: { readonly from: Point; readonly to: Point };
   readonly says: string;
 }
@@ -28,7 +28,7 @@ const ROUNDING = 1e-9;
 /** How a sheet becomes the packet; the last step shows the packet itself, to be laid under the template. */
 export function foldingSteps(pattern: FoldPattern, sheet: Sheet): FoldingStep[] {
   const { widthMm: w, heightMm: h } = sheet;
-  const size = (a: number, b: number): string => `${inMm(a)} × ${inMm(b)} mm`;
+  const size = (a: number, b: number): string => `${tenthsOfMm(a)} × ${tenthsOfMm(b)} mm`;
   const whole = rectangle(0, 0, w, h);
   const last = (says: string): FoldingStep => ({ outline: pattern.outline, folds: [], says });
   const left: FoldingStep = {
@@ -96,7 +96,7 @@ function thirds(whole: readonly Point[], { widthMm, heightMm }: Sheet): FoldingS
   const centre = { x: widthMm / 2, y: heightMm / 2 };
   const sector = (to: number): readonly Point[] =>
     cutBy(cutBy(whole, centre, 0, 1), centre, to, -1);
-  const ray = (degrees: number): FoldLine => ({
+  const ray = (degrees: number): CreaseLine => ({
     from: centre,
     to: edge(whole, centre, degrees),
     is: 'valley',
@@ -134,7 +134,7 @@ function pleats(pattern: FoldPattern, { widthMm, heightMm }: Sheet): FoldingStep
   const wide = long / layers;
   const trimmed = long < widthMm - TRIMMED_MM;
   const fold = pattern.outline[1].x;
-  const folds = copies.slice(0, -1).map((copy, i): FoldLine => {
+  const folds = copies.slice(0, -1).map((copy, i): CreaseLine => {
     const x =
       i % 2 === 0 ? imageOf(copy, { x: fold, y: 0 }).x : imageOf(copy, pattern.outline[0]).x;
     return { from: { x, y: 0 }, to: { x, y: heightMm }, is: i % 2 === 0 ? 'valley' : 'mountain' };
@@ -143,7 +143,7 @@ function pleats(pattern: FoldPattern, { widthMm, heightMm }: Sheet): FoldingStep
     {
       outline: rectangle(from.x, 0, long, heightMm),
       folds,
-      says: `${trimmed ? 'Cut a strip' : 'Take a strip'} of ${inMm(long)} × ${inMm(heightMm)} mm. Mark every ${inMm(wide)} mm and fold it to and fro: valley (dashes), mountain (dashes and dots), in turn: ${layers} panels.`,
+      says: `${trimmed ? 'Cut a strip' : 'Take a strip'} of ${tenthsOfMm(long)} × ${tenthsOfMm(heightMm)} mm. Mark every ${tenthsOfMm(wide)} mm and fold it to and fro: valley (dashes), mountain (dashes and dots), in turn: ${layers} panels.`,
     },
   ];
 }
@@ -193,4 +193,4 @@ function edge(polygon: readonly Point[], centre: Point, degrees: number): Point 
   return { x: centre.x + reach * dx, y: centre.y + reach * dy };
 }
 
-const inMm = (mm: number): string => String(Math.round(mm * 10) / 10);
+const tenthsOfMm = (mm: number): string => String(Math.round(mm * 10) / 10);

@@ -1,10 +1,11 @@
+import { boundsOf, type Bounds } from '../../geometry/bounding-box.js';
 import type { Sheet } from '../../settings/card.js';
 import type { Stencil } from '../../disk/stencil-file.js';
 import type { Shape } from '../../geometry/shape.js';
 import type { Job } from '../../settings/job.js';
 import type { CutPlan } from '../../stages/plan/plan.js';
 import { guideOf } from './guide.js';
-import { widthMm, write } from './lettering.js';
+import { widthMm, write } from './text.js';
 import type { MadeFrom } from '../../disk/made-from.js';
 import type { Reserved } from './numbering.js';
 import { shapePath } from '../svg/path-data.js';
@@ -81,7 +82,7 @@ interface SheetOrdinal {
 /** The name that film has when nobody gives it one. */
 const USUAL_NAME = 'film';
 
-function titleOf({ number, count, name }: SheetOrdinal): string {
+function sheetTitle({ number, count, name }: SheetOrdinal): string {
   const sheet = count === 1 ? 'Film' : `Film ${number} of ${count}`;
   return name === undefined || name === USUAL_NAME
     ? sheet
@@ -100,10 +101,10 @@ export async function filmPdf({
   job,
   locale,
 }: Sheeted & { readonly job: Pick<Job, 'paper' | 'tileOverlap'> }): Promise<Uint8Array> {
-  const title = titleOf(place);
+  const title = sheetTitle(place);
   const notes = { name: title, size: `${sizeInWords(film)}, ${fullness(sheet)}`, marks: MARKS };
   const print = { title, notes, sheet: film, job: { ...job, margin: 0 }, locale };
-  const boxes = sheet.openings.map(boxOf);
+  const boxes = sheet.openings.map(drawnBounds);
   const guide = guideOf(sheet.openings, plan, film, sheet.cards.flatMap(keptFree));
   return printTrueSize(print, {
     lines: (pdf) => {
@@ -127,7 +128,7 @@ export async function filmPlanPdf({
 }: Sheeted & Pick<Planned, 'job'>): Promise<Uint8Array> {
   return planPdf({
     ...about,
-    name: titleOf(place),
+    name: sheetTitle(place),
     sheet: film,
     openings: sheet.openings,
     cards: sheet.cards,
@@ -149,19 +150,12 @@ function keptFree({ x, y, widthMm, heightMm }: Card): Reserved[] {
 }
 
 /** In the margin at the card's top left, or beside what is cut there: register marks, and what runs into the margin. */
-function writeName(pdf: Pdf, card: Card, boxes: readonly Box[]): void {
+function writeName(pdf: Pdf, card: Card, boxes: readonly Bounds[]): void {
   const { name, turned } = card;
   const look = { text: printable(name, 'Stencil') + (turned ? ', turned' : ''), points: POINTS_PER_NAME }; // prettier-ignore
   const { x, widestMm } = roomForName(card, boxes, widthMm(pdf, look));
   const baseline = card.y + NAME_Y_MM;
   write(pdf, { ...look, x, baseline, colour: HELP, align: 'left', widestMm });
-}
-
-interface Box {
-  readonly left: number;
-  readonly right: number;
-  readonly top: number;
-  readonly bottom: number;
 }
 
 /**
@@ -170,20 +164,20 @@ interface Box {
  */
 const ROUND_OPENING_MM = 1;
 
-function boxOf({ outer: { coords } }: Shape): Box {
-  const [xs, ys] = [0, 1].map((axis) => coords.filter((_, i) => i % 2 === axis));
+function drawnBounds({ outer: { coords } }: Shape): Bounds {
+  const { left, top, right, bottom } = boundsOf(coords);
   return {
-    left: Math.min(...xs) - ROUND_OPENING_MM,
-    right: Math.max(...xs) + ROUND_OPENING_MM,
-    top: Math.min(...ys) - ROUND_OPENING_MM,
-    bottom: Math.max(...ys) + ROUND_OPENING_MM,
+    left: left - ROUND_OPENING_MM,
+    right: right + ROUND_OPENING_MM,
+    top: top - ROUND_OPENING_MM,
+    bottom: bottom + ROUND_OPENING_MM,
   };
 }
 
 /** Where a name of a length fits into its line clear of all openings; over them where it fits nowhere. */
 function roomForName(
   { x, y, widthMm: wide }: Card,
-  boxes: readonly Box[],
+  boxes: readonly Bounds[],
   length: number,
 ): { readonly x: number; readonly widestMm: number } {
   const [from, to] = [x + NAME_X_MM, x + wide - NAME_X_MM];

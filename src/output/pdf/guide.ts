@@ -1,11 +1,11 @@
 import type { Sheet } from '../../settings/card.js';
 import type { Shape } from '../../geometry/shape.js';
 import type { CutPlan, PlannedPiece } from '../../stages/plan/plan.js';
-import { BOLD, write } from './lettering.js';
+import { BOLD, write } from './text.js';
 import { placeNumbers, type Reserved } from './numbering.js';
 import { overlapsOf } from './overlaps.js';
 import { roundMm } from '../pen.js';
-import { HAIRLINE_MM, HELP, INK, LINE_MM, pathOf, type Pdf } from './print.js';
+import { HAIRLINE_MM, HELP, INK, LINE_MM, pathOfShapes, type Pdf } from './print.js';
 import type { SheetDrawing } from './true-size.js';
 
 const PALE = '#e9e9ec';
@@ -61,7 +61,7 @@ export function guideOf(
 /** Openings pale, their outlines dark; a corner is a dot where the hand turns, or two cuts that cross. */
 function drawOpenings(pdf: Pdf, openings: readonly Shape[]): void {
   if (openings.length === 0) return;
-  pathOf(pdf, openings);
+  pathOfShapes(pdf, openings);
   pdf.lineWidth(LINE_MM).lineJoin('round').fillAndStroke(PALE, INK, 'even-odd');
   const overlaps = overlapsOf(openings);
   dotCorners(pdf, openings, new Set(overlaps.map(({ from: { x, y } }) => `${x},${y}`)));

@@ -1,6 +1,6 @@
 import { placeNumbers } from './numbering.js';
-import { BOLD, write } from './lettering.js';
-import { HAIRLINE_MM, HELP, INK, LINE_MM, pathOf, SOFT_INK } from './print.js';
+import { BOLD, write } from './text.js';
+import { HAIRLINE_MM, HELP, INK, LINE_MM, pathOfShapes, SOFT_INK } from './print.js';
 import type { Template } from './template.js';
 import { printTrueSize } from './true-size.js';
 import { printable, sizeInWords } from './wording.js';
@@ -25,14 +25,14 @@ export async function masksPdf(template: Template): Promise<Uint8Array> {
   );
   const notes = {
     name: `${printable(name, 'Stencil')}${says}, masks`,
-    size: `${inWords(kept.length)} worth keeping, on ${sizeInWords(sheet)}`,
+    size: `${pieceCount(kept.length)} worth keeping, on ${sizeInWords(sheet)}`,
   };
   return printTrueSize(
     { ...template, title: `${name}${says}, masks`, notes },
     {
       lines: (pdf) => {
         if (shapes.length === 0) return;
-        pathOf(pdf, shapes);
+        pathOfShapes(pdf, shapes);
         pdf.lineWidth(LINE_MM).lineJoin('round').fillAndStroke(PALE, INK, 'even-odd');
         for (const { leader } of numbers) {
           if (!leader) continue;
@@ -57,7 +57,7 @@ export async function masksPdf(template: Template): Promise<Uint8Array> {
   );
 }
 
-function inWords(count: number): string {
+function pieceCount(count: number): string {
   if (count === 0) return 'No piece';
   return `${count} ${count === 1 ? 'piece' : 'pieces'}`;
 }

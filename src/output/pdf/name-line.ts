@@ -4,13 +4,15 @@ import type { NamePart } from './names.js';
 import { isLoaded, shape, typefaceFor, type Glyph, type Typeface } from './typefaces.js';
 
 /** A piece of a line, as the pieces follow each other on the page from left to right. */
-export type Piece =
+export type NamePiece =
   | { readonly kind: 'plain'; readonly text: string }
   | { readonly kind: 'glyphs'; readonly typeface: Typeface; readonly glyphs: readonly Glyph[] }
   | { readonly kind: 'code'; readonly codePoint: number };
 
 /** A name laid out, or the typefaces that have to be loaded first. */
-export type Laid = { readonly pieces: readonly Piece[] } | { readonly wanted: readonly Typeface[] };
+export type NameLine =
+  | { readonly pieces: readonly NamePiece[] }
+  | { readonly wanted: readonly Typeface[] };
 
 /** A character and what shows it: a typeface, or its code point. */
 interface Cell {
@@ -19,7 +21,7 @@ interface Cell {
 }
 
 /** A run of characters of one typeface and one direction. */
-interface Run {
+interface FontRun {
   readonly start: number;
   readonly end: number;
   readonly level: number;
@@ -38,7 +40,7 @@ const INVISIBLE = /\p{Default_Ignorable_Code_Point}/u;
  * Lays out the parts of a name in the order of the page (Unicode Standard Annex 9), shaped. What no typeface has is
  * shown by its code point.
  */
-export function layName(parts: readonly NamePart[], weight: Weight): Laid {
+export function layName(parts: readonly NamePart[], weight: Weight): NameLine {
   const cells = parts.flatMap((part) =>
     part.kind === 'code'
       ? [{ character: String.fromCodePoint(part.codePoint), typeface: undefined }]
@@ -51,7 +53,7 @@ export function layName(parts: readonly NamePart[], weight: Weight): Laid {
   const text = cells.map(({ character, typeface }) => (typeface ? character : OBJECT)).join('');
   const runs = inOrderOfPage(runsOf(cells, levelsOf(text)));
   return {
-    pieces: runs.map(({ start, end, level, typeface, character }): Piece => {
+    pieces: runs.map(({ start, end, level, typeface, character }): NamePiece => {
       if (!typeface) return { kind: 'code', codePoint: character.codePointAt(0) ?? 0 };
       const glyphs = shape(typeface, text, { start, end, leftward: level % 2 === 1 });
       return { kind: 'glyphs', typeface, glyphs };
@@ -73,8 +75,8 @@ function cellsOf(text: string, weight: Weight): Cell[] {
   return cells;
 }
 
-function runsOf(cells: readonly Cell[], levels: Uint8Array): Run[] {
-  const runs: Run[] = [];
+function runsOf(cells: readonly Cell[], levels: Uint8Array): FontRun[] {
+  const runs: FontRun[] = [];
   let end = 0;
   for (const { character, typeface } of cells) {
     const start = end;

@@ -1,6 +1,6 @@
-import type { Page } from './page.js';
+import type { PageLayout } from './page.js';
 import { drawBar, IMPERIAL, METRIC } from './check-bar.js';
-import { BOLD, REGULAR, widthMm, write } from './lettering.js';
+import { BOLD, REGULAR, widthMm, write } from './text.js';
 import { BROKEN_INK, INK, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
 
 export const MEASURE = 'Measure these: print at 100 %, no scaling.';
@@ -51,7 +51,7 @@ const TIGHT = {
   cautions: { down: 6.5, points: 6 },
 };
 
-function isRoomy({ head, foot }: Page): boolean {
+function isRoomy({ head, foot }: PageLayout): boolean {
   return head.heightMm >= ROOMY_HEAD_MM && foot.heightMm >= ROOMY_FOOT_MM;
 }
 
@@ -59,12 +59,12 @@ function isRoomy({ head, foot }: Page): boolean {
 const TICKS_MM = 5;
 
 /** Whether short ticks outside the sheet's corners would lie on the page, and clear of the text. */
-export function hasRoomForTicks(page: Page): boolean {
+export function hasRoomForTicks(page: PageLayout): boolean {
   return isRoomy(page) && Math.min(page.sheetAt.x, page.sheetAt.y) >= TICKS_MM;
 }
 
 /** Writes name, size, check bars and cautions into the page's head and foot. */
-export function writeNotes(pdf: Pdf, page: Page, notes: Notes): void {
+export function writeNotes(pdf: Pdf, page: PageLayout, notes: Notes): void {
   pdf.save();
   if (page.turned) pdf.translate(0, page.heightMm * POINTS_PER_MM).rotate(-90);
   if (isRoomy(page)) writeRoomily(pdf, page, notes);
@@ -72,7 +72,7 @@ export function writeNotes(pdf: Pdf, page: Page, notes: Notes): void {
   pdf.restore();
 }
 
-function frameWidth(page: Page): number {
+function frameWidth(page: PageLayout): number {
   return page.turned ? page.heightMm : page.widthMm;
 }
 
@@ -85,7 +85,7 @@ const BAR_GAP_MM = 16;
 
 function writeRoomily(
   pdf: Pdf,
-  page: Page,
+  page: PageLayout,
   { name, size, warning, marks, cautions = CAUTIONS }: Notes,
 ): void {
   const { head, foot } = page;
@@ -124,7 +124,7 @@ function writeRoomily(
 
 function writeTightly(
   pdf: Pdf,
-  page: Page,
+  page: PageLayout,
   { name, size, warning, cautions: told = CAUTIONS }: Notes,
 ): void {
   const { head, foot } = page;

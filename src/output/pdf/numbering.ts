@@ -82,7 +82,7 @@ export function placeNumbers(
   );
 }
 
-const boxOf = (number: number, points: number): Sheet => ({
+const numberBox = (number: number, points: number): Sheet => ({
   widthMm: String(number).length * DIGIT_WIDTH * points + 2 * GAP_MM,
   heightMm: DIGIT_HEIGHT * points + 2 * GAP_MM,
 });
@@ -94,7 +94,7 @@ function placeInside(
 ): NumberPlace | undefined {
   const polygon = flatten(outer, COARSE_MM);
   for (const points of [LARGE_POINTS, POINTS]) {
-    const box = boxOf(piece.number, points);
+    const box = numberBox(piece.number, points);
     const { middle, widthMm, heightMm } = piece;
     let best: Point | undefined;
     let least = Infinity;
@@ -109,12 +109,12 @@ function placeInside(
         [best, least] = [{ x, y }, off];
       }
     }
-    if (best) return placed(piece.number, best, points);
+    if (best) return centredNumber(piece.number, best, points);
   }
   return undefined;
 }
 
-function placed(
+function centredNumber(
   number: number,
   { x, y }: Point,
   points: number,
@@ -125,7 +125,7 @@ function placed(
 }
 
 function placeBeside(piece: Numbered, openings: readonly Shape[], ground: LabelSpace): NumberPlace {
-  const box = boxOf(piece.number, POINTS);
+  const box = numberBox(piece.number, POINTS);
   const { coords } = openings[piece.opening].outer;
   const joints = Array.from({ length: coords.length / 6 }, (_, i) => ({
     x: coords[6 * i],
@@ -143,12 +143,12 @@ function placeBeside(piece: Numbered, openings: readonly Shape[], ground: LabelS
           y: y + Math.sign(joint.y - y) * Math.min(Math.abs(joint.y - y), box.heightMm / 2),
         };
         const isNear = Math.hypot(joint.x - from.x, joint.y - from.y) < NEAR_MM;
-        return placed(piece.number, { x, y }, POINTS, isNear ? undefined : [from, joint]);
+        return centredNumber(piece.number, { x, y }, POINTS, isNear ? undefined : [from, joint]);
       }
     }
   }
   // No room anywhere near: over the piece itself, small.
-  return placed(piece.number, piece.middle, POINTS - 1);
+  return centredNumber(piece.number, piece.middle, POINTS - 1);
 }
 
 /** The sheet as cells of opening and film, with sums over any box of them, and the boxes that are taken. */

@@ -1,6 +1,6 @@
 import type { Point } from '../../geometry/shape.js';
 import type { Packet, PacketCut } from '../../stages/packet/packet.js';
-import { BOLD, write } from './lettering.js';
+import { BOLD, write } from './text.js';
 import { HAIRLINE_MM, HELP, INK, LINE_MM, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
 
 const PALE = '#e9e9ec';
@@ -65,7 +65,7 @@ export function head(pdf: Pdf, at: Point, along: Point, sizeMm: number = ARROW.h
 
 /** The words along the packet's sides and the numbers of its cuts; places in mm, in points (see `SheetDrawing`). */
 export function writePacket(pdf: Pdf, packet: Packet): void {
-  const middle = middleOf(packet.pattern.outline);
+  const middle = meanPoint(packet.pattern.outline);
   for (const { from, to, is } of packet.pattern.sides) {
     const length = Math.hypot(to.x - from.x, to.y - from.y);
     const [ux, uy] = [(to.x - from.x) / length, (to.y - from.y) / length];
@@ -76,7 +76,7 @@ export function writePacket(pdf: Pdf, packet: Packet): void {
     let degrees = (Math.atan2(uy, ux) * 180) / Math.PI;
     if (degrees > 91 || degrees <= -89) degrees += 180;
     const at = { x: half.x + nx * WORD_OFF_MM, y: half.y + ny * WORD_OFF_MM };
-    turned(pdf, at, degrees, () =>
+    drawRotated(pdf, at, degrees, () =>
       write(pdf, {
         text: WORDS[is],
         x: at.x,
@@ -88,7 +88,7 @@ export function writePacket(pdf: Pdf, packet: Packet): void {
     );
   }
   for (const cut of packet.cuts) {
-    const { x, y } = insideOf(cut);
+    const { x, y } = pointInside(cut);
     write(pdf, {
       text: String(cut.number),
       x,
@@ -118,13 +118,13 @@ function wordPlace({ cuts }: Packet, from: Point, to: Point): number {
   );
 }
 
-function turned(pdf: Pdf, { x, y }: Point, degrees: number, draw: () => void): void {
+function drawRotated(pdf: Pdf, { x, y }: Point, degrees: number, draw: () => void): void {
   pdf.save().rotate(degrees, { origin: [x * POINTS_PER_MM, y * POINTS_PER_MM] });
   draw();
   pdf.restore();
 }
 
-function middleOf(points: readonly Point[]): Point {
+function meanPoint(points: readonly Point[]): Point {
   return {
     x: points.reduce((sum, { x }) => sum + x, 0) / points.length,
     y: points.reduce((sum, { y }) => sum + y, 0) / points.length,
@@ -135,7 +135,7 @@ function middleOf(points: readonly Point[]): Point {
 const LOOKS = 24;
 
 /** A place well inside a piece: the middle of its widest place, of some heights. */
-function insideOf({ region }: Pick<PacketCut, 'region'>): Point {
+function pointInside({ region }: Pick<PacketCut, 'region'>): Point {
   const { outer, holes } = region;
   let [top, bottom] = [Infinity, -Infinity];
   for (let i = 1; i < outer.length; i += 2) {

@@ -8,7 +8,7 @@ interface Band {
 }
 
 /** Where things stand on the template's one page, in mm from its top left corner. */
-export interface Page {
+export interface PageLayout {
   readonly widthMm: number;
   readonly heightMm: number;
   /** The sheet's top left corner. */
@@ -47,7 +47,7 @@ const TOLERANCE_MM = 0.01;
  *
  * @param marginMm the frame of film in which nothing is cut
  */
-export function pageFor(sheet: Sheet, marginMm: number, paper: Paper): Page {
+export function pageFor(sheet: Sheet, marginMm: number, paper: Paper): PageLayout {
   const upright = paperSizes[paper];
   const papers = [upright, transposed(upright)].filter((page) => fitsOn(sheet, page));
   return (
@@ -62,7 +62,11 @@ export function pageFor(sheet: Sheet, marginMm: number, paper: Paper): Page {
 /** The free strip at the top of a page, for a sheet in the page's middle. */
 type FreeBand = (on: { readonly sheet: Sheet; readonly page: Sheet }) => Band | undefined;
 
-function firstWithText(sheet: Sheet, pages: readonly Sheet[], free: FreeBand): Page | undefined {
+function firstWithText(
+  sheet: Sheet,
+  pages: readonly Sheet[],
+  free: FreeBand,
+): PageLayout | undefined {
   for (const turned of [false, true]) {
     for (const page of pages) {
       const frame = turned ? transposed(page) : page;
@@ -91,7 +95,7 @@ function insideMargin(
   return { y, heightMm: top + marginMm - y };
 }
 
-function withStrips(sheet: Sheet): Page {
+function withStrips(sheet: Sheet): PageLayout {
   const widthMm = Math.max(sheet.widthMm, TEXT_WIDTH_MM);
   return {
     widthMm,

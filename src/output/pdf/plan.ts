@@ -2,11 +2,11 @@ import type { Sheet } from '../../settings/card.js';
 import type { Shape } from '../../geometry/shape.js';
 import type { Job } from '../../settings/job.js';
 import type { CutPlan, PlannedPiece } from '../../stages/plan/plan.js';
-import { BOLD, printed, REGULAR, widthMm, write } from './lettering.js';
+import { BOLD, printed, REGULAR, widthMm, write } from './text.js';
 import { paperFor, paperSizes } from './paper.js';
 import type { Broken } from '../broken.js';
 import { drawBroken } from './broken-rings.js';
-import { HELP, INK, inMm, pathOf, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
+import { HELP, INK, drawInMm, pathOfShapes, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
 import { EDGE_MM, heading, LINE_POINTS, paragraph } from './prose.js';
 import { printable, sizeInWords } from './wording.js';
 
@@ -213,7 +213,7 @@ function drawPicture(
       .lineWidth(CARD_MM / scale)
       .stroke(SOFT_INK);
   if (openings.length > 0) {
-    pathOf(pdf, openings);
+    pathOfShapes(pdf, openings);
     pdf.fill('#d5d5da', 'even-odd');
   }
   if (plan.pieces.length > 0) drawWay(pdf, plan.pieces, scale);
@@ -227,7 +227,7 @@ function drawPicture(
     const [x, y] = [at.x + scale * piece.start.x, at.y + scale * piece.start.y];
     const { points, up, top, heightMm, padMm } = SPOT;
     const wide = widthMm(pdf, { text: says, points }) + padMm;
-    inMm(pdf, { x: 0, y: 0 }, () =>
+    drawInMm(pdf, { x: 0, y: 0 }, () =>
       pdf.rect(x - wide / 2, y - top, wide, heightMm).fill('#ffffff'),
     );
     write(pdf, { text: says, x, baseline: y - up, points, colour: HELP });
@@ -252,7 +252,7 @@ const [SIGN_RISE_MM, SAYS_MM] = [1.1, 14];
 function drawMarks(pdf: Pdf, top: number): number {
   let y = top;
   for (const [sign, says] of SIGNS) {
-    inMm(pdf, { x: EDGE_MM, y: y - SIGN_RISE_MM }, () => drawSign(pdf, sign));
+    drawInMm(pdf, { x: EDGE_MM, y: y - SIGN_RISE_MM }, () => drawSign(pdf, sign));
     write(pdf, {
       text: says,
       x: EDGE_MM + SAYS_MM,

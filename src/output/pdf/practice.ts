@@ -1,10 +1,10 @@
 import type { Sheet } from '../../settings/card.js';
 import type { Job } from '../../settings/job.js';
 import type { Point, Shape } from '../../geometry/shape.js';
-import { BOLD, REGULAR, write } from './lettering.js';
+import { BOLD, REGULAR, write } from './text.js';
 import { shapePath } from '../svg/path-data.js';
 import { roundMm } from '../pen.js';
-import { INK, pathOf, SOFT_INK } from './print.js';
+import { INK, pathOfShapes, SOFT_INK } from './print.js';
 import { printTrueSize } from './true-size.js';
 import { sizeInWords } from './wording.js';
 
@@ -47,7 +47,7 @@ export async function practicePdf(
     { title: TITLE, notes, sheet, job, locale },
     {
       lines: (pdf) => {
-        pathOf(pdf, openings);
+        pathOfShapes(pdf, openings);
         pdf.lineWidth(LINE_MM).lineJoin('miter').fillAndStroke(PALE, INK, 'even-odd');
       },
       letters: (pdf) => {

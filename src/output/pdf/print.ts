@@ -72,14 +72,14 @@ export async function collect(pdf: Pdf): Promise<Uint8Array> {
 }
 
 /** Draws in mm from a place on the page. */
-export function inMm(pdf: Pdf, { x, y }: Point, draw: () => void): void {
+export function drawInMm(pdf: Pdf, { x, y }: Point, draw: () => void): void {
   pdf.save().scale(POINTS_PER_MM).translate(x, y);
   draw();
   pdf.restore();
 }
 
 /** Draws the outlines of shapes as the document's path, in mm; what becomes of it is the caller's. */
-export function pathOf(pdf: Pdf, shapes: readonly Shape[]): void {
+export function pathOfShapes(pdf: Pdf, shapes: readonly Shape[]): void {
   drawShapes(shapes, {
     move: (x, y) => pdf.moveTo(x, y),
     line: (x, y) => pdf.lineTo(x, y),

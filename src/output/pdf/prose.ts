@@ -1,4 +1,4 @@
-import { BOLD, REGULAR, widthMm, write } from './lettering.js';
+import { BOLD, REGULAR, widthMm, write } from './text.js';
 import type { Pdf } from './print.js';
 
 /** From the edge of the page to the text, in mm, with room for a punch. Common practice, no source. */

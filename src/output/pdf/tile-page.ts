@@ -1,17 +1,17 @@
 import { drawBar, IMPERIAL, METRIC } from './check-bar.js';
-import { BOLD, widthMm, write } from './lettering.js';
+import { BOLD, widthMm, write } from './text.js';
 import { CAUTIONS, MEASURE, type Notes } from './notes.js';
 import {
   BROKEN_INK,
   HAIRLINE_MM,
   HELP,
   INK,
-  inMm,
+  drawInMm,
   POINTS_PER_MM,
   SOFT_INK,
   type Pdf,
 } from './print.js';
-import type { Tile, Tiling } from './tiles.js';
+import type { Tile, Tiling } from './tiling.js';
 
 /** From the edge of the page to the text, in mm: twice what most printers leave white. */
 const EDGE_MM = 10;
@@ -116,7 +116,7 @@ function howToJoin({ row, column }: Tile): string {
 function drawMarks(pdf: Pdf, tiling: Tiling, tile: Tile): void {
   const { tileAt, rows, columns, overlapMm, tiles } = tiling;
   const { widthMm, heightMm } = tiling.tile;
-  inMm(pdf, tileAt, () => {
+  drawInMm(pdf, tileAt, () => {
     for (const x of [0, widthMm]) {
       for (const y of [0, heightMm]) {
         const [right, down] = [x === 0 ? -1 : 1, y === 0 ? -1 : 1];
@@ -196,7 +196,7 @@ function drawMap(
 ): void {
   const scale = Math.min(MAP_MM.widthMm / (columns * widthMm), MAP_MM.heightMm / (rows * heightMm));
   const [w, h] = [scale * widthMm, scale * heightMm];
-  inMm(pdf, { x: EDGE_MM, y: top }, () => {
+  drawInMm(pdf, { x: EDGE_MM, y: top }, () => {
     for (const { row, column } of tiles) pdf.rect(column * w, row * h, w, h);
     pdf.lineWidth(HAIRLINE_MM).stroke(SOFT_INK);
     pdf.rect(tile.column * w, tile.row * h, w, h).fill(SOFT_INK);

@@ -1,13 +1,13 @@
 import type { Sheet } from '../../settings/card.js';
 import type { Job } from '../../settings/job.js';
 import type { Broken } from '../broken.js';
-import { printed } from './lettering.js';
+import { printed } from './text.js';
 import { hasRoomForTicks, writeNotes, type Notes } from './notes.js';
-import { pageFor, type Page } from './page.js';
+import { pageFor, type PageLayout } from './page.js';
 import { paperFor, paperSizes } from './paper.js';
-import { BROKEN_INK, HAIRLINE_MM, inMm, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
+import { BROKEN_INK, HAIRLINE_MM, drawInMm, POINTS_PER_MM, SOFT_INK, type Pdf } from './print.js';
 import { drawTilePage } from './tile-page.js';
-import { tilesOf } from './tiles.js';
+import { tilingOf } from './tiling.js';
 
 /** What is drawn on a sheet, from its top left corner. */
 export interface SheetDrawing {
@@ -41,14 +41,14 @@ const [TICK_FROM_MM, TICK_TO_MM] = [1.5, 4.5];
  * laid over one another. Each page has bars to check its scale by.
  */
 export async function printTrueSize(asked: TrueSize, plain: SheetDrawing): Promise<Uint8Array> {
-  const print = told(asked);
+  const print = withWarning(asked);
   const drawing = ringed(plain, asked.broken);
   const { title, sheet, job, locale, notes } = print;
   const paper = paperFor(job.paper, locale);
   const page = pageFor(sheet, job.margin, paper);
   if (job.paper === 'one-page' || isOfPaper(page, paperSizes[paper]))
     return onOnePage(page, print, drawing);
-  const tiling = tilesOf(sheet, paperSizes[paper], job.tileOverlap);
+  const tiling = tilingOf(sheet, paperSizes[paper], job.tileOverlap);
   const { tileAt } = tiling;
   const size = [tiling.page.widthMm, tiling.page.heightMm].map((mm) => mm * POINTS_PER_MM);
   return printed(tiling.page, title, (pdf) =>
@@ -65,7 +65,7 @@ export async function printTrueSize(asked: TrueSize, plain: SheetDrawing): Promi
 }
 
 /** With the promises that are broken told under the size. */
-function told(print: TrueSize): TrueSize {
+function withWarning(print: TrueSize): TrueSize {
   const { notes, broken } = print;
   return broken ? { ...print, notes: { ...notes, warning: `${broken.says}.` } } : print;
 }
@@ -105,24 +105,24 @@ function isOfPaper(page: Sheet, paper: Sheet): boolean {
 }
 
 function onOnePage(
-  page: Page,
+  page: PageLayout,
   { title, sheet, notes }: TrueSize,
   drawing: SheetDrawing,
 ): Promise<Uint8Array> {
   return printed(page, title, (pdf) => {
     drawAt(pdf, page.sheetAt, sheet, drawing);
-    if (hasRoomForTicks(page)) inMm(pdf, page.sheetAt, () => drawTicks(pdf, sheet));
+    if (hasRoomForTicks(page)) drawInMm(pdf, page.sheetAt, () => drawTicks(pdf, sheet));
     writeNotes(pdf, page, notes);
   });
 }
 
 function drawAt(
   pdf: Pdf,
-  at: Page['sheetAt'],
+  at: PageLayout['sheetAt'],
   sheet: Sheet,
   { lines, letters }: SheetDrawing,
 ): void {
-  inMm(pdf, at, () => {
+  drawInMm(pdf, at, () => {
     lines(pdf);
     drawSheetEdge(pdf, sheet);
   });

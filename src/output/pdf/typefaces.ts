@@ -4,8 +4,8 @@ import type * as HarfBuzz from 'harfbuzzjs';
 import {
   bare,
   FAMILIES,
-  fileOf,
-  placeOf,
+  fontFileOf,
+  fontPathOf,
   rangesOf,
   type Family,
   type Weight,
@@ -75,7 +75,7 @@ function typefacesOf(family: Family, weight: Weight): readonly Typeface[] {
   const parts = Object.entries(rangesOf(family)).map(([part, range]): Typeface => {
     const style = weight === 700 ? 'bold' : 'regular';
     const name = [family.name, bare(part), style].map(inOneWord).join('-');
-    const file = placeOf(family, fileOf(family, part, weight));
+    const file = fontPathOf(family, fontFileOf(family, part, weight));
     return { name, file, weight, isVariable: family.fixed !== true, holds: inRanges(range) };
   });
   known.set(key, parts);
@@ -100,12 +100,12 @@ interface Loaded {
   readonly unitsPerEm: number;
 }
 
-interface Engine {
+interface FontEngine {
   readonly harfbuzz: typeof HarfBuzz;
   readonly subset: SubsetExports;
 }
 
-let engine: Engine | undefined;
+let engine: FontEngine | undefined;
 const loaded = new Map<string, Loaded>();
 
 /** Whether a typeface can be used at once. */
@@ -130,7 +130,7 @@ export async function loadTypefaces(typefaces: readonly Typeface[]): Promise<voi
   }
 }
 
-async function loadEngine(): Promise<Engine> {
+async function loadEngine(): Promise<FontEngine> {
   if (engine) return engine;
   const [harfbuzz, wasm] = await Promise.all([
     import('harfbuzzjs'),
@@ -143,7 +143,7 @@ async function loadEngine(): Promise<Engine> {
   return engine;
 }
 
-function use({ name }: Typeface): Loaded & Engine {
+function use({ name }: Typeface): Loaded & FontEngine {
   const found = loaded.get(name);
   if (!found || !engine) throw new Error(`The typeface ${name} is not loaded`);
   return { ...found, ...engine };

@@ -28,7 +28,7 @@ function decimal(value: number, places: number): string {
 /** First strong isolate and its end: what lies between them has a direction of its own (Unicode Standard Annex 9). */
 const [ISOLATE, END] = ['\u2068', '\u2069'];
 
-/** A name that someone gave, as part of a line that `write` of lettering.ts writes; without one, `instead`. */
+/** A name that someone gave, as part of a line that `write` of text.ts writes; without one, `instead`. */
 export function printable(name: string, instead: string): string {
   return name === '' ? instead : `${ISOLATE}${name}${END}`;
 }

@@ -37,17 +37,17 @@ export function layersJson(reported: LayersReported): string {
   const { name, sheet, job, laid, overlapMm, register, layers, set, words, madeFrom } = reported;
   const report = {
     name,
-    sheet: { widthMm: rounded(sheet.widthMm), heightMm: rounded(sheet.heightMm) },
+    sheet: { widthMm: toThousandth(sheet.widthMm), heightMm: toThousandth(sheet.heightMm) },
     laid,
     ...(laid === 'separate' && { overlapMm }),
     registerMarks: register.places.map(([x, y]) => ({
-      at: [rounded(x), rounded(y)],
+      at: [toThousandth(x), toThousandth(y)],
       sideMm: register.sideMm,
     })),
     layers: layers.map((layer) => ({
       ...layer,
-      onLayerBefore: layer.onLayerBefore === null ? null : rounded(layer.onLayerBefore),
-      minutes: rounded(layer.minutes),
+      onLayerBefore: layer.onLayerBefore === null ? null : toThousandth(layer.onLayerBefore),
+      minutes: toThousandth(layer.minutes),
     })),
     ...(set && { set }),
     ...(words && { words }),
@@ -57,6 +57,6 @@ export function layersJson(reported: LayersReported): string {
   return `${JSON.stringify(report, null, 2)}\n`;
 }
 
-function rounded(value: number): number {
+function toThousandth(value: number): number {
   return Math.round(value * 1000) / 1000;
 }

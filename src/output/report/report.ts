@@ -95,8 +95,8 @@ export function reportOn(reported: Reported): Report {
     })),
     bridges: bridged.bridges.map(({ number, from, to: end, widthMm, origin }) => ({
       number,
-      from: place(from),
-      to: place(end),
+      from: roundedPlace(from),
+      to: roundedPlace(end),
       widthMm: to(THOUSANDTH, widthMm),
       origin,
     })),
@@ -116,7 +116,7 @@ export function reportOn(reported: Reported): Report {
     order: plan.pieces.map((piece) => ({
       number: piece.number,
       opening: piece.opening,
-      start: place(piece.start),
+      start: roundedPlace(piece.start),
       areaMm2: to(HUNDREDTH, piece.areaMm2),
       lengthMm: to(HUNDREDTH, piece.lengthMm),
       corners: piece.corners,
@@ -165,16 +165,16 @@ function foldOf(packet: Packet, folded: Pick<Folded, 'fold'> | undefined) {
     layers,
     thicknessMm,
     creepMm: to(HUNDREDTH, creepMm),
-    packet: pattern.outline.map(place),
+    packet: pattern.outline.map(roundedPlace),
     sides: pattern.sides.map(({ from, to: end, is }) => ({
-      from: place(from),
-      to: place(end),
+      from: roundedPlace(from),
+      to: roundedPlace(end),
       is,
     })),
     ...(laid?.symmetry !== undefined && { drawingSymmetry: to(THOUSANDTH, laid.symmetry) }),
     ...(laid?.place && {
       picture: {
-        at: place(laid.place),
+        at: roundedPlace(laid.place),
         scale: to(THOUSANDTH, laid.place.scale),
         degrees: to(TENTH, laid.place.degrees),
       },
@@ -183,10 +183,10 @@ function foldOf(packet: Packet, folded: Pick<Folded, 'fold'> | undefined) {
       number: cut.number,
       areaMm2: to(HUNDREDTH, cut.areaMm2),
       lengthMm: to(HUNDREDTH, cut.lengthMm),
-      enters: cut.entries.map(({ at }) => place(at)),
+      enters: cut.entries.map(({ at }) => roundedPlace(at)),
       outer: cut.isOuter,
     })),
-    glue: glue.map(place),
+    glue: glue.map(roundedPlace),
   };
 }
 
@@ -227,14 +227,14 @@ function glueOf({ strokes, fewest, joins, parts, glue, runTogether, lost }: Draw
       number,
       kind,
       closed: isClosed,
-      start: place({ x: x[0], y: y[0] }),
-      end: place({ x: x[x.length - 1], y: y[y.length - 1] }),
+      start: roundedPlace({ x: x[0], y: y[0] }),
+      end: roundedPlace({ x: x[x.length - 1], y: y[y.length - 1] }),
       lengthMm: to(HUNDREDTH, lengthMm),
       travelMm: to(HUNDREDTH, travelMm),
     })),
     joins: joins.map(({ from, to: end, kind, isSecond }) => ({
-      from: place(from),
-      to: place(end),
+      from: roundedPlace(from),
+      to: roundedPlace(end),
       kind,
       second: isSecond,
     })),
@@ -283,7 +283,7 @@ function survivalOf(
   };
 }
 
-const place = ({ x, y }: Point): readonly [number, number] => [
+const roundedPlace = ({ x, y }: Point): readonly [number, number] => [
   to(THOUSANDTH, x),
   to(THOUSANDTH, y),
 ];
@@ -298,12 +298,12 @@ function to(step: number, value: number): number {
 function layOut(report: Report): string {
   const lines = Object.entries(report).map(
     ([key, value]) =>
-      `  ${JSON.stringify(key)}: ${Array.isArray(value) ? list(value) : block(value)}`,
+      `  ${JSON.stringify(key)}: ${Array.isArray(value) ? jsonList(value) : block(value)}`,
   );
   return `{\n${lines.join(',\n')}\n}\n`;
 }
 
-function list(items: readonly unknown[]): string {
+function jsonList(items: readonly unknown[]): string {
   if (items.length === 0) return '[]';
   return `[\n${items.map((item) => `    ${JSON.stringify(item)}`).join(',\n')}\n  ]`;
 }

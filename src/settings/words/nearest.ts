@@ -13,7 +13,7 @@ const LEAST_HINT = 4;
  * for computer detection and correction of spelling errors", 1964: a letter too many, one too few, another one, or two
  * in the wrong order), or else because the one stands whole in the other, as strip in narrowest strip.
  */
-export function nearest(word: string, known: readonly string[]): string | undefined {
+export function nearestWord(word: string, known: readonly string[]): string | undefined {
   const meant = letters(word);
   if (meant === '') return undefined;
   const allowed = Math.max(1, Math.floor(meant.length / LETTERS_A_MISTAKE));
@@ -33,7 +33,7 @@ export function nearest(word: string, known: readonly string[]): string | undefi
 
 /** "Did you mean margin?", or else what to do when no word is near. */
 export function didYouMean(word: string, known: readonly string[], otherwise: string): string {
-  const near = nearest(word, known);
+  const near = nearestWord(word, known);
   // It ends a remedy, which gets its full stop from the Problem.
   return near === undefined ? otherwise : `Did you mean ${near}? ${otherwise}`;
 }

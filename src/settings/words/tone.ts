@@ -16,7 +16,7 @@ export function optionsOf(settings: ToneInput): string {
  *
  * @param tried with what it became without choosing, where a stencil came of it
  */
-export function titleOf(tried: {
+export function toneTitle(tried: {
   readonly settings: ToneInput;
   readonly became?: ToneInput;
 }): string {

@@ -2,7 +2,8 @@ import type { Sheet } from '../../settings/card.js';
 import { cubicOf, curvatureAt, pointAt, speedAt } from '../../geometry/cubic.js';
 import { findNecks, type Neck } from '../../geometry/necks.js';
 import type { Outline, Point, Shape } from '../../geometry/shape.js';
-import { comesNear, roomBehind, spread, type Box, type Push } from '../../geometry/spread.js';
+import type { Bounds } from '../../geometry/bounding-box.js';
+import { comesNear, roomBehind, spread, type Push } from '../../geometry/spread.js';
 import { looksPerCurve } from '../../geometry/tight-turns.js';
 import type { Job } from '../../settings/job.js';
 import { widthLimitsOf } from '../../settings/width-limits.js';
@@ -100,7 +101,7 @@ function widened(
   }
 }
 
-function insideOf({ widthMm, heightMm }: Sheet, { margin }: MendSettings): Box {
+function insideOf({ widthMm, heightMm }: Sheet, { margin }: MendSettings): Bounds {
   return { left: margin, top: margin, right: widthMm - margin, bottom: heightMm - margin };
 }
 
@@ -122,7 +123,7 @@ function apart(a: Point, b: Point): number {
   return Math.hypot(a.x - b.x, a.y - b.y);
 }
 
-function spreadShape(shape: Shape, pushes: readonly Push[], box: Box): Shape {
+function spreadShape(shape: Shape, pushes: readonly Push[], box: Bounds): Shape {
   const outer = spread(shape.outer, pushes, box);
   const holes = shape.holes.map((hole) => spread(hole, pushes, box));
   const isSame = outer === shape.outer && holes.every((hole, k) => hole === shape.holes[k]);
@@ -137,7 +138,7 @@ function pushFor(
   neck: Neck,
   byMm: number,
   shapes: readonly Shape[],
-  box: Box,
+  box: Bounds,
   job: MendSettings,
 ): Push {
   const [first, ...others] = waysToPush(neck, byMm, box, job);
@@ -170,7 +171,7 @@ const LEAST_ROOM = 0.2;
 function waysToPush(
   { from, to }: Neck,
   byMm: number,
-  box: Box,
+  box: Bounds,
   { tightestTurn }: MendSettings,
 ): readonly [Push, ...Push[]] {
   const wanted = Math.sqrt(REACH_FOR_BEND * byMm * tightestTurn);
@@ -190,7 +191,7 @@ function waysToPush(
 function tighterBy(
   outlines: readonly Outline[],
   push: Push,
-  box: Box,
+  box: Bounds,
   { tightestTurn }: MendSettings,
 ): number {
   if (tightestTurn === 0) return 0;

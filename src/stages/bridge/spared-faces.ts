@@ -1,6 +1,6 @@
 import { polygonMask } from '../../faces/contrast.js';
 import type { Face } from '../../faces/face.js';
-import { FEATURES, featureOf, middleOf, MISSED } from '../../faces/features.js';
+import { FEATURES, featureOf, midfaceOf, MISSED } from '../../faces/features.js';
 import { dilated } from '../../raster/morphology.js';
 import type { Bitmap } from '../../raster/raster.js';
 import type { Saliency } from '../../raster/saliency.js';
@@ -34,7 +34,7 @@ export function sparingFaces(
       points.map(({ x, y }) => ({ x: x * cellsPerMm, y: y * cellsPerMm })),
     );
   for (const { landmarks } of faces) {
-    const middle = onGrid(middleOf(landmarks)).data;
+    const middle = onGrid(midfaceOf(landmarks)).data;
     for (let i = 0; i < data.length; i++)
       if (middle[i] === 1) data[i] = MIDDLE * Math.max(SKIN, data[i]);
   }

@@ -1,5 +1,5 @@
 import type { Sheet } from '../../settings/card.js';
-export { isSheetEdge as isEdge } from '../../geometry/outline.js';
+export { isSheetEdge } from '../../geometry/outline.js';
 import { findNecks, WIDTH_TOLERANCE_MM, type Neck } from '../../geometry/necks.js';
 import type { Outline, Shape } from '../../geometry/shape.js';
 import type { Job } from '../../settings/job.js';

@@ -1,6 +1,6 @@
 import { regionOf } from '../../raster/labels.js';
 import type { Bridged } from '../bridge/bridge.js';
-import { isCrumb, isEdge, middleOf, placeOf, saidWidth, type Redrawn } from './drawn.js';
+import { isCrumb, isSheetEdge, middleOf, placeOf, saidWidth, type Redrawn } from './drawn.js';
 import type { Finding } from './finding.js';
 
 /** Promise 1: the film is one piece. Every region of film but the frame's is an island, so is every hole. */
@@ -12,7 +12,7 @@ export function looseIslands(drawn: Redrawn): Finding[] {
     )
     .map((i) => placeOf(i, drawn));
   const holes = shapes.flatMap(({ outer, holes }) =>
-    (isEdge(outer, drawn.sheet) ? holes.slice(1) : holes).map(
+    (isSheetEdge(outer, drawn.sheet) ? holes.slice(1) : holes).map(
       ({ coords }): readonly [number, number] => [coords[0], coords[1]],
     ),
   );

@@ -3,7 +3,7 @@ import { perimeter } from '../../geometry/perimeter.js';
 import { withoutRegisterMarks } from '../../geometry/register-marks.js';
 import { signedArea } from '../../geometry/signed-area.js';
 import type { Shape } from '../../geometry/shape.js';
-import { isEdge, middleOf, outlinesOf, saidWidth, type Redrawn } from './drawn.js';
+import { isSheetEdge, middleOf, outlinesOf, saidWidth, type Redrawn } from './drawn.js';
 import type { Finding } from './finding.js';
 
 /** The area of an opening, and the length of all its outlines. */
@@ -73,7 +73,7 @@ export function inMargin({ shapes, sheet, job }: Redrawn): Finding[] {
   const right = sheet.widthMm - least;
   const bottom = sheet.heightMm - least;
   const reaching = withoutRegisterMarks(shapes, sheet, job).flatMap(({ outer, holes }) =>
-    isEdge(outer, sheet) ? holes : [outer],
+    isSheetEdge(outer, sheet) ? holes : [outer],
   );
   return reaching.flatMap((outline): Finding[] => {
     const polygon = flatten(outline);

@@ -6,7 +6,7 @@ import type { Job } from '../../settings/job.js';
 import type { Picture } from '../read/read.js';
 import type { Face } from '../../faces/face.js';
 import type { FaceFinder, FoundFace } from '../../faces/finder.js';
-import type { Look } from '../../faces/network/detector.js';
+import type { DetectorWindow } from '../../faces/network/detector.js';
 import { isPlausible } from '../../faces/plausible.js';
 
 export interface Faces {
@@ -75,7 +75,7 @@ function partsAlong(longestMm: number): number {
 }
 
 /** The whole picture in both squares; of one on a large sheet its parts, too. */
-function looksAt({ width, height }: Colours, parts: number): Look[] {
+function looksAt({ width, height }: Colours, parts: number): DetectorWindow[] {
   const area = { x: 0, y: 0, width, height };
   const whole = INPUT_SIZES.map((inputSize) => ({ area, inputSize }));
   if (parts === 1) return whole;

@@ -1,4 +1,4 @@
-import { boxOfPoints } from '../../geometry/bounding-box.js';
+import { boundsRound, boxOfPoints, type Bounds } from '../../geometry/bounding-box.js';
 import { cropText } from '../../raster/placement.js';
 import type { Face } from '../../faces/face.js';
 import type { Picture } from '../read/read.js';
@@ -9,13 +9,6 @@ const ABOVE = 0.7;
 const BELOW = 1.1;
 /** A crop that enlarges less is not worth what it leaves out. */
 const WORTHWHILE = 1.15;
-
-interface Edges {
-  readonly left: number;
-  readonly top: number;
-  readonly right: number;
-  readonly bottom: number;
-}
 
 /**
  * A crop to the faces with room for hair and shoulders, in the shape of what is shown; null where it would not enlarge
@@ -29,12 +22,7 @@ export function cropToFaces(
   needed: number,
 ): string | null {
   const [wide, tall] = [frame.width / pixelsPerMm, frame.height / pixelsPerMm];
-  const all = faces.map(roundOf).reduce((a, b) => ({
-    left: Math.min(a.left, b.left),
-    top: Math.min(a.top, b.top),
-    right: Math.max(a.right, b.right),
-    bottom: Math.max(a.bottom, b.bottom),
-  }));
+  const all = boundsRound(faces.map(withHairAndShoulders));
   const width = Math.min(wide, all.right - all.left);
   const height = Math.min(tall, all.bottom - all.top);
   const share = Math.max(width / wide, height / tall);
@@ -46,7 +34,8 @@ export function cropToFaces(
   return cropText({ x, y, width: share, height: share }, shows);
 }
 
-function roundOf({ landmarks, widthMm }: Face): Edges {
+/** The box round a face, hair and shoulders, mm. */
+function withHairAndShoulders({ landmarks, widthMm }: Face): Bounds {
   const [left, top, right, bottom] = boxOfPoints(landmarks);
   return {
     left: left - BESIDE * widthMm,

@@ -1,6 +1,6 @@
 import { foundedIn } from '../../faces/contrast.js';
 import type { Face } from '../../faces/face.js';
-import { ROOM_MM, ROOM_SHARE } from '../../faces/marks.js';
+import { ROOM_MM, ROOM_SHARE } from '../../faces/feature-marks.js';
 import { MISSED, type FeatureName } from '../../faces/features.js';
 import { lightInTheDark, lostFeatures } from '../../faces/kept.js';
 import { isInProfile } from '../../faces/plausible.js';

@@ -14,7 +14,7 @@ const LESS_DETAIL = [2 / 3, 1 / 3, 0];
 const SMOOTHER = [2, 4, 8];
 const LONGER = [2, 4];
 
-type Tried = Pick<Job, 'tone' | 'detail' | 'smoothing' | 'shortestStroke'>;
+type TrialSettings = Pick<Job, 'tone' | 'detail' | 'smoothing' | 'shortestStroke'>;
 
 /**
  * Tries with which setting a drawing has no more strokes than a person would draw: less detail where the tone has it,
@@ -23,8 +23,8 @@ type Tried = Pick<Job, 'tone' | 'detail' | 'smoothing' | 'shortestStroke'>;
  * @param count how many strokes there are with the one setting changed; may throw a Problem when there are none
  */
 export async function fewerStrokes(
-  job: Tried,
-  count: (changed: Partial<Tried>) => Promise<number>,
+  job: TrialSettings,
+  count: (changed: Partial<TrialSettings>) => Promise<number>,
 ): Promise<Fewer | null> {
   for (const { setting, value } of candidates(job)) {
     const strokes = await countOrNone(count({ [setting]: value }));
@@ -33,7 +33,7 @@ export async function fewerStrokes(
   return null;
 }
 
-function candidates(job: Tried): Pick<Fewer, 'setting' | 'value'>[] {
+function candidates(job: TrialSettings): Pick<Fewer, 'setting' | 'value'>[] {
   const { detail, smoothing, shortestStroke } = job;
   const tenth = (mm: number): number => Math.ceil(mm * 10) / 10;
   const details =

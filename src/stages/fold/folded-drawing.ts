@@ -1,5 +1,5 @@
 import { imageOf, type FoldPattern } from '../../geometry/fold-pattern.js';
-import { middleOf, valueIn, type FoldRaster } from '../../geometry/unfold-bitmap.js';
+import { pixelCentre, valueIn, type FoldRaster } from '../../geometry/unfold-bitmap.js';
 import { squaredDistance } from '../../raster/distance.js';
 import { labelRegions } from '../../raster/labels.js';
 import type { Bitmap } from '../../raster/raster.js';
@@ -52,7 +52,7 @@ export function foldedDrawing(
   let [dark, unlike] = [0, 0];
   for (let i = 0; i < copy.length; i++) {
     if (copy[i] !== 0) continue;
-    const place = middleOf(i, width, pixelsPerMm);
+    const place = pixelCentre(i, width, pixelsPerMm);
     pattern.copies.forEach((each, k) => {
       parts[k][i] = valueIn(drawing, each, place, pixelsPerMm);
       darkIn[i] += parts[k][i];
@@ -66,7 +66,7 @@ export function foldedDrawing(
     ? medoidOf(parts, darkIn)
     : darkIn.map((count, i) => (copy[i] === 0 && 2 * count >= layers ? 1 : 0));
   const partAt = (i: number, areaPx: number): UnlikePart => {
-    const place = middleOf(i, width, pixelsPerMm);
+    const place = pixelCentre(i, width, pixelsPerMm);
     const odd = parts.findIndex((part) => part[i] !== data[i]);
     const { x, y } = imageOf(pattern.copies[odd], place);
     const areaMm2 = areaPx / pixelsPerMm ** 2;

@@ -1,5 +1,5 @@
 import type { MirrorPattern } from '../../geometry/fold-pattern.js';
-import { foldRaster, middleOf, unfoldedBitmap, valueIn } from '../../geometry/unfold-bitmap.js';
+import { foldRaster, pixelCentre, unfoldedBitmap, valueIn } from '../../geometry/unfold-bitmap.js';
 import type { Bitmap } from '../../raster/raster.js';
 import type { RegionEdit } from '../../settings/edits.js';
 import type { Widened } from '../widen/widen.js';
@@ -58,7 +58,7 @@ export function evenWidths(
   const first = data.slice();
   raster.copy.forEach((copy, i) => {
     if (copy !== 0) return;
-    first[i] = valueIn(bitmap, best, middleOf(i, width, pixelsPerMm), pixelsPerMm);
+    first[i] = valueIn(bitmap, best, pixelCentre(i, width, pixelsPerMm), pixelsPerMm);
   });
   return unfoldedBitmap({ width, height, data: first }, raster);
 }

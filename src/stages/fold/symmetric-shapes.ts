@@ -1,3 +1,4 @@
+import type { Bounds } from '../../geometry/bounding-box.js';
 import { flatten } from '../../geometry/flatten.js';
 import { copyAt, type MirrorPattern } from '../../geometry/fold-pattern.js';
 import type { Outline, Shape } from '../../geometry/shape.js';
@@ -7,7 +8,7 @@ import type { Eased } from '../ease/ease.js';
 import type { Traced } from '../trace/trace.js';
 import { withTightTurnsMarked } from '../../geometry/tight-turns.js';
 import type { Sheet } from '../../settings/card.js';
-import { isBeyondMirror, unfoldedShapes, type SheetBox } from '../../geometry/unfold-outlines.js';
+import { isBeyondMirror, unfoldedShapes } from '../../geometry/unfold-outlines.js';
 
 /** How shapes are laid out on a folded sheet. */
 export interface FoldedSheet {
@@ -17,7 +18,7 @@ export interface FoldedSheet {
   /** Mm; where a fold makes a tighter one, a corner is marked. */
   readonly tightestTurn: number;
   /** What openings of a stencil keep to, and a mask, in mm. */
-  readonly inside?: SheetBox;
+  readonly inside?: Bounds;
 }
 
 /** The openings of the whole sheet as one copy of the packet shows them. */

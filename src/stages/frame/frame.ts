@@ -10,12 +10,12 @@ import type { Bridged } from '../bridge/bridge.js';
 import { withRegisterMarks } from './register-marks.js';
 
 /** The openings as they are cut in the end, with what is cut round the design. */
-export interface Framed extends Bridged {
+export interface FramedDesign extends Bridged {
   /** What the tip follows: for a stencil its openings; for a mask its holes, and the mask itself as a last piece. */
   readonly cuts: readonly Shape[];
 }
 
-const ways: Readonly<Record<Job['as'], (bridged: Bridged, sheet: Sheet) => Framed>> = {
+const ways: Readonly<Record<Job['as'], (bridged: Bridged, sheet: Sheet) => FramedDesign>> = {
   stencil: (bridged) => ({ ...bridged, cuts: bridged.openings }),
   mask,
   'glue-line': mask,
@@ -29,11 +29,11 @@ export function frame(
   bridged: Bridged,
   sheet: Sheet,
   job: Pick<Job, 'as'> & RegisterLimits,
-): Framed {
+): FramedDesign {
   return ways[job.as](withRegisterMarks(bridged, sheet, job), sheet);
 }
 
-function mask(bridged: Bridged, sheet: Sheet): Framed {
+function mask(bridged: Bridged, sheet: Sheet): FramedDesign {
   const around = largest(bridged.openings);
   // Where nothing lies in the moat, nothing of the mask is left.
   if (!around || around.holes.length === 0) return { ...bridged, cuts: [] };

@@ -43,7 +43,7 @@ interface Ends {
 }
 
 /** What lies under letters, and where it is bridged. */
-export interface Held<B extends Ends> {
+export interface BridgedUnderlay<B extends Ends> {
   readonly below: Bitmap;
   readonly bridges: readonly B[];
 }
@@ -61,7 +61,7 @@ export function heldAsAbove<B extends Ends>(
   bridges: readonly B[],
   underBy: number,
   pixelsPerMm: number,
-): Held<B> {
+): BridgedUnderlay<B> {
   const { labels, count } = labelRegions(below, 0, 4);
   const reach = Math.SQRT2 * underBy + BEYOND_MM;
   const long = bridges.map((bridge) => {

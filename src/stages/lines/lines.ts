@@ -89,7 +89,7 @@ export function lines(
     thinned += next.thinned;
   }
   return {
-    graph: inMm(graph, pixelsPerMm),
+    graph: graphInMm(graph, pixelsPerMm),
     fills: fillMass(hollow.core, bead, job.massFill).map(({ x, y }) => ({
       x: x.map((px) => px / pixelsPerMm),
       y: y.map((px) => px / pixelsPerMm),
@@ -102,7 +102,7 @@ export function lines(
   };
 }
 
-function inMm({ nodes, edges }: CentrelineGraph, pixelsPerMm: number): CentrelineGraph {
+function graphInMm({ nodes, edges }: CentrelineGraph, pixelsPerMm: number): CentrelineGraph {
   return {
     nodes: nodes.map(({ x, y, halfWidth }) => ({
       x: x / pixelsPerMm,

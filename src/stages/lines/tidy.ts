@@ -1,4 +1,4 @@
-import { lengthOf as chainLength } from '../../geometry/chain.js';
+import { chainLength } from '../../geometry/chain.js';
 import { degreesOf } from '../../graphs/degrees.js';
 import type { CentreEdge, CentreNode, CentrelineGraph } from '../../raster/centreline-graph.js';
 
@@ -51,14 +51,14 @@ export function tidied(graph: CentrelineGraph, limits: TidyLimits): Tidied {
     joinPairs(work);
   }
   work.edges.forEach((edge, k) => {
-    if (edge?.from === edge?.to && edge && lengthOf(edge) < limits.leastLoop)
+    if (edge?.from === edge?.to && edge && edgeLength(edge) < limits.leastLoop)
       work.edges[k] = undefined;
   });
   joinPairs(work);
   return { graph: compacted(work), dropped };
 }
 
-function lengthOf({ x, y }: Pick<CentreEdge, 'x' | 'y'>): number {
+function edgeLength({ x, y }: Pick<CentreEdge, 'x' | 'y'>): number {
   return chainLength(x, y);
 }
 
@@ -74,7 +74,7 @@ function shortestStub(work: Worked, { shortest }: TidyLimits): number | undefine
     const [a, b] = [degree[edge.from], degree[edge.to]];
     if ((a === 1) === (b === 1)) return;
     const meets = work.nodes[a === 1 ? edge.to : edge.from];
-    const length = lengthOf(edge);
+    const length = edgeLength(edge);
     if (length >= Math.max(shortest, CORNER_BRANCH * meets.halfWidth) || length >= least) return;
     least = length;
     found = k;
@@ -93,7 +93,7 @@ function shortestLink(work: Worked, { oneJunction }: TidyLimits): number | undef
     if (!edge || edge.from === edge.to) return;
     if (degree[edge.from] < 3 || degree[edge.to] < 3) return;
     const [a, b] = [work.nodes[edge.from], work.nodes[edge.to]];
-    const length = lengthOf(edge);
+    const length = edgeLength(edge);
     const limit = Math.max(oneJunction, IN_JUNCTION * Math.min(a.halfWidth, b.halfWidth));
     if (length >= limit || length >= least) return;
     least = length;

@@ -3,14 +3,14 @@ import {
   fieldLine,
   lineFields,
   turnEnds,
-  type Beside,
+  type NeighbourLine,
   type FieldLine,
 } from '../../geometry/typification.js';
 import { trailsThrough } from '../../graphs/trails.js';
 import type { CentreEdge, CentrelineGraph } from '../../raster/centreline-graph.js';
 
 /** A graph of lines that there is room for. */
-export interface Typified {
+export interface TypifiedLines {
   readonly graph: CentrelineGraph;
   /** Lines that there was no room for. */
   readonly dropped: number;
@@ -22,7 +22,7 @@ export interface Typified {
 const FIELD = 3;
 
 /** A line as the eye follows it. */
-interface Line extends FieldLine {
+interface GraphLine extends FieldLine {
   readonly edges: readonly number[];
   readonly nodes: ReadonlySet<number>;
 }
@@ -34,15 +34,15 @@ interface Line extends FieldLine {
  * @param distance from middle to middle that two lines need, in the graph's unit
  * @param width of a line, in the graph's unit
  */
-export function typified(whole: CentrelineGraph, distance: number, width: number): Typified {
+export function typified(whole: CentrelineGraph, distance: number, width: number): TypifiedLines {
   const graph = withTurnsApart(whole, distance);
   const lines = linesIn(graph, whole.nodes.length, distance, width);
   const doMeet = (one: number, other: number): boolean =>
     [...lines[one].nodes].some((node) => lines[other].nodes.has(node));
   const takesPart = (line: number): boolean => lines[line].length >= width;
-  const isTooNear = (_: number, { away }: Beside): boolean => away < distance;
-  const hasRoom = (_: number, { away }: Beside): boolean => away >= distance;
-  const isOn = ({ away }: Beside): boolean => away < (width + distance) / 2;
+  const isTooNear = (_: number, { away }: NeighbourLine): boolean => away < distance;
+  const hasRoom = (_: number, { away }: NeighbourLine): boolean => away >= distance;
+  const isOn = ({ away }: NeighbourLine): boolean => away < (width + distance) / 2;
   const gone = new Set<number>();
   let [dropped, pairs] = [0, 0];
   for (const field of lineFields(lines, { distance, takesPart, doMeet, isTooNear, hasRoom })) {
@@ -87,7 +87,7 @@ function linesIn(
   parting: number,
   distance: number,
   width: number,
-): Line[] {
+): GraphLine[] {
   const turn = turnsIn(edges, width);
   const trails = trailsThrough(nodes.length, edges, turn, () => Infinity);
   type Step = (typeof trails)[number]['steps'][number];
@@ -105,7 +105,7 @@ function linesIn(
     });
     return parts;
   });
-  return groups.map((steps): Line => {
+  return groups.map((steps): GraphLine => {
     const ways = steps.map(({ edge, isForward }) => {
       const { x, y } = edges[edge];
       return isForward ? { x, y } : { x: x.toReversed(), y: y.toReversed() };

@@ -9,7 +9,7 @@ import { difference, holds, type Region } from '../../geometry/regions.js';
 import type { Point, Shape } from '../../geometry/shape.js';
 import { signedArea } from '../../geometry/signed-area.js';
 import { isBeyondMirror, packetChains, type PacketChain } from '../../geometry/unfold-outlines.js';
-import type { Framed } from '../frame/frame.js';
+import type { FramedDesign } from '../frame/frame.js';
 import type { Laid } from '../fold/fold.js';
 import { gluePlaces } from './glue.js';
 
@@ -64,7 +64,7 @@ const ROUNDING_MM2 = 0.05;
  * @returns null where the sheet is not folded
  */
 export function packCuts(
-  { openings }: Pick<Framed, 'openings'>,
+  { openings }: Pick<FramedDesign, 'openings'>,
   laid: Laid | undefined,
   { sheet, pixelsPerMm }: { readonly sheet: Sheet; readonly pixelsPerMm: number },
   job: PacketJob,
@@ -107,10 +107,12 @@ function regionsIn(
   const packet = Float64Array.from(pattern.outline.flatMap(({ x, y }) => [x, y]));
   const far = 1e4;
   const everywhere = Float64Array.of(-far, -far, far, -far, far, far, -far, far);
-  return difference(loops, [everywhere, packet]).filter((region) => areaOf(region) >= ROUNDING_MM2);
+  return difference(loops, [everywhere, packet]).filter(
+    (region) => regionArea(region) >= ROUNDING_MM2,
+  );
 }
 
-function areaOf({ outer, holes }: Region): number {
+function regionArea({ outer, holes }: Region): number {
   return (
     Math.abs(signedArea(outer)) - holes.reduce((sum, hole) => sum + Math.abs(signedArea(hole)), 0)
   );
@@ -129,8 +131,8 @@ function cutOf(
     lines,
     entries: own.flatMap((chain, i) => (chain.ends ? [entryOf(lines[i])] : [])),
     isOuter: touchesOpenEdge(region, pattern),
-    areaMm2: areaOf(region),
-    lengthMm: lines.reduce((sum, line) => sum + lengthOf(line), 0),
+    areaMm2: regionArea(region),
+    lengthMm: lines.reduce((sum, line) => sum + polylineLength(line), 0),
   };
 }
 
@@ -164,7 +166,7 @@ function polyline({ stretches }: PacketChain): Float64Array {
 /** Chords of a curve: none on paper is longer than a millimetre or two. */
 const STEPS = 12;
 
-function lengthOf(line: Float64Array): number {
+function polylineLength(line: Float64Array): number {
   let sum = 0;
   for (let i = 2; i < line.length; i += 2) {
     sum += Math.hypot(line[i] - line[i - 2], line[i + 1] - line[i - 1]);

@@ -52,7 +52,7 @@ export function measurePiece({ outer, holes }: Shape, cuttingSpeed: number): Cut
     (sum, { corner }) => sum + corner.reduce((count, marked) => count + marked, 0),
     0,
   );
-  const box = boxOf(polygon);
+  const box = pieceBox(polygon);
   return {
     polygon,
     start: startOf(outer, Math.sign(signedArea(polygon)), box.middle),
@@ -67,14 +67,14 @@ export function measurePiece({ outer, holes }: Shape, cuttingSpeed: number): Cut
 
 /** The runs of a loop, each with the piece on its right as it goes from end to end, y down. */
 function runsOf(loop: Float64Array, way: 1 | -1): StraightRun[] {
-  const { widthMm, heightMm } = boxOf(loop);
+  const { widthMm, heightMm } = pieceBox(loop);
   if (Math.hypot(widthMm, heightMm) < SHORTEST_RUN_MM) return [];
   const runs = straightRuns(loop, SHORTEST_RUN_MM, RUN_OFF_MM);
   if (Math.sign(signedArea(loop)) === way) return runs;
   return runs.map(({ from, to, lengthMm }) => ({ from: to, to: from, lengthMm }));
 }
 
-function boxOf(loop: Float64Array): Pick<CutPiece, 'middle' | 'widthMm' | 'heightMm'> {
+function pieceBox(loop: Float64Array): Pick<CutPiece, 'middle' | 'widthMm' | 'heightMm'> {
   const [left, top, right, bottom] = boundingBox(loop);
   return {
     middle: { x: (left + right) / 2, y: (top + bottom) / 2 },

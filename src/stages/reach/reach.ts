@@ -57,7 +57,7 @@ export function reach(
 }
 
 /** The packet alone, on a grid of its own. */
-interface Packet extends Bitmap {
+interface PacketWindow extends Bitmap {
   readonly x: number;
   readonly y: number;
   /** 1 in the packet. */
@@ -69,7 +69,11 @@ interface Packet extends Bitmap {
 /** What a packet's grid has round it, in px: its edge is then never that of the grid. */
 const RIM_PX = 2;
 
-function packetOf(bitmap: Bitmap, { width, height, copy }: FoldRaster, room?: Bitmap): Packet {
+function packetOf(
+  bitmap: Bitmap,
+  { width, height, copy }: FoldRaster,
+  room?: Bitmap,
+): PacketWindow {
   let [left, top, right, bottom] = [Infinity, Infinity, -1, -1];
   for (let i = 0; i < copy.length; i++) {
     if (copy[i] !== 0) continue;
@@ -109,8 +113,8 @@ interface Unreached {
   readonly areaMm2: number;
 }
 
-function makeReachable(packet: Packet, pixelsPerMm: number, job: ReachJob): ReachChange[] {
-  const { loose, isReached } = partsOf(packet, pixelsPerMm);
+function makeReachable(packet: PacketWindow, pixelsPerMm: number, job: ReachJob): ReachChange[] {
+  const { loose, isReached } = openingsIn(packet, pixelsPerMm);
   const changes: ReachChange[] = [];
   const toEdge = squaredDistance({ ...packet, data: packet.edge }, 1);
   // The large ones first: what is small may then be joined to them.
@@ -121,7 +125,7 @@ function makeReachable(packet: Packet, pixelsPerMm: number, job: ReachJob): Reac
   return changes;
 }
 
-function partsOf(packet: Packet, pixelsPerMm: number) {
+function openingsIn(packet: PacketWindow, pixelsPerMm: number) {
   const { labels, count, areas } = labelRegions(packet, 1, 8);
   const touches = new Uint8Array(count + 1);
   for (let i = 0; i < labels.length; i++) if (packet.edge[i]) touches[labels[i]] = 1;
@@ -150,7 +154,7 @@ function partsOf(packet: Packet, pixelsPerMm: number) {
  */
 function made(
   one: Unreached,
-  packet: Packet,
+  packet: PacketWindow,
   isReached: Uint8Array,
   toEdge: Float32Array,
   pixelsPerMm: number,
@@ -165,7 +169,7 @@ function made(
   const edgeward = nearestIn(one, packet.edge, toEdge, width);
   const moved = movedTo(one, edgeward, packet, pixelsPerMm, job);
   const out = LOSS * one.areaMm2;
-  const at = middleOf(one, packet, pixelsPerMm);
+  const at = unreachedMiddle(one, packet, pixelsPerMm);
   if (out <= slotCost && (!moved || out <= moved.cost)) {
     for (const i of one.pixels) packet.data[i] = 0;
     return { how: 'left-out', at, lengthMm: 0 };
@@ -181,7 +185,7 @@ function made(
 }
 
 /** The shortest way, in px, from an opening to what is set. */
-interface Way {
+interface ShortestLink {
   readonly from: number;
   readonly to: number;
   readonly length: number;
@@ -193,7 +197,7 @@ function nearestIn(
   data: Uint8Array,
   squared: Float32Array,
   width: number,
-): Way {
+): ShortestLink {
   let nearest = Infinity;
   for (const i of pixels) nearest = Math.min(nearest, squared[i]);
   // Of a side that faces it all along, the middle.
@@ -218,8 +222,8 @@ function nearestIn(
 /** The opening moved over the nearest fold, if there is room for it; its cost in mm² of changed print. */
 function movedTo(
   { pixels }: Unreached,
-  { from, to, length }: Way,
-  packet: Packet,
+  { from, to, length }: ShortestLink,
+  packet: PacketWindow,
   pixelsPerMm: number,
   { narrowestOpening, narrowestStrip }: ReachJob,
 ):
@@ -256,9 +260,9 @@ function movedTo(
 
 /** A straight slot with round ends. Writes to the packet and to what is reached. */
 function drawSlot(
-  packet: Packet,
+  packet: PacketWindow,
   isReached: Uint8Array,
-  { from, to }: Way,
+  { from, to }: ShortestLink,
   half: number,
   width: number,
 ): void {
@@ -280,9 +284,9 @@ function drawSlot(
   }
 }
 
-function middleOf(
+function unreachedMiddle(
   { pixels }: Unreached,
-  { width, x, y }: Packet,
+  { width, x, y }: PacketWindow,
   pixelsPerMm: number,
 ): readonly [number, number] {
   let [sumX, sumY] = [0, 0];

@@ -49,7 +49,7 @@ function sharedVariance(look: Gray, pattern: FoldPattern): number {
     for (let x = 0; x < width; x++) {
       const place = { x: x + 0.5, y: y + 0.5 };
       if (copyAt(pattern, place.x, place.y) !== 0) continue;
-      const values = pattern.copies.map((copy) => valueAt(look, imageOf(copy, place)));
+      const values = pattern.copies.map((copy) => bilinearAt(look, imageOf(copy, place)));
       const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
       for (const value of values) {
         all += (value - whole) ** 2;
@@ -61,7 +61,7 @@ function sharedVariance(look: Gray, pattern: FoldPattern): number {
 }
 
 /** Between four pixels; paper beyond the picture. */
-function valueAt(
+function bilinearAt(
   { width, height, data }: Gray,
   { x, y }: { readonly x: number; readonly y: number },
 ): number {

@@ -40,12 +40,12 @@ export async function greyOf(colours: Colours): Promise<Grey> {
   return { data: mixed(colours.data, mix), why };
 }
 
-interface Chosen {
+interface ChosenMix {
   readonly mix: Mix;
   readonly why: string;
 }
 
-const AS_LUMA: Chosen = { mix: LUMA, why: '' };
+const AS_LUMA: ChosenMix = { mix: LUMA, why: '' };
 
 /** The picture as the edges are looked for in it; smaller by a triangular filter, which makes no rims of its own. */
 async function lookAt({ width, height, data }: Colours): Promise<Colours> {
@@ -57,7 +57,7 @@ async function lookAt({ width, height, data }: Colours): Promise<Colours> {
   return { width: across, height: down, data: await look.toBuffer() };
 }
 
-function mixFor(look: Colours): Chosen {
+function mixFor(look: Colours): ChosenMix {
   const found = colourEdges(look, STRONG);
   const weak = found.edges.filter(({ isWeak }) => isWeak);
   const enough = Math.max(MANY * found.edges.length, FEWEST * look.width * look.height);

@@ -25,7 +25,7 @@ const LOOK_PX = 320;
  */
 export async function heldPicture(opened: Opened, held: PictureHeld): Promise<Opened> {
   if (isAsItIs(held)) return opened;
-  const places = heldPlaces(opened, held, await cornersOf(opened, held));
+  const places = heldPlaces(opened, held, await pageCornersOf(opened, held));
   const { width, height } = places;
   return {
     ...opened,
@@ -36,7 +36,10 @@ export async function heldPicture(opened: Opened, held: PictureHeld): Promise<Op
   };
 }
 
-async function cornersOf(opened: Opened, { page }: PictureHeld): Promise<PageCorners | undefined> {
+async function pageCornersOf(
+  opened: Opened,
+  { page }: PictureHeld,
+): Promise<PageCorners | undefined> {
   if (page === null || page.trim() !== 'find') return cornersIn(page);
   const found = await pageIn(opened);
   if (found) return found;
@@ -74,7 +77,7 @@ async function sampled(
   part: Box,
   size: PixelSize,
 ): Promise<Uint8Array> {
-  const around = boundsOf(places, part, opened);
+  const around = sourceBox(places, part, opened);
   const finest = Math.max(size.width / part.width, size.height / part.height);
   const scale = Math.min(1, finest);
   const given: PixelSize = {
@@ -89,14 +92,21 @@ async function sampled(
     const y = part.y + ((j + 0.5) / size.height) * part.height;
     for (let i = 0; i < size.width; i++, o += 3) {
       const [sx, sy] = places.from(part.x + ((i + 0.5) / size.width) * part.width, y);
-      between(source, given, (sx - around.x) * perX - 0.5, (sy - around.y) * perY - 0.5, out, o);
+      sampleBilinear(
+        source,
+        given,
+        (sx - around.x) * perX - 0.5,
+        (sy - around.y) * perY - 0.5,
+        out,
+        o,
+      );
     }
   }
   return out;
 }
 
 /** The box of the source that a part comes from, a pixel larger, within the picture. */
-function boundsOf(places: HeldPlaces, part: Box, { width, height }: PixelSize): Box {
+function sourceBox(places: HeldPlaces, part: Box, { width, height }: PixelSize): Box {
   const corners = [0, 1].flatMap((across) =>
     [0, 1].map((down) => places.from(part.x + across * part.width, part.y + down * part.height)),
   );
@@ -108,7 +118,7 @@ function boundsOf(places: HeldPlaces, part: Box, { width, height }: PixelSize): 
   return { x: left, y: top, width: right - left, height: bottom - top };
 }
 
-function between(
+function sampleBilinear(
   source: Uint8Array,
   { width, height }: PixelSize,
   x: number,

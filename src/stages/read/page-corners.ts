@@ -57,12 +57,12 @@ export function findPageCorners(gray: Gray): PageCorners | undefined {
   const edges = straightEdges(light, LEAST_STEP / 4, MOST_EDGES);
   let best: { readonly corners: readonly Place[]; readonly worth: number } | undefined;
   for (const sides of foursOf(edges, gray)) {
-    const corners = cornersOf(sides);
+    const corners = cornersBetween(sides);
     if (!isPage(corners, gray)) continue;
     const seen = outlineSeen(light, corners);
     if (seen < LEAST_OF_ALL || !isEven(light, corners)) continue;
     // Of two that are seen as well the larger one: a light part of the drawing lies on the page.
-    const worth = seen ** 4 * areaOf(corners);
+    const worth = seen ** 4 * quadrilateralArea(corners);
     if (!best || worth > best.worth) best = { corners, worth };
   }
   if (!best) return undefined;
@@ -76,8 +76,8 @@ export function findPageCorners(gray: Gray): PageCorners | undefined {
 type Place = readonly [x: number, y: number];
 
 const inside = (percent: number): number => Math.min(Math.max(percent, 0), 100);
-const apart = ([x0, y0]: Place, [x1, y1]: Place): number => Math.hypot(x1 - x0, y1 - y0);
-const areaOf = (corners: readonly Place[]): number =>
+const placeDistance = ([x0, y0]: Place, [x1, y1]: Place): number => Math.hypot(x1 - x0, y1 - y0);
+const quadrilateralArea = (corners: readonly Place[]): number =>
   Math.abs(signedArea(Float64Array.from(corners.flat())));
 
 /**
@@ -89,7 +89,7 @@ function* foursOf(
   size: PixelSize,
 ): Generator<readonly StraightEdge[]> {
   const meet = (first: StraightEdge, second: StraightEdge): boolean =>
-    isQuarter(first.angle, second.angle) && isWithin(cornerOf(first, second), size);
+    isQuarter(first.angle, second.angle) && isInPicture(cornerOf(first, second), size);
   const next = edges.map((edge) => [...edges.keys()].filter((other) => meet(edge, edges[other])));
   for (const first of edges.keys()) {
     const isLater = (other: number) => other > first;
@@ -117,11 +117,11 @@ function cornerOf(before: StraightEdge, after: StraightEdge): Place {
 }
 
 /** Where each side meets the one before it. */
-const cornersOf = (sides: readonly StraightEdge[]): readonly Place[] =>
+const cornersBetween = (sides: readonly StraightEdge[]): readonly Place[] =>
   sides.map((side, i) => cornerOf(sides[(i + sides.length - 1) % sides.length], side));
 
 /** Whether a place lies in the picture, or next to it. */
-function isWithin([x, y]: Place, { width, height }: PixelSize): boolean {
+function isInPicture([x, y]: Place, { width, height }: PixelSize): boolean {
   const [outX, outY] = [(OUTSIDE / 100) * width, (OUTSIDE / 100) * height];
   return x >= -outX && y >= -outY && x <= width + outX && y <= height + outY;
 }
@@ -129,14 +129,14 @@ function isWithin([x, y]: Place, { width, height }: PixelSize): boolean {
 /** Whether four places are a page's corners: large enough, and one after the other clockwise. */
 const isPage = (corners: readonly Place[], { width, height }: PixelSize): boolean =>
   corners.every((corner, i) => isRightTurn(corner, corners[(i + 1) % 4], corners[(i + 2) % 4])) &&
-  areaOf(corners) >= LEAST_SHARE * width * height;
+  quadrilateralArea(corners) >= LEAST_SHARE * width * height;
 
 const isRightTurn = ([ax, ay]: Place, [bx, by]: Place, [cx, cy]: Place): boolean =>
   (bx - ax) * (cy - by) - (by - ay) * (cx - bx) > 0;
 
 /** A side from corner to corner clockwise: places on it, and the way to the inside of the page. */
 function alongOf(from: Place, to: Place) {
-  const length = apart(from, to);
+  const length = placeDistance(from, to);
   const [dx, dy] = [(to[0] - from[0]) / length, (to[1] - from[1]) / length];
   const places = Array.from({ length: PLACES }, (_, i): Place => {
     const along = ((i + 0.5) / PLACES) * length;
@@ -152,8 +152,8 @@ function outlineSeen(light: Field, corners: readonly Place[]): number {
     const to = corners[(i + 1) % corners.length];
     const share = sideSeen(light, from, to);
     if (share < LEAST_OF_SIDE) return 0;
-    seen += share * apart(from, to);
-    outline += apart(from, to);
+    seen += share * placeDistance(from, to);
+    outline += placeDistance(from, to);
   }
   return seen / outline;
 }
@@ -204,11 +204,11 @@ function meanAt(
 ): number {
   let sum = 0;
   for (const offset of offsets)
-    sum += valueAt(light, x + (offset + bend) * nx, y + (offset + bend) * ny);
+    sum += nearestValue(light, x + (offset + bend) * nx, y + (offset + bend) * ny);
   return sum / offsets.length;
 }
 
-function valueAt({ width, height, data }: Field, x: number, y: number): number {
+function nearestValue({ width, height, data }: Field, x: number, y: number): number {
   const column = Math.min(Math.max(Math.round(x), 0), width - 1);
   const row = Math.min(Math.max(Math.round(y), 0), height - 1);
   return data[row * width + column];
@@ -220,7 +220,7 @@ const FIT_STEP = 0.5;
 
 /** The corners of sides that lie where it becomes lighter the most. */
 function refined(light: Field, corners: readonly Place[]): readonly Place[] {
-  return cornersOf(corners.map((from, i) => fittedSide(light, from, corners[(i + 1) % 4])));
+  return cornersBetween(corners.map((from, i) => fittedSide(light, from, corners[(i + 1) % 4])));
 }
 
 /** The line through the places where it becomes lighter the most, fitted by least squares without those that lie off it. */
@@ -231,7 +231,7 @@ function fittedSide(light: Field, from: Place, to: Place): StraightEdge {
     let [best, most] = [0, 0];
     for (let off = -FIT_PX; off <= FIT_PX; off += FIT_STEP) {
       const [px, py] = [x + off * nx, y + off * ny];
-      const step = between(light, px + nx, py + ny) - between(light, px - nx, py - ny);
+      const step = bilinearAt(light, px + nx, py + ny) - bilinearAt(light, px - nx, py - ny);
       if (step > most) [best, most] = [off, step];
     }
     return best;
@@ -259,11 +259,12 @@ function straight(places: readonly number[], values: readonly number[]): readonl
 }
 
 /** The value between four pixels (bilinear). */
-function between(light: Field, x: number, y: number): number {
+function bilinearAt(light: Field, x: number, y: number): number {
   const [x0, y0] = [Math.floor(x), Math.floor(y)];
   const [fx, fy] = [x - x0, y - y0];
-  const upper = valueAt(light, x0, y0) * (1 - fx) + valueAt(light, x0 + 1, y0) * fx;
-  const lower = valueAt(light, x0, y0 + 1) * (1 - fx) + valueAt(light, x0 + 1, y0 + 1) * fx;
+  const upper = nearestValue(light, x0, y0) * (1 - fx) + nearestValue(light, x0 + 1, y0) * fx;
+  const lower =
+    nearestValue(light, x0, y0 + 1) * (1 - fx) + nearestValue(light, x0 + 1, y0 + 1) * fx;
   return upper * (1 - fy) + lower * fy;
 }
 

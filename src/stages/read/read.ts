@@ -74,7 +74,7 @@ export async function readPicture(source: string | Uint8Array, job: ReadJob): Pr
   const sheet = sheetOf(job);
   const scale = pixelsPerMm(sheet, job.fineness);
   const room = insideMargin(sheet, job.margin, scale);
-  const { part, frame, fit, symmetry } = await placed(opened, room, scale, job);
+  const { part, frame, fit, symmetry } = await placementOf(opened, room, scale, job);
   const rgb = await opened.shown(part, frame, fit);
   const colours = { width: frame.width, height: frame.height, data: rgb };
   const grey = await greyOf(colours);
@@ -97,12 +97,12 @@ export async function readPicture(source: string | Uint8Array, job: ReadJob): Pr
 }
 
 /** What of the picture is shown, where on the sheet, and how. */
-async function placed(
+async function placementOf(
   opened: Opened,
   room: Box,
   scale: number,
   job: ReadJob,
-): Promise<PicturePlace> {
+): Promise<ReadPlacement> {
   const part = croppedPart(opened, job.crop);
   const look = async (box: Box, size: PixelSize): Promise<Uint8Array> =>
     (await greyOf({ ...size, data: await opened.shown(box, size, 'whole') })).data;
@@ -118,7 +118,7 @@ async function placed(
 }
 
 /** What of the picture is shown, where on the sheet, and how; of a folded sheet also how symmetric it is. */
-interface PicturePlace {
+interface ReadPlacement {
   readonly part: Box;
   readonly frame: Box;
   readonly fit: Job['fit'];
@@ -132,7 +132,7 @@ async function placedToFold(
   scale: number,
   job: ReadJob & { readonly fold: Job['fold'] },
   look: (box: Box, size: PixelSize) => Promise<Uint8Array>,
-): Promise<PicturePlace> {
+): Promise<ReadPlacement> {
   const { fold, foldPanels = '2', foldPicture = 'auto', fit } = job;
   const drawn = await drawnPart(part, look);
   const measured = await foldSymmetry(drawn, { fold, foldPanels }, look);

@@ -88,7 +88,7 @@ export function motifPlaces(
       const x = Math.round(start.x + i * cell.width + (isOdd(j) ? shift.x : 0));
       const y = Math.round(start.y + j * cell.height + (isOdd(i) ? shift.y : 0));
       const box = { x, y, width: motif.width, height: motif.height };
-      if (!(whole ? isInside(box, room) : touches(box, room))) continue;
+      if (!(whole ? isInRoom(box, room) : touches(box, room))) continue;
       places.push({ x, y, flipX: mirrors && isOdd(i), flipY: mirrors && isOdd(j) });
     }
   }
@@ -122,7 +122,7 @@ function refuseOneSided(plain: Counts, shifted: Counts, shifts: Arrangement['shi
 const isOdd = (n: number): boolean => n % 2 !== 0;
 
 /** Inside but for a pixel, which rounding may push it over by. */
-function isInside(box: Box, room: Box): boolean {
+function isInRoom(box: Box, room: Box): boolean {
   return (
     box.x >= room.x - 1 &&
     box.y >= room.y - 1 &&

@@ -38,7 +38,7 @@ const KEPT_HOLE = 1.3;
 const TOLD = 0.3;
 
 /** Draws strokes as wide as the bead, and closes what is too near between them: there they run together. */
-export function drawBeads(
+export function rasteriseBeads(
   strokes: readonly Chain[],
   { width, height }: Pick<Bitmap, 'width' | 'height'>,
   pixelsPerMm: number,
@@ -59,7 +59,7 @@ export function drawBeads(
   const runTogether = Array.from({ length: regions.count }, (_, k) => k + 1)
     .filter((region) => regions.areas[region] >= least)
     .map((region): RunTogether => {
-      const [x, y] = middleOf(regions, region, width);
+      const [x, y] = regionMiddle(regions, region, width);
       return {
         at: [(x + HALF) / pixelsPerMm, (y + HALF) / pixelsPerMm],
         areaMm2: regions.areas[region] / pixelsPerMm ** 2,
@@ -69,7 +69,7 @@ export function drawBeads(
 }
 
 /** The pixel of a region that is nearest to the middle of its box. */
-function middleOf(
+function regionMiddle(
   { labels, bounds }: Regions,
   region: number,
   width: number,

@@ -1,13 +1,7 @@
-import { evenly, lengthOf } from '../../geometry/chain.js';
+import type { Bounds } from '../../geometry/bounding-box.js';
+import { evenly, chainLength } from '../../geometry/chain.js';
 import type { Point } from '../../geometry/shape.js';
 import { cutsOf, type Cuts, type LineEdge, type LineGraph } from './line-graph.js';
-
-/** Where the middle of a line may lie so that its bead stays inside the margin, mm. */
-export interface Room {
-  readonly least: number;
-  readonly mostX: number;
-  readonly mostY: number;
-}
 
 /** In bead widths: from point to point along a drawn line. */
 const STEP = 0.1;
@@ -55,7 +49,7 @@ export function withDrawnLine(
   along: readonly Point[],
   drawnBy: number,
   beadMm: number,
-  room: Room,
+  room: Bounds,
 ): LineGraph | 'covered' | 'off-sheet' {
   const line = densely(along, beadMm, room);
   if (!line) return 'off-sheet';
@@ -85,23 +79,23 @@ export function withDrawnLine(
 function densely(
   along: readonly Point[],
   beadMm: number,
-  { least, mostX, mostY }: Room,
+  { left, top, right, bottom }: Bounds,
 ): readonly Point[] | undefined {
   const within = along.map(({ x, y }) => ({
-    x: Math.min(mostX, Math.max(least, x)),
-    y: Math.min(mostY, Math.max(least, y)),
+    x: Math.min(right, Math.max(left, x)),
+    y: Math.min(bottom, Math.max(top, y)),
   }));
   if (within.every(({ x, y }, i) => Math.hypot(x - along[i].x, y - along[i].y) > beadMm))
     return undefined;
   const [x, y] = [within.map((place) => place.x), within.map((place) => place.y)].map((values) => Float64Array.from(values)); // prettier-ignore
-  const length = lengthOf(x, y);
+  const length = chainLength(x, y);
   if (length < SHORTEST * beadMm) return undefined;
   const even = evenly(x, y, Math.ceil(length / (STEP * beadMm)));
   return Array.from(even.x, (mm, i) => ({ x: mm, y: even.y[i] }));
 }
 
 /** Points of edges by the square of the sheet that they lie in. */
-type Places = ReadonlyMap<string, readonly (Point & { readonly edge: number; readonly at: number })[]>; // prettier-ignore
+type PointGrid = ReadonlyMap<string, readonly (Point & { readonly edge: number; readonly at: number })[]>; // prettier-ignore
 
 const squareOf = ({ x, y }: Point, side: number): readonly [number, number] => [
   Math.floor(x / side),
@@ -109,7 +103,7 @@ const squareOf = ({ x, y }: Point, side: number): readonly [number, number] => [
 ];
 
 /** The points of the edges near a line, in squares as large as the reach; long steps are filled in. */
-function placesOf(graph: LineGraph, line: readonly Point[], reachMm: number): Places {
+function placesOf(graph: LineGraph, line: readonly Point[], reachMm: number): PointGrid {
   const squares = new Set<string>();
   for (const place of line) {
     const [column, row] = squareOf(place, reachMm);
@@ -133,7 +127,7 @@ function placesOf(graph: LineGraph, line: readonly Point[], reachMm: number): Pl
 function nearestTo(
   line: readonly Point[],
   i: number,
-  places: Places,
+  places: PointGrid,
   beadMm: number,
 ): Near | undefined {
   const side = ENDS_AT * beadMm;

@@ -28,10 +28,10 @@ export function glueFor(lengthMm: number, job: GlueSettings): Glue {
   const sticks = volumeMm3 / stickMm3;
   const metres = (lengthMm / 1000).toFixed(2);
   const formula =
-    `line 0.785 × ${round(w)} mm × ${round(h)} mm = ${sectionMm2.toFixed(1)} mm², ` +
+    `line 0.785 × ${toHundredth(w)} mm × ${toHundredth(h)} mm = ${sectionMm2.toFixed(1)} mm², ` +
     `${metres} m of it ${(volumeMm3 / 1000).toFixed(1)} cm³; ` +
-    `stick 0.785 × ${round(d)} mm × ${round(d)} mm × ${round(stickLength)} mm = ${(stickMm3 / 1000).toFixed(1)} cm³`;
+    `stick 0.785 × ${toHundredth(d)} mm × ${toHundredth(d)} mm × ${toHundredth(stickLength)} mm = ${(stickMm3 / 1000).toFixed(1)} cm³`;
   return { lengthMm, sectionMm2, volumeMm3, sticks, formula };
 }
 
-const round = (value: number): number => Math.round(value * 100) / 100;
+const toHundredth = (value: number): number => Math.round(value * 100) / 100;

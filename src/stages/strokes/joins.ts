@@ -1,3 +1,4 @@
+import type { Bounds } from '../../geometry/bounding-box.js';
 import { degreesOf } from '../../graphs/degrees.js';
 import type { Job } from '../../settings/job.js';
 import { delaunayEdges } from '../../geometry/triangulation.js';
@@ -6,7 +7,7 @@ import { spanningTree } from '../../graphs/spanning-tree.js';
 import {
   cutsOf,
   edgeLength,
-  partsOf,
+  componentsOf,
   type Join,
   type LineEdge,
   type LineGraph,
@@ -96,7 +97,7 @@ export function joinParts(
   job: JoinSettings,
   edits: readonly JoinEdit[] = [],
 ): Joined {
-  const partOf = partsOf(graph);
+  const partOf = componentsOf(graph);
   const parts = new Set(graph.edges.map(({ from }) => partOf[from])).size;
   if (parts < 2 && edits.length === 0) return { graph, joins: [], dots: [], parts, broken: [] };
   const feet = feetOf(graph, partOf);
@@ -107,7 +108,7 @@ export function joinParts(
     to ? [{ ends: bothEnds(to, feet, job.beadWidth), kind: 'line', isSecond: false, movedBy: index }] : [], // prettier-ignore
   );
   const made = withJoins(graph, [...sifted.kept, ...moved], AT_NODE * job.beadWidth);
-  const joinedPart = partsOf(made.graph);
+  const joinedPart = componentsOf(made.graph);
   const broken = sifted.taken
     .filter(
       ({
@@ -134,7 +135,7 @@ function proposedAmong(
 ): Wanted[] {
   const candidates = candidatesAmong(feet);
   const tree = spanningTree(graph.nodes.length, candidates);
-  const within = extentOf(graph);
+  const within = boundsOfLines(graph);
   const isRing = (join: Candidate): boolean => ringFits(join, job, within);
   return heldTwice(tree, candidates, graph, partOf, job, isRing).map((hold): Wanted => ({
     ends: hold.feet,
@@ -145,7 +146,7 @@ function proposedAmong(
 }
 
 /** A proposed join that a person takes away, or moves. */
-interface Taken {
+interface EditedProposal {
   readonly proposal: Wanted;
   readonly edit: JoinEdit;
 }
@@ -155,7 +156,7 @@ function withoutTaken(
   proposed: readonly Wanted[],
   edits: readonly JoinEdit[],
   withinMm: number,
-): { readonly kept: readonly Wanted[]; readonly taken: readonly Taken[] } {
+): { readonly kept: readonly Wanted[]; readonly taken: readonly EditedProposal[] } {
   const taken = new Map<Wanted, JoinEdit>();
   for (const edit of edits) {
     let [best, least]: [Wanted | undefined, number] = [undefined, withinMm];
@@ -196,7 +197,7 @@ function bothEnds(
 function ringFits(
   { lengthMm, feet: [a, b] }: Candidate,
   job: JoinSettings,
-  within: Extent,
+  within: Bounds,
 ): boolean {
   const radius = lengthMm / 2;
   const [x, y] = [(a.x + b.x) / 2, (a.y + b.y) / 2];
@@ -212,15 +213,8 @@ function ringFits(
   );
 }
 
-/** How far lines reach, mm. */
-interface Extent {
-  readonly left: number;
-  readonly top: number;
-  readonly right: number;
-  readonly bottom: number;
-}
-
-function extentOf({ edges }: LineGraph): Extent {
+/** The box round all lines, mm. */
+function boundsOfLines({ edges }: LineGraph): Bounds {
   let [left, top, right, bottom] = [Infinity, Infinity, -Infinity, -Infinity];
   for (const { x, y } of edges) {
     for (let i = 0; i < x.length; i++) {

@@ -1,5 +1,5 @@
 import { unionFind } from '../../graphs/union-find.js';
-import { lengthOf } from '../../geometry/chain.js';
+import { chainLength } from '../../geometry/chain.js';
 import type { Point } from '../../geometry/shape.js';
 import type { CentreEdge, CentreNode } from '../../raster/centreline-graph.js';
 
@@ -78,7 +78,7 @@ function cutAt(edge: LineEdge, cuts: ReadonlyMap<number, number> | undefined): L
 }
 
 /** A number for each node that is the same for those that hang together. */
-export function partsOf({ nodes, edges }: LineGraph): Int32Array {
+export function componentsOf({ nodes, edges }: LineGraph): Int32Array {
   const joined = unionFind(nodes.length);
   for (const { from, to } of edges) joined.unite(from, to);
   return Int32Array.from(nodes, (_, node) => joined.find(node));
@@ -86,11 +86,11 @@ export function partsOf({ nodes, edges }: LineGraph): Int32Array {
 
 /** How many parts the edges are in. */
 export function countParts(graph: LineGraph): number {
-  const partOf = partsOf(graph);
+  const partOf = componentsOf(graph);
   return new Set(graph.edges.map(({ from }) => partOf[from])).size;
 }
 
 /** The length of an edge, mm. */
 export function edgeLength({ x, y }: Pick<CentreEdge, 'x' | 'y'>): number {
-  return lengthOf(x, y);
+  return chainLength(x, y);
 }

@@ -2,7 +2,7 @@ import type { Job } from '../../settings/job.js';
 import type { Chain } from '../../geometry/chain.js';
 
 /** A stroke as it is drawn: which one, and whether from its last point to its first. */
-export interface Drawn {
+export interface DirectedStroke {
   readonly stroke: number;
   readonly isBack: boolean;
 }
@@ -39,7 +39,10 @@ const ROUNDS = 12;
  * It begins sorted from far to near, then each stroke is moved to where it costs least until none gains by it; last,
  * each is turned to begin where the one before ends, by dynamic programming.
  */
-export function orderStrokes(strokes: readonly OrderedStroke[], hand: Job['handedness']): Drawn[] {
+export function orderStrokes(
+  strokes: readonly OrderedStroke[],
+  hand: Job['handedness'],
+): DirectedStroke[] {
   const n = strokes.length;
   const side = hand === 'right' ? 1 : -1;
   const looked = strokes.map((stroke) => placesOn(stroke, side));
@@ -71,7 +74,7 @@ export function orderStrokes(strokes: readonly OrderedStroke[], hand: Job['hande
     }
     if (changes === 0) break;
   }
-  return turned(order, strokes, side);
+  return withDirections(order, strokes, side);
 }
 
 type Place = readonly [number, number];
@@ -104,17 +107,17 @@ const endsOf = ({ x, y }: Chain): readonly Place[] => [
   [x[x.length - 1], y[y.length - 1]],
 ];
 
-const apart = ([ax, ay]: Place, [bx, by]: Place): number => Math.hypot(bx - ax, by - ay);
+const placeDistance = ([ax, ay]: Place, [bx, by]: Place): number => Math.hypot(bx - ax, by - ay);
 
 function nearestEnds(a: Chain, b: Chain): number {
-  return Math.min(...endsOf(a).flatMap((from) => endsOf(b).map((to) => apart(from, to))));
+  return Math.min(...endsOf(a).flatMap((from) => endsOf(b).map((to) => placeDistance(from, to))));
 }
 
-function turned(
+function withDirections(
   order: readonly number[],
   strokes: readonly OrderedStroke[],
   side: 1 | -1,
-): Drawn[] {
+): DirectedStroke[] {
   const own = ({ x, y, meets, isClosed }: OrderedStroke, isBack: boolean): number => {
     if (isClosed) return 0;
     const far = (i: number): number => y[i] + (side * x[i]) / 2;
@@ -130,7 +133,9 @@ function turned(
     const found = [0, 1].map((isBack) => {
       const begins = endsOf(strokes[stroke])[isBack];
       const ways = [0, 1].map((was) =>
-        k === 0 ? 0 : costs[k - 1][was] + apart(endsOf(strokes[order[k - 1]])[1 - was], begins),
+        k === 0
+          ? 0
+          : costs[k - 1][was] + placeDistance(endsOf(strokes[order[k - 1]])[1 - was], begins),
       );
       const from = ways[1] < ways[0] ? 1 : 0;
       return [ways[from] + own(strokes[stroke], isBack === 1), from] as const;
@@ -138,7 +143,7 @@ function turned(
     costs.push([found[0][0], found[1][0]]);
     before.push([found[0][1], found[1][1]]);
   });
-  const drawn: Drawn[] = [];
+  const drawn: DirectedStroke[] = [];
   const last = costs.at(-1);
   let at = last && last[1] < last[0] ? 1 : 0;
   for (let k = order.length - 1; k >= 0; k--) {

@@ -1,12 +1,14 @@
+import { midpoint } from '../../geometry/points.js';
+import type { Bounds } from '../../geometry/bounding-box.js';
 import type { Place, StrokeEdit } from '../../settings/edits.js';
 import type { Job } from '../../settings/job.js';
 import type { Point } from '../../geometry/shape.js';
 import { pointToSegment } from '../../geometry/segment.js';
 import type { Lines } from '../lines/lines.js';
-import { withDrawnLine, type Room } from './drawn-line.js';
+import { withDrawnLine } from './drawn-line.js';
 import { joinParts, type JoinEdit, type JoinSettings } from './joins.js';
 import type { Join, LineGraph } from './line-graph.js';
-import { linesOf, withoutShort, type TrailSettings } from './stroke-trails.js';
+import { perceivedLines, withoutShort, type TrailSettings } from './stroke-trails.js';
 
 /** An edit that does nothing: no stroke passes there, all of it lies on lines that are there, or off the sheet. */
 export interface UnusedStrokeEdit {
@@ -34,16 +36,16 @@ type EditSettings = JoinSettings & TrailSettings & Pick<Job, 'strokeEdits'>;
 export function withStrokeEdits(
   { graph, fills }: Pick<Lines, 'graph' | 'fills'>,
   job: EditSettings,
-  room: Room,
+  room: Bounds,
 ): EditedLines {
   let edited: EditedLines = { graph, fills, joinEdits: [], unused: [] };
   job.strokeEdits.forEach((edit, index) => {
     const next =
       edit.do === 'draw'
-        ? drawn(edited, index, edit.along.map(pointOf), job, room)
+        ? withLineDrawn(edited, index, edit.along.map(pointOf), job, room)
         : edit.do === 'move'
-          ? moved(edited, index, edit)
-          : removed(edited, index, pointOf(edit.at), job);
+          ? withJoinMoved(edited, index, edit)
+          : withLineRemoved(edited, index, pointOf(edit.at), job);
     if (typeof next !== 'string') edited = { ...edited, ...next };
     else {
       const at = pointOf(edit.do === 'draw' ? edit.along[0] : edit.at);
@@ -58,24 +60,28 @@ const pointOf = ([x, y]: Place): Point => ({ x, y });
 type Moving = Extract<StrokeEdit, { do: 'move' }>;
 type Change = Partial<EditedLines> | UnusedStrokeEdit['why'];
 
-function drawn(
+function withLineDrawn(
   { graph }: EditedLines,
   index: number,
   along: readonly Point[],
   job: EditSettings,
-  room: Room,
+  room: Bounds,
 ): Change {
   const next = withDrawnLine(graph, along, index, job.beadWidth, room);
   return typeof next === 'string' ? next : { graph: next };
 }
 
-function moved({ joinEdits }: EditedLines, index: number, { at, from, to }: Moving): Change {
+function withJoinMoved(
+  { joinEdits }: EditedLines,
+  index: number,
+  { at, from, to }: Moving,
+): Change {
   const ends = [pointOf(from), pointOf(to)] as const;
   return { joinEdits: [...joinEdits, { index, at: pointOf(at), to: ends }] };
 }
 
 /** Takes away what passes a place within a line's width: a fill, a join, or a line as far as the eye follows it. */
-function removed(
+function withLineRemoved(
   { graph, fills, joinEdits }: EditedLines,
   index: number,
   at: Point,
@@ -89,7 +95,7 @@ function removed(
   if (edge < 0) return 'no-stroke';
   const { join } = kept.graph.edges[edge];
   if (join) return { joinEdits: withoutJoin(joinEdits, join, index) };
-  const line = linesOf(kept, job.beadWidth).find((one) => one.includes(edge));
+  const line = perceivedLines(kept, job.beadWidth).find((one) => one.includes(edge));
   const gone = new Set(line?.map((one) => kept.graph.edges[one]));
   const edges = joined.graph.edges.filter((one) => !one.join && !gone.has(one));
   return { graph: { nodes: joined.graph.nodes, edges: [...edges, ...joined.dots] } };
@@ -97,12 +103,9 @@ function removed(
 
 /** A join that is taken away: one that was moved before, without its new ends. */
 function withoutJoin(joinEdits: readonly JoinEdit[], join: Join, index: number): JoinEdit[] {
-  if (join.movedBy === undefined) return [...joinEdits, { index, at: middleOf(join) }];
+  if (join.movedBy === undefined)
+    return [...joinEdits, { index, at: midpoint(join.from, join.to) }];
   return joinEdits.map((one) => (one.index === join.movedBy ? { index, at: one.at } : one));
-}
-
-function middleOf({ from, to }: { readonly from: Point; readonly to: Point }): Point {
-  return { x: (from.x + to.x) / 2, y: (from.y + to.y) / 2 };
 }
 
 /** A line in mm. */

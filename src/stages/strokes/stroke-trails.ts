@@ -23,14 +23,14 @@ function trailsOf({ nodes, edges }: LineGraph, job: TrailSettings): Trail[] {
 }
 
 /** A drawing's trails without those that are too short and hold nothing. */
-export interface Kept {
+export interface PrunedTrails {
   readonly graph: LineGraph;
   readonly trails: readonly Trail[];
   readonly dropped: number;
 }
 
 /** Drops strokes shorter than the shortest, one at a time, the shortest first, where all hangs together without it. */
-export function withoutShort(whole: LineGraph, job: TrailSettings): Kept {
+export function withoutShort(whole: LineGraph, job: TrailSettings): PrunedTrails {
   let graph = whole;
   for (let dropped = 0; ; dropped++) {
     const { nodes, edges } = graph;
@@ -64,8 +64,8 @@ export function withoutShort(whole: LineGraph, job: TrailSettings): Kept {
  * The lines of a drawing as the eye tells them apart, each as numbers of edges: a stroke, parted where it goes over from
  * the picture to a join or to what a person drew, and where it turns sharply at a place where lines meet.
  */
-export function linesOf(
-  { graph, trails }: Pick<Kept, 'graph' | 'trails'>,
+export function perceivedLines(
+  { graph, trails }: Pick<PrunedTrails, 'graph' | 'trails'>,
   beadWidth: number,
 ): number[][] {
   const { nodes, edges } = graph;

@@ -1,6 +1,7 @@
+import { insideOfMargin, type Bounds } from '../../geometry/bounding-box.js';
 import type { Sheet } from '../../settings/card.js';
 import type { Job } from '../../settings/job.js';
-import { lengthOf as chainLength, type Chain } from '../../geometry/chain.js';
+import { chainLength, type Chain } from '../../geometry/chain.js';
 import { fitLine } from '../../geometry/fit-line.js';
 import { bendRadius, smoothLine, type SmoothedLine } from '../../geometry/smooth-line.js';
 import type { Point } from '../../geometry/shape.js';
@@ -11,13 +12,18 @@ import { stampLine } from '../../raster/stamp-line.js';
 import type { Way } from '../lines/fill.js';
 import type { Lines } from '../lines/lines.js';
 import type { Picture } from '../read/read.js';
-import { drawBeads, type RunTogether } from './beads.js';
+import { rasteriseBeads, type RunTogether } from './beads.js';
 import { glueFor, type Glue, type GlueSettings } from './glue.js';
-import type { Room } from './drawn-line.js';
 import { joinParts, type JoinEdit, type JoinSettings } from './joins.js';
 import type { Join, LineGraph } from './line-graph.js';
 import { withStrokeEdits, type UnusedStrokeEdit } from './stroke-edits.js';
-import { endsOf, linesOf, STOPS_AT, withoutShort, type Kept } from './stroke-trails.js';
+import {
+  endsOf,
+  perceivedLines,
+  STOPS_AT,
+  withoutShort,
+  type PrunedTrails,
+} from './stroke-trails.js';
 import { orderStrokes } from './order.js';
 
 /** A line of glue that is drawn without a stop, in mm. */
@@ -114,7 +120,7 @@ export function strokes(
   { pixelsPerMm, gray, sheet }: Pick<Picture, 'pixelsPerMm' | 'gray' | 'sheet'>,
   job: StrokeSettings,
 ): Strokes {
-  const inside = insideOf(sheet, job);
+  const inside = roomForMiddles(sheet, job);
   const edited = withStrokeEdits({ graph, fills }, job, inside);
   const joined = joinParts(edited.graph, job, edited.joinEdits);
   const kept = withoutShort(joined.graph, job);
@@ -130,7 +136,7 @@ export function strokes(
   const list = ordered.map((draft, k) => finished(draft, k, ordered[k - 1], job));
   const lengthMm = list.reduce((sum, one) => sum + one.lengthMm, 0);
   const travelMm = list.reduce((sum, one) => sum + one.travelMm, 0);
-  const { bitmap, frame, runTogether } = drawBeads(list, gray, pixelsPerMm, job);
+  const { bitmap, frame, runTogether } = rasteriseBeads(list, gray, pixelsPerMm, job);
   const drawing: DrawnStrokes = {
     strokes: list,
     fewest: fewestTrails(kept.graph.nodes.length, kept.graph.edges) + edited.fills.length,
@@ -154,8 +160,10 @@ function handOnPicture({ handedness, glueUse }: StrokeSettings): Job['handedness
   return handedness === 'right' ? 'left' : 'right';
 }
 
-function drawnLines(kept: Kept, fills: readonly Way[], beadWidth: number): DrawnLine[] {
-  const own = linesOf(kept, beadWidth).map((line) => line.map((edge) => kept.graph.edges[edge]));
+function drawnLines(kept: PrunedTrails, fills: readonly Way[], beadWidth: number): DrawnLine[] {
+  const own = perceivedLines(kept, beadWidth).map((line) =>
+    line.map((edge) => kept.graph.edges[edge]),
+  );
   return [
     ...own
       .filter(([first]) => !first.join)
@@ -326,16 +334,15 @@ function endingAt(line: SmoothedLine, isEnd: boolean, to: Meeting, beadMm: numbe
 /** What is kept free beside the margin, for what the raster rounds, mm. */
 const BESIDE_MARGIN_MM = 0.2;
 
-function insideOf({ widthMm, heightMm }: Sheet, job: StrokeSettings): Room {
-  const least = job.margin + job.beadWidth / 2 + BESIDE_MARGIN_MM;
-  return { least, mostX: widthMm - least, mostY: heightMm - least };
-}
+/** Where the middle of a line may lie so that its bead stays inside the margin. */
+const roomForMiddles = (sheet: Sheet, { margin, beadWidth }: StrokeSettings): Bounds =>
+  insideOfMargin(sheet, margin + beadWidth / 2 + BESIDE_MARGIN_MM);
 
-function clamped(draft: Draft, { least, mostX, mostY }: Room): Draft {
+function clamped(draft: Draft, { left, top, right, bottom }: Bounds): Draft {
   return {
     ...draft,
-    x: draft.x.map((x) => Math.min(mostX, Math.max(least, x))),
-    y: draft.y.map((y) => Math.min(mostY, Math.max(least, y))),
+    x: draft.x.map((x) => Math.min(right, Math.max(left, x))),
+    y: draft.y.map((y) => Math.min(bottom, Math.max(top, y))),
   };
 }
 

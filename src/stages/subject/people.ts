@@ -2,9 +2,17 @@ import type { Face } from '../../faces/face.js';
 import type { Colours } from '../../raster/colours.js';
 import type { Mark, Spot } from '../../settings/marks.js';
 import { onShown } from '../../raster/placement.js';
-import { BACKGROUND, SUBJECT, UNKNOWN, coarseCut, fineCut, type Cells, type Known } from './cut.js';
+import {
+  BACKGROUND,
+  SUBJECT,
+  UNKNOWN,
+  coarseCut,
+  fineCut,
+  type Cells,
+  type Known,
+} from './graph-cut.js';
 import { seedsOf, type SubjectGrid } from './seeds.js';
-import { tidied } from './tidy.js';
+import { withoutSmallComponents } from './small-components.js';
 
 /** The picture's rim that is taken for background, in percent of its sides; people stand on its lower edge. */
 const RIM = 1.5;
@@ -37,7 +45,7 @@ export function suggestPeople(
     [rimOf(ground), ...faces.flatMap((face) => strokesOf(face, ground))],
     ground,
   );
-  const cells = tidied(fineCut(colours, known, coarseCut(colours, known)), known);
+  const cells = withoutSmallComponents(fineCut(colours, known, coarseCut(colours, known)), known);
   const share = cells.data.reduce((sum, value) => sum + value, 0) / cells.data.length;
   return share < LEAST_SHARE || share > MOST_SHARE ? undefined : cells;
 }

@@ -2,7 +2,7 @@ import { STROKE_WIDTH, type Mark, type Spot } from '../../settings/marks.js';
 import { onShown } from '../../raster/placement.js';
 import { fillPolygon } from '../../raster/fill-polygon.js';
 import type { Box } from '../../raster/raster.js';
-import { BACKGROUND, SUBJECT, UNKNOWN, type Known } from './cut.js';
+import { BACKGROUND, SUBJECT, UNKNOWN, type Known } from './graph-cut.js';
 
 /** A grid over the part of a picture that is shown; `shows` in shares of the whole picture. */
 export interface SubjectGrid {

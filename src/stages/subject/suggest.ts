@@ -1,8 +1,8 @@
 import { intersectionOverUnion } from '../../raster/intersection-over-union.js';
 import type { Colours } from '../../raster/colours.js';
-import { coarseCut, fineCut, type Cells } from './cut.js';
+import { coarseCut, fineCut, type Cells } from './graph-cut.js';
 import { seedsOf, type SubjectGrid } from './seeds.js';
-import { tidied } from './tidy.js';
+import { withoutSmallComponents } from './small-components.js';
 
 /**
  * Rims of the picture that are taken for background at first, in percent of its sides: an answer that all three give
@@ -31,7 +31,7 @@ export function suggest(colours: Colours, ground: SubjectGrid): Cells | undefine
   const { agreement, known, cut } = found.reduce((a, b) => (b.agreement > a.agreement ? b : a));
   const share = cut.data.reduce((sum, value) => sum + value, 0) / cut.data.length;
   if (agreement < SURE || share < LEAST_SHARE || share > MOST_SHARE) return undefined;
-  return tidied(fineCut(colours, known, cut), known);
+  return withoutSmallComponents(fineCut(colours, known, cut), known);
 }
 
 /** Cuts with each rim; how much alike they are: the least intersection over union of two. */

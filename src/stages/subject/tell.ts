@@ -6,11 +6,11 @@ import { coarserColours } from '../../raster/colours.js';
 import { finerMarks } from '../../raster/field.js';
 import type { Bitmap } from '../../raster/raster.js';
 import type { PictureInFrame, Subject, SubjectJob } from './told.js';
-import { BACKGROUND, coarseCut, fineCut, type Cells } from './cut.js';
+import { BACKGROUND, coarseCut, fineCut, type Cells } from './graph-cut.js';
 import { seedsOf, type SubjectGrid } from './seeds.js';
 import { suggestPeople, withPeople } from './people.js';
 import { suggest } from './suggest.js';
-import { tidied } from './tidy.js';
+import { withoutSmallComponents } from './small-components.js';
 
 /**
  * The contour is followed on a grid with no more cells than this along the picture's longer side: about 0.2 mm on a
@@ -36,20 +36,20 @@ export function tellSubject(
   const grid = coarserColours(colours, factor);
   const slope = colours.height / shows.height / (colours.width / shows.width);
   const ground: SubjectGrid = { width: grid.width, height: grid.height, shows, slope };
-  const marks = [...boxOf(job.subject), ...job.marks];
+  const marks = [...boxMark(job.subject), ...job.marks];
   if (marks.length === 0) {
     const people = faces.length > 0 ? suggestPeople(grid, ground, faces) : undefined;
-    if (people) return told(people, factor, picture, PEOPLE);
+    if (people) return subjectOf(people, factor, picture, PEOPLE);
     const found = suggest(grid, ground);
-    return found ? told(found, factor, picture, FOUND) : { mask: undefined, why: UNSURE };
+    return found ? subjectOf(found, factor, picture, FOUND) : { mask: undefined, why: UNSURE };
   }
   const known = withPeople(seedsOf(marks, ground), ground, faces);
   if (!known.data.some((what) => what !== BACKGROUND)) throw nothingThere();
-  const cells = tidied(fineCut(grid, known, coarseCut(grid, known)), known);
+  const cells = withoutSmallComponents(fineCut(grid, known, coarseCut(grid, known)), known);
   if (!cells.data.includes(1)) throw nothingThere();
   const isMostlyLost = isMostlyGone(cells, known);
   const loss = isMostlyLost ? LOST : '';
-  return { ...told(cells, factor, picture, MARKED + loss), isMostlyLost };
+  return { ...subjectOf(cells, factor, picture, MARKED + loss), isMostlyLost };
 }
 
 /** Of what was marked, less than this being the subject is worth a word: a box is mostly background seldom. */
@@ -69,10 +69,10 @@ const MARKED = 'The subject was told apart from its background as marked';
 const UNSURE =
   'No subject stands out for sure, so the whole picture was used: draw a box round it, or mark it.';
 
-function told(cells: Cells, factor: number, picture: PictureInFrame, what: string): Subject {
+function subjectOf(cells: Cells, factor: number, picture: PictureInFrame, what: string): Subject {
   const share = cells.data.reduce((sum, value) => sum + value, 0) / cells.data.length;
   return {
-    mask: onSheet(cells, factor, picture),
+    mask: maskOnSheet(cells, factor, picture),
     why: `${what}; it takes ${Math.round(100 * share)} % of the picture.`,
   };
 }
@@ -86,7 +86,7 @@ function nothingThere(): Problem {
 }
 
 /** The subject's box as a mark. */
-function boxOf(subject: string | null): Mark[] {
+function boxMark(subject: string | null): Mark[] {
   if (subject === null || subject.trim() === FIND) return [];
   const [left, top, width, height] = subject.split(',').map(Number);
   if (width === 0 || height === 0) {
@@ -107,7 +107,7 @@ function boxOf(subject: string | null): Mark[] {
 }
 
 /** The cells as a mask of the whole sheet, their steps rounded off. */
-function onSheet(
+function maskOnSheet(
   { width, height, data }: Cells,
   factor: number,
   { gray, frame }: PictureInFrame,

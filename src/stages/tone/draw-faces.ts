@@ -1,9 +1,15 @@
 import { foundedIn, polygonMask, type Founded } from '../../faces/contrast.js';
 import type { Face } from '../../faces/face.js';
 import { skinOf, type FeatureName } from '../../faces/features.js';
-import { gapOf, markOf, moved, unionOf, type MarkLimits } from '../../faces/marks.js';
+import {
+  gapOf,
+  featureMark,
+  shiftedMask,
+  unionOf,
+  type MarkLimits,
+} from '../../faces/feature-marks.js';
 import { moustacheOf } from '../../faces/moustache.js';
-import { outlineOf } from '../../faces/outline.js';
+import { faceOutline } from '../../faces/face-outline.js';
 import { isInProfile } from '../../faces/plausible.js';
 import { windowOf, type FaceWindow } from '../../faces/window.js';
 import type { Point } from '../../geometry/shape.js';
@@ -186,7 +192,7 @@ function marksOf(
   const { landmarks } = window;
   const made = new Map<FeatureName, Bitmap>();
   for (const feature of features) {
-    const mark = markOf(window, feature, limits);
+    const mark = featureMark(window, feature, limits);
     if (mark) made.set(feature.name, mark);
   }
   const mouth = made.get('mouth');
@@ -248,7 +254,7 @@ function besideAll(
   // A mark that lies aslant is not as far away as it was raised: each time it is raised by what is still lacking.
   for (let by = lackOf(mark); by > 0;) {
     if (by > most) return undefined;
-    placed = moved(mark, Math.round(up.x * by), Math.round(up.y * by));
+    placed = shiftedMask(mark, Math.round(up.x * by), Math.round(up.y * by));
     const lack = lackOf(placed);
     if (lack <= 0) break;
     by += lack;
@@ -271,8 +277,8 @@ function apart(
     if (lack > 2 * most) return placed;
     if (lack > 0) {
       const by = Math.ceil(lack / 2);
-      right = moved(right, Math.round(-across.x * by), Math.round(-across.y * by));
-      left = moved(left, Math.round(across.x * by), Math.round(across.y * by));
+      right = shiftedMask(right, Math.round(-across.x * by), Math.round(-across.y * by));
+      left = shiftedMask(left, Math.round(across.x * by), Math.round(across.y * by));
     }
   }
   if (right) placed.set('right eye', right);
@@ -285,7 +291,9 @@ function apart(
   // Down is across turned by a right angle.
   placed.set(
     'mouth',
-    lack > 0 ? moved(mouth, Math.round(-across.y * lack), Math.round(across.x * lack)) : mouth,
+    lack > 0
+      ? shiftedMask(mouth, Math.round(-across.y * lack), Math.round(across.x * lack))
+      : mouth,
   );
   return placed;
 }
@@ -302,7 +310,7 @@ function outline(
   theirs: Uint8Array,
   { opening }: MarkLimits,
 ): void {
-  const line = outlineOf(window, opening).data;
+  const line = faceOutline(window, opening).data;
   for (let i = line.indexOf(1); i >= 0; i = line.indexOf(1, i + 1))
     if (theirs[i] === 0) drawn[i] = OPENING;
 }

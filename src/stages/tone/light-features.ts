@@ -1,7 +1,7 @@
 import type { LightFeature } from '../../faces/contrast.js';
 import type { Face } from '../../faces/face.js';
 import { lightInTheDark } from '../../faces/kept.js';
-import { markOf, ROOM_MM, unionOf } from '../../faces/marks.js';
+import { featureMark, ROOM_MM, unionOf } from '../../faces/feature-marks.js';
 import { isInProfile } from '../../faces/plausible.js';
 import { windowOf, type FaceWindow } from '../../faces/window.js';
 import { squaredDistance } from '../../raster/distance.js';
@@ -62,16 +62,21 @@ function lightMark(
   const { narrowestStrip, narrowestOpening, smallestIsland, smallestOpening } = job;
   // Swapped, what is light is cut.
   if (job.swap) {
-    return markOf(window, feature, { opening: narrowestOpening, smallest: smallestOpening }, true);
+    return featureMark(
+      window,
+      feature,
+      { opening: narrowestOpening, smallest: smallestOpening },
+      true,
+    );
   }
-  const island = markOf(
+  const island = featureMark(
     window,
     feature,
     { opening: narrowestStrip, smallest: smallestIsland },
     true,
   );
   if (island) return island;
-  const small = markOf(window, feature, { opening: narrowestStrip, smallest: 0 }, true);
+  const small = featureMark(window, feature, { opening: narrowestStrip, smallest: 0 }, true);
   const join = small && joinOf(small, partOf(tone, window.box), window, job);
   return join && unionOf([small, join]);
 }

@@ -3,7 +3,7 @@ import {
   fieldLine,
   lineFields,
   turnEnds,
-  type Beside,
+  type NeighbourLine,
   type LineField,
 } from '../../geometry/typification.js';
 import type { Bitmap } from '../../raster/raster.js';
@@ -81,11 +81,11 @@ function fieldsIn(
   const half = strokes.map(({ halfWidth }) => meanOf(halfWidth));
   const doMeet = (one: number, other: number): boolean =>
     endsAt(strokes[one], strokes[other]) || endsAt(strokes[other], strokes[one]);
-  const hasRoom = (line: number, { line: other, away }: Beside): boolean =>
+  const hasRoom = (line: number, { line: other, away }: NeighbourLine): boolean =>
     away >= strip + Math.max(opening, half[line] + half[other]);
   const takesPart = (line: number): boolean =>
     lines[line].length >= Math.max(distance, ELONGATED * 2 * half[line]);
-  const isTooNear = (line: number, one: Beside): boolean =>
+  const isTooNear = (line: number, one: NeighbourLine): boolean =>
     !hasRoom(line, { ...one, away: one.away + spare / 2 + GRID_PX });
   return lineFields(lines, { distance, takesPart, doMeet, isTooNear, hasRoom });
 }

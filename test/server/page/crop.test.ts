@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { dragged, frameText, largestShaped, shaped } from '../../../server/page/crop-frame.js';
+import { dragged, frameText, largestShaped, shaped } from '../../../server/page/crop-rectangle.js';
 import { completeJob } from '../../../src/index.js';
 
 describe('the crop frame', () => {

@@ -2,7 +2,7 @@ import type { Sheet } from '../../../settings/card.js';
 import type { Point } from '../../../geometry/shape.js';
 import type { GlueStroke } from '../../../stages/strokes/strokes.js';
 import { roundMm } from '../../pen.js';
-import { BOLD, write } from '../lettering.js';
+import { BOLD, write } from '../text.js';
 import { HELP, INK, type Pdf } from '../print.js';
 import type { SheetDrawing } from '../true-size.js';
 

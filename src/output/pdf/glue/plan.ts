@@ -5,7 +5,7 @@ import type { CutPlan } from '../../../stages/plan/plan.js';
 import type { DrawnStrokes, GlueStroke } from '../../../stages/strokes/strokes.js';
 import type { Broken } from '../../broken.js';
 import { drawBroken } from '../broken-rings.js';
-import { BOLD, printed, REGULAR, widthMm, write } from '../lettering.js';
+import { BOLD, printed, REGULAR, widthMm, write } from '../text.js';
 import { paperFor, paperSizes } from '../paper.js';
 import { HELP, INK, POINTS_PER_MM, SOFT_INK, type Pdf } from '../print.js';
 import { EDGE_MM, heading, LINE_POINTS, paragraph } from '../prose.js';

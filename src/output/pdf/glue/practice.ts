@@ -1,6 +1,6 @@
 import type { Sheet } from '../../../settings/card.js';
 import type { Job } from '../../../settings/job.js';
-import { BOLD, REGULAR, write } from '../lettering.js';
+import { BOLD, REGULAR, write } from '../text.js';
 import { HELP, INK, SOFT_INK, type Pdf } from '../print.js';
 import { printTrueSize } from '../true-size.js';
 import { sizeInWords } from '../wording.js';

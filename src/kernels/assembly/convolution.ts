@@ -1,7 +1,7 @@
 import { addressOfReal } from './lanes';
 
 /*
- * Rows of the layers of a convolutional network; see src/faces/network/layers.ts. A picture has a number for each channel,
+ * Rows of the layers of a convolutional network; see src/faces/network/convolution.ts. A picture has a number for each channel,
  * pixel by pixel, row by row; what is called a row begins where it is handed over. Channels are taken four at a time.
  */
 

@@ -18,7 +18,7 @@ interface ShapedGlyph {
 }
 
 /** A font that was opened: it shapes text and draws glyphs. */
-export interface Face {
+export interface Font {
   /** What a person knows it by. */
   readonly name: string;
   /** The height of a capital, in ems. */
@@ -45,7 +45,7 @@ type Engine = typeof HarfBuzz;
 let engine: Promise<Engine> | undefined;
 
 /** Opens a font's bytes: TrueType, OpenType, WOFF or WOFF 2. */
-export async function openFace(bytes: Uint8Array, name: string, weight?: number): Promise<Face> {
+export async function openFont(bytes: Uint8Array, name: string, weight?: number): Promise<Font> {
   const sfnt = await unpacked(bytes, name);
   engine ??= import('harfbuzzjs');
   const harfbuzz = await engine;
@@ -99,7 +99,7 @@ function widthsAreWrong(face: HarfBuzz.Face, font: HarfBuzz.Font): boolean {
 }
 
 /** Opens a font file. */
-export async function readFace(path: string): Promise<Face> {
+export async function readFont(path: string): Promise<Font> {
   let bytes: Uint8Array;
   try {
     bytes = await readFile(path);
@@ -111,10 +111,10 @@ export async function readFace(path: string): Promise<Face> {
       { cause: error },
     );
   }
-  return openFace(bytes, path);
+  return openFont(bytes, path);
 }
 
-function faceOf(harfbuzz: Engine, face: HarfBuzz.Face, font: HarfBuzz.Font, name: string): Face {
+function faceOf(harfbuzz: Engine, face: HarfBuzz.Face, font: HarfBuzz.Font, name: string): Font {
   const inEms = (units: number): number => units / face.upem;
   const drawn = new Map<number, readonly Outline[]>();
   const outlines = (glyph: number): readonly Outline[] => {

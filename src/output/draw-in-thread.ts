@@ -3,7 +3,7 @@ import { drawOutputs, type Draw, type Files, type DrawnOutput } from './outputs.
 import type { DrawingReply, Question } from './drawing-thread.js';
 
 /** A thread that draws sheets while the caller goes on with something else. */
-export interface Drawing {
+export interface DrawingThread {
   readonly draw: Draw;
   /** Starts the thread and loads what it needs, ahead of the first order. */
   warm(): void;
@@ -14,7 +14,7 @@ export interface Drawing {
 /** Node.js starts a thread from JavaScript only: where the sources themselves run, as in tests, there is none. */
 const RUNS_FROM_SOURCES = import.meta.url.endsWith('.ts');
 
-const inThisThread: Drawing = {
+const inThisThread: DrawingThread = {
   draw: drawOutputs,
   warm: () => undefined,
   close: () => Promise.resolve(),
@@ -26,7 +26,7 @@ const inThisThread: Drawing = {
  *
  * @param sheets what it is going to be asked for, to be loaded ahead
  */
-export function prepareDrawing(sheets: readonly DrawnOutput[]): Drawing {
+export function prepareDrawing(sheets: readonly DrawnOutput[]): DrawingThread {
   if (RUNS_FROM_SOURCES) return inThisThread;
   let thread: Thread | undefined;
   let last: Promise<unknown> = Promise.resolve();

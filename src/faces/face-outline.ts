@@ -27,7 +27,7 @@ const THERE = 0.6;
  * @param opening the narrowest that can be cut, in mm
  * @returns on the window's pixels; 1 is dark
  */
-export function outlineOf(window: FaceWindow, opening: number): Bitmap {
+export function faceOutline(window: FaceWindow, opening: number): Bitmap {
   const { width, height, lightness, landmarks, pixelsPerMm } = window;
   const across = Math.hypot(landmarks[16].x - landmarks[0].x, landmarks[16].y - landmarks[0].y);
   const field = { width, height, data: Float32Array.from(lightness) };

@@ -10,7 +10,7 @@ import { registerPlaces, registerSide } from '../settings/register-marks.js';
 import { layersPng } from '../output/images/layers-preview.js';
 import { layersJson, type LayersReported } from '../output/report/layers-report.js';
 import { looksOf, marksOf, type Provenance } from '../disk/made-from.js';
-import { writeResult, type Writing } from '../disk/result.js';
+import { writeResult, type WriteOptions } from '../disk/result.js';
 import type { ResultFile } from '../disk/write.js';
 
 /** One layer: a whole stencil, and its place among the others. */
@@ -79,7 +79,7 @@ export async function makeLayers(
   let darker: readonly Shape[] = [];
   for (let k = count - 1; k >= 0; k--) {
     options.onLayer?.(k, count);
-    const about = { place: placeOf(layersJob, k, count), job: { ...job, paint: paints[k] }, of };
+    const about = { place: layerPlace(layersJob, k, count), job: { ...job, paint: paints[k] }, of };
     const made = await makeLayer(ground.toned(k, painted), about, options);
     const own = withoutRegisterMarks(made.run.values.frame.openings, sheet, job);
     const next = layers.at(0);
@@ -118,7 +118,11 @@ function openGround(
   );
 }
 
-const placeOf = ({ levels, laid, overlap }: LayersJob, k: number, count: number): LayerPlace => ({
+const layerPlace = (
+  { levels, laid, overlap }: LayersJob,
+  k: number,
+  count: number,
+): LayerPlace => ({
   number: k + 1,
   count,
   levels,
@@ -269,7 +273,7 @@ export function filesOfLayers({ layers, files }: LayersMade): readonly ResultFil
 export async function writeLayers(
   made: LayersMade,
   outDir: string,
-  how: Writing = {},
+  how: WriteOptions = {},
 ): Promise<string> {
   return writeResult(outDir, made.name, filesOfLayers(made), how);
 }

@@ -34,7 +34,7 @@ const MOST_GROWN = 2;
  *
  * @param isLight whether the feature is lighter than what is round it: then the limits are those of film
  */
-export function markOf(
+export function featureMark(
   window: FaceWindow,
   { name, axis, outline, contrast: { dark, light } }: Founded,
   { opening, smallest }: Pick<MarkLimits, 'opening' | 'smallest'>,
@@ -45,7 +45,7 @@ export function markOf(
   // A stroke with round ends, of this length between their centres, is as large as the smallest opening.
   const round = (Math.PI * thick * thick) / 4;
   const least = Math.max(0, (smallest * (1 + ROOM_SHARE) - round) / thick) * pixelsPerMm;
-  const long = lengthOf(axis);
+  const long = polylineLength(axis);
   // The round ends reach out by half of the stroke's width.
   const slit = name === 'mouth' ? 0 : Math.min(LONGER * long, SLIT * thick * pixelsPerMm);
   const wanted = Math.max(Math.max(long, slit) - opening * pixelsPerMm, least);
@@ -91,7 +91,7 @@ export function gapOf(a: Bitmap, b: Bitmap, most: number): number {
 }
 
 /** A mark moved by whole pixels. */
-export function moved({ width, height, data }: Bitmap, dx: number, dy: number): Bitmap {
+export function shiftedMask({ width, height, data }: Bitmap, dx: number, dy: number): Bitmap {
   const there = new Uint8Array(data.length);
   for (let y = 0; y < height; y++) {
     const from = y - dy;
@@ -115,13 +115,13 @@ function strokeMask(
   const bottom = Math.min(height, Math.ceil(Math.max(...ys) + radius) + 1);
   for (let y = top; y < bottom; y++) {
     for (let x = left; x < right; x++) {
-      if (distanceTo(axis, x + 0.5, y + 0.5) <= radius) data[y * width + x] = 1;
+      if (distanceToPolyline(axis, x + 0.5, y + 0.5) <= radius) data[y * width + x] = 1;
     }
   }
   return { width, height, data };
 }
 
-function distanceTo(axis: readonly Point[], x: number, y: number): number {
+function distanceToPolyline(axis: readonly Point[], x: number, y: number): number {
   let least = Infinity;
   for (let k = 0; k + 1 < axis.length; k++) {
     const [a, b] = [axis[k], axis[k + 1]];
@@ -134,7 +134,7 @@ function distanceTo(axis: readonly Point[], x: number, y: number): number {
   return least;
 }
 
-function lengthOf(axis: readonly Point[]): number {
+function polylineLength(axis: readonly Point[]): number {
   let length = 0;
   for (let k = 0; k + 1 < axis.length; k++) {
     length += Math.hypot(axis[k + 1].x - axis[k].x, axis[k + 1].y - axis[k].y);

@@ -4,7 +4,7 @@ import type { PictureInfo } from './api.js';
 import { heldPhoto } from './held-photo.js';
 import type { ShownStage } from './stages.js';
 import { isWords } from './typed.js';
-import type { State } from './work.js';
+import type { PageState } from './page-model.js';
 
 /** What a stage looks like on the sheet; SVG in mm. */
 export function Layers({
@@ -12,7 +12,7 @@ export function Layers({
   picture,
   stage,
 }: {
-  state: State;
+  state: PageState;
   picture: PictureInfo;
   stage: ShownStage;
 }) {
@@ -112,7 +112,7 @@ const Png = memo(
 );
 
 /** The picture in its frame on the sheet, cropped as the job says. */
-export function Photo({ state, picture }: { state: State; picture: PictureInfo }) {
+export function Photo({ state, picture }: { state: PageState; picture: PictureInfo }) {
   const { sketch, draft, history } = state;
   if (!sketch) return null;
   const { frame } = sketch;

@@ -1,6 +1,6 @@
 import type { Sheet } from '../../settings/card.js';
 import { EmbeddedFont, utf16Hex } from './embedded.js';
-import { layName, type Piece } from './name-line.js';
+import { layName, type NamePiece } from './name-line.js';
 import { codePointInWords, shownName, tagOf, type NamePart } from './names.js';
 import { blankPdf, collect, INK, POINTS_PER_MM, type Pdf } from './print.js';
 import { loadTypefaces, SPACE, type Typeface } from './typefaces.js';
@@ -97,7 +97,7 @@ interface Composed {
   readonly width: number;
 }
 
-type LinePiece = Piece | { readonly kind: 'tag'; readonly text: string };
+type LinePiece = NamePiece | { readonly kind: 'tag'; readonly text: string };
 
 function layLine(
   pdf: Pdf,
@@ -145,7 +145,7 @@ function shortenedName(
   const keeping = (count: number, size = points): Composed => {
     const head = Math.ceil(count / 2);
     const tail = units.length - (count - head);
-    return lay(joined([...units.slice(0, head), ELLIPSIS, ...units.slice(tail)]), size);
+    return lay(joinedTexts([...units.slice(0, head), ELLIPSIS, ...units.slice(tail)]), size);
   };
   const least = Math.min(LEAST_KEPT, units.length - 1);
   const narrowest = keeping(least).width;
@@ -165,7 +165,7 @@ function graphemesOf(text: string): string[] {
 }
 
 /** Texts that follow each other as one, so that its letters join. */
-function joined(parts: readonly NamePart[]): NamePart[] {
+function joinedTexts(parts: readonly NamePart[]): NamePart[] {
   return parts.reduce<NamePart[]>((all, part) => {
     const last = all.at(-1);
     if (last?.kind !== 'text' || part.kind !== 'text') return [...all, part];
@@ -173,14 +173,14 @@ function joined(parts: readonly NamePart[]): NamePart[] {
   }, []);
 }
 
-interface Look {
+interface NameStyle {
   readonly parts: readonly NamePart[];
   readonly tag: string | undefined;
   readonly font: string;
   readonly points: number;
 }
 
-function compose(pdf: Pdf, line: NamedLine, { parts, tag, font, points }: Look): Composed {
+function compose(pdf: Pdf, line: NamedLine, { parts, tag, font, points }: NameStyle): Composed {
   const pieces: LinePiece[] = [
     ...textPieces(line.before),
     ...namePieces(pdf, parts, font),
@@ -193,7 +193,7 @@ function compose(pdf: Pdf, line: NamedLine, { parts, tag, font, points }: Look):
 
 const textPieces = (text: string): LinePiece[] => (text === '' ? [] : [{ kind: 'plain', text }]);
 
-function namePieces(pdf: Pdf, parts: readonly NamePart[], font: string): readonly Piece[] {
+function namePieces(pdf: Pdf, parts: readonly NamePart[], font: string): readonly NamePiece[] {
   if (parts.every((part) => part.kind === 'code' || isStandard(part.text)))
     return parts.map((part) => (part.kind === 'code' ? part : { ...part, kind: 'plain' }));
   const laid = layName(parts, font === BOLD ? 700 : 400);

@@ -1,5 +1,5 @@
 import { findRegions } from '../../raster/labels.js';
-import { BACKGROUND, SUBJECT, type Cells, type Known } from './cut.js';
+import { BACKGROUND, SUBJECT, type Cells, type Known } from './graph-cut.js';
 
 /**
  * Pieces of subject that are smaller than this share of all of it are slips of the cut: what belongs to it is mostly
@@ -13,7 +13,7 @@ const SLIP_IN_IT = 0.003;
  * Takes away the slips of a cut: small pieces apart that no mark is on, and small gaps that none is in. What grew from
  * strokes alone is only what they are on.
  */
-export function tidied(cut: Cells, known: Known): Cells {
+export function withoutSmallComponents(cut: Cells, known: Known): Cells {
   const data = cut.data.slice();
   const size = data.reduce((sum, value) => sum + value, 0);
   giveAway({ ...cut, data }, 1, 8, known.startsFull ? SLIP * size : Infinity, known, SUBJECT);

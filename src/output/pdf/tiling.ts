@@ -36,7 +36,7 @@ const SIDE_MM = 10;
  * Lays a sheet over the fewest pages of a paper, all parts of one size, each reaching over into the next by the
  * overlap. The paper is upright where that takes no more pages.
  */
-export function tilesOf(sheet: Sheet, paper: Sheet, overlapMm: number): Tiling {
+export function tilingOf(sheet: Sheet, paper: Sheet, overlapMm: number): Tiling {
   const lying: Sheet = { widthMm: paper.heightMm, heightMm: paper.widthMm };
   const [upright, turned] = [paper, lying].map((page) => laidOn(sheet, page, overlapMm));
   return turned.tiles.length < upright.tiles.length ? turned : upright;

@@ -5,11 +5,11 @@ import {
   letteringFiles,
   letteringPlace,
 } from '../built-in/lettering-typefaces.js';
-import { FAMILIES, fileOf, placeOf, rangesOf } from '../built-in/typefaces.js';
+import { FAMILIES, fontFileOf, fontPathOf, rangesOf } from '../built-in/typefaces.js';
 import { didYouMean } from '../settings/words/nearest.js';
 import { typefaceKinds } from '../settings/lettering-settings.js';
 import { Problem } from '../settings/problem.js';
-import { openFace, readFace, type Face } from './face.js';
+import { openFont, readFont, type Font } from './font.js';
 
 /** The Noto families have one design for most scripts; heavy enough for a tip. */
 const MANY_SCRIPTS = 'noto';
@@ -34,7 +34,7 @@ const FONT_FILE = /^\.(ttf|otf|woff2?|ttc)$/i;
  * @returns its parts, the first preferred
  * @throws Problem when there is no such typeface, or the file can't be used
  */
-export async function openTypeface(kindOrFile: string, text: string): Promise<readonly Face[]> {
+export async function openTypeface(kindOrFile: string, text: string): Promise<readonly Font[]> {
   const kind = kindOrFile.trim().toLowerCase();
   const known = LETTERING_TYPEFACES.find((one) => one.kind === kind);
   if (known) {
@@ -44,7 +44,7 @@ export async function openTypeface(kindOrFile: string, text: string): Promise<re
   }
   if (kind === MANY_SCRIPTS) return openManyScripts(text);
   if (FONT_FILE.test(extname(kindOrFile)) || /[/\\]/.test(kindOrFile)) {
-    return [await readFace(kindOrFile)];
+    return [await readFont(kindOrFile)];
   }
   throw new Problem(
     `There is no typeface called "${kindOrFile}"`,
@@ -57,17 +57,17 @@ export async function openTypeface(kindOrFile: string, text: string): Promise<re
   );
 }
 
-const opened = new Map<string, Promise<Face>>();
+const openedFonts = new Map<string, Promise<Font>>();
 
-function openBuiltIn(path: string, name: string, weight?: number): Promise<Face> {
-  const known = opened.get(path);
+function openBuiltIn(path: string, name: string, weight?: number): Promise<Font> {
+  const known = openedFonts.get(path);
   if (known) return known;
-  const face = readFile(path).then((bytes) => openFace(bytes, name, weight));
-  opened.set(path, face);
+  const face = readFile(path).then((bytes) => openFont(bytes, name, weight));
+  openedFonts.set(path, face);
   return face;
 }
 
-async function openManyScripts(text: string): Promise<readonly Face[]> {
+async function openManyScripts(text: string): Promise<readonly Font[]> {
   const wanted = new Set(Array.from(text, (character) => character.codePointAt(0)!));
   const files: { readonly path: string; readonly isVariable: boolean }[] = [];
   for (const family of FAMILIES) {
@@ -78,7 +78,7 @@ async function openManyScripts(text: string): Promise<readonly Face[]> {
       const found = [...wanted].filter(has);
       if (found.length === 0) continue;
       for (const one of found) wanted.delete(one);
-      const path = placeOf(family, fileOf(family, part, 700));
+      const path = fontPathOf(family, fontFileOf(family, part, 700));
       files.push({ path, isVariable: family.fixed !== true });
     }
   }
@@ -88,7 +88,11 @@ async function openManyScripts(text: string): Promise<readonly Face[]> {
     ),
   );
   const latin = FAMILIES[0];
-  const usual = await openBuiltIn(placeOf(latin, fileOf(latin, 'latin', 700)), 'Noto Sans', HEAVY);
+  const usual = await openBuiltIn(
+    fontPathOf(latin, fontFileOf(latin, 'latin', 700)),
+    'Noto Sans',
+    HEAVY,
+  );
   return faces.length > 0 ? faces : [usual];
 }
 

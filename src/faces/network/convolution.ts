@@ -10,7 +10,7 @@ import * as kernels from '../../kernels/generated.js';
  * A layer: filters of 3 × 3 pixels, then a matrix over the channels. A separable one has a filter a channel (Howard et al.,
  * MobileNets, 2017); of one without, the matrix takes the 27 numbers of 3 × 3 pixels in three colours.
  */
-export interface Layer {
+export interface NetworkLayer {
   readonly filters: Float32Array | undefined;
   /** As `multiplyRow` takes them. */
   readonly weights: Float32Array;
@@ -21,7 +21,7 @@ export interface Layer {
 }
 
 /** Where a layer's own numbers lie in the kernels' memory, and what it filters of a row. */
-export interface Room {
+export interface LayerBuffers {
   readonly filters: Float32Array;
   readonly weights: Float32Array;
   readonly bias: Float32Array;
@@ -38,7 +38,7 @@ export interface Square {
 const COLOURS_SEEN = 27;
 
 /** A layer by the names that its parts have. */
-export function layerOf(numbers: Numbers, name: string): Layer {
+export function layerOf(numbers: Numbers, name: string): NetworkLayer {
   const part = (kind: string): Quantised | undefined => numbers.get(`${name}/${kind}`);
   const matrix = part('pointwise_filter') ?? part('filters') ?? part('weights');
   const bias = part('bias');
@@ -76,8 +76,8 @@ function write(
 
 /** How much room the largest of some layers needs, on rows of so many pixels. */
 export function roomFor(
-  layers: readonly { readonly layer: Layer; readonly across: number }[],
-): Record<keyof Room, number> {
+  layers: readonly { readonly layer: NetworkLayer; readonly across: number }[],
+): Record<keyof LayerBuffers, number> {
   const most = (of: (each: (typeof layers)[number]) => number): number =>
     Math.max(...layers.map(of));
   return {
@@ -96,8 +96,8 @@ export function roomFor(
  * @param slope what is below 0 is multiplied by that: 1 leaves it as it is
  */
 export function openLayer(
-  room: Room,
-  { filters, weights, bias, given, wanted }: Layer,
+  room: LayerBuffers,
+  { filters, weights, bias, given, wanted }: NetworkLayer,
   from: Square,
   { start, step, slope }: { readonly start: number; readonly step: number; readonly slope: number },
 ): (y: number, across: number, out: Float32Array) => void {

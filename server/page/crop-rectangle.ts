@@ -1,11 +1,11 @@
 /** A crop's left, top, right and bottom in percent of the picture. */
-export type Edges = readonly [left: number, top: number, right: number, bottom: number];
+export type CropEdges = readonly [left: number, top: number, right: number, bottom: number];
 
 /** No side is shorter than this, in percent. */
 const LEAST = 4;
 
 /** The frame when one of its sides or corners, or all of it, is dragged by percents. */
-export function dragged(from: Edges, what: string, dx: number, dy: number): Edges {
+export function dragged(from: CropEdges, what: string, dx: number, dy: number): CropEdges {
   const [left, top, right, bottom] = from;
   if (what === 'all') {
     const x = Math.min(Math.max(dx, -left), 100 - right);
@@ -35,7 +35,7 @@ function span(first: number, last: number, movesFirst: boolean): readonly [numbe
 }
 
 /** The crop setting's form; the whole picture is no crop. */
-export function frameText([left, top, right, bottom]: Edges): string | undefined {
+export function frameText([left, top, right, bottom]: CropEdges): string | undefined {
   const [x, y] = [left, top].map(tenth);
   const width = tenth(Math.min(right, 100) - x);
   const height = tenth(Math.min(bottom, 100) - y);
@@ -49,7 +49,7 @@ const tenth = (percent: number) => Math.floor(percent * 10 + 1e-6) / 10;
  * The frame with a shape of its own: as wide against its height, in percents, as `ratio` says. The side or corner that is
  * dragged leads, what lies opposite stays, and nothing leaves the picture.
  */
-export function shaped(edges: Edges, what: string, ratio: number): Edges {
+export function shaped(edges: CropEdges, what: string, ratio: number): CropEdges {
   const [left, top, right, bottom] = edges;
   const [width, height] = [right - left, bottom - top];
   const byHeight = what === 'n' || what === 's';
@@ -79,7 +79,7 @@ function around(fix: number, towards: -1 | 0 | 1, length: number): readonly [num
 }
 
 /** The largest frame of a shape within another, about its middle. */
-export function largestShaped([left, top, right, bottom]: Edges, ratio: number): Edges {
+export function largestShaped([left, top, right, bottom]: CropEdges, ratio: number): CropEdges {
   const [width, height] = [right - left, bottom - top];
   const across = Math.min(width, height * ratio);
   const [x, y] = [(left + right) / 2, (top + bottom) / 2];
