@@ -5,6 +5,7 @@ import { strokesIn, type Stroke } from '../../raster/strokes.js';
 import type { Job } from '../../settings/job.js';
 import { amalgamate, type StrokeLimits } from './amalgamate.js';
 import { keepWidths } from './keep-widths.js';
+import { withLightParts } from './light-parts.js';
 import { lostRuns, type Run } from './lost-strokes.js';
 import { applyDrops, withKept, type LeastRegion, type UnusedRegionEdit } from './regions.js';
 import { typify } from './typify.js';
@@ -68,10 +69,12 @@ export function widen(bitmap: Bitmap, pixelsPerMm: number, job: WidenSettings): 
   const given = withKept(bitmap, pixelsPerMm, job.regionEdits, least, inside);
   const thinned = typify(given, strokesOf(given, rules, STEP_MM * pixelsPerMm), limits);
   const { strokes } = thinned;
-  const drawn = withFullLines(
+  const full = withFullLines(
     thinned.dropped === 0 ? given : filmOutside(thinned.bitmap, inside),
     rules,
   );
+  const lights = withLightParts(full, keepWidths(full, rules).bitmap, rules);
+  const drawn = lights.bitmap;
   const lostIn = (print: Bitmap): Run[] =>
     lostRuns(
       strokes,
@@ -88,6 +91,7 @@ export function widen(bitmap: Bitmap, pixelsPerMm: number, job: WidenSettings): 
     kept = keepWidths(roomy.bitmap, rules);
     lost = lostIn(kept.bitmap);
   }
+  if (process.env.LIGHTS) console.log('lights', lights.grown, lights.joined);
   const edited = applyDrops(kept.bitmap, bitmap, pixelsPerMm, job.regionEdits);
   return {
     ...kept,

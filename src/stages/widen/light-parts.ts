@@ -1,0 +1,276 @@
+import { squaredDistance } from '../../raster/distance.js';
+import { labelRegions, type Regions } from '../../raster/labels.js';
+import { dilated } from '../../raster/morphology.js';
+import { partOf } from '../../raster/part.js';
+import type { Bitmap, Box } from '../../raster/raster.js';
+import { stampLine } from '../../raster/stamp-line.js';
+import { keepWidths } from './keep-widths.js';
+import type { Rules } from './rules.js';
+
+/** A drawing whose light parts have what they need to stay, and how that was done. */
+export interface WithLightParts {
+  readonly bitmap: Bitmap;
+  /** Light parts that were made as large as an island has to be. */
+  readonly grown: number;
+  /** Light parts that were joined to film beside them. */
+  readonly joined: number;
+}
+
+/** A light part is lost when less than this share of it is left, as a part of a drawing is (`drawing.ts`). */
+const LOST = 0.3;
+/** … and is kept again from this share on. */
+const KEPT = 0.6;
+/**
+ * What is smaller than this many squares as wide as a strip, or thinner than this share of a strip, is a speck: grain, a glint
+ * or the gap in a hatching. By eye.
+ */
+const LEAST_SQUARES = 0.5;
+const LEAST_WIDTH = 0.4;
+/** What can't be an island is joined to film no further off than this, in strips: further, it would be a bar across the dark. */
+const FURTHEST = 2.5;
+/** Ways to near film that are tried, evenly round. */
+const WAYS = 16;
+/** Of those, the shortest. */
+const TRIED = 4;
+/** By so many smallest islands more than is lost without it, what keeps a light part may change the drawing round it. */
+const MOST_CHANGE = 1;
+/** What is made by so much larger than the limit is not taken by rounding. */
+const SPARE = 1.1;
+/** More lost light parts than this are a texture; the largest are looked at. Each takes some ms. */
+const MOST_PARTS = 60;
+
+/**
+ * Keeps light parts that would be lost to the widths: an eye, the inside of a letter, a window. One with room in the dark
+ * round it grows to the size of the smallest island; one without is joined to film beside it, as letters of a stencil are open to a side.
+ * What either would do is tried in a small window, with the widths kept; where the drawing round it would lose more than
+ * the light part is worth, that goes.
+ *
+ * Map makers call it exaggeration and displacement (McMaster & Shea, Generalization in digital cartography, 1992).
+ *
+ * @param kept what is left of the drawing when the widths are kept
+ */
+export function withLightParts(drawn: Bitmap, kept: Bitmap, rules: Rules): WithLightParts {
+  const lost = lostParts(drawn, kept, rules);
+  let [bitmap, grown, joined] = [drawn, 0, 0];
+  for (const part of lost) {
+    const made = madeRoom(bitmap, part, rules);
+    if (!made) continue;
+    if (bitmap === drawn) bitmap = { ...drawn, data: drawn.data.slice() };
+    lay(bitmap, made.part, made.box);
+    if (made.how === 'grown') grown++;
+    else joined++;
+  }
+  return { bitmap, grown, joined };
+}
+
+/** A light part with dark all round, and the box round it in the drawing. */
+interface LightPart {
+  readonly box: Box;
+  /** 1 on its pixels in the box. */
+  readonly shape: Bitmap;
+  readonly area: number;
+}
+
+function lostParts(drawn: Bitmap, kept: Bitmap, { film, inside }: Rules): LightPart[] {
+  const regions = labelRegions(drawn, 0, 4);
+  const { starts, ends, numbers, areas, bounds } = regions;
+  const left = new Int32Array(areas.length);
+  for (let run = 0; run < starts.length; run++) {
+    for (let i = starts[run]; i < ends[run]; i++) left[numbers[run]] += 1 - kept.data[i];
+  }
+  const least = LEAST_SQUARES * (2 * film.halfWidth) ** 2;
+  const isWithin = ([x0, y0, x1, y1]: Int32Array): boolean =>
+    x0 > inside.x && y0 > inside.y && x1 < inside.x + inside.width && y1 < inside.y + inside.height;
+  const lost: LightPart[] = [];
+  for (let number = 1; number < areas.length; number++) {
+    const area = areas[number];
+    if (area < least || left[number] >= LOST * area) continue;
+    if (!isWithin(bounds.subarray(4 * number, 4 * number + 4))) continue;
+    const part = partNumbered(number, regions, drawn.width);
+    if (widthOf(part.shape) >= LEAST_WIDTH * 2 * film.halfWidth) lost.push(part);
+  }
+  return lost.sort((a, b) => b.area - a.area).slice(0, MOST_PARTS);
+}
+
+function partNumbered(number: number, { labels, areas, bounds }: Regions, width: number): LightPart {
+  const [x, y, right, bottom] = bounds.subarray(4 * number, 4 * number + 4);
+  const box = { x, y, width: right - x + 1, height: bottom - y + 1 };
+  const data = new Uint8Array(box.width * box.height);
+  for (let i = 0; i < data.length; i++) {
+    const at = (y + Math.floor(i / box.width)) * width + x + (i % box.width);
+    data[i] = labels[at] === number ? 1 : 0;
+  }
+  return { box, shape: { width: box.width, height: box.height, data }, area: areas[number] };
+}
+
+/** How wide a shape is where it is widest, in px. */
+function widthOf(shape: Bitmap): number {
+  const { width, height, data } = padded(shape, 1);
+  const away = squaredDistance({ width, height, data }, 0);
+  return 2 * Math.sqrt(away.reduce((most, value) => Math.max(most, value), 0)) - 1;
+}
+
+function padded({ width, height, data }: Bitmap, by: number): Bitmap {
+  const wide = width + 2 * by;
+  const larger = new Uint8Array(wide * (height + 2 * by));
+  for (let row = 0; row < height; row++) {
+    larger.set(data.subarray(row * width, (row + 1) * width), (row + by) * wide + by);
+  }
+  return { width: wide, height: height + 2 * by, data: larger };
+}
+
+/** A window on the drawing, and the light part in it. */
+interface Window {
+  readonly box: Box;
+  readonly part: Bitmap;
+  readonly light: Bitmap;
+  /** The limits, in the window's own pixels. */
+  readonly rules: Rules;
+  /** 1 so near to the light part that it may change by it. */
+  readonly near: Uint8Array;
+}
+
+interface MadeRoom {
+  readonly how: 'grown' | 'joined';
+  readonly box: Box;
+  /** The window, as it is to be. */
+  readonly part: Bitmap;
+}
+
+/** What keeps a light part at the least cost to what is round it; growing goes before joining. */
+function madeRoom(drawn: Bitmap, lost: LightPart, rules: Rules): MadeRoom | undefined {
+  const window = windowRound(drawn, lost, rules);
+  const most = changeOf(keepWidths(window.part, window.rules).bitmap, window) + MOST_CHANGE * rules.film.smallest; // prettier-ignore
+  const tried = (how: MadeRoom['how'], parts: readonly Bitmap[]): MadeRoom | undefined => {
+    let best: MadeRoom | undefined;
+    let least = most;
+    for (const part of parts) {
+      const print = keepWidths(part, window.rules).bitmap;
+      const change = changeOf(print, window);
+      if (change > least || shareKept(print, window) < KEPT) continue;
+      least = change;
+      best = { how, box: window.box, part };
+    }
+    return best;
+  };
+  return tried('grown', grownIn(window)) ?? tried('joined', joinedIn(window));
+}
+
+function windowRound(drawn: Bitmap, { box: own, shape, area }: LightPart, rules: Rules): Window {
+  const { film, opening, inside } = rules;
+  const grows = Math.sqrt((SPARE * film.smallest) / Math.PI);
+  const reach = Math.ceil(grows + 2 * opening.madeHalfWidth);
+  const by = reach + Math.ceil(2 * (FURTHEST * film.halfWidth + film.madeHalfWidth));
+  const x = Math.max(0, own.x - by);
+  const y = Math.max(0, own.y - by);
+  const box = {
+    x,
+    y,
+    width: Math.min(drawn.width, own.x + own.width + by) - x,
+    height: Math.min(drawn.height, own.y + own.height + by) - y,
+  };
+  const light = new Uint8Array(box.width * box.height);
+  for (let row = 0; row < own.height; row++) {
+    const at = (own.y - y + row) * box.width + own.x - x;
+    light.set(shape.data.subarray(row * own.width, (row + 1) * own.width), at);
+  }
+  const lightPart = { width: box.width, height: box.height, data: light };
+  return {
+    box,
+    part: partOf(drawn, box),
+    light: lightPart,
+    rules: { film, opening, inside: { ...inside, x: inside.x - x, y: inside.y - y } },
+    near: dilated(lightPart, reach).data,
+  };
+}
+
+/** How many pixels near the light part, but for its own, are not as they were drawn. */
+function changeOf(print: Bitmap, { part, light, near }: Window): number {
+  let changed = 0;
+  for (let i = 0; i < near.length; i++) {
+    if (near[i] === 1 && light.data[i] === 0 && print.data[i] !== part.data[i]) changed++;
+  }
+  return changed;
+}
+
+function shareKept(print: Bitmap, { light }: Window): number {
+  let [kept, all] = [0, 0];
+  for (let i = 0; i < light.data.length; i++) {
+    all += light.data[i];
+    if (light.data[i] === 1 && print.data[i] === 0) kept++;
+  }
+  return kept / all;
+}
+
+/** The light part as large as an island has to be: in the dark as it is, and with the dark round it moved outward. */
+function grownIn({ part, light, rules: { film, opening, inside } }: Window): Bitmap[] {
+  const from = squaredDistance(light, 1);
+  const isIsland = (radius: number): boolean => {
+    let area = 0;
+    for (let i = 0; i < from.length; i++) if (from[i] <= radius * radius) area++;
+    return area >= SPARE * film.smallest;
+  };
+  const half = widthOf(light) / 2;
+  let radius = Math.max(0, film.madeHalfWidth - half);
+  while (!isIsland(radius)) radius++;
+  const ring = radius + 2 * opening.madeHalfWidth;
+  const grown = part.data.map((value, i) => (from[i] <= radius * radius ? 0 : value));
+  const moved = grown.map((value, i) => {
+    const [x, y] = [i % part.width, Math.floor(i / part.width)];
+    const isInside =
+      x >= inside.x && y >= inside.y && x < inside.x + inside.width && y < inside.y + inside.height;
+    return isInside && from[i] > radius * radius && from[i] <= ring * ring ? 1 : value;
+  });
+  return [grown, moved].map((data) => ({ ...part, data }));
+}
+
+/** The light part with a strip to film beside it, by each of the shortest ways. */
+function joinedIn({ part, light, rules: { film } }: Window): Bitmap[] {
+  const { width, height } = part;
+  const { x, y } = middleOf(light);
+  const ways = Array.from({ length: WAYS }, (_, k) => (2 * Math.PI * k) / WAYS)
+    .flatMap((angle) => wayToFilm(part, light, x, y, angle) ?? [])
+    .filter(({ across }) => across <= FURTHEST * 2 * film.halfWidth)
+    .sort((a, b) => a.across - b.across)
+    .slice(0, TRIED);
+  return ways.map(({ to }) => {
+    const strip = new Uint8Array(width * height);
+    stampLine(strip, width, height, [x + 0.5, to.x + 0.5], [y + 0.5, to.y + 0.5], film.madeHalfWidth); // prettier-ignore
+    return { ...part, data: part.data.map((value, i) => (strip[i] === 1 ? 0 : value)) };
+  });
+}
+
+/** From a light part's middle to the first other film: how much dark lies between, in px, and where that film is. */
+function wayToFilm(
+  { width, height, data }: Bitmap,
+  light: Bitmap,
+  x: number,
+  y: number,
+  angle: number,
+): { readonly across: number; readonly to: { readonly x: number; readonly y: number } } | undefined {
+  const [dx, dy] = [Math.cos(angle), Math.sin(angle)];
+  let across = 0;
+  for (let step = 0; ; step++) {
+    const [column, row] = [Math.round(x + step * dx), Math.round(y + step * dy)];
+    if (column < 0 || row < 0 || column >= width || row >= height) return undefined;
+    const i = row * width + column;
+    if (light.data[i] === 1) across = 0;
+    else if (data[i] === 0) return { across, to: { x: column, y: row } };
+    else across++;
+  }
+}
+
+/** The middle of what is 1: the pixel that lies deepest in it. */
+function middleOf({ width, height, data }: Bitmap): { readonly x: number; readonly y: number } {
+  const away = squaredDistance({ width, height, data }, 0);
+  let deepest = 0;
+  for (let i = 0; i < away.length; i++) if (away[i] > away[deepest]) deepest = i;
+  return { x: deepest % width, y: Math.floor(deepest / width) };
+}
+
+/** Writes a part back into the drawing, which is changed. */
+function lay(drawn: Bitmap, part: Bitmap, { x, y, width, height }: Box): void {
+  for (let row = 0; row < height; row++) {
+    drawn.data.set(part.data.subarray(row * width, (row + 1) * width), (y + row) * drawn.width + x);
+  }
+}
