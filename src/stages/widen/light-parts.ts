@@ -32,8 +32,8 @@ const FURTHEST = 2.5;
 const WAYS = 16;
 /** Of those, the shortest. */
 const TRIED = 4;
-/** By so many smallest islands more than is lost without it, what keeps a light part may change the drawing round it. */
-const MOST_CHANGE = 1;
+/** What keeps a light part may cost so many times its own area of what is drawn round it, beyond what the widths cost anyway. */
+const MOST_HARM = 0.5;
 /** What is made by so much larger than the limit is not taken by rounding. */
 const SPARE = 1.1;
 /** More lost light parts than this are a texture; the largest are looked at. Each takes some ms. */
@@ -130,6 +130,12 @@ interface Window {
   readonly near: Uint8Array;
 }
 
+/** A window as it could be, and 1 on what is light in it for the light part's sake. */
+interface Trial {
+  readonly part: Bitmap;
+  readonly shape: Uint8Array;
+}
+
 interface MadeRoom {
   readonly how: 'grown' | 'joined';
   readonly box: Box;
@@ -140,15 +146,16 @@ interface MadeRoom {
 /** What keeps a light part at the least cost to what is round it; growing goes before joining. */
 function madeRoom(drawn: Bitmap, lost: LightPart, rules: Rules): MadeRoom | undefined {
   const window = windowRound(drawn, lost, rules);
-  const most = changeOf(keepWidths(window.part, window.rules).bitmap, window) + MOST_CHANGE * rules.film.smallest; // prettier-ignore
-  const tried = (how: MadeRoom['how'], parts: readonly Bitmap[]): MadeRoom | undefined => {
+  const without = keepWidths(window.part, window.rules).bitmap;
+  const tried = (how: MadeRoom['how'], trials: readonly Trial[]): MadeRoom | undefined => {
     let best: MadeRoom | undefined;
-    let least = most;
-    for (const part of parts) {
+    let least = Infinity;
+    for (const { part, shape } of trials) {
       const print = keepWidths(part, window.rules).bitmap;
-      const change = changeOf(print, window);
-      if (change > least || shareKept(print, window) < KEPT) continue;
-      least = change;
+      const harm = harmOf(print, shape, window) - harmOf(without, shape, window);
+      const kept = shareKept(print, window);
+      if (harm >= least || harm > MOST_HARM * kept * lost.area || kept < KEPT) continue;
+      least = harm;
       best = { how, box: window.box, part };
     }
     return best;
@@ -184,11 +191,11 @@ function windowRound(drawn: Bitmap, { box: own, shape, area }: LightPart, rules:
   };
 }
 
-/** How many pixels near the light part, but for its own, are not as they were drawn. */
-function changeOf(print: Bitmap, { part, light, near }: Window): number {
+/** How many pixels near the light part, but for what is made light for it, are not as they were drawn. */
+function harmOf(print: Bitmap, shape: Uint8Array, { part, near }: Window): number {
   let changed = 0;
   for (let i = 0; i < near.length; i++) {
-    if (near[i] === 1 && light.data[i] === 0 && print.data[i] !== part.data[i]) changed++;
+    if (near[i] === 1 && shape[i] === 0 && print.data[i] !== part.data[i]) changed++;
   }
   return changed;
 }
@@ -203,7 +210,7 @@ function shareKept(print: Bitmap, { light }: Window): number {
 }
 
 /** The light part as large as an island has to be: in the dark as it is, and with the dark round it moved outward. */
-function grownIn({ part, light, rules: { film, opening, inside } }: Window): Bitmap[] {
+function grownIn({ part, light, rules: { film, opening, inside } }: Window): Trial[] {
   const from = squaredDistance(light, 1);
   const isIsland = (radius: number): boolean => {
     let area = 0;
@@ -221,11 +228,12 @@ function grownIn({ part, light, rules: { film, opening, inside } }: Window): Bit
       x >= inside.x && y >= inside.y && x < inside.x + inside.width && y < inside.y + inside.height;
     return isInside && from[i] > radius * radius && from[i] <= ring * ring ? 1 : value;
   });
-  return [grown, moved].map((data) => ({ ...part, data }));
+  const shape = Uint8Array.from(from, (squared) => (squared <= radius * radius ? 1 : 0));
+  return [grown, moved].map((data) => ({ part: { ...part, data }, shape }));
 }
 
 /** The light part with a strip to film beside it, by each of the shortest ways. */
-function joinedIn({ part, light, rules: { film } }: Window): Bitmap[] {
+function joinedIn({ part, light, rules: { film } }: Window): Trial[] {
   const { width, height } = part;
   const { x, y } = middleOf(light);
   const ways = Array.from({ length: WAYS }, (_, k) => (2 * Math.PI * k) / WAYS)
@@ -236,7 +244,9 @@ function joinedIn({ part, light, rules: { film } }: Window): Bitmap[] {
   return ways.map(({ to }) => {
     const strip = new Uint8Array(width * height);
     stampLine(strip, width, height, [x + 0.5, to.x + 0.5], [y + 0.5, to.y + 0.5], film.madeHalfWidth); // prettier-ignore
-    return { ...part, data: part.data.map((value, i) => (strip[i] === 1 ? 0 : value)) };
+    const shape = strip.map((value, i) => value | light.data[i]);
+    const data = part.data.map((value, i) => (strip[i] === 1 ? 0 : value));
+    return { part: { ...part, data }, shape };
   });
 }
 

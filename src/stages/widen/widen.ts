@@ -73,7 +73,8 @@ export function widen(bitmap: Bitmap, pixelsPerMm: number, job: WidenSettings): 
     thinned.dropped === 0 ? given : filmOutside(thinned.bitmap, inside),
     rules,
   );
-  const lights = withLightParts(full, keepWidths(full, rules).bitmap, rules);
+  const first = keepWidths(full, rules);
+  const lights = withLightParts(full, first.bitmap, rules);
   const drawn = lights.bitmap;
   const lostIn = (print: Bitmap): Run[] =>
     lostRuns(
@@ -83,7 +84,7 @@ export function widen(bitmap: Bitmap, pixelsPerMm: number, job: WidenSettings): 
       LEAST_LOST_MM / STEP_MM,
     );
   let roomy = { bitmap: drawn, merged: 0 };
-  let kept = keepWidths(drawn, rules);
+  let kept = drawn === full ? first : keepWidths(drawn, rules);
   let lost = lostIn(kept.bitmap);
   for (let attempt = 0; lost.length > 0 && attempt < MOST_ATTEMPTS; attempt++) {
     const made = amalgamate(roomy.bitmap, strokes, lost, limits);
