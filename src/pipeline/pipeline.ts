@@ -306,7 +306,7 @@ const making: readonly Stage<StencilValues>[] = [
         const told = tone(refuseBlank(read), job, {
           faces: faces.faces,
           finish: finishBy(keepWidthsAt, job),
-          finishDrawing: job.as === 'glue-line' ? undefined : finishDrawingBy(widen, job),
+          finishDrawing: job.as === 'glue-line' ? undefined : finishDrawingBy(widen, read, job),
           strands: (drawn) => strands(drawn, read, job),
         });
         const apart = applySubject(told, subject, read, job);
@@ -419,6 +419,8 @@ const making: readonly Stage<StencilValues>[] = [
       'smallestIsland',
       'regionEdits',
       'as',
+      'repeat',
+      'fold',
     ],
     async () => {
       const { widen } = await import('../stages/widen/widen.js');
@@ -429,12 +431,12 @@ const making: readonly Stage<StencilValues>[] = [
         const keep = (regionEdits: Job['regionEdits']) =>
           isDrawn
             ? unwidened(bitmap)
-            : widen(bitmap, read.pixelsPerMm, {
-                ...job,
-                regionEdits,
-                margin: marginMm,
-                sheet: read.sheet,
-              });
+            : widen(
+                bitmap,
+                read.pixelsPerMm,
+                { ...job, regionEdits, margin: marginMm, sheet: read.sheet },
+                isPlain(job) ? read : undefined,
+              );
         if (fold.fold) {
           const opened = widenedOnFold(fold.fold, read.pixelsPerMm, job.regionEdits, keep);
           return refuseEmpty(opened, reach, job);
@@ -769,10 +771,11 @@ function finishBy(
 /** Makes a drawing cuttable at any scale, with room for its lines, where it is film up to its rim. */
 function finishDrawingBy(
   widen: Widen,
+  read: Picture,
   job: Pick<Job, (typeof toneReads)[number]>,
 ): (bitmap: Bitmap, pixelsPerMm: number) => Bitmap {
   return (bitmap, pixelsPerMm) =>
-    widen(bitmap, pixelsPerMm, { ...job, margin: 1 / pixelsPerMm, regionEdits: [] }).bitmap;
+    widen(bitmap, pixelsPerMm, { ...job, margin: 1 / pixelsPerMm, regionEdits: [] }, read).bitmap;
 }
 
 /**

@@ -583,6 +583,8 @@ function bothWidened(own: Widened, also: Widened, both: Both): Widened {
     bitmap: both(own.bitmap, also.bitmap),
     specksDropped: own.specksDropped + also.specksDropped,
     islandsDropped: own.islandsDropped + also.islandsDropped,
+    lightPartsGrown: own.lightPartsGrown + also.lightPartsGrown,
+    lightPartsJoined: own.lightPartsJoined + also.lightPartsJoined,
     linesMerged: own.linesMerged + also.linesMerged,
     linesThinned: own.linesThinned + also.linesThinned,
     linesLost: [...own.linesLost, ...also.linesLost],

@@ -35,6 +35,8 @@ export async function printPieces(times: number): Promise<void> {
       widened: {
         specksDropped: 0,
         islandsDropped: 0,
+        lightPartsGrown: 0,
+        lightPartsJoined: 0,
         linesMerged: 0,
         linesThinned: 0,
         linesLost: [],

@@ -33,6 +33,8 @@ function checked(openings: readonly Shape[], left = { specks: 0, islands: 0 }): 
     widened: {
       specksDropped: left.specks,
       islandsDropped: left.islands,
+      lightPartsGrown: 0,
+      lightPartsJoined: 0,
       linesMerged: 0,
       linesThinned: 0,
       linesLost: [],
@@ -62,7 +64,7 @@ describe('measure', () => {
   ])('of a print that keeps %d of the picture’s contours it says %j', (ofPicture, told) => {
     const openings = [solid(circle(30, 30, 10))];
     const bitmap = rasterise(openings, 600, 600, PIXELS_PER_MM);
-    const widened = { specksDropped: 0, islandsDropped: 0, linesMerged: 0, linesThinned: 0, linesLost: [], unusedEdits: [] }; // prettier-ignore
+    const widened = { specksDropped: 0, islandsDropped: 0, lightPartsGrown: 0, lightPartsJoined: 0, linesMerged: 0, linesThinned: 0, linesLost: [], unusedEdits: [] }; // prettier-ignore
     const made = { tone: { bitmap }, widened, bridged: bridgedOf(openings), survived: null };
     expect(codes(measure({ ...made, likeness: { ofPicture } }, sheet, 10, job))).toEqual(told);
   });
@@ -82,6 +84,8 @@ describe('measure', () => {
       widened: {
         specksDropped: 0,
         islandsDropped: 0,
+        lightPartsGrown: 0,
+        lightPartsJoined: 0,
         linesMerged: 0,
         linesThinned: 0,
         linesLost: [],
@@ -231,6 +235,8 @@ describe('measure', () => {
       widened: {
         specksDropped: 0,
         islandsDropped: 0,
+        lightPartsGrown: 0,
+        lightPartsJoined: 0,
         linesMerged: 0,
         linesThinned: 0,
         linesLost: [],
@@ -255,6 +261,8 @@ describe('check', () => {
       widened: {
         specksDropped: 2,
         islandsDropped: 0,
+        lightPartsGrown: 0,
+        lightPartsJoined: 0,
         linesMerged: 0,
         linesThinned: 0,
         linesLost: [],

@@ -59,6 +59,8 @@ export interface BridgeGround {
 const NOTHING_LOST = {
   specksDropped: 0,
   islandsDropped: 0,
+  lightPartsGrown: 0,
+  lightPartsJoined: 0,
   linesMerged: 0,
   linesThinned: 0,
   linesLost: [],

@@ -82,6 +82,22 @@ export function partsLost(survived: Survival | null, help?: Help): Finding[] {
   return [{ level: 'warning', code: 'parts-lost', message }];
 }
 
+/** What was done for light parts that the widths would have taken. */
+export function lightPartsTold({
+  lightPartsGrown,
+  lightPartsJoined,
+}: Pick<Widened, 'lightPartsGrown' | 'lightPartsJoined'>): Finding[] {
+  const grown =
+    lightPartsGrown > 0 &&
+    `${counted(lightPartsGrown, 'light part')} too small for an island ${lightPartsGrown === 1 ? 'is' : 'are'} made as large as one has to be.`;
+  const joined =
+    lightPartsJoined > 0 &&
+    `${counted(lightPartsJoined, 'light part')} with no room to grow ${lightPartsJoined === 1 ? 'is' : 'are'} open to film beside ${lightPartsJoined === 1 ? 'it' : 'them'}, as the insides of a stencil's letters are.`;
+  const sentences = [grown, joined].filter((sentence) => sentence !== false);
+  if (sentences.length === 0) return [];
+  return [{ level: 'note', code: 'light-parts', message: sentences.join(' ') }];
+}
+
 export function leftOut(
   { specksDropped, islandsDropped }: Pick<Widened, 'specksDropped' | 'islandsDropped'>,
   bridged: Bridged,

@@ -10,7 +10,7 @@ import { necksOf, rootOf, type CheckSettings, type Redrawn } from './drawn.js';
 import { droppedByRemoval, looseIslands, weakHolds } from './film-widths.js';
 import type { Finding } from './finding.js';
 import { linesTold } from './lines.js';
-import { detailLost, leftOut, littleKept, partsLost } from './lost.js';
+import { detailLost, leftOut, lightPartsTold, littleKept, partsLost } from './lost.js';
 import { inWordsOf } from './of-a-mask.js';
 import {
   inMargin,
@@ -92,6 +92,7 @@ export function measure(
     ...unusedBridgeEdits(bridged, job),
     ...unusedRegionEdits(widened),
     ...linesTold(widened),
+    ...lightPartsTold(widened),
     ...leftOut(widened, bridged),
   ];
   return {

@@ -77,6 +77,8 @@ function asDrawn(bitmap: Bitmap): Widened {
     bitmap,
     specksDropped: 0,
     islandsDropped: 0,
+    lightPartsGrown: 0,
+    lightPartsJoined: 0,
     linesMerged: 0,
     linesThinned: 0,
     linesLost: [],

@@ -74,8 +74,14 @@ export function keepWidths(drawn: Bitmap, rules: Rules): Kept {
     thicken(work, film, inside, opening);
   }
   let left = settle(work, rules, MOST_ROUNDS);
-  while (dropSmall(work, film) + dropSmall(work, opening) > 0) left = settle(work, rules, left);
-  return { bitmap: { width, height, data: work.data }, ...dropped };
+  let { islandsDropped } = dropped;
+  for (let gone = 1; gone > 0;) {
+    const islands = dropSmall(work, film);
+    gone = islands + dropSmall(work, opening);
+    islandsDropped += islands;
+    if (gone > 0) left = settle(work, rules, left);
+  }
+  return { ...dropped, bitmap: { width, height, data: work.data }, islandsDropped };
 }
 
 /** The tiles that hold any opening: where there is none, nothing is thin. */

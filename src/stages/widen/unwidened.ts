@@ -7,6 +7,8 @@ export function unwidened(bitmap: Bitmap): Widened {
     bitmap,
     specksDropped: 0,
     islandsDropped: 0,
+    lightPartsGrown: 0,
+    lightPartsJoined: 0,
     linesMerged: 0,
     linesThinned: 0,
     linesLost: [],

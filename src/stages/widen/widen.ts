@@ -5,7 +5,7 @@ import { strokesIn, type Stroke } from '../../raster/strokes.js';
 import type { Job } from '../../settings/job.js';
 import { amalgamate, type StrokeLimits } from './amalgamate.js';
 import { keepWidths } from './keep-widths.js';
-import { withLightParts } from './light-parts.js';
+import { withLightParts, type Pictured } from './light-parts.js';
 import { lostRuns, type Run } from './lost-strokes.js';
 import { applyDrops, withKept, type LeastRegion, type UnusedRegionEdit } from './regions.js';
 import { typify } from './typify.js';
@@ -18,6 +18,9 @@ export interface Widened {
   readonly specksDropped: number;
   /** Specks of film that were too small to be worth a bridge and became opening. */
   readonly islandsDropped: number;
+  /** Light parts that were made as large as an island has to be, and those that were joined to film beside them. */
+  readonly lightPartsGrown: number;
+  readonly lightPartsJoined: number;
   /** Pairs of lines that had no room beside each other and became one. */
   readonly linesMerged: number;
   /** Lines of a field, as of a hatching, that are left out so that the others have room. */
@@ -60,8 +63,15 @@ const MOST_ATTEMPTS = 3;
  *
  * @param bitmap the tone picture of the whole sheet; the margin is film
  * @param pixelsPerMm px a millimetre
+ * @param picture what the bitmap was made of, where it lies on it as it is: light parts that stand out in it are kept
+ *   (`withLightParts`)
  */
-export function widen(bitmap: Bitmap, pixelsPerMm: number, job: WidenSettings): Widened {
+export function widen(
+  bitmap: Bitmap,
+  pixelsPerMm: number,
+  job: WidenSettings,
+  picture?: Pictured,
+): Widened {
   const rules = rulesFor(bitmap, pixelsPerMm, job);
   const { film, opening, inside } = rules;
   const least = [leastOf(film), leastOf(opening)] as const;
@@ -74,7 +84,9 @@ export function widen(bitmap: Bitmap, pixelsPerMm: number, job: WidenSettings): 
     rules,
   );
   const first = keepWidths(full, rules);
-  const lights = withLightParts(full, first.bitmap, rules);
+  const lights = picture
+    ? withLightParts(full, first.bitmap, picture, rules)
+    : { bitmap: full, grown: 0, joined: 0 };
   const drawn = lights.bitmap;
   const lostIn = (print: Bitmap): Run[] =>
     lostRuns(
@@ -92,11 +104,12 @@ export function widen(bitmap: Bitmap, pixelsPerMm: number, job: WidenSettings): 
     kept = keepWidths(roomy.bitmap, rules);
     lost = lostIn(kept.bitmap);
   }
-  if (process.env.LIGHTS) console.log('lights', lights.grown, lights.joined);
   const edited = applyDrops(kept.bitmap, bitmap, pixelsPerMm, job.regionEdits);
   return {
     ...kept,
     bitmap: edited.bitmap,
+    lightPartsGrown: lights.grown,
+    lightPartsJoined: lights.joined,
     linesMerged: roomy.merged,
     linesThinned: thinned.dropped,
     linesLost: lost.map((run) => lineOf(run, strokes, pixelsPerMm)),
