@@ -301,6 +301,7 @@ const making: readonly Stage<StencilValues>[] = [
       const { applySubject } = await import('../stages/tone/subject-background.js');
       const { strands } = await import('../stages/strands/strands.js');
       const { vignette } = await import('../stages/tone/vignette.js');
+      const { withoutScannerLid } = await import('../stages/tone/scanner-lid.js');
       return ({ source, read, subject, faces }, job) => {
         if (isToned(source)) return source.tone;
         const told = tone(refuseBlank(read), job, {
@@ -309,7 +310,8 @@ const making: readonly Stage<StencilValues>[] = [
           finishDrawing: job.as === 'glue-line' ? undefined : finishDrawingBy(widen, read, job),
           strands: (drawn) => strands(drawn, read, job),
         });
-        const apart = applySubject(told, subject, read, job);
+        const onPaper = withoutScannerLid(told, read, job, () => !looksLikeAPhotograph(read));
+        const apart = applySubject(onPaper, subject, read, job);
         return vignette(apart, read, faces.faces, job, () => looksLikeAPhotograph(read));
       };
     },
