@@ -29,6 +29,8 @@ const GRID_PX = 1;
 const NEXT_PLACES = 3;
 /** From so many lines on that are too near each other they are a field; of two both are kept, or become one. */
 const FIELD = 3;
+/** What is left out runs beside lines that stay for this share of its length: of a stem beside a leaf, the rest would lack. By eye. */
+const MOSTLY = 0.6;
 
 /**
  * Thins out fields of strokes, as of a hatching, hair or grass, between which no film can stay: some are left out, and the
@@ -37,9 +39,10 @@ const FIELD = 3;
 export function typify(bitmap: Bitmap, given: readonly Stroke[], limits: StrokeLimits): Typified {
   const distance = limits.opening + limits.strip;
   const strokes = given.flatMap((stroke) => turnsOf(stroke, distance));
-  const fields = fieldsIn(strokes, limits).filter(
-    ({ lines, staying }) => lines.length >= FIELD && staying.size < lines.length,
-  );
+  const fields = fieldsIn(strokes, limits)
+    .filter(({ lines }) => lines.length >= FIELD)
+    .map((field) => withLinesApart(field, strokes, distance))
+    .filter(({ lines, staying }) => staying.size < lines.length);
   if (fields.length === 0) return { bitmap, strokes: given, dropped: 0 };
   const gone = new Uint8Array(strokes.length);
   for (const { lines, staying } of fields)
@@ -88,6 +91,21 @@ function fieldsIn(
   const isTooNear = (line: number, one: NeighbourLine): boolean =>
     !hasRoom(line, { ...one, away: one.away + spare / 2 + GRID_PX });
   return lineFields(lines, { distance, takesPart, doMeet, isTooNear, hasRoom });
+}
+
+/** The field with those of its lines staying, too, that run beside no line that stays for most of their length. */
+function withLinesApart(field: LineField, strokes: readonly Stroke[], distance: number): LineField {
+  const kept = placesOf([...field.staying].map((line) => strokes[line]));
+  const isApart = (line: number): boolean => {
+    const { x, y } = strokes[line];
+    let beside = 0;
+    for (let k = 0; k < x.length; k++) {
+      if (nearestPlace(kept, x[k], y[k], distance)[0] >= 0) beside++;
+    }
+    return beside < MOSTLY * x.length;
+  };
+  const apart = field.lines.filter((line) => !field.staying.has(line) && isApart(line));
+  return { ...field, staying: new Set([...field.staying, ...apart]) };
 }
 
 const meanOf = (values: Float64Array): number =>
