@@ -282,7 +282,7 @@ function withoutDear(
 ): BridgeState {
   const kept = (job.regionEdits ?? []).filter((edit) => edit.do === 'keep');
   const places = kept.map(({ at: [x, y] }) => ({ x, y }));
-  const dear = job.heuristics.dearIslands(work.openings, film, ties, places);
+  const dear = job.heuristics.dearIslands(work.openings, film, ties, places, job.bridgeWidth);
   if (dear.length === 0) return work;
   const openings = withoutIslands(work.openings, dear);
   return { ...work, openings, islandsDear: work.islandsDear + dear.length };
