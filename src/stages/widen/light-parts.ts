@@ -287,27 +287,15 @@ function shareKept(print: Bitmap, { light }: Window): number {
   return kept / all;
 }
 
-/** The light part as large as an island has to be: in the dark as it is, and with the dark round it moved outward. */
-function grownIn({ part, light, rules: { film, opening, inside } }: Window): Trial[] {
+/** The light part as large as an island has to be; nothing where the window has no room for that. */
+function grownIn({ part, light, rules: { film } }: Window): Trial[] {
   const from = squaredDistance(light, 1);
-  const isIsland = (radius: number): boolean => {
-    let area = 0;
-    for (let i = 0; i < from.length; i++) if (from[i] <= radius * radius) area++;
-    return area >= SPARE * film.smallest;
-  };
-  const half = widthOf(light) / 2;
-  let radius = Math.max(0, film.madeHalfWidth - half);
-  while (!isIsland(radius)) radius++;
-  const ring = radius + 2 * opening.madeHalfWidth;
-  const grown = part.data.map((value, i) => (from[i] <= radius * radius ? 0 : value));
-  const moved = grown.map((value, i) => {
-    const [x, y] = [i % part.width, Math.floor(i / part.width)];
-    const isInside =
-      x >= inside.x && y >= inside.y && x < inside.x + inside.width && y < inside.y + inside.height;
-    return isInside && from[i] > radius * radius && from[i] <= ring * ring ? 1 : value;
-  });
-  const shape = Uint8Array.from(from, (squared) => (squared <= radius * radius ? 1 : 0));
-  return [grown, moved].map((data) => ({ part: { ...part, data }, shape }));
+  const enough = Math.ceil(SPARE * film.smallest);
+  if (enough > from.length) return [];
+  const least = from.toSorted()[enough - 1];
+  const reach = Math.max(least, Math.max(0, film.madeHalfWidth - widthOf(light) / 2) ** 2);
+  const shape = Uint8Array.from(from, (squared) => (squared <= reach ? 1 : 0));
+  return [{ part: { ...part, data: part.data.map((value, i) => value & (1 - shape[i])) }, shape }];
 }
 
 /** The light part with a strip to film beside it, by each of the shortest ways. */

@@ -1,0 +1,108 @@
+import { describe, expect, it } from 'vitest';
+import { completeJob, createPipeline, type JobInput } from '../../src/index.js';
+import type { Bitmap } from '../../src/raster/raster.js';
+import { withoutScannerLid } from '../../src/stages/tone/scanner-lid.js';
+import type { Tone } from '../../src/stages/tone/tone.js';
+import { painted } from '../support/bitmaps.js';
+import { scenes } from '../support/scenes.js';
+
+const SIZE = 400;
+const PX = 5;
+/** A picture of 60 × 60 mm on a sheet of 80 × 80. */
+const frame = { x: 50, y: 50, width: 300, height: 300 };
+
+type Rule = (x: number, y: number) => boolean;
+
+/** A sheet by a rule in mm within the picture. */
+const sheetOf = (rule: Rule): Bitmap =>
+  painted(SIZE, SIZE, (x, y) => {
+    const [u, v] = [x - frame.x, y - frame.y];
+    return u > 0 && v > 0 && u < frame.width && v < frame.height && rule(u / PX, v / PX);
+  });
+
+const contours = {
+  width: 60,
+  height: 60,
+  factor: 5,
+  pixelsPerMm: 1,
+  weight: new Float32Array(60 * 60).fill(1),
+};
+
+function left(rule: Rule, settings: JobInput = {}, isDrawing = true): Tone {
+  const told: Tone = { bitmap: sheetOf(rule), mode: 'auto', why: 'One level.', contours };
+  return withoutScannerLid(told, { frame, pixelsPerMm: PX }, completeJob(settings), () => isDrawing); // prettier-ignore
+}
+
+/** A ring in the middle of the paper. */
+const drawing: Rule = (x, y) => Math.abs(Math.hypot(x - 30, y - 30) - 10) < 1;
+const both =
+  (...rules: readonly Rule[]): Rule =>
+  (x, y) =>
+    rules.some((rule) => rule(x, y));
+
+const beyond: Readonly<Record<string, Rule>> = {
+  'two rounded corners': (x, y) =>
+    (x < 12 && y < 12 && Math.hypot(x - 12, y - 12) > 12) ||
+    (x > 46 && y > 46 && Math.hypot(x - 46, y - 46) > 14),
+  'the shadow in four corners': (x, y) => Math.hypot(x - 30, y - 30) > 36,
+  'the table on all sides': (x, y) => x < 4 || y < 2 || x > 58 || y > 57,
+  'an edge on one side': (x) => x < 4,
+  'a sheet that lies askew': (x, y) => x < 4 - 0.05 * y || y > 59 - 0.05 * x,
+};
+
+const drawnThings: Readonly<Record<string, Rule>> = {
+  'a row of houses': (x, y) => y > (Math.floor(x / 8) % 2 === 0 ? 54 : 57),
+  'the ground': (_, y) => y > 56,
+  'a branch in a corner': (x, y) =>
+    x < 7 && y < 7 && Math.hypot((x % 3) - 1.5, (y % 3) - 1.5) < 1.9,
+  'a light disc on a dark ground': (x, y) => Math.hypot(x - 30, y - 30) > 29.8,
+  'a frame': (x, y) => Math.min(x, y, 60 - x, 60 - y) < 3,
+  'a hill, deep': (x, y) => x + y < 26,
+  'a line that runs out of the picture': (x, y) => Math.abs(x - y) < 1 && x < 25,
+};
+
+describe('what a scan has beyond its paper', () => {
+  it.each(Object.entries(beyond))('is film, and told: %s', (_, rule) => {
+    const { bitmap, why, contours: remaining } = left(both(rule, drawing));
+    expect(Buffer.compare(bitmap.data, sheetOf(drawing).data)).toBe(0);
+    expect(why).toMatch(/^One level\. Dark corners or edges .* of the scan/);
+    // Its outline is not missed in the print; the drawing's is.
+    expect(remaining.weight[20 * 60 + 30]).toBe(1);
+    expect(remaining.weight.filter((value) => value === 0).length).toBeGreaterThan(10);
+  });
+
+  it.each(Object.entries(drawnThings))('is not what is drawn: %s', (_, rule) => {
+    expect(left(both(rule, drawing)).bitmap.data).toEqual(sheetOf(both(rule, drawing)).data);
+  });
+
+  it('goes beside what runs out of the picture', () => {
+    const line = drawnThings['a line that runs out of the picture'];
+    const { bitmap } = left(both((x) => x > 57, line, drawing));
+    expect(Buffer.compare(bitmap.data, sheetOf(both(line, drawing)).data)).toBe(0);
+  });
+
+  it('stays in a photograph, where a tone is asked for, and where light is cut', () => {
+    const rule = both(beyond['an edge on one side'], drawing);
+    const all = [left(rule, {}, false), left(rule, { tone: 'auto' }), left(rule, { swap: true })];
+    for (const { bitmap, why } of all) {
+      expect(Buffer.compare(bitmap.data, sheetOf(rule).data)).toBe(0);
+      expect(why).toBe('One level.');
+    }
+  });
+
+  it('is not cut in a scan with dark corners', async () => {
+    const scan = await scenes.find(({ name }) => name === 'a scan with dark corners')!.png();
+    const { read, tone } = await createPipeline().runFor(['read', 'tone'], scan, completeJob({}));
+    const { width, data } = tone.bitmap;
+    const corner = Math.round(15 * read.pixelsPerMm);
+    let dark = 0;
+    for (let y = 0; y < corner; y++) {
+      for (let x = 0; x < corner; x++) {
+        dark += data[(read.frame.y + y) * width + read.frame.x + x];
+        dark += data[(read.frame.y + read.frame.height - 1 - y) * width + read.frame.x + read.frame.width - 1 - x]; // prettier-ignore
+      }
+    }
+    expect(dark).toBe(0);
+    expect(data.includes(1)).toBe(true);
+  });
+});
