@@ -49,6 +49,14 @@ describe('the focus of an edge', () => {
     expect(focus[(SIDE / 2) * SIDE + EDGES[1]]).toBe(1);
   });
 
+  it('is by the sharp edges, be they few: most of the edges are lamps behind a post', () => {
+    const edges = onEdges();
+    for (let y = 30; y < SIDE; y++) edges[y * SIDE + EDGES[0]] = 0;
+    const focus = focusOf(steps(1.6), edges, PIXELS_PER_MM);
+    expect(focus[15 * SIDE + EDGES[0]]).toBe(1);
+    expect(focus[(SIDE / 2) * SIDE + EDGES[1]]).toBe(0);
+  });
+
   it('leaves an edge out of focus out of the contours, though it is as strong', () => {
     const { weight } = contoursOf(steps(2), PIXELS_PER_MM);
     const near = (at: number): number =>

@@ -34,6 +34,13 @@ describe('islands that are not worth their bridges', () => {
     expect(lay(night([30, 30, 12])).islandsDear).toBe(0);
   });
 
+  it('are none that are compact, with one short bridge of two: a head, but no mast', () => {
+    // 16 mm from the frame: both bridges are nearly as long as its outline is round.
+    expect(lay(night([30, 30, 6])).islandsDear).toBe(0);
+    const mast = { outer: rectangle(8, 8, 44, 44), holes: [rectangle(29.1, 24, 1.8, 12)] };
+    expect(lay(mast).islandsDear).toBe(1);
+  });
+
   it('are held when a person keeps them, or has tied them', () => {
     const kept = lay(night(STAR), { regionEdits: [{ do: 'keep', at: [30, 30] }] });
     expect(kept.islandsDear).toBe(0);

@@ -144,6 +144,21 @@ describe('widen', () => {
     expect(widen(row, PIXELS_PER_MM, job).linesThinned).toBe(0);
   });
 
+  it('leaves out no line that stands alone for most of its length: a stem beside two leaves', () => {
+    const flower = painted(SIZE, SIZE, (x, y) => {
+      const isAcross = (at: number): boolean => Math.abs(x - at) < 3.5;
+      return (
+        y < 500 &&
+        ((y > 100 && isAcross(324)) || (y > 380 && (isAcross(300) || isAcross(312 - 24))))
+      );
+    });
+    const { bitmap } = widen(flower, PIXELS_PER_MM, job);
+    for (let y = 120; y < 480; y += 20) {
+      const row = bitmap.data.subarray(y * SIZE + 310, y * SIZE + 340);
+      expect(row.includes(1)).toBe(true);
+    }
+  });
+
   it('thins out the turns of a spiral', () => {
     const spiral = painted(SIZE, SIZE, (x, y) => {
       const [dx, dy] = [x - 300, y - 300];

@@ -107,6 +107,26 @@ const blossom = (x: number, y: number, colour: string): string =>
 const SKY = '<linearGradient id="sky" x1="0" y1="0" x2="0" y2="1"><stop offset="0" stop-color="#35506e"/><stop offset="0.75" stop-color="#f3dcc0"/></linearGradient>'; // prettier-ignore
 const DUSK = '<radialGradient id="dusk" cx="0.72" cy="0.29" r="0.9"><stop offset="0" stop-color="#ffd9a0"/><stop offset="1" stop-color="#4a4f7c"/></radialGradient>'; // prettier-ignore
 
+/** Lamps out of focus, so many in rows, and something sharp before them. */
+async function lightsBehind(count: number, before: string): Promise<string> {
+  const lights = Array.from(
+    { length: count },
+    (_, k) =>
+      `<circle cx="${60 + ((k * 271) % 800)}" cy="${60 + ((k * 157) % 780)}" r="${30 + ((k * 7) % 40)}" fill="#e0b070" fill-opacity="${0.5 + 0.02 * k}"/>`,
+  ).join('');
+  const behind = await sharp(Buffer.from(svg(ground('#2a2630') + lights)))
+    .blur(16)
+    .png()
+    .toBuffer();
+  return svg(
+    `<image href="data:image/png;base64,${behind.toString('base64')}" width="${SIDE}" height="${SIDE}"/>${before}`,
+  );
+}
+
+const HUT = '<path d="M300 620 Q310 420 450 380 Q600 420 610 620 Z M380 620 v-90 h70 v90" fill="none" stroke="#2e2c2a" stroke-width="9"/>'; // prettier-ignore
+const BIRD = '<path d="M600 300 q40 -45 80 0 q40 -45 80 0 q-40 -20 -80 20 q-40 -40 -80 -20Z" fill="#111"/>'; // prettier-ignore
+const EVENING = '<linearGradient id="evening" x1="0" y1="0" x2="0" y2="1"><stop offset="0" stop-color="#1c2c48"/><stop offset="1" stop-color="#f3dcc0"/></linearGradient>'; // prettier-ignore
+
 /** A person, sharp, before lamps that are out of focus. */
 async function lamps(): Promise<string> {
   const lights = Array.from(
@@ -124,6 +144,40 @@ async function lamps(): Promise<string> {
     `<image href="data:image/png;base64,${behind.toString('base64')}" width="${SIDE}" height="${SIDE}"/>${person}`,
   );
 }
+
+/** Pictures in which there is one thing to cut, and where in px it is: left, top, right, bottom. All else would be invented. */
+export const oneThing: readonly (Scene & {
+  readonly thing: readonly [number, number, number, number];
+})[] = [
+  {
+    ...seen('a bird in a gradient', svg(ground('url(#evening)') + BIRD, EVENING), { grain: 5 }),
+    thing: [600, 270, 760, 325],
+  },
+  {
+    ...seen('a shoot on rough paper', svg(`${ground('#e4dcc8')}<path d="M450 470 q-20 -50 0 -80 q25 30 0 80 M450 470 v60 M450 500 q25 -20 40 -15" fill="none" stroke="#4a443c" stroke-width="7"/>`), { grain: 14, blur: 1.2, light: (x, y) => 14 * Math.sin(x / 90 + y / 130) * Math.cos(y / 110 - x / 200) }), // prettier-ignore
+    thing: [435, 385, 495, 535],
+  },
+  {
+    ...seen('a hut in a vignette', svg(ground('#d8d0c0') + HUT), {
+      grain: 5,
+      blur: 1,
+      light: (x, y) => -190 * (Math.hypot(x - 450, y - 450) / 636) ** 5,
+    }),
+    thing: [295, 375, 615, 625],
+  },
+  {
+    ...seen('a hut on a dark table', svg(`${ground('#3a3838')}<path d="M70 20 L900 60 V860 L30 900 Z" fill="#ece8de"/>${HUT}`), { grain: 4, blur: 1 }), // prettier-ignore
+    thing: [295, 375, 615, 625],
+  },
+];
+
+/** A post, sharp, before lamps that are out of focus: most edges of the picture are theirs. */
+export const post: Scene = seen(
+  'a post before lamps',
+  () =>
+    lightsBehind(18, '<path d="M430 900 V380 H400 L450 300 L500 380 H470 V900Z" fill="#e8e4dc"/>'),
+  { grain: 5 },
+);
 
 export const scenes: readonly Scene[] = [
   seen(
@@ -178,4 +232,6 @@ export const scenes: readonly Scene[] = [
     blur: 1,
     light: (x, y) => 12 * Math.sin(x / 300 + y / 400),
   }),
+  ...oneThing,
+  post,
 ];
