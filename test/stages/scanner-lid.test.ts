@@ -52,6 +52,7 @@ const beyond: Readonly<Record<string, Rule>> = {
 
 const drawnThings: Readonly<Record<string, Rule>> = {
   'a row of houses': (x, y) => y > (Math.floor(x / 8) % 2 === 0 ? 54 : 57),
+  'leaves down a side': (x, y) => x < 2 + 4 * (Math.floor(y / 8) % 2),
   'the ground': (_, y) => y > 56,
   'a branch in a corner': (x, y) =>
     x < 7 && y < 7 && Math.hypot((x % 3) - 1.5, (y % 3) - 1.5) < 1.9,

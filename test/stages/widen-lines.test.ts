@@ -148,8 +148,7 @@ describe('widen', () => {
     const flower = painted(SIZE, SIZE, (x, y) => {
       const isAcross = (at: number): boolean => Math.abs(x - at) < 3.5;
       return (
-        y < 500 &&
-        ((y > 100 && isAcross(324)) || (y > 380 && (isAcross(300) || isAcross(312 - 24))))
+        y < 500 && ((y > 100 && isAcross(324)) || (y > 380 && (isAcross(314) || isAcross(304))))
       );
     });
     const { bitmap } = widen(flower, PIXELS_PER_MM, job);

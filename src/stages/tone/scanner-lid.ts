@@ -11,8 +11,8 @@ import type { Tone } from './tone.js';
 
 type Pictured = Pick<Picture, 'frame' | 'pixelsPerMm'>;
 
-// A sheet of paper is convex, and nearly fills a rectangle. What its scan has beyond it is told by that alone: a silhouette, a
-// branch or a line that runs out of the picture leaves something hollow. The figures are by eye, on scans of ours, silhouettes
+// A sheet of paper is convex, and its scan has little beyond it. That is told by its shape alone: a silhouette, a branch or a
+// line that runs out of the picture leaves something hollow. The figures are by eye, on scans of ours, silhouettes
 // and samples.
 
 /** Paper that a part was taken off is hollow there: by no more than this share of what lies beyond … */
@@ -21,8 +21,6 @@ const HOLLOW = 0.05;
 const ROUGH_PX = 0.75;
 /** What lies beyond the paper is no deeper than this share of the picture's shorter side. */
 const DEEP = 0.12;
-/** The paper has at least this share of the box round it: turned a little, or its corners rounded, but no disc. */
-const BOXED = 0.88;
 /** A dark part along this share of the lowest side, and of no other, is ground. */
 const ALONG = 0.9;
 /** A frame whose four sides are as wide as each other to this share is drawn: a lid's are not. */
@@ -86,8 +84,6 @@ function beyondPaper(part: Bitmap): Bitmap | undefined {
   }
   const paper = { width, height, data: data.map((value) => 1 - value) };
   const box = boxRound(paper, 0);
-  const area = paper.data.reduce((sum, value) => sum + value, 0);
-  if (area < BOXED * box.width * box.height) return undefined;
   const sides = [box.x, box.y, width - box.x - box.width, height - box.y - box.height];
   const [least, most] = [Math.min(...sides), Math.max(...sides)];
   const isDrawnFrame = least > 0 && most - least <= EVEN * most;
@@ -104,16 +100,14 @@ function atRim(labels: Int32Array, width: number, height: number): Set<number> {
   return numbers;
 }
 
-/** Whether a dark region is shallow, holds a corner of the picture, and leaves convex paper. */
+/** Whether a dark region is shallow and leaves convex paper. */
 function isBeyond(
   number: number,
   { labels, areas }: Regions,
   width: number,
   height: number,
 ): boolean {
-  const isIn = (x: number, y: number): boolean => labels[y * width + x] === number;
   const [right, bottom] = [width - 1, height - 1];
-  if (!isIn(0, 0) && !isIn(right, 0) && !isIn(0, bottom) && !isIn(right, bottom)) return false;
   const deepest = DEEP * Math.min(width, height);
   const paper = new Uint8Array(labels.length);
   let border = 0;

@@ -302,9 +302,8 @@ function grownIn({ part, light, rules: { film } }: Window): Trial[] {
 function joinedIn({ part, light, rules: { film } }: Window): Trial[] {
   const { width, height } = part;
   const { x, y } = middleOf(light);
-  const firm = firmFilm(part, film.smallest);
   const ways = Array.from({ length: WAYS }, (_, k) => (2 * Math.PI * k) / WAYS)
-    .flatMap((angle) => wayToFilm(firm, light, x, y, angle) ?? [])
+    .flatMap((angle) => wayToFilm(part, light, x, y, angle) ?? [])
     .filter(({ across }) => across <= FURTHEST * 2 * film.halfWidth)
     .sort((a, b) => a.across - b.across)
     .slice(0, TRIED);
@@ -317,19 +316,7 @@ function joinedIn({ part, light, rules: { film } }: Window): Trial[] {
   });
 }
 
-/** 1 on film that stays: what is as large as an island, or goes on beyond the window. Another light part would hold nothing. */
-function firmFilm(part: Bitmap, smallest: number): Bitmap {
-  const { width, height } = part;
-  const { labels, areas, bounds } = labelRegions(part, 0, 4);
-  const isFirm = areas.map((area, number) => {
-    const [left, top, right, bottom] = bounds.subarray(4 * number, 4 * number + 4);
-    const goesOn = left === 0 || top === 0 || right === width - 1 || bottom === height - 1;
-    return number > 0 && (goesOn || area >= smallest) ? 1 : 0;
-  });
-  return { width, height, data: Uint8Array.from(labels, (number) => isFirm[number]) };
-}
-
-/** From a light part's middle to the first firm film: how much dark lies between, in px, and where that film is. */
+/** From a light part's middle to the first other film: how much dark lies between, in px, and where that film is. */
 function wayToFilm(
   { width, height, data }: Bitmap,
   light: Bitmap,
@@ -346,7 +333,7 @@ function wayToFilm(
     if (column < 0 || row < 0 || column >= width || row >= height) return undefined;
     const i = row * width + column;
     if (light.data[i] === 1) across = 0;
-    else if (data[i] === 1) return { across, to: { x: column, y: row } };
+    else if (data[i] === 0) return { across, to: { x: column, y: row } };
     else across++;
   }
 }
