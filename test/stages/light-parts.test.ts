@@ -95,11 +95,20 @@ describe('a light part that the widths would take', () => {
     expect(islands(result)).toEqual([]);
   });
 
+  const holeIn = (height: number, radius: number): Widened =>
+    kept((x, y) => Math.abs(x - 15) < 10 && Math.abs(y - 15) < height / 2, disc(15, 15, radius));
+
   it('is open to a side where what is drawn round it would suffer if it grew: a hole in a bar', () => {
-    const bar: Rule = (x, y) => Math.abs(x - 15) < 10 && Math.abs(y - 15) < 2.3;
-    const result = kept(bar, disc(15, 15, 1.1));
-    expect([result.lightPartsGrown, result.lightPartsJoined]).toEqual([0, 1]);
-    expect(islands(result)).toEqual([]);
+    const { lightPartsGrown, lightPartsJoined } = holeIn(5.8, 1.1);
+    expect([lightPartsGrown, lightPartsJoined]).toEqual([0, 1]);
+    expect(holeIn(6.2, 1.1).lightPartsGrown).toBe(1);
+    // The shortest way is not the best one.
+    expect(holeIn(3.8, 0.8).lightPartsJoined).toBe(1);
+  });
+
+  it('goes where either would cost more of what is drawn round it: a letter too near to others', () => {
+    const { lightPartsGrown, lightPartsJoined, islandsDropped } = kept(letter(1));
+    expect([lightPartsGrown, lightPartsJoined, islandsDropped]).toEqual([0, 0, 1]);
   });
 
   it('is kept among others: the holes of a net', () => {

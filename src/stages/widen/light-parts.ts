@@ -32,8 +32,6 @@ const MATTERS = 0.6;
 const ROUND = 1;
 /** A light part is lost when less than this share of it is left, as a part of a drawing is (`drawing.ts`). */
 const LOST = 0.3;
-/** … and is kept again from this share on. */
-const KEPT = 0.6;
 /**
  * What is smaller than this many squares as wide as a strip, or thinner than this share of a strip, is a speck: grain, a glint
  * or the gap in a hatching. By eye.
@@ -232,7 +230,7 @@ function madeRoom(drawn: Bitmap, lost: LightPart, rules: Rules): MadeRoom | unde
       const print = keepWidths(part, window.rules).bitmap;
       const harm = harmOf(print, shape, window) - harmOf(without, shape, window);
       const kept = shareKept(print, window);
-      if (harm >= least || harm > MOST_HARM * kept * lost.area || kept < KEPT) continue;
+      if (harm >= least || harm > MOST_HARM * kept * lost.area || kept < LOST) continue;
       least = harm;
       best = { how, box: window.box, part };
     }
