@@ -229,8 +229,7 @@ function madeRoom(drawn: Bitmap, lost: LightPart, rules: Rules): MadeRoom | unde
     for (const { part, shape } of trials) {
       const print = keepWidths(part, window.rules).bitmap;
       const harm = harmOf(print, shape, window) - harmOf(without, shape, window);
-      const kept = shareKept(print, window);
-      if (harm >= least || harm > MOST_HARM * kept * lost.area || kept < LOST) continue;
+      if (harm >= least || harm > MOST_HARM * pixelsKept(print, window)) continue;
       least = harm;
       best = { how, box: window.box, part };
     }
@@ -276,13 +275,11 @@ function harmOf(print: Bitmap, shape: Uint8Array, { part, near }: Window): numbe
   return changed;
 }
 
-function shareKept(print: Bitmap, { light }: Window): number {
-  let [kept, all] = [0, 0];
-  for (let i = 0; i < light.data.length; i++) {
-    all += light.data[i];
-    if (light.data[i] === 1 && print.data[i] === 0) kept++;
-  }
-  return kept / all;
+/** How much of a light part a print keeps, in px. */
+function pixelsKept(print: Bitmap, { light }: Window): number {
+  let kept = 0;
+  for (let i = 0; i < light.data.length; i++) kept += light.data[i] & (1 - print.data[i]);
+  return kept;
 }
 
 /** The light part as large as an island has to be; nothing where the window has no room for that. */
