@@ -127,6 +127,8 @@ const HUT = '<path d="M300 620 Q310 420 450 380 Q600 420 610 620 Z M380 620 v-90
 const BIRD = '<path d="M600 300 q40 -45 80 0 q40 -45 80 0 q-40 -20 -80 20 q-40 -40 -80 -20Z" fill="#111"/>'; // prettier-ignore
 const EVENING = '<linearGradient id="evening" x1="0" y1="0" x2="0" y2="1"><stop offset="0" stop-color="#1c2c48"/><stop offset="1" stop-color="#f3dcc0"/></linearGradient>'; // prettier-ignore
 
+const STEEP = '<linearGradient id="steep" x1="0" y1="0" x2="0.3" y2="1"><stop offset="0.25" stop-color="#28303c"/><stop offset="0.6" stop-color="#e8d8c0"/></linearGradient>'; // prettier-ignore
+
 /** A person, sharp, before lamps that are out of focus. */
 async function lamps(): Promise<string> {
   const lights = Array.from(
@@ -152,6 +154,10 @@ export const oneThing: readonly (Scene & {
   {
     ...seen('a bird in a gradient', svg(ground('url(#evening)') + BIRD, EVENING), { grain: 5 }),
     thing: [600, 270, 760, 325],
+  },
+  {
+    ...seen('a bird under a steep gradient', svg(`${ground('url(#steep)')}<g transform="translate(0 400)">${BIRD}</g>`, STEEP), { grain: 6 }), // prettier-ignore
+    thing: [600, 670, 760, 725],
   },
   {
     ...seen('a shoot on rough paper', svg(`${ground('#e4dcc8')}<path d="M450 470 q-20 -50 0 -80 q25 30 0 80 M450 470 v60 M450 500 q25 -20 40 -15" fill="none" stroke="#4a443c" stroke-width="7"/>`), { grain: 14, blur: 1.2, light: (x, y) => 14 * Math.sin(x / 90 + y / 130) * Math.cos(y / 110 - x / 200) }), // prettier-ignore
