@@ -13,6 +13,7 @@ const HEAVY = [
   'stages/contest',
   'stages/held',
   'stages/judge-drawing',
+  'stages/nothing-invented',
   'stages/read',
   'stages/repeat',
   'stages/strands',

@@ -1,11 +1,10 @@
 import { describe, expect, it } from 'vitest';
-import { completeJob, createPipeline } from '../../src/index.js';
+import { completeJob } from '../../src/settings/job.js';
 import { labelRegions } from '../../src/raster/labels.js';
 import type { Bitmap } from '../../src/raster/raster.js';
 import { lightPartsTold } from '../../src/stages/check/lost.js';
 import { widen, type Widened } from '../../src/stages/widen/widen.js';
 import { painted } from '../support/bitmaps.js';
-import { writtenPage } from '../support/written-page.js';
 
 const SIZE = 300;
 const PX = 10;
@@ -121,25 +120,6 @@ describe('a light part that the widths would take', () => {
         expect(result.bitmap.data[Math.round(y * PX) * SIZE + Math.round(x * PX)]).toBe(0);
       }
     }
-  });
-
-  it('is the inside of every letter of a word', async () => {
-    // Small letters of 8 mm.
-    const page = writtenPage('allerta', 175, ['geese', 'bread']);
-    const { reach, widen: widened } = await createPipeline().runFor(
-      ['reach', 'widen'],
-      page,
-      completeJob({}),
-    );
-    const drawn = labelRegions(reach.bitmap, 0, 4);
-    const left = new Int32Array(drawn.count + 1);
-    drawn.labels.forEach((label, i) => {
-      if (widened.bitmap.data[i] === 0) left[label]++;
-    });
-    const shares = [...left.slice(2)].map((count, k) => count / drawn.areas[k + 2]);
-    // g, three times e; b, e, a, d.
-    expect(shares).toHaveLength(8);
-    expect(Math.min(...shares)).toBeGreaterThan(0.6);
   });
 });
 

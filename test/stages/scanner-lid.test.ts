@@ -1,10 +1,9 @@
 import { describe, expect, it } from 'vitest';
-import { completeJob, createPipeline, type JobInput } from '../../src/index.js';
+import { completeJob, type JobInput } from '../../src/settings/job.js';
 import type { Bitmap } from '../../src/raster/raster.js';
 import { withoutScannerLid } from '../../src/stages/tone/scanner-lid.js';
 import type { Tone } from '../../src/stages/tone/tone.js';
 import { painted } from '../support/bitmaps.js';
-import { scenes } from '../support/scenes.js';
 
 const SIZE = 400;
 const PX = 5;
@@ -90,21 +89,5 @@ describe('what a scan has beyond its paper', () => {
       expect(Buffer.compare(bitmap.data, sheetOf(rule).data)).toBe(0);
       expect(why).toBe('One level.');
     }
-  });
-
-  it('is not cut in a scan with dark corners', async () => {
-    const scan = await scenes.find(({ name }) => name === 'a scan with dark corners')!.png();
-    const { read, tone } = await createPipeline().runFor(['read', 'tone'], scan, completeJob({}));
-    const { width, data } = tone.bitmap;
-    const corner = Math.round(15 * read.pixelsPerMm);
-    let dark = 0;
-    for (let y = 0; y < corner; y++) {
-      for (let x = 0; x < corner; x++) {
-        dark += data[(read.frame.y + y) * width + read.frame.x + x];
-        dark += data[(read.frame.y + read.frame.height - 1 - y) * width + read.frame.x + read.frame.width - 1 - x]; // prettier-ignore
-      }
-    }
-    expect(dark).toBe(0);
-    expect(data.includes(1)).toBe(true);
   });
 });

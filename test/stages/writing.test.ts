@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { completeJob, createPipeline, type JobInput } from '../../src/index.js';
+import { labelRegions } from '../../src/raster/labels.js';
 import type { Picture } from '../../src/stages/read/read.js';
 import { smallWriting } from '../../src/stages/check/writing.js';
 import { lineDrawings } from '../support/line-drawings.js';
@@ -40,6 +41,23 @@ describe('a picture of writing', () => {
       completeJob({ fineness: 5 }),
     );
     expect(made.values.check.findings.map(({ code }) => code)).toContain('writing-small');
+  });
+
+  it('keeps the inside of every letter, of small ones of 8 mm', async () => {
+    const { reach, widen } = await createPipeline().runFor(
+      ['reach', 'widen'],
+      writtenPage('allerta', 175, ['geese', 'bread']),
+      completeJob({}),
+    );
+    const drawn = labelRegions(reach.bitmap, 0, 4);
+    const left = new Int32Array(drawn.count + 1);
+    drawn.labels.forEach((label, i) => {
+      if (widen.bitmap.data[i] === 0) left[label]++;
+    });
+    const shares = [...left.slice(2)].map((count, k) => count / drawn.areas[k + 2]);
+    // g, three times e; b, e, a, d.
+    expect(shares).toHaveLength(8);
+    expect(Math.min(...shares)).toBeGreaterThan(0.6);
   });
 
   it('is no drawing, and no scene', async () => {

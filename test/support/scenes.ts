@@ -172,6 +172,10 @@ export const oneThing: readonly (Scene & {
     thing: [295, 375, 615, 625],
   },
   {
+    ...seen('a scan with dark corners', svg(`${ground('#edeae2')}<path d="M0 0 H120 Q40 30 0 160Z M900 900 H730 Q860 850 900 700Z" fill="#4c4a48"/>${flower('#33312e', 7)}`), { grain: 4, blur: 1, light: (x, y) => -35 * (Math.hypot(x - 450, y - 450) / 640) ** 4 }), // prettier-ignore
+    thing: [340, 330, 560, 725],
+  },
+  {
     ...seen('a hut on a dark table', svg(`${ground('#3a3838')}<path d="M70 20 L900 60 V860 L30 900 Z" fill="#ece8de"/>${HUT}`), { grain: 4, blur: 1 }), // prettier-ignore
     thing: [295, 375, 615, 625],
   },
@@ -232,7 +236,6 @@ export const scenes: readonly Scene[] = [
   ),
   seen('lamps out of focus', lamps, { grain: 5 }),
   seen('flowers of one lightness', svg(ground('#6f9a4e') + blossom(250, 300, '#d8604e') + blossom(600, 260, '#6a7fd8') + blossom(430, 600, '#d8604e') + blossom(700, 640, '#6a7fd8') + line('M250 400 Q300 700 260 900 M600 350 Q560 650 620 900', 14, '#3c6a3a')), { grain: 4 }), // prettier-ignore
-  seen('a scan with dark corners', svg(`${ground('#edeae2')}<path d="M0 0 H120 Q40 30 0 160Z M900 900 H730 Q860 850 900 700Z" fill="#4c4a48"/>${flower('#33312e', 7)}`), { grain: 4, blur: 1, light: (x, y) => -35 * (Math.hypot(x - 450, y - 450) / 640) ** 4 }), // prettier-ignore
   seen('a flower on empty paper', svg(ground('#e9e4d8') + flower('#6b665e', 6)), {
     grain: 9,
     blur: 1,

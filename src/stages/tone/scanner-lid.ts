@@ -43,8 +43,9 @@ export function withoutScannerLid(
 ): Tone {
   // What a person asks for is hers, and swapped it is what is light that would be cut.
   if (asked !== 'best' || swap) return tone;
-  const beyond = beyondPaper(partOf(tone.bitmap, picture.frame));
-  if (!beyond || !isDrawing()) return tone;
+  const part = partOf(tone.bitmap, picture.frame);
+  const beyond = hasDarkCorner(part) && isDrawing() ? beyondPaper(part) : undefined;
+  if (!beyond) return tone;
   const { x, y, width, height } = picture.frame;
   const lid = new Uint8Array(tone.bitmap.data.length);
   const data = tone.bitmap.data.slice();
@@ -66,6 +67,11 @@ export function withoutScannerLid(
     contours: { ...contours, weight },
     why: [tone.why, told].filter((sentence) => sentence !== '').join(' '),
   };
+}
+
+/** Whether a corner of the picture is dark: what is flat on the edge of convex paper holds one. */
+function hasDarkCorner({ width, height, data }: Bitmap): boolean {
+  return [0, width - 1, (height - 1) * width, height * width - 1].some((i) => data[i] === 1);
 }
 
 /** 1 on the dark parts at the edge of a picture that lie beyond its paper; undefined where there are none. */

@@ -1,3 +1,4 @@
+import { memoizeLast } from '../../common/memoize-last.js';
 import type { Bitmap } from '../../raster/raster.js';
 import type { Picture } from '../read/read.js';
 import {
@@ -81,21 +82,24 @@ function looked(
   const even = evenLightness(view);
   if (even !== undefined) return evenTone(picture, even, mode === 'best' ? 'auto' : mode);
   return mode === 'best'
-    ? best(picture, ground, choose(view), job, carry)
+    ? best(picture, ground, choiceFor(picture), job, carry)
     : decided(mode, picture, ground, job);
 }
 
 /** All the tones that a person may choose from, carried through to what can be cut; the best first. */
 export function rankAll(picture: Framed, job: ToneJob, carry: Carry): readonly ToneChoice[] {
-  const { mode } = choose(overview(picture));
+  const { mode } = choiceFor(picture);
   return rankTones(picture, groundOf(picture, job), job, allChoices, mode, carry).map(
     ({ choice }) => choice,
   );
 }
 
+/** What a picture is taken for: several stages ask. */
+const choiceFor = memoizeLast((picture: Framed) => choose(overview(picture)));
+
 /** Whether a picture is told to be a photograph. */
 export function looksLikeAPhotograph(picture: Framed): boolean {
-  return choose(overview(picture)).mode === 'photograph';
+  return choiceFor(picture).mode === 'photograph';
 }
 
 interface Decided extends Omit<Tone, 'bitmap' | 'contours'> {

@@ -242,7 +242,8 @@ function windowRound(drawn: Bitmap, { box: own, shape }: LightPart, rules: Rules
   const { film, opening, inside } = rules;
   const grows = Math.sqrt((SPARE * film.smallest) / Math.PI);
   const reach = Math.ceil(grows + 2 * opening.madeHalfWidth);
-  const by = reach + Math.ceil(2 * (FURTHEST * film.halfWidth + film.madeHalfWidth));
+  const furthest = Math.max(reach, FURTHEST * 2 * film.halfWidth);
+  const by = Math.ceil(furthest + 2 * film.madeHalfWidth);
   const x = Math.max(0, own.x - by);
   const y = Math.max(0, own.y - by);
   const box = {
