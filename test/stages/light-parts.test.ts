@@ -75,6 +75,13 @@ describe('a light part that the widths would take', () => {
     expect(islands(kept(head, eye(11, 13), 40 + 120))).toHaveLength(1);
   });
 
+  it('may be dark where light is cut', () => {
+    const rule: Rule = (x, y) => head(x, y) && !eye(11, 13)(x, y);
+    const drawn = painted(SIZE, SIZE, (x, y) => rule(x / PX, y / PX));
+    const gray = { width: SIZE, height: SIZE, data: drawn.data.map((value) => 40 + 180 * value) };
+    expect(widen(drawn, PX, job, { gray, frame }).lightPartsGrown).toBe(1);
+  });
+
   it('goes where it is a speck, or a gap', () => {
     expect(islands(kept(head, disc(15, 13, 0.5)))).toEqual([]);
     expect(islands(kept(head, (x, y) => Math.abs(x - 15) < 1.4 && Math.abs(y - 13) < 0.27))).toEqual([]); // prettier-ignore

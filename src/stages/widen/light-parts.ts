@@ -112,13 +112,15 @@ function lostParts(
     if (widthOf(part.shape) >= LEAST_WIDTH * 2 * film.halfWidth) lost.push(part);
   }
   if (lost.length === 0) return [];
-  const leastLighter = MATTERS * lighterFilm(drawn, picture);
-  return lost
-    .filter(
-      (part) => lighterThanRound(part, drawn, picture, 2 * ROUND * film.halfWidth) >= leastLighter,
-    )
-    .sort((a, b) => b.area - a.area)
-    .slice(0, MOST_PARTS);
+  const lighter = lighterFilm(drawn, picture);
+  const reach = 2 * ROUND * film.halfWidth;
+  return (
+    lost
+      // Swapped, film is what is darker.
+      .filter((part) => lighterThanRound(part, drawn, picture, reach) / lighter >= MATTERS)
+      .sort((a, b) => b.area - a.area)
+      .slice(0, MOST_PARTS)
+  );
 }
 
 /** By how many levels of 255 a drawing's film is lighter than its openings, in the picture. */
