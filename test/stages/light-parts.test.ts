@@ -15,14 +15,19 @@ const job = completeJob({ margin: 2 });
 type Rule = (x: number, y: number) => boolean;
 
 /** What is left of a drawing by a rule in mm; its light parts are so light, of 255, and its dark ones 40. */
-function kept(rule: Rule, light: Rule = () => false, lightness = 220): Widened & { drawn: Bitmap } {
+function kept(
+  rule: Rule,
+  light: Rule = () => false,
+  lightness = 220,
+  settings = job,
+): Widened & { drawn: Bitmap } {
   const drawn = painted(SIZE, SIZE, (x, y) => rule(x / PX, y / PX) && !light(x / PX, y / PX));
   const data = drawn.data.map((value, i) => {
     const isLight = light(((i % SIZE) + 0.5) / PX, (Math.floor(i / SIZE) + 0.5) / PX);
     return value === 1 ? 40 : isLight ? lightness : 220;
   });
   const gray = { width: SIZE, height: SIZE, data };
-  return { ...widen(drawn, PX, job, { gray, frame }), drawn };
+  return { ...widen(drawn, PX, settings, { gray, frame }), drawn };
 }
 
 /** The film regions other than what is all round: where their first pixel lies, and how large they are, in mm². */
@@ -73,6 +78,12 @@ describe('a light part that the widths would take', () => {
     // 0.6 of what the paper is lighter: 108 levels.
     expect(islands(kept(head, eye(11, 13), 40 + 100))).toEqual([]);
     expect(islands(kept(head, eye(11, 13), 40 + 120))).toHaveLength(1);
+  });
+
+  it('goes where an island has to be many times as large', () => {
+    const large = { ...job, smallestIsland: 70 };
+    expect(kept(head, eye(11, 15), 220, large).lightPartsGrown).toBe(0);
+    expect(kept(head, eye(11, 15), 220, { ...job, smallestIsland: 40 }).lightPartsGrown).toBe(1);
   });
 
   it('may be dark where light is cut', () => {

@@ -48,8 +48,10 @@ const TRIED = 4;
 const MOST_HARM = 0.5;
 /** What is made by so much larger than the limit is not taken by rounding. */
 const SPARE = 1.1;
-/** More lost light parts than this are a texture; the largest are looked at. Each takes some ms. */
-const MOST_PARTS = 60;
+/** What has to grow to more times its area would say something else. A window of 1.4 mm grows to five times its own. By eye. */
+const MOST_GROWN = 8;
+/** So many pixels are looked at in all windows: 60 of the hot tip's. More lost light parts are a texture; the largest come first. */
+const MOST_PX = 3e6;
 
 /**
  * Keeps light parts that would be lost to the widths: an eye, the inside of a letter, a window. One with room in the dark
@@ -69,8 +71,12 @@ export function withLightParts(
 ): WithLightParts {
   const lost = lostParts(drawn, kept, picture, rules);
   let [bitmap, grown, joined] = [drawn, 0, 0];
+  let left = MOST_PX;
   for (const part of lost) {
-    const made = madeRoom(bitmap, part, rules);
+    const window = windowRound(bitmap, part, rules);
+    left -= window.light.data.length;
+    if (left < 0) break;
+    const made = madeRoom(window, part.area);
     if (!made) continue;
     if (bitmap === drawn) bitmap = { ...drawn, data: drawn.data.slice() };
     lay(bitmap, made.part, made.box);
@@ -119,7 +125,6 @@ function lostParts(
       // Swapped, film is what is darker.
       .filter((part) => lighterThanRound(part, drawn, picture, reach) / lighter >= MATTERS)
       .sort((a, b) => b.area - a.area)
-      .slice(0, MOST_PARTS)
   );
 }
 
@@ -222,8 +227,7 @@ interface MadeRoom {
 }
 
 /** What keeps a light part at the least cost to what is round it; growing goes before joining. */
-function madeRoom(drawn: Bitmap, lost: LightPart, rules: Rules): MadeRoom | undefined {
-  const window = windowRound(drawn, lost, rules);
+function madeRoom(window: Window, area: number): MadeRoom | undefined {
   const without = keepWidths(window.part, window.rules).bitmap;
   const tried = (how: MadeRoom['how'], trials: readonly Trial[]): MadeRoom | undefined => {
     let best: MadeRoom | undefined;
@@ -237,7 +241,7 @@ function madeRoom(drawn: Bitmap, lost: LightPart, rules: Rules): MadeRoom | unde
     }
     return best;
   };
-  return tried('grown', grownIn(window)) ?? tried('joined', joinedIn(window));
+  return tried('grown', grownIn(window, area)) ?? tried('joined', joinedIn(window));
 }
 
 function windowRound(drawn: Bitmap, { box: own, shape }: LightPart, rules: Rules): Window {
@@ -285,11 +289,11 @@ function pixelsKept(print: Bitmap, { light }: Window): number {
   return kept;
 }
 
-/** The light part as large as an island has to be; nothing where the window has no room for that. */
-function grownIn({ part, light, rules: { film } }: Window): Trial[] {
+/** The light part as large as an island has to be; nothing where that is too much for it. */
+function grownIn({ part, light, rules: { film } }: Window, area: number): Trial[] {
   const from = squaredDistance(light, 1);
   const enough = Math.ceil(SPARE * film.smallest);
-  if (enough > from.length) return [];
+  if (enough > Math.min(from.length, MOST_GROWN * area)) return [];
   const least = from.toSorted()[enough - 1];
   const reach = Math.max(least, Math.max(0, film.madeHalfWidth - widthOf(light) / 2) ** 2);
   const shape = Uint8Array.from(from, (squared) => (squared <= reach ? 1 : 0));
