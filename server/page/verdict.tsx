@@ -170,7 +170,7 @@ function Remedy({ model, state, of }: { model: PageModel; state: PageState; of: 
         Crop closer
       </button>
     );
-  if (of.code === 'faces-lost' && advised?.facesCrop)
+  if ((of.code === 'faces-lost' || of.code === 'faces-gone') && advised?.facesCrop)
     return (
       <button class="link" onClick={() => model.set({ crop: advised.facesCrop })}>
         Crop to the faces

@@ -38,7 +38,7 @@ import type { Lines } from '../stages/lines/lines.js';
 import type { Role } from '../stages/role/role.js';
 import type { Strokes } from '../stages/strokes/strokes.js';
 import type { Faces } from '../stages/faces/faces.js';
-import type { FacesKept } from '../stages/features/features.js';
+import type { FacesKept, Printed } from '../stages/features/features.js';
 import type { Subject } from '../stages/subject/subject.js';
 import type { Survival } from '../stages/survival/survival.js';
 import type { Tone, ToneChoice, ToneSettings } from '../stages/tone/tone.js';
@@ -508,7 +508,18 @@ const making: readonly Stage<StencilValues>[] = [
   ),
   stage(
     'measure',
-    ['source', 'read', 'strokes', 'fold', 'reach', 'widen', 'frame', 'likeness', 'survival'],
+    [
+      'source',
+      'read',
+      'tone',
+      'strokes',
+      'fold',
+      'reach',
+      'widen',
+      'frame',
+      'likeness',
+      'survival',
+    ],
     [
       'tool',
       ...unusedReads,
@@ -531,7 +542,11 @@ const making: readonly Stage<StencilValues>[] = [
       const { foldFindings } = await import('../stages/check/folded.js');
       const { strokesTold } = await import('../stages/check/strokes.js');
       const { smallWriting } = await import('../stages/check/writing.js');
-      return ({ source, read, strokes, fold, reach, widen, frame, likeness, survival }, job) => {
+      const { formsLost, smallForms } = await import('../stages/check/small-forms.js');
+      return (
+        { source, read, tone, strokes, fold, reach, widen, frame, likeness, survival },
+        job,
+      ) => {
         // What a person drops is not missed.
         const drops = job.regionEdits.some((edit) => edit.do === 'drop');
         const measured = measure(
@@ -552,6 +567,9 @@ const making: readonly Stage<StencilValues>[] = [
           ...strokesTold(strokes?.drawn, job),
           ...firstOfMany(read),
           ...(isPlain(job) && !isToned(source) ? smallWriting(read, job) : []),
+          ...(isPlain(job) && !isToned(source) && !drops
+            ? formsLost(smallForms(read, widen.bitmap, job), tone, job)
+            : []),
           ...unusedSettings(job, isToned(source)),
         ];
         return { ...measured, findings: told };
@@ -582,19 +600,54 @@ export const stages: readonly Stage<StencilValues>[] = [
   }),
   stage(
     'features',
-    ['source', 'read', 'subject', 'faces', 'frame'],
+    ['source', 'read', 'subject', 'faces', 'repeat', 'fold', 'frame'],
     readsOnTheWayTo('frame'),
     async () => {
-      const { features, lostCount } = await import('../stages/features/features.js');
-      return async ({ source, read, subject, faces, frame }, job) => {
+      const { features, lostCount, printedOnce } = await import('../stages/features/features.js');
+      const { motifsOf } = await import('../stages/repeat/repeat.js');
+      const { contentBox, placeInPacket, takenOut } = await import('../stages/fold/place.js');
+      /** The print of each motif, or of the part of a folded sheet that the picture was laid into. */
+      const printedIn = ({ read, repeat, fold, frame }: PrintedFrom): readonly Printed[] => {
+        const { pixelsPerMm } = read;
+        const whole = printedOnce(read, frame.openings);
+        if (repeat.places) {
+          return motifsOf(whole.print, read.frame, repeat).map(({ print, place }) => ({
+            print,
+            onSheet: ([u, v]) => {
+              const [x, y] = [u - read.frame.x, v - read.frame.y];
+              const across = place.flipX ? read.frame.width - x : x;
+              const down = place.flipY ? read.frame.height - y : y;
+              return [(place.x + across) / pixelsPerMm, (place.y + down) / pixelsPerMm];
+            },
+            scale: 1,
+          }));
+        }
+        if (!fold.fold) return [whole];
+        const { place } = fold.fold;
+        if (!place) return [];
+        const drawn = { content: contentBox(repeat.bitmap, read.frame), pixelsPerMm };
+        return [
+          {
+            print: takenOut(whole.print, drawn, place, read.frame),
+            onSheet: (at) => placeInPacket(drawn, place, at),
+            scale: place.scale,
+          },
+        ];
+      };
+      return async ({ source, read, subject, faces, repeat, fold, frame }, job) => {
         // Swapped, marks are film: nobody looks for them in the openings.
-        if (!isPlain(job) || job.swap || isToned(source)) return null;
-        const kept = features(read, facesOf(faces, subject, read, job), frame.openings, job);
+        if (job.as !== 'stencil' || job.swap || isToned(source)) return null;
+        const seen = facesOf(faces, subject, read, job);
+        const kept = features(read, seen, printedIn({ read, repeat, fold, frame }), job);
         if (kept.crop === null) return kept;
         const cropped = { ...(job as Job), crop: kept.crop };
-        const tried = await createRunner(making).runFor(['read', 'subject', 'faces', 'frame'], source, cropped); // prettier-ignore
-        const seen = facesOf(tried.faces, tried.subject, tried.read, job);
-        const again = features(tried.read, seen, tried.frame.openings, job);
+        const tried = await createRunner(making).runFor(
+          ['read', 'subject', 'faces', 'repeat', 'fold', 'frame'],
+          source,
+          cropped,
+        );
+        const there = facesOf(tried.faces, tried.subject, tried.read, job);
+        const again = features(tried.read, there, printedIn(tried), job);
         const isBetter =
           again.faces.length >= kept.faces.length && lostCount(again) < lostCount(kept);
         return isBetter ? kept : { ...kept, crop: null };
@@ -615,7 +668,7 @@ export const stages: readonly Stage<StencilValues>[] = [
   stage(
     'check',
     ['read', 'subject', 'faces', 'survival', 'measure', 'advice', 'features', 'fewer'],
-    ['card'],
+    ['card', 'repeat', 'fold', 'tool'],
     async () => {
       const { check } = await import('../stages/check/check.js');
       return ({ read, subject, faces, survival, measure, advice, features, fewer }, job) => {
@@ -632,6 +685,8 @@ export const stages: readonly Stage<StencilValues>[] = [
     },
   ),
 ];
+
+type PrintedFrom = Pick<StencilValues, 'read' | 'repeat' | 'fold' | 'frame'>;
 
 /** The faces that are to be seen: none of a background that is left out. */
 function facesOf(

@@ -551,7 +551,7 @@ const own: readonly Stage<StencilValues>[] = [
   stage(
     'check',
     ['source', 'read', 'faces', 'survival', 'measure', 'advice', 'features'],
-    ['card'],
+    ['card', 'repeat', 'fold', 'tool'],
     async () => {
       const { check } = await import('../stages/check/check.js');
       return ({ source, read, faces, survival, measure, advice, features }, job) => {

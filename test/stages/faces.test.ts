@@ -285,14 +285,15 @@ describe('a small face', () => {
     });
     expect(values.features!.faces).toEqual([]);
     const { faces } = await pipeline.runFor(['faces'], FOUR, job);
-    const { features } = await import('../../src/stages/features/features.js');
-    const kept = features(values.read, faces.faces, values.frame.openings, job);
+    const { features, printedOnce } = await import('../../src/stages/features/features.js');
+    const printed = printedOnce(values.read, values.frame.openings);
+    const kept = features(values.read, faces.faces, [printed], job);
     expect(kept.faces.flatMap(({ lost }) => lost).length).toBeGreaterThanOrEqual(8);
   });
 
   it('that is too small is told with the card and the crop that would keep it', async () => {
     const { values } = await createPipeline().run(FOUR, completeJob({ card: '60x60mm' }));
-    const told = values.check.findings.find(({ code }) => code === 'faces-lost');
+    const told = values.check.findings.find(({ code }) => code === 'faces-gone');
     expect(told?.level).toBe('warning');
     expect(told?.message).toMatch(
       /^\d of 4 faces have lost an eye or the mouth: the narrowest is \d\.\d mm wide, and from 10\.6 mm on they can be kept\. A card of about \d+ × \d+ mm would do\./,

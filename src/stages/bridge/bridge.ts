@@ -31,6 +31,7 @@ import { parted, sortIslands, withoutIslands } from './islands.js';
 import type { Mended } from './mend.js';
 import { pairMirroredTies } from './mirror-symmetry.js';
 import { filmEdges } from './shortest-gap.js';
+import { sparingLight } from './light-ground.js';
 import { withStrips } from './side-effects.js';
 import { tieBetween, type TieOrigin, type Tie } from './tie.js';
 import { sparingFaces } from './spared-faces.js';
@@ -184,7 +185,7 @@ export function bridge(
     const given = round === 1 ? asked.ties : [];
     if (!isLast || given.length > 0) {
       const next = tied(work, given, film, asked, isAllowed, round === 1 ? job : withFewest(job));
-      const cheaper = round === 1 ? withoutDear(work, next, film, job) : work;
+      const cheaper = round === 1 ? withoutDear(work, next, film, ground, job) : work;
       // Without them all is chosen anew, once.
       if (cheaper === work) work = next;
       else {
@@ -278,15 +279,30 @@ function withoutDear(
   work: BridgeState,
   { ties }: BridgeState,
   film: ErodedFilm,
+  ground: SheetAndPicture,
   job: Ruled,
 ): BridgeState {
   const kept = (job.regionEdits ?? []).filter((edit) => edit.do === 'keep');
   const places = kept.map(({ at: [x, y] }) => ({ x, y }));
-  const dear = job.heuristics.dearIslands(work.openings, film, ties, places, job.bridgeWidth);
+  const wanted = [...places, ...facesOn(ground)];
+  const dear = job.heuristics.dearIslands(work.openings, film, ties, wanted, job.bridgeWidth);
   if (dear.length === 0) return work;
   const openings = withoutIslands(work.openings, dear);
   return { ...work, openings, islandsDear: work.islandsDear + dear.length };
 }
+
+/** A place in each face, in mm on the sheet: whoever has one is looked for, and never not worth a bridge. */
+function facesOn({ faces = NO_FACES, frame, pixelsPerMm }: SheetAndPicture): Point[] {
+  const left = (frame?.x ?? 0) / pixelsPerMm;
+  const top = (frame?.y ?? 0) / pixelsPerMm;
+  return faces.map(({ landmarks }) => ({
+    x: left + mean(landmarks.map(({ x }) => x)),
+    y: top + mean(landmarks.map(({ y }) => y)),
+  }));
+}
+
+const mean = (all: readonly number[]): number =>
+  all.reduce((sum, one) => sum + one, 0) / Math.max(1, all.length);
 
 /** After the first round only what came loose is tied: not once more with as many ties as were asked for. */
 function withFewest(job: Ruled): Ruled {
@@ -398,7 +414,9 @@ function saliencyIfWanted(
   { spareFeatures }: BridgeSettings,
 ): Saliency | undefined {
   const isWanted = spareFeatures && gray && frame && openings.some(({ holes }) => holes.length > 0);
-  return isWanted ? saliencyIn(gray, frame, pixelsPerMm, faces) : undefined;
+  return isWanted
+    ? sparingLight(saliencyIn(gray, frame, pixelsPerMm, faces), gray, pixelsPerMm, openings)
+    : undefined;
 }
 
 const NO_FACES: readonly Face[] = [];

@@ -1,6 +1,12 @@
 import { saliencyAt } from '../../raster/saliency.js';
 import type { ErodedFilm } from './eroded-film.js';
 
+/**
+ * From this length on, in mm, a bridge reads as a line of its own, a rail, and not as a gap in what it crosses. By eye, on
+ * faces in chalk and lamps at night: 5 mm pass for a gap, 7 mm do not.
+ */
+export const LONG_MM = 6;
+
 /** A straight line on the film, in px. */
 export interface LineSegment {
   readonly x0: number;

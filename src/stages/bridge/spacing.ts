@@ -1,9 +1,10 @@
 import { segmentsCross, segmentToSegment } from '../../geometry/segment.js';
+import { LONG_MM } from './lines.js';
 import type { Tie } from './tie.js';
 
 /** How far ties must keep from each other. */
 export type Apart =
-  /** An opening's width lies between them. */
+  /** An opening's width lies between them, and between two long ones as much as they are long. */
   | 'clear'
   /** Their strips do not meet. */
   | 'beside'
@@ -55,7 +56,7 @@ export function spacingOf(ties: readonly Tie[], openingMm: number): Spacing {
         return true;
       }),
     fits: (tie, apart, but) =>
-      eachCell(tie, apart === 'clear' ? openingMm : 0, (key) => {
+      eachCell(tie, apart === 'clear' ? Math.max(openingMm, seenLength(tie)) : 0, (key) => {
         for (const other of cells.get(key) ?? []) {
           if (other !== but && !keepsAway(tie, other, apart, openingMm)) return false;
         }
@@ -69,5 +70,18 @@ export function spacingOf(ties: readonly Tie[], openingMm: number): Spacing {
 function keepsAway(a: Tie, b: Tie, apart: Apart, openingMm: number): boolean {
   if (apart === 'uncrossed') return !segmentsCross(a.start, a.end, b.start, b.end);
   const between = segmentToSegment(a.seenFrom, a.seenTo, b.seenFrom, b.seenTo);
-  return between >= (a.widthMm + b.widthMm) / 2 + (apart === 'clear' ? openingMm : 0);
+  const free = apart === 'clear' ? Math.max(openingMm, asRails(a, b)) : 0;
+  return between >= (a.widthMm + b.widthMm) / 2 + free;
 }
+
+/**
+ * How much free room two long ties must have between them, in mm, so as not to read as a pair of rails: as much as they are long, by
+ * eye; 0 where one is short.
+ */
+function asRails(a: Tie, b: Tie): number {
+  const length = Math.min(seenLength(a), seenLength(b));
+  return length > LONG_MM ? length : 0;
+}
+
+const seenLength = ({ seenFrom, seenTo }: Tie): number =>
+  Math.hypot(seenTo.x - seenFrom.x, seenTo.y - seenFrom.y);

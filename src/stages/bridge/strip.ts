@@ -1,5 +1,5 @@
 import type { ErodedFilm } from './eroded-film.js';
-import { importanceAt, isOpenAt, type LineSegment } from './lines.js';
+import { importanceAt, isOpenAt, LONG_MM, type LineSegment } from './lines.js';
 
 /** A strip as it is measured: its ends, moved into the film so that they hold, what is seen of it, what it costs. */
 export interface MeasuredStrip {
@@ -94,7 +94,10 @@ function costOfBridge(
     return gap * widthMm * film.pixelsPerMm + TIDY * (opening + slivers);
   }
   const fits = 1 - AT_HOME * continuedSides(film, line, crossing, widthMm);
-  return fits * (damage + SHORT * opening + slivers);
+  const long = (crossing.last - crossing.first) * Math.hypot(line.x1 - line.x0, line.y1 - line.y0);
+  // A rail is seen for its length as well as for what it covers.
+  const rail = Math.max(1, long / film.pixelsPerMm / LONG_MM);
+  return rail * fits * (damage + SHORT * opening + slivers);
 }
 
 /** What follows a neck crosses no opening: there is no shorter way. */

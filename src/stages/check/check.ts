@@ -31,17 +31,17 @@ export function check(
   measured: Checked,
   { survived, advice, faces, facesWhy, subject = {}, fewer }: Told,
   sheet: Sheet,
-  { card }: Pick<Job, 'card'>,
+  job: Pick<Job, 'card' | 'repeat' | 'fold' | 'tool'>,
 ): Checked {
   const findings = measured.findings.flatMap((finding) =>
     survived && advice && finding.code === 'parts-lost'
-      ? partsLost(survived, { advice, sheet, card })
+      ? partsLost(survived, { advice, sheet, card: job.card })
       : finding.code === 'many-strokes'
         ? [withFewer(finding, fewer)]
         : [finding],
   );
   return {
     ...measured,
-    findings: [...subjectLost(subject), ...facesLost(faces, facesWhy, sheet, card), ...findings],
+    findings: [...subjectLost(subject), ...facesLost(faces, facesWhy, sheet, job), ...findings],
   };
 }

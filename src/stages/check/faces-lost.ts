@@ -1,4 +1,5 @@
 import type { Sheet } from '../../settings/card.js';
+import type { Job } from '../../settings/job.js';
 import { counted } from '../../settings/words/counted.js';
 import { largerCard } from '../../settings/words/lengths.js';
 import type { FacesKept } from '../features/features.js';
@@ -10,13 +11,14 @@ const MOST_LARGER = 4;
 /**
  * Which faces lost an eye or the mouth, and what would bring them back.
  *
- * @param card as it was given
+ * Where at least half of them keep none of their eyes and mouth as a mark of its own, the stencil as a whole falls short by it: a face
+ * that keeps an eye or its mouth is known by that, and by what is dark round the other.
  */
 export function facesLost(
   kept: FacesKept | null,
   why: string,
   sheet: Sheet,
-  card: string,
+  { card, repeat, fold, tool }: Pick<Job, 'card' | 'repeat' | 'fold' | 'tool'>,
 ): Finding[] {
   const told: Finding[] =
     why === '' ? [] : [{ level: 'warning', code: 'faces-not-found', message: why }];
@@ -27,17 +29,32 @@ export function facesLost(
   const { wideEnoughMm, crop } = kept;
   const larger = wideEnoughMm / narrowest.widthMm;
   const which = `${losing.length} of ${counted(kept.faces.length, 'face')} ${losing.length === 1 ? 'has' : 'have'} lost an eye or the mouth`;
+  const isRepeated = repeat !== 'none';
   const sentences = [
     larger > 1
       ? `${which}: the narrowest is ${round(narrowest.widthMm)} mm wide, and from ${round(wideEnoughMm)} mm on they can be kept.`
       : `${which}: there is no room for a mark of its own between what is dark beside it.`,
     larger > 1 &&
       larger <= MOST_LARGER &&
-      `A card of about ${largerCard(card, sheet, larger)} would do.`,
-    larger > 1 && crop !== null && `So would the crop ${crop} on this card, to the faces.`,
+      (isRepeated
+        ? `Motifs (\`motifSize\`) ${round(larger)} times as large would do.`
+        : `A card of about ${largerCard(card, sheet, larger)} would do.`),
+    larger > 1 &&
+      crop !== null &&
+      `So would the crop ${crop}${isRepeated ? '' : ' on this card'}, to the faces.`,
+    larger <= 1 &&
+      isRepeated &&
+      'Try larger motifs (`motifSize`), a closer crop, or a knife, which cuts finer.',
+    larger <= 1 &&
+      fold !== 'none' &&
+      (tool === 'scissors'
+        ? 'Scissors begin at a fold, so that an eye is joined to it: a knife (`tool`) cuts it by itself.'
+        : 'Try another place in the packet (`foldPlace`), fewer folds, or a larger sheet.'),
   ];
   const message = sentences.filter((sentence) => sentence !== false).join(' ');
-  return [...told, { level: 'warning', code: 'faces-lost', message, at: narrowest.at }];
+  const gone = losing.filter(({ had, lost }) => lost.length >= Math.max(2, had.length));
+  const code = 2 * gone.length >= kept.faces.length ? 'faces-gone' : 'faces-lost';
+  return [...told, { level: 'warning', code, message, at: narrowest.at }];
 }
 
 const round = (mm: number): number => Math.round(10 * mm) / 10;

@@ -7,6 +7,7 @@ import { isInProfile } from '../../faces/plausible.js';
 import { windowOf } from '../../faces/window.js';
 import { halfCovered } from '../../geometry/coverage.js';
 import type { Shape } from '../../geometry/shape.js';
+import type { Bitmap } from '../../raster/raster.js';
 import type { Job } from '../../settings/job.js';
 import type { Picture } from '../read/read.js';
 import { cropToFaces } from './crop-to-faces.js';
@@ -35,35 +36,60 @@ type FeaturesJob = Pick<Job, 'narrowestOpening' | 'narrowestStrip' | 'smallestOp
 /** Of a face's width, the eyes are so far apart: common practice, no source. */
 const EYES_APART = 0.42;
 
+/** The print of a picture, once for each time that it is on the sheet. */
+export interface Printed {
+  /** On the picture's own pixels. */
+  readonly print: Bitmap;
+  /** Where a place of the picture, in px, lies on the sheet, in mm. */
+  readonly onSheet: (place: readonly [number, number]) => readonly [number, number];
+  /** How large it is there; 1 is the size that it was read at. */
+  readonly scale: number;
+}
+
+/** What is printed once, as it lies on the sheet. */
+export function printedOnce(
+  { gray, pixelsPerMm }: Pick<Picture, 'gray' | 'pixelsPerMm'>,
+  openings: readonly Shape[],
+): Printed {
+  return {
+    print: halfCovered(openings, gray.width, gray.height, pixelsPerMm),
+    onSheet: ([x, y]) => [x / pixelsPerMm, y / pixelsPerMm],
+    scale: 1,
+  };
+}
+
 /** Looks which eyes and mouths the finished openings keep. */
 export function features(
   picture: Pick<Picture, 'gray' | 'frame' | 'pixelsPerMm' | 'shows'>,
   faces: readonly Face[],
-  openings: readonly Shape[],
+  printed: readonly Printed[],
   job: FeaturesJob,
 ): FacesKept {
   const wideEnoughMm = wideEnough(job);
   if (faces.length === 0) return { faces: [], wideEnoughMm, crop: null };
-  const { gray, frame, pixelsPerMm } = picture;
-  const print = halfCovered(openings, gray.width, gray.height, pixelsPerMm);
-  const kept = faces.flatMap((face): FaceKept[] => {
+  const { frame, pixelsPerMm } = picture;
+  const inEach = faces.map((face) => {
     const window = windowOf(picture, face);
-    if (!window || isInProfile(face.landmarks)) return [];
-    const founded = foundedIn(window);
-    const light = lightInTheDark(print, window);
-    const middle = face.landmarks[30];
-    return [
-      {
-        at: [frame.x / pixelsPerMm + middle.x, frame.y / pixelsPerMm + middle.y],
-        widthMm: face.widthMm,
+    return window && !isInProfile(face.landmarks)
+      ? { face, window, founded: foundedIn(window) }
+      : undefined;
+  });
+  const seen = inEach.filter((each) => each !== undefined);
+  const kept = printed.flatMap(({ print, onSheet, scale }) =>
+    seen.map(({ face, window, founded }): FaceKept => {
+      const light = lightInTheDark(print, window);
+      const middle = face.landmarks[30];
+      return {
+        at: onSheet([frame.x + middle.x * pixelsPerMm, frame.y + middle.y * pixelsPerMm]),
+        widthMm: scale * face.widthMm,
         had: [...founded, ...light].map(({ name }) => name).filter((name) => MISSED.has(name)),
         lost: [
           ...lostFeatures(print, { ...window, features: founded }),
           ...light.flatMap(({ name, isLost }) => (isLost ? [name] : [])),
         ],
-      },
-    ];
-  });
+      };
+    }),
+  );
   const losing = kept.filter(({ lost }) => lost.length > 0).map(({ widthMm }) => widthMm);
   const whole = kept.filter(({ lost }) => lost.length === 0).map(({ widthMm }) => widthMm);
   // Wide enough for the others of this picture is wide enough.

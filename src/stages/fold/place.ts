@@ -62,6 +62,38 @@ export function laidInto(
   return { width, height, data };
 }
 
+/** Where a place of the picture, in px, comes to lie, in mm on the sheet. */
+export function placeInPacket(
+  { content, pixelsPerMm }: Omit<Drawn, 'bitmap'>,
+  { x, y, scale, degrees }: PicturePlace,
+  [u, v]: readonly [number, number],
+): readonly [number, number] {
+  const [cos, sin] = [Math.cos((degrees * Math.PI) / 180), Math.sin((degrees * Math.PI) / 180)];
+  const across = ((u - content.x - content.width / 2) / pixelsPerMm) * scale;
+  const down = ((v - content.y - content.height / 2) / pixelsPerMm) * scale;
+  return [x + cos * across - sin * down, y + sin * across + cos * down];
+}
+
+/** A print of the opened sheet as it is where the picture lies, on the picture's own pixels: `laidInto` the other way. */
+export function takenOut(
+  print: Bitmap,
+  drawn: Omit<Drawn, 'bitmap'>,
+  place: PicturePlace,
+  frame: Box,
+): Bitmap {
+  const { width, height } = print;
+  const data = new Uint8Array(width * height);
+  for (let v = frame.y; v < frame.y + frame.height; v++) {
+    for (let u = frame.x; u < frame.x + frame.width; u++) {
+      const [x, y] = placeInPacket(drawn, place, [u + 0.5, v + 0.5]);
+      const [column, row] = [Math.floor(x * drawn.pixelsPerMm), Math.floor(y * drawn.pixelsPerMm)];
+      if (column < 0 || row < 0 || column >= width || row >= height) continue;
+      data[v * width + u] = print.data[row * width + column];
+    }
+  }
+  return { width, height, data };
+}
+
 /** Between four pixels, 0 to 1; light beyond the picture. */
 function darkness({ width, height, data }: Bitmap, x: number, y: number): number {
   const [left, top] = [Math.floor(x), Math.floor(y)];

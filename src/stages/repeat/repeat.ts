@@ -12,6 +12,8 @@ export interface Repeated {
   readonly frame: Box;
   /** How many motifs there are, whole or cut off; 1 where nothing is repeated. */
   readonly motifs: number;
+  /** Where the motif lies; left out where nothing is repeated. */
+  readonly places?: readonly MotifPlace[];
 }
 
 type RepeatJob = Pick<Job, 'repeat' | 'motifGap' | 'motifEdge' | 'margin'>;
@@ -36,7 +38,31 @@ export function repeat(
   const places = motifPlaces(frame, gapPx, room, { repeat: arrangement, motifEdge });
   const data = new Uint8Array(bitmap.data.length);
   for (const place of places) lay(bitmap, frame, place, room, data);
-  return { bitmap: { ...bitmap, data }, frame: room, motifs: places.length };
+  return { bitmap: { ...bitmap, data }, frame: room, motifs: places.length, places };
+}
+
+/** A print of the whole card as it is where the motif lies whole, on the motif's own pixels, for each of these places. */
+export function motifsOf(
+  print: Bitmap,
+  motif: Box,
+  { places = [], frame: room }: Pick<Repeated, 'places' | 'frame'>,
+): readonly { readonly print: Bitmap; readonly place: MotifPlace }[] {
+  const isWhole = ({ x, y }: MotifPlace): boolean =>
+    x >= room.x &&
+    y >= room.y &&
+    x + motif.width <= room.x + room.width &&
+    y + motif.height <= room.y + room.height;
+  return places.filter(isWhole).map((place) => {
+    const data = new Uint8Array(print.data.length);
+    for (let y = 0; y < motif.height; y++) {
+      const row = place.y + (place.flipY ? motif.height - 1 - y : y);
+      for (let x = 0; x < motif.width; x++) {
+        const column = place.x + (place.flipX ? motif.width - 1 - x : x);
+        data[(motif.y + y) * print.width + motif.x + x] = print.data[row * print.width + column];
+      }
+    }
+    return { print: { ...print, data }, place };
+  });
 }
 
 /** Copies the motif's openings to a place, as far as they lie in the room. */
