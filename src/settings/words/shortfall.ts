@@ -4,9 +4,9 @@
  */
 const SHORTFALLS = {
   'writing-small': 'its writing is too small to be read',
+  'little-kept': 'little of the picture is left',
   'faces-gone': 'its faces have lost their eyes and mouths',
   'forms-lost': 'its small parts have lost their shape',
-  'little-kept': 'little of the picture is left',
 } as const;
 
 export type Shortfall = keyof typeof SHORTFALLS;

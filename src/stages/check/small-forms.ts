@@ -120,19 +120,22 @@ function outlineLength({ width, data }: Bitmap): number {
   return sum;
 }
 
+/** A picture's contours: how much each of their pixels counts. */
+type WeightedContours = Pick<Tone['contours'], 'weight' | 'pixelsPerMm'>;
+
 /** Tells of a picture of small forms that come out as bars and spots. */
 export function formsLost(
   { count, pictureMm, printMm }: SmallForms,
-  { contours }: Pick<Tone, 'contours'>,
-  { narrowestOpening }: Pick<Job, 'narrowestOpening'>,
+  { contours: { weight, pixelsPerMm } }: { readonly contours: WeightedContours },
+  { narrowestOpening, tool }: Pick<Job, 'narrowestOpening' | 'tool'>,
 ): Finding[] {
-  const allMm = contours.weight.reduce((sum, each) => sum + each, 0) / contours.pixelsPerMm;
+  const allMm = weight.reduce((sum, each) => sum + each, 0) / pixelsPerMm;
   if (count < FEWEST || pictureMm - printMm < SHARE_LOST * allMm) return [];
   return [
     {
       level: 'warning',
       code: 'forms-lost',
-      message: `${counted(count, 'small part')} of the picture come out as bars and spots: what makes them what they are, as legs, tails or the strokes of letters do, is finer than ${narrowestOpening} mm. Crop to a few of them, take a larger card, or a knife, which cuts finer.`,
+      message: `${counted(count, 'small part')} of the picture come out as bars and spots: what makes them what they are, as legs, tails or the strokes of letters do, is finer than ${narrowestOpening} mm. Crop to a few of them, ${tool === 'craft-knife' ? 'or take a larger card' : 'take a larger card, or a knife (`tool`), which cuts finer'}.`,
     },
   ];
 }
