@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Face } from '../../src/faces/face.js';
 import { labelRegions } from '../../src/raster/labels.js';
-import { features } from '../../src/stages/features/features.js';
+import { features, printedOnce } from '../../src/stages/features/features.js';
 import { drawFaces, markFaces } from '../../src/stages/tone/draw-faces.js';
 import { faceAt, pictureOf } from '../support/face.js';
 
@@ -81,8 +81,9 @@ describe('a face that is drawn', () => {
     const turned = { ...face, landmarks };
     const picture = wallWith(30, [turned]);
     expect(marksOf(picture, [turned])).toEqual([]);
-    expect(features(picture, [turned], [], HOT_TIP).faces).toEqual([]);
-    expect(features(picture, [face], [], HOT_TIP).faces).toHaveLength(1);
+    const printed = [printedOnce(picture, [])];
+    expect(features(picture, [turned], printed, HOT_TIP).faces).toEqual([]);
+    expect(features(picture, [face], printed, HOT_TIP).faces).toHaveLength(1);
   });
 
   it('has the shadow under its nose only where that is no moustache', () => {
