@@ -1,4 +1,3 @@
-import { relative } from 'node:path';
 import {
   completeJob,
   counted,
@@ -12,6 +11,7 @@ import {
   type MadeRow,
   type SummaryRow,
 } from '../src/index.js';
+import { nearPath } from './near-path.js';
 import { textOf, positionalArguments, type Command, type CommandArguments } from './command.js';
 import { stoppable } from './interrupts.js';
 import { rowLine } from './json-line.js';
@@ -186,7 +186,7 @@ function endText({ rows, gone, summary, isRenamed, stopped }: Batch, total: numb
   const left = gone.length === 0 ? '' : `${goneText(gone)}\n`;
   if (summary.length === 0) return made + left;
   const renamed = isRenamed ? '; another of that name stood there, or was changed' : '';
-  return `${made}${left}Summary: ${summary.map(near).join(', ')}${renamed}\n`;
+  return `${made}${left}Summary: ${summary.map((file) => visible(nearPath(file))).join(', ')}${renamed}\n`;
 }
 
 /** Lines of stencils whose pictures are gone; beyond that they are counted. */
@@ -203,9 +203,4 @@ function notesOf(rows: readonly SummaryRow[]): string {
   const findings = rows.flatMap((row) => (row.fate === 'failed' ? [] : row.figures.findings));
   const unused = findings.filter(({ code }) => code === 'unused-setting');
   return noteLines([...new Set(unused.map(({ message }) => message))]);
-}
-
-function near(file: string): string {
-  const way = relative('', file);
-  return visible(way.startsWith('..') ? file : way);
 }

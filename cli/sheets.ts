@@ -1,4 +1,4 @@
-import { basename, dirname, extname, relative, resolve } from 'node:path';
+import { basename, dirname, extname, resolve } from 'node:path';
 import {
   filmFiles,
   keptInWords,
@@ -21,6 +21,7 @@ import {
   type Sheet,
   type Stencil,
 } from '../src/index.js';
+import { nearPath } from './near-path.js';
 import { textOf, positionalArguments, type Command, type CommandArguments } from './command.js';
 import { stoppable } from './interrupts.js';
 import { jobOptions, readJob, readSettings } from './job-given.js';
@@ -178,7 +179,7 @@ async function readAll(paths: readonly string[], job: Job, stderr: Stream): Prom
   for (const path of paths) held.push(await openStencils(path));
   const skipped = paths.flatMap((path, i) => {
     const each = held[i];
-    return each.kind === 'other' ? [`${near(path)} (${each.what})`] : [];
+    return each.kind === 'other' ? [`${nearPath(path)} (${each.what})`] : [];
   });
   if (skipped.length === paths.length) {
     const isFile = held.every((each) => each.kind === 'other' && each.what === 'no picture');
@@ -215,11 +216,6 @@ function toldApart(found: readonly Found[], paths: readonly string[]): readonly 
     const which = alike.length > 1 ? basename(path) : above;
     return { stencil: { ...stencil, label: `${stencil.name} (${which})` }, of };
   });
-}
-
-function near(path: string): string {
-  const way = relative('', path);
-  return way === '' || way.startsWith('..') ? path : way;
 }
 
 /** A stencil of a picture, made now. A broken promise is told where stencils are made, and stops this. */

@@ -1,4 +1,4 @@
-import { basename, relative, resolve } from 'node:path';
+import { basename, resolve } from 'node:path';
 import {
   completeJob,
   costOf,
@@ -13,6 +13,7 @@ import {
   type JobInput,
   type TriedTone,
 } from '../src/index.js';
+import { nearPath } from './near-path.js';
 import { textOf, type Command, type CommandArguments } from './command.js';
 import { stoppable } from './interrupts.js';
 import { jobOptions, onePicture, readSettings } from './job-given.js';
@@ -77,7 +78,9 @@ async function showTones(
   );
   const paint = painter(stdout);
   const lines = tried.map((each, i) => line(each, i, paint));
-  stdout.write(`${lines.join('\n')}\nLook at ${files.map(near).join(' or ')},\n`);
+  stdout.write(
+    `${lines.join('\n')}\nLook at ${files.map((file) => visible(nearPath(file))).join(' or ')},\n`,
+  );
   stdout.write(
     `then: stencilwright make ${visible(quoted(picture))} ${optionsOf(tried[0].settings)}\n`,
   );
@@ -110,9 +113,4 @@ function line(tried: TriedTone, i: number, paint: Paint): string {
 /** A file's name as a shell takes it (POSIX.1-2017, 2.2.2). */
 function quoted(file: string): string {
   return /^[\w./-]+$/.test(file) ? file : `'${file.replaceAll("'", `'\\''`)}'`;
-}
-
-function near(file: string): string {
-  const way = relative('', file);
-  return visible(way.startsWith('..') ? file : way);
 }

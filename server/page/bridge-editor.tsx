@@ -9,13 +9,16 @@ import {
   removeBridge,
   type Ends,
 } from './edit.js';
+import { besideMiddle, CrossMark } from './cross-mark.js';
 import type { EditorParts } from './editor-parts.js';
 import { isInsidePath } from './inside.js';
+import { shiftedBy, shiftedEnds, useNudge } from './nudge.js';
 import { placeIn } from './place-in-words.js';
 import { arrowMm, Cursor, sheetCentre } from './cursor.js';
-import type { Viewport, ViewPoint } from './viewport.js';
+import { pointDistance, type Viewport, type ViewPoint } from './viewport.js';
 import type { PageState, PageModel } from './page-model.js';
 
+/** What a press has taken hold of: a bridge, or one of its ends; of no bridge, a new one is drawn. */
 interface Grip {
   readonly bridge: Bridge | undefined;
   readonly end: 'from' | 'to' | undefined;
@@ -31,40 +34,39 @@ const LINE_PX = 9;
 /** A press that moves less than this is a click, in CSS px: less is the hand's tremble. Common practice, no source. */
 const CLICK_PX = 4;
 /**
- * Keys that follow one another within this many milliseconds are one change: a held key repeats far faster. Common
- * practice, no source.
- */
-const KEYS_MS = 500;
-/**
  * How far a bridge may settle from where it was and still be the chosen one, in mm: less loses it, more may take its
  * neighbour for it.
  */
 const SAME_MM = 2;
 
+interface BridgeEditorProps {
+  readonly model: PageModel;
+  readonly state: PageState;
+  readonly viewport: Viewport;
+  readonly parts: { current: EditorParts | undefined };
+  /** Tells a person what was chosen or done, or why nothing was. */
+  readonly say: (text: string) => void;
+}
+
 /** Bridges by hand: drag across an opening to add one, drag an end, press Delete. */
-export function BridgeEditor(props: {
-  model: PageModel;
-  state: PageState;
-  viewport: Viewport;
-  parts: { current: EditorParts | undefined };
-  say: (text: string) => void;
-}) {
-  const { model, state, viewport, parts, say } = props;
+export function BridgeEditor(props: BridgeEditorProps) {
+  const px = 1 / props.viewport.pxPerMm;
+  const editing = useBridgeEditing(props);
+  const pointer = useBridgePointer(editing, props, px);
+  const key = useBridgeKeys(editing, props);
+  props.parts.current = { ...pointer, key };
+  return <BridgeMarks editing={editing} state={props.state} px={px} />;
+}
+
+/** What is chosen and drawn, and what can be done to it. */
+function useBridgeEditing({ model, state, say }: BridgeEditorProps) {
   const { sketch, history } = state;
   const bridges = sketch?.bridges ?? [];
   const [chosenAt, setChosenAt] = useState<ViewPoint | undefined>();
   const [drawn, setDrawn] = useState<Ends | undefined>();
   const [cursor, setCursor] = useState<ViewPoint | undefined>();
-  const [keyStart, setKeyStart] = useState<ViewPoint | undefined>();
-  const grip = useRef<Grip | undefined>(undefined);
-  const keyed = useRef<
-    { bridge: Bridge; ends: Ends; timer: ReturnType<typeof setTimeout> } | undefined
-  >(undefined);
   const job = history.now;
   const chosen = chosenAt && nearestBridge(bridges, chosenAt);
-  const px = 1 / viewport.pxPerMm;
-
-  useEffect(() => () => clearTimeout(keyed.current?.timer), []);
   // What was drawn gives way to what the server made of it.
   useEffect(() => setDrawn(undefined), [sketch]);
 
@@ -73,11 +75,7 @@ export function BridgeEditor(props: {
     const [place, at] = [bridges.indexOf(bridge) + 1, placeIn(state, middle(bridge))];
     say(`Bridge ${place} of ${bridges.length}, at ${at}. ✕ or Delete removes it.`);
   };
-  const remove = (bridge: Bridge) => {
-    setChosenAt(undefined);
-    say('Removed.');
-    model.replace(removeBridge(job, bridge));
-  };
+  /** Moves a bridge, or adds one. */
   const change = (bridge: Bridge | undefined, ends: Ends) => {
     const why = sketch && !bridge ? whyNone(ends, sketch.openings) : undefined;
     if (why !== undefined) {
@@ -89,32 +87,48 @@ export function BridgeEditor(props: {
     setDrawn(ends);
     model.replace(bridge ? moveBridge(job, bridge, ends) : addBridge(job, ends));
   };
-  const go = (by: 1 | -1) => {
-    if (bridges.length === 0) return say('There is no bridge here yet.');
-    const now = chosen ? bridges.indexOf(chosen) : by === 1 ? -1 : 0;
-    pick(bridges[(now + by + bridges.length) % bridges.length]);
-    setCursor(undefined);
+  return {
+    bridges,
+    job,
+    chosen,
+    drawn,
+    cursor,
+    pick,
+    change,
+    unchoose: () => setChosenAt(undefined),
+    draw: setDrawn,
+    point: setCursor,
+    remove: (bridge: Bridge) => {
+      setChosenAt(undefined);
+      say('Removed.');
+      model.replace(removeBridge(job, bridge));
+    },
+    /** Chooses the next bridge, or the one before. */
+    go: (by: 1 | -1) => {
+      if (bridges.length === 0) return say('There is no bridge here yet.');
+      const now = chosen ? bridges.indexOf(chosen) : by === 1 ? -1 : 0;
+      pick(bridges[(now + by + bridges.length) % bridges.length]);
+      setCursor(undefined);
+    },
   };
-  const nudge = (bridge: Bridge, { x, y }: ViewPoint) => {
-    const before = keyed.current?.ends ?? bridge;
-    const ends = { from: moved(before.from, x, y), to: moved(before.to, x, y) };
-    clearTimeout(keyed.current?.timer);
-    const first = keyed.current?.bridge ?? bridge;
-    const timer = setTimeout(() => {
-      keyed.current = undefined;
-      change(first, ends);
-    }, KEYS_MS);
-    keyed.current = { bridge: first, ends, timer };
-    setDrawn(ends);
-  };
+}
 
-  parts.current = {
+type BridgeEditing = ReturnType<typeof useBridgeEditing>;
+
+/** What a press, a drag and their end do. */
+function useBridgePointer(
+  { bridges, drawn, pick, change, unchoose, draw, point }: BridgeEditing,
+  { say }: Pick<BridgeEditorProps, 'say'>,
+  px: number,
+): Omit<EditorParts, 'key'> {
+  const grip = useRef<Grip | undefined>(undefined);
+  return {
     down(at, event) {
       const bridge = bridges.find((each) => distanceToBridge(each, at) <= LINE_PX * px);
       grip.current = { bridge, end: bridge && endNear(bridge, at, END_PX * px), start: at };
       if (bridge) pick(bridge);
-      else setChosenAt(undefined);
-      setCursor(undefined);
+      else unchoose();
+      point(undefined);
       event.preventDefault();
       (event.currentTarget as SVGElement).focus({ preventScroll: true });
       return true;
@@ -123,13 +137,9 @@ export function BridgeEditor(props: {
       const held = grip.current;
       if (!held || isClick(held.start, at, px)) return;
       const { bridge, end, start } = held;
-      if (!bridge) setDrawn({ from: start, to: at });
-      else if (end) setDrawn({ from: bridge.from, to: bridge.to, [end]: at });
-      else
-        setDrawn({
-          from: moved(bridge.from, at.x - start.x, at.y - start.y),
-          to: moved(bridge.to, at.x - start.x, at.y - start.y),
-        });
+      if (!bridge) draw({ from: start, to: at });
+      else if (end) draw({ from: bridge.from, to: bridge.to, [end]: at });
+      else draw(shiftedEnds(bridge, at.x - start.x, at.y - start.y));
     },
     up(at) {
       const held = grip.current;
@@ -139,38 +149,55 @@ export function BridgeEditor(props: {
     },
     cancel() {
       grip.current = undefined;
-      setDrawn(undefined);
-    },
-    key(event) {
-      const key = event.key.toLowerCase();
-      const step = arrowMm(event);
-      if (key === 'n' || key === 'p') go(key === 'n' ? 1 : -1);
-      else if (key === 'delete' || key === 'backspace') {
-        if (chosen) remove(chosen);
-        else say('No bridge is chosen: N goes to the next one.');
-      } else if (key === 'escape') {
-        setChosenAt(undefined);
-        setKeyStart(undefined);
-        setDrawn(undefined);
-      } else if (step && chosen) nudge(chosen, step);
-      else if (step) {
-        const from = cursor ?? sheetCentre(state);
-        const next = moved(from, step.x, step.y);
-        setCursor(next);
-        if (keyStart) setDrawn({ from: keyStart, to: next });
-      } else if (key === 'enter' && cursor) {
-        if (keyStart) change(undefined, { from: keyStart, to: cursor });
-        setKeyStart(keyStart ? undefined : cursor);
-      } else return false;
-      return true;
+      draw(undefined);
     },
   };
+}
 
+/** What keys do: one bridge after another, from Enter to Enter a new one, arrows, Delete. */
+function useBridgeKeys(
+  { chosen, cursor, change, unchoose, draw, point, remove, go }: BridgeEditing,
+  { state, say }: Pick<BridgeEditorProps, 'state' | 'say'>,
+): EditorParts['key'] {
+  const [keyStart, setKeyStart] = useState<ViewPoint | undefined>();
+  const nudge = useNudge<Bridge>(draw, change);
+  return (event) => {
+    const key = event.key.toLowerCase();
+    const step = arrowMm(event);
+    if (key === 'n' || key === 'p') go(key === 'n' ? 1 : -1);
+    else if (key === 'delete' || key === 'backspace') {
+      if (chosen) remove(chosen);
+      else say('No bridge is chosen: N goes to the next one.');
+    } else if (key === 'escape') {
+      unchoose();
+      setKeyStart(undefined);
+      draw(undefined);
+    } else if (step && chosen) nudge(chosen, step);
+    else if (step) {
+      const next = shiftedBy(cursor ?? sheetCentre(state), step.x, step.y);
+      point(next);
+      if (keyStart) draw({ from: keyStart, to: next });
+    } else if (key === 'enter' && cursor) {
+      if (keyStart) change(undefined, { from: keyStart, to: cursor });
+      setKeyStart(keyStart ? undefined : cursor);
+    } else return false;
+    return true;
+  };
+}
+
+/** Bridges on the sheet, the one that is drawn, and a ✕ beside the chosen one; SVG in mm. */
+function BridgeMarks({
+  editing: { bridges, job, chosen, drawn, cursor, remove },
+  state: { sketch, screen },
+  px,
+}: {
+  editing: BridgeEditing;
+  state: PageState;
+  px: number;
+}) {
   return (
     <g class="bridges">
-      {sketch && state.screen && (
-        <path class="islands" d={state.screen.islands} stroke-width={1.5 * px} />
-      )}
+      {sketch && screen && <path class="islands" d={screen.islands} stroke-width={1.5 * px} />}
       {bridges.map((bridge, i) => (
         <g
           key={i}
@@ -196,7 +223,15 @@ export function BridgeEditor(props: {
         </g>
       )}
       {cursor && <Cursor at={cursor} px={px} />}
-      {chosen && !drawn && <RemoveMark bridge={chosen} px={px} onRemove={() => remove(chosen)} />}
+      {chosen && !drawn && (
+        <CrossMark
+          at={besideMiddle(middle(chosen), px)}
+          px={px}
+          class="remove"
+          title="Remove this bridge (Delete)"
+          onPress={() => remove(chosen)}
+        />
+      )}
     </g>
   );
 }
@@ -223,63 +258,18 @@ function Line({ ends, width }: { ends: Ends; width: number }) {
   return <line x1={from.x} y1={from.y} x2={to.x} y2={to.y} stroke-width={width} />;
 }
 
-/** A small ✕ beside the chosen bridge; the Delete key does the same. */
-function RemoveMark({
-  bridge,
-  px,
-  onRemove,
-}: {
-  bridge: Bridge;
-  px: number;
-  onRemove: () => void;
-}) {
-  const { x, y } = middle(bridge);
-  const r = 11 * px;
-  const at = { x: x + 26 * px, y: y - 26 * px };
-  const arm = 4 * px;
-  return (
-    <g
-      class="remove"
-      onPointerDown={(event) => {
-        event.stopPropagation();
-        onRemove();
-      }}
-    >
-      <title>Remove this bridge (Delete)</title>
-      <circle cx={at.x} cy={at.y} r={r} />
-      <path
-        d={`M${at.x - arm} ${at.y - arm}L${at.x + arm} ${at.y + arm}M${at.x + arm} ${at.y - arm}L${at.x - arm} ${at.y + arm}`}
-        stroke-width={1.8 * px}
-      />
-    </g>
-  );
-}
+const isClick = (a: ViewPoint, b: ViewPoint, px: number) => pointDistance(a, b) < CLICK_PX * px;
 
-const moved = ({ x, y }: ViewPoint, dx: number, dy: number): ViewPoint => ({
-  x: x + dx,
-  y: y + dy,
-});
-
-const isClick = (a: ViewPoint, b: ViewPoint, px: number) =>
-  Math.hypot(a.x - b.x, a.y - b.y) < CLICK_PX * px;
-
-function endNear(bridge: Bridge, at: ViewPoint, near: number): 'from' | 'to' | undefined {
-  const from = Math.hypot(bridge.from.x - at.x, bridge.from.y - at.y);
-  const to = Math.hypot(bridge.to.x - at.x, bridge.to.y - at.y);
+function endNear({ from, to }: Bridge, at: ViewPoint, near: number): 'from' | 'to' | undefined {
+  const [off, offTo] = [pointDistance(from, at), pointDistance(to, at)];
   // The middle third moves the whole bridge.
-  const reach = Math.min(
-    near,
-    Math.hypot(bridge.from.x - bridge.to.x, bridge.from.y - bridge.to.y) / 3 + near / 3,
-  );
-  if (Math.min(from, to) > reach) return undefined;
-  return from < to ? 'from' : 'to';
+  const reach = Math.min(near, pointDistance(from, to) / 3 + near / 3);
+  if (Math.min(off, offTo) > reach) return undefined;
+  return off < offTo ? 'from' : 'to';
 }
 
 function nearestBridge(bridges: readonly Bridge[], at: ViewPoint): Bridge | undefined {
-  const away = (bridge: Bridge) => {
-    const { x, y } = middle(bridge);
-    return Math.hypot(x - at.x, y - at.y);
-  };
+  const away = (bridge: Bridge) => pointDistance(middle(bridge), at);
   const [first] = [...bridges].sort((a, b) => away(a) - away(b));
   return first && away(first) <= SAME_MM ? first : undefined;
 }

@@ -1,15 +1,14 @@
-import { useState } from 'preact/hooks';
 import {
   completeJob,
   type JobInput,
   type Setting,
   type SettingName,
 } from '../../src/settings/job.js';
-import { parseCard } from '../../src/settings/card.js';
 import { Problem } from '../../src/settings/problem.js';
 import type { EditingTool } from './editing-tool.js';
+import { NumberField, TextField } from './fields.js';
 import { UNMARKED } from './held-photo.js';
-import { cardNames, describe, labelOf, short } from './labels.js';
+import { cardNames, describe, labelOf } from './labels.js';
 import { settingsOf } from './typed.js';
 import type { PageState, PageModel } from './page-model.js';
 
@@ -102,7 +101,9 @@ interface FieldProps {
   readonly onTool: (tool: EditingTool) => void;
 }
 
-function Field({ setting, id, name, value, model, onTool }: FieldProps) {
+/** What a setting is set by, by its kind. */
+function Field(props: FieldProps) {
+  const { setting, id, name, value, model, onTool } = props;
   const set = (next: unknown) => model.set({ [name]: next });
   const described = { id, 'aria-describedby': `${id}-says` };
   switch (setting.kind) {
@@ -116,33 +117,7 @@ function Field({ setting, id, name, value, model, onTool }: FieldProps) {
         />
       );
     case 'choice':
-      return setting.choices.length <= MOST_SIDE_BY_SIDE ? (
-        <div class="segments" role="radiogroup" aria-labelledby={`${id}-label`}>
-          {setting.choices.map((choice) => (
-            <label key={choice}>
-              <input
-                type="radio"
-                name={name}
-                checked={choice === value}
-                onChange={() => set(choice)}
-              />
-              <span>{choice}</span>
-            </label>
-          ))}
-        </div>
-      ) : (
-        <select
-          {...described}
-          value={String(value)}
-          onChange={({ currentTarget }) => set(currentTarget.value)}
-        >
-          {setting.choices.map((choice) => (
-            <option key={choice} value={choice}>
-              {choice}
-            </option>
-          ))}
-        </select>
-      );
+      return <ChoiceField {...props} setting={setting} />;
     case 'switch':
       return (
         <input
@@ -154,56 +129,81 @@ function Field({ setting, id, name, value, model, onTool }: FieldProps) {
         />
       );
     case 'text':
-      if (name === 'crop') {
-        return (
-          <span class="pair">
-            <TextField {...described} value={value} form={setting.form} onSet={set} empty="whole" />
-            <button class="plain" onClick={() => onTool('crop')}>
-              Drag a frame
-            </button>
-          </span>
-        );
-      }
-      if (name === 'page') {
-        return (
-          <span class="pair">
-            <TextField
-              {...described}
-              value={value}
-              form={setting.form}
-              onSet={set}
-              empty="as it is"
-            />
-            <button class="plain" onClick={() => model.set({ ...UNMARKED, page: 'find' })}>
-              Find it
-            </button>
-          </span>
-        );
-      }
-      if (setting.form.startsWith('#')) {
-        return (
-          <input
-            {...described}
-            type="color"
-            value={String(value)}
-            onInput={({ currentTarget }) => model.set({ [name]: currentTarget.value }, true)}
-            onChange={({ currentTarget }) => set(currentTarget.value)}
-          />
-        );
-      }
-      return (
-        <TextField
-          {...described}
-          value={value}
-          form={setting.form}
-          onSet={set}
-          empty=""
-          options={name === 'card' ? cardNames : []}
-        />
-      );
+      return <WordsField {...props} setting={setting} />;
     case 'data':
       return <DataField name={name} value={value} onSet={set} onTool={onTool} />;
   }
+}
+
+type FieldOf<K extends Setting['kind']> = FieldProps & {
+  readonly setting: Extract<Setting, { kind: K }>;
+};
+
+/** Few choices side by side, many in a list. */
+function ChoiceField({ setting, id, name, value, model }: FieldOf<'choice'>) {
+  const set = (next: unknown) => model.set({ [name]: next });
+  return setting.choices.length <= MOST_SIDE_BY_SIDE ? (
+    <div class="segments" role="radiogroup" aria-labelledby={`${id}-label`}>
+      {setting.choices.map((choice) => (
+        <label key={choice}>
+          <input type="radio" name={name} checked={choice === value} onChange={() => set(choice)} />
+          <span>{choice}</span>
+        </label>
+      ))}
+    </div>
+  ) : (
+    <select
+      id={id}
+      aria-describedby={`${id}-says`}
+      value={String(value)}
+      onChange={({ currentTarget }) => set(currentTarget.value)}
+    >
+      {setting.choices.map((choice) => (
+        <option key={choice} value={choice}>
+          {choice}
+        </option>
+      ))}
+    </select>
+  );
+}
+
+/** A text; beside it what sets it by hand, where there is something; a colour is chosen. */
+function WordsField({ setting, id, name, value, model, onTool }: FieldOf<'text'>) {
+  const onSet = (next: unknown) => model.set({ [name]: next });
+  const about = { id, 'aria-describedby': `${id}-says`, value, form: setting.form, onSet };
+  if (name === 'crop') {
+    return (
+      <span class="pair">
+        <TextField {...about} empty="whole" />
+        <button class="plain" onClick={() => onTool('crop')}>
+          Drag a frame
+        </button>
+      </span>
+    );
+  }
+  if (name === 'page') {
+    return (
+      <span class="pair">
+        <TextField {...about} empty="as it is" />
+        <button class="plain" onClick={() => model.set({ ...UNMARKED, page: 'find' })}>
+          Find it
+        </button>
+      </span>
+    );
+  }
+  if (setting.form.startsWith('#')) {
+    return (
+      <input
+        id={id}
+        aria-describedby={`${id}-says`}
+        type="color"
+        value={String(value)}
+        onInput={({ currentTarget }) => model.set({ [name]: currentTarget.value }, true)}
+        onChange={({ currentTarget }) => onSet(currentTarget.value)}
+      />
+    );
+  }
+  return <TextField {...about} empty="" options={name === 'card' ? cardNames : []} />;
 }
 
 /** What has an editor of its own on the large view. */
@@ -245,133 +245,4 @@ function DataField({
       )}
     </span>
   );
-}
-
-/**
- * What stands in a field: what is being typed, which an answer that comes meanwhile leaves alone, or what is set; and
- * what is wrong with what was typed. It gives way when another value is set, as by undo, and to the Escape key.
- */
-function useTyped(set: string) {
-  const [typed, setTyped] = useState<{ text: string; over: string; wrong?: string | undefined }>();
-  const now = typed?.over === set ? typed : undefined;
-  const forget = () => setTyped(undefined);
-  return {
-    wrong: now?.wrong,
-    refuse: (text: string, wrong: string) => setTyped({ text, over: set, wrong }),
-    forget,
-    field: {
-      value: now?.text ?? set,
-      onInput: ({ currentTarget: { value } }: { readonly currentTarget: HTMLInputElement }) =>
-        setTyped({ text: value, over: set, wrong: now?.wrong }),
-      onKeyDown: ({ key }: KeyboardEvent) => {
-        if (key === 'Escape') forget();
-      },
-    },
-  };
-}
-
-const STEP = { mm: 0.1, 'mm²': 0.5, '%': 1, 'px/mm': 0.5 } as const;
-
-/** A number with its unit, told its range where it is out of it; without one the placeholder says what follows. */
-export function NumberField(props: {
-  id: string;
-  setting: Extract<Setting, { kind: 'number' }>;
-  value: number | undefined;
-  placeholder?: string;
-  onSet: (value: number | undefined) => void;
-}) {
-  const { setting, value, onSet, ...described } = props;
-  const { min, max, unit } = setting;
-  const { wrong, refuse, forget, field } = useTyped(value === undefined ? '' : short(value));
-  return (
-    <span class="number text">
-      <span>
-        <input
-          {...described}
-          type="number"
-          inputMode="decimal"
-          min={min}
-          max={max}
-          step={(STEP as Readonly<Record<string, number>>)[unit] ?? 'any'}
-          {...field}
-          aria-invalid={wrong !== undefined}
-          onBlur={() => {
-            if (wrong === undefined) forget();
-          }}
-          onChange={({ currentTarget }) => {
-            const next = currentTarget.valueAsNumber;
-            if (next < min || next > max)
-              return refuse(currentTarget.value, `From ${min} to ${max} ${unit}.`);
-            forget();
-            onSet(Number.isNaN(next) ? undefined : next);
-          }}
-        />
-        <span class="unit">{unit}</span>
-      </span>
-      {wrong !== undefined && (
-        <span class="wrong" role="alert">
-          {wrong}
-        </span>
-      )}
-    </span>
-  );
-}
-
-function TextField(props: {
-  id: string;
-  value: unknown;
-  form: string;
-  empty: string;
-  onSet: (value: string | undefined) => void;
-  options?: readonly string[];
-}) {
-  const { id, value, form, onSet, empty, options = [], ...described } = props;
-  const { wrong, refuse, forget, field } = useTyped(typeof value === 'string' ? value : '');
-  return (
-    <span class="text">
-      <input
-        id={id}
-        {...described}
-        type="text"
-        placeholder={empty === '' ? form : empty}
-        {...field}
-        list={options.length > 0 ? `${id}-options` : undefined}
-        spellcheck={false}
-        autocomplete="off"
-        aria-invalid={wrong !== undefined}
-        onChange={({ currentTarget }) => {
-          const text = currentTarget.value.trim();
-          const says = id === 'set-card' && text !== '' ? wrongCard(text) : undefined;
-          if (says !== undefined) return refuse(currentTarget.value, says);
-          forget();
-          onSet(text === '' ? undefined : text);
-        }}
-        onBlur={() => {
-          if (wrong === undefined) forget();
-        }}
-      />
-      {options.length > 0 && (
-        <datalist id={`${id}-options`}>
-          {options.map((option) => (
-            <option key={option} value={option} />
-          ))}
-        </datalist>
-      )}
-      {wrong !== undefined && (
-        <span class="wrong" role="alert">
-          {wrong}
-        </span>
-      )}
-    </span>
-  );
-}
-
-function wrongCard(text: string): string | undefined {
-  try {
-    parseCard(text);
-    return undefined;
-  } catch (error) {
-    if (error instanceof Problem) return `${error.what}. ${error.remedy}.`;
-    throw error;
-  }
 }

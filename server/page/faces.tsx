@@ -2,7 +2,7 @@ import { useRef, useState } from 'preact/hooks';
 import type { FaceBox } from '../../src/settings/face-boxes.js';
 import { heldPhoto } from './held-photo.js';
 import { markOf, tenth, type PercentSpot } from './marking.js';
-import { PhotoArea, SpotMark, useSpot } from './photo-area.js';
+import { PhotoArea, SpotMark, useSpot, type PhotoHands } from './photo-area.js';
 import type { PhotoViewProps } from './photo-view.js';
 import { without } from './without.js';
 import { counted } from './labels.js';
@@ -19,94 +19,12 @@ interface Grip {
 }
 
 /** The whole picture with a box round each face; a box can be added, moved and removed. */
-export function FacesView({ model, state, picture, onDone }: PhotoViewProps) {
+export function FacesView(props: PhotoViewProps) {
+  const { model, state, picture, onDone } = props;
+  const editing = useFaceBoxes(props);
+  const { hands, begun, spot } = useFaceHands(editing, onDone);
+  const { boxes, chosen, choose, remove } = editing;
   const job = state.history.now;
-  const given: readonly FaceBox[] =
-    job.faces === 'none' ? [] : (job.faceBoxes ?? state.screen?.faces ?? []);
-  const [moving, setMoving] = useState<readonly FaceBox[] | undefined>();
-  const [chosen, setChosen] = useState<number | undefined>();
-  const [begun, setBegun] = useState<PercentSpot | undefined>();
-  const spot = useSpot(STEP, LARGE_STEP);
-  const grip = useRef<Grip | undefined>(undefined);
-  const boxes = moving ?? given;
-
-  const settle = (next: readonly FaceBox[], kind?: string) => {
-    setMoving(undefined);
-    const rest = without(job, 'faces', 'faceBoxes');
-    model.replace(
-      next.length === 0 ? { ...rest, faces: 'none' } : { ...rest, faceBoxes: next },
-      kind,
-    );
-  };
-  const add = (from: PercentSpot, to: PercentSpot) => {
-    const mark = markOf('box', [from, to]);
-    setMoving(undefined);
-    if (mark?.do !== 'box') return;
-    setChosen(given.length);
-    settle([...given, boxBetween(mark.from, mark.to)]);
-  };
-  const remove = (place: number) => {
-    setChosen(undefined);
-    settle(given.filter((_, k) => k !== place));
-  };
-  const goTo = (by: 1 | -1) => {
-    if (given.length === 0) return;
-    const start = chosen ?? (by === 1 ? -1 : given.length);
-    setChosen((start + by + given.length) % given.length);
-  };
-
-  const hands = {
-    down(from: PercentSpot) {
-      spot.setAt(undefined);
-      const place = given.findLastIndex((box) => holds(box, from));
-      setChosen(place < 0 ? undefined : place);
-      grip.current = { from, ...(place < 0 ? {} : { moves: { place, box: given[place] } }) };
-    },
-    move([x, y]: PercentSpot) {
-      const held = grip.current;
-      if (!held) return;
-      const { moves, from } = held;
-      setMoving(
-        moves
-          ? given.with(moves.place, shifted(moves.box, x - from[0], y - from[1]))
-          : [...given, boxBetween(from, [x, y])],
-      );
-    },
-    up(at: PercentSpot) {
-      const held = grip.current;
-      grip.current = undefined;
-      if (held && !held.moves) add(held.from, at);
-      else if (moving) settle(moving);
-    },
-    cancel() {
-      grip.current = undefined;
-      setMoving(undefined);
-    },
-    arrow([dx, dy]: PercentSpot, isFar: boolean) {
-      const step = isFar ? LARGE_STEP : STEP;
-      if (chosen !== undefined && given[chosen])
-        settle(given.with(chosen, shifted(given[chosen], dx * step, dy * step)), `face ${chosen}`);
-      else spot.moved([dx, dy], isFar);
-    },
-    key(key: string) {
-      const letter = key.toLowerCase();
-      if (letter === 'n' || letter === 'p') goTo(letter === 'n' ? 1 : -1);
-      else if (key === 'Enter') {
-        setChosen(undefined);
-        if (begun) add(begun, spot.now);
-        spot.setAt(spot.now);
-        setBegun(begun ? undefined : spot.now);
-      } else if ((key === 'Delete' || key === 'Backspace') && chosen !== undefined) remove(chosen);
-      else if (key === 'Escape') {
-        if (chosen === undefined && !spot.at) onDone();
-        setChosen(undefined);
-        setBegun(undefined);
-        spot.setAt(undefined);
-      } else return false;
-      return true;
-    },
-  };
-
   const photo = heldPhoto(picture, job, state);
   const ratio = photo.width / photo.height;
   const shown = begun && spot.at ? [...boxes, boxBetween(begun, spot.at)] : boxes;
@@ -149,7 +67,7 @@ export function FacesView({ model, state, picture, onDone }: PhotoViewProps) {
           class="plain"
           disabled={job.faces !== 'none' && job.faceBoxes === undefined}
           onClick={() => {
-            setChosen(undefined);
+            choose(undefined);
             model.replace(without(job, 'faces', 'faceBoxes'));
           }}
         >
@@ -161,6 +79,105 @@ export function FacesView({ model, state, picture, onDone }: PhotoViewProps) {
       </p>
     </div>
   );
+}
+
+/** The boxes as they are set and as they move, which of them is chosen, and what can be done to them. */
+function useFaceBoxes({ model, state }: PhotoViewProps) {
+  const job = state.history.now;
+  const given: readonly FaceBox[] =
+    job.faces === 'none' ? [] : (job.faceBoxes ?? state.screen?.faces ?? []);
+  const [moving, setMoving] = useState<readonly FaceBox[] | undefined>();
+  const [chosen, setChosen] = useState<number | undefined>();
+  const settle = (next: readonly FaceBox[], kind?: string) => {
+    setMoving(undefined);
+    const rest = without(job, 'faces', 'faceBoxes');
+    model.replace(
+      next.length === 0 ? { ...rest, faces: 'none' } : { ...rest, faceBoxes: next },
+      kind,
+    );
+  };
+  return {
+    ...{ given, moving, chosen, settle },
+    boxes: moving ?? given,
+    show: setMoving,
+    choose: setChosen,
+    add: (from: PercentSpot, to: PercentSpot) => {
+      const mark = markOf('box', [from, to]);
+      setMoving(undefined);
+      if (mark?.do !== 'box') return;
+      setChosen(given.length);
+      settle([...given, boxBetween(mark.from, mark.to)]);
+    },
+    remove: (place: number) => {
+      setChosen(undefined);
+      settle(given.filter((_, k) => k !== place));
+    },
+    goTo: (by: 1 | -1) => {
+      if (given.length === 0) return;
+      const start = chosen ?? (by === 1 ? -1 : given.length);
+      setChosen((start + by + given.length) % given.length);
+    },
+  };
+}
+
+/** What the pointer and keys do, and the box that Enter has begun. */
+function useFaceHands(editing: ReturnType<typeof useFaceBoxes>, onDone: () => void) {
+  const { given, moving, chosen, settle, show, choose, add, remove, goTo } = editing;
+  const [begun, setBegun] = useState<PercentSpot | undefined>();
+  const spot = useSpot(STEP, LARGE_STEP);
+  const grip = useRef<Grip | undefined>(undefined);
+  const hands: PhotoHands = {
+    down(from) {
+      spot.setAt(undefined);
+      const place = given.findLastIndex((box) => holds(box, from));
+      choose(place < 0 ? undefined : place);
+      grip.current = { from, ...(place < 0 ? {} : { moves: { place, box: given[place] } }) };
+    },
+    move([x, y]) {
+      const held = grip.current;
+      if (!held) return;
+      const { moves, from } = held;
+      show(
+        moves
+          ? given.with(moves.place, shifted(moves.box, x - from[0], y - from[1]))
+          : [...given, boxBetween(from, [x, y])],
+      );
+    },
+    up(at) {
+      const held = grip.current;
+      grip.current = undefined;
+      if (held && !held.moves) add(held.from, at);
+      else if (moving) settle(moving);
+    },
+    cancel() {
+      grip.current = undefined;
+      show(undefined);
+    },
+    arrow([dx, dy], isFar) {
+      const step = isFar ? LARGE_STEP : STEP;
+      if (chosen !== undefined && given[chosen])
+        settle(given.with(chosen, shifted(given[chosen], dx * step, dy * step)), `face ${chosen}`);
+      else spot.moved([dx, dy], isFar);
+    },
+    key(key) {
+      const letter = key.toLowerCase();
+      if (letter === 'n' || letter === 'p') goTo(letter === 'n' ? 1 : -1);
+      else if (key === 'Enter') {
+        choose(undefined);
+        if (begun) add(begun, spot.now);
+        spot.setAt(spot.now);
+        setBegun(begun ? undefined : spot.now);
+      } else if ((key === 'Delete' || key === 'Backspace') && chosen !== undefined) remove(chosen);
+      else if (key === 'Escape') {
+        if (chosen === undefined && !spot.at) onDone();
+        choose(undefined);
+        setBegun(undefined);
+        spot.setAt(undefined);
+      } else return false;
+      return true;
+    },
+  };
+  return { hands, begun, spot };
 }
 
 function boxBetween([x0, y0]: PercentSpot, [x1, y1]: PercentSpot): FaceBox {

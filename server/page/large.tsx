@@ -1,31 +1,42 @@
 import type { FunctionComponent } from 'preact';
 import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
+import { settings } from '../../src/settings/job.js';
 import { unitOf } from '../../src/settings/card.js';
-import { settings, type JobInput } from '../../src/settings/job.js';
 import type { PictureInfo } from './api.js';
-import { AreaEditor } from './area-editor.js';
-import { BridgeEditor } from './bridge-editor.js';
+import { Badge } from './badge.js';
 import { Calibrate, knownScale } from './calibrate.js';
+import { Canvas } from './canvas.js';
 import { CropView } from './crop.js';
 import { Divider } from './divider.js';
+import {
+  hiddenTools,
+  isPhotoTool,
+  toolButtons,
+  toolSays,
+  type EditingTool,
+  type PhotoTool,
+} from './editing-tool.js';
 import { FacesView } from './faces.js';
 import { FinerView } from './finer.js';
 import { heldPhoto } from './held-photo.js';
-import { cardOf } from './place-in-words.js';
+import type { PageModel, PageState } from './page-model.js';
 import { PaintedLayers, type LayerShown } from './paint-layers.js';
 import type { PhotoViewProps } from './photo-view.js';
-import { Layers, Photo } from './stage-view.js';
-import { box, pan, whole, zoom, type Viewport, type ViewSize, type ViewPoint } from './viewport.js';
-import type { EditingTool } from './editing-tool.js';
-import type { EditorParts } from './editor-parts.js';
-import { RegionEditor } from './region-editor.js';
+import { cardOf } from './place-in-words.js';
 import { Rulers } from './rulers.js';
-import { StrokeEditor } from './stroke-editor.js';
-import { SubjectView } from './subject.js';
+import { Photo, StageView } from './stage-view.js';
 import { saysOf, type ShownStage } from './stages.js';
+import { SubjectView } from './subject.js';
 import { isWords } from './typed.js';
-import { leadOf } from './verdict.js';
-import type { PageState, PageModel } from './page-model.js';
+import {
+  box,
+  whole,
+  zoom,
+  ZOOM_STEP,
+  type Viewport,
+  type ViewPoint,
+  type ViewSize,
+} from './viewport.js';
 
 export interface LargeProps {
   readonly model: PageModel;
@@ -39,63 +50,30 @@ export interface LargeProps {
   readonly goal: ViewPoint | undefined;
 }
 
-/** Larger by this much for a press of + or a click on it: two presses make about twice as large. */
-const ZOOM_STEP = 1.4;
 /** CSS px a mm at which a place is looked at closely: three times as large as life at the 96 px an inch of CSS. */
 const CLOSE = 12;
-/** How far an arrow key moves the view, in CSS px: a small part of any window. */
-const PAN_PX = 60;
 
-const TOOLS = [
-  ['look', 'Look', 'Drag to move about, pinch or turn the wheel to come closer'],
-  ['strokes', 'Strokes', 'Draw lines of glue, take them away, move joins'],
-  ['bridges', 'Bridges', 'Add, move and remove bridges'],
-  ['regions', 'Parts', 'Leave out or keep single parts: openings and islands'],
-  ['areas', 'No bridges', 'Draw areas that stay free of bridges'],
-  ['subject', 'Subject', 'Say what the picture is of, and what becomes of the rest'],
-  ['faces', 'Faces', 'See which faces were found; add, move and remove boxes round them'],
-  ['finer', 'Finer', 'Draw round parts that keep all the detail that can be cut'],
-  ['crop', 'Crop', 'Choose the part of the picture to use; turn it, straighten it, lay it flat'],
-] as const;
-
-/** The tools that a set of layers has: those of the picture. */
-const OF_LAYERS: readonly EditingTool[] = ['look', 'subject', 'faces', 'crop'];
+/** The tools that work on the photo have a view of their own. */
+const photoViews: Readonly<Record<PhotoTool, FunctionComponent<PhotoViewProps>>> = {
+  crop: CropView,
+  subject: SubjectView,
+  faces: FacesView,
+  finer: FinerView,
+};
 
 /** The stage that was chosen, as large as the page allows. */
 export function Large(props: LargeProps) {
-  const { model, state, picture, stage, layer, tool, onTool, goal } = props;
-  const holder = useRef<HTMLDivElement>(null);
-  const PhotoView = photoViews[tool];
-  const size = useSize(holder, PhotoView === undefined);
-  const [viewport, setViewport] = useState<Viewport | undefined>();
-  const [isHeld, setIsHeld] = useState(false);
-  const [divided, setDivided] = useState<number | undefined>();
-  const [calibrating, setCalibrating] = useState(false);
+  const { model, state, picture, stage, tool, onTool } = props;
   const [said, setSaid] = useState('');
-  const { sketch } = state;
-  const sheet = sketch?.sheet;
-  const sheetWords = sheet && `${sheet.widthMm} ${sheet.heightMm}`;
-  useEffect(() => setViewport(undefined), [sheetWords]);
-  useEffect(() => {
-    if (goal) setViewport({ ...goal, pxPerMm: CLOSE });
-  }, [goal]);
+  const [calibrating, setCalibrating] = useState(false);
+  const looking = useLook(props, setCalibrating);
+  const comparing = useCompare();
   useEffect(() => setSaid(''), [tool, stage]);
-  useCompareKey(setIsHeld);
-
-  const seen = viewport ?? (sheet && whole(sheet, size));
-  const zoomBy = (factor: number) =>
-    seen && setViewport(zoom(seen, size, factor, { x: size.width / 2, y: size.height / 2 }));
-  const trueSize = (pxPerMm: number) => {
-    setCalibrating(false);
-    if (seen) setViewport({ ...seen, pxPerMm });
-  };
-  const job = state.draft ?? state.history.now;
-  const isGlue = (sketch?.strokeCount ?? 0) > 0;
   const hidden = hiddenTools(state, picture);
   useEffect(() => {
     if (hidden.includes(tool)) onTool('look');
   });
-
+  const PhotoView = isPhotoTool(tool) ? photoViews[tool] : undefined;
   return (
     // By their keys what stands below stays the same where a photo takes the place of the sheet.
     <div class={state.outdated ? 'large outdated' : 'large'}>
@@ -108,88 +86,199 @@ export function Large(props: LargeProps) {
           say={setSaid}
         />
       ) : (
-        <div key="frame" class="frame">
-          <div class="board" ref={holder}>
-            {sheet && seen ? (
-              <Canvas
-                {...props}
-                viewport={seen}
-                size={size}
-                onViewport={setViewport}
-                say={setSaid}
-                isDivided={divided !== undefined}
-              >
-                {state.layers && state.layered && stage !== 'photo' ? (
-                  <PaintedLayers state={state} shown={layer} />
-                ) : (
-                  <Layers state={state} picture={picture} stage={stage} />
-                )}
-                {(isHeld || divided !== undefined) && !isWords(picture) && (
-                  <Beside viewport={seen} size={size} share={isHeld ? 1 : (divided ?? 0)}>
-                    <Photo state={state} picture={picture} />
-                  </Beside>
-                )}
-              </Canvas>
-            ) : (
-              !isWords(picture) && (
-                <img class="waiting" src={heldPhoto(picture, job, state).url} alt="" />
-              )
-            )}
-            {sheet && seen && (
-              <Rulers sheet={sheet} viewport={seen} size={size} unit={unitOf(cardOf(state))} />
-            )}
-            {divided !== undefined && !isWords(picture) && (
-              <Divider at={divided} onMove={setDivided} />
-            )}
-          </div>
-          <div class="zooms">
-            <button
-              class="plain round"
-              aria-label="Smaller"
-              title="Smaller (−)"
-              onClick={() => zoomBy(1 / ZOOM_STEP)}
-            >
-              −
-            </button>
-            <button
-              class="plain round"
-              aria-label="Larger"
-              title="Larger (+)"
-              onClick={() => zoomBy(ZOOM_STEP)}
-            >
-              +
-            </button>
-            <button class="plain" title="The whole card (0)" onClick={() => setViewport(undefined)}>
-              Whole
-            </button>
-            <button
-              class="plain"
-              title="As large on the screen as on the card"
-              onClick={() => {
-                const known = knownScale();
-                if (known === undefined) setCalibrating(true);
-                else trueSize(known);
-              }}
-            >
-              True size
-            </button>
-            {!isWords(picture) && (
-              <button
-                class="plain"
-                aria-pressed={divided !== undefined}
-                title="Your picture beside the stencil, parted by a line to drag (hold C to see all of it)"
-                onClick={() => setDivided(divided === undefined ? 0.5 : undefined)}
-              >
-                Compare
-              </button>
-            )}
-          </div>
-          <Badge state={state} isHeld={isHeld} />
-        </div>
+        <SheetFrame key="frame" {...props} {...{ looking, comparing }} say={setSaid} />
       )}
-      <div key="tools" class="tools">
-        <div class="segments" role="group" aria-label="What your hand does">
-          {TOOLS.filter(([name]) => !hidden.includes(name)).map(([name, label, says]) => (
+      <ToolButtons key="tools" tool={tool} hidden={hidden} onTool={onTool} />
+      <Says key="says" {...props} said={said} />
+      {calibrating && (
+        <Calibrate onDone={looking.showTrueSize} onLeave={() => setCalibrating(false)} />
+      )}
+    </div>
+  );
+}
+
+/** Where the view looks, and what changes that. */
+function useLook({ state, tool, goal }: LargeProps, setCalibrating: (is: boolean) => void) {
+  const holder = useRef<HTMLDivElement>(null);
+  const size = useSize(holder, !isPhotoTool(tool));
+  const [viewport, setViewport] = useState<Viewport | undefined>();
+  const sheet = state.sketch?.sheet;
+  const sheetWords = sheet && `${sheet.widthMm} ${sheet.heightMm}`;
+  useEffect(() => setViewport(undefined), [sheetWords]);
+  useEffect(() => {
+    if (goal) setViewport({ ...goal, pxPerMm: CLOSE });
+  }, [goal]);
+  const seen = viewport ?? (sheet && whole(sheet, size));
+  const showTrueSize = (pxPerMm: number) => {
+    setCalibrating(false);
+    if (seen) setViewport({ ...seen, pxPerMm });
+  };
+  return {
+    ...{ holder, size, sheet, seen, setViewport, showTrueSize },
+    zoomBy: (factor: number) =>
+      seen && setViewport(zoom(seen, size, factor, { x: size.width / 2, y: size.height / 2 })),
+    /** As large as life, once it is known how large the screen is. */
+    wantTrueSize: () => {
+      const known = knownScale();
+      if (known === undefined) setCalibrating(true);
+      else showTrueSize(known);
+    },
+  };
+}
+
+type Looking = ReturnType<typeof useLook>;
+
+/** The photo laid over the stencil, to be compared with it. */
+function useCompare() {
+  /** The key C is held: all of the photo is shown. */
+  const [isHeld, setIsHeld] = useState(false);
+  /** The share of the view that shows the photo; undefined where none does. */
+  const [divided, setDivided] = useState<number | undefined>();
+  useCompareKey(setIsHeld);
+  return {
+    ...{ isHeld, divided, setDivided },
+    toggle: () => setDivided(divided === undefined ? 0.5 : undefined),
+  };
+}
+
+interface SheetFrameProps extends LargeProps {
+  readonly looking: Looking;
+  readonly comparing: ReturnType<typeof useCompare>;
+  readonly say: (text: string) => void;
+}
+
+/** The sheet in its frame, with rulers, what makes it larger, and the photo beside it where they are compared. */
+function SheetFrame(props: SheetFrameProps) {
+  const { state, picture, looking, comparing } = props;
+  const { holder, sheet, seen, size } = looking;
+  const { isHeld, divided, setDivided, toggle } = comparing;
+  const isPhoto = !isWords(picture);
+  const share = isHeld ? 1 : divided;
+  return (
+    <div class="frame">
+      <div class="board" ref={holder}>
+        {sheet && seen ? (
+          <SheetCanvas {...props} seen={seen} isDivided={divided !== undefined}>
+            {share !== undefined && isPhoto && (
+              <Beside viewport={seen} size={size} share={share}>
+                <Photo state={state} picture={picture} />
+              </Beside>
+            )}
+          </SheetCanvas>
+        ) : (
+          isPhoto && (
+            <img
+              class="waiting"
+              src={heldPhoto(picture, state.draft ?? state.history.now, state).url}
+              alt=""
+            />
+          )
+        )}
+        {sheet && seen && (
+          <Rulers sheet={sheet} viewport={seen} size={size} unit={unitOf(cardOf(state))} />
+        )}
+        {divided !== undefined && isPhoto && <Divider at={divided} onMove={setDivided} />}
+      </div>
+      <Zooms
+        looking={looking}
+        isCompared={divided !== undefined}
+        onCompare={isPhoto ? toggle : undefined}
+      />
+      <Badge state={state} isHeld={isHeld} />
+    </div>
+  );
+}
+
+/** What the chosen stage looks like, to be worked on; `children` lies over it. */
+function SheetCanvas(
+  props: SheetFrameProps & {
+    readonly seen: Viewport;
+    /** The photo lies over a part of it. */
+    readonly isDivided: boolean;
+    readonly children: preact.ComponentChildren;
+  },
+) {
+  const { model, state, picture, stage, layer, tool, goal, looking, seen, say } = props;
+  const isLook = tool === 'look';
+  return (
+    <Canvas
+      {...{ model, state, tool, say }}
+      viewport={seen}
+      size={looking.size}
+      onViewport={looking.setViewport}
+      showsBridges={isLook && stage === 'bridged' && !state.layers && !props.isDivided}
+      showsFindings={!isLook || stage === 'bridged'}
+      goal={isLook && !state.layers ? goal : undefined}
+    >
+      {state.layers && state.layered && stage !== 'photo' ? (
+        <PaintedLayers state={state} shown={layer} />
+      ) : (
+        <StageView state={state} picture={picture} stage={stage} />
+      )}
+      {props.children}
+    </Canvas>
+  );
+}
+
+function Zooms({
+  looking: { zoomBy, setViewport, wantTrueSize },
+  isCompared,
+  onCompare,
+}: {
+  looking: Looking;
+  isCompared: boolean;
+  /** Undefined where there is no photo to compare with. */
+  onCompare: (() => void) | undefined;
+}) {
+  return (
+    <div class="zooms">
+      <button
+        class="plain round"
+        aria-label="Smaller"
+        title="Smaller (−)"
+        onClick={() => zoomBy(1 / ZOOM_STEP)}
+      >
+        −
+      </button>
+      <button
+        class="plain round"
+        aria-label="Larger"
+        title="Larger (+)"
+        onClick={() => zoomBy(ZOOM_STEP)}
+      >
+        +
+      </button>
+      <button class="plain" title="The whole card (0)" onClick={() => setViewport(undefined)}>
+        Whole
+      </button>
+      <button class="plain" title="As large on the screen as on the card" onClick={wantTrueSize}>
+        True size
+      </button>
+      {onCompare && (
+        <button
+          class="plain"
+          aria-pressed={isCompared}
+          title="Your picture beside the stencil, parted by a line to drag (hold C to see all of it)"
+          onClick={onCompare}
+        >
+          Compare
+        </button>
+      )}
+    </div>
+  );
+}
+
+function ToolButtons({
+  tool,
+  hidden,
+  onTool,
+}: Pick<LargeProps, 'tool' | 'onTool'> & { hidden: readonly EditingTool[] }) {
+  return (
+    <div class="tools">
+      <div class="segments" role="group" aria-label="What your hand does">
+        {toolButtons
+          .filter(([name]) => !hidden.includes(name))
+          .map(([name, label, says]) => (
             <button
               key={name}
               aria-pressed={tool === name}
@@ -203,63 +292,34 @@ export function Large(props: LargeProps) {
               {label}
             </button>
           ))}
-        </div>
       </div>
-      <div key="says" class="says">
-        <p aria-live="polite">
-          {said !== ''
-            ? said
-            : tool === 'look'
-              ? `${saysNow(state, stage, layer, isGlue)}.`
-              : toolSays[tool]}
-        </p>
-        {tool === 'look' && stage === 'print' && !state.layers && (
-          <PrintColours model={model} state={state} />
-        )}
-      </div>
-      {calibrating && <Calibrate onDone={trueSize} onLeave={() => setCalibrating(false)} />}
+    </div>
+  );
+}
+
+/** What the tool in hand is for, or what was just said about it. */
+function Says(props: LargeProps & { said: string }) {
+  const { model, state, stage, layer, tool, said } = props;
+  const usual = tool === 'look' ? `${saysNow(state, stage, layer)}.` : toolSays[tool];
+  return (
+    <div class="says">
+      <p aria-live="polite">{said === '' ? usual : said}</p>
+      {tool === 'look' && stage === 'print' && !state.layers && (
+        <PrintColours model={model} state={state} />
+      )}
     </div>
   );
 }
 
 function saysNow(
-  { layers, layered, history }: PageState,
+  { layers, layered, history, sketch }: PageState,
   stage: ShownStage,
   layer: LayerShown,
-  isGlue: boolean,
 ): string {
+  const isGlue = (sketch?.strokeCount ?? 0) > 0;
   if (!layers || stage === 'photo') return saysOf(stage, isGlue ? 'glue' : history.now.as);
   if (layer === 'all') return 'All layers painted, one over the other';
   return `Sheet ${layer + 1} of ${layered?.layers.length ?? layers.count}: what you cut for this paint`;
-}
-
-/** What is going on, on the picture itself. */
-function Badge({ state, isHeld }: { state: PageState; isHeld: boolean }) {
-  const { sketch, screen, working, outdated, failure } = state;
-  const isCoarse = sketch !== undefined && sketch !== screen;
-  const { lead, isBad } = leadOf(state);
-  if (isBad && !isCoarse && !working && !isHeld && !outdated)
-    return (
-      // What was announced by the verdict, for whose eyes are on the picture: it may be out of sight.
-      <p class="badge bad" aria-hidden="true">
-        {lead}
-      </p>
-    );
-  return (
-    <p class="badge" role="status">
-      {isCoarse
-        ? 'A quick sketch while you move it'
-        : working
-          ? sketch
-            ? 'Working …'
-            : 'Making the stencil …'
-          : isHeld
-            ? 'Your picture'
-            : outdated
-              ? `From before: ${failure?.by === 'server' ? 'the server does not answer' : 'no stencil of these settings'}`
-              : ''}
-    </p>
-  );
 }
 
 /** The colours of the print beside it: of the paint, and of the card. */
@@ -307,255 +367,6 @@ function Beside(props: {
 function toCanvas(button: HTMLElement): void {
   const large = button.closest('.large');
   requestAnimationFrame(() => large?.querySelector<HTMLElement>('[role=application]')?.focus());
-}
-
-interface CanvasProps extends LargeProps {
-  readonly viewport: Viewport;
-  readonly size: ViewSize;
-  readonly onViewport: (viewport: Viewport | undefined) => void;
-  /** Tells a person what a gesture did, or why it did nothing. */
-  readonly say: (text: string) => void;
-  /** The photo lies over a part of it. */
-  readonly isDivided: boolean;
-  readonly children: preact.ComponentChildren;
-}
-
-/** The tools that do nothing for what is made: bridges hold what is cut, lines are of glue, words have no photo. */
-function hiddenTools(
-  { draft, history, layers }: PageState,
-  picture: PictureInfo,
-): readonly EditingTool[] {
-  const job: JobInput = draft ?? history.now;
-  const names = TOOLS.map(([name]) => name);
-  if (layers)
-    return names.filter(
-      (name) => !OF_LAYERS.includes(name) || (isWords(picture) && name !== 'look'),
-    );
-  const ofGlue = job.as === 'glue-line' ? (['bridges', 'regions', 'areas'] as const) : (['strokes'] as const); // prettier-ignore
-  return isWords(picture) ? [...ofGlue, ...names.filter((name) => name in photoViews)] : ofGlue;
-}
-
-/** The tools that work on the photo instead of the sheet. */
-const photoViews: Readonly<Partial<Record<EditingTool, FunctionComponent<PhotoViewProps>>>> = {
-  crop: CropView,
-  subject: SubjectView,
-  faces: FacesView,
-  finer: FinerView,
-};
-
-/** How a tool is used, with a mouse or a finger. */
-const toolSays: Readonly<Record<Exclude<EditingTool, 'look'>, string>> = {
-  strokes:
-    'Drag to draw a line of glue. Click a line, then ✕ or Delete, to take it away. Drag an end of a join, marked by rings, to move it.',
-  bridges:
-    'Drag across a dark part to add a bridge. Drag an end to move one. Click one, then ✕ or Delete, to remove it.',
-  regions:
-    'Click a part, cut or film, to leave it out; a pale speck, to keep it; a mark, to take that back.',
-  areas:
-    'Draw round a part that is to stay free of bridges, such as a face. Click one to take it away.',
-  subject:
-    'Draw a box or a line round the subject, then stroke over what was taken wrongly. The background follows.',
-  faces:
-    'Draw a box round a face that was not found. Drag one to move it. Click one, then Remove or Delete, to take it away.',
-  finer:
-    'Draw round a face or a hand: it keeps all the detail that can be cut. Click a loop to take it away.',
-  crop: 'Drag the frame or a corner: the rest is left off.',
-};
-
-const HINTS: Readonly<Record<EditingTool, string>> = {
-  look: 'The stencil. Arrow keys move about, plus and minus change the size, 0 shows the whole card, hold C to see your picture.',
-  strokes:
-    'Lines of glue. N and P go from line to line and from join to join, Delete takes one away, the arrow keys move a join. Escape lets go; then the arrow keys move a pointer, and Enter begins and ends a line.',
-  bridges:
-    'Bridges. N and P go from bridge to bridge, Delete removes one, the arrow keys move it. Escape lets go; then the arrow keys move a pointer, and Enter begins and ends a new bridge.',
-  regions:
-    'Single parts. The arrow keys move a pointer; Enter leaves out or keeps the part under it.',
-  areas:
-    'Areas free of bridges. The arrow keys move a pointer; Enter begins and ends an area, Delete takes away the one under it.',
-  subject: '',
-  faces: '',
-  finer: '',
-  crop: '',
-};
-
-/** Px between two fingers, and the point between them. */
-function pinch([a, b]: readonly ViewPoint[]): { apart: number; x: number; y: number } {
-  return { apart: Math.hypot(a.x - b.x, a.y - b.y), x: (a.x + b.x) / 2, y: (a.y + b.y) / 2 };
-}
-
-function Canvas(props: CanvasProps) {
-  const { viewport, size, onViewport, tool, state, model, say, children } = props;
-  const svg = useRef<SVGSVGElement>(null);
-  const now = useRef(props);
-  now.current = props;
-  const fingers = useRef(new Map<number, ViewPoint>());
-  const parts = useRef<EditorParts | undefined>(undefined);
-  const held = useRef(false);
-
-  const pxOf = (event: MouseEvent): ViewPoint => {
-    const rect = svg.current!.getBoundingClientRect();
-    return { x: event.clientX - rect.left, y: event.clientY - rect.top };
-  };
-  const mmOf = (event: MouseEvent): ViewPoint => {
-    const px = pxOf(event);
-    const [left, top] = box(viewport, size);
-    return { x: left + px.x / viewport.pxPerMm, y: top + px.y / viewport.pxPerMm };
-  };
-
-  useEffect(() => {
-    const element = svg.current!;
-    const onWheel = (event: WheelEvent) => {
-      event.preventDefault();
-      const { viewport: at, size: view, onViewport: set } = now.current;
-      const rect = element.getBoundingClientRect();
-      const spot = { x: event.clientX - rect.left, y: event.clientY - rect.top };
-      set(zoom(at, view, Math.exp(-Math.max(-120, Math.min(120, event.deltaY)) / 400), spot));
-    };
-    element.addEventListener('wheel', onWheel, { passive: false });
-    return () => element.removeEventListener('wheel', onWheel);
-  }, []);
-
-  const onDown = (event: PointerEvent) => {
-    svg.current!.setPointerCapture(event.pointerId);
-    fingers.current.set(event.pointerId, pxOf(event));
-    if (fingers.current.size > 1) {
-      if (held.current) parts.current?.cancel();
-      held.current = false;
-    } else if (event.button === 0) {
-      held.current = parts.current?.down(mmOf(event), event) ?? false;
-    }
-  };
-
-  const onMove = (event: PointerEvent) => {
-    const before = fingers.current.get(event.pointerId);
-    if (!before) return;
-    const px = pxOf(event);
-    if (held.current) {
-      parts.current?.move(mmOf(event), event);
-    } else if (fingers.current.size === 2) {
-      const was = pinch([...fingers.current.values()]);
-      fingers.current.set(event.pointerId, px);
-      const is = pinch([...fingers.current.values()]);
-      const larger = zoom(viewport, size, is.apart / Math.max(was.apart, 1), is);
-      onViewport(pan(larger, is.x - was.x, is.y - was.y));
-    } else {
-      onViewport(pan(viewport, px.x - before.x, px.y - before.y));
-    }
-    fingers.current.set(event.pointerId, px);
-  };
-
-  const onUp = (event: PointerEvent) => {
-    if (held.current) parts.current?.up(mmOf(event), event);
-    held.current = false;
-    fingers.current.delete(event.pointerId);
-  };
-
-  const onCancel = (event: PointerEvent) => {
-    parts.current?.cancel();
-    held.current = false;
-    fingers.current.delete(event.pointerId);
-  };
-
-  const onKey = (event: KeyboardEvent) => {
-    if (event.ctrlKey || event.metaKey || event.altKey) return;
-    if (parts.current?.key(event)) {
-      event.preventDefault();
-      return;
-    }
-    const middle = { x: size.width / 2, y: size.height / 2 };
-    const moves: Readonly<Record<string, Viewport | undefined>> = {
-      '+': zoom(viewport, size, ZOOM_STEP, middle),
-      '=': zoom(viewport, size, ZOOM_STEP, middle),
-      '-': zoom(viewport, size, 1 / ZOOM_STEP, middle),
-      '0': undefined,
-      ArrowLeft: pan(viewport, PAN_PX, 0),
-      ArrowRight: pan(viewport, -PAN_PX, 0),
-      ArrowUp: pan(viewport, 0, PAN_PX),
-      ArrowDown: pan(viewport, 0, -PAN_PX),
-    };
-    if (!(event.key in moves)) return;
-    event.preventDefault();
-    onViewport(moves[event.key]);
-  };
-
-  const about = { model, state, viewport, parts, say };
-  return (
-    <svg
-      ref={svg}
-      class={`canvas ${tool}`}
-      tabindex={0}
-      role="application"
-      aria-label={HINTS[tool]}
-      viewBox={box(viewport, size).join(' ')}
-      onPointerDown={onDown}
-      onPointerMove={onMove}
-      onPointerUp={onUp}
-      onPointerCancel={onCancel}
-      onKeyDown={onKey}
-    >
-      <g class="sheet">{children}</g>
-      {tool === 'strokes' && <StrokeEditor {...about} />}
-      {tool === 'bridges' && <BridgeEditor {...about} />}
-      {tool === 'areas' && <AreaEditor {...about} />}
-      {tool === 'regions' && <RegionEditor {...about} />}
-      {tool === 'look' && props.stage === 'bridged' && !state.layers && !props.isDivided && (
-        <BridgeMarks state={state} viewport={viewport} />
-      )}
-      {tool !== 'look' || props.stage === 'bridged' ? (
-        <Marks state={state} viewport={viewport} />
-      ) : null}
-      {props.goal && tool === 'look' && !state.layers && (
-        <circle
-          class="goal"
-          cx={props.goal.x}
-          cy={props.goal.y}
-          r={16 / viewport.pxPerMm}
-          stroke-width={2.5 / viewport.pxPerMm}
-        />
-      )}
-    </svg>
-  );
-}
-
-/** Where the bridges lie, while one looks. */
-function BridgeMarks({ state, viewport }: { state: PageState; viewport: Viewport }) {
-  return (
-    <g class="bridge-marks" aria-hidden="true">
-      {state.sketch?.bridges.map(({ from, to }, i) => (
-        <line
-          key={i}
-          x1={from.x}
-          y1={from.y}
-          x2={to.x}
-          y2={to.y}
-          stroke-width={2.5 / viewport.pxPerMm}
-        />
-      ))}
-    </g>
-  );
-}
-
-/** Where a promise is broken. */
-function Marks({ state, viewport }: { state: PageState; viewport: Viewport }) {
-  const { screen, sketch } = state;
-  if (!screen || screen !== sketch) return null;
-  const radius = 9 / viewport.pxPerMm;
-  return (
-    <g class="marks" aria-hidden="true">
-      {screen.findings.map(({ level, at }, i) =>
-        at && level !== 'note' ? (
-          <circle
-            key={i}
-            class={level}
-            cx={at[0]}
-            cy={at[1]}
-            r={radius}
-            stroke-width={2 / viewport.pxPerMm}
-          />
-        ) : null,
-      )}
-    </g>
-  );
 }
 
 function useCompareKey(set: (comparing: boolean) => void): void {

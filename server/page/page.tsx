@@ -3,7 +3,7 @@ import { Aims } from './aims.js';
 import { keepFocus } from './focus-keeper.js';
 import type { LayerShown } from './paint-layers.js';
 import { TrayBar } from './tray.js';
-import type { EditingTool } from './editing-tool.js';
+import { isPhotoTool, stencilTools, type EditingTool } from './editing-tool.js';
 import { Large } from './large.js';
 import { Panels } from './panels.js';
 import { stageNames, type ShownStage } from './stages.js';
@@ -13,11 +13,6 @@ import { leadOf, Verdict } from './verdict.js';
 import { Welcome } from './welcome.js';
 import type { ViewPoint } from './viewport.js';
 import type { PageModel, PageState } from './page-model.js';
-
-/** The tools that work on the photo. */
-const ON_PHOTO: readonly EditingTool[] = ['crop', 'subject', 'faces', 'finer'];
-/** Those that work on the stencil. */
-const ON_STENCIL: readonly EditingTool[] = ['strokes', 'bridges', 'regions', 'areas'];
 
 /** The whole page. */
 export function Page({ model }: { model: PageModel }) {
@@ -33,15 +28,15 @@ export function Page({ model }: { model: PageModel }) {
     return () => void stop();
   }, [model]);
   useEffect(() => (whole.current ? keepFocus(whole.current) : undefined), []);
-  const { picture, trouble, opening, history, layers, tray } = state;
+  const { picture, layers, tray } = state;
 
   const choose = (next: EditingTool) => {
     setTool(next);
     setGoal(undefined);
     // Whoever is done with the photo wants to see what became of it.
-    if (next === 'look' && ON_PHOTO.includes(tool)) setStage('bridged');
-    if (ON_STENCIL.includes(next)) setStage('bridged');
-    if (ON_PHOTO.includes(next)) setStage('photo');
+    if (next === 'look' && isPhotoTool(tool)) setStage('bridged');
+    if (stencilTools.includes(next)) setStage('bridged');
+    if (isPhotoTool(next)) setStage('photo');
   };
   /** A stage is looked at: no tool of another one stays in hand. */
   const show = (next: ShownStage, shown: LayerShown = 'all') => {
@@ -64,33 +59,7 @@ export function Page({ model }: { model: PageModel }) {
 
   return (
     <div class="whole" ref={whole}>
-      <header class="top">
-        <button
-          class="name"
-          onClick={() => model.leave()}
-          title="Begin with another picture; Back comes back to this one"
-        >
-          stencilwright
-        </button>
-        {picture && <h1 class="title">{picture.name}</h1>}
-        <span class="grow" />
-        {picture && (
-          <>
-            <Step
-              label="Undo"
-              says="Take back the last change (Ctrl+Z)"
-              isThere={history.past.length > 0}
-              onClick={model.undo}
-            />
-            <Step
-              label="Redo"
-              says="Do it again (Ctrl+Shift+Z)"
-              isThere={history.future.length > 0}
-              onClick={model.redo}
-            />
-          </>
-        )}
-      </header>
+      <TopBar model={model} state={state} />
       {picture && tray && <TrayBar model={model} tray={tray} />}
       {picture ? (
         <main class={tray ? 'bench with-tray' : 'bench'} aria-busy={isBusy(state)}>
@@ -117,6 +86,49 @@ export function Page({ model }: { model: PageModel }) {
       ) : (
         <Welcome model={model} state={state} />
       )}
+      <Messages model={model} state={state} />
+    </div>
+  );
+}
+
+/** The name of the page, which leads to its beginning, of the picture, and steps back and forth. */
+function TopBar({ model, state: { picture, history } }: { model: PageModel; state: PageState }) {
+  return (
+    <header class="top">
+      <button
+        class="name"
+        onClick={() => model.leave()}
+        title="Begin with another picture; Back comes back to this one"
+      >
+        stencilwright
+      </button>
+      {picture && <h1 class="title">{picture.name}</h1>}
+      <span class="grow" />
+      {picture && (
+        <>
+          <Step
+            label="Undo"
+            says="Take back the last change (Ctrl+Z)"
+            isThere={history.past.length > 0}
+            onClick={model.undo}
+          />
+          <Step
+            label="Redo"
+            says="Do it again (Ctrl+Shift+Z)"
+            isThere={history.future.length > 0}
+            onClick={model.redo}
+          />
+        </>
+      )}
+    </header>
+  );
+}
+
+/** What went wrong, and what is being read; over the page, so that nothing moves. */
+function Messages({ model, state }: { model: PageModel; state: PageState }) {
+  const { picture, trouble, opening } = state;
+  return (
+    <>
       {trouble && (
         <div class="trouble" role="alert">
           <p>
@@ -132,7 +144,7 @@ export function Page({ model }: { model: PageModel }) {
           Reading {opening} …
         </p>
       )}
-    </div>
+    </>
   );
 }
 

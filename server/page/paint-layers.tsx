@@ -2,7 +2,7 @@ import { useState } from 'preact/hooks';
 import { layerSettings } from '../../src/settings/layer-settings.js';
 import { sheetSettings } from '../../src/settings/lettering-settings.js';
 import { settings } from '../../src/settings/job.js';
-import { NumberField } from './control.js';
+import { NumberField } from './fields.js';
 import type { LayersInput } from './layers-input.js';
 import { without } from './without.js';
 import { counted } from './labels.js';

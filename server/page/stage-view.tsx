@@ -7,7 +7,7 @@ import { isWords } from './typed.js';
 import type { PageState } from './page-model.js';
 
 /** What a stage looks like on the sheet; SVG in mm. */
-export function Layers({
+export function StageView({
   state,
   picture,
   stage,

@@ -1,5 +1,5 @@
 import type { PictureInfo } from './api.js';
-import { Layers } from './stage-view.js';
+import { StageView } from './stage-view.js';
 import { PaintedLayers, type LayerShown } from './paint-layers.js';
 import { saysOf, stageName, stageNames, type ShownStage } from './stages.js';
 import { isWords } from './typed.js';
@@ -39,7 +39,7 @@ function StagesStrip({ state, picture, stage, onStage }: StripProps) {
           <span class="thumb">
             {sheet && (
               <svg viewBox={`0 0 ${sheet.widthMm} ${sheet.heightMm}`} aria-hidden="true">
-                <Layers state={state} picture={picture} stage={name} />
+                <StageView state={state} picture={picture} stage={name} />
               </svg>
             )}
           </span>
@@ -62,7 +62,7 @@ function LayersStrip({ state, picture, stage, layer, onStage }: StripProps) {
           <span class="thumb">
             {sheet && (
               <svg viewBox={viewBox} aria-hidden="true">
-                <Layers state={state} picture={picture} stage="photo" />
+                <StageView state={state} picture={picture} stage="photo" />
               </svg>
             )}
           </span>

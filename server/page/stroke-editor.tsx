@@ -1,6 +1,7 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { arrowMm, Cursor, sheetCentre } from './cursor.js';
 import { distanceToBridge, middle, type Ends } from './edit.js';
+import { besideMiddle, CrossMark } from './cross-mark.js';
 import type { EditorParts } from './editor-parts.js';
 import {
   drawLine,
@@ -14,8 +15,9 @@ import {
   type GlueJoin,
   type GlueLine,
 } from './stroke-edit.js';
+import { shiftedBy, shiftedEnds, useNudge } from './nudge.js';
 import { placeIn } from './place-in-words.js';
-import type { Viewport, ViewPoint } from './viewport.js';
+import { pointDistance, type Viewport, type ViewPoint } from './viewport.js';
 import type { PageModel, PageState } from './page-model.js';
 
 /** How near a press must be to an end, a line or a mark, in CSS px: half of the 24 px of WCAG 2.2, 2.5.8, and less for lines. */
@@ -23,8 +25,6 @@ const END_PX = 12;
 const LINE_PX = 9;
 /** A press that moves less than this is a click, in CSS px: less is the hand's tremble. Common practice, no source. */
 const CLICK_PX = 4;
-/** Keys that follow one another within this many milliseconds are one change. Common practice, no source. */
-const KEYS_MS = 500;
 /** How far a line's or a join's middle may wander and still be the chosen one, in mm. */
 const SAME_MM = 3;
 
@@ -38,34 +38,40 @@ interface Grip {
   readonly join?: { readonly join: GlueJoin; readonly end: 'from' | 'to' | undefined };
 }
 
-/** Lines of glue by hand: drag to draw one, click one and press Delete, drag an end of a join. */
-export function StrokeEditor(props: {
-  model: PageModel;
-  state: PageState;
-  viewport: Viewport;
-  parts: { current: EditorParts | undefined };
+interface StrokeEditorProps {
+  readonly model: PageModel;
+  readonly state: PageState;
+  readonly viewport: Viewport;
+  readonly parts: { current: EditorParts | undefined };
   /** Tells a person what was chosen or done, or why nothing was. */
-  say: (text: string) => void;
-}) {
-  const { model, state, viewport, parts, say } = props;
+  readonly say: (text: string) => void;
+}
+
+/** Lines of glue by hand: drag to draw one, click one and press Delete, drag an end of a join. */
+export function StrokeEditor(props: StrokeEditorProps) {
+  const px = 1 / props.viewport.pxPerMm;
+  const editing = useStrokeEditing(props);
+  const pointer = useStrokePointer(editing, px);
+  const key = useStrokeKeys(editing, props);
+  props.parts.current = { ...pointer, key };
+  return <StrokeMarks editing={editing} px={px} />;
+}
+
+/** What is chosen and drawn, and what can be done to it. */
+function useStrokeEditing({ model, state, say }: StrokeEditorProps) {
   const { sketch, history } = state;
   const [lines, joins] = [sketch?.glueLines ?? [], sketch?.joins ?? []];
   const [chosenAt, setChosenAt] = useState<{ is: Selection['is']; at: ViewPoint } | undefined>();
   const [line, setLine] = useState<readonly ViewPoint[]>([]);
   const [ends, setEnds] = useState<Ends | undefined>();
   const [cursor, setCursor] = useState<ViewPoint | undefined>();
-  const held = useRef<Grip | undefined>(undefined);
   const drawing = useRef<readonly ViewPoint[]>([]);
-  const keyed = useRef<{ ends: Ends; timer: ReturnType<typeof setTimeout> } | undefined>(undefined);
   const job = history.now;
-  const px = 1 / viewport.pxPerMm;
   const all: readonly Selection[] = [
     ...lines.map((one): Selection => ({ is: 'line', line: one })),
     ...joins.map((one): Selection => ({ is: 'join', join: one })),
   ];
   const chosen = chosenAt && nearestSelection(all, chosenAt);
-
-  useEffect(() => () => clearTimeout(keyed.current?.timer), []);
   // What was drawn gives way to what the server made of it.
   useEffect(() => {
     setLine([]);
@@ -82,121 +88,141 @@ export function StrokeEditor(props: {
     const at = placeIn(state, middleOfChosen(one));
     say(`${what} ${place + 1} of ${among}, at ${at}. ✕ or Delete takes it away.`);
   };
-  const draw = (places: readonly ViewPoint[]) => {
-    drawing.current = places;
-    setLine(places);
+  return {
+    ...{ lines, joins, all, chosen, line, ends, cursor, drawing, choose },
+    takenAway: strokeEditsOf(job).flatMap((edit, index) =>
+      edit.do === 'remove' ? [{ index, at: { x: edit.at[0], y: edit.at[1] } }] : [],
+    ),
+    unchoose: () => setChosenAt(undefined),
+    showEnds: setEnds,
+    point: setCursor,
+    /** Shows a line on its way. */
+    draw: (places: readonly ViewPoint[]) => {
+      drawing.current = places;
+      setLine(places);
+    },
+    /** Makes a line of what was drawn. */
+    settle: () => {
+      const drawn = drawing.current;
+      drawing.current = [];
+      say('Drawn.');
+      model.replace(drawLine(job, drawn));
+    },
+    remove: (one: Selection) => {
+      setChosenAt(undefined);
+      say('Taken away.');
+      model.replace(one.is === 'line' ? removeLine(job, one.line) : removeJoin(job, one.join));
+    },
+    putBack: (edit: number) => {
+      drawing.current = [];
+      say('Put back.');
+      model.replace(unsayStroke(job, edit));
+    },
+    move: (join: GlueJoin, to: Ends) => {
+      setChosenAt({ is: 'join', at: middle(to) });
+      setEnds(to);
+      say('Moved.');
+      model.replace(moveJoin(job, join, to));
+    },
   };
-  const settle = () => {
-    const drawn = drawing.current;
-    drawing.current = [];
-    say('Drawn.');
-    model.replace(drawLine(job, drawn));
-  };
-  const remove = (one: Selection) => {
-    setChosenAt(undefined);
-    say('Taken away.');
-    model.replace(one.is === 'line' ? removeLine(job, one.line) : removeJoin(job, one.join));
-  };
-  const move = (join: GlueJoin, to: Ends) => {
-    setChosenAt({ is: 'join', at: middle(to) });
-    setEnds(to);
-    say('Moved.');
-    model.replace(moveJoin(job, join, to));
-  };
-  const nudge = (join: GlueJoin, { x, y }: ViewPoint) => {
-    const before = keyed.current?.ends ?? join;
-    const next = { from: moved(before.from, x, y), to: moved(before.to, x, y) };
-    clearTimeout(keyed.current?.timer);
-    const timer = setTimeout(() => {
-      keyed.current = undefined;
-      move(join, next);
-    }, KEYS_MS);
-    keyed.current = { ends: next, timer };
-    setEnds(next);
-  };
-  const go = (by: 1 | -1) => {
-    if (all.length === 0) return say('There is no line here yet.');
-    const now = chosen ? all.indexOf(chosen) : by === 1 ? -1 : 0;
-    choose(all[(now + by + all.length) % all.length]);
-    setCursor(undefined);
-  };
-  const takenAway = strokeEditsOf(job).flatMap((edit, index) =>
-    edit.do === 'remove' ? [{ index, at: { x: edit.at[0], y: edit.at[1] } }] : [],
-  );
+}
 
-  parts.current = {
+type StrokeEditing = ReturnType<typeof useStrokeEditing>;
+
+/** What a press, a drag and their end do. */
+function useStrokePointer(editing: StrokeEditing, px: number): Omit<EditorParts, 'key'> {
+  const { lines, joins, ends, drawing, takenAway } = editing;
+  const { choose, draw, showEnds, point, settle, putBack, move } = editing;
+  const grip = useRef<Grip | undefined>(undefined);
+  return {
     down(at, event) {
-      const mark = takenAway.find((one) => apart(one.at, at) <= END_PX * px);
+      const mark = takenAway.find((one) => pointDistance(one.at, at) <= END_PX * px);
       const join = joins.find((one) => distanceToBridge(one, at) <= LINE_PX * px || endNear(one, at, END_PX * px)); // prettier-ignore
-      held.current = join ? { start: at, join: { join, end: endNear(join, at, END_PX * px) } } : { start: at }; // prettier-ignore
+      grip.current = join ? { start: at, join: { join, end: endNear(join, at, END_PX * px) } } : { start: at }; // prettier-ignore
       drawing.current = join ? [] : [at];
-      setCursor(undefined);
+      point(undefined);
       event.preventDefault();
       (event.currentTarget as SVGElement).focus({ preventScroll: true });
       if (mark && !join) {
-        held.current = undefined;
-        drawing.current = [];
-        say('Put back.');
-        model.replace(unsayStroke(job, mark.index));
+        grip.current = undefined;
+        putBack(mark.index);
       }
       return true;
     },
     move(at) {
-      const hold = held.current;
-      if (!hold) return;
-      if (!hold.join) {
-        draw([...drawing.current, at]);
-        return;
-      }
-      const { join, end } = hold.join;
-      const [dx, dy] = [at.x - hold.start.x, at.y - hold.start.y];
-      setEnds(
+      const held = grip.current;
+      if (!held) return;
+      if (!held.join) return draw([...drawing.current, at]);
+      const { join, end } = held.join;
+      showEnds(
         end
           ? { from: join.from, to: join.to, [end]: at }
-          : { from: moved(join.from, dx, dy), to: moved(join.to, dx, dy) },
+          : shiftedEnds(join, at.x - held.start.x, at.y - held.start.y),
       );
     },
     up(at) {
-      const hold = held.current;
-      held.current = undefined;
-      if (!hold) return;
-      if ([...drawing.current, at].every((place) => apart(hold.start, place) < CLICK_PX * px)) {
+      const held = grip.current;
+      grip.current = undefined;
+      if (!held) return;
+      const isClick = [...drawing.current, at].every(
+        (place) => pointDistance(held.start, place) < CLICK_PX * px,
+      );
+      if (isClick) {
         draw([]);
-        setEnds(undefined);
-        drawing.current = [];
-        choose(hold.join ? { is: 'join', join: hold.join.join } : lineAt(lines, at, LINE_PX * px));
-      } else if (!hold.join) settle();
-      else if (ends) move(hold.join.join, ends);
+        showEnds(undefined);
+        choose(held.join ? { is: 'join', join: held.join.join } : lineAt(lines, at, LINE_PX * px));
+      } else if (!held.join) settle();
+      else if (ends) move(held.join.join, ends);
     },
     cancel() {
-      held.current = undefined;
+      grip.current = undefined;
       draw([]);
-      setEnds(undefined);
-    },
-    key(event) {
-      const key = event.key.toLowerCase();
-      const step = arrowMm(event);
-      if (key === 'n' || key === 'p') go(key === 'n' ? 1 : -1);
-      else if (key === 'delete' || key === 'backspace') {
-        if (chosen) remove(chosen);
-        else say('No line is chosen: N goes to the next one.');
-      } else if (key === 'escape') {
-        setChosenAt(undefined);
-        draw([]);
-        setEnds(undefined);
-      } else if (step && chosen?.is === 'join') nudge(chosen.join, step);
-      else if (step) {
-        const next = moved(cursor ?? sheetCentre(state), step.x, step.y);
-        setCursor(next);
-        if (drawing.current.length > 0) draw([...drawing.current, next]);
-      } else if (key === 'enter' && cursor) {
-        if (drawing.current.length > 0) settle();
-        else draw([cursor]);
-      } else return false;
-      return true;
+      showEnds(undefined);
     },
   };
+}
 
+/** What keys do: one line after another, from Enter to Enter a new one, arrows, Delete. */
+function useStrokeKeys(
+  editing: StrokeEditing,
+  { state, say }: Pick<StrokeEditorProps, 'state' | 'say'>,
+): EditorParts['key'] {
+  const { all, chosen, cursor, drawing } = editing;
+  const { choose, unchoose, draw, showEnds, point, settle, remove, move } = editing;
+  const nudge = useNudge<GlueJoin>(showEnds, move);
+  const go = (by: 1 | -1) => {
+    if (all.length === 0) return say('There is no line here yet.');
+    const now = chosen ? all.indexOf(chosen) : by === 1 ? -1 : 0;
+    choose(all[(now + by + all.length) % all.length]);
+    point(undefined);
+  };
+  return (event) => {
+    const key = event.key.toLowerCase();
+    const step = arrowMm(event);
+    if (key === 'n' || key === 'p') go(key === 'n' ? 1 : -1);
+    else if (key === 'delete' || key === 'backspace') {
+      if (chosen) remove(chosen);
+      else say('No line is chosen: N goes to the next one.');
+    } else if (key === 'escape') {
+      unchoose();
+      draw([]);
+      showEnds(undefined);
+    } else if (step && chosen?.is === 'join') nudge(chosen.join, step);
+    else if (step) {
+      const next = shiftedBy(cursor ?? sheetCentre(state), step.x, step.y);
+      point(next);
+      if (drawing.current.length > 0) draw([...drawing.current, next]);
+    } else if (key === 'enter' && cursor) {
+      if (drawing.current.length > 0) settle();
+      else draw([cursor]);
+    } else return false;
+    return true;
+  };
+}
+
+/** The chosen line, joins, what is drawn, and a ✕ where something was or may be taken away; SVG in mm. */
+function StrokeMarks({ editing, px }: { editing: StrokeEditing; px: number }) {
+  const { joins, chosen, line, ends, cursor, takenAway, remove } = editing;
   return (
     <g class="strokes" fill="none">
       {chosen?.is === 'line' && (
@@ -219,23 +245,17 @@ export function StrokeEditor(props: {
         />
       )}
       {takenAway.map(({ index, at }) => (
-        <Cross key={index} at={at} px={px} class="taken" title="Put this line back" />
+        <CrossMark key={index} at={at} px={px} class="taken" title="Put this line back" />
       ))}
       {cursor && <Cursor at={cursor} px={px} />}
       {chosen && !ends && line.length === 0 && (
-        <g
-          onPointerDown={(event) => {
-            event.stopPropagation();
-            remove(chosen);
-          }}
-        >
-          <Cross
-            at={moved(middleOfChosen(chosen), 26 * px, -26 * px)}
-            px={px}
-            class="remove"
-            title="Take this away (Delete)"
-          />
-        </g>
+        <CrossMark
+          at={besideMiddle(middleOfChosen(chosen), px)}
+          px={px}
+          class="remove"
+          title="Take this away (Delete)"
+          onPress={() => remove(chosen)}
+        />
       )}
     </g>
   );
@@ -254,22 +274,6 @@ function Join(props: { ends: Ends; px: number; class: string }) {
   );
 }
 
-/** A ✕ in a circle. */
-function Cross(props: { at: ViewPoint; px: number; class: string; title: string }) {
-  const { at, px, title } = props;
-  const arm = 4 * px;
-  return (
-    <g class={props.class}>
-      <title>{title}</title>
-      <circle cx={at.x} cy={at.y} r={11 * px} />
-      <path
-        d={`M${at.x - arm} ${at.y - arm}l${2 * arm} ${2 * arm}m0 ${-2 * arm}l${-2 * arm} ${2 * arm}`}
-        stroke-width={1.8 * px}
-      />
-    </g>
-  );
-}
-
 function pathOf({ along }: GlueLine): string {
   return along
     .map((part) => part.map((mm, i) => (i % 2 === 0 ? `${i === 0 ? 'M' : 'L'}${mm}` : ` ${mm}`)))
@@ -277,15 +281,8 @@ function pathOf({ along }: GlueLine): string {
     .join('');
 }
 
-const moved = ({ x, y }: ViewPoint, dx: number, dy: number): ViewPoint => ({
-  x: x + dx,
-  y: y + dy,
-});
-
-const apart = (a: ViewPoint, b: ViewPoint): number => Math.hypot(a.x - b.x, a.y - b.y);
-
 function endNear({ from, to }: Ends, at: ViewPoint, near: number): 'from' | 'to' | undefined {
-  const [off, offTo] = [apart(from, at), apart(to, at)];
+  const [off, offTo] = [pointDistance(from, at), pointDistance(to, at)];
   if (Math.min(off, offTo) > near) return undefined;
   return off < offTo ? 'from' : 'to';
 }
@@ -307,7 +304,7 @@ function nearestSelection(
 ): Selection | undefined {
   const [first] = all
     .filter((one) => one.is === is)
-    .map((one) => ({ one, off: apart(middleOfChosen(one), at) }))
+    .map((one) => ({ one, off: pointDistance(middleOfChosen(one), at) }))
     .sort((a, b) => a.off - b.off);
   return first && first.off <= SAME_MM ? first.one : undefined;
 }

@@ -17,9 +17,15 @@ export interface ViewPoint {
   readonly y: number;
 }
 
+/** How far two points lie from each other, in their unit. */
+export const pointDistance = (a: ViewPoint, b: ViewPoint): number =>
+  Math.hypot(a.x - b.x, a.y - b.y);
+
 /** CSS px a mm: from the largest card (1 m) 200 px wide, to a bridge some hundreds wide. */
 const LEAST = 0.2;
 const MOST = 200;
+/** Larger by this much for a press of + or a click on it: two presses make about twice as large. */
+export const ZOOM_STEP = 1.4;
 /** Room left round the whole sheet, for the rulers on two sides and air on the others, in px. */
 const ROOM = 44;
 

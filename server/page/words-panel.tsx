@@ -2,7 +2,7 @@ import { useEffect, useState } from 'preact/hooks';
 import type { Setting } from '../../src/settings/job.js';
 import { letteringSettings } from '../../src/settings/lettering-settings.js';
 import type { TypedWords } from './api.js';
-import { NumberField } from './control.js';
+import { NumberField } from './fields.js';
 import { splitLines, settingsOf } from './typed.js';
 import { TypefacePicker } from './typeface-picker.js';
 import { without } from './without.js';

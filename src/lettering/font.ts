@@ -4,6 +4,7 @@ import type * as HarfBuzz from 'harfbuzzjs';
 import { Problem } from '../settings/problem.js';
 import { flatten } from '../geometry/flatten.js';
 import type { Outline } from '../geometry/shape.js';
+import { shapeRun, type TextRun } from './shaping.js';
 import { toOutlines } from './glyph-outlines.js';
 
 /** A glyph of a shaped run, in the order of the page from left to right; lengths in ems, y up. */
@@ -31,13 +32,6 @@ export interface Font {
   readonly shape: (text: string, run: TextRun) => readonly ShapedGlyph[];
   /** A glyph's contours in ems, y down, as they are in the font: they may overlap. */
   readonly outlines: (glyph: number) => readonly Outline[];
-}
-
-/** A part of a text that goes one way. */
-interface TextRun {
-  readonly start: number;
-  readonly end: number;
-  readonly leftward: boolean;
 }
 
 type Engine = typeof HarfBuzz;
@@ -132,17 +126,9 @@ function faceOf(harfbuzz: Engine, face: HarfBuzz.Face, font: HarfBuzz.Font, name
     slant: slantOf(face.referenceTable('post')) || drawnSlant(font, outlines),
     has: (codePoint) => font.nominalGlyph(codePoint) !== undefined,
     outlines,
-    shape: (text, { start, end, leftward }) => {
-      const buffer = new harfbuzz.Buffer();
-      buffer.addText(text, start, end - start);
-      buffer.setClusterLevel(harfbuzz.ClusterLevel.MONOTONE_CHARACTERS);
-      buffer.setDirection(leftward ? harfbuzz.Direction.RTL : harfbuzz.Direction.LTR);
-      // Else it is the computer's.
-      buffer.setLanguage('en');
-      buffer.guessSegmentProperties();
-      harfbuzz.shape(font, buffer);
-      const positions = buffer.getGlyphPositions();
-      return buffer.getGlyphInfos().map(({ codepoint: id, cluster }, i) => {
+    shape: (text, run) => {
+      const { infos, positions } = shapeRun(harfbuzz, font, text, run);
+      return infos.map(({ codepoint: id, cluster }, i) => {
         const { xAdvance, xOffset, yOffset } = positions[i];
         const [advance, right, up] = [xAdvance, xOffset, yOffset].map(inEms);
         return { id, cluster, advance, right, up };

@@ -1,7 +1,7 @@
+import { drawLeaders, writeNumbers } from './piece-numbers.js';
 import type { Sheet } from '../../settings/card.js';
 import type { Shape } from '../../geometry/shape.js';
 import type { CutPlan, PlannedPiece } from '../../stages/plan/plan.js';
-import { BOLD, write } from './text.js';
 import { placeNumbers, type Reserved } from './numbering.js';
 import { overlapsOf } from './overlaps.js';
 import { roundMm } from '../pen.js';
@@ -45,16 +45,9 @@ export function guideOf(
       drawOpenings(pdf, openings);
       drawRulers(pdf, plan.pieces);
       drawStarts(pdf, plan.pieces);
-      for (const { leader } of numbers) {
-        if (!leader) continue;
-        const [from, to] = leader;
-        pdf.moveTo(from.x, from.y).lineTo(to.x, to.y).lineWidth(HAIRLINE_MM).stroke(HELP);
-      }
+      drawLeaders(pdf, numbers);
     },
-    letters: (pdf) => {
-      for (const { number, x, baseline, points } of numbers)
-        write(pdf, { text: String(number), x, baseline, points, font: BOLD, colour: HELP });
-    },
+    letters: (pdf) => writeNumbers(pdf, numbers),
   };
 }
 

@@ -1,6 +1,7 @@
+import { drawLeaders, writeNumbers } from './piece-numbers.js';
 import { placeNumbers } from './numbering.js';
-import { BOLD, write } from './text.js';
-import { HAIRLINE_MM, HELP, INK, LINE_MM, pathOfShapes, SOFT_INK } from './print.js';
+import { write } from './text.js';
+import { INK, LINE_MM, pathOfShapes, SOFT_INK } from './print.js';
 import type { Template } from './template.js';
 import { printTrueSize } from './true-size.js';
 import { printable, sizeInWords } from './wording.js';
@@ -34,15 +35,10 @@ export async function masksPdf(template: Template): Promise<Uint8Array> {
         if (shapes.length === 0) return;
         pathOfShapes(pdf, shapes);
         pdf.lineWidth(LINE_MM).lineJoin('round').fillAndStroke(PALE, INK, 'even-odd');
-        for (const { leader } of numbers) {
-          if (!leader) continue;
-          const [from, to] = leader;
-          pdf.moveTo(from.x, from.y).lineTo(to.x, to.y).lineWidth(HAIRLINE_MM).stroke(HELP);
-        }
+        drawLeaders(pdf, numbers);
       },
       letters: (pdf) => {
-        for (const { number, x, baseline, points } of numbers)
-          write(pdf, { text: String(number), x, baseline, points, font: BOLD, colour: HELP });
+        writeNumbers(pdf, numbers);
         if (kept.length > 0) return;
         write(pdf, {
           text: 'No piece is large enough to keep.',

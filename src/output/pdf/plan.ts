@@ -2,7 +2,9 @@ import type { Sheet } from '../../settings/card.js';
 import type { Shape } from '../../geometry/shape.js';
 import type { Job } from '../../settings/job.js';
 import type { CutPlan, PlannedPiece } from '../../stages/plan/plan.js';
-import { BOLD, printed, REGULAR, widthMm, write } from './text.js';
+import { BOLD, printed, widthMm, write } from './text.js';
+import { numbersInARow, toTenths, writeTable, type PdfTable } from './table.js';
+import { counted } from '../../settings/words/counted.js';
 import { paperFor, paperSizes } from './paper.js';
 import type { Broken } from '../broken.js';
 import { drawBroken } from './broken-rings.js';
@@ -81,7 +83,7 @@ export async function planPdf(planned: Planned): Promise<Uint8Array> {
   const page = paperSizes[paperFor(job.paper, locale)];
   return printed(page, `${name}${says}, plan`, (pdf) => {
     const end = drawFirstPage(pdf, page, planned);
-    listPieces(pdf, page, plan.pieces, end);
+    writeTable(pdf, page, plan.pieces, end, PIECES);
   });
 }
 
@@ -137,7 +139,7 @@ const MOST_STENCILS = 12;
 
 function facts({ plan, job, cards, broken }: Planned): (readonly [label: string, text: string])[] {
   const cutting = plan.minutes - plan.warmUpMinutes;
-  const warm = plan.warmUpMinutes > 0 ? `${rounded(plan.warmUpMinutes)} min to warm up and ` : '';
+  const warm = plan.warmUpMinutes > 0 ? `${toTenths(plan.warmUpMinutes)} min to warm up and ` : '';
   const masks = plan.pieces.filter(({ keep }) => keep).map(({ number }) => number);
   const { level, because } = plan.difficulty;
   return [
@@ -163,23 +165,19 @@ function facts({ plan, job, cards, broken }: Planned): (readonly [label: string,
         ] as const)),
     [
       'Pieces worth keeping as masks',
-      masks.length === 0 ? `None is as large as ${rounded(job.smallestMask)} mm²` : listed(masks),
+      masks.length === 0
+        ? `None is as large as ${toTenths(job.smallestMask)} mm²`
+        : numbersInARow(masks, MOST_LISTED),
     ],
     [
       'Reckoned with',
-      `${rounded(job.cuttingSpeed)} mm a minute${plan.warmUpMinutes > 0 ? ' and the warm-up' : ''}, usual for a ${job.tool === 'hot-tip' ? 'hot tip' : 'craft knife'} unless you set your own`,
+      `${toTenths(job.cuttingSpeed)} mm a minute${plan.warmUpMinutes > 0 ? ' and the warm-up' : ''}, usual for a ${job.tool === 'hot-tip' ? 'hot tip' : 'craft knife'} unless you set your own`,
     ],
   ];
 }
 
 /** Numbers that are listed: one or two lines of the page. */
 const MOST_LISTED = 24;
-
-function listed(numbers: readonly number[]): string {
-  const shown = numbers.slice(0, MOST_LISTED).join(', ');
-  const more = numbers.length - MOST_LISTED;
-  return more > 0 ? `${shown} and ${more} more` : shown;
-}
 
 /**
  * The longer side of the small picture, in mm: half the width of a page, beside the text; then the line of the way on
@@ -301,86 +299,22 @@ function drawSign(pdf: Pdf, sign: (typeof SIGNS)[number][0]): void {
 const COLUMNS = ['No.', 'mm across', 'mm cut', 'corners', 'ruler', 'min', 'keep'] as const;
 /** Where each column ends, from the block's left, in mm. */
 const COLUMN_ENDS = [8, 24, 36, 47, 56, 65, 74] as const;
-/**
- * A block of columns with the gap to the next, and a row, in mm; points of a row (1.45 times the type from row to row).
- */
+/** A block of columns with the gap to the next, and that gap, in mm. */
 const BLOCK_MM = 84;
-const ROW_MM = 4.1;
-const ROW_POINTS = 8;
-/** Kept free at the foot of a page, in mm: the edge that printers leave white, and air. */
-const BOTTOM_MM = 14;
-/** Between blocks, in mm; the fewest rows that begin a list on a page, and where it goes on on the next one, in mm. */
 const BLOCK_GAP_MM = 10;
-const FEWEST_ROWS = 3;
-const TOP_MM = 22;
 
-/** The pieces in rows, in as many blocks side by side and as many pages as it takes. */
-function listPieces(
-  pdf: Pdf,
-  page: Sheet,
-  pieces: readonly PlannedPiece[],
-  firstTop: number,
-): void {
-  const blocks = Math.floor((page.widthMm - 2 * EDGE_MM + BLOCK_GAP_MM) / BLOCK_MM);
-  let top = firstTop;
-  let next = 0;
-  while (next < pieces.length) {
-    const rows = Math.floor((page.heightMm - BOTTOM_MM - top - 2 * ROW_MM) / ROW_MM);
-    if (rows < FEWEST_ROWS) {
-      pdf.addPage({
-        size: [page.widthMm * POINTS_PER_MM, page.heightMm * POINTS_PER_MM],
-        margin: 0,
-      });
-      top = TOP_MM;
-      continue;
-    }
-    const here = Math.min(rows, Math.ceil((pieces.length - next) / blocks));
-    for (let block = 0; block < blocks && next < pieces.length; block++) {
-      const part = pieces.slice(next, next + here);
-      writeBlock(pdf, EDGE_MM + block * BLOCK_MM, top, part);
-      next += part.length;
-    }
-    top = Infinity;
-  }
-}
-
-function writeBlock(pdf: Pdf, left: number, top: number, pieces: readonly PlannedPiece[]): void {
-  writeRow(pdf, left, top, COLUMNS, SOFT_INK);
-  pieces.forEach((piece, i) => {
-    writeRow(
-      pdf,
-      left,
-      top + (i + 1) * ROW_MM,
-      [
-        String(piece.number),
-        `${Math.round(piece.widthMm)} × ${Math.round(piece.heightMm)}`,
-        `${Math.round(piece.lengthMm)}`,
-        String(piece.corners),
-        piece.runs.length > 0 ? String(piece.runs.length) : '',
-        piece.minutes.toFixed(1),
-        piece.keep ? 'mask' : '',
-      ],
-      INK,
-    );
-  });
-}
-
-function writeRow(
-  pdf: Pdf,
-  left: number,
-  baseline: number,
-  cells: readonly string[],
-  colour: string,
-): void {
-  cells.forEach((text, i) => {
-    const look = { text, points: ROW_POINTS, font: i === 0 ? BOLD : REGULAR };
-    const x = left + COLUMN_ENDS[i] - widthMm(pdf, look);
-    write(pdf, { ...look, x, baseline, colour, align: 'left' });
-  });
-}
-
-const rounded = (value: number): string => String(Math.round(value * 10) / 10);
-
-function counted(count: number, noun: string): string {
-  return `${count} ${noun}${count === 1 ? '' : 's'}`;
-}
+const PIECES: PdfTable<PlannedPiece> = {
+  columns: COLUMNS,
+  columnEnds: COLUMN_ENDS,
+  blockMm: BLOCK_MM,
+  blockGapMm: BLOCK_GAP_MM,
+  cellsOf: (piece) => [
+    String(piece.number),
+    `${Math.round(piece.widthMm)} × ${Math.round(piece.heightMm)}`,
+    `${Math.round(piece.lengthMm)}`,
+    String(piece.corners),
+    piece.runs.length > 0 ? String(piece.runs.length) : '',
+    piece.minutes.toFixed(1),
+    piece.keep ? 'mask' : '',
+  ],
+};

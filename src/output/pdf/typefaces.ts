@@ -1,3 +1,4 @@
+import { shapeRun, type TextRun } from '../../lettering/shaping.js';
 import { readFile } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import type * as HarfBuzz from 'harfbuzzjs';
@@ -154,26 +155,10 @@ function hasGlyph(typeface: Typeface, codePoint: number): boolean {
   return use(typeface).font.nominalGlyph(codePoint) !== undefined;
 }
 
-/** Shapes a part of a text by a loaded typeface; its neighbours count, as in Arabic. */
-export function shape(
-  typeface: Typeface,
-  text: string,
-  {
-    start,
-    end,
-    leftward,
-  }: { readonly start: number; readonly end: number; readonly leftward: boolean },
-): Glyph[] {
+/** Shapes a run of a text by a loaded typeface. */
+export function shape(typeface: Typeface, text: string, run: TextRun): Glyph[] {
   const { harfbuzz, font, unitsPerEm } = use(typeface);
-  const buffer = new harfbuzz.Buffer();
-  buffer.addText(text, start, end - start);
-  buffer.setClusterLevel(harfbuzz.ClusterLevel.MONOTONE_CHARACTERS);
-  buffer.setDirection(leftward ? harfbuzz.Direction.RTL : harfbuzz.Direction.LTR);
-  // Else it is the computer's.
-  buffer.setLanguage('en');
-  buffer.guessSegmentProperties();
-  harfbuzz.shape(font, buffer);
-  const [infos, positions] = [buffer.getGlyphInfos(), buffer.getGlyphPositions()];
+  const { infos, positions } = shapeRun(harfbuzz, font, text, run);
   const starts = [...new Set(infos.map(({ cluster }) => cluster))].sort((a, b) => a - b);
   const widest = new Map<number, number>();
   infos.forEach(({ cluster }, i) => {
@@ -183,7 +168,7 @@ export function shape(
   });
   return infos.map(({ codepoint: id, cluster }, i) => {
     const { xAdvance, xOffset, yOffset } = positions[i];
-    const next = starts.find((other) => other > cluster) ?? end;
+    const next = starts.find((other) => other > cluster) ?? run.end;
     const stands = widest.get(cluster) === i ? text.slice(cluster, next) : '';
     const inEms = (units: number): number => units / unitsPerEm;
     const [advance, right, up] = [xAdvance, xOffset, yOffset].map(inEms);

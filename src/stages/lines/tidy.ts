@@ -62,40 +62,40 @@ function edgeLength({ x, y }: Pick<CentreEdge, 'x' | 'y'>): number {
   return chainLength(x, y);
 }
 
+/** The shortest free end that is too short to be a line. */
 function shortestStub(work: Worked, { shortest }: TidyLimits): number | undefined {
-  const degree = degreesOf(
-    work.nodes.length,
-    work.edges.filter((edge) => edge !== undefined),
-  );
-  let found: number | undefined;
-  let least = Infinity;
-  work.edges.forEach((edge, k) => {
-    if (!edge) return;
-    const [a, b] = [degree[edge.from], degree[edge.to]];
-    if ((a === 1) === (b === 1)) return;
-    const meets = work.nodes[a === 1 ? edge.to : edge.from];
-    const length = edgeLength(edge);
-    if (length >= Math.max(shortest, CORNER_BRANCH * meets.halfWidth) || length >= least) return;
-    least = length;
-    found = k;
+  return shortestEdge(work, ({ from, to }, degree) => {
+    const [a, b] = [degree[from], degree[to]];
+    if ((a === 1) === (b === 1)) return 0;
+    const meets = work.nodes[a === 1 ? to : from];
+    return Math.max(shortest, CORNER_BRANCH * meets.halfWidth);
   });
-  return found;
 }
 
+/** The shortest line between two junctions that are nearly one. */
 function shortestLink(work: Worked, { oneJunction }: TidyLimits): number | undefined {
+  return shortestEdge(work, ({ from, to }, degree) => {
+    if (from === to || degree[from] < 3 || degree[to] < 3) return 0;
+    const [a, b] = [work.nodes[from], work.nodes[to]];
+    return Math.max(oneJunction, IN_JUNCTION * Math.min(a.halfWidth, b.halfWidth));
+  });
+}
+
+/** The number of the shortest edge of those that are shorter than their limit; undefined where there is none. */
+function shortestEdge(
+  { nodes, edges }: Worked,
+  limitOf: (edge: CentreEdge, degree: ReturnType<typeof degreesOf>) => number,
+): number | undefined {
   const degree = degreesOf(
-    work.nodes.length,
-    work.edges.filter((edge) => edge !== undefined),
+    nodes.length,
+    edges.filter((edge) => edge !== undefined),
   );
   let found: number | undefined;
   let least = Infinity;
-  work.edges.forEach((edge, k) => {
-    if (!edge || edge.from === edge.to) return;
-    if (degree[edge.from] < 3 || degree[edge.to] < 3) return;
-    const [a, b] = [work.nodes[edge.from], work.nodes[edge.to]];
+  edges.forEach((edge, k) => {
+    if (!edge) return;
     const length = edgeLength(edge);
-    const limit = Math.max(oneJunction, IN_JUNCTION * Math.min(a.halfWidth, b.halfWidth));
-    if (length >= limit || length >= least) return;
+    if (length >= limitOf(edge, degree) || length >= least) return;
     least = length;
     found = k;
   });

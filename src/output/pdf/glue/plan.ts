@@ -5,7 +5,8 @@ import type { CutPlan } from '../../../stages/plan/plan.js';
 import type { DrawnStrokes, GlueStroke } from '../../../stages/strokes/strokes.js';
 import type { Broken } from '../../broken.js';
 import { drawBroken } from '../broken-rings.js';
-import { BOLD, printed, REGULAR, widthMm, write } from '../text.js';
+import { numbersInARow, toTenths, writeTable, type PdfTable } from '../table.js';
+import { BOLD, printed, write } from '../text.js';
 import { paperFor, paperSizes } from '../paper.js';
 import { HELP, INK, POINTS_PER_MM, SOFT_INK, type Pdf } from '../print.js';
 import { EDGE_MM, heading, LINE_POINTS, paragraph } from '../prose.js';
@@ -71,7 +72,7 @@ export async function gluePlanPdf(planned: GluePlanned): Promise<Uint8Array> {
   const page = paperSizes[paperFor(job.paper, locale)];
   return printed(page, `${name}${says}, plan`, (pdf) => {
     const end = drawFirstPage(pdf, page, planned);
-    listStrokes(pdf, page, planned.strokes.strokes, end);
+    writeTable(pdf, page, planned.strokes.strokes, end, STROKES);
   });
 }
 
@@ -135,16 +136,16 @@ function facts({
     ...(broken ? [['A promise is broken', `${broken.says}.`] as const] : []),
     [
       'Time',
-      `About ${counted(Math.ceil(minutes), 'minute')}: ${rounded(job.warmUp)} min to warm up and ${Math.ceil(drawing)} min to draw, at ${rounded(job.cuttingSpeed / 60)} mm a second; then let it cool`,
+      `About ${counted(Math.ceil(minutes), 'minute')}: ${toTenths(job.warmUp)} min to warm up and ${Math.ceil(drawing)} min to draw, at ${toTenths(job.cuttingSpeed / 60)} mm a second; then let it cool`,
     ],
     [
       'Glue',
-      `${glue.sticks.toFixed(1)} sticks of ${rounded(job.stickThickness)} × ${rounded(job.stickLength)} mm: have ${counted(Math.ceil(glue.sticks * SPARE), 'stick')} ready`,
+      `${glue.sticks.toFixed(1)} sticks of ${toTenths(job.stickThickness)} × ${toTenths(job.stickLength)} mm: have ${counted(Math.ceil(glue.sticks * SPARE), 'stick')} ready`,
     ],
     ['Reckoned so', glue.formula],
     [
       'Lines',
-      `${counted(list.length, 'stroke')}, ${(glue.lengthMm / 1000).toFixed(2)} m of glue ${rounded(job.beadWidth)} mm wide; the fewest, if every line crossed every other, would be ${fewest}`,
+      `${counted(list.length, 'stroke')}, ${(glue.lengthMm / 1000).toFixed(2)} m of glue ${toTenths(job.beadWidth)} mm wide; the fewest, if every line crossed every other, would be ${fewest}`,
     ],
     [
       'In one piece',
@@ -158,7 +159,7 @@ function facts({
       'Strings',
       strings.length === 0
         ? 'No long way between strokes: few strings, if any'
-        : `Likely after ${listed(strings)}, where the next line begins further off: snap them, or trim them when cold`,
+        : `Likely after ${numbersInARow(strings, MOST_LISTED)}, where the next line begins further off: snap them, or trim them when cold`,
     ],
     ...(closed === 0
       ? []
@@ -181,12 +182,6 @@ function facts({
 const SPARE = 1.2;
 /** Numbers of strokes that are told in a row, at most: what a line of the plan has room for. */
 const MOST_LISTED = 16;
-
-function listed(numbers: readonly number[]): string {
-  const shown = numbers.slice(0, MOST_LISTED).join(', ');
-  const more = numbers.length - MOST_LISTED;
-  return more > 0 ? `${shown} and ${more} more` : shown;
-}
 
 /** The drawing small, with the number of each stroke at its start. */
 function drawPicture(
@@ -224,43 +219,10 @@ function drawPicture(
 }
 
 const COLUMNS = ['No.', 'cm', 'cm to it', ''] as const;
-/** Where each column ends, the last one begins, from the block's left, in mm; a block with its gap, and a row. */
+/** Where each column ends, and the last one begins, from the block's left; and a block with its gap to the next; in mm. */
 const COLUMN_ENDS = [8, 19, 32] as const;
 const LAST_COLUMN_MM = 34.5;
-const [BLOCK_MM, ROW_MM, ROW_POINTS, BOTTOM_MM, TOP_MM, FEWEST_ROWS] = [58, 4.1, 8, 14, 22, 3];
-
-/** The strokes in rows, in as many blocks side by side and as many pages as it takes. */
-function listStrokes(
-  pdf: Pdf,
-  page: Sheet,
-  strokes: readonly GlueStroke[],
-  firstTop: number,
-): void {
-  const blocks = Math.floor((page.widthMm - 2 * EDGE_MM) / BLOCK_MM);
-  let top = firstTop;
-  let next = 0;
-  while (next < strokes.length) {
-    const rows = Math.floor((page.heightMm - BOTTOM_MM - top - 2 * ROW_MM) / ROW_MM);
-    if (rows < FEWEST_ROWS) {
-      pdf.addPage({
-        size: [page.widthMm * POINTS_PER_MM, page.heightMm * POINTS_PER_MM],
-        margin: 0,
-      });
-      top = TOP_MM;
-      continue;
-    }
-    const here = Math.min(rows, Math.ceil((strokes.length - next) / blocks));
-    for (let block = 0; block < blocks && next < strokes.length; block++) {
-      const left = EDGE_MM + block * BLOCK_MM;
-      writeRow(pdf, left, top, COLUMNS, SOFT_INK);
-      strokes.slice(next, next + here).forEach((stroke, i) => {
-        writeRow(pdf, left, top + (i + 1) * ROW_MM, cellsOf(stroke), INK);
-      });
-      next += here;
-    }
-    top = Infinity;
-  }
-}
+const BLOCK_MM = 58;
 
 const KINDS: Readonly<Record<GlueStroke['kind'], string>> = {
   line: '',
@@ -273,18 +235,11 @@ function cellsOf({ number, lengthMm, travelMm, kind, isClosed }: GlueStroke): st
   return [String(number), (lengthMm / 10).toFixed(1), travelMm < 1 ? '' : (travelMm / 10).toFixed(1), what]; // prettier-ignore
 }
 
-function writeRow(
-  pdf: Pdf,
-  left: number,
-  baseline: number,
-  cells: readonly string[],
-  colour: string,
-): void {
-  cells.forEach((text, i) => {
-    const look = { text, points: ROW_POINTS, font: i === 0 ? BOLD : REGULAR };
-    const x = i < COLUMN_ENDS.length ? COLUMN_ENDS[i] - widthMm(pdf, look) : LAST_COLUMN_MM;
-    write(pdf, { ...look, x: left + x, baseline, colour, align: 'left' });
-  });
-}
-
-const rounded = (value: number): string => String(Math.round(value * 10) / 10);
+const STROKES: PdfTable<GlueStroke> = {
+  columns: COLUMNS,
+  columnEnds: COLUMN_ENDS,
+  lastColumnMm: LAST_COLUMN_MM,
+  blockMm: BLOCK_MM,
+  blockGapMm: 0,
+  cellsOf,
+};
