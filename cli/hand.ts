@@ -40,7 +40,7 @@ const MEASURES = Object.entries({
   { readonly option: string; readonly says: string },
 ][];
 
-/** What came out clean of the row for scissors, its option, and what it is. */
+/** The practice strip's row for scissors: what is entered of what came out clean, its option, and what it is. */
 const SNIPPED = [
   ['layer', { option: 'snip', says: 'in one layer' }],
   ['packet', { option: 'folded-snip', says: `in a packet of ${SNIP_LAYERS} layers` }],

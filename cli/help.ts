@@ -3,7 +3,7 @@ import type { Command, OptionsByName } from './command.js';
 import { parserOf } from './parser.js';
 import type { Paint } from './terminal.js';
 
-/** Room for an option and its value. */
+/** Columns for an option and its value; what it does stands to the right of them. */
 const LEFT = 22;
 
 /**

@@ -15,7 +15,7 @@ const PATIENCE_MS = 800;
 let stoppables = 0;
 
 /**
- * Does a work that is not to be cut short: on Ctrl-C and the like it is asked to stop, and the process ends when it
+ * Does work that is not to be cut short: on Ctrl-C and the like it is asked to stop, and the process ends when it
  * has; at the second time, or when it can't because the disk hangs, at once. What is left half-done then, the next run
  * clears away.
  *

@@ -105,7 +105,7 @@ export const make: Command = {
 /** Gives the exit status, the worst of the pictures'. */
 async function makeAll(given: CommandArguments, output: OutputStreams): Promise<number> {
   await refuseWordsReport(given);
-  const orders = readOrders(positionalArguments(given), textOf(given, 'name'));
+  const requests = readRequests(positionalArguments(given), textOf(given, 'name'));
   const plan: Plan = {
     job: await readJob(given),
     layers: await readLayers(given),
@@ -116,18 +116,18 @@ async function makeAll(given: CommandArguments, output: OutputStreams): Promise<
   };
   const drawing = prepareDrawing(plan.outputs.filter((output) => output !== 'report'));
   let worst = 0;
-  for (const order of orders) worst = Math.max(worst, await makeOne(order, plan, drawing));
+  for (const request of requests) worst = Math.max(worst, await makeOne(request, plan, drawing));
   await drawing.close();
   if (!plan.json) output.stdout.write(noteLines(unusedByOutputs(plan.job, plan.outputs)));
   return worst;
 }
 
-async function makeOne(order: MakeRequest, plan: Plan, drawing: DrawingThread): Promise<number> {
-  const { picture } = order;
+async function makeOne(request: MakeRequest, plan: Plan, drawing: DrawingThread): Promise<number> {
+  const { picture } = request;
   const { stdout, stderr } = plan.output;
   const progress = progressOn(stderr);
   try {
-    const wish = await wishFor(order, plan);
+    const wish = await wishFor(request, plan);
     const { made, place } = await makeFor(plan.outDir, wish, (place) =>
       makeAt(place, { picture, of: wish.of, plan, drawing }, (text) => {
         progress.show(`${picture}: ${text} …`);
@@ -287,7 +287,7 @@ export function readOutputs(list: string | undefined): readonly OutputName[] {
 }
 
 /** Names the stencils; refuses two pictures whose stencils would take one folder. */
-function readOrders(
+function readRequests(
   pictures: readonly string[],
   chosen: string | undefined,
 ): readonly MakeRequest[] {
@@ -305,12 +305,12 @@ function readOrders(
       'Make them one at a time, or leave the name out',
     );
   }
-  const orders = pictures.map((picture) => ({
+  const requests = pictures.map((picture) => ({
     picture,
     name: chosen ?? nameWithoutEnding(picture),
   }));
   const taken = new Map<string, string>();
-  for (const { picture, name } of orders) {
+  for (const { picture, name } of requests) {
     const other = taken.get(nameKey(name));
     if (other !== undefined) {
       throw new Problem(
@@ -321,10 +321,10 @@ function readOrders(
     }
     taken.set(nameKey(name), picture);
   }
-  return orders.map((order) => ({
-    ...order,
+  return requests.map((request) => ({
+    ...request,
     isChosen: chosen !== undefined,
-    reserved: new Set([...taken.keys()].filter((key) => key !== nameKey(order.name))),
+    reserved: new Set([...taken.keys()].filter((key) => key !== nameKey(request.name))),
   }));
 }
 

@@ -1,7 +1,7 @@
 import { Problem } from '../src/index.js';
 import { tell } from './trouble.js';
 
-/** The exit status when something of what was to be told is lost. */
+/** The exit status where something that was to be printed is lost. */
 const SOME_LOST = 1;
 
 /**

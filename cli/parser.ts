@@ -4,7 +4,10 @@ import { misuse, noCommand, noOption } from './misuse.js';
 import { optionWords } from './options.js';
 import type { OutputStreams } from './terminal.js';
 
-/** Words stay as they are written: no guessed numbers, no second spellings; of two values the last one holds. */
+/**
+ * yargs' own conversions off: words are not made into numbers, options have one spelling; of two values the last
+ * counts.
+ */
 const PLAIN = {
   'camel-case-expansion': false,
   'dot-notation': false,
@@ -22,7 +25,9 @@ const WORDS = {
 /** What yargs keeps beside the options: the other words, the program's name, the words after a lone `--`. */
 const KEPT: ReadonlySet<string> = new Set(['_', '$0', '--']);
 
-/** yargs, the same in every language and in every folder, one that is gone too; it ends no process and prints nothing. */
+/**
+ * yargs, the same in every language and in every folder, one that is gone too; it ends no process and prints nothing.
+ */
 export function parserOf(words: readonly string[]): Argv {
   return yargs([...words], '/')
     .scriptName('stencilwright')

@@ -43,7 +43,9 @@ const DEFAULT_FILM = '9x12in';
 const DEFAULT_GAP_MM = 3;
 const DEFAULT_NAME = 'film';
 
-/** What is more was a slip of the hand: two fingers' breadth, and more copies than a life has cards. */
+/**
+ * More than this was mistyped: a gap of two fingers' breadth, in mm, and more copies than anybody cuts of one stencil.
+ */
 const MOST_GAP_MM = 50;
 const MOST_COPIES = 500;
 

@@ -138,7 +138,7 @@ function size(made: Made): string {
 function folded({ run, job }: Made): string {
   const { packet, fold } = run.values;
   if (!packet) return '';
-  const cuts = counted(packet.cuts.length, 'cut');
+  const cuts = counted(packet.packetCuts.length, 'cut');
   return `${job.fold}: ${cuts} through ${packet.layers} layers. ${inOptions(fold.fold?.why ?? '')}`.trim();
 }
 

@@ -21,7 +21,7 @@ import {
 /** How far an arrow key moves the view, in CSS px: a small part of any window. */
 const PAN_PX = 60;
 /**
- * The wheel: so many CSS px of it make the view e times as large, and no event counts for more than so many. By hand: a
+ * The wheel: so many CSS px of it make the view e times as large, and no event counts for more than so many. By eye: a
  * notch of a mouse's wheel, 100 to 120 px in browsers, makes about a third larger.
  */
 const [WHEEL_PX, MOST_WHEEL_PX] = [400, 120];

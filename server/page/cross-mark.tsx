@@ -32,7 +32,7 @@ export function CrossMark(props: {
   );
 }
 
-/** Where a ✕ stands beside the middle of what it takes away, up and to the right, in CSS px: clear of a finger's width. */
+/** How far up and to the right of the middle of what it takes away a ✕ stands, in CSS px: so that its circle covers neither. */
 const BESIDE_PX = 26;
 
 export const besideMiddle = ({ x, y }: ViewPoint, px: number): ViewPoint => ({

@@ -96,7 +96,7 @@ function PlaceSlider(props: {
   );
 }
 
-/** From the packet's edge to the view's, as a share of the packet. */
+/** Room between the packet and the view's edge, as a share of the packet's size. By eye. */
 const AIR = 0.06;
 
 function PacketView(props: {

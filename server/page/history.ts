@@ -1,4 +1,4 @@
-/** What was, is, and was taken back. */
+/** The states before the present one, it, and those that were undone. */
 export interface History<T> {
   readonly past: readonly T[];
   readonly now: T;
@@ -10,13 +10,13 @@ const MOST = 500;
 
 export const begin = <T>(now: T): History<T> => ({ past: [], now, future: [] });
 
-/** Goes on to what comes next; what was taken back is gone then. The same again is no step. */
+/** Adds a state; what was undone can't be redone then. A state that equals the present one adds none. */
 export function step<T>(history: History<T>, next: T): History<T> {
   if (JSON.stringify(next) === JSON.stringify(history.now)) return history;
   return { past: [...history.past, history.now].slice(-MOST), now: next, future: [] };
 }
 
-/** Another now, with no step of its own. */
+/** Replaces the present state without a step of its own. */
 export function swapNow<T>({ past }: History<T>, now: T): History<T> {
   return { past, now, future: [] };
 }

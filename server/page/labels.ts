@@ -19,7 +19,7 @@ export function settingGroups(): readonly (readonly [SettingGroup, readonly Sett
 
 export const describe = (name: SettingName): Setting => settings[name];
 
-/** What the library says, with settings called what stands beside their fields. */
+/** A text of the library, with settings called by the labels beside their fields. */
 export const inLabels = (text: string): string => spelt(text, labelled);
 
 export function metres(mm: number): string {

@@ -17,7 +17,7 @@ export function sheetsOf({ count, ...rest }: LayersInput): Readonly<Record<strin
   return { layers: count, ...rest };
 }
 
-/** What may be anything, as layers that are wanted: nothing where it can't be read. */
+/** A value that was read from JSON, as layers that are wanted; undefined where it can't be used. */
 export function readLayersInput(value: unknown): LayersInput | undefined {
   if (typeof value !== 'object' || value === null) return undefined;
   const { count, ...rest } = value as Readonly<Record<string, unknown>>;

@@ -3,7 +3,10 @@ import type { Mark } from '../../src/settings/marks.js';
 /** A place in the picture, in percent of its width and its height. */
 export type PercentSpot = readonly [number, number];
 
-/** Spots of a line that lie nearer than this to the one before say nothing more, in percent. */
+/**
+ * Spots of a line nearer than this to the one before are left out, in percent of the picture: they add nothing to a
+ * stroke's shape. By eye.
+ */
 const NEAR = 0.6;
 /** A box thinner than this was a click, in percent. */
 const THINNEST = 1;
@@ -27,7 +30,7 @@ export function markOf(way: Mark['do'], drawn: readonly PercentSpot[]): Mark | u
   }
 }
 
-/** A line with those of its spots alone that lie apart. */
+/** A line without the spots that lie too near the one before. */
 export function thinned(spots: readonly PercentSpot[], near = NEAR): readonly PercentSpot[] {
   const kept: PercentSpot[] = [];
   for (const spot of spots) {

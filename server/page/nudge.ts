@@ -8,13 +8,13 @@ import type { ViewPoint } from './viewport.js';
  */
 const KEYS_MS = 500;
 
-/** A place so far from another, in the unit of both. */
+/** A point moved by an offset. */
 export const shiftedBy = ({ x, y }: ViewPoint, dx: number, dy: number): ViewPoint => ({
   x: x + dx,
   y: y + dy,
 });
 
-/** Both ends so far from where they were. */
+/** Both ends moved by an offset. */
 export const shiftedEnds = ({ from, to }: Ends, dx: number, dy: number): Ends => ({
   from: shiftedBy(from, dx, dy),
   to: shiftedBy(to, dx, dy),

@@ -9,7 +9,7 @@ import {
 import { settingsOf, type PageJob } from './typed.js';
 import { without } from './without.js';
 
-/** All that is undone and done again together. */
+/** The settings that one step of undo and redo changes together. */
 export interface Setup {
   readonly job: PageJob;
   /** Where layers of paint are wanted. */

@@ -9,7 +9,7 @@ export type PageJob = JobInput & { readonly words?: TypedWords };
 /** The settings that the library knows. */
 export const settingsOf = (job: PageJob): JobInput => without(job, 'words');
 
-/** What stands on the bench in the place of a picture while words are cut. */
+/** What the page shows in the place of a picture's details while words are cut. */
 export function wordsInfo({ lines }: TypedWords): PictureInfo {
   return { id: 'words', name: lines.join(' / '), width: 1, height: 1, format: 'words' };
 }
@@ -30,7 +30,7 @@ export function carried(
   return job.bridgeEdits && bridgeEdits ? { ...job, words, bridgeEdits } : { ...job, words };
 }
 
-/** What may be anything, as words that were typed: of a job file or a report. */
+/** A value that was read from a job file or a report, as words that were typed; undefined where it is none. */
 export function typedWords(value: unknown): TypedWords | undefined {
   if (typeof value !== 'object' || value === null) return undefined;
   const { lines, set, letters, before, picture, font } = value as Readonly<Record<string, unknown>>;

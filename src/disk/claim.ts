@@ -8,7 +8,7 @@ import { Problem } from '../settings/problem.js';
 import { hiddenName, isRunning } from './hidden.js';
 import { ifThere } from './write.js';
 
-/** What tells one's own claim from any other; threads may hold it. */
+/** A claim's file and its text, by which its owner knows it again; plain data, so that a thread can be handed it. */
 export interface Ticket {
   readonly path: string;
   /** What the claim says: no two say the same. */
@@ -18,7 +18,7 @@ export interface Ticket {
 /** An output folder that no other batch may work in until it is released, save after a long silence. */
 export interface Claim {
   readonly ticket: Ticket;
-  /** Gives it up, unless another batch has it by now. */
+  /** Gives the folder up, unless another batch has taken it over. */
   release(): Promise<void>;
 }
 
@@ -166,7 +166,9 @@ async function remove({ path, text }: Ticket): Promise<void> {
   await ifThere(() => unlink(aside));
 }
 
-/** Where a third has claimed the folder meanwhile, that stays: whose claim this was finds out by its next sign of life. */
+/**
+ * Where a third has claimed the folder meanwhile, that stays: whose claim this was finds out by its next sign of life.
+ */
 async function putBack(aside: string, path: string): Promise<void> {
   try {
     await link(aside, path);

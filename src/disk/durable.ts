@@ -2,7 +2,7 @@ import * as disk from 'node:fs/promises';
 import { dirname } from 'node:path';
 import type { Disk } from './write.js';
 
-/** Systems and disks that do not take the request to settle a folder answer so; they settle it when they like. */
+/** What fsync answers where a system or a file system has none for folders: there entries are written when it likes. */
 const NOT_TAKEN: readonly string[] = ['EINVAL', 'EPERM', 'EISDIR', 'EACCES', 'ENOTSUP'];
 
 /**

@@ -10,7 +10,7 @@ export interface Hidden {
   /** The name that it was given for, or its beginning. */
   readonly name: string;
   readonly kind: HiddenKind;
-  /** `machine()` there; names of old do without. */
+  /** The machine by its `machine()`; names that earlier versions gave have none. */
   readonly machine: string | undefined;
   readonly pid: number;
 }
@@ -26,7 +26,7 @@ export function hiddenName(name: string, kind: HiddenKind): string {
   return `.${name.slice(0, KEPT)}.${kind}-${machine()}-${pid}-${randomBytes(6).toString('hex')}`;
 }
 
-/** What a name was given for by `hiddenName`, if it was. */
+/** What a name says that `hiddenName` gave; undefined for any other name. */
 export function hiddenKind(name: string): Hidden | undefined {
   const [, given, kind, there, owner] =
     /^\.(.*)\.(partial|earlier)-(?:([0-9a-f]{8})-)?(\d+)-[0-9a-f]{12}$/s.exec(name) ?? [];
@@ -44,7 +44,7 @@ function machine(): string {
 const STALE_MS = 3_600_000;
 
 /**
- * Whether what a hidden name is of will not be finished any more.
+ * Whether nobody works on a hidden folder any more: its process has ended, or it has lain untouched for too long.
  *
  * @param lastTouchedMs when it was last changed, in milliseconds since 1970
  */

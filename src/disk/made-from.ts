@@ -55,7 +55,7 @@ export function sha256(bytes: string | Uint8Array): string {
   return createHash('sha256').update(bytes).digest('hex');
 }
 
-/** What is told of files that are about to be written. */
+/** The names and SHA-256 of files that are about to be written. */
 export function marksOf(files: Iterable<readonly [string, string | Uint8Array]>): FileMark[] {
   return [...files].map(([name, bytes]) => ({
     name,
@@ -108,7 +108,7 @@ function parseRecord(text: string): MadeFrom | undefined {
   }
 }
 
-/** What may be anything, as a record; undefined when it is none. */
+/** A value that was read from JSON, as a record; undefined when it is none. */
 export function checked(value: unknown): MadeFrom | undefined {
   if (typeof value !== 'object' || value === null) return undefined;
   const { made, files } = value as Partial<MadeFrom>;
@@ -125,7 +125,7 @@ export function checked(value: unknown): MadeFrom | undefined {
   return isWhole ? (value as MadeFrom) : undefined;
 }
 
-/** A file of a result lies in its folder, or in one of that. */
+/** A file of a result lies in its folder, or in a folder of that one. */
 const isPlainPath = (name: string): boolean =>
   /^(?:[^/\\]+\/)?[^/\\]+$/.test(name) && !name.split('/').some((part) => /^\.{1,2}$/.test(part));
 

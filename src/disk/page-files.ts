@@ -25,7 +25,7 @@ interface Sealed extends MadeFrom {
   readonly page: string;
 }
 
-/** Where the line goes in. */
+/** The seal, a line of its own, is put behind this line of the page. */
 const HEAD = '<meta charset="utf-8">\n';
 const LINE = /<meta name="stencilwright" content="([^"]*)">\n/;
 

@@ -20,7 +20,7 @@ export interface FolderRequest {
   /** The name is a person's own word: where it is taken she is asked for another one. */
   readonly isChosen?: boolean;
   readonly of: Provenance;
-  /** Names that others will take; as `nameKey` writes them. */
+  /** Names that other results of the same run are going to take, in the form of `nameKey`. */
   readonly reserved?: ReadonlySet<string>;
 }
 
@@ -29,7 +29,7 @@ export interface ResultFolder {
   readonly name: string;
   /** The earlier result of the same that it replaces. */
   readonly earlier?: MadeFrom;
-  /** What has the name that was wished for, where it is not to be had: "the stencil of fern.jpg". */
+  /** What has taken the name that was wished for, in words: "the stencil of fern.jpg". */
   readonly taken?: string;
   /** The folder holds files of a result's names, and does not say where they come from. */
   readonly isUnsure: boolean;

@@ -4,7 +4,7 @@ import { clearLeftovers } from './leftovers.js';
 import type { KeptFile } from './settle.js';
 import { attempt, writeStencil, type Disk, type ResultFile } from './write.js';
 
-/** Tells that a work is wanted no more; an `AbortSignal` is one. */
+/** Says when a piece of work is to stop; an `AbortSignal` is one. */
 export interface StopSign {
   readonly aborted: boolean;
 }
@@ -21,7 +21,7 @@ export interface WriteOptions {
   readonly signal?: StopSign;
 }
 
-/** Thrown out of a writing that is wanted no more. */
+/** Thrown where writing was asked to stop by its signal. */
 export class Stopped extends Error {}
 
 /** The disk that a result is written to. */

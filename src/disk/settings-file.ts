@@ -120,7 +120,7 @@ function sheetsTold(
   };
 }
 
-/** Edits in what may be anything. */
+/** The edits in a value that was read from JSON, checked. */
 function editsIn(value: unknown, origin: SettingsOrigin): SheetEdits {
   const { bridgeEdits, bridgeFree, regionEdits } = isObject(value) ? value : {};
   const checked = checkSettings({ bridgeEdits, bridgeFree, regionEdits }, origin);

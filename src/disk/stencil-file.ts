@@ -10,7 +10,7 @@ import { parseStencil, type CutDrawing } from './stencil-svg.js';
 /** A made stencil, read back. */
 export interface Stencil extends CutDrawing {
   readonly name: string;
-  /** What it is called on sheets where another has its name. */
+  /** What it is called on sheets that hold another stencil of the same name. */
   readonly label?: string;
   /** The settings that it was made by, where its report is there. */
   readonly job?: Job;

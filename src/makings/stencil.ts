@@ -119,7 +119,7 @@ export async function makeStencil(
     outputs.filter((output) => output !== 'report'),
   );
   const sheet = sheetOf(job);
-  const orderOf = (
+  const drawingInputOf = (
     { openings, cuts, bridges }: FramedDesign,
     plan: CutPlan,
     packet: Packet | null,
@@ -148,7 +148,7 @@ export async function makeStencil(
       beside: {
         from: ['strokes', 'frame', 'packet', 'plan'],
         begin: ({ strokes, frame, packet, plan }) => {
-          drawing = draw(orderOf(frame, plan, packet, strokes), wanted);
+          drawing = draw(drawingInputOf(frame, plan, packet, strokes), wanted);
           // Told where it is awaited.
           drawing.catch(() => undefined);
         },
@@ -161,7 +161,7 @@ export async function makeStencil(
     // Drawn beside the check, the sheets know nothing of it yet.
     await drawing;
     const { frame, plan, packet, strokes } = run.values;
-    drawing = draw(orderOf(frame, plan, packet, strokes, broken), wanted);
+    drawing = draw(drawingInputOf(frame, plan, packet, strokes, broken), wanted);
   }
   const { fingerprint, layer, words } = options;
   const about = { ...(layer && { layer }), ...(words && { words }) };

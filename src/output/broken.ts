@@ -1,7 +1,7 @@
 import { counted } from '../settings/words/counted.js';
 import type { Finding } from '../stages/check/check.js';
 
-/** What is to be said on paper of a stencil that does not keep its promises. */
+/** What a print says of a stencil that breaks promises. */
 export interface Broken {
   /** A sentence without its full stop. */
   readonly says: string;

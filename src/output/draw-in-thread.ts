@@ -5,7 +5,7 @@ import type { DrawingReply, Question } from './drawing-thread.js';
 /** A thread that draws sheets while the caller goes on with something else. */
 export interface DrawingThread {
   readonly draw: Draw;
-  /** Starts the thread and loads what it needs, ahead of the first order. */
+  /** Starts the thread and loads what it needs, ahead of the first question. */
   warm(): void;
   /** Ends the thread. */
   close(): Promise<void>;
@@ -21,7 +21,7 @@ const inThisThread: DrawingThread = {
 };
 
 /**
- * Prepares a thread that draws sheets, one order after another. It starts when it is first needed, and does not keep
+ * Prepares a thread that draws sheets, one question after another. It starts when it is first needed, and does not keep
  * the program alive while it has nothing to do.
  *
  * @param sheets what it is going to be asked for, to be loaded ahead
@@ -31,9 +31,9 @@ export function prepareDrawing(sheets: readonly DrawnOutput[]): DrawingThread {
   let thread: Thread | undefined;
   let last: Promise<unknown> = Promise.resolve();
   return {
-    draw: (order, wanted) => {
+    draw: (input, wanted) => {
       const { worker, ended } = (thread ??= startThread(sheets));
-      const answer = last.then(() => ask(worker, ended, { order, sheets: wanted }));
+      const answer = last.then(() => ask(worker, ended, { input, sheets: wanted }));
       last = answer.catch(() => undefined);
       return answer;
     },

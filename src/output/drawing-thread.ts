@@ -7,9 +7,9 @@ import {
   type DrawnOutput,
 } from './outputs.js';
 
-/** What the thread is asked: an order, and which sheets of it. */
+/** What the thread is asked: what outputs are drawn from, and which of them. */
 export interface Question {
-  readonly order: DrawingInput;
+  readonly input: DrawingInput;
   readonly sheets: readonly DrawnOutput[];
 }
 
@@ -19,8 +19,8 @@ export type DrawingReply = { readonly files: Files } | { readonly failure: unkno
 const port = parentPort;
 if (port === null) throw new Error('This module runs in a worker thread only');
 
-port.on('message', ({ order, sheets }: Question) => {
-  drawOutputs(order, sheets)
+port.on('message', ({ input, sheets }: Question) => {
+  drawOutputs(input, sheets)
     .then((files): DrawingReply => ({ files }))
     .catch((failure: unknown): DrawingReply => ({ failure }))
     .then((answer) => port.postMessage(answer))

@@ -34,16 +34,16 @@ export interface DrawingInput {
 /** What is in each file, by its name. */
 export type Files = ReadonlyMap<string, string | Uint8Array>;
 
-/** Draws sheets from an order. */
-export type Draw = (order: DrawingInput, sheets: readonly DrawnOutput[]) => Promise<Files>;
+/** Draws outputs of a finished stencil. */
+export type Draw = (input: DrawingInput, sheets: readonly DrawnOutput[]) => Promise<Files>;
 
 /** Makes one file. */
-type DrawOne = (order: DrawingInput) => Promise<string | Uint8Array>;
+type DrawOne = (input: DrawingInput) => Promise<string | Uint8Array>;
 
 /** An output that is drawn from a finished stencil. */
 interface OutputEntry {
   readonly file: string;
-  /** Written when nobody says otherwise. */
+  /** Written unless `outputs` says otherwise. */
   readonly usual: boolean;
   /** Loads what draws it. */
   readonly load: () => Promise<DrawOne>;
@@ -77,11 +77,11 @@ const outputs = {
     load: async () => {
       const { templatePdf } = await import('./pdf/template.js');
       const { glueTemplatePdf } = await import('./pdf/glue/template.js');
-      return ofGlue(glueTemplatePdf, async (order) => {
-        const followed = asFollowed(order);
-        if (!order.packet) return templatePdf(followed);
+      return ofGlue(glueTemplatePdf, async (input) => {
+        const followed = asFollowed(input);
+        if (!input.packet) return templatePdf(followed);
         const { packetTemplatePdf } = await import('./pdf/packet-template.js');
-        return packetTemplatePdf(followed, order.packet);
+        return packetTemplatePdf(followed, input.packet);
       });
     },
   },
@@ -91,11 +91,11 @@ const outputs = {
     load: async () => {
       const { planPdf } = await import('./pdf/plan.js');
       const { gluePlanPdf } = await import('./pdf/glue/plan.js');
-      return ofGlue(gluePlanPdf, async (order) => {
-        const { packet } = order;
-        if (!packet) return planPdf(asFollowed(order));
+      return ofGlue(gluePlanPdf, async (input) => {
+        const { packet } = input;
+        if (!packet) return planPdf(asFollowed(input));
         const { foldedPlanPdf } = await import('./pdf/folded-plan.js');
-        return foldedPlanPdf({ ...order, packet });
+        return foldedPlanPdf({ ...input, packet });
       });
     },
   },
@@ -138,7 +138,7 @@ const outputs = {
     load: async () => {
       const { mirroredPdf } = await import('./pdf/template.js');
       const { mirroredGluePdf } = await import('./pdf/glue/template.js');
-      return ofGlue(mirroredGluePdf, (order) => mirroredPdf(asFollowed(order)));
+      return ofGlue(mirroredGluePdf, (input) => mirroredPdf(asFollowed(input)));
     },
   },
   masks: {
@@ -146,7 +146,7 @@ const outputs = {
     usual: false,
     load: async () => {
       const { masksPdf } = await import('./pdf/masks.js');
-      return (order) => masksPdf(asFollowed(order));
+      return (input) => masksPdf(asFollowed(input));
     },
   },
   dxf: {
@@ -204,12 +204,12 @@ function packetIn(packet: Packet | null | undefined): Packet {
 
 /** Draws what is drawn with glue in one way, what is cut in another. */
 function ofGlue(
-  glue: (order: DrawingInput & { readonly strokes: DrawnStrokes }) => ReturnType<DrawOne>,
+  glue: (input: DrawingInput & { readonly strokes: DrawnStrokes }) => ReturnType<DrawOne>,
   cut: DrawOne,
 ): DrawOne {
-  return (order) => {
-    const { strokes } = order;
-    return strokes ? glue({ ...order, strokes }) : cut(order);
+  return (input) => {
+    const { strokes } = input;
+    return strokes ? glue({ ...input, strokes }) : cut(input);
   };
 }
 
@@ -237,14 +237,14 @@ export function outputsFor(
 }
 
 /**
- * An order as the hand follows it. On a mask's template the mask itself is grey, on a stencil's and in a packet what falls
+ * The input as the hand follows it. On a mask's template the mask itself is grey, on a stencil's and in a packet what falls
  * out.
  */
-function asFollowed(order: DrawingInput): DrawingInput {
-  const { says = '', cuts, job } = order;
+function asFollowed(input: DrawingInput): DrawingInput {
+  const { says = '', cuts, job } = input;
   const kept = job.fold === 'none' ? 'grey' : 'white';
   const followed = job.as !== 'stencil' ? `${says}, mask: keep the ${kept} piece` : says;
-  return { ...order, says: followed, openings: cuts };
+  return { ...input, says: followed, openings: cuts };
 }
 
 /** A bridge's number, in the middle of it. */
@@ -258,13 +258,13 @@ export async function loadOutputs(sheets: readonly DrawnOutput[]): Promise<void>
 }
 
 /** Draws sheets in this thread. */
-export const drawOutputs: Draw = async (order, sheets) =>
+export const drawOutputs: Draw = async (input, sheets) =>
   new Map(
     await Promise.all(
       sheets.map(async (name) => {
         const { file, load } = outputs[name];
         const draw: DrawOne = await load();
-        return [file, await draw(order)] as const;
+        return [file, await draw(input)] as const;
       }),
     ),
   );

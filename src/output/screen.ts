@@ -94,7 +94,7 @@ interface PacketLook {
 
 /** What a screen shows of a checked stencil and of the stages before it. */
 export interface Screen extends Sketch {
-  /** How much of the picture has each lightness: 100 shares, from black to white, the largest 1. */
+  /** The lightness histogram: 100 bins from black to white, scaled so that the largest is 1. */
   readonly histogram: readonly number[];
   /** Dark and light as decided, and as widened: PNGs of the whole sheet, film clear. */
   readonly tonePng: Uint8Array;
@@ -104,14 +104,16 @@ export interface Screen extends Sketch {
   readonly islands: string;
   readonly islandCount: number;
   readonly fidelity: number;
-  /** Minutes that the hand takes, warming up included, and how many of them are that. */
+  /** Minutes to cut, warming up included, and the minutes of warming up alone. */
   readonly minutes: number;
   readonly warmUpMinutes: number;
   readonly difficulty: string;
   readonly findings: readonly Finding[];
   /** The largest parts of the picture that were lost to the widths, and how. */
   readonly lost: readonly LostLook[];
-  /** What was taken for the subject: a PNG of the whole sheet, clear elsewhere; left out where nothing was told apart. */
+  /**
+   * What was taken for the subject: a PNG of the whole sheet, clear elsewhere; left out where nothing was told apart.
+   */
   readonly subjectPng?: Uint8Array;
   /** Where the faces are, in percent of the picture. */
   readonly faces: readonly FaceBox[];
@@ -216,7 +218,7 @@ function lineLook({ ways, drawnBy }: DrawnLine): GlueLineLook {
 /** Points of a polygon nearer together than this, in mm, are one on a screen. */
 const NEAR_MM = 0.15;
 
-function packetLook({ pattern, cuts }: Packet, folded: Folded | undefined): PacketLook {
+function packetLook({ pattern, packetCuts: cuts }: Packet, folded: Folded | undefined): PacketLook {
   const xs = pattern.outline.map(({ x }) => x);
   const ys = pattern.outline.map(({ y }) => y);
   const [left, top] = [Math.min(...xs), Math.min(...ys)];
@@ -302,7 +304,10 @@ export function advisedOf({ advice, features, check }: AdviceValues): Advised {
  */
 const LEAST_HOLE_MM2 = 0.1;
 
-/** What of the film would fall out: of a stencil every island; of a mask all but its largest part, which is what is kept. */
+/**
+ * What of the film would fall out: of a stencil every island; of a mask all but its largest part, which is what is
+ * kept.
+ */
 function looseOf(shapes: readonly Shape[], as: Job['as']): Shape[] {
   const islands = holesOf(shapes);
   if (as === 'stencil' || islands.length === 0) return islands;

@@ -8,7 +8,7 @@ import {
 import type { Finding } from '../stages/check/finding.js';
 import type { PlanSettings } from '../stages/plan/plan.js';
 
-/** What is read of a job to tell. */
+/** The settings that are looked at to tell which of them change nothing. */
 export const unusedReads = [
   'card',
   'turn',
@@ -185,7 +185,9 @@ export function unusedByOutputs(
     );
 }
 
-/** What sheets of stencils that are there already are made by: the plan's settings, the tool in its words, the print. */
+/**
+ * What sheets of stencils that are there already are made by: the plan's settings, the tool in its words, the print.
+ */
 const OF_SHEETS: Readonly<Record<keyof PlanSettings | 'tool' | 'paper' | 'tileOverlap', true>> = {
   tool: true,
   smallestMask: true,

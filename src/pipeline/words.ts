@@ -60,7 +60,7 @@ export type Carried = Pick<
   | 'features'
 >;
 
-/** Where the stages of a picture end, that is laid on a sheet with words. */
+/** The stages that a picture runs through on a sheet of its own before it is laid on a sheet with words. */
 const STAGES_OF_PICTURE_BESIDE = [
   'read',
   'subject',

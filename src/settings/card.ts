@@ -85,7 +85,7 @@ export const LARGEST_MM = 1000;
 
 export const MM_PER: Readonly<Record<CardUnit, number>> = { in: MM_PER_INCH, mm: 1, cm: 10 };
 
-/** A unit as it is written: an inch in six ways. */
+/** The unit of a text such as mm, in, inches or a double prime. */
 const unitWritten = (text: string): CardUnit => (text === 'mm' || text === 'cm' ? text : 'in');
 
 /**

@@ -40,7 +40,7 @@ export type Area = readonly Place[];
 
 /** The largest number of edits of a kind: far more than a person makes by hand. */
 const MOST = 10_000;
-/** As large as a card can be, and as much again for what was drawn beside it; in mm. */
+/** Twice the largest card, in mm: what was drawn may lie beside the card. */
 const FARTHEST_MM = 2000;
 /** A bridge that is wider, in mm, is no bridge but film that was not cut. Common practice, no source. */
 const WIDEST_MM = 15;

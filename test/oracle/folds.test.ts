@@ -124,7 +124,7 @@ describe.each(folds)('a sheet folded in %s', (name, given) => {
     for (const generator of generators) {
       expect(furtherThanAPixel(opened, warped(opened, generator))).toBe(0);
     }
-    expect(components(inPacket, 8).count).toBe(packet.cuts.length);
+    expect(components(inPacket, 8).count).toBe(packet.packetCuts.length);
   });
 
   it(`comes out in one piece that holds, in ${PICTURES} random pictures`, async () => {

@@ -100,8 +100,8 @@ describe('a folded sheet', () => {
       foldPlace: '100,50,60,0',
     });
     expect(errors(values)).toEqual([]);
-    expect(values.packet?.cuts).toHaveLength(1);
-    const [cut] = values.packet!.cuts;
+    expect(values.packet?.packetCuts).toHaveLength(1);
+    const [cut] = values.packet!.packetCuts;
     const opened = values.frame.openings.reduce(
       (sum, { outer }) => sum + Math.abs(signedArea(flatten(outer, 0.002))),
       0,
@@ -277,7 +277,7 @@ describe('a sketch of a folded sheet', () => {
         (sum, { outer }) => sum + Math.abs(signedArea(flatten(outer))),
         0,
       );
-      const inPacket = packet!.cuts.reduce((sum, { areaMm2 }) => sum + areaMm2, 0);
+      const inPacket = packet!.packetCuts.reduce((sum, { areaMm2 }) => sum + areaMm2, 0);
       expect(open).toBeGreaterThan(1500);
       expect(open).toBeCloseTo(2 * inPacket, -1);
     },

@@ -56,14 +56,14 @@ export interface BatchItem {
  *
  * @returns what became of it; undefined when the batch was stopped, or lost its claim, before it was written
  */
-export async function makeOne(order: BatchItem, gate: Gate): Promise<SummaryRow | undefined> {
+export async function makeOne(item: BatchItem, gate: Gate): Promise<SummaryRow | undefined> {
   try {
-    const of = await pictureAt(order.picture);
-    const wish = { name: order.name, of, reserved: new Set(order.reserved) };
-    const place = await placeFor(order.outDir, wish);
-    return (await standing(order, of, place)) ?? (await makeAnew(order, wish, gate));
+    const of = await pictureAt(item.picture);
+    const wish = { name: item.name, of, reserved: new Set(item.reserved) };
+    const place = await placeFor(item.outDir, wish);
+    return (await standing(item, of, place)) ?? (await makeAnew(item, wish, gate));
   } catch (error) {
-    return failed({ path: order.picture, shown: order.shown }, error);
+    return failed({ path: item.picture, shown: item.shown }, error);
   }
 }
 
@@ -90,21 +90,21 @@ export function failed(way: { path: string; shown: string }, error: unknown): Fa
 }
 
 /** Undefined for a file that can't be read: why, is told when it is opened as a picture. */
-function fingerprintOf(order: BatchItem, of: Provenance, name: string): string | undefined {
+function fingerprintOf(item: BatchItem, of: Provenance, name: string): string | undefined {
   if (of.sha256 === undefined) return undefined;
-  const { job, outputs, version } = order;
+  const { job, outputs, version } = item;
   const settings = JSON.stringify({ name, job, outputs, version });
   return sha256(of.sha256 + settings);
 }
 
 async function makeAnew(
-  order: BatchItem,
+  item: BatchItem,
   wish: FolderRequest,
   gate: Gate,
 ): Promise<MadeRow | undefined> {
-  const { picture, job, outputs, outDir, claim } = order;
+  const { picture, job, outputs, outDir, claim } = item;
   const { made, place } = await makeFor(outDir, wish, ({ name, earlier }) => {
-    const fingerprint = fingerprintOf(order, wish.of, name);
+    const fingerprint = fingerprintOf(item, wish.of, name);
     return makeStencil(picture, job, {
       name,
       outputs: withEarlier(outputs, earlier),
@@ -114,7 +114,7 @@ async function makeAnew(
     });
   });
   const print = await printOf(made.files.get(PREVIEW));
-  const notes = notesOf(order, place);
+  const notes = notesOf(item, place);
   const onKept = (kept: KeptFile): void => void notes.push(keptInWords(kept));
   const wrote = await throughGate(gate, async (signal) =>
     (await attempt(outDir, () => stillHolds(claim)))
@@ -123,7 +123,7 @@ async function makeAnew(
   );
   if (wrote === undefined) return undefined;
   const report = JSON.parse(String(made.files.get(REPORT))) as StoredReport;
-  return rowOf(order, made.name, report, { print, kept: false, notes });
+  return rowOf(item, made.name, report, { print, kept: false, notes });
 }
 
 function notesOf({ name }: BatchItem, { taken }: ResultFolder): string[] {
@@ -134,14 +134,14 @@ const [REPORT, PREVIEW] = ['report.json', 'preview.png'];
 
 /** The row of a stencil that is there whole and was made of the same; undefined when there is none. */
 async function standing(
-  order: BatchItem,
+  item: BatchItem,
   of: Provenance,
   place: ResultFolder,
 ): Promise<MadeRow | undefined> {
   const { earlier, name } = place;
-  const fingerprint = fingerprintOf(order, of, name);
+  const fingerprint = fingerprintOf(item, of, name);
   if (fingerprint === undefined || earlier?.fingerprint !== fingerprint) return undefined;
-  const folder = join(order.outDir, name);
+  const folder = join(item.outDir, name);
   try {
     for (const file of earlier.files) {
       if (sha256(await readFile(join(folder, file.name))) !== file.sha256) return undefined;
@@ -149,8 +149,8 @@ async function standing(
     const report = JSON.parse(await readFile(join(folder, REPORT), 'utf8')) as StoredReport;
     const hasPreview = earlier.files.some((file) => file.name === PREVIEW);
     const preview = hasPreview ? await readFile(join(folder, PREVIEW)) : undefined;
-    const about = { print: await printOf(preview), kept: true, notes: notesOf(order, place) };
-    return rowOf(order, name, report, about);
+    const about = { print: await printOf(preview), kept: true, notes: notesOf(item, place) };
+    return rowOf(item, name, report, about);
   } catch {
     // Whatever is wrong with what is there: it is made anew, and what stands in the way is told then.
     return undefined;

@@ -6,7 +6,7 @@ import type { SummaryRow } from '../../output/report/row.js';
 /** What makes many stencils at once. */
 export interface Pool {
   /** What becomes of a picture; undefined when the pool was stopped before its stencil was written. */
-  run(order: BatchItem): Promise<SummaryRow | undefined>;
+  run(item: BatchItem): Promise<SummaryRow | undefined>;
   /** Begins nothing more, lets what is being written be finished, and gives up the rest. */
   stop(): Promise<void>;
   close(): Promise<void>;
@@ -38,9 +38,9 @@ async function inThreads(gate: Gate, threads: number): Promise<Pool> {
   let isStopped = false;
   const stopped = new Promise<undefined>((resolve) => (giveUp = resolve));
   return {
-    run: async (order) => {
+    run: async (item) => {
       try {
-        return await Promise.race([pool.run(order), stopped]);
+        return await Promise.race([pool.run(item), stopped]);
       } catch (error) {
         if (isStopped) return undefined;
         throw error;
@@ -64,8 +64,8 @@ function inThisThread(gate: Gate): Pool {
   let last: Promise<unknown> = Promise.resolve();
   let stopped = false;
   return {
-    run: (order) => {
-      const row = last.then(() => (stopped ? undefined : makeOne(order, gate)));
+    run: (item) => {
+      const row = last.then(() => (stopped ? undefined : makeOne(item, gate)));
       last = row;
       return row;
     },

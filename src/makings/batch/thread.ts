@@ -4,6 +4,6 @@ import { makeOne, type BatchItem } from './one.js';
 import type { SummaryRow } from '../../output/report/row.js';
 
 /** What the pool calls in a thread of its own, once for each picture. */
-export function makeInThread(order: BatchItem): Promise<SummaryRow | undefined> {
-  return makeOne(order, workerData as Gate);
+export function makeInThread(item: BatchItem): Promise<SummaryRow | undefined> {
+  return makeOne(item, workerData as Gate);
 }

@@ -8,7 +8,7 @@ export type TriedTone =
       readonly settings: ToneInput;
       readonly fate: 'good' | 'broken';
       readonly figures: Figures;
-      /** The same tone without choosing. */
+      /** The tone that it came to, by the settings that give it without choosing. */
       readonly became: ToneInput;
       /** The print, small, as a WebP. */
       readonly print: Uint8Array;

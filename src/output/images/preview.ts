@@ -66,7 +66,10 @@ export function densityOf(index: number): number {
   return (index - BARE) / (FULL - BARE);
 }
 
-/** What a coat beyond the full one takes from the paint's light, by eye: gathered paint is plainly darker, and no black. */
+/**
+ * By how much paint beyond a full coat is darker, as a share of its lightness. By eye: gathered paint is plainly
+ * darker, but not black.
+ */
 const DARKER = 0.9;
 
 /** The colour of each density: card to paint, then darker paint. */

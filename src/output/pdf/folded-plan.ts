@@ -74,7 +74,7 @@ export async function foldedPlanPdf(plan: FoldedPlan): Promise<Uint8Array> {
   const page = paperSizes[paperFor(job.paper, locale)];
   return printed(page, `${name}${says}, folding`, (pdf) => {
     drawFoldingPage(pdf, page, plan);
-    for (const looks of pagesOf(looksOf(plan.packet.cuts))) {
+    for (const looks of pagesOf(looksOf(plan.packet.packetCuts))) {
       pdf.addPage({
         size: [page.widthMm * POINTS_PER_MM, page.heightMm * POINTS_PER_MM],
         margin: 0,

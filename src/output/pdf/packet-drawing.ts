@@ -25,12 +25,12 @@ const WORDS = {
 
 /** The packet in mm where it lies on the sheet: pieces pale, cuts dark, folds and open edges each by their own line. */
 export function drawPacket(pdf: Pdf, packet: Packet): void {
-  for (const { region } of packet.cuts) {
+  for (const { region } of packet.packetCuts) {
     for (const loop of [region.outer, ...region.holes]) polygon(pdf, loop);
     pdf.fill(PALE, 'even-odd');
   }
-  for (const { lines } of packet.cuts) for (const line of lines) polyline(pdf, line);
-  if (packet.cuts.length > 0) pdf.lineWidth(LINE_MM).lineJoin('round').stroke(INK);
+  for (const { lines } of packet.packetCuts) for (const line of lines) polyline(pdf, line);
+  if (packet.packetCuts.length > 0) pdf.lineWidth(LINE_MM).lineJoin('round').stroke(INK);
   for (const { from, to, is } of packet.pattern.sides) {
     const { lineMm, dashMm, gapMm } = is === 'open' ? OPEN : FOLD;
     pdf.moveTo(from.x, from.y).lineTo(to.x, to.y).lineWidth(lineMm).lineCap('butt');
@@ -42,7 +42,7 @@ export function drawPacket(pdf: Pdf, packet: Packet): void {
 }
 
 /** Arrows where the blade enters. */
-export function drawEntries(pdf: Pdf, { cuts }: Packet): void {
+export function drawEntries(pdf: Pdf, { packetCuts: cuts }: Packet): void {
   for (const { entries } of cuts) {
     for (const { at, along } of entries) {
       const tail = { x: at.x - ARROW.outMm * along.x, y: at.y - ARROW.outMm * along.y };
@@ -87,7 +87,7 @@ export function writePacket(pdf: Pdf, packet: Packet): void {
       }),
     );
   }
-  for (const cut of packet.cuts) {
+  for (const cut of packet.packetCuts) {
     const { x, y } = pointInside(cut);
     write(pdf, {
       text: String(cut.number),
@@ -105,7 +105,7 @@ const WORD_PLACES = [0.5, 0.35, 0.65, 0.8, 0.2] as const;
 const CLEAR_MM = 10;
 
 /** The first place along a side that is clear of arrows, or the one that is furthest from them. */
-function wordPlace({ cuts }: Packet, from: Point, to: Point): number {
+function wordPlace({ packetCuts: cuts }: Packet, from: Point, to: Point): number {
   const entries = cuts.flatMap((cut) => cut.entries);
   const clearance = (share: number): number => {
     const x = from.x + share * (to.x - from.x);

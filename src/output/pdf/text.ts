@@ -214,7 +214,9 @@ const FRAME_GAP = 0.25;
 const FRAME_LINE = 0.4;
 /** From the baseline up, in the line's size: the frame's foot. */
 const FRAME_FOOT = 0.02;
-/** The height of capitals and digits, in the type's size: Helvetica's is 0.718 (font metrics of the standard 14 fonts). */
+/**
+ * The height of capitals and digits, in the type's size: Helvetica's is 0.718 (font metrics of the standard 14 fonts).
+ */
 const CAPITALS = 0.72;
 
 function widthOf(pdf: Pdf, piece: LinePiece, font: string, points: number): number {

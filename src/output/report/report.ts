@@ -157,7 +157,7 @@ const GROUPS = {
 } as const;
 
 function foldOf(packet: Packet, folded: Pick<Folded, 'fold'> | undefined) {
-  const { pattern, layers, thicknessMm, creepMm, cuts, glue } = packet;
+  const { pattern, layers, thicknessMm, creepMm, packetCuts: cuts, glue } = packet;
   const laid = folded?.fold;
   return {
     kind: pattern.kind,

@@ -6,7 +6,7 @@ import { roundMm } from '../pen.js';
  * The folded packet where it lies on the sheet, in mm: `#packet` its outline, `#folds` and `#open-edges` its sides,
  * `#openings` what falls out of it, `#cuts` the lines that the blade follows, in order.
  */
-export function packetSvg({ pattern, cuts }: Packet, sheet: Sheet): string {
+export function packetSvg({ pattern, packetCuts: cuts }: Packet, sheet: Sheet): string {
   const [width, height] = [roundMm(sheet.widthMm), roundMm(sheet.heightMm)];
   const outline = pattern.outline.map(({ x, y }) => `${roundMm(x)},${roundMm(y)}`).join(' ');
   const sides = (isOpen: boolean): string =>

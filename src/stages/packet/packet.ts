@@ -42,7 +42,7 @@ export interface Packet {
   readonly layers: number;
   readonly thicknessMm: number;
   readonly creepMm: number;
-  readonly cuts: readonly PacketCut[];
+  readonly packetCuts: readonly PacketCut[];
   /** Where low-tack glue holds the opened sheet down, in mm; a sketch shows none. */
   readonly glue: readonly Point[];
 }
@@ -86,7 +86,7 @@ export function packCuts(
     layers: pattern.layers,
     thicknessMm: job.sheetThickness,
     creepMm: creepMm(pattern.layers, job.sheetThickness),
-    cuts: ordered.map((cut, i) => ({ ...cut, number: i + 1 })),
+    packetCuts: ordered.map((cut, i) => ({ ...cut, number: i + 1 })),
     glue: finish === 'exact' ? gluePlaces(openings, pattern, { sheet, pixelsPerMm }, job) : [],
   };
 }

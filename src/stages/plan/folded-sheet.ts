@@ -14,7 +14,7 @@ export function throughAllLayers(
   { warmUp, cuttingSpeed }: Pick<PlanSettings, 'warmUp' | 'cuttingSpeed'>,
 ): CutPlan {
   if (!packet) return plan;
-  const { cuts, layers } = packet;
+  const { packetCuts: cuts, layers } = packet;
   const cuttingMm = cuts.reduce((sum, { lengthMm }) => sum + lengthMm, 0);
   const corners = Math.round(plan.corners / layers);
   const minutes =
