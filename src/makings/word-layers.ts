@@ -36,10 +36,9 @@ import {
   provenanceOfWords,
   setTold,
   type LaidWords,
-  type PlacedWords,
-  type RoomAround,
   type WordsWish,
 } from './words.js';
+import type { PlacedWords, RoomAround } from './words-placement.js';
 
 /** The sheets of words, and what was edited on them. */
 export type SheetsWish = SheetsJob & Partial<Pick<SheetsTold, 'edits'>>;

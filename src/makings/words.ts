@@ -4,23 +4,19 @@ import { carriedEdits } from '../lettering/carried-edits.js';
 import { drawLetters, letterBridges, type LetterBridgeRules } from '../lettering/draw.js';
 import { openFont, type Font } from '../lettering/font.js';
 import { describeTypeface, openTypeface } from '../lettering/open-typeface.js';
-import { layHeavyEnough, type HeavyEnough } from '../lettering/heavy-enough.js';
-import { fitInto, layOut, type LaidOut, type LayoutRules } from '../lettering/layout.js';
+import { fitInto, layOut } from '../lettering/layout.js';
 import { leastCapHeight, leastForParts } from '../lettering/least-size.js';
 import { CAPITALS, LETTERS, leastSizesKnown } from '../lettering/least-sizes.js';
 import { typedLines, setLine, THE_WORDS, type SetLine } from '../lettering/typeset.js';
 import {
   createWordsPipeline,
-  gridOf,
-  openPictureBeside,
   openWords,
   type PictureBeside,
   type Carried,
-  type OpenedPicture,
 } from '../pipeline/words.js';
 import type { Finding, StencilStage, WordsSource } from '../pipeline/pipeline.js';
 import type { Area, BridgeEdit, Place } from '../settings/edits.js';
-import { designMargin, type Job } from '../settings/job.js';
+import type { Job } from '../settings/job.js';
 import {
   completeLettering,
   typefaceKinds,
@@ -35,6 +31,9 @@ import { specimenHtml, specimenPng, type SpecimenLeaf } from '../output/html/spe
 import { shapePath } from '../output/svg/path-data.js';
 import { showStencil, stagesToShow, type Screen } from './look.js';
 import { pictureAt, pictureGiven, makeStencil, type Made, type MakeOptions } from './stencil.js';
+import { rulesOf } from './words-layout.js';
+import { placeWords, type PlacedWords, type RoomAround } from './words-placement.js';
+import { otherFaces, unlessLacking } from './words-typefaces.js';
 
 /** A font file that is at hand, in the place of a path: its bytes, and its name. */
 export interface FontGiven {
@@ -59,16 +58,6 @@ export interface WordsOptions extends Omit<MakeOptions, 'onStage' | 'pipeline' |
   /** Called when a stage begins, of the picture beside the words or of the stencil. */
   readonly onStage?: (stage: StencilStage) => void;
 }
-
-/** Room for words and for a picture beside them, on one card, as shares of the card's. */
-const MOST_FOR_WORDS = { across: 0.4, down: 0.34 };
-/** The gap between words and a picture, as a share of the cap height, and in strips of film at the least. */
-const GAP_CAPS = 0.4;
-const GAP_STRIPS = 2;
-/** A picture needs so much room each way, in mm. */
-const LEAST_PICTURE_MM = 20;
-/** Letters of this cap height, in mm, hold nothing that could be cut. */
-const LEAST_CAP_MM = 3;
 
 /**
  * Makes a stencil of words, alone or with a picture on the same card. Nothing is written.
@@ -124,12 +113,6 @@ function pictureOf({
 }: WordsWish): { readonly source: string | Uint8Array; readonly file: string } | undefined {
   if (picture) return { source: picture.bytes, file: picture.file };
   return set.picture === null ? undefined : { source: set.picture, file: set.picture };
-}
-
-/** Room that is left free round words, in mm. */
-export interface RoomAround {
-  readonly before: number;
-  readonly after: number;
 }
 
 /** How words are cut, as a report has it: files that were at hand go by their names. */
@@ -197,209 +180,6 @@ async function openedWords(
   return { ...laid, source, job: edited, findings };
 }
 
-/** How words are cut, and the picture beside them. */
-interface PlaceWish extends LetteringJob {
-  readonly beside: string | Uint8Array | undefined;
-  /** At the left and the top, and at the right and the bottom. */
-  readonly around: RoomAround;
-}
-
-/** Words laid out and placed on the sheet, and the picture beside them. */
-export interface PlacedWords {
-  readonly laid: LaidOut;
-  /** The lines, as heavy as they had to be, and what their strokes have grown by, in mm. */
-  readonly lines: readonly SetLine[];
-  readonly grownMm: number;
-  /** The room that they were laid into, in mm. */
-  readonly room: { readonly width: number; readonly height: number };
-  /** Where the box round them begins, in mm. */
-  readonly at: Point;
-  /** The picture, the job for its own sheet, and the whole pixel of the card that the first one of that goes to. */
-  readonly beside?: {
-    readonly source: string | Uint8Array;
-    readonly picture: OpenedPicture;
-    readonly job: Job;
-    readonly scale: number;
-    readonly x: number;
-    readonly y: number;
-  };
-  /** Of a motif that is repeated: its size in mm; all places are from its own corner. */
-  readonly motif?: { readonly width: number; readonly height: number };
-}
-
-async function placeWords(
-  lines: readonly SetLine[],
-  set: PlaceWish,
-  job: Job,
-  onStage?: (stage: StencilStage) => void,
-): Promise<PlacedWords> {
-  const { room, scale } = gridOf(job);
-  const rules = rulesOf(set, job);
-  const { beside, around } = set;
-  const taken = around.before + around.after;
-  const isMotif = job.repeat !== 'none';
-  const into: Room = isMotif
-    ? { x: 0, y: 0, width: job.motifSize, height: job.motifSize, isMotif }
-    : { ...roomInMm(room, scale), isMotif };
-  if (beside !== undefined) {
-    return besidePicture(lines, { ...set, beside }, into, job, rules, onStage);
-  }
-  const whole = { width: into.width - taken, height: into.height - taken };
-  const made = await layInto(lines, set, whole, rules, job);
-  const { laid } = made;
-  const free = isMotif
-    ? { width: 0, height: 0 }
-    : { width: whole.width - laid.width, height: whole.height - laid.height };
-  const at = {
-    x: into.x + around.before + free.width / 2,
-    y: into.y + around.before + free.height / 2,
-  };
-  const motif = { width: laid.width + taken, height: laid.height + taken };
-  return { ...made, room: whole, at, ...(isMotif && { motif }) };
-}
-
-/** Where words may go, and a picture beside them, in mm: the card inside its margin, or a motif's box from its own corner. */
-interface Room {
-  readonly x: number;
-  readonly y: number;
-  readonly width: number;
-  readonly height: number;
-  readonly isMotif: boolean;
-}
-
-const roomInMm = (
-  { x, y, width, height }: ReturnType<typeof gridOf>['room'],
-  scale: number,
-): Omit<Room, 'isMotif'> => ({
-  x: x / scale,
-  y: y / scale,
-  width: width / scale,
-  height: height / scale,
-});
-
-async function besidePicture(
-  lines: readonly SetLine[],
-  set: PlaceWish & { readonly beside: string | Uint8Array },
-  into: Room,
-  job: Job,
-  rules: LayoutRules,
-  onStage?: (stage: StencilStage) => void,
-): Promise<PlacedWords> {
-  refuseBeside(job);
-  const { scale } = gridOf(job);
-  const { width, height, isMotif } = into;
-  const isUpright = set.place === 'above' || set.place === 'below';
-  const { before, after } = set.around;
-  const most = isUpright
-    ? { width, height: MOST_FOR_WORDS.down * height }
-    : { width: MOST_FOR_WORDS.across * width, height };
-  const whole = set.capHeight === null ? most : { width, height };
-  const wordsRoom = {
-    width: whole.width - before - after,
-    height: whole.height - before - after,
-  };
-  const made = await layInto(lines, set, wordsRoom, rules, job);
-  // The words, and what is to be free round them.
-  const laid = {
-    capHeight: made.laid.capHeight,
-    width: made.laid.width + before + after,
-    height: made.laid.height + before + after,
-  };
-  const gap = Math.max(GAP_STRIPS * job.narrowestStrip, GAP_CAPS * laid.capHeight);
-  const inPx = (mm: number): number => Math.floor(mm * scale) / scale;
-  const left = isUpright
-    ? { width, height: inPx(height - laid.height - gap) }
-    : { width: inPx(width - laid.width - gap), height };
-  if (Math.min(left.width, left.height) < LEAST_PICTURE_MM) {
-    const larger = isMotif ? 'take a larger motif' : 'take a larger card';
-    const half = laid.capHeight / 2;
-    throw new Problem(
-      'The words leave no room for the picture',
-      isMotif ? '`capHeight`, `motifSize`' : '`capHeight`, `card`',
-      half < LEAST_CAP_MM
-        ? `T${larger.slice(1)}`
-        : `Make them smaller: ${half.toFixed(0)} mm, say; or ${larger}`,
-    );
-  }
-  const { beside } = set;
-  const own = jobBeside(left, job, scale);
-  const picture = await namingThe(beside, () => openPictureBeside(beside, own, onStage));
-  // Where the picture is, within its room: it is seldom of the very shape of that.
-  const { frame } = picture;
-  const box = { width: frame.width / scale, height: frame.height / scale };
-  const size = isUpright
-    ? { width: Math.max(laid.width, box.width), height: laid.height + gap + box.height }
-    : { width: laid.width + gap + box.width, height: Math.max(laid.height, box.height) };
-  const start = isMotif
-    ? into
-    : { x: into.x + (width - size.width) / 2, y: into.y + (height - size.height) / 2 };
-  const isFirst = set.place === 'above' || set.place === 'left';
-  const along = (own: number, before: number): number => (isFirst ? own : before);
-  const at = isUpright
-    ? {
-        x: start.x + (size.width - laid.width) / 2,
-        y: start.y + along(0, box.height + gap),
-      }
-    : {
-        x: start.x + along(0, box.width + gap),
-        y: start.y + (size.height - laid.height) / 2,
-      };
-  const pictureAt = isUpright
-    ? { x: start.x + (size.width - box.width) / 2, y: start.y + along(laid.height + gap, 0) }
-    : { x: start.x + along(laid.width + gap, 0), y: start.y + (size.height - box.height) / 2 };
-  return {
-    ...made,
-    room: wordsRoom,
-    at: { x: at.x + before, y: at.y + before },
-    ...(isMotif && { motif: size }),
-    beside: {
-      source: beside,
-      picture,
-      job: own,
-      scale,
-      x: Math.round(pictureAt.x * scale) - frame.x,
-      y: Math.round(pictureAt.y * scale) - frame.y,
-    },
-  };
-}
-
-function refuseBeside(job: Job): void {
-  if (job.repeat !== 'none' && job.as === 'mask') {
-    throw new Problem(
-      'A mask of motifs is of words, or of a picture, and not of both',
-      '`repeat`, `as`, `picture`',
-      'Make a stencil of them, or a mask of both once; or repeat one of them alone',
-    );
-  }
-  if (job.as === 'glue-line') {
-    throw new Problem(
-      'Lines of glue are drawn for words, or for a picture, and not for both',
-      '`as`, `picture`',
-      'Make a stencil or a mask of both, or lines of glue of one of them alone',
-    );
-  }
-}
-
-/** The job of a picture on a sheet of its own, whose margin leaves it its room. */
-function jobBeside(
-  room: { readonly width: number; readonly height: number },
-  job: Job,
-  scale: number,
-): Job {
-  const margin = designMargin(job);
-  return {
-    ...job,
-    card: `${room.width + 2 * margin}x${room.height + 2 * margin}mm`,
-    turn: 'as-given',
-    fineness: scale,
-    registerMarks: false,
-    repeat: 'none',
-    bridgeEdits: [],
-    bridgeFree: [],
-    regionEdits: [],
-  };
-}
-
 /** What a person drew and edited on the card, as it lies on the picture's own sheet. */
 function editsBeside(
   { bridgeEdits, bridgeFree, regionEdits }: Job,
@@ -415,140 +195,6 @@ function editsBeside(
     bridgeFree: bridgeFree.map((area): Area => area.map(move)),
     regionEdits: regionEdits.map((edit) => ({ ...edit, at: move(edit.at) })),
   };
-}
-
-function rulesOf(set: LetteringJob, job: Job): LayoutRules {
-  const inRadians = (degrees: number): number => (degrees / 180) * Math.PI;
-  return {
-    align: set.align,
-    letterSpacing: set.letterSpacing / 100,
-    lineSpacing: set.lineSpacing / 100,
-    along: set.along,
-    bend: inRadians(set.bend),
-    turned: inRadians(set.tilt),
-    strip: job.as === 'mask' ? job.narrowestOpening : job.narrowestStrip,
-  };
-}
-
-/** Lays words out at their cap height, or as large as the room allows. */
-async function layInto(
-  lines: readonly SetLine[],
-  set: LetteringJob,
-  whole: { readonly width: number; readonly height: number },
-  rules: LayoutRules,
-  job: Job,
-): Promise<HeavyEnough> {
-  const room = { width: whole.width - 2 * SQUARED_MM, height: whole.height - 2 * SQUARED_MM };
-  const natural = naturalCap(lines, room);
-  if (natural < LEAST_CAP_MM) throw noRoom(lines, room, natural);
-  const given = set.capHeight;
-  if (given === null) {
-    const made = layHeavyEnough(lines, job, (own) => fitInto(own, room, rules));
-    if (made.laid.capHeight < LEAST_CAP_MM) throw noRoom(lines, room, made.laid.capHeight);
-    return made;
-  }
-  const made = layHeavyEnough(lines, job, (own) => layOut(own, given, rules));
-  const { laid } = made;
-  if (fitsInto(laid, room)) return made;
-  const { capHeight } = fitInto(lines, room, rules);
-  const most = (Math.floor(capHeight * 10) / 10).toFixed(1);
-  const instead = await whatFits(lines, given, set, { room, rules }, job);
-  throw new Problem(
-    `Capitals of ${given} mm make the words ${inTenths(laid.width)} × ${inTenths(laid.height)} mm, and there is room for ${inTenths(room.width)} × ${inTenths(room.height)} mm`,
-    '`capHeight`',
-    `Give ${most} mm at most, ${instead}, or take a larger card`,
-  );
-}
-
-function fitsInto(
-  laid: Pick<LaidOut, 'width' | 'height'>,
-  room: { readonly width: number; readonly height: number },
-): boolean {
-  return laid.width <= room.width + ROUNDING_MM && laid.height <= room.height + ROUNDING_MM;
-}
-
-/** How words that have no room at a cap height would have: in other typefaces, or in more lines; tried. */
-async function whatFits(
-  lines: readonly SetLine[],
-  capHeight: number,
-  set: LetteringJob,
-  into: {
-    readonly room: { readonly width: number; readonly height: number };
-    readonly rules: LayoutRules;
-  },
-  job: Job,
-): Promise<string> {
-  const fits = (own: readonly SetLine[]): boolean =>
-    fitsInto(layOut(own, capHeight, into.rules), into.room) &&
-    capHeight >= leastCapHeight(own, job);
-  const faces = await otherFaces(lines, set, fits);
-  const broken = await brokenLines(lines, set, fits);
-  const found = [
-    faces.length > 0 && `take \`face\` ${faces.join(' or ')}`,
-    broken && `break the words into lines, as in ${broken.map((line) => `"${line}"`).join(' ')}`,
-  ].filter((one) => typeof one === 'string');
-  return found.length > 0 ? found.join(', ') : 'take fewer words';
-}
-
-/** Words are broken into so many lines at the most, to see whether they fit. */
-const MOST_BROKEN = 4;
-
-/** One line in as few as fit, broken between its words; undefined where none do, or where there are several already. */
-async function brokenLines(
-  lines: readonly SetLine[],
-  set: LetteringJob,
-  fits: (lines: readonly SetLine[]) => boolean,
-): Promise<readonly string[] | undefined> {
-  if (lines.length > 1) return undefined;
-  const words = lines[0].text.split(/ +/);
-  const faces = await openTypeface(set.face, lines[0].text);
-  for (let count = 2; count <= Math.min(MOST_BROKEN, words.length); count++) {
-    const texts = evenly(words, count);
-    if (fits(texts.map((text) => setLine(text, faces)))) return texts;
-  }
-  return undefined;
-}
-
-/** Words in so many lines, of about as many letters each. */
-function evenly(words: readonly string[], count: number): string[] {
-  const share = words.join(' ').length / count;
-  const made: string[] = [];
-  for (const [i, word] of words.entries()) {
-    const last = made.at(-1);
-    const left = words.length - i;
-    const isFull = last !== undefined && last.length + word.length / 2 > share;
-    const isNeeded = left <= count - made.length;
-    if (last === undefined || (made.length < count && (isFull || isNeeded))) made.push(word);
-    else made[made.length - 1] = `${last} ${word}`;
-  }
-  return made;
-}
-
-/** What a letter's small rounds may gain where they are given corners, in mm: see `squaredTurns`. */
-const SQUARED_MM = 0.2;
-/** What words may be larger than their room, in mm: rounding, and far less than the margin is wide. */
-const ROUNDING_MM = 0.05;
-
-/** What the cap height would be about if nothing but the width counted. */
-function naturalCap(lines: readonly SetLine[], room: { readonly width: number }): number {
-  const widest = Math.max(...lines.map(({ width }) => width));
-  return (room.width / widest) * lines[0].glyphs[0].face.capHeight;
-}
-
-const inTenths = (mm: number): string => String(Math.round(10 * mm) / 10);
-const wholeMm = (mm: number): string => String(Math.round(mm));
-
-function noRoom(
-  lines: readonly SetLine[],
-  room: { readonly width: number; readonly height: number },
-  capHeight: number,
-): Problem {
-  const letters = lines.reduce((sum, { text }) => sum + Array.from(text).length, 0);
-  return new Problem(
-    `${letters} letters in ${lines.length === 1 ? 'one line' : `${lines.length} lines`} would be ${capHeight.toFixed(1)} mm high in the ${wholeMm(room.width)} × ${wholeMm(room.height)} mm that there are`,
-    THE_WORDS,
-    'Give fewer words, break them into more lines, or take a larger card',
-  );
 }
 
 function letterPlacesOf({ laid, at }: PlacedWords): LetterPlace[] {
@@ -686,9 +332,6 @@ const UNREADABLE = 0.8;
 const hundredth = (mm: number): string => mm.toFixed(2);
 const upTenth = (mm: number): string => (Math.ceil(mm * 10) / 10).toFixed(1);
 
-/** Typefaces that are told where one does not fit. */
-const MOST_OFFERED = 2;
-
 /** The typefaces in which the same words, at the size that was given or as large as there is room, keep their shape. */
 function facesThatFit(
   lines: readonly SetLine[],
@@ -701,23 +344,6 @@ function facesThatFit(
       set.capHeight === null ? fitInto(own, room, rulesOf(set, job)).capHeight : laid.capHeight;
     return size >= leastCapHeight(own, job);
   });
-}
-
-/** A few typefaces besides the one that is set, in which the same words do. */
-async function otherFaces(
-  lines: readonly SetLine[],
-  set: LetteringJob,
-  isGood: (lines: readonly SetLine[]) => boolean,
-): Promise<readonly string[]> {
-  const texts = lines.map(({ text }) => text);
-  const found: string[] = [];
-  for (const kind of typefaceKinds) {
-    if (kind === set.face || found.length === MOST_OFFERED) continue;
-    const faces = await openTypeface(kind, texts.join(''));
-    const own = unlessLacking(() => texts.map((text) => setLine(text, faces)));
-    if (own && isGood(own)) found.push(kind);
-  }
-  return found;
 }
 
 /** Less room is not seen. */
@@ -855,15 +481,6 @@ function sampleOf(
     widthMm: width,
     heightMm: height,
   };
-}
-
-function unlessLacking<T>(work: () => T): T | undefined {
-  try {
-    return work();
-  } catch (error) {
-    if (error instanceof Problem) return undefined;
-    throw error;
-  }
 }
 
 /** What is shown where she gives no words. */
