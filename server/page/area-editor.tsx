@@ -1,12 +1,11 @@
 import { useRef, useState } from 'preact/hooks';
 import { arrowMm, Cursor, sheetCentre } from './cursor.js';
 import { isInsidePath } from './inside.js';
-import type { EditorParts } from './editor-parts.js';
-import type { Viewport, ViewPoint } from './viewport.js';
+import type { SheetEditorProps } from './editor-parts.js';
+import type { ViewPoint } from './viewport.js';
 import { thinned } from './marking.js';
 import { withList } from './without.js';
 import { placeIn } from './place-in-words.js';
-import type { PageState, PageModel } from './page-model.js';
 
 /** Corners of an area lie at least this far apart, in mm: a hand draws no finer. */
 const APART_MM = 0.4;
@@ -14,13 +13,7 @@ const APART_MM = 0.4;
 type AreaVertex = readonly [number, number];
 
 /** Areas free of bridges: draw round a part of the card; a click on an area takes it away. */
-export function AreaEditor(props: {
-  model: PageModel;
-  state: PageState;
-  viewport: Viewport;
-  parts: { current: EditorParts | undefined };
-  say: (text: string) => void;
-}) {
+export function AreaEditor(props: SheetEditorProps) {
   const { model, state, viewport, parts, say } = props;
   const job = state.history.now;
   const areas = job.bridgeFree ?? [];

@@ -10,13 +10,13 @@ import {
   type Ends,
 } from './edit.js';
 import { besideMiddle, CrossMark } from './cross-mark.js';
-import type { EditorParts } from './editor-parts.js';
+import type { EditorParts, SheetEditorProps } from './editor-parts.js';
 import { isInsidePath } from './inside.js';
 import { shiftedBy, shiftedEnds, useNudge } from './nudge.js';
 import { placeIn } from './place-in-words.js';
 import { arrowMm, Cursor, sheetCentre } from './cursor.js';
-import { pointDistance, type Viewport, type ViewPoint } from './viewport.js';
-import type { PageState, PageModel } from './page-model.js';
+import { pointDistance, type ViewPoint } from './viewport.js';
+import type { PageState } from './page-model.js';
 
 /** What a press has taken hold of: a bridge, or one of its ends; of no bridge, a new one is drawn. */
 interface Grip {
@@ -39,17 +39,8 @@ const CLICK_PX = 4;
  */
 const SAME_MM = 2;
 
-interface BridgeEditorProps {
-  readonly model: PageModel;
-  readonly state: PageState;
-  readonly viewport: Viewport;
-  readonly parts: { current: EditorParts | undefined };
-  /** Tells a person what was chosen or done, or why nothing was. */
-  readonly say: (text: string) => void;
-}
-
 /** Bridges by hand: drag across an opening to add one, drag an end, press Delete. */
-export function BridgeEditor(props: BridgeEditorProps) {
+export function BridgeEditor(props: SheetEditorProps) {
   const px = 1 / props.viewport.pxPerMm;
   const editing = useBridgeEditing(props);
   const pointer = useBridgePointer(editing, props, px);
@@ -59,7 +50,7 @@ export function BridgeEditor(props: BridgeEditorProps) {
 }
 
 /** What is chosen and drawn, and what can be done to it. */
-function useBridgeEditing({ model, state, say }: BridgeEditorProps) {
+function useBridgeEditing({ model, state, say }: SheetEditorProps) {
   const { sketch, history } = state;
   const bridges = sketch?.bridges ?? [];
   const [chosenAt, setChosenAt] = useState<ViewPoint | undefined>();
@@ -118,7 +109,7 @@ type BridgeEditing = ReturnType<typeof useBridgeEditing>;
 /** What a press, a drag and their end do. */
 function useBridgePointer(
   { bridges, drawn, pick, change, unchoose, draw, point }: BridgeEditing,
-  { say }: Pick<BridgeEditorProps, 'say'>,
+  { say }: Pick<SheetEditorProps, 'say'>,
   px: number,
 ): Omit<EditorParts, 'key'> {
   const grip = useRef<Grip | undefined>(undefined);
@@ -157,7 +148,7 @@ function useBridgePointer(
 /** What keys do: one bridge after another, from Enter to Enter a new one, arrows, Delete. */
 function useBridgeKeys(
   { chosen, cursor, change, unchoose, draw, point, remove, go }: BridgeEditing,
-  { state, say }: Pick<BridgeEditorProps, 'state' | 'say'>,
+  { state, say }: Pick<SheetEditorProps, 'state' | 'say'>,
 ): EditorParts['key'] {
   const [keyStart, setKeyStart] = useState<ViewPoint | undefined>();
   const nudge = useNudge<Bridge>(draw, change);

@@ -1,4 +1,15 @@
-import type { ViewPoint } from './viewport.js';
+import type { PageModel, PageState } from './page-model.js';
+import type { Viewport, ViewPoint } from './viewport.js';
+/** What an editor on the sheet is handed. */
+export interface SheetEditorProps {
+  readonly model: PageModel;
+  readonly state: PageState;
+  readonly viewport: Viewport;
+  /** What it adds to the canvas is put here. */
+  readonly parts: { current: EditorParts | undefined };
+  /** Tells a person what was chosen or done, or why nothing was. */
+  readonly say: (text: string) => void;
+}
 
 /** What an editor adds to the canvas. */
 export interface EditorParts {

@@ -2,10 +2,10 @@ import { useState } from 'preact/hooks';
 import { arrowMm, Cursor, sheetCentre } from './cursor.js';
 import { isInsidePath } from './inside.js';
 import { editRegion, regionsOf, unsayRegion } from './edit.js';
-import type { EditorParts } from './editor-parts.js';
+import type { SheetEditorProps } from './editor-parts.js';
 import { placeIn } from './place-in-words.js';
-import type { Viewport, ViewPoint } from './viewport.js';
-import type { PageState, PageModel } from './page-model.js';
+import type { ViewPoint } from './viewport.js';
+import type { PageState } from './page-model.js';
 
 /** Radius of a mark, in CSS px: as large as WCAG 2.2, 2.5.8, wants what is clicked at the least, 24 px across. */
 const MARK_PX = 12;
@@ -14,13 +14,7 @@ const MARK_PX = 12;
  * Regions by hand: a click on an opening or an island drops it; a click on a speck that was left out, shown pale,
  * keeps it; a click on a mark takes it back.
  */
-export function RegionEditor(props: {
-  model: PageModel;
-  state: PageState;
-  viewport: Viewport;
-  parts: { current: EditorParts | undefined };
-  say: (text: string) => void;
-}) {
+export function RegionEditor(props: SheetEditorProps) {
   const { model, state, viewport, parts, say } = props;
   const { sketch, screen, history } = state;
   const [cursor, setCursor] = useState<ViewPoint | undefined>();

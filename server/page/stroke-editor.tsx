@@ -2,7 +2,7 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import { arrowMm, Cursor, sheetCentre } from './cursor.js';
 import { distanceToBridge, middle, type Ends } from './edit.js';
 import { besideMiddle, CrossMark } from './cross-mark.js';
-import type { EditorParts } from './editor-parts.js';
+import type { EditorParts, SheetEditorProps } from './editor-parts.js';
 import {
   drawLine,
   middleOfLine,
@@ -17,8 +17,7 @@ import {
 } from './stroke-edit.js';
 import { shiftedBy, shiftedEnds, useNudge } from './nudge.js';
 import { placeIn } from './place-in-words.js';
-import { pointDistance, type Viewport, type ViewPoint } from './viewport.js';
-import type { PageModel, PageState } from './page-model.js';
+import { pointDistance, type ViewPoint } from './viewport.js';
 
 /** How near a press must be to an end, a line or a mark, in CSS px: half of the 24 px of WCAG 2.2, 2.5.8, and less for lines. */
 const END_PX = 12;
@@ -38,17 +37,8 @@ interface Grip {
   readonly join?: { readonly join: GlueJoin; readonly end: 'from' | 'to' | undefined };
 }
 
-interface StrokeEditorProps {
-  readonly model: PageModel;
-  readonly state: PageState;
-  readonly viewport: Viewport;
-  readonly parts: { current: EditorParts | undefined };
-  /** Tells a person what was chosen or done, or why nothing was. */
-  readonly say: (text: string) => void;
-}
-
 /** Lines of glue by hand: drag to draw one, click one and press Delete, drag an end of a join. */
-export function StrokeEditor(props: StrokeEditorProps) {
+export function StrokeEditor(props: SheetEditorProps) {
   const px = 1 / props.viewport.pxPerMm;
   const editing = useStrokeEditing(props);
   const pointer = useStrokePointer(editing, px);
@@ -58,7 +48,7 @@ export function StrokeEditor(props: StrokeEditorProps) {
 }
 
 /** What is chosen and drawn, and what can be done to it. */
-function useStrokeEditing({ model, state, say }: StrokeEditorProps) {
+function useStrokeEditing({ model, state, say }: SheetEditorProps) {
   const { sketch, history } = state;
   const [lines, joins] = [sketch?.glueLines ?? [], sketch?.joins ?? []];
   const [chosenAt, setChosenAt] = useState<{ is: Selection['is']; at: ViewPoint } | undefined>();
@@ -185,7 +175,7 @@ function useStrokePointer(editing: StrokeEditing, px: number): Omit<EditorParts,
 /** What keys do: one line after another, from Enter to Enter a new one, arrows, Delete. */
 function useStrokeKeys(
   editing: StrokeEditing,
-  { state, say }: Pick<StrokeEditorProps, 'state' | 'say'>,
+  { state, say }: Pick<SheetEditorProps, 'state' | 'say'>,
 ): EditorParts['key'] {
   const { all, chosen, cursor, drawing } = editing;
   const { choose, unchoose, draw, showEnds, point, settle, remove, move } = editing;
