@@ -290,7 +290,7 @@ function glueOffFilm({ run, job }: FoldedMade, svg: string): Found[] {
   clearRim(film);
   const away = distancesToZero(film);
   const least = Math.min(DAB_MM, job.narrowestStrip / 2 - OFF_EDGE_MM) - 1 / PX;
-  return (run.values.packet?.glue ?? []).flatMap(({ x, y }) => {
+  return (run.values.packet?.tackDabs ?? []).flatMap(({ x, y }) => {
     const mm = away[Math.floor(y * PX) * film.width + Math.floor(x * PX)] / PX;
     if (mm >= least) return [];
     return [{ code: 'glue-off-film', says: `${mm} mm of film round (${x}, ${y})` }];
@@ -418,7 +418,7 @@ describe('glue on an opened sheet', () => {
   it('keeps off the point of a slit on a fold, which is narrower than any pixel', async () => {
     const [, given] = folds.find(([name]) => name === 'a row')!;
     const one = (await new FoldedPictures(given).make(90458))!;
-    expect(one.run.values.packet!.glue).not.toEqual([]);
+    expect(one.run.values.packet!.tackDabs).not.toEqual([]);
     expect(glueOffFilm(one, svgOf(one, 'stencil'))).toEqual([]);
   });
 
@@ -440,7 +440,7 @@ describe('glue on an opened sheet', () => {
     // Down the fold, film up to the slot's bottom.
     let tip = 0;
     while (bitmap.data[tip * bitmap.width + middle] === 0) tip++;
-    const glue = one.run.values.packet!.glue;
+    const glue = one.run.values.packet!.tackDabs;
     const atTip = glue.filter(
       ({ x, y }) => Math.abs(x - 40) < 1 && tip / PX - y < 5 && tip / PX > y,
     );
@@ -466,7 +466,7 @@ describe('glue on an opened sheet', () => {
       const glueOf = async (inner: string) => {
         const one = await makeStencil(star(inner), job, { name: 'middle', outputs: ['stencil'] });
         expect(glueOffFilm(one, svgOf(one, 'stencil'))).toEqual([]);
-        return one.run.values.packet!.glue.map(({ x, y }) => Math.hypot(x - 60, y - 60));
+        return one.run.values.packet!.tackDabs.map(({ x, y }) => Math.hypot(x - 60, y - 60));
       };
       expect(await glueOf('')).toEqual([expect.closeTo(0, 6)]);
       const round = await glueOf('M160 200a40 40 0 0 1 80 0a40 40 0 0 1 -80 0Z');

@@ -365,8 +365,8 @@ function drawLook(
     pdf.fill(colour, 'even-odd');
   }
   if (isLast) {
-    for (const { x, y } of packet.glue) pdf.circle(x, y, GLUE.radiusMm / scale);
-    if (packet.glue.length > 0) pdf.lineWidth(GLUE.lineMm / scale).stroke(HELP);
+    for (const { x, y } of packet.tackDabs) pdf.circle(x, y, GLUE.radiusMm / scale);
+    if (packet.tackDabs.length > 0) pdf.lineWidth(GLUE.lineMm / scale).stroke(HELP);
     drawBroken(pdf, broken, scale);
   }
   pdf.restore();

@@ -157,7 +157,7 @@ const GROUPS = {
 } as const;
 
 function foldOf(packet: Packet, folded: Pick<Folded, 'fold'> | undefined) {
-  const { pattern, layers, thicknessMm, creepMm, packetCuts: cuts, glue } = packet;
+  const { pattern, layers, thicknessMm, creepMm, packetCuts: cuts, tackDabs } = packet;
   const laid = folded?.fold;
   return {
     kind: pattern.kind,
@@ -186,7 +186,7 @@ function foldOf(packet: Packet, folded: Pick<Folded, 'fold'> | undefined) {
       enters: cut.entries.map(({ at }) => roundedPlace(at)),
       outer: cut.isOuter,
     })),
-    glue: glue.map(roundedPlace),
+    glue: tackDabs.map(roundedPlace),
   };
 }
 

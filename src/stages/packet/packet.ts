@@ -11,7 +11,7 @@ import { signedArea } from '../../geometry/signed-area.js';
 import { isBeyondMirror, packetChains, type PacketChain } from '../../geometry/unfold-outlines.js';
 import type { FramedDesign } from '../frame/frame.js';
 import type { Laid } from '../fold/fold.js';
-import { gluePlaces } from './glue.js';
+import { placeTackDabs } from './tack-dabs.js';
 
 /** A place where the blade enters, and which way it goes, a vector of length 1. */
 interface Entry {
@@ -44,7 +44,7 @@ export interface Packet {
   readonly creepMm: number;
   readonly packetCuts: readonly PacketCut[];
   /** Where low-tack glue holds the opened sheet down, in mm; a sketch shows none. */
-  readonly glue: readonly Point[];
+  readonly tackDabs: readonly Point[];
 }
 
 type PacketJob = Pick<Job, 'sheetThickness' | 'narrowestStrip'>;
@@ -87,7 +87,8 @@ export function packCuts(
     thicknessMm: job.sheetThickness,
     creepMm: creepMm(pattern.layers, job.sheetThickness),
     packetCuts: ordered.map((cut, i) => ({ ...cut, number: i + 1 })),
-    glue: finish === 'exact' ? gluePlaces(openings, pattern, { sheet, pixelsPerMm }, job) : [],
+    tackDabs:
+      finish === 'exact' ? placeTackDabs(openings, pattern, { sheet, pixelsPerMm }, job) : [],
   };
 }
 

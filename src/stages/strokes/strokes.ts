@@ -13,7 +13,7 @@ import type { Way } from '../lines/fill.js';
 import type { Lines } from '../lines/lines.js';
 import type { Picture } from '../read/read.js';
 import { rasteriseBeads, type RunTogether } from './beads.js';
-import { glueFor, type Glue, type GlueSettings } from './glue.js';
+import { glueConsumption, type GlueConsumption, type GlueSettings } from './glue-consumption.js';
 import { joinParts, type JoinEdit, type JoinSettings } from './joins.js';
 import type { Join, LineGraph } from './line-graph.js';
 import { withStrokeEdits, type UnusedStrokeEdit } from './stroke-edits.js';
@@ -71,7 +71,7 @@ export interface DrawnStrokes {
   readonly lines: readonly DrawnLine[];
   /** Parts that did not hang together. */
   readonly parts: number;
-  readonly glue: Glue;
+  readonly glue: GlueConsumption;
   readonly travelMm: number;
   /** The edits of joins after which parts do not hang together any more. */
   readonly broken: readonly JoinEdit[];
@@ -143,7 +143,7 @@ export function strokes(
     joins: joined.joins,
     lines: drawnLines(kept, edited.fills, job.beadWidth),
     parts: joined.parts,
-    glue: glueFor(lengthMm, job),
+    glue: glueConsumption(lengthMm, job),
     travelMm,
     tightBends: list.flatMap((one) => tightIn(one, job.tightestBend)),
     runTogether,

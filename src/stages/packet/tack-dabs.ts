@@ -37,7 +37,7 @@ interface Film {
  *
  * @returns in mm on the opened sheet
  */
-export function gluePlaces(
+export function placeTackDabs(
   openings: readonly Shape[],
   pattern: FoldPattern,
   { sheet, pixelsPerMm }: { readonly sheet: Sheet; readonly pixelsPerMm: number },

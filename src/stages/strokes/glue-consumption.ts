@@ -1,7 +1,7 @@
 import type { Job } from '../../settings/job.js';
 
 /** What the lines take of glue and of time. */
-export interface Glue {
+export interface GlueConsumption {
   /** Of all strokes, mm. */
   readonly lengthMm: number;
   /** Of a bead, mm². */
@@ -20,7 +20,7 @@ export type GlueSettings = Pick<Job, 'beadWidth' | 'beadHeight' | 'stickThicknes
  *
  * @param lengthMm mm
  */
-export function glueFor(lengthMm: number, job: GlueSettings): Glue {
+export function glueConsumption(lengthMm: number, job: GlueSettings): GlueConsumption {
   const { beadWidth: w, beadHeight: h, stickThickness: d, stickLength } = job;
   const sectionMm2 = (Math.PI / 4) * w * h;
   const stickMm3 = (Math.PI / 4) * d * d * stickLength;
