@@ -351,7 +351,7 @@ export const settings = {
   vignette: {
     kind: 'choice',
     group: 'Dark and light',
-    says: 'How dark masses end that the frame of the picture cuts: none, in a straight line; soft, in an uneven, rounded line before it, the nearer to it the darker they are; auto, so where it cuts much of a photograph.',
+    says: 'How dark masses end that the frame of the picture cuts: none, in a straight line; soft, in an uneven, rounded line before it, the nearer to it the darker they are; auto, so where it cuts much of a photograph, above as well as below.',
     default: 'auto',
     choices: ['auto', 'soft', 'none'],
   },

@@ -135,14 +135,16 @@ describe('a vignette', () => {
   });
 
   it('by itself takes the edge off a photograph that the frame cuts much of, and nothing else', () => {
-    const low: Rule = (_, y) => y > 40;
+    const high: Rule = (_, y) => y < 20;
     const changed = (rule: Rule, settings: JobInput, isPhotograph = true): boolean =>
       changes(vignetted(rule, settings, undefined, isPhotograph), rule) > 0;
     expect(changed(all, {})).toBe(true);
-    // Along the bottom and a third of two sides: 0.42 of the frame; then along the bottom alone, 0.25, and most of it, 0.17.
-    expect(changed(low, {})).toBe(true);
-    expect(changed((_, y) => y > 50, {})).toBe(false);
-    expect(changed((x, y) => low(x, y) && x > 10 && x < 50, {})).toBe(false);
+    // Along the upper side and a third of two others: 0.42 of the frame; then along that side alone, 0.25, and most of it, 0.17.
+    expect(changed(high, {})).toBe(true);
+    expect(changed((_, y) => y < 10, {})).toBe(false);
+    expect(changed((x, y) => high(x, y) && x > 10 && x < 50, {})).toBe(false);
+    // The ground of a landscape, as much of the frame.
+    expect(changed((_, y) => y > 40, {})).toBe(false);
     expect(changed(all, {}, false)).toBe(false);
     for (const settings of [{ vignette: 'none' }, { fit: 'fill' }, { repeat: 'brick' }, { fold: 'half' }] as const) {
       expect(changed(all, settings)).toBe(false);

@@ -50,11 +50,12 @@ export function vignette(
 ): Tone {
   if (job.vignette === 'none') return tone;
   const part = partOf(tone.bitmap, picture.frame);
-  const { places, share } = cutAtFrame(part, picture.pixelsPerMm);
+  const { places, share, isCutAbove } = cutAtFrame(part, picture.pixelsPerMm);
   if (share === 0) return tone;
   if (job.vignette === 'auto') {
     const fills = job.fit === 'fill' || job.repeat !== 'none' || job.fold !== 'none';
-    if (fills || share < MUCH || !isPhotograph()) return tone;
+    // What is dark at the foot and not above is ground, or stands on it: hills, a coat.
+    if (fills || share < MUCH || !isCutAbove || !isPhotograph()) return tone;
   }
   const masses = massesWith(places, part);
   const gone = beyondEdge(masses, part, tone.bitmap, picture, headsOf(faces, picture), job.swap);
@@ -157,13 +158,13 @@ function certainty(
 }
 
 /**
- * Where the frame cuts dark masses along a stretch: a pixel of each stretch, by number in what lies in the frame, and the share
- * of the frame's length that they take.
+ * Where the frame cuts dark masses along a stretch: a pixel of each stretch, by number in what lies in the frame, the share
+ * of the frame's length that they take, and whether any lies along its upper side.
  */
 function cutAtFrame(
   { width, height, data }: Bitmap,
   pixelsPerMm: number,
-): { readonly places: readonly number[]; readonly share: number } {
+): { readonly places: readonly number[]; readonly share: number; readonly isCutAbove: boolean } {
   const deep = Math.min(Math.round(DEEP_MM * pixelsPerMm), width, height);
   const places: number[] = [];
   let cut = 0;
@@ -183,10 +184,11 @@ function cutAtFrame(
     }
   };
   along(width, (x, y) => y * width + x);
+  const isCutAbove = places.length > 0;
   along(width, (x, y) => (height - 1 - y) * width + x);
   along(height, (y, x) => y * width + x);
   along(height, (y, x) => y * width + width - 1 - x);
-  return { places, share: cut / (2 * (width + height)) };
+  return { places, share: cut / (2 * (width + height)), isCutAbove };
 }
 
 /** The dark regions that hold some pixels. */
