@@ -160,6 +160,12 @@ function Remedy({ model, state, of }: { model: PageModel; state: PageState; of: 
         Lay it flat
       </button>
     );
+  if (of.code === 'light-on-dark')
+    return (
+      <button class="link" onClick={() => model.set({ swap: true })}>
+        Cut the lines
+      </button>
+    );
   if ((of.code === 'parts-lost' || of.code === 'little-kept') && advised?.closerCrop)
     return (
       <button

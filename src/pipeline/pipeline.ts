@@ -522,6 +522,7 @@ const making: readonly Stage<StencilValues>[] = [
     ],
     [
       'tool',
+      'swap',
       ...unusedReads,
       'registerMarks',
       'narrowestStrip',
@@ -543,6 +544,7 @@ const making: readonly Stage<StencilValues>[] = [
       const { strokesTold } = await import('../stages/check/strokes.js');
       const { smallWriting } = await import('../stages/check/writing.js');
       const { formsLost, smallForms } = await import('../stages/check/small-forms.js');
+      const { lightLinesTold } = await import('../stages/check/light-on-dark.js');
       return (
         { source, read, tone, strokes, fold, reach, widen, frame, likeness, survival },
         job,
@@ -567,6 +569,7 @@ const making: readonly Stage<StencilValues>[] = [
           ...strokesTold(strokes?.drawn, job),
           ...firstOfMany(read),
           ...(isPlain(job) && !isToned(source) ? smallWriting(read, job) : []),
+          ...(job.as === 'stencil' && !isToned(source) ? lightLinesTold(read, tone, job) : []),
           ...(isPlain(job) && !isToned(source) && !drops
             ? formsLost(smallForms(read, widen.bitmap, job), tone, job)
             : []),

@@ -19,6 +19,7 @@ export interface Finding {
     | 'faces-lost'
     | 'faces-not-found'
     | 'line-lost'
+    | 'light-on-dark'
     | 'light-parts'
     | 'lines-merged'
     | 'beads-merge'
