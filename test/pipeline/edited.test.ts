@@ -183,7 +183,7 @@ describe('a region', () => {
 
   it('that is kept is made large enough to cut or to hold', async () => {
     const specks = picture(
-      '<circle cx="34" cy="10" r="0.6" stroke="none" fill="#000"/><circle cx="16" cy="34" r="12" fill="#000"/><circle cx="16" cy="34" r="1.2" stroke="none" fill="#fff"/>',
+      '<circle cx="34" cy="10" r="0.6" stroke="none" fill="#000"/><circle cx="16" cy="34" r="12" fill="#000"/><circle cx="16" cy="34" r="0.5" stroke="none" fill="#fff"/>',
     );
     const without = await make({}, specks);
     expect(without.values.bridge.islands).toBe(0);

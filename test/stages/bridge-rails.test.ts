@@ -44,13 +44,14 @@ describe('long bridges', () => {
     const up = (x: number, from: number) =>
       tieBetween(film, { x, y: from }, { x, y: 7 }, 2.4, 'proposed', job);
     const long = spacingOf([up(27, 24)], job.narrowestOpening);
-    expect(long.fits(up(33, 24), 'clear')).toBe(false);
-    // One piece goes before good looks.
-    expect(long.fits(up(33, 24), 'beside')).toBe(true);
-    expect(long.fits(up(48, 24), 'clear')).toBe(true);
+    expect(long.fits(up(33, 24), 'spread')).toBe(false);
+    // One piece that holds goes before good looks.
+    expect(long.fits(up(33, 24), 'clear')).toBe(true);
+    expect(long.fits(up(30, 24), 'clear')).toBe(false);
+    expect(long.fits(up(48, 24), 'spread')).toBe(true);
     const low = filmOf([{ outer: rectangle(8, 8, 44, 5), holes: [] }]);
     const over = (x: number) => tieBetween(low, { x, y: 14 }, { x, y: 7 }, 2.4, 'proposed', job);
-    expect(spacingOf([over(27)], job.narrowestOpening).fits(over(33), 'clear')).toBe(true);
+    expect(spacingOf([over(27)], job.narrowestOpening).fits(over(33), 'spread')).toBe(true);
   });
 });
 

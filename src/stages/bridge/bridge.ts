@@ -375,7 +375,7 @@ function withTongues(
   for (const places of found) {
     const spacing = spacingOf(proposed, job.narrowestOpening);
     const tie = straightenOverGaps(places.slice(0, MOST_PLACES), film, edges, job)
-      .filter((place) => isAllowed(place) && spacing.fits(place, 'clear'))
+      .filter((place) => isAllowed(place) && spacing.fits(place, 'spread'))
       .find((place) => sideEffectOf(film, place, job, CHAMFER * job.flare) === 'good');
     if (tie) proposed.push(tie);
   }
@@ -619,7 +619,7 @@ function withoutStubs(
   const { atJunctions, spacingOf, sideEffectOf } = job.heuristics;
   const spacing = spacingOf([...given, ...ties], job.narrowestOpening);
   return atJunctions(ties, film, edges, job, (moved, tie) => {
-    if (!isAllowed(moved) || !spacing.fits(moved, 'clear', tie)) return undefined;
+    if (!isAllowed(moved) || !spacing.fits(moved, 'spread', tie)) return undefined;
     const left = sideEffectOf(film, moved, job, CHAMFER * job.flare);
     if (left === 'neck') return undefined;
     spacing.remove(tie);

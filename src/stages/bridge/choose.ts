@@ -57,7 +57,7 @@ export function placedOn(film: ErodedFilm, tie: Tie): Tie {
 }
 
 /** From the best to what must be when nothing else is left: one piece goes before good looks. */
-const WAYS: readonly Apart[] = ['clear', 'beside', 'uncrossed'];
+const WAYS: readonly Apart[] = ['spread', 'clear', 'beside', 'uncrossed'];
 
 /**
  * With fewer bridges, strips may lie so close that the opening between them is too small to cut; where length alone

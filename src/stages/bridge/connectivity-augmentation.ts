@@ -2,7 +2,7 @@ import type { Job } from '../../settings/job.js';
 import { frameCore, type ErodedFilm } from './eroded-film.js';
 import { findCutEdges, isBelow, type CutEdges } from '../../graphs/cut-edges.js';
 import { heavyFrom, measureParts, type FilmPart } from './parts.js';
-import type { Spacing } from './spacing.js';
+import type { Apart, Spacing } from './spacing.js';
 import type { Tie } from './tie.js';
 
 /** What is laid so far. */
@@ -142,7 +142,7 @@ function holdTwice(net: Net): void {
     const hanging = findCutEdges(net.root, net.parts.length, linksOf(net));
     const top = outermost(net, hanging, without);
     if (top === undefined) return;
-    const tie = alternativePath(net, hanging, top);
+    const tie = spreadIfPossible((apart) => alternativePath(net, hanging, top, apart));
     if (tie) take(net, tie);
     else without.add(top);
   }
@@ -170,14 +170,18 @@ function outermost(net: Net, hanging: CutEdges, without: ReadonlySet<number>): n
   return best;
 }
 
+/** What there is a place for at a distance; a second hold goes before good looks, so else nearer to others. */
+const spreadIfPossible = (find: (apart: Apart) => Tie | undefined): Tie | undefined =>
+  find('spread') ?? find('clear');
+
 /** The tie that leads out of what hangs below a node, at the least cost for each single link that it makes safe. */
-function alternativePath(net: Net, hanging: CutEdges, top: number): Tie | undefined {
+function alternativePath(net: Net, hanging: CutEdges, top: number, apart: Apart): Tie | undefined {
   let best: Tie | undefined;
   let least = Infinity;
   for (const tie of net.candidates) {
     if (isBelow(hanging, tie.from, top) === isBelow(hanging, tie.to, top)) continue;
     const each = tie.weight / madeSafe(hanging, tie);
-    if (each >= least || !net.spacing.fits(tie, 'clear')) continue;
+    if (each >= least || !net.spacing.fits(tie, apart)) continue;
     best = tie;
     least = each;
   }
@@ -206,8 +210,9 @@ function holdOnSides(net: Net): void {
     for (let turns = near.length; turns > 0; turns--) {
       const angles = anglesOf(net, part);
       const gap = widestGap(angles);
-      if (angles.length >= ties && gap.width <= WIDEST_GAP) return;
-      const tie = onOtherSide(net, near, part, gap, angles.length >= ties);
+      const isFull = angles.length >= ties;
+      if (isFull && gap.width <= WIDEST_GAP) return;
+      const tie = spreadIfPossible((apart) => onOtherSide(net, near, part, gap, isFull, apart));
       if (!tie) return;
       take(net, tie);
     }
@@ -271,6 +276,7 @@ function onOtherSide(
   part: number,
   { begin, width }: AngularGap,
   strictly: boolean,
+  apart: Apart,
 ): Tie | undefined {
   let best: Tie | undefined;
   let least = Infinity;
@@ -280,7 +286,7 @@ function onOtherSide(
     const off = Math.min(into, width - into) / width;
     if (off < 0 || (strictly && off < MIDDLE_HALF)) continue;
     const cost = tie.weight / (AT_THE_END + Math.min(WELL_INTO, off));
-    if (cost >= least || !net.spacing.fits(tie, 'clear')) continue;
+    if (cost >= least || !net.spacing.fits(tie, apart)) continue;
     best = tie;
     least = cost;
   }
@@ -294,11 +300,13 @@ function holdNearer(net: Net): void {
     const { depth } = findCutEdges(net.root, net.parts.length, linksOf(net));
     const deep = leastDeep(depth, without);
     if (deep === undefined) return;
-    const tie = net.candidates.find(({ from, to, ...rest }) => {
-      const other = from === deep ? to : to === deep ? from : 0;
-      if (other === 0 || depth[other] < 0 || depth[other] >= DEEPEST) return false;
-      return net.spacing.fits({ from, to, ...rest }, 'clear');
-    });
+    const tie = spreadIfPossible((apart) =>
+      net.candidates.find(({ from, to, ...rest }) => {
+        const other = from === deep ? to : to === deep ? from : 0;
+        if (other === 0 || depth[other] < 0 || depth[other] >= DEEPEST) return false;
+        return net.spacing.fits({ from, to, ...rest }, apart);
+      }),
+    );
     if (tie) {
       take(net, tie);
       // What it brought nearer may be near enough for others.
@@ -444,7 +452,7 @@ function replace(
 ): number | undefined {
   for (const other of cheaper(byPart, tie)) {
     if (below && below(other.from) === below(other.to)) continue;
-    if (!net.spacing.fits(other, 'clear', tie)) continue;
+    if (!net.spacing.fits(other, 'spread', tie)) continue;
     const parts = new Set([tie.from, tie.to, other.from, other.to]);
     const short = (): number => [...parts].reduce((sum, part) => sum + shortOf(net, part), 0);
     const before = wrong + short();

@@ -4,7 +4,9 @@ import type { Tie } from './tie.js';
 
 /** How far ties must keep from each other. */
 export type Apart =
-  /** An opening's width lies between them, and between two long ones as much as they are long. */
+  /** As `clear`, and between two long ones lies as much as they are long: else they read as rails. */
+  | 'spread'
+  /** An opening's width lies between them. */
   | 'clear'
   /** Their strips do not meet. */
   | 'beside'
@@ -56,7 +58,7 @@ export function spacingOf(ties: readonly Tie[], openingMm: number): Spacing {
         return true;
       }),
     fits: (tie, apart, but) =>
-      eachCell(tie, apart === 'clear' ? Math.max(openingMm, seenLength(tie)) : 0, (key) => {
+      eachCell(tie, reachOf(tie, apart, openingMm), (key) => {
         for (const other of cells.get(key) ?? []) {
           if (other !== but && !keepsAway(tie, other, apart, openingMm)) return false;
         }
@@ -67,10 +69,17 @@ export function spacingOf(ties: readonly Tie[], openingMm: number): Spacing {
   return spacing;
 }
 
+/** So far beyond its strip a tie may come too near to another, in mm. */
+function reachOf(tie: Tie, apart: Apart, openingMm: number): number {
+  if (apart === 'spread') return Math.max(openingMm, seenLength(tie));
+  return apart === 'clear' ? openingMm : 0;
+}
+
 function keepsAway(a: Tie, b: Tie, apart: Apart, openingMm: number): boolean {
   if (apart === 'uncrossed') return !segmentsCross(a.start, a.end, b.start, b.end);
   const between = segmentToSegment(a.seenFrom, a.seenTo, b.seenFrom, b.seenTo);
-  const free = apart === 'clear' ? Math.max(openingMm, asRails(a, b)) : 0;
+  const opening = apart === 'spread' || apart === 'clear' ? openingMm : 0;
+  const free = apart === 'spread' ? Math.max(opening, asRails(a, b)) : opening;
   return between >= (a.widthMm + b.widthMm) / 2 + free;
 }
 

@@ -34,7 +34,7 @@ export function tongueTies(
       return candidateTies(apart, settings, boxRound(apart, tip, mostMm), isAtTip)
         .filter(({ neck }) => !neck)
         .filter(({ seenFrom: a, seenTo: b }) => Math.hypot(b.x - a.x, b.y - a.y) <= mostMm)
-        .filter((tie) => spacing.fits(tie, 'clear'))
+        .filter((tie) => spacing.fits(tie, 'spread'))
         .sort((a, b) => a.weight - b.weight);
     }),
   );
