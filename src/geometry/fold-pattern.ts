@@ -38,18 +38,23 @@ interface PacketSide {
  * Tables for Crystallography A, 3.2.1: 2mm, 4mm, 6mm), and for a strip the frieze group with mirrors across it (p1m1,
  * the same Tables, E: p m 1 1), of which half (D1) is the case of two panels. From memory.
  */
-export interface FoldPattern extends MirrorPattern {
+export interface FoldPattern extends SymmetryPattern {
   readonly kind: Exclude<FoldKind, 'none'>;
   /** The packet's corners, clockwise on the page, and its sides in the same order. */
   readonly outline: readonly Point[];
   readonly sides: readonly PacketSide[];
 }
 
-/** A part of the plane and its images by reflections: wedges round a place, or panels of a strip. In mm, y down. */
-export interface MirrorPattern {
+/** A part of the plane and its images: wedges round a place, or panels of a strip. In mm, y down. */
+export interface SymmetryPattern {
   /** How many parts there are. */
   readonly layers: number;
-  /** The two mirrors of the first part: of a packet its folds, every other side of which is an open edge. */
+  /** Whether a part is the mirror image of the one beside it, or that one turned. */
+  readonly beside: 'mirrored' | 'turned';
+  /**
+   * The two lines between the first part and those beside it: of a packet its folds, every other side of which is an open
+   * edge. Where parts are turned, the first leads over into the second.
+   */
   readonly mirrors: readonly [FoldLine, FoldLine];
   /** By copy, its place: the first part itself is the first. */
   readonly copies: readonly Isometry[];
@@ -57,6 +62,8 @@ export interface MirrorPattern {
   readonly across: readonly (readonly [number, number])[];
   /** Where wedges meet; undefined for a strip. */
   readonly centre?: Point;
+  /** Where the first wedge begins, clockwise from straight up, in degrees. */
+  readonly tilt: number;
   /** What of the sheet is in parts: all of it, or of a strip that is cut to length first that length. */
   readonly from: Point;
   readonly to: Point;
@@ -118,11 +125,13 @@ function panels(
 }
 
 /** A strip in upright panels of one width, each the mirror image of the one before: the frieze group p1m1. */
-function inStrip(from: Point, to: Point, count: number): MirrorPattern {
+function inStrip(from: Point, to: Point, count: number): SymmetryPattern {
   const wide = (to.x - from.x) / count;
   const there = (i: number): number => (i >= 0 && i < count ? i : -1);
   return {
     layers: count,
+    beside: 'mirrored',
+    tilt: 0,
     mirrors: [
       { at: from, normal: { x: 1, y: 0 } },
       { at: { x: from.x + wide, y: from.y }, normal: { x: -1, y: 0 } },
@@ -140,50 +149,93 @@ function inStrip(from: Point, to: Point, count: number): MirrorPattern {
   };
 }
 
-/** A sheet whose left and right half mirror each other, about an upright axis anywhere on it. */
-export function leftAndRight({ widthMm, heightMm }: Sheet, axisX: number): MirrorPattern {
-  const half = Math.max(axisX, widthMm - axisX);
-  return inStrip({ x: axisX - half, y: 0 }, { x: axisX + half, y: heightMm }, 2);
-}
-
 /**
- * The dihedral group Dn about a place: from straight up, clockwise on the page, wedges of 180° / n, each the mirror image
- * of the one before.
+ * The dihedral group Dn about a place: clockwise on the page, wedges of 180° / n, each the mirror image of the one before.
  *
- * @param n at least 2
+ * @param n 1 for one mirror alone
+ * @param tilt where the first wedge begins, in degrees from straight up
  */
-export function wedgesAbout(centre: Point, n: number, sheet: Sheet): MirrorPattern {
+export function wedgesAbout(centre: Point, n: number, sheet: Sheet, tilt = 0): SymmetryPattern {
   const count = 2 * n;
   const wedge = Math.PI / n;
   const copies = Array.from({ length: count }, (_, k): Isometry => {
-    // Angles from straight up: φ becomes kθ + φ, or (k + 1)θ - φ where the wedge is turned over.
+    // Angles from the first mirror: φ becomes kθ + φ, or (k + 1)θ - φ where the wedge is turned over.
     const isTurned = k % 2 === 1;
-    const [cos, sin] = exactly((isTurned ? k + 1 : k) * wedge);
+    const [cos, sin] = exactly(isTurned ? (k + 1) * wedge + 2 * radians(tilt) : k * wedge);
     const m = isTurned
       ? { a: -cos, b: -sin, c: -sin, d: cos }
       : { a: cos, b: sin, c: -sin, d: cos };
-    return {
-      ...m,
-      e: centre.x - m.a * centre.x - m.c * centre.y,
-      f: centre.y - m.b * centre.x - m.d * centre.y,
-    };
+    return about(centre, m);
   });
   const around = (k: number): number => (k + count) % count;
-  const [cos, sin] = exactly(wedge);
   return {
+    ...wedgeOf(centre, wedge, tilt, sheet),
     layers: count,
-    mirrors: [
-      { at: centre, normal: { x: 1, y: 0 } },
-      { at: centre, normal: { x: -cos, y: -sin } },
-    ],
+    beside: 'mirrored',
     copies,
     across: copies.map((_, k) =>
       k % 2 === 0 ? [around(k - 1), around(k + 1)] : [around(k + 1), around(k - 1)],
     ),
+  };
+}
+
+/**
+ * The cyclic group Cn about a place, turns without a mirror: clockwise on the page, wedges of 360° / n, each the one before
+ * turned. Where the first begins is as good as anywhere.
+ *
+ * @param n at least 2
+ */
+export function turnsAbout(centre: Point, n: number, sheet: Sheet, tilt = 0): SymmetryPattern {
+  const wedge = (2 * Math.PI) / n;
+  const copies = Array.from({ length: n }, (_, k): Isometry => {
+    const [cos, sin] = exactly(k * wedge);
+    return about(centre, { a: cos, b: sin, c: -sin, d: cos });
+  });
+  return {
+    ...wedgeOf(centre, wedge, tilt, sheet),
+    layers: n,
+    beside: 'turned',
+    copies,
+    across: copies.map((_, k) => [(k + n - 1) % n, (k + 1) % n]),
+  };
+}
+
+/** A pattern of wedges whose first one begins elsewhere. */
+export function tilted(pattern: SymmetryPattern, tilt: number): SymmetryPattern {
+  const { centre, beside, layers, to } = pattern;
+  const sheet = { widthMm: to.x, heightMm: to.y };
+  if (!centre) return pattern;
+  return beside === 'turned'
+    ? turnsAbout(centre, layers, sheet, tilt)
+    : wedgesAbout(centre, layers / 2, sheet, tilt);
+}
+
+/** The first wedge, and the sheet that it lies on. */
+function wedgeOf(
+  centre: Point,
+  wedge: number,
+  tilt: number,
+  sheet: Sheet,
+): Pick<SymmetryPattern, 'mirrors' | 'centre' | 'tilt' | 'from' | 'to'> {
+  const [cos, sin] = exactly(radians(tilt));
+  const [cosTo, sinTo] = exactly(radians(tilt) + wedge);
+  return {
+    mirrors: [
+      { at: centre, normal: { x: cos, y: sin } },
+      { at: centre, normal: { x: -cosTo, y: -sinTo } },
+    ],
     centre,
+    tilt,
     from: { x: 0, y: 0 },
     to: { x: sheet.widthMm, y: sheet.heightMm },
   };
+}
+
+const radians = (degrees: number): number => (degrees * Math.PI) / 180;
+
+/** An isometry that leaves a place where it is. */
+function about({ x, y }: Point, m: Pick<Isometry, 'a' | 'b' | 'c' | 'd'>): Isometry {
+  return { ...m, e: x - m.a * x - m.c * y, f: y - m.b * x - m.d * y };
 }
 
 /** A sheet folded about its middle to a wedge of 180° / n. */
@@ -238,7 +290,7 @@ export function isReflection({ a, b, c, d }: Isometry): boolean {
 }
 
 /** The folds of an opened strip from the left, with its ends, which are folds of its other panels; none of a wedge. */
-export function parallelFolds({ centre, layers, from, to }: MirrorPattern): FoldLine[] {
+export function parallelFolds({ centre, layers, from, to }: SymmetryPattern): FoldLine[] {
   if (centre) return [];
   const wide = (to.x - from.x) / layers;
   return Array.from({ length: layers + 1 }, (_, k) => ({
@@ -258,20 +310,19 @@ export function insideOf({ at, normal }: FoldLine, x: number, y: number): number
 }
 
 /** The copy that a place lies in; -1 where the sheet is not folded. A place on a fold belongs to either. */
-export function copyAt(pattern: MirrorPattern, x: number, y: number): number {
-  const { from, to, layers, centre } = pattern;
+export function copyAt(pattern: SymmetryPattern, x: number, y: number): number {
+  const { from, to, layers, centre, tilt } = pattern;
   if (x < from.x || x > to.x || y < from.y || y > to.y) return -1;
   if (!centre) {
     const wide = (to.x - from.x) / layers;
     return Math.min(layers - 1, Math.floor((x - from.x) / wide));
   }
-  const turn = Math.atan2(x - centre.x, centre.y - y);
-  const share = (turn < 0 ? turn + 2 * Math.PI : turn) / (2 * Math.PI);
-  return Math.min(layers - 1, Math.floor(share * layers));
+  const turns = (Math.atan2(x - centre.x, centre.y - y) - radians(tilt)) / (2 * Math.PI);
+  return Math.min(layers - 1, Math.floor((turns - Math.floor(turns)) * layers));
 }
 
 /** The place of the packet that comes to lie over a place of the opened sheet; undefined where it is not folded. */
-export function foldedBack(pattern: MirrorPattern, x: number, y: number): Point | undefined {
+export function foldedBack(pattern: SymmetryPattern, x: number, y: number): Point | undefined {
   const copy = copyAt(pattern, x, y);
   return copy < 0 ? undefined : imageOf(inverseOf(pattern.copies[copy]), { x, y });
 }

@@ -8,7 +8,7 @@ import {
   insideOf,
   inverseOf,
   type Isometry,
-  type MirrorPattern,
+  type SymmetryPattern,
 } from './fold-pattern.js';
 import type { Point } from './shape.js';
 
@@ -27,7 +27,7 @@ export const foldRaster = memoizeLast(foldRasterOf);
 
 /** Which pixels of the opened sheet lie over one another when it is folded; exact where the folds lie on the grid. */
 export function foldRasterOf(
-  pattern: MirrorPattern,
+  pattern: SymmetryPattern,
   width: number,
   height: number,
   pixelsPerMm: number,
@@ -66,13 +66,13 @@ export function foldRasterOf(
 /** A place on a fold is off it by rounding at most so much, in mm. */
 const ON_FOLD_MM = 1e-6;
 
-function isInPacket({ mirrors: [one, other] }: MirrorPattern, x: number, y: number): boolean {
+function isInPacket({ mirrors: [one, other] }: SymmetryPattern, x: number, y: number): boolean {
   return insideOf(one, x, y) >= -ON_FOLD_MM && insideOf(other, x, y) >= -ON_FOLD_MM;
 }
 
 /** The packet's pixel under a pixel; where folds lie off the grid the one beside it that is the packet's. */
 function packetPixel(
-  pattern: MirrorPattern,
+  pattern: SymmetryPattern,
   { x, y }: Point,
   { width, copy }: Pick<FoldRaster, 'width' | 'copy'>,
   pixelsPerMm: number,
@@ -105,7 +105,7 @@ export function unfoldedBitmap(bitmap: Bitmap, { source }: FoldRaster): Bitmap {
 
 /** 1 on the packet's pixels whose every image lies inside the margin. */
 export function roomInPacket(
-  { copies }: MirrorPattern,
+  { copies }: SymmetryPattern,
   { width, height, copy }: FoldRaster,
   pixelsPerMm: number,
   inside: Bounds,

@@ -7,7 +7,7 @@ import {
   inverseOf,
   isReflection,
   type FoldLine,
-  type MirrorPattern,
+  type SymmetryPattern,
   type Isometry,
 } from './fold-pattern.js';
 import { outlineOfCurves, turnedBack, type OutlineCurve } from './outline.js';
@@ -42,14 +42,14 @@ const BEND_MM = 1.5;
  */
 export function packetChains(
   outlines: readonly Outline[],
-  pattern: MirrorPattern,
+  pattern: SymmetryPattern,
   copy = 0,
 ): PacketChain[] {
   const back = inverseOf(pattern.copies[copy]);
   return outlines.flatMap((outline) =>
     isBeyondMirror(outline, pattern, copy, CLEARLY_MM)
       ? []
-      : chainsOf(movedOutline(outline, back), pattern.mirrors),
+      : chainsOf(movedOutline(outline, back), pattern),
   );
 }
 
@@ -62,7 +62,7 @@ const CLEARLY_MM = 1e-6;
  */
 export function isBeyondMirror(
   { coords }: Pick<Outline, 'coords'>,
-  { copies, mirrors }: MirrorPattern,
+  { copies, mirrors }: SymmetryPattern,
   copy: number,
   mm: number,
 ): boolean {
@@ -89,7 +89,7 @@ function movedOutline(outline: Outline, to: Isometry): Outline {
   return isReflection(to) ? turnedBack(moved) : moved;
 }
 
-function chainsOf(outline: Outline, mirrors: MirrorPattern['mirrors']): PacketChain[] {
+function chainsOf(outline: Outline, { mirrors, beside }: SymmetryPattern): PacketChain[] {
   const cut = cutAtMirrors(outline, mirrors);
   const inside = cut.map(({ cubic }) => {
     const [x, y] = pointAt(cubic, 0.5);
@@ -103,7 +103,7 @@ function chainsOf(outline: Outline, mirrors: MirrorPattern['mirrors']): PacketCh
     let count = 1;
     while (inside[(first + count) % n]) count++;
     const stretches = Array.from({ length: count }, (_, k) => cut[(first + k) % n]);
-    const chain = landed(stretches, mirrors);
+    const chain = beside === 'mirrored' ? landed(stretches, mirrors) : met(stretches, mirrors);
     if (chain) chains.push(chain);
   }
   return chains;
@@ -112,7 +112,7 @@ function chainsOf(outline: Outline, mirrors: MirrorPattern['mirrors']): PacketCh
 /** An outline's curves, cut where they cross a mirror. */
 function cutAtMirrors(
   { coords, straight, corner }: Outline,
-  mirrors: MirrorPattern['mirrors'],
+  mirrors: SymmetryPattern['mirrors'],
 ): OutlineCurve[] {
   const stretches: OutlineCurve[] = [];
   for (let i = 0; i < straight.length; i++) {
@@ -169,7 +169,7 @@ function quadraticRoots(a: number, b: number, c: number): number[] {
 /** A chain whose ends lie on the mirrors that they meet, at right angles where they nearly do. */
 function landed(
   stretches: readonly OutlineCurve[],
-  mirrors: MirrorPattern['mirrors'],
+  mirrors: SymmetryPattern['mirrors'],
 ): PacketChain | undefined {
   const own = stretches.map((each) => ({ ...each, cubic: each.cubic.slice() }));
   const first = own[0];
@@ -190,7 +190,28 @@ function landed(
   return length < LEAST_CHAIN_MM ? undefined : { stretches: own, ends: [from, to] };
 }
 
-function nearestMirror(mirrors: MirrorPattern['mirrors'], x: number, y: number): 0 | 1 {
+/** A chain that ends where it meets the lines between turned parts. */
+function met(
+  stretches: readonly OutlineCurve[],
+  mirrors: SymmetryPattern['mirrors'],
+): PacketChain | undefined {
+  const [first, last] = [stretches[0].cubic, stretches[stretches.length - 1].cubic];
+  const from = nearestRay(mirrors, first[0], first[1]);
+  const to = nearestRay(mirrors, last[6], last[7]);
+  return { stretches, ends: [from, to] };
+}
+
+/** Of the two rays that bound a wedge the one that a place lies on: of half a turn both are one line. */
+function nearestRay([one, other]: SymmetryPattern['mirrors'], x: number, y: number): 0 | 1 {
+  const off = ({ at, normal }: FoldLine, hand: number): number => {
+    const [dx, dy] = [x - at.x, y - at.y];
+    const along = hand * (dx * normal.y - dy * normal.x);
+    return along < 0 ? Math.hypot(dx, dy) : Math.abs(dx * normal.x + dy * normal.y);
+  };
+  return off(one, 1) <= off(other, -1) ? 0 : 1;
+}
+
+function nearestMirror(mirrors: SymmetryPattern['mirrors'], x: number, y: number): 0 | 1 {
   const [a, b] = mirrors.map((mirror) => Math.abs(insideOf(mirror, x, y)));
   return a <= b ? 0 : 1;
 }
@@ -229,7 +250,11 @@ export interface Unfolding {
 }
 
 /** A chain whose controls, and so its curves, have every image inside a box. Those on a fold stay on it. */
-function keptInside(chain: PacketChain, { copies }: MirrorPattern, box: Bounds): PacketChain {
+export function keptInside(
+  chain: PacketChain,
+  { copies }: SymmetryPattern,
+  box: Bounds,
+): PacketChain {
   const stretches = chain.stretches.map((stretch) => {
     const cubic = stretch.cubic.slice();
     let moved = false;
@@ -259,7 +284,7 @@ function keptInside(chain: PacketChain, { copies }: MirrorPattern, box: Bounds):
  */
 export function unfoldedShapes(
   outlines: readonly Outline[],
-  pattern: MirrorPattern,
+  pattern: SymmetryPattern,
   copy: number,
   { around, inside }: Unfolding = {},
 ): Shape[] {
@@ -269,7 +294,7 @@ export function unfoldedShapes(
   return assembled(around ? [around, ...loops] : loops);
 }
 
-function assembled(outlines: readonly Outline[]): Shape[] {
+export function assembled(outlines: readonly Outline[]): Shape[] {
   const byLoop = new Map<Float64Array, Outline>();
   for (const outline of outlines) {
     const loop = flatten(outline);
@@ -286,7 +311,7 @@ interface OpenWay {
   readonly stretches: readonly OutlineCurve[];
 }
 
-function unfoldedLoops(chains: readonly PacketChain[], pattern: MirrorPattern): Outline[] {
+function unfoldedLoops(chains: readonly PacketChain[], pattern: SymmetryPattern): Outline[] {
   const { copies, across } = pattern;
   const loops: Outline[] = [];
   const open: OpenWay[] = [];
@@ -323,7 +348,7 @@ function unfoldedLoops(chains: readonly PacketChain[], pattern: MirrorPattern): 
 }
 
 /** A chain's image, run so that it has the same on the same hand. */
-function imagesOf(stretches: readonly OutlineCurve[], to: Isometry): OutlineCurve[] {
+export function imagesOf(stretches: readonly OutlineCurve[], to: Isometry): OutlineCurve[] {
   const images = stretches.map(({ cubic, ...rest }) => {
     const image = new Float64Array(8);
     for (let k = 0; k < 8; k += 2) {
@@ -364,7 +389,7 @@ function isCornerAtEnd(stretches: readonly OutlineCurve[]): boolean {
 }
 
 /** The outline that stretches make: where they meet bent, there is a corner too. */
-function outlineOfStretches(stretches: readonly OutlineCurve[]): Outline {
+export function outlineOfStretches(stretches: readonly OutlineCurve[]): Outline {
   const last = stretches.length - 1;
   return outlineOfCurves(
     stretches.map((one, i) => {
@@ -388,7 +413,7 @@ function isBent(before: Float64Array, after: Float64Array): boolean {
 }
 
 /** From one end of a curve to the first control that lies apart from it. */
-function direction(
+export function direction(
   cubic: Float64Array,
   from: number,
   ...to: readonly number[]

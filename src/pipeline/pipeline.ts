@@ -30,7 +30,7 @@ import type { Sharing } from '../stages/tone/layers.js';
 import type { CutPlan, PlanSettings } from '../stages/plan/plan.js';
 import type { Copy, Picture } from '../stages/read/read.js';
 import type { Folded } from '../stages/fold/fold.js';
-import type { MirrorPattern } from '../geometry/fold-pattern.js';
+import type { SymmetryPattern } from '../geometry/fold-pattern.js';
 import type { Packet } from '../stages/packet/packet.js';
 import type { Reached } from '../stages/reach/reach.js';
 import type { Repeated } from '../stages/repeat/repeat.js';
@@ -205,7 +205,7 @@ function bridgeStage(finish: 'exact' | 'sketch'): Stage<StencilValues> {
           ease.shapes,
           fold.symmetry,
           read.sheet,
-          wanted,
+          { ...job, moat: role.bridgeFree },
           (shapes, limits, given) => bridge({ shapes }, ground, limits, heuristics, given),
           finish,
         );
@@ -224,7 +224,7 @@ function packetStage(finish: 'exact' | 'sketch'): Stage<StencilValues> {
 }
 
 /** What all that is made of a picture keeps to: the folds of its sheet, or mirrors of its own. */
-const mirrorsOf = ({ fold, symmetry }: Folded): MirrorPattern | undefined =>
+const mirrorsOf = ({ fold, symmetry }: Folded): SymmetryPattern | undefined =>
   fold?.pattern ?? symmetry;
 
 /** A picture that is printed once, as it is: what comes out can be compared with it. */
@@ -382,6 +382,7 @@ const making: readonly Stage<StencilValues>[] = [
       'foldPlace',
       'repeat',
       'regionEdits',
+      'marks',
       'tool',
       ...marginReads,
       'narrowestOpening',
@@ -429,7 +430,7 @@ const making: readonly Stage<StencilValues>[] = [
       const { widenedOnFold, evenWidths } = await import('../stages/fold/symmetric-bitmap.js');
       const { unwidened } = await import('../stages/widen/unwidened.js');
       return ({ read, fold, reach }, job) => {
-        const { bitmap, marginMm, isDrawn } = reach;
+        const { bitmap, frame, marginMm, isDrawn } = reach;
         const keep = (regionEdits: Job['regionEdits']) =>
           isDrawn
             ? unwidened(bitmap)
@@ -448,7 +449,13 @@ const making: readonly Stage<StencilValues>[] = [
           fold.symmetry && !isDrawn
             ? {
                 ...widened,
-                bitmap: evenWidths(fold.symmetry, read.pixelsPerMm, bitmap, widened.bitmap),
+                bitmap: evenWidths(
+                  fold.symmetry,
+                  read.pixelsPerMm,
+                  bitmap,
+                  widened.bitmap,
+                  job.as === 'mask' ? frame : undefined,
+                ),
               }
             : widened;
         return refuseEmpty(even, reach, job);

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { halfCovered } from '../../src/geometry/coverage.js';
 import { completeJob, createPipeline, type JobInput, type StencilValues } from '../../src/index.js';
 import type { Bitmap } from '../../src/raster/raster.js';
-import { leftAndRight } from '../../src/geometry/fold-pattern.js';
+import { wedgesAbout } from '../../src/geometry/fold-pattern.js';
 import { lineDrawings } from '../support/line-drawings.js';
 import { symmetryOf } from '../../src/stages/fold/symmetry.js';
 import { evenWidths } from '../../src/stages/fold/symmetric-bitmap.js';
@@ -65,7 +65,7 @@ describe('the symmetry of a drawing', () => {
   const sheet = { widthMm: 40, heightMm: 40 };
   const all = { x: 0, y: 0, width: 200, height: 200 };
   const found = (isDark: (x: number, y: number) => boolean) =>
-    symmetryOf(drawn(200, isDark), all, sheet, 5);
+    symmetryOf(drawn(200, isDark), all, sheet, 5)?.pattern;
   /** A flower of so many petals, one of them upright. */
   const flower = (n: number) => (x: number, y: number) =>
     Math.hypot(x, y) < 60 + 25 * Math.cos(n * Math.atan2(x, -y));
@@ -75,18 +75,80 @@ describe('the symmetry of a drawing', () => {
   });
 
   it('is left and right alone where turned it is another', () => {
-    const heart = found((x, y) => Math.hypot(Math.abs(x) - 30, y + 20) < 35);
+    const heart = found((x, y) => Math.hypot(Math.abs(x) - 30, y + Math.abs(x) - 10) < 35);
     expect(heart?.layers).toBe(2);
-    expect(heart?.centre).toBeUndefined();
+  });
+
+  /** Turned clockwise, by so many degrees, about the middle, and moved. */
+  const laid =
+    (isDark: (x: number, y: number) => boolean, degrees: number, dx: number, dy: number) =>
+    (x: number, y: number) => {
+      const [cos, sin] = [Math.cos((degrees * Math.PI) / 180), Math.sin((degrees * Math.PI) / 180)];
+      const [u, v] = [x - dx, y - dy];
+      return isDark(cos * u + sin * v, cos * v - sin * u);
+    };
+  const leaf = (x: number, y: number) => Math.abs(x) < 0.4 * (y + 60) && Math.hypot(x, y) < 55;
+  /** Blades that are bent one way, and a dot, so that the box round it has another middle. */
+  const pinwheel = (n: number) => (x: number, y: number) => {
+    const away = Math.hypot(x, y);
+    return away < 70 && away > 8 && Math.cos(n * (Math.atan2(x, -y) - away / 40)) > 0.3;
+  };
+
+  it.each([-63, -20, 7.3, 30, 45, 90])('has an axis that leans by %d degrees', (degrees) => {
+    const leaning = found(laid(leaf, degrees, 9, -6))!;
+    expect([leaning.layers, leaning.beside]).toEqual([2, 'mirrored']);
+    const off = (((leaning.tilt - degrees) % 180) + 180) % 180;
+    expect(Math.min(off, 180 - off)).toBeLessThan(0.3);
+    // The axis goes through the place that all was turned about, in mm on the sheet.
+    const { x, y } = leaning.centre!;
+    const angle = (degrees * Math.PI) / 180;
+    const aside = (x - 20 - 9 / 5) * Math.cos(angle) + (y - 20 + 6 / 5) * Math.sin(angle);
+    expect(Math.abs(aside)).toBeLessThan(0.1);
+  });
+
+  it.each([2, 3, 4, 5, 7])('is turned without a mirror: a pinwheel of %i', (n) => {
+    const turned = found(laid(pinwheel(n), 17, 11, 8))!;
+    expect([turned.layers, turned.beside]).toEqual([n, 'turned']);
+    expect(Math.hypot(turned.centre!.x - 20 - 11 / 5, turned.centre!.y - 20 - 8 / 5)).toBeLessThan(0.1); // prettier-ignore
+  });
+
+  it('has turns about its own middle, which is not that of the box round it', () => {
+    const star = found(laid(flower(5), 5, 3, 9))!;
+    expect([star.layers, star.beside]).toEqual([10, 'mirrored']);
+    const off = ((star.tilt % 36) + 36) % 36;
+    expect(Math.abs(off - 5)).toBeLessThan(0.3);
+  });
+
+  describe('of a photograph', () => {
+    const shade = (at: (x: number, y: number) => number) => ({
+      ...drawn(200, () => false),
+      data: Uint8Array.from({ length: 200 * 200 }, (_, i) => at((i % 200) - 99.5, Math.floor(i / 200) - 99.5)), // prettier-ignore
+    });
+    /** A shade that is so shallow that its dark part is a little larger on the right. */
+    const lopsided = (x: number, y: number) => flower(4)(x, y) && Math.hypot(x + 3, y) > 30;
+    const even = (x: number, y: number) => (Math.hypot(x, y) < 85 ? 60 + Math.hypot(x, y) : 240);
+    const byGrey = (gray: ReturnType<typeof shade>) =>
+      symmetryOf(drawn(200, lopsided), all, sheet, 5, gray);
+
+    it('is that of its grey, where dark and light are only nearly so', () => {
+      expect(found(lopsided)?.layers).toBe(2);
+      const { pattern, isByGrey } = byGrey(shade(even))!;
+      expect([pattern.layers, isByGrey]).toEqual([8, true]);
+    });
+
+    it('is not where the grey has a line on one side only', () => {
+      const line = (x: number, y: number) => x > 40 && x < 44 && y > 5 && y < 30;
+      expect(byGrey(shade((x, y) => (line(x, y) ? 230 : even(x, y))))?.isByGrey ?? false).toBe(false); // prettier-ignore
+    });
   });
 
   it.each<[string, (x: number, y: number) => boolean]>([
-    ['with a dark spot on one side', (x, y) => flower(4)(x, y) || Math.hypot(x - 85, y - 85) < 8],
+    ['with a dark spot on one side', (x, y) => flower(4)(x, y) || Math.hypot(x - 85, y - 65) < 8],
     [
       'with a light line on one side',
-      (x, y) => flower(4)(x, y) && !(Math.abs(x - 30) < 3 && Math.abs(y) < 20),
+      (x, y) => flower(4)(x, y) && !(Math.abs(x - 30) < 3 && Math.abs(y - 15) < 20),
     ],
-    ['that leans', (x, y) => Math.abs(x - y / 2) < 30 && Math.abs(y) < 80],
+    ['that leans', (x, y) => Math.abs(x - y / 2) < 50 - y / 2 && Math.abs(y) < 80],
   ])('is none of one %s', (_, isDark) => {
     expect(found(isDark)).toBeUndefined();
   });
@@ -138,7 +200,7 @@ describe('a symmetric drawing', () => {
 describe('the widths of a symmetric drawing', () => {
   const SIDE_PX = 40;
   const bitmap = (isDark: (x: number, y: number) => boolean) => drawn(SIDE_PX, isDark);
-  const pattern = leftAndRight({ widthMm: 20, heightMm: 20 }, 10);
+  const pattern = wedgesAbout({ x: 10, y: 10 }, 1, { widthMm: 20, heightMm: 20 });
   const wanted = bitmap((x) => Math.abs(Math.abs(x) - 10) < 2);
   const right = bitmap((x) => Math.abs(x - 10) < 5);
 
@@ -147,5 +209,19 @@ describe('the widths of a symmetric drawing', () => {
     const even = evenWidths(pattern, 2, wanted, right);
     const both = bitmap((x) => Math.abs(Math.abs(x) - 10) < 5);
     expect(even.data).toEqual(both.data);
+  });
+
+  it('stay as they are beyond the frame of a mask, and where they would come from there', () => {
+    const [x, y, width, height] = [0, 5, 30, 30];
+    const even = evenWidths(pattern, 2, wanted, right, { x, y, width, height });
+    const differs = (a: Bitmap, b: Bitmap, isIn: (column: number, row: number) => boolean) =>
+      a.data.filter((value, i) => isIn(i % SIDE_PX, Math.floor(i / SIDE_PX)) && value !== b.data[i])
+        .length;
+    const both = bitmap((across) => Math.abs(Math.abs(across) - 10) < 5);
+    // What lies from 10 to 30 px across has its image there, too.
+    const isInner = (column: number, row: number) =>
+      column >= 10 && column < 30 && row >= 5 && row < 35;
+    expect(differs(even, both, isInner)).toBe(0);
+    expect(differs(even, right, (column, row) => !isInner(column, row))).toBe(0);
   });
 });

@@ -226,6 +226,7 @@ function withDesigned(
   const drawn = designed.map((one) => ({
     tie: withEndsAtHand(tieBetween(film, one.from, one.to, one.widthMm, 'proposed', job), one),
     givesWay: one.givesWay,
+    plain: one.flares !== true,
   }));
   const replaced = ties.flatMap((given) => {
     const between = drawn.filter(({ tie, givesWay }) => givesWay && joinSame(given, tie));
@@ -235,13 +236,12 @@ function withDesigned(
       .slice(0, 1);
   });
   const wished = drawn
-    .map(({ tie }) => tie)
-    .filter((tie) => isAllowed(tie) && !replaced.includes(tie))
-    .filter((tie) => !ties.some((given) => isAtOnePlace(given, tie)))
-    // A letter's strokes end square.
-    .map((tie) => ({ ...tie, plain: true }));
+    .filter(({ tie }) => isAllowed(tie) && !replaced.includes(tie))
+    .filter(({ tie }) => !ties.some((given) => isAtOnePlace(given, tie)))
+    .map(({ tie, plain }) => ({ ...tie, plain }));
   const { wanted, removed } = sift(wished, removals);
-  return lay({ ...work, removed }, wanted, film, job, 'stubs stay');
+  const stubs = designed.every(({ flares }) => flares) ? 'no stubs' : 'stubs stay';
+  return lay({ ...work, removed }, wanted, film, job, stubs);
 }
 
 /** Whether two ties join the same two cores. */

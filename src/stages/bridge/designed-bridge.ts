@@ -10,6 +10,8 @@ export interface DesignedBridge {
   readonly lines?: readonly (readonly [from: Point, to: Point])[];
   /** Whether it gives way to one that a person adds between the same two parts of the film. */
   readonly givesWay?: boolean;
+  /** Whether its ends widen into the film as those of any bridge: a letter's strokes end square. */
+  readonly flares?: boolean;
 }
 
 /** Beyond what it bridges a strip goes on by so much, in mm: more than its edges there lie off the curves. */

@@ -1,5 +1,5 @@
 import type { Area, BridgeEdit, Place, RegionEdit } from '../../settings/edits.js';
-import { foldedBack, imageOf, type MirrorPattern } from '../../geometry/fold-pattern.js';
+import { foldedBack, imageOf, type SymmetryPattern } from '../../geometry/fold-pattern.js';
 
 /** Edits with all their images, and by each the place in the list of the edit that it comes of. */
 export interface EditOrbits<E> {
@@ -15,7 +15,7 @@ const SAME_MM = 0.3;
 /** What a person says of one bridge holds for all its images. */
 export function bridgeOrbits(
   edits: readonly BridgeEdit[],
-  pattern: MirrorPattern,
+  pattern: SymmetryPattern,
 ): EditOrbits<BridgeEdit> {
   return orbits(edits, pattern, (edit, to) =>
     edit.do === 'remove'
@@ -29,19 +29,19 @@ export function bridgeOrbits(
 /** What a person says of one region holds for all its images. */
 export function regionOrbits(
   edits: readonly RegionEdit[],
-  pattern: MirrorPattern,
+  pattern: SymmetryPattern,
 ): EditOrbits<RegionEdit> {
   return orbits(edits, pattern, (edit, to) => ({ ...edit, at: to(edit.at) }));
 }
 
 /** Areas that are kept free, with all their images. */
-export function areaOrbits(areas: readonly Area[], pattern: MirrorPattern): readonly Area[] {
+export function areaOrbits(areas: readonly Area[], pattern: SymmetryPattern): readonly Area[] {
   return areas.flatMap((area) => imagesOf(area, pattern));
 }
 
 function orbits<E extends object>(
   edits: readonly E[],
-  pattern: MirrorPattern,
+  pattern: SymmetryPattern,
   moved: (edit: E, to: (place: Place) => Place) => E,
 ): EditOrbits<E> {
   const all: E[] = [];
@@ -74,7 +74,10 @@ function isSame(a: readonly Place[], b: readonly Place[]): boolean {
 }
 
 /** The images of places, which go along together: by the parts of the sheet, with the first place in each. */
-function imagesOf(places: readonly Place[], pattern: MirrorPattern): readonly (readonly Place[])[] {
+function imagesOf(
+  places: readonly Place[],
+  pattern: SymmetryPattern,
+): readonly (readonly Place[])[] {
   const [x, y] = places[0];
   const home = foldedBack(pattern, x, y);
   if (!home) return [places];

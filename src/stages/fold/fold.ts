@@ -1,5 +1,9 @@
 import { memoizeLast } from '../../common/memoize-last.js';
-import { foldPattern, type FoldPattern, type MirrorPattern } from '../../geometry/fold-pattern.js';
+import {
+  foldPattern,
+  type FoldPattern,
+  type SymmetryPattern,
+} from '../../geometry/fold-pattern.js';
 import { foldRaster, roomInPacket, unfoldedBitmap } from '../../geometry/unfold-bitmap.js';
 import { designMargin, type Job } from '../../settings/job.js';
 import { Problem } from '../../settings/problem.js';
@@ -17,7 +21,7 @@ export interface Folded extends Repeated {
   /** Undefined where the sheet is not folded. */
   readonly fold?: Laid;
   /** Of a sheet that is not folded: the mirrors of what is drawn, which all that follows keeps to. */
-  readonly symmetry?: MirrorPattern;
+  readonly symmetry?: SymmetryPattern;
 }
 
 /** How a sheet is folded and what was laid into the packet. */
@@ -46,6 +50,7 @@ type FoldJob = Pick<
   | 'tool'
   | 'repeat'
   | 'regionEdits'
+  | 'marks'
 >;
 
 /** How a job's sheet is folded. A strip that is cut free all round loses its ends first: they are no panel's. */
@@ -72,7 +77,7 @@ const patternOn = memoizeLast(
  */
 export function fold(
   repeated: Repeated,
-  picture: Pick<Picture, 'frame' | 'sheet' | 'pixelsPerMm' | 'symmetry'>,
+  picture: Pick<Picture, 'frame' | 'sheet' | 'pixelsPerMm' | 'symmetry' | 'gray'>,
   job: FoldJob,
   keepWidths: KeepWidths,
 ): Folded {
@@ -109,20 +114,24 @@ const roomOn = memoizeLast(roomInPacket);
 
 /**
  * What is drawn, with what its sides differ by evened out, where it is symmetric. Not under a person's edits, which are of
- * one place alone; nor of a motif that is repeated, nor of a mask, round which all is cut away to the edges of the sheet,
- * which has mirrors of its own.
+ * one place alone; nor of a motif that is repeated, whose neighbours and the card's edge have a part in what becomes of it;
+ * nor of lines of glue.
  */
 function evened(
   repeated: Repeated,
-  { frame, sheet, pixelsPerMm }: Pick<Picture, 'frame' | 'sheet' | 'pixelsPerMm'>,
-  { as, repeat, regionEdits }: Pick<FoldJob, 'as' | 'repeat' | 'regionEdits'>,
+  { frame, sheet, pixelsPerMm, gray }: Pick<Picture, 'frame' | 'sheet' | 'pixelsPerMm' | 'gray'>,
+  { as, repeat, regionEdits, marks }: Pick<FoldJob, 'as' | 'repeat' | 'regionEdits' | 'marks'>,
 ): Folded {
-  if (as !== 'stencil' || repeat !== 'none' || regionEdits.length > 0) return repeated;
+  if (as === 'glue-line' || repeat !== 'none' || regionEdits.length > 0) return repeated;
   const { bitmap } = repeated;
-  const symmetry = symmetryOf(bitmap, contentBox(bitmap, frame), sheet, pixelsPerMm);
-  if (!symmetry) return repeated;
+  // What a person marks on one side is not in the grey.
+  const grey = marks.length > 0 ? undefined : gray;
+  const found = symmetryOf(bitmap, contentBox(bitmap, frame), sheet, pixelsPerMm, grey);
+  if (!found) return repeated;
+  const { pattern: symmetry, isByGrey } = found;
   const raster = foldRaster(symmetry, bitmap.width, bitmap.height, pixelsPerMm);
-  return { ...repeated, bitmap: unfoldedBitmap(bitmap, raster), symmetry };
+  const part = isByGrey ? foldedDrawing(bitmap, symmetry, raster, pixelsPerMm).bitmap : bitmap;
+  return { ...repeated, bitmap: unfoldedBitmap(part, raster), symmetry };
 }
 
 interface LaidBitmap {

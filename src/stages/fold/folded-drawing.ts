@@ -1,4 +1,4 @@
-import { imageOf, type FoldPattern } from '../../geometry/fold-pattern.js';
+import { imageOf, type SymmetryPattern } from '../../geometry/fold-pattern.js';
 import { pixelCentre, valueIn, type FoldRaster } from '../../geometry/unfold-bitmap.js';
 import { squaredDistance } from '../../raster/distance.js';
 import { labelRegions } from '../../raster/labels.js';
@@ -41,7 +41,7 @@ const MOST_UNLIKE = 0.2;
  */
 export function foldedDrawing(
   drawing: Bitmap,
-  pattern: FoldPattern,
+  pattern: Pick<SymmetryPattern, 'layers' | 'copies'>,
   { width, height, copy }: FoldRaster,
   pixelsPerMm: number,
 ): FoldedDrawing {

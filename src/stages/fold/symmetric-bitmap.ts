@@ -1,6 +1,12 @@
-import type { MirrorPattern } from '../../geometry/fold-pattern.js';
-import { foldRaster, pixelCentre, unfoldedBitmap, valueIn } from '../../geometry/unfold-bitmap.js';
-import type { Bitmap } from '../../raster/raster.js';
+import type { SymmetryPattern } from '../../geometry/fold-pattern.js';
+import {
+  foldRaster,
+  pixelCentre,
+  unfoldedBitmap,
+  valueIn,
+  type FoldRaster,
+} from '../../geometry/unfold-bitmap.js';
+import type { Bitmap, Box } from '../../raster/raster.js';
 import type { RegionEdit } from '../../settings/edits.js';
 import type { Widened } from '../widen/widen.js';
 import type { Laid } from './fold.js';
@@ -37,15 +43,17 @@ const LOST_COSTS = 4;
  * wanted.
  *
  * @param wanted the drawing itself, the same in every copy
+ * @param frame of a mask what is drawn on, in px: beyond it all stays as it is, as do places that come from there
  */
 export function evenWidths(
-  pattern: MirrorPattern,
+  pattern: SymmetryPattern,
   pixelsPerMm: number,
   wanted: Bitmap,
   bitmap: Bitmap,
+  frame: Box = { x: 0, y: 0, width: bitmap.width, height: bitmap.height },
 ): Bitmap {
   const { width, height, data } = bitmap;
-  const raster = foldRaster(pattern, width, height, pixelsPerMm);
+  const raster = rasterIn(foldRaster(pattern, width, height, pixelsPerMm), frame);
   const changed = new Float64Array(pattern.layers);
   const counted = new Float64Array(pattern.layers);
   raster.copy.forEach((copy, i) => {
@@ -61,6 +69,17 @@ export function evenWidths(
     first[i] = valueIn(bitmap, best, pixelCentre(i, width, pixelsPerMm), pixelsPerMm);
   });
   return unfoldedBitmap({ width, height, data: first }, raster);
+}
+
+/** The places of a frame that come from places of it. */
+function rasterIn(raster: FoldRaster, { x, y, width, height }: Box): FoldRaster {
+  if (width === raster.width && height === raster.height) return raster;
+  const isIn = (i: number): boolean => {
+    const [column, row] = [i % raster.width, Math.floor(i / raster.width)];
+    return column >= x && row >= y && column < x + width && row < y + height;
+  };
+  const source = raster.source.map((from, i) => (from >= 0 && isIn(from) && isIn(i) ? from : -1));
+  return { ...raster, source, copy: raster.copy.map((copy, i) => (source[i] < 0 ? -1 : copy)) };
 }
 
 /** What widening has drawn beyond the packet's room is film again. */

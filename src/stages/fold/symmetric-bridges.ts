@@ -1,4 +1,4 @@
-import type { BridgeEdit } from '../../settings/edits.js';
+import type { Area, BridgeEdit } from '../../settings/edits.js';
 import type { Sheet } from '../../settings/card.js';
 import type { Job } from '../../settings/job.js';
 import { widthLimitsOf } from '../../settings/width-limits.js';
@@ -9,17 +9,25 @@ import {
   imageOf,
   insideOf,
   inverseOf,
-  leftAndRight,
+  turnsAbout,
   wedgesAbout,
-  type MirrorPattern,
+  type SymmetryPattern,
 } from '../../geometry/fold-pattern.js';
 import { findNecks, WIDTH_TOLERANCE_MM } from '../../geometry/necks.js';
 import type { Point, Shape } from '../../geometry/shape.js';
 import { signedArea } from '../../geometry/signed-area.js';
 import type { Bridge, Bridged } from '../bridge/bridge.js';
 import type { DesignedBridge } from '../bridge/designed-bridge.js';
+import { areaOf, fewestOrbits, orbitOf, SAME_MM, unevenMm2 } from './bridge-orbits.js';
+import { middleOf } from './film-regions.js';
 import { areaOrbits, bridgeOrbits, unusedOf } from './edits.js';
-import { insideMargin, symmetricShapes, unreached, type FoldedSheet } from './symmetric-shapes.js';
+import {
+  begunElsewhere,
+  insideMargin,
+  symmetricShapes,
+  unreached,
+  type FoldedSheet,
+} from './symmetric-shapes.js';
 
 /** What bridges on a folded sheet have to keep to. */
 interface FoldedSheetLimits extends FoldedSheet {
@@ -56,7 +64,8 @@ function symmetricBridges(
   lay: (shapes: readonly Shape[], isFirst: boolean) => Bridged,
 ): SymmetricBridges {
   const first = lay(shapes, true);
-  return mended(first, bestOf(first, [], folded), folded, (given) => lay(given, false));
+  // Folds are mirrors, and each of their copies can be opened.
+  return mended(first, bestOf(first, [], folded)!, folded, (given) => lay(given, false));
 }
 
 /** Bridges in all copies, laid again over what came of them while they leave islands or narrow places. */
@@ -69,7 +78,7 @@ function mended(
   let state = from;
   for (let round = 2; round <= MOST_ROUNDS && isToMend(state); round++) {
     const next = bestOf(lay(state.openings), state.bridges, folded);
-    if (next.rank >= state.rank) break;
+    if (!next || next.rank >= state.rank) break;
     state = next;
   }
   const { openings, bridges, outOfReach } = state;
@@ -91,13 +100,16 @@ const isToMend = ({ islands, necks }: FoldState): boolean => islands + necks > 0
 /** An island weighs so many mm² of opening, a narrow strip of film and a narrow opening so many. */
 const WEIGHTS = { island: 1e6, film: 1e3, opening: 20 } as const;
 
-/** @param of the copies that are tried; all of them unless given */
+/**
+ * @param of the copies that are tried; all of them unless given
+ * @returns undefined where none of them can be opened
+ */
 function bestOf(
   bridged: Bridged,
   before: readonly Bridge[],
   folded: FoldedSheetLimits,
   of: readonly number[] = [...folded.pattern.copies.keys()],
-): FoldState {
+): FoldState | undefined {
   const { pattern } = folded;
   const least = openedFromEach(bridged, of, folded)
     .toSorted((a, b) => a.islands - b.islands || a.lost - b.lost)
@@ -112,14 +124,15 @@ function bestOf(
     best = { openings, bridges, outOfReach, islands, necks: film + opening, rank };
     if (islands === 0 && film === 0 && opening === 0) break;
   }
-  return best!;
+  return best;
 }
 
 /** A sketch, which measures no widths, needs none after the first that leaves nothing undone. */
 function openedFromEach(bridged: Bridged, copies: readonly number[], folded: FoldedSheetLimits) {
-  const opened: ReturnType<typeof openedFrom>[] = [];
+  const opened: NonNullable<ReturnType<typeof openedFrom>>[] = [];
   for (const copy of copies) {
     const one = openedFrom(bridged, copy, folded);
+    if (!one) continue;
     opened.push(one);
     if (folded.finish === 'sketch' && one.islands === 0 && one.lost === 0) break;
   }
@@ -128,6 +141,7 @@ function openedFromEach(bridged: Bridged, copies: readonly number[], folded: Fol
 
 function openedFrom(bridged: Bridged, copy: number, folded: FoldedSheetLimits) {
   const all = symmetricShapes(bridged.openings, folded, copy);
+  if (!all) return undefined;
   const off = folded.needsReach ? unreached(all, folded) : [];
   const openings = all.filter((shape) => !off.includes(shape));
   const places = off.map(({ outer }) => {
@@ -160,10 +174,17 @@ function costOf(laidMm2: number, first: readonly Bridge[]): number {
   return laidMm2 + SHORT_COSTS * Math.max(0, LEAST_LAID * areaOf(first) - laidMm2);
 }
 
-/** In mm². */
-const areaOf = (bridges: readonly Bridge[]): number =>
-  bridges.reduce(
-    (sum, { from, to, widthMm }) => sum + widthMm * Math.hypot(to.x - from.x, to.y - from.y),
+/** The area of what is drawn, in mm²: openings, or the film in the one round a mask. */
+const drawnMm2 = (shapes: readonly Shape[], isFree: boolean): number =>
+  Math.abs(areaLess(isFree ? shapes.map(({ holes }) => holes).flat().map((outer) => ({ outer, holes: [] })) : shapes)); // prettier-ignore
+
+const areaLess = (shapes: readonly Shape[]): number =>
+  shapes.reduce(
+    (sum, { outer, holes }) =>
+      holes.reduce(
+        (left, hole) => left - Math.abs(signedArea(flatten(hole))),
+        sum + Math.abs(signedArea(flatten(outer))),
+      ),
     0,
   );
 
@@ -176,46 +197,18 @@ function narrow(openings: readonly Shape[], { sheet, job }: FoldedSheetLimits) {
   return { film, opening: necks.length - film };
 }
 
-/** Images of a bridge nearer to one another than this, in mm, are one: it lies across a fold. */
-const SAME_MM = 0.6;
-
 /** Whether a place lies in a copy, or on one of its mirrors. */
-function isShownIn(copy: number, { x, y }: Point, pattern: MirrorPattern): boolean {
+function isShownIn(copy: number, { x, y }: Point, pattern: SymmetryPattern): boolean {
   if (copyAt(pattern, x, y) === copy) return true;
   const back = imageOf(inverseOf(pattern.copies[copy]), { x, y });
   return pattern.mirrors.every((mirror) => insideOf(mirror, back.x, back.y) > -SAME_MM / 2);
 }
 
 /** The bridges whose middle a copy shows, in every copy. */
-function bridgesOf(bridges: readonly Bridge[], copy: number, pattern: MirrorPattern): Bridge[] {
-  const middle = ({ from, to }: Pick<Bridge, 'from' | 'to'>): Point => ({
-    x: (from.x + to.x) / 2,
-    y: (from.y + to.y) / 2,
-  });
-  return bridges.flatMap((bridge) => {
-    if (!isShownIn(copy, middle(bridge), pattern)) return [];
-    const images: Bridge[] = [];
-    for (const image of orbitsOf(bridge, copy, pattern)) {
-      const at = middle(image);
-      const isThere = images.some((other) => {
-        const there = middle(other);
-        return Math.hypot(there.x - at.x, there.y - at.y) < SAME_MM;
-      });
-      if (!isThere) images.push(image);
-    }
-    return images;
-  });
-}
-
-function orbitsOf(bridge: Bridge, copy: number, pattern: MirrorPattern): Bridge[] {
-  const way = inverseOf(pattern.copies[copy]);
-  const back = (place: Point): Point => imageOf(way, place);
-  const [from, to] = [back(bridge.from), back(bridge.to)];
-  return pattern.copies.map((each) => ({
-    ...bridge,
-    from: imageOf(each, from),
-    to: imageOf(each, to),
-  }));
+function bridgesOf(bridges: readonly Bridge[], copy: number, pattern: SymmetryPattern): Bridge[] {
+  return bridges
+    .filter((bridge) => isShownIn(copy, middleOf(bridge), pattern))
+    .flatMap((bridge) => orbitOf(bridge, copy, pattern));
 }
 
 /** What reads as one line of bridges, in mm. */
@@ -252,7 +245,7 @@ const NO_TONGUE_MM = 500;
  */
 export function bridgedOnFold<J extends FoldBridgeJob>(
   shapes: readonly Shape[],
-  pattern: MirrorPattern,
+  pattern: SymmetryPattern,
   sheet: Sheet,
   job: J,
   lay: (shapes: readonly Shape[], job: J) => Bridged,
@@ -306,7 +299,10 @@ type MirrorBridgeJob = Pick<
   | 'fold'
   | 'bridgeEdits'
   | 'bridgeFree'
->;
+> & {
+  /** Where no bridge may lie, whatever a person wants: round a mask. */
+  readonly moat: readonly Area[];
+};
 
 /**
  * `symmetricBridges` of a picture that is symmetric itself. What a person edits is of one place alone: her edits are made
@@ -316,61 +312,88 @@ type MirrorBridgeJob = Pick<
  */
 export function bridgedBySymmetry<J extends MirrorBridgeJob>(
   shapes: readonly Shape[],
-  pattern: MirrorPattern,
+  pattern: SymmetryPattern,
   sheet: Sheet,
   job: J,
   lay: (shapes: readonly Shape[], job: J, given: readonly DesignedBridge[]) => Bridged,
   finish: 'exact' | 'sketch' = 'exact',
 ): Bridged {
-  const unedited: J = { ...job, bridgeEdits: [], bridgeFree: [] };
+  const unedited: J = { ...job, bridgeEdits: [], bridgeFree: job.moat };
   const limits = { ...limitsOf(sheet, job, finish), needsReach: false };
   const first = lay(shapes, unedited, []);
+  // Laid again with the fewest of them, and all their images, where they are not each other's image by themselves.
+  const laidEven = (): Bridged => {
+    if (unevenMm2(first.bridges, pattern) === 0) return first;
+    const orbits = fewestOrbits(first.bridges, first.laidOver, pattern, job.narrowestOpening);
+    return lay(shapes, unedited, orbits.map(designed));
+  };
+  const again = (given: readonly Shape[]): Bridged => lay(given, unedited, []);
   const bridged =
     first.bridges.length === 0
       ? first
-      : cheapestIn(subgroupsOf(pattern, sheet), first, limits, (given) => lay(given, unedited, []));
+      : cheapestIn(pattern, laidEven(), drawnMm2(shapes, limits.isFree), limits, again);
   const isEdited = job.bridgeEdits.length + job.bridgeFree.length > 0;
   if (!isEdited) return bridged;
-  const given = bridged.bridges.map((one) => ({ ...one, givesWay: true }));
-  return lay(shapes, job, given);
+  const given = bridged.bridges.map((one) => ({ ...designed(one), givesWay: true }));
+  return lay(shapes, { ...job, bridgeFree: [...job.bridgeFree, ...job.moat] }, given);
 }
+
+const designed = ({ from, to, widthMm }: Bridge): DesignedBridge => ({
+  from,
+  to,
+  widthMm,
+  flares: true,
+});
 
 /** So many of the cheapest copies are carried through to the widths: mostly the first leaves nothing undone. */
 const CARRIED = 6;
+/** So much of the print may be other than its image for bridges, as a share: a twentieth of it would be seen. By eye. */
+const UNEVEN = 0.007;
 
 /**
  * The bridges of one copy of one pattern, in all its copies: those that cost least of those that leave nothing undone;
  * else the one that leaves least, mended.
+ *
+ * @param pattern all that the picture has: bridges laid by a part of it are another's image, too, save for a little
+ * @param printMm2 the area of all openings
  */
 function cheapestIn(
-  patterns: readonly MirrorPattern[],
+  pattern: SymmetryPattern,
   first: Bridged,
+  printMm2: number,
   limits: Omit<FoldedSheetLimits, 'pattern'>,
   lay: (shapes: readonly Shape[]) => Bridged,
 ): Bridged {
-  const cheapest = patterns
-    .flatMap((pattern) =>
-      pattern.copies.map((_, copy) => {
-        const laidMm2 = areaOf(bridgesOf(first.bridges, copy, pattern));
-        return { folded: { ...limits, pattern }, copy, cost: costOf(laidMm2, first.bridges) };
+  const cheapest = [pattern, ...subgroupsOf(pattern)]
+    .flatMap(begunElsewhere)
+    .flatMap((each) =>
+      each.copies.map((_, copy) => {
+        const bridges = bridgesOf(first.bridges, copy, each);
+        const folded = { ...limits, pattern: each };
+        return { folded, copy, bridges, cost: costOf(areaOf(bridges), first.bridges) };
       }),
     )
-    .toSorted((a, b) => a.cost - b.cost)
-    .slice(0, CARRIED);
+    .toSorted((a, b) => a.cost - b.cost);
   let best: { readonly state: FoldState; readonly folded: FoldedSheetLimits } | undefined;
-  for (const { folded, copy } of cheapest) {
+  let carried = 0;
+  for (const { folded, copy, bridges } of cheapest) {
+    if (unevenMm2(bridges, pattern) > UNEVEN * printMm2) continue;
     const state = bestOf(first, [], folded, [copy]);
+    if (!state) continue;
     if (best === undefined || state.rank < best.state.rank) best = { state, folded };
-    if (!isToMend(state)) break;
+    carried++;
+    if (!isToMend(state) || carried === CARRIED) break;
   }
-  return mended(first, best!.state, best!.folded, lay);
+  return best ? mended(first, best.state, best.folded, lay) : first;
 }
 
-/** The mirrors of a pattern, and every second, third … of them: as symmetric to the eye, with fewer bridges to lay alike. */
-function subgroupsOf({ centre, layers, ...strip }: MirrorPattern, sheet: Sheet): MirrorPattern[] {
-  if (!centre) return [{ layers, ...strip }];
-  const turns = layers / 2;
-  return Array.from({ length: turns }, (_, k) => turns - k)
+/** A pattern with every second, third … of its turns alone: fewer bridges to lay alike. */
+function subgroupsOf(pattern: SymmetryPattern): SymmetryPattern[] {
+  const { centre, layers, beside, tilt, to } = pattern;
+  if (!centre) return [];
+  const sheet = { widthMm: to.x, heightMm: to.y };
+  const [turns, least] = beside === 'turned' ? [layers, 2] : [layers / 2, 1];
+  return Array.from({ length: turns - least }, (_, k) => turns - 1 - k)
     .filter((n) => turns % n === 0)
-    .map((n) => (n > 1 ? wedgesAbout(centre, n, sheet) : leftAndRight(sheet, centre.x)));
+    .map((n) => (beside === 'turned' ? turnsAbout : wedgesAbout)(centre, n, sheet, tilt));
 }

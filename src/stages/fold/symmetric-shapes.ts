@@ -1,7 +1,8 @@
 import type { Bounds } from '../../geometry/bounding-box.js';
 import { flatten } from '../../geometry/flatten.js';
-import { copyAt, type MirrorPattern } from '../../geometry/fold-pattern.js';
+import { copyAt, tilted, type SymmetryPattern } from '../../geometry/fold-pattern.js';
 import type { Outline, Shape } from '../../geometry/shape.js';
+import { turnedShapes } from '../../geometry/turned-outlines.js';
 import { signedArea } from '../../geometry/signed-area.js';
 import type { Job } from '../../settings/job.js';
 import type { Eased } from '../ease/ease.js';
@@ -12,7 +13,7 @@ import { isBeyondMirror, unfoldedShapes } from '../../geometry/unfold-outlines.j
 
 /** How shapes are laid out on a folded sheet. */
 export interface FoldedSheet {
-  readonly pattern: MirrorPattern;
+  readonly pattern: SymmetryPattern;
   /** Whether what is kept is cut free all round, as a row of figures is. */
   readonly isFree: boolean;
   /** Mm; where a fold makes a tighter one, a corner is marked. */
@@ -21,14 +22,17 @@ export interface FoldedSheet {
   readonly inside?: Bounds;
 }
 
-/** The openings of the whole sheet as one copy of the packet shows them. */
+/**
+ * The openings of the whole sheet as one copy of the packet shows them; undefined where parts are turned and what leaves
+ * one is not what comes into it.
+ */
 export function symmetricShapes(
   shapes: readonly Shape[],
   { pattern, isFree, tightestTurn, inside }: FoldedSheet,
   copy: number,
-): Shape[] {
+): Shape[] | undefined {
   const marked = (outline: Outline): Outline => withTightTurnsMarked(outline, tightestTurn);
-  return opened(shapes, { pattern, isFree, ...(inside && { inside }) }, copy).map(
+  return opened(shapes, { pattern, isFree, ...(inside && { inside }) }, copy)?.map(
     ({ outer, holes }) => ({
       outer: marked(outer),
       holes: holes.map(marked),
@@ -36,17 +40,28 @@ export function symmetricShapes(
   );
 }
 
+/** A wedge is begun at so many places all round, until what leaves it is what comes in. */
+const BEGINNINGS = 36;
+
+/** Patterns that differ in where their first wedge begins; of mirrors there is one. */
+export function begunElsewhere(pattern: SymmetryPattern): SymmetryPattern[] {
+  if (pattern.beside === 'mirrored') return [pattern];
+  const step = 360 / pattern.layers / BEGINNINGS;
+  return Array.from({ length: BEGINNINGS }, (_, k) => tilted(pattern, pattern.tilt + k * step));
+}
+
 function opened(
   shapes: readonly Shape[],
   { pattern, isFree, inside }: Omit<FoldedSheet, 'tightestTurn'>,
   copy: number,
-): Shape[] {
+): Shape[] | undefined {
   const kept = inside && { inside };
-  if (!isFree) return unfoldedShapes(shapes.flatMap(outlinesOf), pattern, copy, { ...kept });
+  const unfold = pattern.beside === 'turned' ? turnedShapes : unfoldedShapes;
+  if (!isFree) return unfold(shapes.flatMap(outlinesOf), pattern, copy, { ...kept });
   // What surrounds a mask is cut away as it is: beyond the packet's margin, and beyond the ends of a strip.
   const around = largest(shapes);
   const inner = shapes.flatMap((shape) => (shape === around ? shape.holes : outlinesOf(shape)));
-  return unfoldedShapes(inner, pattern, copy, { ...(around && { around: around.outer }), ...kept });
+  return unfold(inner, pattern, copy, { ...(around && { around: around.outer }), ...kept });
 }
 
 const outlinesOf = ({ outer, holes }: Shape): readonly Outline[] => [outer, ...holes];
@@ -80,7 +95,7 @@ const EASED_BY_MM = 2;
  */
 export function easedOnFold<T extends Pick<Traced, 'shapes'>>(
   traced: T,
-  pattern: MirrorPattern | undefined,
+  pattern: SymmetryPattern | undefined,
   sheet: Sheet,
   job: Pick<Job, 'as' | 'tightestTurn' | 'margin'>,
   easeAll: (traced: T) => Eased,
@@ -89,9 +104,15 @@ export function easedOnFold<T extends Pick<Traced, 'shapes'>>(
   const isFree = job.as === 'mask';
   const { tightestTurn } = job;
   const copy = evenCopy(pattern);
-  const eased = easeAll({ ...traced, shapes: shownBy(traced.shapes, pattern, copy, isFree) });
-  const folded = { pattern, isFree, tightestTurn, ...insideMargin(sheet, job) };
-  const shapes = symmetricShapes(eased.shapes, folded, copy);
+  const isTurned = pattern.beside === 'turned';
+  const eased = easeAll(
+    isTurned ? traced : { ...traced, shapes: shownBy(traced.shapes, pattern, copy, isFree) },
+  );
+  const folded = { isFree, tightestTurn, ...insideMargin(sheet, job) };
+  const shapes = firstOf(begunElsewhere(pattern), (each) =>
+    symmetricShapes(eased.shapes, { ...folded, pattern: each }, copy),
+  );
+  if (!shapes) return eased;
   const outlines = shapes.flatMap(outlinesOf);
   return {
     ...eased,
@@ -101,10 +122,19 @@ export function easedOnFold<T extends Pick<Traced, 'shapes'>>(
   };
 }
 
+/** What is first made of one of them. */
+function firstOf<T, V>(all: readonly T[], make: (each: T) => V | undefined): V | undefined {
+  for (const each of all) {
+    const made = make(each);
+    if (made !== undefined) return made;
+  }
+  return undefined;
+}
+
 /** The shapes without the outlines that a copy shows nothing of, but for what surrounds a mask. */
 function shownBy(
   shapes: readonly Shape[],
-  pattern: MirrorPattern,
+  pattern: SymmetryPattern,
   copy: number,
   isFree: boolean,
 ): Shape[] {
@@ -119,7 +149,7 @@ function shownBy(
 }
 
 /** A copy in the middle of a strip: at its ends curves are eased into what lies beyond. */
-const evenCopy = ({ centre, layers }: MirrorPattern): number =>
+const evenCopy = ({ centre, layers }: SymmetryPattern): number =>
   !centre && layers > 2 ? layers >> 1 : 0;
 
 /** The box that a stencil's openings keep to, and a mask itself. */

@@ -1,14 +1,17 @@
 import { memoizeLast } from '../../common/memoize-last.js';
 import {
-  leftAndRight,
+  turnsAbout,
   wedgesAbout,
   type Isometry,
-  type MirrorPattern,
+  type SymmetryPattern,
 } from '../../geometry/fold-pattern.js';
 import type { Point } from '../../geometry/shape.js';
+import { squaredDistance } from '../../raster/distance.js';
 import type { Sheet } from '../../settings/card.js';
 import { decimated } from '../../raster/sampled.js';
-import type { Bitmap, Box } from '../../raster/raster.js';
+import type { Bitmap, Box, Gray } from '../../raster/raster.js';
+import { greySymmetry } from './grey-symmetry.js';
+import { symmetryVotes } from './symmetry-votes.js';
 
 /** A drawing of more parts about its middle is looked at as one of fewer: their tips are too slender to cut apart. */
 const MOST_TURNS = 16;
@@ -16,51 +19,295 @@ const MOST_TURNS = 16;
 const TREMBLE_MM = 0.15;
 /** What lies further off is at most so much of what is dark; else somebody drew the sides unlike. By eye. */
 const UNLIKE = 0.004;
+const EXACTLY: Alike = { withinMm: TREMBLE_MM, unlike: UNLIKE };
+/** Of a picture whose grey is symmetric its dark and light may be so unlike: shallow shades are parted anywhere. By eye. */
+const ROUGHLY: Alike = { withinMm: 0.5, unlike: 0.1 };
 /** In the first look, on a grid of so many px a mm and to a pixel of it, so much may differ: fine lines are broken there. */
 const UNLIKE_FIRST = 0.2;
 const FIRST_PX_PER_MM = 2;
+/** So many of the axes that most of what is dark agrees with are tested. */
+const MOST_AXES = 6;
+/** An axis nearer than this to straight up, or to one of the sheet's other main directions, is meant to be one, in degrees. */
+const SNAP_DEGREES = 0.5;
+
+/** How far from its image what is dark may lie, in mm, and the share of it that may lie further off. */
+interface Alike {
+  readonly withinMm: number;
+  readonly unlike: number;
+}
+
+/** The symmetry of a drawing in dark and light. */
+interface DrawnSymmetry {
+  readonly pattern: SymmetryPattern;
+  /** Whether it is the grey's: dark and light alone are less alike. */
+  readonly isByGrey: boolean;
+}
 
 /**
- * The mirrors that a drawing in dark and light has: an upright one, or several through one place and the turns between
- * them, the most that there are. They go through the middle of what is drawn. Undefined where it is not symmetric.
+ * The symmetry that a drawing in dark and light has: turns about one place, the most that there are, with mirrors through
+ * it or without. Undefined where it has none.
  *
- * Each candidate is tested on its two generators, the upright mirror and the least turn: Loy & Eklundh, "Detecting
- * symmetry and symmetric constellations of features" (ECCV 2006), vote for axes with features; in dark and light a whole
- * drawing can be laid over itself.
+ * Every mirror and every turn leaves the centroid of what is dark where it is. About that place axes and turns are voted
+ * for by all that is dark (`symmetryVotes`); each candidate is then laid on its image as well as it will go, and tested:
+ * dark on dark and light on light. Loy & Eklundh, "Detecting symmetry and symmetric constellations of features" (ECCV
+ * 2006), vote with matched features; in dark and light a whole drawing can be laid over itself.
+ *
+ * Of a photograph that is symmetric the tones are less so: where its grey lies on its image, they need only roughly.
  *
  * @param content the box of what is dark, in px
+ * @param gray what it is the dark and light of; without it that alone counts
  */
 export function symmetryOf(
   bitmap: Bitmap,
   content: Box,
   sheet: Sheet,
   pixelsPerMm: number,
-): MirrorPattern | undefined {
-  const centre = { x: content.x + content.width / 2, y: content.y + content.height / 2 };
-  const factor = Math.max(1, Math.round(pixelsPerMm / FIRST_PX_PER_MM));
-  const coarse = decimated(bitmap, factor);
-  const coarseCentre = { x: centre.x / factor, y: centre.y / factor };
-  const isLike = (about: (centre: Point) => Isometry): boolean =>
-    isSame(coarse, about(coarseCentre), { withinPx: 1, unlike: UNLIKE_FIRST }) &&
-    isSame(bitmap, about(centre), { withinPx: TREMBLE_MM * pixelsPerMm, unlike: UNLIKE }, content);
-  if (!isLike(mirrored)) return undefined;
-  const turns = fewerFrom(MOST_TURNS).find((n) => isLike((at) => turned(at, n)));
-  const [x, y] = [centre.x / pixelsPerMm, centre.y / pixelsPerMm];
-  return patternOf(sheet, x, y, turns ?? 1);
+  gray?: Gray,
+): DrawnSymmetry | undefined {
+  const middle = centroidOf(bitmap);
+  if (!middle) return undefined;
+  const votes = symmetryVotes(bitmap, middle, pixelsPerMm);
+  const axes = votes.axes.slice(0, MOST_AXES);
+  const turns = fewerFrom(MOST_TURNS).filter(votes.turns);
+  if (axes.length + turns.length === 0) return undefined;
+  const isExact = testOn(bitmap, content, pixelsPerMm, EXACTLY);
+  const isRough = testOn(bitmap, content, pixelsPerMm, ROUGHLY);
+  const isGreyLike = gray && greySymmetry(gray, content, pixelsPerMm);
+  let isByGrey = false;
+  const isLike = (to: Isometry): boolean => {
+    if (isExact(to)) return true;
+    const isLikeToo = isGreyLike !== undefined && isRough(to) && isGreyLike(to);
+    if (isLikeToo) isByGrey = true;
+    return isLikeToo;
+  };
+  const fit = fitOn(bitmap, pixelsPerMm);
+  const turned = firstOf(turns, (n) => {
+    const centre = firstOf(placesFor(fit, middle, n), (at) => isLike(turnBy(at, n)) ? at : undefined); // prettier-ignore
+    return centre && { n, centre };
+  });
+  const { n, centre } = turned ?? { n: 1, centre: middle };
+  const axis = firstOf(
+    axes,
+    (degrees) =>
+    firstOf(axesFor(fit, { at: centre, degrees }, n), (each) => isLike(mirrorIn(each)) ? each : undefined), // prettier-ignore
+  );
+  if (!axis && !turned) return undefined;
+  const place = axis?.at ?? centre;
+  const [x, y] = [place.x / pixelsPerMm, place.y / pixelsPerMm];
+  const begins = axis ? 0 : beginning(bitmap, centre, n);
+  return { pattern: patternOf(sheet, x, y, n, axis?.degrees, begins), isByGrey };
 }
 
 /** One pattern for as long as the drawing has that symmetry: what follows from it is then kept, too. */
-const patternOf = memoizeLast((sheet: Sheet, x: number, y: number, turns: number) =>
-  turns === 1 ? leftAndRight(sheet, x) : wedgesAbout({ x, y }, turns, sheet),
+const patternOf = memoizeLast(
+  (sheet: Sheet, x: number, y: number, n: number, axis: number | undefined, begins: number) =>
+    axis === undefined
+      ? turnsAbout({ x, y }, n, sheet, begins)
+      : wedgesAbout({ x, y }, n, sheet, axis),
 );
+
+/** So many directions are looked along, all round a part, for the one where it is cut from the one beside it. */
+const DIRECTIONS = 36;
+/** What lies along a cut and not along its image counts as so many outlines that are cut. By eye. */
+const UNLIKE_COSTS = 4;
+
+/** Where a part that is turned by 360° / n is cut from the one beside it: through as few outlines as may be, in degrees. */
+function beginning({ width, height, data }: Bitmap, { x, y }: Point, n: number): number {
+  const far = Math.hypot(width, height);
+  const valueAt = (degrees: number, away: number): number => {
+    const [u, v] = [
+      Math.floor(x + away * Math.sin((degrees * Math.PI) / 180)),
+      Math.floor(y - away * Math.cos((degrees * Math.PI) / 180)),
+    ];
+    return u >= 0 && v >= 0 && u < width && v < height ? data[v * width + u] : 0;
+  };
+  const costs = Array.from({ length: DIRECTIONS }, (_, k) => {
+    const degrees = (k * 360) / n / DIRECTIONS;
+    let [cost, before] = [0, valueAt(degrees, 0)];
+    for (let away = 1; away < far; away++) {
+      const here = valueAt(degrees, away);
+      cost += (here ^ before) + UNLIKE_COSTS * (here ^ valueAt(degrees + 360 / n, away));
+      before = here;
+    }
+    return cost;
+  });
+  return (costs.indexOf(Math.min(...costs)) * 360) / n / DIRECTIONS;
+}
 
 const fewerFrom = (most: number): number[] => Array.from({ length: most - 1 }, (_, k) => most - k);
 
-const mirrored = ({ x }: Point): Isometry => ({ a: -1, b: 0, c: 0, d: 1, e: 2 * x, f: 0 });
+/** What is first made of one of them. */
+function firstOf<T, V>(all: Iterable<T>, make: (each: T) => V | undefined): V | undefined {
+  for (const each of all) {
+    const made = make(each);
+    if (made !== undefined) return made;
+  }
+  return undefined;
+}
 
-function turned({ x, y }: Point, n: number): Isometry {
-  const [cos, sin] = [Math.cos((2 * Math.PI) / n), Math.sin((2 * Math.PI) / n)];
-  return { a: cos, b: sin, c: -sin, d: cos, e: x - cos * x + sin * y, f: y - sin * x - cos * y };
+/** The mean place of what is dark, in px. */
+function centroidOf({ width, data }: Bitmap): Point | undefined {
+  let [x, y, count] = [0, 0, 0];
+  for (let i = 0; i < data.length; i++) {
+    if (data[i] === 0) continue;
+    x += (i % width) + 0.5;
+    y += Math.floor(i / width) + 0.5;
+    count++;
+  }
+  return count > 0 ? { x: x / count, y: y / count } : undefined;
+}
+
+/** A line through a place, by its direction in degrees clockwise from straight up. */
+interface Axis {
+  readonly at: Point;
+  readonly degrees: number;
+}
+
+/** Isometries of a raster need no sheet. */
+const NO_SHEET: Sheet = { widthMm: 0, heightMm: 0 };
+const turnBy = (at: Point, n: number): Isometry => turnsAbout(at, n, NO_SHEET).copies[1];
+const mirrorIn = ({ at, degrees }: Axis): Isometry => wedgesAbout(at, 1, NO_SHEET, degrees).copies[1]; // prettier-ignore
+
+/** Where half pixels are, a place and its image by a quarter of a turn lie on one grid. */
+const onGrid = ({ x, y }: Point): Point => ({ x: Math.round(2 * x) / 2, y: Math.round(2 * y) / 2 });
+
+/** Places to turn all about by 360° / n: the best one, and first, if it does as well, the one on the grid. */
+function* placesFor(fit: Fit, middle: Point, n: number): Generator<Point> {
+  const [x, y] = fit([middle.x, middle.y], [PLACE_PX, PLACE_PX], ([u, v]) => turnBy({ x: u, y: v }, n)); // prettier-ignore
+  yield onGrid({ x, y });
+  yield { x, y };
+}
+
+/**
+ * Axes at about a direction, through a place if all turns about it: the best one, and first, if they do as well, the one of
+ * the sheet's main directions that is meant, on the grid.
+ */
+function* axesFor(fit: Fit, { at, degrees }: Axis, n: number): Generator<Axis> {
+  const [turn, off] = fit([degrees, 0], [TURN_DEGREES, n > 1 ? 0 : PLACE_PX], ([d, o]) =>
+    mirrorIn({ at: beside(at, d, o), degrees: d }),
+  );
+  const upright = nearestUpright(turn, n);
+  const place = beside(at, turn, off);
+  const main = Math.round(upright / MAIN_DEGREES) * MAIN_DEGREES;
+  if (Math.abs(upright - main) < SNAP_DEGREES)
+    yield { at: n > 1 ? at : onGrid(place), degrees: main };
+  yield { at: place, degrees: upright };
+}
+
+/** The sheet's upright, its level and its diagonals. */
+const MAIN_DEGREES = 45;
+
+/** A place moved square to a direction. */
+function beside({ x, y }: Point, degrees: number, off: number): Point {
+  const angle = (degrees * Math.PI) / 180;
+  return { x: x + off * Math.cos(angle), y: y + off * Math.sin(angle) };
+}
+
+/** Of the axes that turns by 360° / n make of one, the most upright one, from -90 to 90 degrees. */
+function nearestUpright(degrees: number, n: number): number {
+  const step = 180 / n;
+  return degrees - Math.round(degrees / step) * step;
+}
+
+/** Parameters are looked for in steps of so much first, in px and degrees, and to a so manyth of that. */
+const PLACE_PX = 2;
+const TURN_DEGREES = 0.5;
+const FINEST = 1 / 64;
+/** Borders further from all borders than this, in mm, count as if they were so far. */
+const FAR_MM = 1;
+/** So many places on borders are enough to lay a drawing on its image. */
+const MOST_PLACES = 3000;
+
+/** The parameters, near those given, by which a drawing lies best on its image. */
+type Fit = (
+  from: readonly [number, number],
+  steps: readonly [number, number],
+  by: (parameters: readonly [number, number]) => Isometry,
+) => readonly [number, number];
+
+/**
+ * Lays the borders of what is dark on their image: the mean square of their distances, each as far as it counts, falls at
+ * every step of a pattern search (Hooke & Jeeves, "Direct search", Journal of the ACM 8, 1961).
+ */
+function fitOn(bitmap: Bitmap, pixelsPerMm: number): Fit {
+  const border = borderOf(bitmap);
+  const far = FAR_MM * pixelsPerMm;
+  const { width, height } = border;
+  const squared = squaredDistance(border, 1, far);
+  const places: number[] = [];
+  border.data.forEach((value, i) => {
+    if (value === 1) places.push(i);
+  });
+  const every = Math.max(1, Math.ceil(places.length / MOST_PLACES));
+  const some = places.filter((_, k) => k % every === 0);
+  const apart = ({ a, b, c, d, e, f }: Isometry): number => {
+    let sum = 0;
+    for (const i of some) {
+      const [x, y] = [(i % width) + 0.5, Math.floor(i / width) + 0.5];
+      const [u, v] = [Math.floor(a * x + c * y + e), Math.floor(b * x + d * y + f)];
+      const isOn = u >= 0 && v >= 0 && u < width && v < height;
+      sum += isOn ? Math.min(squared[v * width + u], far * far) : far * far;
+    }
+    return sum;
+  };
+  return (from, steps, by) => {
+    let best = from;
+    let least = apart(by(best));
+    for (let share = 1; share >= FINEST; share /= 2) {
+      let isBetter = true;
+      for (let round = 0; isBetter && round < MOST_ROUNDS; round++) {
+        isBetter = false;
+        for (const [du, dv] of WAYS) {
+          const next = [best[0] + share * du * steps[0], best[1] + share * dv * steps[1]] as const;
+          const there = apart(by(next));
+          if (there >= least) continue;
+          [best, least, isBetter] = [next, there, true];
+        }
+      }
+    }
+    return best;
+  };
+}
+
+/** A step forward or back of either parameter. */
+const WAYS = [
+  [1, 0],
+  [-1, 0],
+  [0, 1],
+  [0, -1],
+] as const;
+/** In steps of one length so many rounds at most: what is further off is no symmetry. */
+const MOST_ROUNDS = 6;
+
+/** Dark pixels beside light ones. */
+function borderOf({ width, height, data }: Bitmap): Bitmap {
+  const border = new Uint8Array(data.length);
+  for (let y = 1; y < height - 1; y++) {
+    for (let i = y * width + 1; i < (y + 1) * width - 1; i++) {
+      const inside = data[i - 1] & data[i + 1] & data[i - width] & data[i + width];
+      border[i] = data[i] & (1 - inside);
+    }
+  }
+  return { width, height, data: border };
+}
+
+/** Whether a drawing lies on its image, looked at coarsely first. */
+function testOn(
+  bitmap: Bitmap,
+  content: Box,
+  pixelsPerMm: number,
+  { withinMm, unlike }: Alike,
+): (to: Isometry) => boolean {
+  const factor = Math.max(1, Math.round(pixelsPerMm / FIRST_PX_PER_MM));
+  const coarse = decimated(bitmap, factor);
+  const near = { withinPx: withinMm * pixelsPerMm, unlike };
+  return (to) =>
+    isSame(
+      coarse,
+      { ...to, e: to.e / factor, f: to.f / factor },
+      { withinPx: 1, unlike: UNLIKE_FIRST },
+    ) && // prettier-ignore
+    isSame(bitmap, to, near, content);
 }
 
 /** What may be other than its image: nothing of a kind lies within so many px, of so much of the dark or the light. */
