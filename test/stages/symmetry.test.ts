@@ -125,7 +125,7 @@ describe('the symmetry of a drawing', () => {
       data: Uint8Array.from({ length: 200 * 200 }, (_, i) => at((i % 200) - 99.5, Math.floor(i / 200) - 99.5)), // prettier-ignore
     });
     /** A shade that is so shallow that its dark part is a little larger on the right. */
-    const lopsided = (x: number, y: number) => flower(4)(x, y) && Math.hypot(x + 3, y) > 30;
+    const lopsided = (x: number, y: number) => flower(4)(x, y) && Math.hypot(x + 1.5, y) > 30;
     const even = (x: number, y: number) => (Math.hypot(x, y) < 85 ? 60 + Math.hypot(x, y) : 240);
     const byGrey = (gray: ReturnType<typeof shade>) =>
       symmetryOf(drawn(200, lopsided), all, sheet, 5, gray);

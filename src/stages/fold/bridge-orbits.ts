@@ -7,7 +7,7 @@ import {
 } from '../../geometry/fold-pattern.js';
 import type { Point, Shape } from '../../geometry/shape.js';
 import type { Bridge } from '../bridge/bridge.js';
-import { filmRegions, middleOf, type Hold } from './film-regions.js';
+import { filmRegions, bridgeMiddle, type Hold } from './film-regions.js';
 
 /** Images of a bridge nearer to one another than this, in mm, are one: it lies across a mirror. */
 export const SAME_MM = 0.6;
@@ -18,10 +18,6 @@ export const areaOf = (bridges: readonly Bridge[]): number =>
     (sum, { from, to, widthMm }) => sum + widthMm * Math.hypot(to.x - from.x, to.y - from.y),
     0,
   );
-
-const lengthOf = ({ from, to }: Bridge): number => distance(from, to);
-/** On the mirror a bridge may be so many times as long. */
-const LONGER = 1.25;
 
 const distance = (a: Point, b: Point): number => Math.hypot(a.x - b.x, a.y - b.y);
 
@@ -37,15 +33,15 @@ export function orbitOf(bridge: Bridge, copy: number, { copies }: SymmetryPatter
   const images: Bridge[] = [];
   for (const each of copies) {
     const image = moved(home, each);
-    const at = middleOf(image);
-    if (!images.some((other) => distance(middleOf(other), at) < SAME_MM)) images.push(image);
+    const at = bridgeMiddle(image);
+    if (!images.some((other) => distance(bridgeMiddle(other), at) < SAME_MM)) images.push(image);
   }
   return images;
 }
 
 /** The area of the bridges that are not another's image by one of the pattern's turns or mirrors, whichever has more. */
 export function unevenMm2(bridges: readonly Bridge[], { copies }: SymmetryPattern): number {
-  const at = bridges.map(middleOf);
+  const at = bridges.map(bridgeMiddle);
   const alone = copies.slice(1).map((copy) =>
     areaOf(
       bridges.filter((_, k) => {
@@ -83,8 +79,7 @@ export function fewestOrbits(
     bridges.map((bridge) => {
       const kind = kindOf(bridge);
       const even = evenOf(bridge);
-      const isAsGood = kindOf(even) === kind && lengthOf(even) <= LONGER * lengthOf(bridge);
-      const images = orbitOf(isAsGood ? even : bridge, 0, pattern);
+      const images = orbitOf(kindOf(even) === kind ? even : bridge, 0, pattern);
       return { kind, images, mm2: areaOf(images) };
     });
   const holdOf = (orbits: readonly Orbit[]): Hold => holdBy(orbits.flatMap(({ images }) => images));
@@ -171,7 +166,7 @@ function withoutTwins(orbits: readonly Orbit[], openingMm: number): Orbit[] {
 
 /** Whether an opening between two bridges can be cut. */
 const areApart = (a: Bridge, b: Bridge, openingMm: number): boolean =>
-  distance(middleOf(a), middleOf(b)) >= (a.widthMm + b.widthMm) / 2 + openingMm;
+  distance(bridgeMiddle(a), bridgeMiddle(b)) >= (a.widthMm + b.widthMm) / 2 + openingMm;
 
 /** A bridge that is too near its mirror images moved on to the mirrors between them, halfway to each. */
 function onMirrors(bridge: Bridge, { copies }: SymmetryPattern, openingMm: number): Bridge {
@@ -183,8 +178,8 @@ function onMirrors(bridge: Bridge, { copies }: SymmetryPattern, openingMm: numbe
     const [from, to] = isTurned ? [image.to, image.from] : [image.from, image.to];
     even = {
       ...even,
-      from: middleOf({ from: even.from, to: from }),
-      to: middleOf({ from: even.to, to }),
+      from: bridgeMiddle({ from: even.from, to: from }),
+      to: bridgeMiddle({ from: even.to, to }),
     };
   }
   return even;

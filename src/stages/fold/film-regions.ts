@@ -64,7 +64,7 @@ export function filmRegions(shapes: readonly Shape[], { copies }: SymmetryPatter
         for (const end of endsOf(bridge)) {
           const region = regionAt(end.x, end.y);
           const known = held.get(region) ?? { region, of: Math.min(...regionsOf(end)), at: [] };
-          known.at.push(middleOf(bridge));
+          known.at.push(bridgeMiddle(bridge));
           held.set(region, known);
         }
       }
@@ -74,7 +74,7 @@ export function filmRegions(shapes: readonly Shape[], { copies }: SymmetryPatter
 }
 
 /** The middle of a bridge. */
-export const middleOf = ({ from, to }: Pick<Bridge, 'from' | 'to'>): Point => ({
+export const bridgeMiddle = ({ from, to }: Pick<Bridge, 'from' | 'to'>): Point => ({
   x: (from.x + to.x) / 2,
   y: (from.y + to.y) / 2,
 });

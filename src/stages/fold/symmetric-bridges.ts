@@ -19,7 +19,7 @@ import { signedArea } from '../../geometry/signed-area.js';
 import type { Bridge, Bridged } from '../bridge/bridge.js';
 import type { DesignedBridge } from '../bridge/designed-bridge.js';
 import { areaOf, fewestOrbits, orbitOf, SAME_MM, unevenMm2 } from './bridge-orbits.js';
-import { middleOf } from './film-regions.js';
+import { bridgeMiddle } from './film-regions.js';
 import { areaOrbits, bridgeOrbits, unusedOf } from './edits.js';
 import {
   begunElsewhere,
@@ -207,7 +207,7 @@ function isShownIn(copy: number, { x, y }: Point, pattern: SymmetryPattern): boo
 /** The bridges whose middle a copy shows, in every copy. */
 function bridgesOf(bridges: readonly Bridge[], copy: number, pattern: SymmetryPattern): Bridge[] {
   return bridges
-    .filter((bridge) => isShownIn(copy, middleOf(bridge), pattern))
+    .filter((bridge) => isShownIn(copy, bridgeMiddle(bridge), pattern))
     .flatMap((bridge) => orbitOf(bridge, copy, pattern));
 }
 
