@@ -112,11 +112,38 @@ describe('the symmetry of a drawing', () => {
     expect(Math.hypot(turned.centre!.x - 20 - 11 / 5, turned.centre!.y - 20 - 8 / 5)).toBeLessThan(0.1); // prettier-ignore
   });
 
+  it('is cut from part to part between blades, not through them', () => {
+    const blades = laid((x, y) => {
+      const away = Math.hypot(x, y);
+      return away < 70 && away > 8 && Math.cos(3 * (Math.atan2(x, -y) - away / 300)) > 0.3;
+    }, 60, 0, 0); // prettier-ignore
+    const { tilt, beside } = found(blades)!;
+    expect(beside).toBe('turned');
+    const angle = (tilt * Math.PI) / 180;
+    const along = Array.from({ length: 80 }, (_, away) => away);
+    expect(along.some((away) => blades(away * Math.sin(angle), -away * Math.cos(angle)))).toBe(false); // prettier-ignore
+  });
+
   it('has turns about its own middle, which is not that of the box round it', () => {
     const star = found(laid(flower(5), 5, 3, 9))!;
     expect([star.layers, star.beside]).toEqual([10, 'mirrored']);
     const off = ((star.tilt % 36) + 36) % 36;
     expect(Math.abs(off - 5)).toBeLessThan(0.3);
+  });
+
+  it('is upright, and on the grid, where it nearly is', () => {
+    // The right side is drawn a little wider from the middle down.
+    const byHand = (x: number, y: number) => leaf(x > 0 && y > 0 ? x - 0.8 : x, y);
+    const { tilt, centre } = found(laid(byHand, 0, 9, -6))!;
+    expect(Math.abs(tilt)).toBe(0);
+    expect((centre!.x * 5 * 2) % 1).toBe(0);
+    const turnedByHand = (x: number, y: number) => pinwheel(4)(y > 0 ? x - 0.8 : x, y);
+    const four = found(laid(turnedByHand, 17, 11, 8))!;
+    for (const mm of [four.centre!.x, four.centre!.y]) expect(mm * 10).toBeCloseTo(Math.round(mm * 10), 9); // prettier-ignore
+  });
+
+  it('is the most that is looked for where it is all round', () => {
+    expect(found((x, y) => Math.hypot(x - 4, y + 7) < 60)?.layers).toBe(32);
   });
 
   describe('of a photograph', () => {
@@ -134,6 +161,12 @@ describe('the symmetry of a drawing', () => {
       expect(found(lopsided)?.layers).toBe(2);
       const { pattern, isByGrey } = byGrey(shade(even))!;
       expect([pattern.layers, isByGrey]).toEqual([8, true]);
+    });
+
+    it('is not where more than a shade is dark on one side only', () => {
+      const half = (x: number, y: number) => lopsided(x, y) && !(x > y && y > 0);
+      const found = symmetryOf(drawn(200, half), all, sheet, 5, shade(even));
+      expect(found?.pattern.layers ?? 1).toBeLessThanOrEqual(2);
     });
 
     it('is not where the grey has a line on one side only', () => {

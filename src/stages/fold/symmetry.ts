@@ -25,7 +25,7 @@ const ROUGHLY: Alike = { withinMm: 0.5, unlike: 0.1 };
 /** In the first look, on a grid of so many px a mm and to a pixel of it, so much may differ: fine lines are broken there. */
 const UNLIKE_FIRST = 0.2;
 const FIRST_PX_PER_MM = 2;
-/** So many of the axes that most of what is dark agrees with are tested. */
+/** So many of the axes that most of what is dark agrees with are tested: more take time, and are less likely. */
 const MOST_AXES = 6;
 /** An axis nearer than this to straight up, or to one of the sheet's other main directions, is meant to be one, in degrees. */
 const SNAP_DEGREES = 0.5;
@@ -108,9 +108,6 @@ const patternOf = memoizeLast(
 
 /** So many directions are looked along, all round a part, for the one where it is cut from the one beside it. */
 const DIRECTIONS = 36;
-/** What lies along a cut and not along its image counts as so many outlines that are cut. By eye. */
-const UNLIKE_COSTS = 4;
-
 /** Where a part that is turned by 360° / n is cut from the one beside it: through as few outlines as may be, in degrees. */
 function beginning({ width, height, data }: Bitmap, { x, y }: Point, n: number): number {
   const far = Math.hypot(width, height);
@@ -126,7 +123,7 @@ function beginning({ width, height, data }: Bitmap, { x, y }: Point, n: number):
     let [cost, before] = [0, valueAt(degrees, 0)];
     for (let away = 1; away < far; away++) {
       const here = valueAt(degrees, away);
-      cost += (here ^ before) + UNLIKE_COSTS * (here ^ valueAt(degrees + 360 / n, away));
+      cost += here ^ before;
       before = here;
     }
     return cost;
