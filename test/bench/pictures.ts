@@ -1,7 +1,7 @@
 /**
  * What becomes of the suite's pictures at 4 × 4 in, each in a row: how well its contours are kept, what there is to cut,
- * its bridges, the stubs beside them, how far a symmetric picture's print is from its mirror image, and how much of a line
- * drawing's strokes is kept. `npm run pictures`; `npm run pictures bicycle moth` for some of them; with `--sheet=FILE` the
+ * its bridges, the stubs beside them, how much of a symmetric picture's print is off its image, by all that its dark and
+ * light was found to be symmetric by, and how much of a line drawing's strokes is kept. `npm run pictures`; `npm run pictures bicycle moth` for some of them; with `--sheet=FILE` the
  * pictures and their prints are drawn side by side, and with `--before=FOLDER` those of another checkout between them.
  */
 import { basename, resolve } from 'node:path';
@@ -9,11 +9,14 @@ import { pathToFileURL } from 'node:url';
 import { parseArgs } from 'node:util';
 import sharp, { type OverlayOptions } from 'sharp';
 import { halfCovered } from '../../src/geometry/coverage.js';
+import { imageOf, type Isometry, type SymmetryPattern } from '../../src/geometry/fold-pattern.js';
+import type { Outline, Shape } from '../../src/geometry/shape.js';
 import { completeJob, createPipeline } from '../../src/index.js';
-import type { Bitmap, Box } from '../../src/raster/raster.js';
+import type { Bitmap } from '../../src/raster/raster.js';
 import { lineDrawings, type LineDrawing } from '../support/line-drawings.js';
 import { photographFile, photographs, sampleFiles } from '../support/photographs.js';
 import { scenes } from '../support/scenes.js';
+import { symmetricDrawings } from '../support/symmetric-drawings.js';
 import { skeletonEnds } from '../support/skeleton-ends.js';
 import { shareKept } from '../support/strokes-kept.js';
 
@@ -24,7 +27,7 @@ const { values: given, positionals: words } = parseArgs({
 
 interface Source {
   readonly name: string;
-  readonly kind: 'drawing' | 'scene' | 'photograph or sample';
+  readonly kind: 'drawing' | 'symmetric drawing' | 'scene' | 'photograph or sample';
   readonly picture: () => Promise<string | Buffer>;
   readonly drawing?: LineDrawing;
 }
@@ -35,6 +38,11 @@ const sources: readonly Source[] = [
     kind: 'drawing' as const,
     picture: () => Promise.resolve(Buffer.from(drawing.svg)),
     drawing,
+  })),
+  ...symmetricDrawings.map(({ name, svg }) => ({
+    name,
+    kind: 'symmetric drawing' as const,
+    picture: () => Promise.resolve(Buffer.from(svg)),
   })),
   ...scenes.map(({ name, png }) => ({ name, kind: 'scene' as const, picture: png })),
   ...[...photographs.map(photographFile), ...sampleFiles].map((file, k) => ({
@@ -50,7 +58,7 @@ interface Row {
   readonly lengthMm: number;
   readonly bridges: readonly number[];
   readonly stubs: number;
-  /** The share of the print that is other than its mirror image; undefined where the tone itself is not symmetric. */
+  /** The largest share of the print that lies off one of its images; undefined where the tone itself is not symmetric. */
   readonly asymmetry: number | undefined;
   readonly kept: number | undefined;
   readonly broken: number;
@@ -58,12 +66,9 @@ interface Row {
   readonly print: Bitmap;
 }
 
-/** What a print is held against its mirror image for: of its tone less than this is other. */
-const SYMMETRIC = 0.01;
-
 async function rowOf({ drawing }: Source, picture: string | Buffer): Promise<Row> {
   const { values } = await createPipeline().run(picture, completeJob({}));
-  const { read, tone, role, frame, likeness, check, bridge } = values;
+  const { read, tone, role, fold, frame, likeness, check, bridge } = values;
   const { pixelsPerMm } = read;
   const { width, height } = role.wanted;
   const print = halfCovered(frame.openings, width, height, pixelsPerMm);
@@ -74,7 +79,7 @@ async function rowOf({ drawing }: Source, picture: string | Buffer): Promise<Row
     lengthMm: check.openings.reduce((sum, { lengthMm }) => sum + lengthMm, 0),
     bridges: bridge.bridges.map(({ from, to }) => Math.hypot(to.x - from.x, to.y - from.y)),
     stubs: Math.max(0, ends(print) - ends(role.wanted)),
-    asymmetry: off(role.wanted, read.frame) < SYMMETRIC ? off(print, read.frame) : undefined,
+    asymmetry: fold.symmetry && offImages(frame.openings, print, fold.symmetry, pixelsPerMm),
     kept: drawing && shareKept(drawing, print, read.frame, pixelsPerMm),
     broken: check.findings.filter(({ level }) => level === 'error').length,
     tone: tone.chosen?.tone === 'mixed' ? `mixed ${tone.chosen.masses}` : tone.mode,
@@ -82,17 +87,31 @@ async function rowOf({ drawing }: Source, picture: string | Buffer): Promise<Row
   };
 }
 
-/** The share of what is 1 that is other than its image, left and right of the frame's middle. */
-function off({ width, data }: Bitmap, { x, y, width: wide, height: high }: Box): number {
-  let [all, other] = [0, 0];
-  for (let j = y; j < y + high; j++) {
-    for (let i = 0; i < wide; i++) {
-      const here = data[j * width + x + i];
-      all += here;
-      other += here ^ data[j * width + x + wide - 1 - i];
+/** The largest share of a print that lies off its image by one of a pattern's isometries. */
+function offImages(
+  openings: readonly Shape[],
+  { width, height, data }: Bitmap,
+  { copies }: SymmetryPattern,
+  pixelsPerMm: number,
+): number {
+  const all = data.reduce((sum, value) => sum + value, 0);
+  const shares = copies.slice(1).map((to) => {
+    const image = halfCovered(openings.map((shape) => movedShape(shape, to)), width, height, pixelsPerMm); // prettier-ignore
+    return data.reduce((sum, value, i) => sum + (value & (1 - image.data[i])), 0) / all;
+  });
+  return Math.max(0, ...shares);
+}
+
+function movedShape({ outer, holes }: Shape, to: Isometry): Shape {
+  const moved = (outline: Outline): Outline => {
+    const coords = outline.coords.slice();
+    for (let i = 0; i < coords.length; i += 2) {
+      const { x, y } = imageOf(to, { x: outline.coords[i], y: outline.coords[i + 1] });
+      [coords[i], coords[i + 1]] = [x, y];
     }
-  }
-  return all > 0 ? other / (2 * all) : 0;
+    return { ...outline, coords };
+  };
+  return { outer: moved(outer), holes: holes.map(moved) };
 }
 
 const CELL = 220;
@@ -144,7 +163,7 @@ const LONG_MM = 8;
 const wanted = sources.filter(
   ({ name }) => words.length === 0 || words.some((word) => name.includes(word)),
 );
-say('', ['F', 'recall', 'mm', 'bridges', 'longest', 'over 8', 'stubs', 'mirror', 'strokes', 'broken']); // prettier-ignore
+say('', ['F', 'recall', 'mm', 'bridges', 'longest', 'over 8', 'stubs', 'off', 'strokes', 'broken']); // prettier-ignore
 const rows: { readonly source: Source; readonly row: Row }[] = [];
 const drawn: Buffer[][] = [];
 for (const source of wanted) {

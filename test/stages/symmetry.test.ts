@@ -116,7 +116,7 @@ describe('the symmetry of a drawing', () => {
     const blades = laid((x, y) => {
       const away = Math.hypot(x, y);
       return away < 70 && away > 8 && Math.cos(3 * (Math.atan2(x, -y) - away / 300)) > 0.3;
-    }, 60, 0, 0); // prettier-ignore
+    }, 3, 0, 0); // prettier-ignore
     const { tilt, beside } = found(blades)!;
     expect(beside).toBe('turned');
     const angle = (tilt * Math.PI) / 180;
