@@ -141,4 +141,12 @@ describe('bridges of a symmetric print', () => {
     const { bridges } = bridgedBySymmetry(two.laidOver, four, sheet, job, () => two);
     expect(directions(bridges)).toEqual([0, 90, 180, 270]);
   });
+
+  it('are not images of one another where so many would leave hardly anything', () => {
+    const way = [INNER, OUTER] as const;
+    const two = laid([across(0, way), across(180, way)]);
+    const sixteen = wedgesAbout(middle, 16, sheet);
+    const { bridges } = bridgedBySymmetry(two.laidOver, sixteen, sheet, job, () => two);
+    expect(directions(bridges)).toEqual([0, 180]);
+  });
 });

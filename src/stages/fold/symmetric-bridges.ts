@@ -328,15 +328,22 @@ export function bridgedBySymmetry<J extends MirrorBridgeJob>(
     return lay(shapes, unedited, orbits.map(designed));
   };
   const again = (given: readonly Shape[]): Bridged => lay(given, unedited, []);
-  const bridged =
+  const even =
     first.bridges.length === 0
       ? first
       : cheapestIn(pattern, laidEven(), drawnMm2(shapes, limits.isFree), limits, again);
+  // On a small card the bridges of all parts may leave hardly anything of what is drawn.
+  const isWorthIt =
+    areaLess(even.openings) >= LEAST_LEFT * areaLess(first.openings) || limits.isFree;
+  const bridged = isWorthIt ? even : first;
   const isEdited = job.bridgeEdits.length + job.bridgeFree.length > 0;
   if (!isEdited) return bridged;
   const given = bridged.bridges.map((one) => ({ ...designed(one), givesWay: true }));
   return lay(shapes, { ...job, bridgeFree: [...job.bridgeFree, ...job.moat] }, given);
 }
+
+/** Of the openings that bridges leave where nothing is made even, at least so much is left, as a share. By eye. */
+const LEAST_LEFT = 0.75;
 
 const designed = ({ from, to, widthMm }: Bridge): DesignedBridge => ({
   from,

@@ -15,6 +15,12 @@ import { symmetryVotes } from './symmetry-votes.js';
 
 /** A drawing of more parts about its middle is looked at as one of fewer: their tips are too slender to cut apart. */
 const MOST_TURNS = 16;
+/**
+ * What comes to lie on itself by one turn more is round: it asks for no number of parts, and each part would be a bridge. Two
+ * hold a ring. Common practice, no source.
+ */
+const MORE_TURNS = MOST_TURNS + 1;
+const ROUND_TURNS = 2;
 /** Lines that lie so far off their image, in mm, were meant to lie on it: a scan, a grid. By eye. */
 const TREMBLE_MM = 0.15;
 /** What lies further off is at most so much of what is dark; else somebody drew the sides unlike. By eye. */
@@ -85,7 +91,8 @@ export function symmetryOf(
     const centre = firstOf(placesFor(fit, middle, n), (at) => isLike(turnBy(at, n)) ? at : undefined); // prettier-ignore
     return centre && { n, centre };
   });
-  const { n, centre } = turned ?? { n: 1, centre: middle };
+  const { n: most, centre } = turned ?? { n: 1, centre: middle };
+  const n = most === MOST_TURNS && isLike(turnBy(centre, MORE_TURNS)) ? ROUND_TURNS : most;
   const axis = firstOf(
     axes,
     (degrees) =>
