@@ -26,7 +26,7 @@ import type { Advice } from '../stages/advice/advice.js';
 import type { Checked } from '../stages/check/check.js';
 import type { Eased } from '../stages/ease/ease.js';
 import type { KeptLikeness } from '../stages/likeness/likeness.js';
-import type { Sharing } from '../stages/tone/layers.js';
+import type { Sharing } from '../stages/tone/tone-layers.js';
 import type { CutPlan, PlanSettings } from '../stages/plan/plan.js';
 import type { Copy, Picture } from '../stages/read/read.js';
 import type { Folded } from '../stages/fold/fold.js';
@@ -767,7 +767,7 @@ export async function openLayers(
       import('../stages/tone/subject-background.js'),
       import('../stages/tone/faces.js'),
       import('../stages/widen/widen.js'),
-      import('../stages/tone/layers.js'),
+      import('../stages/tone/tone-layers.js'),
     ]);
   refuseBlank(read);
   const view = layer.layerView(read, job);

@@ -7,7 +7,7 @@ import { rasterise } from '../geometry/rasterise.js';
 import { difference } from '../geometry/regions.js';
 import { curveRestorer, flattenTracked } from '../geometry/restore-curves.js';
 import type { Point, Shape } from '../geometry/shape.js';
-import { insideMargin, sheetSize } from '../raster/placement.js';
+import { pixelsInsideMargin, sheetSize } from '../raster/placement.js';
 import type { Bitmap, Box } from '../raster/raster.js';
 import { pixelsPerMm as scaleOf, type Sheet } from '../settings/card.js';
 import { designMargin, sheetOf, type Job } from '../settings/job.js';
@@ -124,7 +124,7 @@ export function gridOf(job: Job): {
 } {
   const sheet = sheetOf(job);
   const scale = scaleOf(sheet, job.fineness);
-  return { sheet, scale, room: insideMargin(sheet, designMargin(job), scale) };
+  return { sheet, scale, room: pixelsInsideMargin(sheet, designMargin(job), scale) };
 }
 
 /**
@@ -146,7 +146,7 @@ export async function openWords(
     );
   }
   const [{ asTone }, { letter }, { withWideGaps }, { widen }, { takeRole }] = await Promise.all([
-    import('../stages/tone/layers.js'),
+    import('../stages/tone/tone-layers.js'),
     import('../stages/lettering/lettering.js'),
     import('../lettering/widened-gaps.js'),
     import('../stages/widen/widen.js'),
@@ -211,7 +211,7 @@ export async function carryUnder(
   why: string,
 ): Promise<Carried> {
   const [{ asTone }, { underneath, heldAsAbove }] = await Promise.all([
-    import('../stages/tone/layers.js'),
+    import('../stages/tone/tone-layers.js'),
     import('../stages/lettering/underneath.js'),
   ]);
   const { pixelsPerMm } = above.read;

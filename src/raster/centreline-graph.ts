@@ -1,5 +1,5 @@
 import { narrowBranches } from './narrow-branches.js';
-import { around, stepsInRing } from './neighbours.js';
+import { eightNeighbours, stepsInRing } from './neighbours.js';
 import type { Bitmap } from './raster.js';
 
 /** A place where centrelines end or meet; a closed line that meets none has one anywhere. */
@@ -94,7 +94,7 @@ function junctionClusters(
     if (count < 3 && !isSquare) continue;
     // Its neighbours too: else a line could pass it by a diagonal step.
     near.add(i);
-    for (const j of around(i, width)) if (lines.has(j)) near.add(j);
+    for (const j of eightNeighbours(i, width)) if (lines.has(j)) near.add(j);
   }
   const of = new Map<number, number>();
   const list: number[][] = [];
@@ -103,7 +103,7 @@ function junctionClusters(
     const cluster = [first];
     of.set(first, list.length);
     for (const i of cluster) {
-      for (const j of around(i, width)) {
+      for (const j of eightNeighbours(i, width)) {
         if (!near.has(j) || of.has(j)) continue;
         of.set(j, list.length);
         cluster.push(j);
@@ -131,7 +131,9 @@ function pathsBetween(
   const walk = (from: number): number[] => {
     const way: number[] = [];
     for (let at: number | undefined = from; at !== undefined;) {
-      const next: number | undefined = around(at, width).find((j) => isFree(j) && !seen.has(j));
+      const next: number | undefined = eightNeighbours(at, width).find(
+        (j) => isFree(j) && !seen.has(j),
+      );
       if (next !== undefined) {
         seen.add(next);
         way.push(next);
@@ -141,7 +143,9 @@ function pathsBetween(
     return way;
   };
   const junctionsAt = (i: number): number[] => [
-    ...new Set(around(i, width).flatMap((j) => (junctions.has(j) ? [junctions.get(j)!] : []))),
+    ...new Set(
+      eightNeighbours(i, width).flatMap((j) => (junctions.has(j) ? [junctions.get(j)!] : [])),
+    ),
   ];
   const paths: PixelPath[] = [];
   for (const first of lines.keys()) {
@@ -153,7 +157,7 @@ function pathsBetween(
     const [start, end] = [pixels[0], pixels[pixels.length - 1]];
     const [atStart, atEnd] = [junctionsAt(start), junctionsAt(end)];
     const isAlone = atStart.length === 0 && atEnd.length === 0;
-    const isClosed = isAlone && pixels.length > 4 && around(start, width).includes(end);
+    const isClosed = isAlone && pixels.length > 4 && eightNeighbours(start, width).includes(end);
     const to = pixels.length === 1 ? atEnd[1] : atEnd[0];
     paths.push({ pixels, meets: [atStart[0], to], isClosed });
   }

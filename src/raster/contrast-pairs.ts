@@ -2,7 +2,7 @@ import type { Colours } from './colours.js';
 import type { ColourEdges, Sides } from './colour-edges.js';
 import type { ContrastPair } from './decolorize.js';
 import { labOf } from './lab.js';
-import { LUMA, type Mix } from './luma.js';
+import { LUMA, type ChannelWeights } from './luma.js';
 
 /** So many edges are enough to choose a mix by … */
 const MOST_EDGES = 200;
@@ -62,15 +62,15 @@ function pairOf({ from, to }: Sides, { data }: Colours, lab: Float32Array): Cont
 }
 
 /** Whether one of two colours has more of red, of green and of blue: then it is lighter to the eye (the same paper). */
-function isOrdered(one: Mix, other: Mix): boolean {
+function isOrdered(one: ChannelWeights, other: ChannelWeights): boolean {
   return [1, -1].some((sign) => one.every((value, k) => sign * (value - other[k]) >= 0));
 }
 
-function colourAt(rgb: Uint8Array, at: number): Mix {
+function colourAt(rgb: Uint8Array, at: number): ChannelWeights {
   return [rgb[3 * at] / 255, rgb[3 * at + 1] / 255, rgb[3 * at + 2] / 255];
 }
 
-function lumaOf([red, green, blue]: Mix): number {
+function lumaOf([red, green, blue]: ChannelWeights): number {
   return LUMA[0] * red + LUMA[1] * green + LUMA[2] * blue;
 }
 

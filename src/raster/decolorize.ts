@@ -1,10 +1,10 @@
-import { LUMA, type Mix } from './luma.js';
+import { LUMA, type ChannelWeights } from './luma.js';
 
 /** Two colours whose contrast a grey is to keep. */
 export interface ContrastPair {
   /** sRGB, 0 to 1. */
-  readonly one: Mix;
-  readonly other: Mix;
+  readonly one: ChannelWeights;
+  readonly other: ChannelWeights;
   /** How far apart their greys should be, 0 to 1 … */
   readonly contrast: number;
   /** … and which should be the darker one: below 0 `one`, above 0 `other`, at 0 either. */
@@ -23,11 +23,11 @@ const SIGMA = 0.05;
 const UNWISHED = 1e-5;
 
 /** All mixes that are tried, luma first: it is taken unless another is better. */
-const mixes: readonly Mix[] = [LUMA, ...mixesFrom(LEAST)];
+const mixes: readonly ChannelWeights[] = [LUMA, ...mixesFrom(LEAST)];
 
 /** Mixes whose shares are whole tenths, none of them less than `least` tenths; 66 from 0. */
-export function mixesFrom(least: number): readonly Mix[] {
-  const all: Mix[] = [];
+export function mixesFrom(least: number): readonly ChannelWeights[] {
+  const all: ChannelWeights[] = [];
   for (let red = least; red <= STEPS - 2 * least; red++) {
     for (let green = least; green <= STEPS - least - red; green++) {
       all.push([red / STEPS, green / STEPS, (STEPS - red - green) / STEPS]);
@@ -45,7 +45,7 @@ export function mixesFrom(least: number): readonly Mix[] {
  *
  * @returns `LUMA` itself when no other is better
  */
-export function bestMix(pairs: readonly ContrastPair[]): Mix {
+export function bestMix(pairs: readonly ContrastPair[]): ChannelWeights {
   let [best, least] = [LUMA, Infinity];
   for (const mix of mixes) {
     const energy = energyOf(mix, pairs);
@@ -59,7 +59,7 @@ export function bestMix(pairs: readonly ContrastPair[]): Mix {
  * contrast or, where the order is only wished for, of one round it in either order (the paper's bimodal energy). What
  * lies beyond black and white, where a mix of shares below nothing can end, counts as contrast that is lost.
  */
-export function energyOf(mix: Mix, pairs: readonly ContrastPair[]): number {
+export function energyOf(mix: ChannelWeights, pairs: readonly ContrastPair[]): number {
   const square = 2 * SIGMA * SIGMA;
   const turning = -Math.log(UNWISHED);
   let energy = 0;
@@ -79,7 +79,7 @@ function ofEither(a: number, b: number): number {
   return Math.min(a, b) - Math.log1p(Math.exp(-Math.abs(a - b)));
 }
 
-function greyOf([red, green, blue]: Mix, mix: Mix): number {
+function greyOf([red, green, blue]: ChannelWeights, mix: ChannelWeights): number {
   return mix[0] * red + mix[1] * green + mix[2] * blue;
 }
 

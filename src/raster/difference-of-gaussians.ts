@@ -26,13 +26,13 @@ export const HAIRLINE_WIDTH = 2 * Math.sqrt((2 * Math.log(RATIO) * RATIO ** 2) /
  * @param core differences up to this many levels count as grain
  */
 export function sharpened(field: Field, sigma: number, strength: number, core: number): Field {
-  const { near, lines } = linesOf(field, sigma, core);
+  const { near, lines } = lineResponse(field, sigma, core);
   for (let i = 0; i < near.data.length; i++) near.data[i] += strength * lines.data[i];
   return near;
 }
 
 /** The two parts of `sharpened`: the blurred picture, and the difference that raises its lines, grain silenced. */
-export function linesOf(
+export function lineResponse(
   field: Field,
   sigma: number,
   core: number,

@@ -28,3 +28,8 @@ export function closed(bitmap: Bitmap, radius: number): Bitmap {
 export function opened(bitmap: Bitmap, radius: number): Bitmap {
   return dilated(eroded(bitmap, radius), radius);
 }
+
+/** What is 1 in both of two bitmaps of one size. */
+export function intersection({ width, height, data }: Bitmap, other: Bitmap): Bitmap {
+  return { width, height, data: data.map((value, i) => value & other.data[i]) };
+}

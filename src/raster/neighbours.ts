@@ -9,7 +9,7 @@ export function stepsInRing(width: number): readonly number[] {
 }
 
 /** A pixel's neighbours, those by a side first: a walk along a line then takes no short cut past a pixel of it. */
-export const around = (i: number, width: number): readonly number[] => [
+export const eightNeighbours = (i: number, width: number): readonly number[] => [
   i - width,
   i - 1,
   i + 1,

@@ -20,7 +20,7 @@ export function sheetSize(
  *
  * @param margin mm on each side; it must leave at least a pixel
  */
-export function insideMargin(
+export function pixelsInsideMargin(
   { widthMm, heightMm }: Sheet,
   margin: number,
   pixelsPerMm: number,

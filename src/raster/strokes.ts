@@ -1,5 +1,5 @@
 import type { NarrowBranch } from './narrow-branches.js';
-import { around, stepsInRing } from './neighbours.js';
+import { eightNeighbours, stepsInRing } from './neighbours.js';
 
 /** A line that a hand would draw in one go, as places in its middle, in order. */
 export interface Stroke {
@@ -61,7 +61,7 @@ function junctionsIn(lines: Pixels, width: number): Junctions {
   const near = new Set<number>();
   for (const i of lines.keys()) {
     if (linesFrom(i, lines, width) < 3) continue;
-    for (const j of within(i, JUNCTION_REACH, lines, width)) near.add(j);
+    for (const j of pixelsWithin(i, JUNCTION_REACH, lines, width)) near.add(j);
   }
   const of = new Map<number, number>();
   let count = 0;
@@ -83,7 +83,7 @@ function linesFrom(i: number, lines: Pixels, width: number): number {
   return count;
 }
 
-function within(i: number, reach: number, lines: Pixels, width: number): number[] {
+function pixelsWithin(i: number, reach: number, lines: Pixels, width: number): number[] {
   const found: number[] = [];
   for (let y = -reach; y <= reach; y++) {
     for (let x = -reach; x <= reach; x++) {
@@ -98,7 +98,7 @@ function connected(first: number, among: ReadonlySet<number>, width: number): nu
   const seen = new Set([first]);
   const found = [first];
   for (const i of found) {
-    for (const j of around(i, width)) {
+    for (const j of eightNeighbours(i, width)) {
       if (!among.has(j) || seen.has(j)) continue;
       seen.add(j);
       found.push(j);
@@ -123,7 +123,7 @@ function pathsBetween(
   const free = (i: number): boolean => lines.has(i) && !junctions.has(i);
   const seen = new Set<number>();
   const next = (i: number): number | undefined =>
-    around(i, width).find((j) => free(j) && !seen.has(j));
+    eightNeighbours(i, width).find((j) => free(j) && !seen.has(j));
   const walk = (from: number): number[] => {
     const way: number[] = [];
     for (let i = next(from); i !== undefined; i = next(i)) {
@@ -133,7 +133,7 @@ function pathsBetween(
     return way;
   };
   const junctionAt = (i: number): number | undefined => {
-    const j = around(i, width).find((one) => junctions.has(one));
+    const j = eightNeighbours(i, width).find((one) => junctions.has(one));
     return j === undefined ? undefined : junctions.get(j);
   };
   const paths: Path[] = [];
@@ -149,7 +149,7 @@ function pathsBetween(
       from === undefined &&
       to === undefined &&
       pixels.length > 2 * DIRECTION_REACH &&
-      around(start, width).includes(end);
+      eightNeighbours(start, width).includes(end);
     paths.push({ pixels, from, to, isClosed });
   }
   return paths;
@@ -316,7 +316,7 @@ function valueAt(values: Float64Array, way: Float64Array, at: number): number {
 }
 
 /** Which side of a stroke: 1 lies to the right of the way from place to place on a sheet whose y goes down. */
-export type Side = 1 | -1;
+export type StrokeSide = 1 | -1;
 
 /** Places on either side that tell a stroke's direction at one. */
 const AHEAD = 2;
@@ -325,7 +325,7 @@ const AHEAD = 2;
 export function normalAt(
   { x, y, isClosed }: Stroke,
   k: number,
-  side: Side,
+  side: StrokeSide,
 ): readonly [number, number] {
   const n = x.length;
   const at = (j: number): number => (isClosed ? (j + n) % n : Math.min(n - 1, Math.max(0, j)));

@@ -4,7 +4,7 @@ import { sauvolaLevels } from './local-mean.js';
 import type { Bitmap } from './raster.js';
 
 /** Lines of writing in a picture. */
-export interface Writing {
+export interface TextBlock {
   readonly lines: number;
   /** Letters, or words where letters touch. */
   readonly letters: number;
@@ -15,7 +15,7 @@ export interface Writing {
 }
 
 /** The box round what is dark and hangs together, in px; right and bottom are its last pixels. */
-interface Letter {
+interface DarkBox {
   readonly left: number;
   readonly top: number;
   readonly right: number;
@@ -45,8 +45,8 @@ const [STANDING, OFF_LINE] = [0.6, 0.2];
  */
 const [OTHERS, OTHER] = [0.2, 0.15];
 
-const heightOf = ({ top, bottom }: Letter): number => bottom - top + 1;
-const widthOf = ({ left, right }: Letter): number => right - left + 1;
+const heightOf = ({ top, bottom }: DarkBox): number => bottom - top + 1;
+const widthOf = ({ left, right }: DarkBox): number => right - left + 1;
 
 /**
  * Looks for lines of writing: dark things that stand side by side on a line, of like height and unlike width. That letters
@@ -57,7 +57,7 @@ const widthOf = ({ left, right }: Letter): number => right - left + 1;
  * @param tallestPx letters are no higher
  * @returns undefined where there is no line
  */
-export function findWriting(field: Field, tallestPx: number): Writing | undefined {
+export function findWriting(field: Field, tallestPx: number): TextBlock | undefined {
   const dark = darkOn(field, Math.ceil((WINDOW * tallestPx) / 2));
   const regions = findRegions(dark, 1, 8);
   const lines = linesOf(lettersOf(regions, tallestPx)).filter(isWritten);
@@ -80,8 +80,8 @@ function darkOn(field: Field, reach: number): Bitmap {
   return { width, height, data };
 }
 
-function lettersOf({ bounds, areas, count }: RegionRuns, tallestPx: number): Letter[] {
-  const letters: Letter[] = [];
+function lettersOf({ bounds, areas, count }: RegionRuns, tallestPx: number): DarkBox[] {
+  const letters: DarkBox[] = [];
   for (let k = 1; k <= count; k++) {
     const [left, top, right, bottom] = bounds.subarray(4 * k, 4 * k + 4);
     const letter = { left, top, right, bottom, area: areas[k] };
@@ -93,16 +93,16 @@ function lettersOf({ bounds, areas, count }: RegionRuns, tallestPx: number): Let
 }
 
 /** Each letter with the one that stands next on its right, and so on, from those that have none on their left. */
-function linesOf(letters: readonly Letter[]): Letter[][] {
+function linesOf(letters: readonly DarkBox[]): DarkBox[][] {
   const byLeft = letters.toSorted((a, b) => a.left - b.left);
   const next = byLeft.map((letter, i) => nextTo(letter, byLeft, i + 1));
   const isFirst = new Uint8Array(byLeft.length).fill(1);
   for (const after of next) if (after >= 0) isFirst[after] = 0;
   const seen = new Uint8Array(byLeft.length);
-  const lines: Letter[][] = [];
+  const lines: DarkBox[][] = [];
   byLeft.forEach((_, first) => {
     if (isFirst[first] === 0) return;
-    const line: Letter[] = [];
+    const line: DarkBox[] = [];
     for (let i = first; i >= 0 && seen[i] === 0; i = next[i]) {
       seen[i] = 1;
       line.push(byLeft[i]);
@@ -113,7 +113,7 @@ function linesOf(letters: readonly Letter[]): Letter[][] {
 }
 
 /** The nearest on the right, by its place in the list; -1 where none is near. */
-function nextTo(letter: Letter, byLeft: readonly Letter[], from: number): number {
+function nextTo(letter: DarkBox, byLeft: readonly DarkBox[], from: number): number {
   const high = heightOf(letter);
   for (let i = from; i < byLeft.length; i++) {
     const other = byLeft[i];
@@ -126,7 +126,7 @@ function nextTo(letter: Letter, byLeft: readonly Letter[], from: number): number
   return -1;
 }
 
-function isWritten(line: readonly Letter[]): boolean {
+function isWritten(line: readonly DarkBox[]): boolean {
   if (line.length < FEWEST) return false;
   const high = median(line.map(heightOf));
   const foot = median(line.map(({ bottom }) => bottom));

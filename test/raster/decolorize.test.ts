@@ -1,11 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { bestMix, energyOf, mixesFrom, type ContrastPair } from '../../src/raster/decolorize.js';
-import { LUMA, mixed, type Mix } from '../../src/raster/luma.js';
+import { LUMA, mixed, type ChannelWeights } from '../../src/raster/luma.js';
 import { seeded } from '../support/bitmaps.js';
 
 function pairsBy(seed: number, count: number): readonly ContrastPair[] {
   const random = seeded(seed);
-  const colour = (): Mix => [random(), random(), random()];
+  const colour = (): ChannelWeights => [random(), random(), random()];
   return Array.from({ length: count }, () => ({
     one: colour(),
     other: colour(),
@@ -50,9 +50,10 @@ describe('bestMix', () => {
 
   it('keeps an order that must be kept', () => {
     for (const order of [-1, 1]) {
-      const [one, other]: Mix[] = [[0.9, 0.2, 0.2], [0.2, 0.6, 0.2]]; // prettier-ignore
+      const [one, other]: ChannelWeights[] = [[0.9, 0.2, 0.2], [0.2, 0.6, 0.2]]; // prettier-ignore
       const mix = bestMix([{ one, other, contrast: 0.4, order, isLoose: false }]);
-      const grey = ([red, green, blue]: Mix) => mix[0] * red + mix[1] * green + mix[2] * blue;
+      const grey = ([red, green, blue]: ChannelWeights) =>
+        mix[0] * red + mix[1] * green + mix[2] * blue;
       expect(order * (grey(one) - grey(other))).toBeCloseTo(0.4, 1);
     }
   });
@@ -60,8 +61,9 @@ describe('bestMix', () => {
 
 describe('energyOf', () => {
   /** Their E(g), term by term, σ 0.05 (equations 2 and 3), from memory; constant factors add the same to every mix. */
-  function bySource(mix: Mix, pairs: readonly ContrastPair[]): number {
-    const grey = (colour: Mix) => colour.reduce((sum, value, k) => sum + value * mix[k], 0);
+  function bySource(mix: ChannelWeights, pairs: readonly ContrastPair[]): number {
+    const grey = (colour: ChannelWeights) =>
+      colour.reduce((sum, value, k) => sum + value * mix[k], 0);
     const normal = (off: number) => Math.exp(-(off ** 2) / (2 * 0.05 ** 2));
     return pairs.reduce((sum, { one, other, contrast, order, isLoose }) => {
       const apart = grey(one) - grey(other);
@@ -76,7 +78,9 @@ describe('energyOf', () => {
     // Contrasts so small that the paper's own exponentials do not run out of numbers.
     const pairs = pairsBy(7, 40).map((pair) => ({
       ...pair,
-      other: pair.one.map((value, k) => 0.8 * value + 0.2 * pair.other[k]) as unknown as Mix,
+      other: pair.one.map(
+        (value, k) => 0.8 * value + 0.2 * pair.other[k],
+      ) as unknown as ChannelWeights,
       contrast: pair.contrast / 4,
       order: pair.isLoose ? 0 : pair.order,
     }));

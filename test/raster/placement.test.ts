@@ -1,7 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { parseCard, pixelsPerMm } from '../../src/settings/card.js';
-import { centredCover, centredWhole, insideMargin, sheetSize } from '../../src/raster/placement.js';
+import {
+  centredCover,
+  centredWhole,
+  pixelsInsideMargin,
+  sheetSize,
+} from '../../src/raster/placement.js';
 
 const side = fc.integer({ min: 1, max: 20_000 });
 const roomSide = fc.integer({ min: 1, max: 4000 });
@@ -21,7 +26,7 @@ describe('the sheet in pixels', () => {
   ])('%s with %f mm of margin', (card, margin, width, height, inside) => {
     const sheet = parseCard(card);
     expect(sheetSize(sheet, 10)).toEqual({ width, height });
-    expect(insideMargin(sheet, margin, 10)).toEqual(inside);
+    expect(pixelsInsideMargin(sheet, margin, 10)).toEqual(inside);
   });
 
   it('a sheet of a metre has coarser pixels, and no more of them than were promised', () => {
@@ -29,7 +34,7 @@ describe('the sheet in pixels', () => {
     const scale = pixelsPerMm(sheet);
     const { width, height } = sheetSize(sheet, scale);
     expect(width * height).toBeLessThanOrEqual(16_000_000);
-    const inside = insideMargin(sheet, 12, scale);
+    const inside = pixelsInsideMargin(sheet, 12, scale);
     expect(inside.x).toBeGreaterThanOrEqual(12 * scale);
     expect(inside.x + inside.width).toBeLessThanOrEqual((1000 - 12) * scale);
   });

@@ -51,7 +51,7 @@ export function readEdits(film: ErodedFilm, limits: EditLimits): EditsRead {
     }
     const tie = tieOf(film, edit, limits);
     if (tie.weight < TOUCH_MM2) {
-      unused.push({ index, at: middleOf(edit), why: 'no-opening' });
+      unused.push({ index, at: middleOfBridge(edit), why: 'no-opening' });
       return;
     }
     ties.push(tie);
@@ -71,7 +71,7 @@ function tieOf(
 
 const pointOf = ([x, y]: Place): Point => ({ x, y });
 
-function middleOf({ from, to }: { readonly from: Place; readonly to: Place }): Point {
+function middleOfBridge({ from, to }: { readonly from: Place; readonly to: Place }): Point {
   return { x: (from[0] + to[0]) / 2, y: (from[1] + to[1]) / 2 };
 }
 

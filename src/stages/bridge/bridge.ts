@@ -232,7 +232,7 @@ function withDesigned(
     const between = drawn.filter(({ tie, givesWay }) => givesWay && joinSame(given, tie));
     return between
       .map(({ tie }) => tie)
-      .toSorted((a, b) => apart(a, given) - apart(b, given))
+      .toSorted((a, b) => tieDistance(a, given) - tieDistance(b, given))
       .slice(0, 1);
   });
   const wished = drawn
@@ -249,7 +249,7 @@ function joinSame(a: Tie, b: Tie): boolean {
   return Math.min(a.from, a.to) === Math.min(b.from, b.to) && Math.max(a.from, a.to) === Math.max(b.from, b.to); // prettier-ignore
 }
 
-const apart = (a: Tie, b: Tie): number =>
+const tieDistance = (a: Tie, b: Tie): number =>
   Math.hypot(
     a.seenFrom.x + a.seenTo.x - b.seenFrom.x - b.seenTo.x,
     a.seenFrom.y + a.seenTo.y - b.seenFrom.y - b.seenTo.y,

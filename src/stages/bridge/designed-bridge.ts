@@ -18,7 +18,7 @@ export interface DesignedBridge {
 const BEYOND_MM = 0.15;
 
 /** A place beside a strip's middle line: how far along it, and how far to the right of it, in mm. */
-interface Beside {
+interface EndOffset {
   readonly on: number;
   readonly off: number;
 }
@@ -31,16 +31,16 @@ export function withEndsAtHand(tie: Tie, { from, to, lines = [[from, to]] }: Des
   const length = Math.hypot(to.x - from.x, to.y - from.y);
   if (length === 0 || (tie.from !== 0 && tie.to !== 0)) return tie;
   const [dx, dy] = [(to.x - from.x) / length, (to.y - from.y) / length];
-  const beside = ({ x, y }: Point): Beside => ({
+  const beside = ({ x, y }: Point): EndOffset => ({
     on: (x - from.x) * dx + (y - from.y) * dy,
     off: (x - from.x) * dy - (y - from.y) * dx,
   });
-  const at = ({ on, off }: Beside): Point => ({
+  const at = ({ on, off }: EndOffset): Point => ({
     x: from.x + on * dx + off * dy,
     y: from.y + on * dy - off * dx,
   });
   const half = tie.widthMm / 2;
-  const corners = (end: 0 | 1): readonly [Beside, Beside] => {
+  const corners = (end: 0 | 1): readonly [EndOffset, EndOffset] => {
     const isHeld = (end === 0 ? tie.from : tie.to) !== 0;
     const over = isHeld
       ? () => beside(end === 0 ? tie.start : tie.end).on
@@ -54,7 +54,7 @@ export function withEndsAtHand(tie: Tie, { from, to, lines = [[from, to]] }: Des
     ];
   };
   const [[left, right], [endLeft, endRight]] = [corners(0), corners(1)];
-  const middle = (a: Beside, b: Beside): Point => at({ on: (a.on + b.on) / 2, off: 0 });
+  const middle = (a: EndOffset, b: EndOffset): Point => at({ on: (a.on + b.on) / 2, off: 0 });
   return {
     ...tie,
     start: middle(left, right),
@@ -66,7 +66,7 @@ export function withEndsAtHand(tie: Tie, { from, to, lines = [[from, to]] }: Des
 }
 
 /** The straight end of a strip that goes beyond some places of it: how far along it is, by how far aside. */
-function lineBeyond(places: readonly Beside[], way: 1 | -1): (off: number) => number {
+function lineBeyond(places: readonly EndOffset[], way: 1 | -1): (off: number) => number {
   const sorted = places.toSorted((a, b) => a.off - b.off);
   const [first, last] = [sorted[0], sorted[sorted.length - 1]];
   const rise = last.off > first.off ? (last.on - first.on) / (last.off - first.off) : 0;

@@ -1,3 +1,4 @@
+import { boundsOf, type Bounds } from '../../geometry/bounding-box.js';
 import { flatten } from '../../geometry/flatten.js';
 import { holds } from '../../geometry/regions.js';
 import { signedArea } from '../../geometry/signed-area.js';
@@ -18,15 +19,8 @@ export interface Islands {
 export interface Hole {
   readonly outline: Outline;
   readonly polygon: Float64Array;
-  readonly box: Extent;
+  readonly box: Bounds;
   readonly area: number;
-}
-
-interface Extent {
-  readonly minX: number;
-  readonly minY: number;
-  readonly maxX: number;
-  readonly maxY: number;
 }
 
 /** Tells the islands that no bridge can hold, and those that the bitmap hides, from the others. */
@@ -53,15 +47,7 @@ export function holesOf(openings: readonly Shape[]): Hole[] {
 
 function measureHole(outline: Outline): Hole {
   const polygon = flatten(outline);
-  let [minX, minY, maxX, maxY] = [Infinity, Infinity, -Infinity, -Infinity];
-  for (let i = 0; i < polygon.length; i += 2) {
-    minX = Math.min(minX, polygon[i]);
-    maxX = Math.max(maxX, polygon[i]);
-    minY = Math.min(minY, polygon[i + 1]);
-    maxY = Math.max(maxY, polygon[i + 1]);
-  }
-  const area = Math.abs(signedArea(polygon));
-  return { outline, polygon, box: { minX, minY, maxX, maxY }, area };
+  return { outline, polygon, box: boundsOf(polygon), area: Math.abs(signedArea(polygon)) };
 }
 
 /** A place in mm in each film region that does not come to the sheet's edge and has a core. */
@@ -92,8 +78,8 @@ function heldRegions({ bitmap, pixelsPerMm, cores }: ErodedFilm): { x: number; y
 export function innermost(holes: readonly Hole[], x: number, y: number): Hole | undefined {
   let best: Hole | undefined;
   for (const hole of holes) {
-    const { minX, minY, maxX, maxY } = hole.box;
-    if (x < minX || x > maxX || y < minY || y > maxY) continue;
+    const { left, top, right, bottom } = hole.box;
+    if (x < left || x > right || y < top || y > bottom) continue;
     if ((!best || hole.area < best.area) && holds(hole.polygon, x, y)) best = hole;
   }
   return best;
@@ -105,9 +91,9 @@ function hasCore(
   holes: readonly Hole[],
   { bitmap, cores, pixelsPerMm }: ErodedFilm,
 ): boolean {
-  const { minX, minY, maxX, maxY } = hole.box;
-  for (let j = Math.floor(minY * pixelsPerMm); j <= maxY * pixelsPerMm; j++) {
-    for (let i = Math.floor(minX * pixelsPerMm); i <= maxX * pixelsPerMm; i++) {
+  const { left, top, right, bottom } = hole.box;
+  for (let j = Math.floor(top * pixelsPerMm); j <= bottom * pixelsPerMm; j++) {
+    for (let i = Math.floor(left * pixelsPerMm); i <= right * pixelsPerMm; i++) {
       if (cores[j * bitmap.width + i] === 0) continue;
       const place = innermost(holes, (i + 0.5) / pixelsPerMm, (j + 0.5) / pixelsPerMm);
       if (place === hole) return true;

@@ -2,7 +2,8 @@ import type { Sheet } from '../../settings/card.js';
 import { cubicOf, curvatureAt, pointAt, speedAt } from '../../geometry/cubic.js';
 import { findNecks, type Neck } from '../../geometry/necks.js';
 import type { Outline, Point, Shape } from '../../geometry/shape.js';
-import type { Bounds } from '../../geometry/bounding-box.js';
+import { insideOfMargin, type Bounds } from '../../geometry/bounding-box.js';
+import { distance, midpoint } from '../../geometry/points.js';
 import { comesNear, roomBehind, spread, type Push } from '../../geometry/spread.js';
 import { looksPerCurve } from '../../geometry/tight-turns.js';
 import type { Job } from '../../settings/job.js';
@@ -52,7 +53,7 @@ export function mend(openings: readonly Shape[], sheet: Sheet, job: MendSettings
   }
 }
 
-interface Widened {
+interface MendedNecks {
   readonly shapes: readonly Shape[];
   readonly pushed: readonly Pushed[];
   /** What is short in the end. */
@@ -70,12 +71,12 @@ function widened(
   given: readonly Neck[],
   sheet: Sheet,
   job: MendSettings,
-): Widened {
+): MendedNecks {
   const limits = widthLimitsOf(job);
-  const box = insideOf(sheet, job);
+  const box = insideOfMargin(sheet, job.margin);
   const pushed: Pushed[] = [];
   let shapes = openings;
-  let best: Widened | undefined;
+  let best: MendedNecks | undefined;
   let least = Infinity;
   for (let round = 0; ; round++) {
     const short = findNecks(shapes, sheet, limits)
@@ -101,10 +102,6 @@ function widened(
   }
 }
 
-function insideOf({ widthMm, heightMm }: Sheet, { margin }: MendSettings): Bounds {
-  return { left: margin, top: margin, right: widthMm - margin, bottom: heightMm - margin };
-}
-
 /**
  * Two finds no further apart, in mm, are of one neck, or of one bend: the next one lies a narrowest strip or opening
  * away at the least.
@@ -112,16 +109,10 @@ function insideOf({ widthMm, heightMm }: Sheet, { margin }: MendSettings): Bound
 const SAME_PLACE_MM = 1;
 
 function isNear(a: Neck, b: Neck): boolean {
-  return a.region === b.region && apart(middleOf(a), middleOf(b)) < SAME_PLACE_MM;
+  return a.region === b.region && distance(middleOf(a), middleOf(b)) < SAME_PLACE_MM;
 }
 
-function middleOf({ from, to }: Pick<Neck, 'from' | 'to'>): Point {
-  return { x: (from.x + to.x) / 2, y: (from.y + to.y) / 2 };
-}
-
-function apart(a: Point, b: Point): number {
-  return Math.hypot(a.x - b.x, a.y - b.y);
-}
+const middleOf = ({ from, to }: Pick<Neck, 'from' | 'to'>): Point => midpoint(from, to);
 
 function spreadShape(shape: Shape, pushes: readonly Push[], box: Bounds): Shape {
   const outer = spread(shape.outer, pushes, box);
@@ -243,9 +234,9 @@ function tightened(
   const were = before.flatMap(outlinesOf).flatMap((outline) => tightPlaces(outline, least));
   const causes = bent
     .flatMap((outline) => tightPlaces(outline, least))
-    .filter((place) => !were.some((was) => apart(was, place) < SAME_PLACE_MM))
+    .filter((place) => !were.some((was) => distance(was, place) < SAME_PLACE_MM))
     .map((place) => {
-      const far = ({ push }: Pushed): number => apart(middleOf(push), place) / push.reachMm;
+      const far = ({ push }: Pushed): number => distance(middleOf(push), place) / push.reachMm;
       return pushed.reduce((a, b) => (far(b) < far(a) ? b : a)).neck;
     });
   return causes.filter((neck, k) => causes.findIndex((other) => isNear(neck, other)) === k);

@@ -6,7 +6,7 @@ export interface MeasuredStrip {
   /** Its middle line, in px. */
   readonly line: LineSegment;
   /** Between which shares of its length, 0 to 1, it is seen. */
-  readonly seen: Stretch;
+  readonly seen: EdgeSection;
   readonly widthMm: number;
   /** Its middle line crosses no opening, nor a corner at which two openings touch. */
   readonly neck: boolean;
@@ -15,7 +15,7 @@ export interface MeasuredStrip {
 }
 
 /** A part of a line, as shares of its length, 0 to 1. */
-interface Stretch {
+interface EdgeSection {
   readonly first: number;
   readonly last: number;
 }
@@ -82,7 +82,7 @@ export function measureStrip(
 function costOfBridge(
   film: ErodedFilm,
   line: LineSegment,
-  crossing: Stretch,
+  crossing: EdgeSection,
   { opening, damage }: Covered,
   widthMm: number,
   narrow: number,
@@ -119,7 +119,7 @@ export function measureGivenStrip(
   grown: number,
 ): MeasuredStrip {
   const width = widthMm * film.pixelsPerMm;
-  const before = openBeyond(film, turned(given), grown);
+  const before = openBeyond(film, reversed(given), grown);
   const after = openBeyond(film, given, grown);
   const line = withSquareEnds(film, lengthened(given, before, after), width, radius);
   const { opening, stretch } = coveredBy(film, line, width);
@@ -127,7 +127,7 @@ export function measureGivenStrip(
   return { line, seen, widthMm, neck: false, cost: opening };
 }
 
-function turned({ x0, y0, x1, y1 }: LineSegment): LineSegment {
+function reversed({ x0, y0, x1, y1 }: LineSegment): LineSegment {
   return { x0: x1, y0: y1, x1: x0, y1: y0 };
 }
 
@@ -168,7 +168,7 @@ function withSquareEnds(
   width: number,
   radius: number,
 ): LineSegment {
-  const before = squareEnd(film, turned(line), width, radius);
+  const before = squareEnd(film, reversed(line), width, radius);
   const after = squareEnd(film, line, width, radius);
   return lengthened(line, before, after);
 }
@@ -197,7 +197,7 @@ function stepsAlong({ x0, y0, x1, y1 }: LineSegment): number {
 }
 
 /** Between where the middle line comes onto an opening first and where it leaves one last; undefined if it never does. */
-function crossingOf(film: ErodedFilm, line: LineSegment): Stretch | undefined {
+function crossingOf(film: ErodedFilm, line: LineSegment): EdgeSection | undefined {
   const { x0, y0, x1, y1 } = line;
   const steps = stepsAlong(line);
   let first = -1;
@@ -233,7 +233,7 @@ function isThroughCorner(film: ErodedFilm, line: LineSegment): boolean {
 interface Covered {
   readonly opening: number;
   readonly damage: number;
-  readonly stretch: Stretch;
+  readonly stretch: EdgeSection;
 }
 
 function coveredBy(film: ErodedFilm, line: LineSegment, width: number): Covered {
@@ -273,7 +273,7 @@ function coveredBy(film: ErodedFilm, line: LineSegment, width: number): Covered 
 function continuedSides(
   film: ErodedFilm,
   line: LineSegment,
-  { first, last }: Stretch,
+  { first, last }: EdgeSection,
   widthMm: number,
 ): number {
   const { pixelsPerMm } = film;
@@ -306,7 +306,7 @@ function continuedSides(
 function sliversBeside(
   film: ErodedFilm,
   line: LineSegment,
-  { first, last }: Stretch,
+  { first, last }: EdgeSection,
   edge: number,
   narrow: number,
 ): number {

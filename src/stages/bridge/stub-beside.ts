@@ -116,10 +116,10 @@ interface Wall {
   readonly meets: (line: (away: number) => number) => Aside | undefined;
 }
 
-type Look = (away: number, off: number) => boolean;
+type OpenTest = (away: number, off: number) => boolean;
 
 function followed(
-  isOpen: Look,
+  isOpen: OpenTest,
   { first, last, gap }: { readonly first: number; readonly last: number; readonly gap: number },
   pixelsPerMm: number,
 ): Wall {
@@ -149,7 +149,7 @@ function followed(
 
 /** The corner at which a wall turns away, if another opening begins behind it: where that one's edge meets the wall. */
 function cornerAt(
-  isOpen: Look,
+  isOpen: OpenTest,
   away: number,
   off: number,
   first: number,

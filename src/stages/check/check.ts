@@ -14,7 +14,7 @@ export type { Finding } from './finding.js';
 export type { Checked } from './measure.js';
 
 /** What became of what a person looks for: parts of the picture, and faces. */
-interface Told {
+interface CheckInput {
   readonly survived: Survival | null;
   readonly advice: Advice | null;
   readonly faces: FacesKept | null;
@@ -29,7 +29,7 @@ interface Told {
 /** What was measured, with what would help against the loss of parts and of faces told along with it. */
 export function check(
   measured: Checked,
-  { survived, advice, faces, facesWhy, subject = {}, fewer }: Told,
+  { survived, advice, faces, facesWhy, subject = {}, fewer }: CheckInput,
   sheet: Sheet,
   job: Pick<Job, 'card' | 'repeat' | 'fold' | 'tool'>,
 ): Checked {

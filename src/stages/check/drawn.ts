@@ -57,12 +57,15 @@ export function rootOf(regions: RegionRuns): number {
 
 export const outlinesOf = ({ outer, holes }: Shape): readonly Outline[] => [outer, ...holes];
 
-export function placeOf(i: number, { bitmap, pixelsPerMm }: Redrawn): readonly [number, number] {
+export function pixelCentre(
+  i: number,
+  { bitmap, pixelsPerMm }: Redrawn,
+): readonly [number, number] {
   const { width } = bitmap;
   return [((i % width) + 0.5) / pixelsPerMm, (Math.floor(i / width) + 0.5) / pixelsPerMm];
 }
 
-export function middleOf({ from, to }: Neck): readonly [number, number] {
+export function neckMiddle({ from, to }: Neck): readonly [number, number] {
   return [(from.x + to.x) / 2, (from.y + to.y) / 2];
 }
 

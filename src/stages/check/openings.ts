@@ -3,7 +3,7 @@ import { perimeter } from '../../geometry/perimeter.js';
 import { withoutRegisterMarks } from '../../geometry/register-marks.js';
 import { signedArea } from '../../geometry/signed-area.js';
 import type { Shape } from '../../geometry/shape.js';
-import { isSheetEdge, middleOf, outlinesOf, saidWidth, type Redrawn } from './drawn.js';
+import { isSheetEdge, neckMiddle, outlinesOf, saidWidth, type Redrawn } from './drawn.js';
 import type { Finding } from './finding.js';
 
 /** The area of an opening, and the length of all its outlines. */
@@ -35,7 +35,7 @@ export function narrowOpenings({ necks, job }: Redrawn): Finding[] {
       const message = neck.allOver
         ? `An opening is ${narrow} all over: ${saidWidth(neck)} at its widest.`
         : `An opening has a neck of ${saidWidth(neck)}, ${narrow}.`;
-      return { level: 'error', code: 'narrow-opening', message, at: middleOf(neck) };
+      return { level: 'error', code: 'narrow-opening', message, at: neckMiddle(neck) };
     });
 }
 

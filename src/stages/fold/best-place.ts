@@ -10,7 +10,7 @@ import { matchOf } from '../../raster/likeness.js';
 import { decimated } from '../../raster/sampled.js';
 import type { Bitmap } from '../../raster/raster.js';
 import type { Job } from '../../settings/job.js';
-import { laidInto, type Drawn, type PicturePlace } from './place.js';
+import { laidInto, type DrawnContent, type PicturePlace } from './place.js';
 
 /** What the widths leave of a bitmap, at any scale. */
 export type KeepWidths = (bitmap: Bitmap, pixelsPerMm: number) => Bitmap;
@@ -46,7 +46,7 @@ interface PlaceLimits {
  * `matchOf` counts it).
  */
 export function bestPlace(
-  drawn: Drawn,
+  drawn: DrawnContent,
   pattern: FoldPattern,
   limits: PlaceLimits,
   keepWidths: KeepWidths,
@@ -74,7 +74,7 @@ export function bestPlace(
 }
 
 /** Where the outline of what is drawn runs, as x, y pairs in mm from the middle of it. */
-function outlinePlaces({ bitmap, content, pixelsPerMm }: Drawn): Float64Array {
+function outlinePlaces({ bitmap, content, pixelsPerMm }: DrawnContent): Float64Array {
   const { weight, width } = outlineOf(bitmap);
   const [x, y] = [content.x + content.width / 2, content.y + content.height / 2];
   const places: number[] = [];
@@ -126,7 +126,7 @@ function shareInRoom(
 
 /** Everything that one comparison of a place needs, at the coarse scale. */
 interface Bench {
-  readonly drawn: Drawn;
+  readonly drawn: DrawnContent;
   readonly raster: FoldRaster;
   readonly room: Bitmap;
   readonly everywhere: Bitmap;
@@ -138,7 +138,7 @@ interface Bench {
 }
 
 function benchOf(
-  { bitmap, content, pixelsPerMm }: Drawn,
+  { bitmap, content, pixelsPerMm }: DrawnContent,
   pattern: FoldPattern,
   limits: PlaceLimits,
 ): Bench {
@@ -214,14 +214,18 @@ function reached(packet: Bitmap, { copy }: FoldRaster): Bitmap {
 }
 
 /** Places to compare: in a panel upright and on its side, in its middle and over its folds; in a wedge all round. */
-function candidatePlaces(drawn: Drawn, pattern: FoldPattern, limits: PlaceLimits): PicturePlace[] {
+function candidatePlaces(
+  drawn: DrawnContent,
+  pattern: FoldPattern,
+  limits: PlaceLimits,
+): PicturePlace[] {
   return pattern.outline.length === 4
     ? placesInPanel(drawn, pattern, limits)
     : placesInWedge(drawn, pattern, limits);
 }
 
 function placesInPanel(
-  { content, pixelsPerMm }: Drawn,
+  { content, pixelsPerMm }: DrawnContent,
   { outline, mirrors }: FoldPattern,
   { margin }: PlaceLimits,
 ): PicturePlace[] {
@@ -257,7 +261,7 @@ function placesInPanel(
 }
 
 function placesInWedge(
-  { content, pixelsPerMm }: Drawn,
+  { content, pixelsPerMm }: DrawnContent,
   { outline, layers }: FoldPattern,
   { margin }: PlaceLimits,
 ): PicturePlace[] {

@@ -4,10 +4,12 @@ import {
   type FoldPattern,
   type SymmetryPattern,
 } from '../../geometry/fold-pattern.js';
+import { insideOfMargin } from '../../geometry/bounding-box.js';
 import { foldRaster, roomInPacket, unfoldedBitmap } from '../../geometry/unfold-bitmap.js';
 import { designMargin, type Job } from '../../settings/job.js';
 import { Problem } from '../../settings/problem.js';
-import { insideMargin } from '../../raster/placement.js';
+import { intersection } from '../../raster/morphology.js';
+import { pixelsInsideMargin } from '../../raster/placement.js';
 import type { Bitmap } from '../../raster/raster.js';
 import type { Picture } from '../read/read.js';
 import type { Repeated } from '../repeat/repeat.js';
@@ -19,13 +21,13 @@ import { symmetryOf } from './symmetry.js';
 /** The tone picture of the opened sheet, and how it comes out of the packet. */
 export interface Folded extends Repeated {
   /** Undefined where the sheet is not folded. */
-  readonly fold?: Laid;
+  readonly fold?: LaidInPacket;
   /** Of a sheet that is not folded: the mirrors of what is drawn, which all that follows keeps to. */
   readonly symmetry?: SymmetryPattern;
 }
 
 /** How a sheet is folded and what was laid into the packet. */
-export interface Laid {
+export interface LaidInPacket {
   readonly pattern: FoldPattern;
   /** Of a stencil: 1 where an opening of the packet keeps all its images inside the margin. */
   readonly room?: Bitmap;
@@ -86,7 +88,7 @@ export function fold(
   if (!pattern) return evened(repeated, picture, job);
   const { width, height } = repeated.bitmap;
   const raster = foldRaster(pattern, width, height, pixelsPerMm);
-  const room = roomOn(pattern, raster, pixelsPerMm, insideOf(sheet, job));
+  const room = roomOn(pattern, raster, pixelsPerMm, insideOfMargin(sheet, designMargin(job)));
   const laid = symmetry?.isWhole
     ? laidDrawing(
         foldedDrawing(repeated.bitmap, pattern, raster, pixelsPerMm),
@@ -94,7 +96,7 @@ export function fold(
         symmetry.share,
       )
     : laidPart(repeated.bitmap, picture, { pattern, room, job, keepWidths });
-  const packet = within(laid.bitmap, room);
+  const packet = intersection(laid.bitmap, room);
   if (!packet.data.includes(1)) {
     throw new Problem(
       'Nothing dark of the picture lies in the packet',
@@ -104,7 +106,7 @@ export function fold(
   }
   return {
     bitmap: unfoldedBitmap(packet, raster),
-    frame: insideMargin(sheet, designMargin(job), pixelsPerMm),
+    frame: pixelsInsideMargin(sheet, designMargin(job), pixelsPerMm),
     motifs: pattern.layers,
     fold: { pattern, ...(job.as === 'stencil' && { room }), ...laid.told },
   };
@@ -136,16 +138,7 @@ function evened(
 
 interface LaidBitmap {
   readonly bitmap: Bitmap;
-  readonly told: Omit<Laid, 'pattern' | 'room'>;
-}
-
-function insideOf({ widthMm, heightMm }: Picture['sheet'], job: FoldJob) {
-  const margin = designMargin(job);
-  return { left: margin, top: margin, right: widthMm - margin, bottom: heightMm - margin };
-}
-
-function within(bitmap: Bitmap, room: Bitmap): Bitmap {
-  return { ...bitmap, data: bitmap.data.map((value, i) => value & room.data[i]) };
+  readonly told: Omit<LaidInPacket, 'pattern' | 'room'>;
 }
 
 function laidPart(

@@ -11,7 +11,7 @@ export interface PicturePlace {
 }
 
 /** A picture in dark and light, and the box of its dark parts. */
-export interface Drawn {
+export interface DrawnContent {
   readonly bitmap: Bitmap;
   /** In px, on the grid of the bitmap. */
   readonly content: Box;
@@ -41,7 +41,7 @@ export function contentBox({ width, data }: Bitmap, frame: Box): Box {
  * @param pixelsPerMm of the room's grid
  */
 export function laidInto(
-  { bitmap, content, pixelsPerMm: from }: Drawn,
+  { bitmap, content, pixelsPerMm: from }: DrawnContent,
   { x, y, scale, degrees }: PicturePlace,
   room: Bitmap,
   pixelsPerMm = from,
@@ -64,7 +64,7 @@ export function laidInto(
 
 /** Where a place of the picture, in px, comes to lie, in mm on the sheet. */
 export function placeInPacket(
-  { content, pixelsPerMm }: Omit<Drawn, 'bitmap'>,
+  { content, pixelsPerMm }: Omit<DrawnContent, 'bitmap'>,
   { x, y, scale, degrees }: PicturePlace,
   [u, v]: readonly [number, number],
 ): readonly [number, number] {
@@ -77,7 +77,7 @@ export function placeInPacket(
 /** A print of the opened sheet as it is where the picture lies, on the picture's own pixels: `laidInto` the other way. */
 export function takenOut(
   print: Bitmap,
-  drawn: Omit<Drawn, 'bitmap'>,
+  drawn: Omit<DrawnContent, 'bitmap'>,
   place: PicturePlace,
   frame: Box,
 ): Bitmap {

@@ -1,3 +1,4 @@
+import { intersection } from '../../raster/morphology.js';
 import type { SymmetryPattern } from '../../geometry/fold-pattern.js';
 import {
   foldRaster,
@@ -9,7 +10,7 @@ import {
 import type { Bitmap, Box } from '../../raster/raster.js';
 import type { RegionEdit } from '../../settings/edits.js';
 import type { Widened } from '../widen/widen.js';
-import type { Laid } from './fold.js';
+import type { LaidInPacket } from './fold.js';
 import { regionOrbits, unusedOf } from './edits.js';
 
 /**
@@ -19,7 +20,7 @@ import { regionOrbits, unusedOf } from './edits.js';
  * @param keep keeps the widths, with edits of regions
  */
 export function widenedOnFold(
-  { pattern, room }: Pick<Laid, 'pattern' | 'room'>,
+  { pattern, room }: Pick<LaidInPacket, 'pattern' | 'room'>,
   pixelsPerMm: number,
   regionEdits: readonly RegionEdit[],
   keep: (regionEdits: readonly RegionEdit[]) => Widened,
@@ -30,7 +31,7 @@ export function widenedOnFold(
   const raster = foldRaster(pattern, width, height, pixelsPerMm);
   return {
     ...widened,
-    bitmap: unfoldedBitmap(room ? within(widened.bitmap, room) : widened.bitmap, raster),
+    bitmap: unfoldedBitmap(room ? intersection(widened.bitmap, room) : widened.bitmap, raster),
     unusedEdits: unusedOf(widened.unusedEdits, of),
   };
 }
@@ -80,9 +81,4 @@ function rasterIn(raster: FoldRaster, { x, y, width, height }: Box): FoldRaster 
   };
   const source = raster.source.map((from, i) => (from >= 0 && isIn(from) && isIn(i) ? from : -1));
   return { ...raster, source, copy: raster.copy.map((copy, i) => (source[i] < 0 ? -1 : copy)) };
-}
-
-/** What widening has drawn beyond the packet's room is film again. */
-function within(bitmap: Bitmap, room: Bitmap): Bitmap {
-  return { ...bitmap, data: bitmap.data.map((value, i) => value & room.data[i]) };
 }

@@ -1,3 +1,4 @@
+import { insideOfMargin } from '../../geometry/bounding-box.js';
 import type { Area, BridgeEdit } from '../../settings/edits.js';
 import type { Sheet } from '../../settings/card.js';
 import type { Job } from '../../settings/job.js';
@@ -23,7 +24,6 @@ import { bridgeMiddle } from './film-regions.js';
 import { areaOrbits, bridgeOrbits, unusedOf } from './edits.js';
 import {
   begunElsewhere,
-  insideMargin,
   symmetricShapes,
   unreached,
   type FoldedSheet,
@@ -286,7 +286,7 @@ const limitsOf = (
   finish,
   isFree: job.as === 'mask',
   tightestTurn: finish === 'exact' ? job.tightestTurn : 0,
-  ...insideMargin(sheet, job),
+  inside: insideOfMargin(sheet, job.margin),
 });
 
 type MirrorBridgeJob = Pick<

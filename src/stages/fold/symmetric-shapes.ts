@@ -1,4 +1,4 @@
-import type { Bounds } from '../../geometry/bounding-box.js';
+import { insideOfMargin, type Bounds } from '../../geometry/bounding-box.js';
 import { flatten } from '../../geometry/flatten.js';
 import { copyAt, tilted, type SymmetryPattern } from '../../geometry/fold-pattern.js';
 import type { Outline, Shape } from '../../geometry/shape.js';
@@ -108,7 +108,7 @@ export function easedOnFold<T extends Pick<Traced, 'shapes'>>(
   const eased = easeAll(
     isTurned ? traced : { ...traced, shapes: shownBy(traced.shapes, pattern, copy, isFree) },
   );
-  const folded = { isFree, tightestTurn, ...insideMargin(sheet, job) };
+  const folded = { isFree, tightestTurn, inside: insideOfMargin(sheet, job.margin) };
   const shapes = firstOf(begunElsewhere(pattern), (each) =>
     symmetricShapes(eased.shapes, { ...folded, pattern: each }, copy),
   );
@@ -151,13 +151,3 @@ function shownBy(
 /** A copy in the middle of a strip: at its ends curves are eased into what lies beyond. */
 const evenCopy = ({ centre, layers }: SymmetryPattern): number =>
   !centre && layers > 2 ? layers >> 1 : 0;
-
-/** The box that a stencil's openings keep to, and a mask itself. */
-export function insideMargin(
-  { widthMm, heightMm }: Sheet,
-  { margin }: Pick<Job, 'margin'>,
-): Required<Pick<FoldedSheet, 'inside'>> {
-  return {
-    inside: { left: margin, top: margin, right: widthMm - margin, bottom: heightMm - margin },
-  };
-}

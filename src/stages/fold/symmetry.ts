@@ -87,18 +87,18 @@ export function symmetryOf(
     return isLikeToo;
   };
   const fit = fitOn(bitmap, pixelsPerMm);
-  const turned = firstOf(turns, (n) => {
+  const rotation = firstOf(turns, (n) => {
     const centre = firstOf(placesFor(fit, middle, n), (at) => isLike(turnBy(at, n)) ? at : undefined); // prettier-ignore
     return centre && { n, centre };
   });
-  const { n: most, centre } = turned ?? { n: 1, centre: middle };
+  const { n: most, centre } = rotation ?? { n: 1, centre: middle };
   const n = most === MOST_TURNS && isLike(turnBy(centre, MORE_TURNS)) ? ROUND_TURNS : most;
   const axis = firstOf(
     axes,
     (degrees) =>
     firstOf(axesFor(fit, { at: centre, degrees }, n), (each) => isLike(mirrorIn(each)) ? each : undefined), // prettier-ignore
   );
-  if (!axis && !turned) return undefined;
+  if (!axis && !rotation) return undefined;
   const place = axis?.at ?? centre;
   const [x, y] = [place.x / pixelsPerMm, place.y / pixelsPerMm];
   const begins = axis ? 0 : beginning(bitmap, centre, n);

@@ -10,7 +10,7 @@ import type { Point, Shape } from '../../geometry/shape.js';
 import { signedArea } from '../../geometry/signed-area.js';
 import { isBeyondMirror, packetChains, type PacketChain } from '../../geometry/unfold-outlines.js';
 import type { FramedDesign } from '../frame/frame.js';
-import type { Laid } from '../fold/fold.js';
+import type { LaidInPacket } from '../fold/fold.js';
 import { placeTackDabs } from './tack-dabs.js';
 
 /** A place where the blade enters, and which way it goes, a vector of length 1. */
@@ -65,7 +65,7 @@ const ROUNDING_MM2 = 0.05;
  */
 export function packCuts(
   { openings }: Pick<FramedDesign, 'openings'>,
-  laid: Laid | undefined,
+  laid: LaidInPacket | undefined,
   { sheet, pixelsPerMm }: { readonly sheet: Sheet; readonly pixelsPerMm: number },
   job: PacketJob,
   finish: keyof typeof TOLERANCE_MM = 'exact',

@@ -4,7 +4,7 @@ import { labelRegions } from '../../raster/labels.js';
 import type { Bitmap } from '../../raster/raster.js';
 import type { Job } from '../../settings/job.js';
 import type { Picture } from '../read/read.js';
-import type { Laid } from '../fold/fold.js';
+import type { LaidInPacket } from '../fold/fold.js';
 import type { Role } from '../role/role.js';
 
 /** What became of an opening that scissors could not reach, and where it lay, in mm on the sheet. */
@@ -36,7 +36,7 @@ const MOST_MOVED_MM = 6;
 export function reach(
   role: Role,
   { pixelsPerMm }: Pick<Picture, 'pixelsPerMm'>,
-  laid: Pick<Laid, 'pattern' | 'room'> | undefined,
+  laid: Pick<LaidInPacket, 'pattern' | 'room'> | undefined,
   job: ReachJob,
 ): Reached {
   if (!laid || job.tool !== 'scissors') return { ...role, changes: [] };

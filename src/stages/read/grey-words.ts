@@ -1,7 +1,7 @@
 import type { Sides } from '../../raster/colour-edges.js';
 import type { Colours } from '../../raster/colours.js';
 import { labOf } from '../../raster/lab.js';
-import { mixed, type Mix } from '../../raster/luma.js';
+import { mixed, type ChannelWeights } from '../../raster/luma.js';
 
 /** Less colourful than this, in L*a*b*, is called grey. */
 const GREY = 12;
@@ -23,7 +23,7 @@ const NAMES: readonly (readonly [upTo: number, name: string])[] = [
  *
  * @param edges where luma was not enough
  */
-export function sayMix(edges: readonly Sides[], colours: Colours, mix: Mix): string {
+export function sayMix(edges: readonly Sides[], colours: Colours, mix: ChannelWeights): string {
   const lab = labOf(colours);
   const grey = mixed(colours.data, mix);
   const sides = edges.map(({ from, to }) => (grey[from] < grey[to] ? [from, to] : [to, from]));

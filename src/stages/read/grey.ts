@@ -2,7 +2,7 @@ import { colourEdges } from '../../raster/colour-edges.js';
 import type { Colours } from '../../raster/colours.js';
 import { contrastPairs } from '../../raster/contrast-pairs.js';
 import { bestMix } from '../../raster/decolorize.js';
-import { LUMA, mixed, type Mix } from '../../raster/luma.js';
+import { LUMA, mixed, type ChannelWeights } from '../../raster/luma.js';
 import { sharpOn } from './decoding.js';
 import { sayMix } from './grey-words.js';
 
@@ -41,7 +41,7 @@ export async function greyOf(colours: Colours): Promise<Grey> {
 }
 
 interface ChosenMix {
-  readonly mix: Mix;
+  readonly mix: ChannelWeights;
   readonly why: string;
 }
 

@@ -2,7 +2,12 @@ import { pixelsPerMm, type Sheet } from '../../settings/card.js';
 import { sheetOf, type Job } from '../../settings/job.js';
 import { PERCENT_ROUNDING } from '../../settings/marks.js';
 import { Problem, THE_PICTURE } from '../../settings/problem.js';
-import { centredCover, centredWhole, insideMargin, sheetSize } from '../../raster/placement.js';
+import {
+  centredCover,
+  centredWhole,
+  pixelsInsideMargin,
+  sheetSize,
+} from '../../raster/placement.js';
 import type { Colours } from '../../raster/colours.js';
 import type { Box, Gray } from '../../raster/raster.js';
 import { readBytes } from './file.js';
@@ -73,7 +78,7 @@ export async function readPicture(source: string | Uint8Array, job: ReadJob): Pr
   );
   const sheet = sheetOf(job);
   const scale = pixelsPerMm(sheet, job.fineness);
-  const room = insideMargin(sheet, job.margin, scale);
+  const room = pixelsInsideMargin(sheet, job.margin, scale);
   const { part, frame, fit, symmetry } = await placementOf(opened, room, scale, job);
   const rgb = await opened.shown(part, frame, fit);
   const colours = { width: frame.width, height: frame.height, data: rgb };

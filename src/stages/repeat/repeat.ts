@@ -1,5 +1,5 @@
 import type { Job } from '../../settings/job.js';
-import { insideMargin } from '../../raster/placement.js';
+import { pixelsInsideMargin } from '../../raster/placement.js';
 import type { Bitmap, Box } from '../../raster/raster.js';
 import type { Picture } from '../read/read.js';
 import { motifPlaces, type MotifPlace } from './places.js';
@@ -33,7 +33,7 @@ export function repeat(
 ): Repeated {
   const { repeat: arrangement, motifEdge } = job;
   if (arrangement === 'none') return { bitmap, frame, motifs: 1 };
-  const room = insideMargin(sheet, job.margin, pixelsPerMm);
+  const room = pixelsInsideMargin(sheet, job.margin, pixelsPerMm);
   const gapPx = job.motifGap * pixelsPerMm;
   const places = motifPlaces(frame, gapPx, room, { repeat: arrangement, motifEdge });
   const data = new Uint8Array(bitmap.data.length);

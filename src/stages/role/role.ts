@@ -1,6 +1,6 @@
 import type { Area } from '../../settings/edits.js';
 import { designMargin, type Job } from '../../settings/job.js';
-import { insideMargin } from '../../raster/placement.js';
+import { pixelsInsideMargin } from '../../raster/placement.js';
 import type { Bitmap, Box } from '../../raster/raster.js';
 import type { Picture } from '../read/read.js';
 import type { Repeated } from '../repeat/repeat.js';
@@ -86,7 +86,7 @@ const GLUE_EDGE_MM = 1;
 /** The beads are the film, as a mask's dark parts are; they are one piece as they are drawn. */
 function glueLine({ bitmap }: Repeated, { sheet, pixelsPerMm }: SheetPlace): Role {
   const { width, height, data } = bitmap;
-  const inner = insideMargin(sheet, GLUE_EDGE_MM, pixelsPerMm);
+  const inner = pixelsInsideMargin(sheet, GLUE_EDGE_MM, pixelsPerMm);
   const wanted = data.map((glue) => 1 - glue);
   const framed = new Uint8Array(width * height);
   for (let y = inner.y; y < inner.y + inner.height; y++) {

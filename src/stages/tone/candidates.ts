@@ -16,7 +16,7 @@ import { localTone } from './local.js';
 import { withLostContours } from './lost-contours.js';
 import { mixOf, mixedTones } from './mixed.js';
 import { autoTone } from './one-level.js';
-import { overviewPicture, type Decision, type Framed, type ToneJob } from './view.js';
+import { overviewPicture, type Decision, type PictureInBox, type ToneJob } from './view.js';
 
 /** The settings that make a tone; `best` takes the mix of lines and masses place by place. */
 export type ToneSettings = { readonly tone: 'auto' | 'local' | 'edges' | 'best' } | Mixed;
@@ -127,7 +127,7 @@ const COST_OF_NOTHING = 2;
  * each place
  */
 export function rankTones(
-  picture: Framed,
+  picture: PictureInBox,
   ground: ToneGround,
   job: ToneJob,
   tried: readonly (Plain | Mixed)[],
@@ -204,9 +204,9 @@ interface Ranked extends MatchedTone {
 const byScore = (a: Ranked, b: Ranked): number => b.choice.score - a.choice.score;
 
 function decide(
-  picture: Framed,
+  picture: PictureInBox,
   ground: ToneGround,
-  small: Framed,
+  small: PictureInBox,
   job: ToneJob,
   tried: readonly (Plain | Mixed)[],
 ): Decision[] {
@@ -220,7 +220,7 @@ function decide(
 export function judged(
   settings: ToneSettings,
   finished: Bitmap,
-  { frame, pixelsPerMm }: Framed,
+  { frame, pixelsPerMm }: PictureInBox,
   contours: PictureContours,
   facesLost = 0,
   costOfLack = COST_OF_LACK,

@@ -18,7 +18,7 @@ import { histogramOf, otsu } from '../../raster/histogram.js';
 import { closed, dilated, opened } from '../../raster/morphology.js';
 import { partOf } from '../../raster/part.js';
 import type { Bitmap } from '../../raster/raster.js';
-import type { Framed, ToneJob } from './view.js';
+import type { PictureInBox, ToneJob } from './view.js';
 
 /** The marks that a face is drawn by, and what of it the picture has. */
 export interface MarkedFace {
@@ -79,7 +79,7 @@ const CALM_MM = 0.6;
  * the picture does not have darker is not drawn, and a face with no room for any mark is left out, and one in profile.
  */
 export function markFaces(
-  picture: Framed,
+  picture: PictureInBox,
   faces: readonly Face[],
   { narrowestOpening, narrowestStrip, smallestOpening }: FacesJob,
 ): readonly MarkedFace[] {
@@ -87,7 +87,7 @@ export function markFaces(
   return faces.flatMap((face) => markFace(picture, face, limits) ?? []);
 }
 
-function markFace(picture: Framed, face: Face, limits: MarkLimits): MarkedFace | undefined {
+function markFace(picture: PictureInBox, face: Face, limits: MarkLimits): MarkedFace | undefined {
   if (face.widthMm > LARGEST * limits.opening || isInProfile(face.landmarks)) return undefined;
   const window = windowOf(picture, face);
   if (!window) return undefined;
@@ -200,7 +200,7 @@ function marksOf(
   const strip = (limits.strip + ROOM_MM) * window.pixelsPerMm;
   // A mouth under a moustache has no room of its own: a hand draws both as one.
   if (moustache) made.set('mouth', closed(unionOf([mouth, moustache]), strip / 2));
-  const placed = apart(made, landmarks, strip, MOST_MOVED * widthPx);
+  const placed = separated(made, landmarks, strip, MOST_MOVED * widthPx);
   const up = direction(landmarks[8], landmarks[27]);
   // Brows and nose are drawn where there is room for them; one brow without the other would be a raised one.
   const raised = (names: readonly FeatureName[], most: number): void => {
@@ -263,7 +263,7 @@ function besideAll(
 }
 
 /** Eyes and mouth with a strip of film between each two, moved a little where it takes that. */
-function apart(
+function separated(
   made: ReadonlyMap<FeatureName, Bitmap>,
   landmarks: readonly Point[],
   strip: number,

@@ -5,7 +5,7 @@ import { dilated, opened } from '../../raster/morphology.js';
 import type { Bitmap } from '../../raster/raster.js';
 import { judged, type ToneChoice, type ToneSettings, type WidenAtScale } from './candidates.js';
 import type { ToneGround } from './ground.js';
-import { overviewBitmap, overviewPicture, type Framed } from './view.js';
+import { overviewBitmap, overviewPicture, type PictureInBox } from './view.js';
 
 /** What it costs when all that is cut of a drawing is lines run together to masses: by eye, on drawings of waves and hair. */
 const COST_OF_MASS = 0.5;
@@ -34,7 +34,7 @@ export function judgeDrawing(
   settings: ToneSettings,
   tone: Bitmap,
   drawn: Bitmap,
-  picture: Framed,
+  picture: PictureInBox,
   { view: { factor }, contours }: ToneGround,
   finish: WidenAtScale,
 ): ToneChoice {

@@ -1,7 +1,7 @@
 import * as kernels from '../../kernels/generated.js';
 import { bilateral } from '../../raster/bilateral.js';
 import { gaussianBlur } from '../../raster/blur.js';
-import { linesOf, softThreshold } from '../../raster/difference-of-gaussians.js';
+import { lineResponse, softThreshold } from '../../raster/difference-of-gaussians.js';
 import { squaredDistance } from '../../raster/distance.js';
 import type { Field } from '../../raster/field.js';
 import { blurBothAlong, edgeTangentFlow } from '../../raster/edge-tangent-flow.js';
@@ -19,7 +19,7 @@ import type { Decision, ToneJob } from './view.js';
 // stencils over the open photographs and samples (`npm run likeness`).
 
 /** How much is drawn, and how: shares from 0 to 1. */
-export interface Mix {
+export interface LinesAndMasses {
   /** 0 lines alone, 1 masses alone. */
   readonly masses: number;
   /** 0 the large shapes alone, 1 all that can be cut. */
@@ -27,7 +27,7 @@ export interface Mix {
 }
 
 /** The mix that settings in percent ask for. */
-export function mixOf({ masses, detail }: Mix): Mix {
+export function mixOf({ masses, detail }: LinesAndMasses): LinesAndMasses {
   return { masses: masses / 100, detail: detail / 100 };
 }
 
@@ -93,7 +93,7 @@ export function mixedTones(
   ground: ToneGround,
   shows: Box,
   job: ToneJob,
-  mixes: readonly Mix[],
+  mixes: readonly LinesAndMasses[],
 ): Decision[] {
   const { field, factor, pixelsPerMm } = ground.view;
   const small = SMALL * job.smallestOpening * pixelsPerMm ** 2;
@@ -122,7 +122,7 @@ function blended(from: Field, to: Field, share: Field): Field {
 function drawnAll(
   { view, contours }: ToneGround,
   job: ToneJob,
-  mixes: readonly Mix[],
+  mixes: readonly LinesAndMasses[],
   small: number,
 ): Field[] {
   const { pixelsPerMm } = view;
@@ -143,7 +143,7 @@ function drawnAll(
   const near = [0, PLAIN].map((least) => nearContours(contours, least));
   return mixes.map((mix) => {
     const soft = softThreshold(mixed(parts.get(mix.detail)!, mix), 0, SOFTNESS);
-    const calm = gaussianBlur(soft, between(CONTOUR, mix.detail) * scale);
+    const calm = gaussianBlur(soft, interpolatedRange(CONTOUR, mix.detail) * scale);
     return founded(calm, near, pixelsPerMm, small, mix.masses >= MASSES_WHOLE);
   });
 }
@@ -174,15 +174,15 @@ function partsOf(
   scale: number,
   sigma: number,
 ): MixLayers {
-  const simple = bilateral(full, between(SIMPLIFIED, detail) * scale, ALIKE);
-  const { near, lines } = linesOf(simple, sigma, GRAIN);
+  const simple = bilateral(full, interpolatedRange(SIMPLIFIED, detail) * scale, ALIKE);
+  const { near, lines } = lineResponse(simple, sigma, GRAIN);
   const masses = pointwise(near.data, [levels.data], (values, [off], n) =>
     kernels.subtract(values, off, n),
   );
   return { masses: { ...near, data: masses }, lines };
 }
 
-function mixed({ masses, lines }: MixLayers, mix: Mix): Field {
+function mixed({ masses, lines }: MixLayers, mix: LinesAndMasses): Field {
   const strength = STRENGTH * (1 - mix.masses);
   const share = Math.min(1, mix.masses / MASSES_WHOLE);
   const bare = (1 - share) * BARE;
@@ -227,7 +227,8 @@ function founded(
   return { width, height, data };
 }
 
-const between = ([none, all]: Range, share: number): number => none + (all - none) * share;
+const interpolatedRange = ([none, all]: Range, share: number): number =>
+  none + (all - none) * share;
 
 function neighbourhoods(detail: number, scale: number): number[] {
   const narrowest = NARROWEST[0] * (NARROWEST[1] / NARROWEST[0]) ** detail;

@@ -20,7 +20,7 @@ import { groundOf, overview, type ToneGround, type PictureContours } from './gro
 import { localTone } from './local.js';
 import { mixOf, mixedTones } from './mixed.js';
 import { autoTone, levelTone } from './one-level.js';
-import type { Decision, Framed, ToneJob } from './view.js';
+import type { Decision, PictureInBox, ToneJob } from './view.js';
 
 export type { ToneChoice, ToneSettings } from './candidates.js';
 
@@ -72,7 +72,7 @@ export function tone(
 
 /** What is decided by looking at the picture: a level given is taken at its word. */
 function looked(
-  picture: Framed,
+  picture: PictureInBox,
   ground: ToneGround,
   mode: Exclude<ToneJob['tone'], 'level'>,
   job: ToneJob,
@@ -87,7 +87,7 @@ function looked(
 }
 
 /** All the tones that a person may choose from, carried through to what can be cut; the best first. */
-export function rankAll(picture: Framed, job: ToneJob, carry: Carry): readonly ToneChoice[] {
+export function rankAll(picture: PictureInBox, job: ToneJob, carry: Carry): readonly ToneChoice[] {
   const { mode } = choiceFor(picture);
   return rankTones(picture, groundOf(picture, job), job, allChoices, mode, carry).map(
     ({ choice }) => choice,
@@ -95,10 +95,10 @@ export function rankAll(picture: Framed, job: ToneJob, carry: Carry): readonly T
 }
 
 /** What a picture is taken for: several stages ask. */
-const choiceFor = memoizeLast((picture: Framed) => choose(overview(picture)));
+const choiceFor = memoizeLast((picture: PictureInBox) => choose(overview(picture)));
 
 /** Whether a picture is told to be a photograph. */
-export function looksLikeAPhotograph(picture: Framed): boolean {
+export function looksLikeAPhotograph(picture: PictureInBox): boolean {
   return choiceFor(picture).mode === 'photograph';
 }
 
@@ -109,7 +109,7 @@ interface Decided extends Omit<Tone, 'bitmap' | 'contours'> {
 const modes: Readonly<
   Record<
     Tone['mode'],
-    { decide: (picture: Framed, job: ToneJob, ground: ToneGround) => Decision; why: string }
+    { decide: (picture: PictureInBox, job: ToneJob, ground: ToneGround) => Decision; why: string }
   >
 > = {
   auto: { decide: autoTone, why: 'As asked, one level parts the whole picture: auto.' },
@@ -125,12 +125,17 @@ const modes: Readonly<
   },
 };
 
-function decided(mode: Tone['mode'], picture: Framed, ground: ToneGround, job: ToneJob): Decided {
+function decided(
+  mode: Tone['mode'],
+  picture: PictureInBox,
+  ground: ToneGround,
+  job: ToneJob,
+): Decided {
   return { mode, why: modes[mode].why, decision: modes[mode].decide(picture, job, ground) };
 }
 
 function best(
-  picture: Framed,
+  picture: PictureInBox,
   ground: ToneGround,
   { mode, why }: ReturnType<typeof choose>,
   job: ToneJob,
@@ -152,7 +157,7 @@ const GOOD_ENOUGH = 0.93;
  * as the coarse ranking finds it.
  */
 function bestOfDrawing(
-  picture: Framed,
+  picture: PictureInBox,
   ground: ToneGround,
   { mode, why }: { readonly mode: 'auto' | 'local'; readonly why: string },
   job: ToneJob,
@@ -180,7 +185,7 @@ function bestOfDrawing(
 }
 
 function asChosen(
-  picture: Framed,
+  picture: PictureInBox,
   ground: ToneGround,
   why: string,
   job: ToneJob,
@@ -216,7 +221,7 @@ function keeps({ settings, likeness }: ToneChoice, of: 'Of' | 'But of' = 'Of'): 
 /** Darker than this, of 255, an even picture is black. */
 const BLACK = 32;
 
-function evenTone({ frame }: Framed, lightness: number, mode: Tone['mode']): Decided {
+function evenTone({ frame }: PictureInBox, lightness: number, mode: Tone['mode']): Decided {
   const dark = lightness < BLACK;
   const factor = Math.max(frame.width, frame.height);
   return {

@@ -21,7 +21,7 @@ export type ToneJob = Pick<
 >;
 
 /** What tone needs of a picture. */
-export type Framed = Pick<Picture, 'gray' | 'frame' | 'pixelsPerMm' | 'shows'>;
+export type PictureInBox = Pick<Picture, 'gray' | 'frame' | 'pixelsPerMm' | 'shows'>;
 
 /** The picture inside its frame, lightness 0 to 255, on a grid that may be coarser than the sheet's. */
 export interface View {
@@ -45,7 +45,11 @@ export const PIXELS = 1.5;
  * The view on the coarsest grid on which `mm` still spans `pixels` pixels: for who smooths to that scale there
  * is nothing finer to lose.
  */
-export function viewOf({ gray, frame, pixelsPerMm }: Framed, mm: number, pixels: number): View {
+export function viewOf(
+  { gray, frame, pixelsPerMm }: PictureInBox,
+  mm: number,
+  pixels: number,
+): View {
   const factor = Math.max(1, Math.floor((mm * pixelsPerMm) / pixels));
   return { field: fieldOf(gray, frame, factor), pixelsPerMm: pixelsPerMm / factor, factor };
 }
@@ -54,29 +58,31 @@ export function viewOf({ gray, frame, pixelsPerMm }: Framed, mm: number, pixels:
 const RIM = 2;
 
 /** The picture alone, with a rim of film round it, on a grid `factor` times coarser. */
-export const overviewPicture = memoizeLast((picture: Framed, factor: number): Framed => {
-  const { gray, frame, pixelsPerMm, shows } = picture;
-  const field = fieldOf(gray, frame, factor);
-  const [width, height] = [field.width + 2 * RIM, field.height + 2 * RIM];
-  const data = new Uint8Array(width * height).fill(255);
-  for (let y = 0; y < field.height; y++) {
-    for (let x = 0; x < field.width; x++) {
-      data[(y + RIM) * width + x + RIM] = field.data[y * field.width + x] + 0.5;
+export const overviewPicture = memoizeLast(
+  (picture: PictureInBox, factor: number): PictureInBox => {
+    const { gray, frame, pixelsPerMm, shows } = picture;
+    const field = fieldOf(gray, frame, factor);
+    const [width, height] = [field.width + 2 * RIM, field.height + 2 * RIM];
+    const data = new Uint8Array(width * height).fill(255);
+    for (let y = 0; y < field.height; y++) {
+      for (let x = 0; x < field.width; x++) {
+        data[(y + RIM) * width + x + RIM] = field.data[y * field.width + x] + 0.5;
+      }
     }
-  }
-  return {
-    gray: { width, height, data },
-    frame: { x: RIM, y: RIM, width: field.width, height: field.height },
-    pixelsPerMm: pixelsPerMm / factor,
-    shows,
-  };
-});
+    return {
+      gray: { width, height, data },
+      frame: { x: RIM, y: RIM, width: field.width, height: field.height },
+      pixelsPerMm: pixelsPerMm / factor,
+      shows,
+    };
+  },
+);
 
 /** A tone on the grid of an overview of its picture. */
 export function overviewBitmap(
   tone: Bitmap,
-  { frame }: Framed,
-  small: Framed,
+  { frame }: PictureInBox,
+  small: PictureInBox,
   factor: number,
 ): Bitmap {
   const { width, height } = small.gray;

@@ -1,7 +1,7 @@
 import type { Bitmap } from '../../raster/raster.js';
 import { stampDisc } from '../../raster/stamp.js';
-import { normalAt, type Side, type Stroke } from '../../raster/strokes.js';
-import type { Run } from './lost-strokes.js';
+import { normalAt, type StrokeSide, type Stroke } from '../../raster/strokes.js';
+import type { StrokeSection } from './lost-strokes.js';
 import { nearestPlaces, type NearestPlaces } from './nearest-places.js';
 
 /** The room that strokes side by side need, in px. */
@@ -23,7 +23,7 @@ export interface Amalgamated {
 }
 
 /** The drawing in the making. */
-interface Drawing {
+interface GrowingDrawing {
   readonly from: Bitmap;
   readonly data: Uint8Array;
   readonly strokes: readonly Stroke[];
@@ -49,10 +49,10 @@ interface Drawing {
 export function amalgamate(
   bitmap: Bitmap,
   strokes: readonly Stroke[],
-  lost: readonly Run[],
+  lost: readonly StrokeSection[],
   limits: StrokeLimits,
 ): Amalgamated {
-  const drawing: Drawing = {
+  const drawing: GrowingDrawing = {
     from: bitmap,
     data: bitmap.data.slice(),
     strokes,
@@ -75,7 +75,7 @@ export function amalgamate(
 }
 
 /** Whether the greater part of a run is one with another stroke already. */
-function isDone({ stroke, first, count }: Run, { merged }: Drawing): boolean {
+function isDone({ stroke, first, count }: StrokeSection, { merged }: GrowingDrawing): boolean {
   const own = merged[stroke];
   let done = 0;
   for (let k = first; k < first + count; k++) done += own[k % own.length];
@@ -83,9 +83,9 @@ function isDone({ stroke, first, count }: Run, { merged }: Drawing): boolean {
 }
 
 /** The strip of film along one side of a stroke, by place. */
-interface Strip {
+interface GapStrip {
   readonly stroke: number;
-  readonly side: Side;
+  readonly side: StrokeSide;
   readonly first: number;
   /** What lies beyond it, place after place. */
   readonly beyond: readonly (Beyond | undefined)[];
@@ -103,7 +103,7 @@ interface Beyond {
 
 /** What a strip would give. */
 interface Weighed {
-  readonly strip: Strip;
+  readonly strip: GapStrip;
   /** Places that face a stroke which is not one with another yet. */
   readonly free: number;
   /** Places that lack room, or nearly. */
@@ -118,7 +118,7 @@ const AS_FREE = 0.8;
 const AS_NARROW_PX = 1;
 
 /** The strip beside a run that is given up for it; undefined where there is room on both sides. */
-function narrowerStrip(run: Run, drawing: Drawing): Strip | undefined {
+function narrowerStrip(run: StrokeSection, drawing: GrowingDrawing): GapStrip | undefined {
   const sides = ([1, -1] as const)
     .map((side) => weighed(run, side, drawing))
     .filter(({ lacking }) => lacking > 0)
@@ -129,7 +129,7 @@ function narrowerStrip(run: Run, drawing: Drawing): Strip | undefined {
   return (isOther ? second : first)?.strip;
 }
 
-function weighed(run: Run, side: Side, drawing: Drawing): Weighed {
+function weighed(run: StrokeSection, side: StrokeSide, drawing: GrowingDrawing): Weighed {
   const strip = stripBeside(run, side, drawing);
   const near = strip.beyond.flatMap((there) => (there && isNear(there, drawing) ? [there] : []));
   if (!near.some(({ lack }) => lack > 0)) return { strip, free: 0, lacking: 0, lack: 0 };
@@ -140,10 +140,10 @@ function weighed(run: Run, side: Side, drawing: Drawing): Weighed {
   return { strip, free: free.length, lacking: near.length, lack };
 }
 
-const isNear = ({ lack }: Beyond, { limits }: Drawing): boolean => lack > -limits.spare;
+const isNear = ({ lack }: Beyond, { limits }: GrowingDrawing): boolean => lack > -limits.spare;
 
 /** The strip beside a run, and on to both sides as far as there is no room. */
-function stripBeside(run: Run, side: Side, drawing: Drawing): Strip {
+function stripBeside(run: StrokeSection, side: StrokeSide, drawing: GrowingDrawing): GapStrip {
   const { stroke } = run;
   const { x, isClosed } = drawing.strokes[stroke];
   const n = x.length;
@@ -164,7 +164,7 @@ function stripBeside(run: Run, side: Side, drawing: Drawing): Strip {
 /** Half the width of the dabs that a strip is filled with: they overlap from place to place where strokes bend. */
 const DAB_PX = 2.5;
 
-function giveUp({ stroke, side, first, beyond: places }: Strip, drawing: Drawing): void {
+function giveUp({ stroke, side, first, beyond: places }: GapStrip, drawing: GrowingDrawing): void {
   const { from, data, strokes, merged } = drawing;
   const { x, y } = strokes[stroke];
   // A stroke that comes back beside itself, as a spiral does, is merged with itself turn by turn: each turn once.
@@ -195,7 +195,7 @@ function markRound(merged: Uint8Array, place: number): void {
 }
 
 /** Draws a run, and the strokes beside it, just as wide as an opening has to be: then nothing has to be widened. */
-function exaggerate({ stroke, first, count }: Run, drawing: Drawing): void {
+function exaggerate({ stroke, first, count }: StrokeSection, drawing: GrowingDrawing): void {
   const { from, data, strokes, limits } = drawing;
   const draw = ({ x, y }: Stroke, k: number): void => {
     stampDisc(data, from.width, from.height, x[k], y[k], limits.opening / 2, 1);
@@ -214,7 +214,12 @@ function exaggerate({ stroke, first, count }: Run, drawing: Drawing): void {
 const RAY_STEP_PX = 0.5;
 
 /** Looks square to a stroke, across the film beside it, as far as an opening there could lack room. */
-function beyond(stroke: number, k: number, side: Side, drawing: Drawing): Beyond | undefined {
+function beyond(
+  stroke: number,
+  k: number,
+  side: StrokeSide,
+  drawing: GrowingDrawing,
+): Beyond | undefined {
   const { from, strokes, limits, near } = drawing;
   const { x, y, halfWidth } = strokes[stroke];
   const [nx, ny] = normalAt(strokes[stroke], k, side);

@@ -16,7 +16,7 @@ import {
 import type { Rule, Rules } from './rules.js';
 
 /** A picture in which nothing is too thin or too small, and what that took out. */
-export interface Kept {
+export interface WidthsKept {
   readonly bitmap: Bitmap;
   /** Dark specks that were too small to cut and became film. */
   readonly specksDropped: number;
@@ -58,7 +58,7 @@ const MOST_ROUNDS = 200;
  * let each have its way in turn, then film wins: it may only grow until nothing is too thin. That ends, since each
  * round changes some pixel, and from then on no film is taken away but whole islands, and there are only so many.
  */
-export function keepWidths(drawn: Bitmap, rules: Rules): Kept {
+export function keepWidths(drawn: Bitmap, rules: Rules): WidthsKept {
   const { width, height } = drawn;
   const { film, opening, inside } = rules;
   const tiles = tilesWithOpenings(drawn);
@@ -116,7 +116,7 @@ function noteChange({ changed, width }: WidenState, i: number, reach: number): v
 }
 
 /** Takes out what is both too small and too short to become anything. */
-function dropSpecks(work: WidenState, { film, opening }: Rules): Omit<Kept, 'bitmap'> {
+function dropSpecks(work: WidenState, { film, opening }: Rules): Omit<WidthsKept, 'bitmap'> {
   const hopeless =
     (rule: Rule, share: number) =>
     (area: number, extent: number): boolean =>
@@ -263,13 +263,13 @@ function stampInside(
 ): number {
   const { width, height, data } = work;
   const reach = Math.floor(radius);
-  const x = within(i % width, bounds.x + reach, bounds.x + bounds.width - 1 - reach);
-  const y = within(Math.floor(i / width), bounds.y + reach, bounds.y + bounds.height - 1 - reach);
+  const x = clamped(i % width, bounds.x + reach, bounds.x + bounds.width - 1 - reach);
+  const y = clamped(Math.floor(i / width), bounds.y + reach, bounds.y + bounds.height - 1 - reach);
   noteChange(work, i, 2 * reach + 1);
   return stampDisc(data, width, height, x, y, radius, value);
 }
 
-function within(value: number, least: number, most: number): number {
+function clamped(value: number, least: number, most: number): number {
   return Math.min(Math.max(value, least), Math.max(least, most));
 }
 

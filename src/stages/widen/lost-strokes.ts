@@ -3,7 +3,7 @@ import type { Bitmap } from '../../raster/raster.js';
 import type { Stroke } from '../../raster/strokes.js';
 
 /** Places of a stroke, one after the other; in a closed one they may go on beyond its end, at its beginning. */
-export interface Run {
+export interface StrokeSection {
   /** The stroke's number. */
   readonly stroke: number;
   readonly first: number;
@@ -19,7 +19,7 @@ export function lostRuns(
   print: Bitmap,
   near: number,
   least: number,
-): Run[] {
+): StrokeSection[] {
   const squared = squaredDistance(print, 1, near + 1);
   return strokes.flatMap(({ x, y, isClosed }, stroke) => {
     const isLost = Array.from(x, (_, k) => {

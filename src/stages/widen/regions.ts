@@ -46,7 +46,7 @@ export function withKept(
     const { labels, areas } = labelRegions(bitmap, value, value === 1 ? 8 : 4);
     const { area, radius } = least[value];
     if (areas[labels[i]] >= SPARE * area) continue;
-    const { x, y } = middleOf(labels, labels[i], bitmap.width);
+    const { x, y } = centroidOf(labels, labels[i], bitmap.width);
     const reach = Math.max(radius, SPARE * Math.sqrt(area / Math.PI));
     const within = (place: number, first: number, size: number): number =>
       Math.min(Math.max(place, first + Math.ceil(reach)), first + size - 1 - Math.ceil(reach));
@@ -100,7 +100,7 @@ function pixelAt(
   return row * width + column;
 }
 
-function middleOf(labels: Int32Array, label: number, width: number): { x: number; y: number } {
+function centroidOf(labels: Int32Array, label: number, width: number): { x: number; y: number } {
   let [x, y, count] = [0, 0, 0];
   labels.forEach((each, i) => {
     if (each !== label) return;

@@ -1,6 +1,6 @@
 import type { Sheet } from '../../settings/card.js';
 import type { Job } from '../../settings/job.js';
-import { insideMargin } from '../../raster/placement.js';
+import { pixelsInsideMargin } from '../../raster/placement.js';
 import type { Bitmap, Box } from '../../raster/raster.js';
 
 /** The settings that the widths are kept by. */
@@ -67,6 +67,6 @@ export function rulesFor(
   return {
     opening: rule(1, job.narrowestOpening, job.smallestOpening),
     film: rule(0, job.narrowestStrip, job.smallestIsland),
-    inside: insideMargin(sheet, job.margin, pixelsPerMm),
+    inside: pixelsInsideMargin(sheet, job.margin, pixelsPerMm),
   };
 }

@@ -13,7 +13,7 @@ import type { StrokeLimits } from './amalgamate.js';
 import { nearestPlaces } from './nearest-places.js';
 
 /** A drawing whose fields of lines have room. */
-export interface Typified {
+export interface TypifiedStrokes {
   readonly bitmap: Bitmap;
   /** The strokes that stay. */
   readonly strokes: readonly Stroke[];
@@ -36,7 +36,11 @@ const MOSTLY = 0.6;
  * Thins out fields of strokes, as of a hatching, hair or grass, between which no film can stay: some are left out, and the
  * others are drawn wider, so that the field is as dark as it was and a field of lines still.
  */
-export function typify(bitmap: Bitmap, given: readonly Stroke[], limits: StrokeLimits): Typified {
+export function typify(
+  bitmap: Bitmap,
+  given: readonly Stroke[],
+  limits: StrokeLimits,
+): TypifiedStrokes {
   const distance = limits.opening + limits.strip;
   const strokes = given.flatMap((stroke) => turnsOf(stroke, distance));
   const fields = fieldsIn(strokes, limits)

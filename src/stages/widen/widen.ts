@@ -6,7 +6,7 @@ import type { Job } from '../../settings/job.js';
 import { amalgamate, type StrokeLimits } from './amalgamate.js';
 import { keepWidths } from './keep-widths.js';
 import { withLightParts, type Pictured } from './light-parts.js';
-import { lostRuns, type Run } from './lost-strokes.js';
+import { lostRuns, type StrokeSection } from './lost-strokes.js';
 import { applyDrops, withKept, type LeastRegion, type UnusedRegionEdit } from './regions.js';
 import { typify } from './typify.js';
 import { EASING_ROOM_MM, rulesFor, type Rule, type Rules, type WidthSettings } from './rules.js';
@@ -88,7 +88,7 @@ export function widen(
     ? withLightParts(full, first.bitmap, picture, rules)
     : { bitmap: full, grown: 0, joined: 0 };
   const drawn = lights.bitmap;
-  const lostIn = (print: Bitmap): Run[] =>
+  const lostIn = (print: Bitmap): StrokeSection[] =>
     lostRuns(
       strokes,
       withoutThinLines(print, rules),
@@ -199,7 +199,7 @@ function strokeLimits(job: WidenSettings, pixelsPerMm: number): StrokeLimits {
 }
 
 function lineOf(
-  { stroke, first, count }: Run,
+  { stroke, first, count }: StrokeSection,
   strokes: readonly Stroke[],
   pixelsPerMm: number,
 ): LostLine {
