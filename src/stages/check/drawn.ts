@@ -1,5 +1,6 @@
 import type { Sheet } from '../../settings/card.js';
 export { isSheetEdge } from '../../geometry/outline.js';
+import { pixelCentre } from '../../geometry/unfold-bitmap.js';
 import { findNecks, WIDTH_TOLERANCE_MM, type Neck } from '../../geometry/necks.js';
 import type { Outline, Shape } from '../../geometry/shape.js';
 import type { Job } from '../../settings/job.js';
@@ -57,12 +58,13 @@ export function rootOf(regions: RegionRuns): number {
 
 export const outlinesOf = ({ outer, holes }: Shape): readonly Outline[] => [outer, ...holes];
 
-export function pixelCentre(
-  i: number,
+/** Where a finding tells a pixel, in mm. */
+export function pixelTold(
+  pixel: number,
   { bitmap, pixelsPerMm }: Redrawn,
 ): readonly [number, number] {
-  const { width } = bitmap;
-  return [((i % width) + 0.5) / pixelsPerMm, (Math.floor(i / width) + 0.5) / pixelsPerMm];
+  const { x, y } = pixelCentre(pixel, bitmap.width, pixelsPerMm);
+  return [x, y];
 }
 
 export function neckMiddle({ from, to }: Neck): readonly [number, number] {

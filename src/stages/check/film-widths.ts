@@ -1,6 +1,6 @@
 import { regionOf } from '../../raster/labels.js';
 import type { Bridged } from '../bridge/bridge.js';
-import { isCrumb, isSheetEdge, neckMiddle, pixelCentre, saidWidth, type Redrawn } from './drawn.js';
+import { isCrumb, isSheetEdge, neckMiddle, pixelTold, saidWidth, type Redrawn } from './drawn.js';
 import type { Finding } from './finding.js';
 
 /** Promise 1: the film is one piece. Every region of film but the frame's is an island, so is every hole. */
@@ -10,7 +10,7 @@ export function looseIslands(drawn: Redrawn): Finding[] {
     .filter(
       (_, label) => label > 0 && label !== drawn.root && !isCrumb(film.areas[label], pixelsPerMm),
     )
-    .map((i) => pixelCentre(i, drawn));
+    .map((i) => pixelTold(i, drawn));
   const holes = shapes.flatMap(({ outer, holes }) =>
     (isSheetEdge(outer, drawn.sheet) ? holes.slice(1) : holes).map(
       ({ coords }): readonly [number, number] => [coords[0], coords[1]],
