@@ -31,20 +31,10 @@ export function symmetryVotes(bitmap: Bitmap, centre: Point, pixelsPerMm: number
   const step = Math.max(1, Math.floor(pixelsPerMm / PX_PER_MM));
   const middle = { x: centre.x / step, y: centre.y / step };
   const rings = smoothed(darkInRings(decimated(bitmap, step), middle, pixelsPerMm / step));
-  const floor = ALL_ROUND * energy(rings);
-  const uneven = rings.map(lessItsMean);
-  const all = energy(uneven) + floor;
-  // Twice round, so that no step has to be counted back.
-  const twice = uneven.map((ring) => Float32Array.of(...ring, ...ring));
-  const share = (first: number, way: 1 | -1): number => {
-    let sum = floor;
-    for (const ring of twice) {
-      for (let k = 0, to = first; k < STEPS; k++, to += way) sum += ring[k] * ring[to];
-    }
-    return all > 0 ? sum / all : 0;
-  };
+  const share = agreement(rings);
+  const isLikely = likelyMirrors(rings);
   // Steps have their middles half a step on: an axis between two of them maps their sum.
-  const mirrored = Array.from({ length: STEPS }, (_, s) => share(s + STEPS, -1));
+  const mirrored = Array.from({ length: STEPS }, (_, s) => isLikely(s) ? share(s + STEPS, -1) : 0); // prettier-ignore
   const axes = mirrored
     .map((agreed, s) => ({ agreed, degrees: ((s + 1) % STEPS) / 2 }))
     .filter(
@@ -56,6 +46,43 @@ export function symmetryVotes(bitmap: Bitmap, centre: Point, pixelsPerMm: number
     .sort((a, b) => b.agreed - a.agreed)
     .map(({ degrees }) => degrees);
   return { axes, turns: (n) => share(Math.round(STEPS / n), 1) >= LEAST };
+}
+
+/** What is dark a step further round, or mirrored, agrees with what is dark: the share, 0 to 1, of the rings' energy. */
+function agreement(rings: readonly Float32Array[]): (first: number, way: 1 | -1) => number {
+  const steps = rings[0]?.length ?? 0;
+  const floor = ALL_ROUND * energy(rings);
+  const uneven = rings.map(lessItsMean);
+  const all = energy(uneven) + floor;
+  // Twice round, so that no step has to be counted back.
+  const twice = uneven.map((ring) => Float32Array.of(...ring, ...ring));
+  return (first, way) => {
+    let sum = floor;
+    for (const ring of twice) {
+      for (let k = 0, to = first; k < steps; k++, to += way) sum += ring[k] * ring[to];
+    }
+    return all > 0 ? sum / all : 0;
+  };
+}
+
+/** So many steps are one in the first look: what agrees in single steps does in broad ones, too. */
+const BROAD = 4;
+
+/** Whether the mirror that takes each step k to s − k may be agreed on: a sixteenth of the sums tells it of most. */
+function likelyMirrors(rings: readonly Float32Array[]): (s: number) => boolean {
+  const share = agreement(rings.map(inBroadSteps));
+  const broad = STEPS / BROAD;
+  const isLikely = Array.from({ length: broad }, (_, s) => share(s + broad, -1) >= LEAST);
+  return (s) => {
+    const there = Math.floor(s / BROAD);
+    return isLikely[there] || isLikely[(there + broad - 1) % broad];
+  };
+}
+
+function inBroadSteps(ring: Float32Array): Float32Array {
+  const broad = new Float32Array(ring.length / BROAD);
+  ring.forEach((value, k) => (broad[Math.floor(k / BROAD)] += value));
+  return broad;
 }
 
 /** The dark pixels by ring and degree. */
@@ -87,7 +114,7 @@ const smoothed = (rings: readonly Float32Array[]): Float32Array[] =>
   );
 
 function lessItsMean(ring: Float32Array): Float32Array {
-  const mean = ring.reduce((sum, value) => sum + value, 0) / STEPS;
+  const mean = ring.reduce((sum, value) => sum + value, 0) / ring.length;
   return ring.map((value) => value - mean);
 }
 

@@ -28,9 +28,12 @@ const UNLIKE = 0.004;
 const EXACTLY: Alike = { withinMm: TREMBLE_MM, unlike: UNLIKE };
 /** Of a picture whose grey is symmetric its dark and light may be so unlike: shallow shades are parted anywhere. By eye. */
 const ROUGHLY: Alike = { withinMm: 0.5, unlike: 0.1 };
-/** In the first look, on a grid of so many px a mm and to a pixel of it, so much may differ: fine lines are broken there. */
-const UNLIKE_FIRST = 0.2;
+/** The first look is on a grid of so many px a mm. */
 const FIRST_PX_PER_MM = 2;
+/** To a pixel of it so much may differ: fine lines are broken there. */
+const FITTED: Allowed = { withinPx: 1, unlike: 0.2 };
+/** The same of what is not yet laid on its image as well as it will go: by up to 0.3 mm and half a degree. */
+const UNFITTED: Allowed = { withinPx: 2, unlike: 0.15 };
 /** So many of the axes that most of what is dark agrees with are tested: more take time, and are less likely. */
 const MOST_AXES = 6;
 /** An axis nearer than this to straight up, or to one of the sheet's other main directions, is meant to be one, in degrees. */
@@ -73,8 +76,11 @@ export function symmetryOf(
   const middle = centroidOf(bitmap);
   if (!middle) return undefined;
   const votes = symmetryVotes(bitmap, middle, pixelsPerMm);
-  const axes = votes.axes.slice(0, MOST_AXES);
-  const turns = fewerFrom(MOST_TURNS).filter(votes.turns);
+  const mayBe = firstLook(bitmap, pixelsPerMm, UNFITTED);
+  const axes = votes.axes
+    .slice(0, MOST_AXES)
+    .filter((degrees) => mayBe(mirrorIn({ at: middle, degrees })));
+  const turns = fewerFrom(MOST_TURNS).filter((n) => votes.turns(n) && mayBe(turnBy(middle, n)));
   if (axes.length + turns.length === 0) return undefined;
   const isExact = testOn(bitmap, content, pixelsPerMm, EXACTLY);
   const isRough = testOn(bitmap, content, pixelsPerMm, ROUGHLY);
@@ -150,15 +156,18 @@ function firstOf<T, V>(all: Iterable<T>, make: (each: T) => V | undefined): V | 
 }
 
 /** The mean place of what is dark, in px. */
-function centroidOf({ width, data }: Bitmap): Point | undefined {
-  let [x, y, count] = [0, 0, 0];
-  for (let i = 0; i < data.length; i++) {
-    if (data[i] === 0) continue;
-    x += (i % width) + 0.5;
-    y += Math.floor(i / width) + 0.5;
-    count++;
+function centroidOf({ width, height, data }: Bitmap): Point | undefined {
+  let [sumX, sumY, count] = [0, 0, 0];
+  for (let y = 0, i = 0; y < height; y++) {
+    let inRow = 0;
+    for (let x = 0; x < width; x++, i++) {
+      inRow += data[i];
+      sumX += data[i] * x;
+    }
+    sumY += inRow * y;
+    count += inRow;
   }
-  return count > 0 ? { x: x / count, y: y / count } : undefined;
+  return count > 0 ? { x: sumX / count + 0.5, y: sumY / count + 0.5 } : undefined;
 }
 
 /** A line through a place, by its direction in degrees clockwise from straight up. */
@@ -302,16 +311,20 @@ function testOn(
   pixelsPerMm: number,
   { withinMm, unlike }: Alike,
 ): (to: Isometry) => boolean {
+  const isLikely = firstLook(bitmap, pixelsPerMm, FITTED);
+  const near = { withinPx: withinMm * pixelsPerMm, unlike };
+  return (to) => isLikely(to) && isSame(bitmap, to, near, content);
+}
+
+/** Whether a drawing may lie on its image, by a coarse look. */
+function firstLook(
+  bitmap: Bitmap,
+  pixelsPerMm: number,
+  allowed: Allowed,
+): (to: Isometry) => boolean {
   const factor = Math.max(1, Math.round(pixelsPerMm / FIRST_PX_PER_MM));
   const coarse = decimated(bitmap, factor);
-  const near = { withinPx: withinMm * pixelsPerMm, unlike };
-  return (to) =>
-    isSame(
-      coarse,
-      { ...to, e: to.e / factor, f: to.f / factor },
-      { withinPx: 1, unlike: UNLIKE_FIRST },
-    ) && // prettier-ignore
-    isSame(bitmap, to, near, content);
+  return (to) => isSame(coarse, { ...to, e: to.e / factor, f: to.f / factor }, allowed);
 }
 
 /** What may be other than its image: nothing of a kind lies within so many px, of so much of the dark or the light. */
