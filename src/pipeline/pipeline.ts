@@ -615,7 +615,7 @@ export const stages: readonly Stage<StencilValues>[] = [
     async () => {
       const { features, lostCount, printedOnce } = await import('../stages/features/features.js');
       const { motifsOf } = await import('../stages/repeat/repeat.js');
-      const { contentBox, placeInPacket, takenOut } = await import('../stages/fold/place.js');
+      const { contentBox, placeInPacket, warpedBack } = await import('../stages/fold/place.js');
       /** The print of each motif, or of the part of a folded sheet that the picture was laid into. */
       const printedIn = ({ read, repeat, fold, frame }: PrintedFrom): readonly Printed[] => {
         const { pixelsPerMm } = read;
@@ -638,7 +638,7 @@ export const stages: readonly Stage<StencilValues>[] = [
         const drawn = { content: contentBox(repeat.bitmap, read.frame), pixelsPerMm };
         return [
           {
-            print: takenOut(whole.print, drawn, place, read.frame),
+            print: warpedBack(whole.print, drawn, place, read.frame),
             onSheet: (at) => placeInPacket(drawn, place, at),
             scale: place.scale,
           },

@@ -1,5 +1,5 @@
 import { gaussianBlur } from './blur.js';
-import { coarser, type Field } from './field.js';
+import { downsampled, type Field } from './field.js';
 
 /** The direction along the picture's edges and lines, a unit vector for each pixel of its grid. */
 export interface TangentFlow {
@@ -21,7 +21,7 @@ export interface TangentFlow {
  * @param factor how much coarser the grid is than `field`
  */
 export function edgeTangentFlow(field: Field, sigma: number, factor: number): TangentFlow {
-  const small = coarser(field, factor);
+  const small = downsampled(field, factor);
   const { width, height } = small;
   const [xx, xy, yy] = structureTensor(small).map(
     (part) => gaussianBlur(part, sigma / factor).data,

@@ -22,7 +22,7 @@ export function fieldOf(gray: Gray, box: Box, factor = 1): Field {
 }
 
 /** The field on a grid `factor` times coarser, as `fieldOf` does it. */
-export function coarser(field: Field, factor: number): Field {
+export function downsampled(field: Field, factor: number): Field {
   const { width, height } = field;
   return factor === 1
     ? field
@@ -59,7 +59,7 @@ function blockMeans(
 /**
  * The inverse of `coarser`: back to `width` × `height` by bilinear interpolation between the blocks' centres.
  */
-export function finer(field: Field, factor: number, width: number, height: number): Field {
+export function upsampled(field: Field, factor: number, width: number, height: number): Field {
   if (factor === 1) return field;
   const [acrossAt, acrossShare] = placesAlong(width, field.width, factor);
   const [downAt, downShare] = placesAlong(height, field.height, factor);
@@ -96,7 +96,7 @@ export function finerMarks(
   limit: number,
   mark: 0 | 1,
 ): Bitmap {
-  const { data } = finer(field, factor, frame.width, frame.height);
+  const { data } = upsampled(field, factor, frame.width, frame.height);
   const marks = belowThreshold(data, limit, mark);
   const marked = new Uint8Array(sheet.width * sheet.height);
   for (let y = 0; y < frame.height; y++) {

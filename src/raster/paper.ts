@@ -1,5 +1,5 @@
 import { gaussianBlur } from './blur.js';
-import { finer, type Field } from './field.js';
+import { upsampled, type Field } from './field.js';
 
 /**
  * How light the bare paper is at every pixel of a picture of a page: what is left when everything dark and
@@ -18,7 +18,7 @@ export function paperOf(field: Field, block: number, reach: number): Field {
   const wide = sloped(sloped(lightest, pad, 'columns'), pad, 'rows');
   const closed = slid(slid(wide, reach, Math.max), reach, Math.min);
   const smooth = gaussianBlur(closed, reach / 2);
-  return finer(inside(smooth, pad, lightest), block, field.width, field.height);
+  return upsampled(inside(smooth, pad, lightest), block, field.width, field.height);
 }
 
 /** The picture as it would be in even light: each value's share of the paper's, 0 to 255 for bare paper. */

@@ -1,7 +1,7 @@
 import type { Sheet } from '../settings/card.js';
 import type { Box } from './raster.js';
 
-/** Keeps 1016.0000000001 from becoming 1017: millimetres of inches are not exact in binary. */
+/** In px: keeps 1016.0000000001 from becoming 1017, as millimetres of inches are not exact in binary. */
 const ROUNDING = 1e-6;
 
 /** How many whole pixels the sheet takes: a last part of a pixel counts as one. */
@@ -35,7 +35,7 @@ export function pixelsInsideMargin(
 }
 
 /** The largest box of the shape `width` : `height` in the middle of `room`, never thinner than a pixel. */
-export function centredWhole(width: number, height: number, room: Box): Box {
+export function contained(width: number, height: number, room: Box): Box {
   const scale = Math.min(room.width / width, room.height / height);
   const fitted = {
     width: Math.max(1, Math.round(width * scale)),
@@ -52,7 +52,7 @@ export function centredWhole(width: number, height: number, room: Box): Box {
  * The middle of `part` that is seen when it covers `room`: as wide or as tall as `part`, and on the other side
  * as much as the shape of `room` asks for, rounded up to whole pixels that lie evenly about the middle.
  */
-export function centredCover(part: Box, room: Pick<Box, 'width' | 'height'>): Box {
+export function covering(part: Box, room: Pick<Box, 'width' | 'height'>): Box {
   const scale = Math.max(room.width / part.width, room.height / part.height);
   const width = evenlyAbout(part.width, room.width / scale);
   const height = evenlyAbout(part.height, room.height / scale);

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { coarser, fieldOf, finer } from '../../src/raster/field.js';
+import { downsampled, fieldOf, upsampled } from '../../src/raster/field.js';
 import { seeded } from '../support/bitmaps.js';
 
 const random = seeded(4);
@@ -42,7 +42,7 @@ describe('finer', () => {
       height: 18,
       data: Float32Array.from({ length: 24 * 18 }, (_, i) => 3 * (i % 24) + 5 * Math.floor(i / 24)),
     };
-    const back = finer(coarser(slope, 3), 3, 24, 18);
+    const back = upsampled(downsampled(slope, 3), 3, 24, 18);
     for (let y = 1; y < 17; y++) {
       for (let x = 1; x < 23; x++) {
         expect(back.data[y * 24 + x]).toBeCloseTo(slope.data[y * 24 + x], 3);
@@ -52,7 +52,7 @@ describe('finer', () => {
 
   it('stays within the coarse values', () => {
     const coarse = fieldOf(gray, { x: 0, y: 0, width: 17, height: 13 }, 4);
-    const back = finer(coarse, 4, 17, 13);
+    const back = upsampled(coarse, 4, 17, 13);
     expect(back.data.length).toBe(17 * 13);
     expect(Math.min(...back.data)).toBeGreaterThanOrEqual(Math.min(...coarse.data) - 1e-3);
     expect(Math.max(...back.data)).toBeLessThanOrEqual(Math.max(...coarse.data) + 1e-3);

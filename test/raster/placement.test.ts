@@ -1,12 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { parseCard, pixelsPerMm } from '../../src/settings/card.js';
-import {
-  centredCover,
-  centredWhole,
-  pixelsInsideMargin,
-  sheetSize,
-} from '../../src/raster/placement.js';
+import { covering, contained, pixelsInsideMargin, sheetSize } from '../../src/raster/placement.js';
 
 const side = fc.integer({ min: 1, max: 20_000 });
 const roomSide = fc.integer({ min: 1, max: 4000 });
@@ -44,7 +39,7 @@ describe('a whole picture in its room', () => {
   it('lies inside it, in the middle, reaches two of its sides and keeps its shape to a pixel', () => {
     fc.assert(
       fc.property(side, side, room, (width, height, space) => {
-        const box = centredWhole(width, height, space);
+        const box = contained(width, height, space);
         expect(box.width === space.width || box.height === space.height).toBe(true);
         for (const [start, length, from, whole] of [
           [box.x, box.width, space.x, space.width],
@@ -69,7 +64,7 @@ describe('a picture that covers its room', () => {
     fc.assert(
       fc.property(fc.nat(50), fc.nat(50), side, side, room, (x, y, width, height, space) => {
         const part = { x, y, width, height };
-        const seen = centredCover(part, space);
+        const seen = covering(part, space);
         expect(seen.width === width || seen.height === height).toBe(true);
         expect(2 * seen.x + seen.width).toBe(2 * x + width);
         expect(2 * seen.y + seen.height).toBe(2 * y + height);

@@ -12,10 +12,10 @@ const tie = (x0: number, x1: number, widthMm: number): Tie => ({
   to: 2,
   start: { x: x0, y: 9 },
   end: { x: x1, y: 21 },
-  seenFrom: { x: x0, y: 10 },
-  seenTo: { x: x1, y: 20 },
+  gapStart: { x: x0, y: 10 },
+  gapEnd: { x: x1, y: 20 },
   widthMm,
-  neck: false,
+  followsNeck: false,
   weight: 1,
   origin: 'proposed',
 });

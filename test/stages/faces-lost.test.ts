@@ -3,7 +3,7 @@ import { completeJob, createPipeline, type JobInput } from '../../src/index.js';
 import type { FeatureName } from '../../src/faces/features.js';
 import type { Bitmap } from '../../src/raster/raster.js';
 import { facesLost } from '../../src/stages/check/faces-lost.js';
-import { laidInto, placeInPacket, takenOut } from '../../src/stages/fold/place.js';
+import { laidInto, placeInPacket, warpedBack } from '../../src/stages/fold/place.js';
 import { motifsOf, repeat } from '../../src/stages/repeat/repeat.js';
 import { sampleFiles } from '../support/photographs.js';
 
@@ -77,7 +77,7 @@ describe('a print taken out of what it is printed in', () => {
     const drawn = { bitmap: L, content, pixelsPerMm: 1 };
     const room = { width: 60, height: 60, data: new Uint8Array(3600).fill(1) };
     const place = { x: 40, y: 35, scale: 1, degrees: 90 };
-    const back = takenOut(laidInto(drawn, place, room), drawn, place, { x: 0, y: 0, width: 30, height: 40 }); // prettier-ignore
+    const back = warpedBack(laidInto(drawn, place, room), drawn, place, { x: 0, y: 0, width: 30, height: 40 }); // prettier-ignore
     expect(differing(back, L)).toBe(0);
     expect(placeInPacket(drawn, { ...place, scale: 0.5 }, [15, 22])).toEqual([
       expect.closeTo(38),

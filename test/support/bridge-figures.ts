@@ -165,7 +165,7 @@ function lacking(net: Net): number {
     if (part === 0 || part === net.root || ties < 2) return;
     const angles = [...net.given, ...net.chosen]
       .filter(({ from, to }) => from === part || to === part)
-      .map(({ from, seenFrom, seenTo }) => (from === part ? seenFrom : seenTo))
+      .map(({ from, gapStart, gapEnd }) => (from === part ? gapStart : gapEnd))
       .map((place) => Math.atan2(place.y - y, place.x - x))
       .sort((a, b) => a - b);
     const gaps = angles.map((angle, i) => (angles[i + 1] ?? angles[0] + 2 * Math.PI) - angle);

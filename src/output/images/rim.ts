@@ -1,4 +1,4 @@
-import { finer, type Field } from '../../raster/field.js';
+import { upsampled, type Field } from '../../raster/field.js';
 import type { Gray } from '../../raster/raster.js';
 
 /** The side of the squares that are looked at, in px: the rim is soft, so a coarse grid does for it. */
@@ -12,7 +12,7 @@ const CELL_PX = 4;
 export function nearFilm(covered: Gray): Field {
   const near = filmByCell(covered);
   const soft = smoothedDown(smoothedAlong(near));
-  return finer(soft, CELL_PX, covered.width, covered.height);
+  return upsampled(soft, CELL_PX, covered.width, covered.height);
 }
 
 /** The share of film in each square of `CELL_PX` px; those that reach over the edge have film there. */

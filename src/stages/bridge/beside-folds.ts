@@ -19,19 +19,21 @@ export function slitsAtFolds(
 ): Tie[] {
   return ties.flatMap((tie) =>
     folds.flatMap((fold): Tie[] => {
-      const { seenFrom, seenTo, widthMm } = tie;
-      const off = [seenFrom, seenTo].map(({ x, y }) => insideOf(fold, x, y));
+      const { gapStart, gapEnd, widthMm } = tie;
+      const off = [gapStart, gapEnd].map(({ x, y }) => insideOf(fold, x, y));
       const [nearest, furthest] = [Math.min(...off.map(Math.abs)), Math.max(...off.map(Math.abs))];
       const isBeside = off[0] * off[1] > 0 && furthest - nearest < widthMm / 2;
       const slitMm = 2 * furthest - widthMm;
       if (!isBeside || slitMm < ROUNDING_MM || 2 * nearest - widthMm >= openingMm) return [];
-      return [{ ...tie, ...alongFold(tie, fold), widthMm: 2 * furthest, neck: true, plain: true }];
+      return [
+        { ...tie, ...alongFold(tie, fold), widthMm: 2 * furthest, followsNeck: true, plain: true },
+      ];
     }),
   );
 }
 
 /** A tie's places, each moved square on to a fold. */
-function alongFold({ start, end, seenFrom, seenTo }: Tie, fold: FoldLine) {
+function alongFold({ start, end, gapStart, gapEnd }: Tie, fold: FoldLine) {
   const onFold = ({ x, y }: Point): Point => {
     const off = insideOf(fold, x, y);
     return { x: x - off * fold.normal.x, y: y - off * fold.normal.y };
@@ -39,7 +41,7 @@ function alongFold({ start, end, seenFrom, seenTo }: Tie, fold: FoldLine) {
   return {
     start: onFold(start),
     end: onFold(end),
-    seenFrom: onFold(seenFrom),
-    seenTo: onFold(seenTo),
+    seenFrom: onFold(gapStart),
+    seenTo: onFold(gapEnd),
   };
 }

@@ -114,8 +114,8 @@ export function sift(ties: readonly Tie[], removals: readonly Removal[]): Sifted
     let best: Tie | undefined;
     let least = Infinity;
     for (const tie of ties) {
-      if (tie.neck) continue;
-      const off = pointToSegment(removal.at, tie.seenFrom, tie.seenTo);
+      if (tie.followsNeck) continue;
+      const off = pointToSegment(removal.at, tie.gapStart, tie.gapEnd);
       if (off > tie.widthMm / 2 + WANDERED_MM || off >= least) continue;
       best = tie;
       least = off;
@@ -135,18 +135,18 @@ export function keepsOut(areas: readonly Area[]): (tie: Tie) => boolean {
   return (tie) => polygons.every((polygon) => !reaches(tie, polygon));
 }
 
-function reaches({ seenFrom, seenTo, widthMm }: Tie, polygon: Float64Array): boolean {
-  const [x, y] = [(seenFrom.x + seenTo.x) / 2, (seenFrom.y + seenTo.y) / 2];
-  if (holds(polygon, x, y) || holds(polygon, seenFrom.x, seenFrom.y)) return true;
+function reaches({ gapStart, gapEnd, widthMm }: Tie, polygon: Float64Array): boolean {
+  const [x, y] = [(gapStart.x + gapEnd.x) / 2, (gapStart.y + gapEnd.y) / 2];
+  if (holds(polygon, x, y) || holds(polygon, gapStart.x, gapStart.y)) return true;
   for (let i = 0; i < polygon.length; i += 2) {
     const j = (i + 2) % polygon.length;
     const a = { x: polygon[i], y: polygon[i + 1] };
     const b = { x: polygon[j], y: polygon[j + 1] };
-    if (segmentsCross(seenFrom, seenTo, a, b)) return true;
+    if (segmentsCross(gapStart, gapEnd, a, b)) return true;
     const gap = Math.min(
-      pointToSegment(a, seenFrom, seenTo),
-      pointToSegment(seenFrom, a, b),
-      pointToSegment(seenTo, a, b),
+      pointToSegment(a, gapStart, gapEnd),
+      pointToSegment(gapStart, a, b),
+      pointToSegment(gapEnd, a, b),
     );
     if (gap < widthMm / 2) return true;
   }

@@ -24,7 +24,7 @@ import {
 import { candidateTies } from './candidates.js';
 import { chooseTies } from './choose.js';
 import { cutStrips, type Flare } from './cut.js';
-import { withEndsAtHand, type DesignedBridge } from './designed-bridge.js';
+import { withEndsJustPastStroke, type DesignedBridge } from './designed-bridge.js';
 import { bitmapSize, erodeFilm, type ErodedFilm } from './eroded-film.js';
 import { bridgeHeuristics, type BridgeHeuristics } from './heuristics.js';
 import { parted, sortIslands, withoutIslands } from './islands.js';
@@ -224,7 +224,10 @@ function withDesigned(
   job: Ruled,
 ): BridgeState {
   const drawn = designed.map((one) => ({
-    tie: withEndsAtHand(tieBetween(film, one.from, one.to, one.widthMm, 'proposed', job), one),
+    tie: withEndsJustPastStroke(
+      tieBetween(film, one.from, one.to, one.widthMm, 'proposed', job),
+      one,
+    ),
     givesWay: one.givesWay,
     plain: one.flares !== true,
   }));
@@ -251,14 +254,14 @@ function joinSame(a: Tie, b: Tie): boolean {
 
 const tieDistance = (a: Tie, b: Tie): number =>
   Math.hypot(
-    a.seenFrom.x + a.seenTo.x - b.seenFrom.x - b.seenTo.x,
-    a.seenFrom.y + a.seenTo.y - b.seenFrom.y - b.seenTo.y,
+    a.gapStart.x + a.gapEnd.x - b.gapStart.x - b.gapEnd.x,
+    a.gapStart.y + a.gapEnd.y - b.gapStart.y - b.gapEnd.y,
   ) / 2;
 
 function isAtOnePlace(a: Tie, b: Tie): boolean {
-  const x = (a.seenFrom.x + a.seenTo.x) / 2;
-  const y = (a.seenFrom.y + a.seenTo.y) / 2;
-  return pointToSegment({ x, y }, b.seenFrom, b.seenTo) < (a.widthMm + b.widthMm) / 2;
+  const x = (a.gapStart.x + a.gapEnd.x) / 2;
+  const y = (a.gapStart.y + a.gapEnd.y) / 2;
+  return pointToSegment({ x, y }, b.gapStart, b.gapEnd) < (a.widthMm + b.widthMm) / 2;
 }
 
 function unusedIn(
@@ -641,12 +644,12 @@ function isTwin(tie: Tie): (other: Tie) => boolean {
 
 function numbered(ties: readonly Tie[]): Bridge[] {
   return ties
-    .filter(({ neck }) => !neck)
+    .filter(({ followsNeck }) => !followsNeck)
     .sort(byReading)
-    .map(({ seenFrom, seenTo, widthMm, origin }, i) => ({
+    .map(({ gapStart, gapEnd, widthMm, origin }, i) => ({
       number: i + 1,
-      from: point(seenFrom),
-      to: point(seenTo),
+      from: point(gapStart),
+      to: point(gapEnd),
       widthMm,
       origin,
     }));
@@ -658,7 +661,7 @@ function point({ x, y }: Point): Point {
 
 function byReading(a: Tie, b: Tie): number {
   return (
-    a.seenFrom.y + a.seenTo.y - b.seenFrom.y - b.seenTo.y ||
-    a.seenFrom.x + a.seenTo.x - b.seenFrom.x - b.seenTo.x
+    a.gapStart.y + a.gapEnd.y - b.gapStart.y - b.gapEnd.y ||
+    a.gapStart.x + a.gapEnd.x - b.gapStart.x - b.gapEnd.x
   );
 }

@@ -100,7 +100,7 @@ export function augmentConnectivity(
   return net.chosen;
 }
 
-const lengthOf = ({ seenFrom: a, seenTo: b }: Tie): number => Math.hypot(b.x - a.x, b.y - a.y);
+const lengthOf = ({ gapStart: a, gapEnd: b }: Tie): number => Math.hypot(b.x - a.x, b.y - a.y);
 
 /** The length of a second hold between two parts at most, in mm. */
 const longestBetween = (a: FilmPart, b: FilmPart): number =>
@@ -239,8 +239,8 @@ function anglesOf(net: Net, part: number): number[] {
     .sort((a, b) => a - b);
 }
 
-function angleAt({ parts }: Net, part: number, { from, seenFrom, seenTo }: Tie): number {
-  const { x, y } = from === part ? seenFrom : seenTo;
+function angleAt({ parts }: Net, part: number, { from, gapStart, gapEnd }: Tie): number {
+  const { x, y } = from === part ? gapStart : gapEnd;
   return Math.atan2(y - parts[part].y, x - parts[part].x);
 }
 

@@ -10,12 +10,12 @@ import type { Tie } from './tie.js';
  * An island that hangs on bridges longer than this share of its own outline is dear: more is seen of them, both sides of
  * each, than of it. By eye, on stars in a sky and lights behind a flower.
  */
-const DEAR = 0.5;
+const MOST_BRIDGE_PER_OUTLINE = 0.5;
 /**
  * A compact one is worth more than its outline says: it is held where its shortest bridge covers less than this share of what it
  * covers itself. By eye: a head before a dark ground has 0.2, a mast at night 0.7.
  */
-const LITTLE = 0.4;
+const MOST_BRIDGE_PER_AREA = 0.4;
 
 /** A bridge between two islands, by their numbers; 0 is all other film. */
 interface Link {
@@ -31,20 +31,20 @@ interface Link {
  * prize-collecting Steiner tree, in which a node may be left out for its worth (D. Bienstock, M. X. Goemans, D. Simchi-Levi & D.
  * Williamson, A note on the prize collecting traveling salesman problem, Mathematical Programming 59, 1993; from memory).
  *
- * @param kept places that a person keeps, in mm
+ * @param protectedPlaces what is there is never cut away: kept by a person, or a face; in mm
  * @param bridgeWidth in mm
  */
 export function dearIslands(
   openings: readonly Shape[],
   film: ErodedFilm,
   ties: readonly Tie[],
-  kept: readonly Point[],
+  protectedPlaces: readonly Point[],
   bridgeWidth: number,
 ): Outline[] {
   const holes = holesOf(openings);
   if (holes.length === 0) return [];
   const links = linksBetween(holes, film, ties);
-  const wanted = new Set(kept.map(({ x, y }) => innermost(holes, x, y)));
+  const wanted = new Set(protectedPlaces.map(({ x, y }) => innermost(holes, x, y)));
   const gone = new Set<number>();
   const numbers = holes.map((_, k) => k + 1).sort((a, b) => holes[a - 1].area - holes[b - 1].area);
   for (const number of numbers) {
@@ -60,8 +60,8 @@ export function dearIslands(
 function linksBetween(holes: readonly Hole[], film: ErodedFilm, ties: readonly Tie[]): Link[] {
   const islands = islandsOfCores(holes, film);
   return ties.map((tie) => {
-    const { from, to, seenFrom, seenTo, neck, origin } = placedOn(film, tie);
-    const lengthMm = neck ? 0 : Math.hypot(seenTo.x - seenFrom.x, seenTo.y - seenFrom.y);
+    const { from, to, gapStart, gapEnd, followsNeck, origin } = placedOn(film, tie);
+    const lengthMm = followsNeck ? 0 : Math.hypot(gapEnd.x - gapStart.x, gapEnd.y - gapStart.y);
     return { a: islands[from], b: islands[to], lengthMm, isGiven: origin !== 'proposed' };
   });
 }
@@ -104,9 +104,9 @@ function isDear(
   if (own.length === 0 || own.some(({ isGiven }) => isGiven)) return false;
   const lengthMm = own.reduce((sum, link) => sum + link.lengthMm, 0);
   const outlineMm = group.reduce((sum, one) => sum + perimeter(holes[one - 1].polygon), 0);
-  if (lengthMm <= DEAR * outlineMm) return false;
+  if (lengthMm <= MOST_BRIDGE_PER_OUTLINE * outlineMm) return false;
   const outward = own.filter(({ a, b }) => group.includes(a) !== group.includes(b));
   const shortestMm = Math.min(...outward.map((link) => link.lengthMm));
   const areaMm2 = group.reduce((sum, one) => sum + holes[one - 1].area, 0);
-  return shortestMm * bridgeWidth > LITTLE * areaMm2;
+  return shortestMm * bridgeWidth > MOST_BRIDGE_PER_AREA * areaMm2;
 }

@@ -15,46 +15,50 @@ export interface DesignedBridge {
 }
 
 /** Beyond what it bridges a strip goes on by so much, in mm: more than its edges there lie off the curves. */
-const BEYOND_MM = 0.15;
+const OVERSHOOT_MM = 0.15;
 
 /** A place beside a strip's middle line: how far along it, and how far to the right of it, in mm. */
 interface EndOffset {
-  readonly on: number;
-  readonly off: number;
+  readonly along: number;
+  readonly across: number;
 }
 
 /**
- * The tie, an end of it that lies in no core, as in the inside of a small letter, just beyond the stroke that it bridges, on
- * either side of the strip: there is nothing further on that it could hold to, and it would bite into the stroke opposite.
+ * Ends a strip just past the stroke that it bridges, at any end that lies in no core, as in the inside of a small letter: there
+ * is nothing further on that it could hold to, and it would bite into the stroke opposite.
  */
-export function withEndsAtHand(tie: Tie, { from, to, lines = [[from, to]] }: DesignedBridge): Tie {
+export function withEndsJustPastStroke(
+  tie: Tie,
+  { from, to, lines = [[from, to]] }: DesignedBridge,
+): Tie {
   const length = Math.hypot(to.x - from.x, to.y - from.y);
   if (length === 0 || (tie.from !== 0 && tie.to !== 0)) return tie;
   const [dx, dy] = [(to.x - from.x) / length, (to.y - from.y) / length];
   const beside = ({ x, y }: Point): EndOffset => ({
-    on: (x - from.x) * dx + (y - from.y) * dy,
-    off: (x - from.x) * dy - (y - from.y) * dx,
+    along: (x - from.x) * dx + (y - from.y) * dy,
+    across: (x - from.x) * dy - (y - from.y) * dx,
   });
-  const at = ({ on, off }: EndOffset): Point => ({
-    x: from.x + on * dx + off * dy,
-    y: from.y + on * dy - off * dx,
+  const at = ({ along, across }: EndOffset): Point => ({
+    x: from.x + along * dx + across * dy,
+    y: from.y + along * dy - across * dx,
   });
   const half = tie.widthMm / 2;
   const corners = (end: 0 | 1): readonly [EndOffset, EndOffset] => {
     const isHeld = (end === 0 ? tie.from : tie.to) !== 0;
     const over = isHeld
-      ? () => beside(end === 0 ? tie.start : tie.end).on
+      ? () => beside(end === 0 ? tie.start : tie.end).along
       : lineBeyond(
           lines.map((line) => beside(line[end])),
           end === 0 ? -1 : 1,
         );
     return [
-      { on: over(-half), off: -half },
-      { on: over(half), off: half },
+      { along: over(-half), across: -half },
+      { along: over(half), across: half },
     ];
   };
   const [[left, right], [endLeft, endRight]] = [corners(0), corners(1)];
-  const middle = (a: EndOffset, b: EndOffset): Point => at({ on: (a.on + b.on) / 2, off: 0 });
+  const middle = (a: EndOffset, b: EndOffset): Point =>
+    at({ along: (a.along + b.along) / 2, across: 0 });
   return {
     ...tie,
     start: middle(left, right),
@@ -67,10 +71,11 @@ export function withEndsAtHand(tie: Tie, { from, to, lines = [[from, to]] }: Des
 
 /** The straight end of a strip that goes beyond some places of it: how far along it is, by how far aside. */
 function lineBeyond(places: readonly EndOffset[], way: 1 | -1): (off: number) => number {
-  const sorted = places.toSorted((a, b) => a.off - b.off);
+  const sorted = places.toSorted((a, b) => a.across - b.across);
   const [first, last] = [sorted[0], sorted[sorted.length - 1]];
-  const rise = last.off > first.off ? (last.on - first.on) / (last.off - first.off) : 0;
-  const along = (off: number): number => first.on + rise * (off - first.off);
-  const more = Math.max(...places.map(({ on, off }) => way * (on - along(off))));
-  return (off) => along(off) + way * (more + BEYOND_MM);
+  const rise =
+    last.across > first.across ? (last.along - first.along) / (last.across - first.across) : 0;
+  const along = (off: number): number => first.along + rise * (off - first.across);
+  const more = Math.max(...places.map(({ along, across }) => way * (along - along(across))));
+  return (off) => along(off) + way * (more + OVERSHOOT_MM);
 }

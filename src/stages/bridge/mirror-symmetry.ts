@@ -152,7 +152,7 @@ function pairsOf(film: ErodedFilm, ties: readonly Tie[], axis: number, limits: T
 
 function isAlike(a: Tie, b: Tie): boolean {
   const [less, more] = [Math.min(a.weight, b.weight), Math.max(a.weight, b.weight)];
-  return a.neck === b.neck && more <= UNLIKE * less;
+  return a.followsNeck === b.followsNeck && more <= UNLIKE * less;
 }
 
 /** The least that any tie between the same two parts costs. */

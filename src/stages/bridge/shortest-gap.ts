@@ -55,8 +55,8 @@ function turnOf(tie: Tie, film: ErodedFilm, edges: SegmentIndex): StraightenedTi
   const length = Math.hypot(b.x - a.x, b.y - a.y);
   const ux = (b.x - a.x) / length;
   const uy = (b.y - a.y) / length;
-  const before = reach(tie.start, tie.seenFrom);
-  const after = reach(tie.end, tie.seenTo);
+  const before = reach(tie.start, tie.gapStart);
+  const after = reach(tie.end, tie.gapEnd);
   const { pixelsPerMm } = film;
   const edge = edgesAlong(film, {
     x0: (a.x - before * ux) * pixelsPerMm,
@@ -69,8 +69,8 @@ function turnOf(tie: Tie, film: ErodedFilm, edges: SegmentIndex): StraightenedTi
 
 function settledAs({ tie, gap: [a, b] }: StraightenedTie, turned: Tie): Tie {
   if (turned.weight > tie.weight * WORSE_SHARE + WORSE_MM2) return tie;
-  const same = near(turned.seenFrom, a) && near(turned.seenTo, b);
-  return same ? { ...turned, seenFrom: a, seenTo: b } : turned;
+  const same = near(turned.gapStart, a) && near(turned.gapEnd, b);
+  return same ? { ...turned, gapStart: a, gapEnd: b } : turned;
 }
 
 /**
@@ -114,14 +114,14 @@ const SETTLED_MM = 1e-4;
 
 /** Two places on the edges of a gap, each the nearest to the other round about; undefined where the tie sees none. */
 function nearestGap(
-  { seenFrom, seenTo }: Tie,
+  { gapStart, gapEnd }: Tie,
   edges: SegmentIndex,
 ): readonly [PointOnSegment, PointOnSegment] | undefined {
   // Within less than half the gap of an end there is only that side of it, never the other one.
-  const span = Math.hypot(seenTo.x - seenFrom.x, seenTo.y - seenFrom.y);
+  const span = Math.hypot(gapEnd.x - gapStart.x, gapEnd.y - gapStart.y);
   const far = Math.min(FAR_MM, GAP_SHARE * span);
-  let a = edges.nearest(seenFrom, seenFrom, far);
-  let b = edges.nearest(seenTo, seenTo, far);
+  let a = edges.nearest(gapStart, gapStart, far);
+  let b = edges.nearest(gapEnd, gapEnd, far);
   for (let turn = 0; a && b && turn < MOST_TURNS; turn++) {
     const nextA = edges.nearest(b, a, far);
     const nextB: PointOnSegment | undefined = nextA && edges.nearest(nextA, b, far);

@@ -26,7 +26,7 @@ export function sideEffectOf(
   limits: Pick<Job, 'narrowestOpening'>,
   flareMm: number,
 ): SideEffect {
-  if (tie.neck || isClearBeside(film, tie, limits.narrowestOpening + flareMm)) return 'good';
+  if (tie.followsNeck || isClearBeside(film, tie, limits.narrowestOpening + flareMm)) return 'good';
   const sheet = { ...film.bitmap, left: 0, top: 0 };
   const before = partOf(film.bitmap, boxRound(tie, ROUND_MM, sheet, film.pixelsPerMm));
   const necksWith = (flare: number): number => {
@@ -68,14 +68,14 @@ const A_LITTLE_MM = 0.3;
 /** Whether there is an opening's width, and a little, beside the strip at several places along it. */
 function isClearBeside(
   { bitmap: { width, height, data }, pixelsPerMm }: ErodedFilm,
-  { seenFrom, seenTo, widthMm }: Tie,
+  { gapStart, gapEnd, widthMm }: Tie,
   openingMm: number,
 ): boolean {
-  const [dx, dy] = [seenTo.x - seenFrom.x, seenTo.y - seenFrom.y];
+  const [dx, dy] = [gapEnd.x - gapStart.x, gapEnd.y - gapStart.y];
   const length = Math.hypot(dx, dy) || 1;
   const isOpen = (along: number, across: number): boolean => {
-    const x = Math.floor((seenFrom.x + along * dx - (across * dy) / length) * pixelsPerMm);
-    const y = Math.floor((seenFrom.y + along * dy + (across * dx) / length) * pixelsPerMm);
+    const x = Math.floor((gapStart.x + along * dx - (across * dy) / length) * pixelsPerMm);
+    const y = Math.floor((gapStart.y + along * dy + (across * dx) / length) * pixelsPerMm);
     return x >= 0 && y >= 0 && x < width && y < height && data[y * width + x] === 1;
   };
   // Along a narrow opening there is always room; what matters is where it leads.
@@ -124,11 +124,11 @@ function partOf({ width: stride, data: all }: Bitmap, { x, y, width, height }: B
 
 /** Makes film of what a strip covers. Writes to the bitmap. */
 function drawStrip(part: BitmapWindow, pixelsPerMm: number, tie: Tie, flareMm: number): void {
-  const { start, end, widthMm, seenFrom, seenTo } = tie;
+  const { start, end, widthMm, gapStart, gapEnd } = tie;
   const length = Math.hypot(end.x - start.x, end.y - start.y) || 1;
   const [ux, uy] = [(end.x - start.x) / length, (end.y - start.y) / length];
-  const first = (seenFrom.x - start.x) * ux + (seenFrom.y - start.y) * uy;
-  const last = (seenTo.x - start.x) * ux + (seenTo.y - start.y) * uy;
+  const first = (gapStart.x - start.x) * ux + (gapStart.y - start.y) * uy;
+  const last = (gapEnd.x - start.x) * ux + (gapEnd.y - start.y) * uy;
   const box = boxRound(tie, flareMm, part, pixelsPerMm);
   const mostHalf = widthMm / 2 + flareMm;
   for (let row = box.y; row < box.y + box.height; row++) {

@@ -77,7 +77,7 @@ function reachOf(tie: Tie, apart: Apart, openingMm: number): number {
 
 function keepsAway(a: Tie, b: Tie, apart: Apart, openingMm: number): boolean {
   if (apart === 'uncrossed') return !segmentsCross(a.start, a.end, b.start, b.end);
-  const between = segmentToSegment(a.seenFrom, a.seenTo, b.seenFrom, b.seenTo);
+  const between = segmentToSegment(a.gapStart, a.gapEnd, b.gapStart, b.gapEnd);
   const opening = apart === 'spread' || apart === 'clear' ? openingMm : 0;
   const free = apart === 'spread' ? Math.max(opening, asRails(a, b)) : opening;
   return between >= (a.widthMm + b.widthMm) / 2 + free;
@@ -92,5 +92,5 @@ function asRails(a: Tie, b: Tie): number {
   return length > LONG_MM ? length : 0;
 }
 
-const seenLength = ({ seenFrom, seenTo }: Tie): number =>
-  Math.hypot(seenTo.x - seenFrom.x, seenTo.y - seenFrom.y);
+const seenLength = ({ gapStart, gapEnd }: Tie): number =>
+  Math.hypot(gapEnd.x - gapStart.x, gapEnd.y - gapStart.y);

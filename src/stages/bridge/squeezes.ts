@@ -65,7 +65,7 @@ export function overNeck(film: ErodedFilm, neck: Neck, limits: TieLimits): Tie[]
     { x: x + dx, y: y + dy },
   ];
   const tie = tieBetween(film, start, end, narrowestStrip + WIDER_MM, 'proposed', limits);
-  return holding({ ...tie, plain: true, neck: true });
+  return holding({ ...tie, plain: true, followsNeck: true });
 }
 
 function holding(tie: Tie): Tie[] {
@@ -144,5 +144,9 @@ function overScrap(
           { x, y: y - half },
           { x, y: y + half },
         ];
-  return { ...tieBetween(film, from, to, widthMm, 'proposed', limits), plain: true, neck: true };
+  return {
+    ...tieBetween(film, from, to, widthMm, 'proposed', limits),
+    plain: true,
+    followsNeck: true,
+  };
 }

@@ -17,7 +17,7 @@ function stubsOf(
   tie: Tie,
   mostMm: number,
 ): { readonly side: -1 | 1; readonly stub: Stub }[] {
-  if (tie.neck || gapOf(tie) > LINE_MM) return [];
+  if (tie.followsNeck || gapOf(tie) > LINE_MM) return [];
   const strip = seenOf(tie, film.pixelsPerMm);
   return ([-1, 1] as const).flatMap((side) => {
     const stub = stubBeside(film, strip, side, mostMm * film.pixelsPerMm);
@@ -25,8 +25,8 @@ function stubsOf(
   });
 }
 
-function gapOf({ seenFrom, seenTo }: Tie): number {
-  return Math.hypot(seenTo.x - seenFrom.x, seenTo.y - seenFrom.y);
+function gapOf({ gapStart, gapEnd }: Tie): number {
+  return Math.hypot(gapEnd.x - gapStart.x, gapEnd.y - gapStart.y);
 }
 
 /** A tie is moved by no more, in mm: a longer stub reads as a line. */
@@ -69,11 +69,11 @@ const PIXEL_MM = 0.1;
 
 /** A tie that is seen from film to film on the curves themselves. */
 function seenOn(tie: Tie, edges: SegmentIndex): Tie {
-  const { seenFrom, seenTo } = tie;
+  const { gapStart, gapEnd } = tie;
   return {
     ...tie,
-    seenFrom: edges.nearest(seenFrom, seenFrom, PIXEL_MM) ?? seenFrom,
-    seenTo: edges.nearest(seenTo, seenTo, PIXEL_MM) ?? seenTo,
+    gapStart: edges.nearest(gapStart, gapStart, PIXEL_MM) ?? gapStart,
+    gapEnd: edges.nearest(gapEnd, gapEnd, PIXEL_MM) ?? gapEnd,
   };
 }
 
@@ -97,8 +97,8 @@ function moved(
   const [vx, vy] = unit(...mouth);
   const back = (side * width) / 2;
   const along = mouth.map(({ x, y }): Point => ({ x: x + back * vy, y: y - back * vx }));
-  const before = Math.hypot(tie.start.x - tie.seenFrom.x, tie.start.y - tie.seenFrom.y);
-  const after = Math.hypot(tie.end.x - tie.seenTo.x, tie.end.y - tie.seenTo.y);
+  const before = Math.hypot(tie.start.x - tie.gapStart.x, tie.start.y - tie.gapStart.y);
+  const after = Math.hypot(tie.end.x - tie.gapEnd.x, tie.end.y - tie.gapEnd.y);
   const edges = [beside, along].flatMap(([a, b]) => {
     const [dx, dy] = unit(a, b);
     const [out, on] = [before, after].map((into) => (into + SPARE_MM) * pixelsPerMm);
@@ -136,9 +136,9 @@ export function stubFills(film: ErodedFilm, ties: readonly Tie[]): Tie[] {
 }
 
 /** What is seen of a tie, in px. */
-function seenOf({ seenFrom, seenTo, widthMm }: Tie, pixelsPerMm: number): SeenStrip {
+function seenOf({ gapStart, gapEnd, widthMm }: Tie, pixelsPerMm: number): SeenStrip {
   const inPx = ({ x, y }: Point): Point => ({ x: x * pixelsPerMm, y: y * pixelsPerMm });
-  return { from: inPx(seenFrom), to: inPx(seenTo), width: widthMm * pixelsPerMm };
+  return { from: inPx(gapStart), to: inPx(gapEnd), width: widthMm * pixelsPerMm };
 }
 
 /** A strip along a stub's mouth that covers it as far as the tie; none where it would cover other openings. */
@@ -194,10 +194,10 @@ function over(
       ...tie,
       start,
       end,
-      seenFrom: start,
-      seenTo: end,
+      gapStart: start,
+      gapEnd: end,
       widthMm: deep / pixelsPerMm,
-      neck: true,
+      followsNeck: true,
       plain: true,
       weight: 0,
       origin: 'proposed',

@@ -7,7 +7,10 @@ import { measureGivenStrip, measureStrip, type MeasuredStrip } from './strip.js'
 /** Where a strip came from. */
 export type TieOrigin = 'proposed' | 'added' | 'pinned' | 'moved';
 
-/** A candidate edge of the graph of cores: a straight strip of film from one core to another, which may become a bridge. */
+/**
+ * A straight strip of film from one core to another: a candidate edge of the graph of cores, and, once it is chosen, a strip
+ * that is laid.
+ */
 export interface Tie {
   /** The numbers of the two cores. */
   readonly from: number;
@@ -20,10 +23,10 @@ export interface Tie {
    * It follows a neck of film that is too narrow, and only makes it wider: its middle line crosses no opening, nor a
    * corner at which two openings touch.
    */
-  readonly neck: boolean;
+  readonly followsNeck: boolean;
   /** What is seen of it: from where to where its middle line crosses openings, in mm. */
-  readonly seenFrom: Point;
-  readonly seenTo: Point;
+  readonly gapStart: Point;
+  readonly gapEnd: Point;
   /** What it costs: the mm² of opening that become film, each as it matters, less where the strip looks at home. */
   readonly weight: number;
   readonly origin: TieOrigin;
@@ -116,9 +119,9 @@ function inMm(
     start: place(0),
     end: place(1),
     widthMm,
-    neck,
-    seenFrom: place(seen.first),
-    seenTo: place(seen.last),
+    followsNeck,
+    gapStart: place(seen.first),
+    gapEnd: place(seen.last),
     weight: cost / pixelsPerMm ** 2,
   };
 }

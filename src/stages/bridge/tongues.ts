@@ -32,8 +32,8 @@ export function tongueTies(
       const mostMm = LONGEST_SHARE * tongue.lengthMm;
       const isAtTip = ({ from, to }: CandidateEdge): boolean => from === tip || to === tip;
       return candidateTies(apart, settings, boxRound(apart, tip, mostMm), isAtTip)
-        .filter(({ neck }) => !neck)
-        .filter(({ seenFrom: a, seenTo: b }) => Math.hypot(b.x - a.x, b.y - a.y) <= mostMm)
+        .filter(({ followsNeck }) => !followsNeck)
+        .filter(({ gapStart: a, gapEnd: b }) => Math.hypot(b.x - a.x, b.y - a.y) <= mostMm)
         .filter((tie) => spacing.fits(tie, 'spread'))
         .sort((a, b) => a.weight - b.weight);
     }),

@@ -9,7 +9,7 @@ import type { Point, Shape } from '../../geometry/shape.js';
 import type { Bridge } from '../bridge/bridge.js';
 import { filmRegions, bridgeMiddle, type Hold } from './film-regions.js';
 
-/** Images of a bridge nearer to one another than this, in mm, are one: it lies across a mirror. */
+/** Images of a bridge nearer to one another than this, in mm, are one: it lies across a mirror. A quarter of a bridge's width, by eye. */
 export const SAME_MM = 0.6;
 
 /** In mm². */
@@ -53,16 +53,16 @@ export function unevenMm2(bridges: readonly Bridge[], { copies }: SymmetryPatter
   return Math.max(0, ...alone);
 }
 
-/** Of the bridges of a kind so many are left at least with a mirror alone, as a share. */
+/** Of the bridges of a kind so many are left at least with a mirror alone, as a share. By eye. */
 const LEAST_KEPT = 0.9;
-/** Holds of a region lie so far apart at least, of how far apart they lay: else it swings. */
+/** Holds of a region lie so far apart at least, of how far apart they lay: else it swings. By eye. */
 const LEAST_SPREAD = 0.75;
 
 /**
  * Of bridges that were laid over a symmetric print the fewest, each with all its images, that hold what all of them hold.
  *
- * All of them and all their images hold it. Of these the dearest go, as long as the film's regions hang together as before,
- * each by two bridges if it and all its images hung by two, as far apart. With a mirror alone there are as many as there were
+ * It starts from all of them with all their images, and drops the largest in area as long as the film's regions hang together
+ * as before, each by two bridges if it and all its images hung by two, as far apart. With a mirror alone there are as many as there were
  * between the same two regions: what is one region may be several parts behind necks.
  *
  * @param shapes what they were laid over
@@ -99,7 +99,7 @@ export function fewestOrbits(
   const byNumber = new Map([...held].map(([of, { count }]) => [of, { count, spreadMm: 0 }]));
   const apart = orbitsOf((bridge) => bridge);
   const onTheirMirrors = orbitsOf((bridge) => onMirrors(bridge, pattern, openingMm));
-  const ways = [withoutTwins(onTheirMirrors, openingMm), withoutTwins(apart, openingMm)];
+  const ways = [withoutTooClose(onTheirMirrors, openingMm), withoutTooClose(apart, openingMm)];
   const all = ways.find((way) => isHeld(way, byNumber)) ?? apart;
   const wanted = firmOf({ ...before, regions: [...before.regions, ...holdOf(all).regions] });
   let left = all;
@@ -132,17 +132,17 @@ function firmOf({ regions }: Hold): Map<number, Firm> {
     const known = firm.get(of) ?? { count: Infinity, spreadMm: Infinity };
     firm.set(of, {
       count: Math.min(known.count, at.length, 2),
-      spreadMm: Math.min(known.spreadMm, spread(at)),
+      spreadMm: Math.min(known.spreadMm, diameter(at)),
     });
   }
   return firm;
 }
 
 const isFirm = (at: readonly Point[], { count, spreadMm }: Firm = { count: 0, spreadMm: 0 }) =>
-  at.length >= count && spread(at) >= LEAST_SPREAD * spreadMm;
+  at.length >= count && diameter(at) >= LEAST_SPREAD * spreadMm;
 
 /** How far apart the furthest two of some places are, in mm. */
-const spread = (places: readonly Point[]): number =>
+const diameter = (places: readonly Point[]): number =>
   places.reduce((most, a) => places.reduce((far, b) => Math.max(far, distance(a, b)), most), 0);
 
 function countsOf(counted: readonly (readonly [string, number])[]): Map<string, number> {
@@ -152,7 +152,7 @@ function countsOf(counted: readonly (readonly [string, number])[]): Map<string, 
 }
 
 /** Orbits, the dearest first, without those that lie in the way of a cheaper one. */
-function withoutTwins(orbits: readonly Orbit[], openingMm: number): Orbit[] {
+function withoutTooClose(orbits: readonly Orbit[], openingMm: number): Orbit[] {
   const kept: Orbit[] = [];
   for (const orbit of orbits.toSorted((a, b) => a.mm2 - b.mm2)) {
     const [first] = orbit.images;

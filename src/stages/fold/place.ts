@@ -34,8 +34,7 @@ export function contentBox({ width, data }: Bitmap, frame: Box): Box {
 }
 
 /**
- * A picture at its place, where the room allows; each pixel as dark as the four round its place in the picture are by
- * more than half.
+ * A picture at its place, where the room allows: sampled bilinearly, and dark where that gives more than half.
  *
  * @param room 1 where the picture may be; its grid may be another than the picture's
  * @param pixelsPerMm of the room's grid
@@ -56,7 +55,7 @@ export function laidInto(
       const [dx, dy] = [(column + 0.5) / pixelsPerMm - x, (row + 0.5) / pixelsPerMm - y];
       const u = middle.x + ((cos * dx + sin * dy) / scale) * from;
       const v = middle.y + ((-sin * dx + cos * dy) / scale) * from;
-      if (darkness(bitmap, u - 0.5, v - 0.5) > 0.5) data[i] = 1;
+      if (bilinear(bitmap, u - 0.5, v - 0.5) > 0.5) data[i] = 1;
     }
   }
   return { width, height, data };
@@ -75,7 +74,7 @@ export function placeInPacket(
 }
 
 /** A print of the opened sheet as it is where the picture lies, on the picture's own pixels: `laidInto` the other way. */
-export function takenOut(
+export function warpedBack(
   print: Bitmap,
   drawn: Omit<DrawnContent, 'bitmap'>,
   place: PicturePlace,
@@ -95,7 +94,7 @@ export function takenOut(
 }
 
 /** Between four pixels, 0 to 1; light beyond the picture. */
-function darkness({ width, height, data }: Bitmap, x: number, y: number): number {
+function bilinear({ width, height, data }: Bitmap, x: number, y: number): number {
   const [left, top] = [Math.floor(x), Math.floor(y)];
   if (left < -1 || top < -1 || left >= width || top >= height) return 0;
   const [u, v] = [x - left, y - top];

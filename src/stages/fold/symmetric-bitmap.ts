@@ -36,7 +36,7 @@ export function widenedOnFold(
   };
 }
 
-/** What is lost of a line costs more than what makes it three times as wide. By eye, on a heart of two lines. */
+/** A pixel of the drawing that is lost counts as so many that are added. By eye, on a heart of two lines. */
 const LOST_COSTS = 4;
 
 /**

@@ -7,7 +7,7 @@ import {
   type PictureHeld,
 } from '../../settings/held.js';
 import { Problem } from '../../settings/problem.js';
-import { centredCover } from '../../raster/placement.js';
+import { covering } from '../../raster/placement.js';
 import type { Box } from '../../raster/raster.js';
 import type { PixelSize } from './decoding.js';
 import { greyOf } from './grey.js';
@@ -32,7 +32,7 @@ export async function heldPicture(opened: Opened, held: PictureHeld): Promise<Op
     width,
     height,
     shown: (part, size, fit) =>
-      sampled(opened, places, fit === 'fill' ? centredCover(part, size) : part, size),
+      sampled(opened, places, fit === 'fill' ? covering(part, size) : part, size),
   };
 }
 

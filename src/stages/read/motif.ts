@@ -1,6 +1,6 @@
 import type { Job } from '../../settings/job.js';
 import { Problem } from '../../settings/problem.js';
-import { centredWhole } from '../../raster/placement.js';
+import { contained } from '../../raster/placement.js';
 import type { Box, Gray } from '../../raster/raster.js';
 import type { PixelSize } from './decoding.js';
 
@@ -88,7 +88,7 @@ export function motifFrame(
   { motifSize }: Pick<Job, 'motifSize'>,
 ): Box {
   const side = Math.round(motifSize * pixelsPerMm);
-  const { width, height } = centredWhole(part.width, part.height, {
+  const { width, height } = contained(part.width, part.height, {
     x: 0,
     y: 0,
     width: side,

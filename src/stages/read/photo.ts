@@ -1,6 +1,6 @@
 import type { Metadata, Sharp } from 'sharp';
 import { Problem } from '../../settings/problem.js';
-import { centredCover } from '../../raster/placement.js';
+import { covering } from '../../raster/placement.js';
 import type { Box } from '../../raster/raster.js';
 import { bmpHeader, decodeBmp } from './bmp.js';
 import { decoding, sharpOn, type PixelSize } from './decoding.js';
@@ -95,7 +95,7 @@ export function resampled(
   const shown = wholePixels(part, whole);
   // a small picture that has to cover the frame: what would be cut off is not enlarged first
   const grows = size.width > shown.width || size.height > shown.height;
-  const region = fit === 'fill' && grows ? centredCover(shown, size) : shown;
+  const region = fit === 'fill' && grows ? covering(shown, size) : shown;
   const isAll = region.width === whole.width && region.height === whole.height;
   const taken = isAll
     ? pipeline

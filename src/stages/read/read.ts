@@ -2,12 +2,7 @@ import { pixelsPerMm, type Sheet } from '../../settings/card.js';
 import { sheetOf, type Job } from '../../settings/job.js';
 import { PERCENT_ROUNDING } from '../../settings/marks.js';
 import { Problem, THE_PICTURE } from '../../settings/problem.js';
-import {
-  centredCover,
-  centredWhole,
-  pixelsInsideMargin,
-  sheetSize,
-} from '../../raster/placement.js';
+import { covering, contained, pixelsInsideMargin, sheetSize } from '../../raster/placement.js';
 import type { Colours } from '../../raster/colours.js';
 import type { Box, Gray } from '../../raster/raster.js';
 import { readBytes } from './file.js';
@@ -91,7 +86,7 @@ export async function readPicture(source: string | Uint8Array, job: ReadJob): Pr
     pixelsPerMm: scale,
     colours,
     ...(symmetry && { symmetry }),
-    shows: sharesOf(fit === 'fill' ? centredCover(part, frame) : part, opened),
+    shows: sharesOf(fit === 'fill' ? covering(part, frame) : part, opened),
     source: {
       width: Math.round(opened.width),
       height: Math.round(opened.height),
@@ -118,7 +113,7 @@ async function placementOf(
     const drawn = await drawnPart(part, look);
     return { part: drawn, frame: motifFrame(drawn, room, scale, job), fit: 'whole' };
   }
-  const frame = job.fit === 'fill' ? room : centredWhole(part.width, part.height, room);
+  const frame = job.fit === 'fill' ? room : contained(part.width, part.height, room);
   return { part, frame, fit: job.fit };
 }
 
@@ -147,11 +142,11 @@ async function placedToFold(
   if (isWhole && measured.share < LEAST_SYMMETRY) throw notSymmetric(measured.share);
   const symmetry = { share: measured.share, isWhole };
   if (isWhole) {
-    const whole = centredWhole(drawn.width, drawn.height, room);
+    const whole = contained(drawn.width, drawn.height, room);
     return { part: drawn, frame: whole, fit: 'whole', symmetry };
   }
   const packet = packetFrame({ fold, foldPanels, sheet: sheetOf(job) }, room, scale, job.margin);
-  const frame = fit === 'fill' ? packet : centredWhole(drawn.width, drawn.height, packet);
+  const frame = fit === 'fill' ? packet : contained(drawn.width, drawn.height, packet);
   return { part: drawn, frame, fit, symmetry };
 }
 

@@ -2,7 +2,7 @@ import type { Job } from '../../settings/job.js';
 import type { Face } from '../../faces/face.js';
 import { boxOfPoints } from '../../geometry/bounding-box.js';
 import { gaussianBlur } from '../../raster/blur.js';
-import { fieldOf, finer, type Field } from '../../raster/field.js';
+import { fieldOf, upsampled, type Field } from '../../raster/field.js';
 import { labelRegions } from '../../raster/labels.js';
 import { partOf } from '../../raster/part.js';
 import type { Bitmap } from '../../raster/raster.js';
@@ -121,7 +121,7 @@ function beyondEdge(
   const { width, height } = frame;
   const factor = Math.max(1, Math.round(GRID_MM * pixelsPerMm));
   const around = gaussianBlur(fieldOf(gray, frame, factor), (AROUND_MM * pixelsPerMm) / factor);
-  const certain = finer(certainty(around, part, factor, swap), factor, width, height);
+  const certain = upsampled(certainty(around, part, factor, swap), factor, width, height);
   const data = new Uint8Array(bitmap.data.length);
   for (let y = 0; y < height; y++) {
     const v = Math.abs((2 * y + 1) / height - 1) ** EXPONENT;

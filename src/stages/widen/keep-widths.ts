@@ -32,16 +32,16 @@ interface WidenState {
   readonly changed: [film: Tiles, opening: Tiles];
 }
 
-/** A blob that is not wide enough is worth its widening when it has this share of the smallest area. */
+/** A blob that is not wide enough is worth its widening when it has this share of the smallest area. By eye. */
 const SMALLEST_BLOB = 0.7;
 /** Tiles round a change that are looked at again, so that each thin place is seen whole. */
 const LOOK_ROUND = 2;
 /**
  * A tongue of film that gives way to the lines beside it is taken off where it is narrower than this share of its least width;
- * the rest of it, nearly wide enough, stays.
+ * the rest of it, nearly wide enough, stays. By eye.
  */
-const STUB = 0.85;
-/** Widening openings and film in turn settles in two or three rounds; then film alone may grow. */
+const NARROW_TONGUE = 0.85;
+/** So many times openings and film are widened in turn, which settles most pictures; then film alone may grow. */
 const FREE_ROUNDS = 2;
 /**
  * Settling takes a few rounds, and ends by itself, as `keepWidths` says. What a picture is left with that needs more is for
@@ -75,6 +75,7 @@ export function keepWidths(drawn: Bitmap, rules: Rules): WidthsKept {
   }
   let left = settle(work, rules, MOST_ROUNDS);
   let { islandsDropped } = dropped;
+  // Ends: each turn but the last takes a part away, and none comes.
   for (let gone = 1; gone > 0;) {
     const islands = dropSmall(work, film);
     gone = islands + dropSmall(work, opening);
@@ -225,7 +226,7 @@ function takeOff(work: WidenState, place: NarrowBranch, rule: Rule, inside: Box)
   if (region) return fill(work, region, 1 - rule.value);
   let changed = 0;
   pixels.forEach((i, k) => {
-    if (halfWidths[k] > STUB * rule.halfWidth) noteChange(work, i, 1);
+    if (halfWidths[k] > NARROW_TONGUE * rule.halfWidth) noteChange(work, i, 1);
     else changed += stampInside(work, inside, i, halfWidths[k] + 1, 1 - rule.value);
   });
   return changed;

@@ -27,9 +27,12 @@ const ELONGATED = 6;
 const GRID_PX = 1;
 /** Places on either side whose needs a place shares. */
 const NEXT_PLACES = 3;
-/** From so many lines on that are too near each other they are a field; of two both are kept, or become one. */
-const FIELD = 3;
-/** What is left out runs beside lines that stay for this share of its length: of a stem beside a leaf, the rest would lack. By eye. */
+/** So many lines that are too near each other are a field; of two both are kept, or become one. */
+const LEAST_LINES = 3;
+/**
+ * What is left out runs beside lines that stay for this share of its length; else the far part of a stem that runs beside a
+ * leaf for a while would be lost. By eye.
+ */
 const MOSTLY = 0.6;
 
 /**
@@ -44,7 +47,7 @@ export function typify(
   const distance = limits.opening + limits.strip;
   const strokes = given.flatMap((stroke) => turnsOf(stroke, distance));
   const fields = fieldsIn(strokes, limits)
-    .filter(({ lines }) => lines.length >= FIELD)
+    .filter(({ lines }) => lines.length >= LEAST_LINES)
     .map((field) => withLinesApart(field, strokes, distance))
     .filter(({ lines, staying }) => staying.size < lines.length);
   if (fields.length === 0) return { bitmap, strokes: given, dropped: 0 };
