@@ -41,7 +41,7 @@ function alongFold({ start, end, gapStart, gapEnd }: Tie, fold: FoldLine) {
   return {
     start: onFold(start),
     end: onFold(end),
-    seenFrom: onFold(gapStart),
-    seenTo: onFold(gapEnd),
+    gapStart: onFold(gapStart),
+    gapEnd: onFold(gapEnd),
   };
 }

@@ -471,7 +471,7 @@ function goodFills(ties: readonly Tie[], film: ErodedFilm, job: Ruled): Tie[] {
   if (found.length === 0) return found;
   const laid = withStrips(film, ties);
   return found.filter((fill) => {
-    const wider = { ...fill, neck: false, widthMm: fill.widthMm + WIDER_MM };
+    const wider = { ...fill, followsNeck: false, widthMm: fill.widthMm + WIDER_MM };
     return sideEffectOf(laid, wider, job, 0) === 'good';
   });
 }

@@ -70,12 +70,12 @@ export function withEndsJustPastStroke(
 }
 
 /** The straight end of a strip that goes beyond some places of it: how far along it is, by how far aside. */
-function lineBeyond(places: readonly EndOffset[], way: 1 | -1): (off: number) => number {
+function lineBeyond(places: readonly EndOffset[], way: 1 | -1): (across: number) => number {
   const sorted = places.toSorted((a, b) => a.across - b.across);
   const [first, last] = [sorted[0], sorted[sorted.length - 1]];
   const rise =
     last.across > first.across ? (last.along - first.along) / (last.across - first.across) : 0;
-  const along = (off: number): number => first.along + rise * (off - first.across);
-  const more = Math.max(...places.map(({ along, across }) => way * (along - along(across))));
-  return (off) => along(off) + way * (more + OVERSHOOT_MM);
+  const lineAt = (across: number): number => first.along + rise * (across - first.across);
+  const more = Math.max(...places.map(({ along, across }) => way * (along - lineAt(across))));
+  return (across) => lineAt(across) + way * (more + OVERSHOOT_MM);
 }

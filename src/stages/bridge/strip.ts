@@ -9,7 +9,7 @@ export interface MeasuredStrip {
   readonly seen: EdgeSection;
   readonly widthMm: number;
   /** Its middle line crosses no opening, nor a corner at which two openings touch. */
-  readonly neck: boolean;
+  readonly followsNeck: boolean;
   /** In px². */
   readonly cost: number;
 }
@@ -61,18 +61,18 @@ export function measureStrip(
   { bridgeWidthMm, neckWidthMm, radius, narrow }: StripLimits,
 ): MeasuredStrip {
   const edge = { x0, y0, x1, y1 };
-  const neck = !crossingOf(film, edge) && !isThroughCorner(film, edge);
-  const widthMm = neck ? neckWidthMm : bridgeWidthMm;
+  const followsNeck = !crossingOf(film, edge) && !isThroughCorner(film, edge);
+  const widthMm = followsNeck ? neckWidthMm : bridgeWidthMm;
   const width = widthMm * film.pixelsPerMm;
-  const line = neck
+  const line = followsNeck
     ? lengthened(edge, radius + 1, radius + 1)
     : withSquareEnds(film, edge, width, radius);
   const covered = coveredBy(film, line, width);
-  const crossing = neck ? undefined : crossingOf(film, line);
+  const crossing = followsNeck ? undefined : crossingOf(film, line);
   const cost = crossing
     ? costOfBridge(film, line, crossing, covered, widthMm, narrow)
     : costOfNeck(film, covered);
-  return { line, seen: crossing ?? covered.stretch, widthMm, neck, cost };
+  return { line, seen: crossing ?? covered.stretch, widthMm, followsNeck, cost };
 }
 
 /**
@@ -124,7 +124,7 @@ export function measureGivenStrip(
   const line = withSquareEnds(film, lengthened(given, before, after), width, radius);
   const { opening, stretch } = coveredBy(film, line, width);
   const seen = crossingOf(film, line) ?? stretch;
-  return { line, seen, widthMm, neck: false, cost: opening };
+  return { line, seen, widthMm, followsNeck: false, cost: opening };
 }
 
 function reversed({ x0, y0, x1, y1 }: LineSegment): LineSegment {

@@ -103,11 +103,11 @@ export function tiesOf(
 
 type MeasuredTie = Pick<
   Tie,
-  'start' | 'end' | 'seenFrom' | 'seenTo' | 'widthMm' | 'neck' | 'weight'
+  'start' | 'end' | 'gapStart' | 'gapEnd' | 'widthMm' | 'followsNeck' | 'weight'
 >;
 
 function inMm(
-  { line, seen, widthMm, neck, cost }: MeasuredStrip,
+  { line, seen, widthMm, followsNeck, cost }: MeasuredStrip,
   pixelsPerMm: number,
 ): MeasuredTie {
   const { x0, y0, x1, y1 } = line;
