@@ -16,7 +16,7 @@ import {
 import { flat } from '../cli/pictures.js';
 import { said } from '../cli/run.js';
 
-const JOB = { card: '50x40mm', margin: 4, smoothing: 0 } as const;
+const JOB = { card: '50x40mm', margin: 4, smoothing: 0, fineness: 5 } as const;
 /** Five stripes from dark to light, each a fifth of the picture. */
 const STRIPES = [20, 70, 120, 180, 240];
 

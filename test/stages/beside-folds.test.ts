@@ -33,7 +33,7 @@ describe('a tie beside a fold', () => {
     // 3 mm wide, 1.7 mm off the fold at 20: a slit of 0.4 mm between it and its image.
     const [slit, ...others] = slitsAtFolds([tie(21.7, 21.7, 3)], folds, 2.4);
     expect(others).toEqual([]);
-    expect(slit).toMatchObject({ neck: true, plain: true });
+    expect(slit).toMatchObject({ followsNeck: true, plain: true });
     expect([slit.start, slit.end]).toEqual([
       { x: 20, y: 9 },
       { x: 20, y: 21 },
