@@ -494,6 +494,18 @@ describe('a person who has a mouse', () => {
     await close();
   });
 
+  it('has the lines of a drawing in chalk cut at one click, in place of the ground', async () => {
+    const { page, close } = await stage.open({}, stage.coarse);
+    const board = `<svg xmlns="http://www.w3.org/2000/svg" width="600" height="600"><rect width="600" height="600" fill="#222"/><circle cx="300" cy="300" r="180" fill="none" stroke="#eee" stroke-width="14"/></svg>`;
+    const chalk = { name: 'chalk.svg', mimeType: 'image/svg+xml', buffer: Buffer.from(board) };
+    await page.getByLabel('Choose a picture').setInputFiles(chalk);
+    await page.getByRole('button', { name: 'Cut the lines' }).click();
+    await settled(page);
+    expect((await jobOf(page)).swap).toBe(true);
+    expect(await page.getByRole('button', { name: 'Cut the lines' }).count()).toBe(0);
+    await close();
+  });
+
   it('crops to the faces where that brings back what they lost', async () => {
     // A face of 6 mm where 11 are needed, in a picture of which faces need a quarter: neither is at its limit.
     const person = join(home, 'node_modules/@vladmandic/face-api/demo/sample2.jpg');
