@@ -495,7 +495,7 @@ describe('a person who has a mouse', () => {
   });
 
   it('has the lines of a drawing in chalk cut at one click, in place of the ground', async () => {
-    const { page, close } = await stage.open({}, stage.coarse);
+    const { page, close } = await stage.open({}, stage.withJob({ card: '60x60mm', fineness: 5 }));
     const board = `<svg xmlns="http://www.w3.org/2000/svg" width="600" height="600"><rect width="600" height="600" fill="#222"/><circle cx="300" cy="300" r="180" fill="none" stroke="#eee" stroke-width="14"/></svg>`;
     const chalk = { name: 'chalk.svg', mimeType: 'image/svg+xml', buffer: Buffer.from(board) };
     await page.getByLabel('Choose a picture').setInputFiles(chalk);
