@@ -9,6 +9,19 @@ export function countOpening({ data }: Pick<Bitmap, 'data'>): number {
   return kernels.countSet(bytes, bytes.length);
 }
 
+/** How many sides of pixels lie between unlike values. */
+export function countSides({ width, height, data }: Bitmap): number {
+  let sides = 0;
+  for (let y = 0; y < height; y++) {
+    for (let x = 0; x < width; x++) {
+      const i = y * width + x;
+      if (x + 1 < width) sides += data[i] ^ data[i + 1];
+      if (y + 1 < height) sides += data[i] ^ data[i + width];
+    }
+  }
+  return sides;
+}
+
 /** How many pixels differ between two bitmaps of one size. */
 export function countDifferent(a: Bitmap, b: Bitmap): number {
   const pixels = a.data.length;

@@ -38,6 +38,19 @@ export function labelRegions(bitmap: Bitmap, value: 0 | 1, connectivity: 4 | 8):
   return { ...regions, labels };
 }
 
+/** Some of a raster's regions, by their numbers, without the others: 1 there. */
+export function regionsAlone(
+  { labels, areas }: Regions,
+  { width, height }: Pick<Bitmap, 'width' | 'height'>,
+  numbers: Iterable<number>,
+): Bitmap {
+  const isOne = new Uint8Array(areas.length);
+  for (const number of numbers) isOne[number] = 1;
+  const data = new Uint8Array(labels.length);
+  for (let i = 0; i < data.length; i++) data[i] = isOne[labels[i]];
+  return { width, height, data };
+}
+
 /**
  * Finds the connected regions of the pixels of one value, without writing a number into each pixel.
  *

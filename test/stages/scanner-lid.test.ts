@@ -1,31 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { completeJob, type JobInput } from '../../src/settings/job.js';
-import type { Bitmap } from '../../src/raster/raster.js';
 import { withoutScannerLid } from '../../src/stages/tone/scanner-lid.js';
 import type { Tone } from '../../src/stages/tone/tone.js';
-import { painted } from '../support/bitmaps.js';
-
-const SIZE = 400;
-const PX = 5;
-/** A picture of 60 × 60 mm on a sheet of 80 × 80. */
-const frame = { x: 50, y: 50, width: 300, height: 300 };
-
-type Rule = (x: number, y: number) => boolean;
-
-/** A sheet by a rule in mm within the picture. */
-const sheetOf = (rule: Rule): Bitmap =>
-  painted(SIZE, SIZE, (x, y) => {
-    const [u, v] = [x - frame.x, y - frame.y];
-    return u > 0 && v > 0 && u < frame.width && v < frame.height && rule(u / PX, v / PX);
-  });
-
-const contours = {
-  width: 60,
-  height: 60,
-  factor: 5,
-  pixelsPerMm: 1,
-  weight: new Float32Array(60 * 60).fill(1),
-};
+import { contours, frame, PX_PER_MM as PX, sheetOf, type Rule } from '../support/framed-sheet.js';
 
 function left(rule: Rule, settings: JobInput = {}, isDrawing = true): Tone {
   const told: Tone = { bitmap: sheetOf(rule), mode: 'auto', why: 'One level.', contours };

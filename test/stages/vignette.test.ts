@@ -4,32 +4,16 @@ import { completeJob, createPipeline, type JobInput } from '../../src/index.js';
 import type { Bitmap } from '../../src/raster/raster.js';
 import type { Tone } from '../../src/stages/tone/tone.js';
 import { vignette } from '../../src/stages/tone/vignette.js';
-import { painted } from '../support/bitmaps.js';
+import {
+  contours,
+  frame,
+  PX_PER_MM as PX,
+  sheetOf,
+  SHEET_PX as SIZE,
+  type Rule,
+} from '../support/framed-sheet.js';
 import { components } from '../support/opencv.js';
 import { photographFile } from '../support/photographs.js';
-
-const SIZE = 400;
-const PX = 5;
-/** The picture of 60 × 60 mm on a sheet of 80 × 80. */
-const frame = { x: 50, y: 50, width: 300, height: 300 };
-
-type Rule = (x: number, y: number) => boolean;
-
-/** A sheet by a rule in mm within the picture. */
-function sheetOf(rule: Rule): Bitmap {
-  return painted(SIZE, SIZE, (x, y) => {
-    const [u, v] = [x - frame.x, y - frame.y];
-    return u > 0 && v > 0 && u < frame.width && v < frame.height && rule(u / PX, v / PX);
-  });
-}
-
-const contours = {
-  width: 60,
-  height: 60,
-  factor: 5,
-  pixelsPerMm: 1,
-  weight: new Float32Array(60 * 60).fill(1),
-};
 
 /** What becomes of a tone; grey by a rule in mm, in half the lightness unless given. */
 function vignetted(

@@ -1,4 +1,5 @@
-import { labelRegions } from '../../raster/labels.js';
+import { countOpening } from '../../raster/count.js';
+import { labelRegions, regionsAlone } from '../../raster/labels.js';
 import { opened } from '../../raster/morphology.js';
 import { partOf } from '../../raster/part.js';
 import type { Bitmap } from '../../raster/raster.js';
@@ -33,32 +34,30 @@ export function isLightOnDark(
   const factor = Math.max(1, Math.round(pixelsPerMm / GRID_PER_MM));
   const perMm = pixelsPerMm / factor;
   const part = decimated(partOf(bitmap, frame), factor);
-  const lightness = decimated(partOf(gray, frame), factor);
-  const cut = part.data.reduce((sum, value) => sum + value, 0);
-  if (cut < SHARE_CUT * part.data.length) return false;
+  if (countOpening(part) < SHARE_CUT * part.data.length) return false;
   const { light, long, all } = lightWithin(part, LONG_MM * perMm);
   if (all === 0 || long < SHARE_OF_LONG * all) return false;
-  const broad = opened(light, (LINE_MM * perMm) / 2).data.reduce((sum, value) => sum + value, 0);
+  const broad = countOpening(opened(light, (LINE_MM * perMm) / 2));
   if (broad > (1 - SHARE_OF_LINES) * all) return false;
+  const lightness = decimated(partOf(gray, frame), factor);
   return darkAtRim(lightness, part, light) >= SHARE_OF_RIM;
 }
 
 /** What is light within the picture and does not reach its rim: 1 there, its area, and that of its long figures, in px. */
 function lightWithin(part: Bitmap, least: number) {
   const { width, height } = part;
-  const { labels, areas, bounds, count } = labelRegions(part, 0, 4);
-  const isWithin = new Uint8Array(count + 1);
+  const regions = labelRegions(part, 0, 4);
+  const { areas, bounds, count } = regions;
+  const within: number[] = [];
   let [all, long] = [0, 0];
   for (let number = 1; number <= count; number++) {
     const [left, top, right, bottom] = bounds.subarray(4 * number, 4 * number + 4);
     if (left === 0 || top === 0 || right === width - 1 || bottom === height - 1) continue;
-    isWithin[number] = 1;
+    within.push(number);
     all += areas[number];
     if (Math.max(right - left, bottom - top) + 1 >= least) long += areas[number];
   }
-  const data = new Uint8Array(labels.length);
-  for (let i = 0; i < data.length; i++) data[i] = isWithin[labels[i]];
-  return { light: { width, height, data }, all, long };
+  return { light: regionsAlone(regions, part, within), all, long };
 }
 
 /** The share of a picture's rim that is nearer in lightness to what is cut than to the light within. */

@@ -1,3 +1,4 @@
+import { countSides } from '../../raster/count.js';
 import { fieldOf, type Field } from '../../raster/field.js';
 import { histogramOf, otsu } from '../../raster/histogram.js';
 import { labelRegions, type Regions } from '../../raster/labels.js';
@@ -71,8 +72,8 @@ export function smallForms(
     };
     const { own, form } = formsIn(field, regions, part, box, reach);
     count += 1;
-    inPicture += outlineLength(form);
-    inPrint += outlineLength(own);
+    inPicture += countSides(form);
+    inPrint += countSides(own);
   }
   return { count, pictureMm: inPicture / perMm, printMm: inPrint / perMm };
 }
@@ -108,16 +109,6 @@ function formsIn(
   const form = new Uint8Array(width * height);
   near.forEach((i, k) => (form[i] = Math.round(values[k]) <= level ? 1 : 0));
   return { own, form: { width, height, data: form } };
-}
-
-/** How many sides of pixels lie between 1 and 0. */
-function outlineLength({ width, data }: Bitmap): number {
-  let sum = 0;
-  for (let i = width; i < data.length; i++) {
-    if (i % width > 0) sum += data[i] ^ data[i - 1];
-    sum += data[i] ^ data[i - width];
-  }
-  return sum;
 }
 
 /** A picture's contours: how much each of their pixels counts. */

@@ -5,6 +5,7 @@ import {
   type Isometry,
   type SymmetryPattern,
 } from '../../geometry/fold-pattern.js';
+import { distance, midpoint } from '../../geometry/points.js';
 import type { Point, Shape } from '../../geometry/shape.js';
 import type { Bridge } from '../bridge/bridge.js';
 import { filmRegions, bridgeMiddle, type Hold } from './film-regions.js';
@@ -18,8 +19,6 @@ export const areaOf = (bridges: readonly Bridge[]): number =>
     (sum, { from, to, widthMm }) => sum + widthMm * Math.hypot(to.x - from.x, to.y - from.y),
     0,
   );
-
-const distance = (a: Point, b: Point): number => Math.hypot(a.x - b.x, a.y - b.y);
 
 const moved = (bridge: Bridge, by: Isometry): Bridge => ({
   ...bridge,
@@ -178,8 +177,8 @@ function onMirrors(bridge: Bridge, { copies }: SymmetryPattern, openingMm: numbe
     const [from, to] = isTurned ? [image.to, image.from] : [image.from, image.to];
     even = {
       ...even,
-      from: bridgeMiddle({ from: even.from, to: from }),
-      to: bridgeMiddle({ from: even.to, to }),
+      from: midpoint(even.from, from),
+      to: midpoint(even.to, to),
     };
   }
   return even;

@@ -1,5 +1,6 @@
 import { flatten } from '../../geometry/flatten.js';
 import { imageOf, type SymmetryPattern } from '../../geometry/fold-pattern.js';
+import { midpoint } from '../../geometry/points.js';
 import { shapeFinder } from '../../geometry/point-location.js';
 import type { Point, Shape } from '../../geometry/shape.js';
 import { signedArea } from '../../geometry/signed-area.js';
@@ -74,10 +75,7 @@ export function filmRegions(shapes: readonly Shape[], { copies }: SymmetryPatter
 }
 
 /** The middle of a bridge. */
-export const bridgeMiddle = ({ from, to }: Pick<Bridge, 'from' | 'to'>): Point => ({
-  x: (from.x + to.x) / 2,
-  y: (from.y + to.y) / 2,
-});
+export const bridgeMiddle = ({ from, to }: Bridge): Point => midpoint(from, to);
 
 /** Places on the film at either end of a bridge. */
 function endsOf({ from, to }: Bridge): readonly [Point, Point] {

@@ -8,6 +8,8 @@ import {
 import type { Point } from '../../geometry/shape.js';
 import { squaredDistance } from '../../raster/distance.js';
 import type { Sheet } from '../../settings/card.js';
+import { countOpening } from '../../raster/count.js';
+import { partOf } from '../../raster/part.js';
 import { decimated } from '../../raster/sampled.js';
 import type { Bitmap, Box, Gray } from '../../raster/raster.js';
 import { greySymmetry } from './grey-symmetry.js';
@@ -76,19 +78,21 @@ export function symmetryOf(
   const middle = centroidOf(bitmap);
   if (!middle) return undefined;
   const votes = symmetryVotes(bitmap, middle, pixelsPerMm);
-  const mayBe = firstLook(bitmap, pixelsPerMm, UNFITTED);
+  const isSameCoarsely = coarseTest(bitmap, pixelsPerMm);
+  const mayBe = (to: Isometry): boolean => isSameCoarsely(to, UNFITTED);
   const axes = votes.axes
     .slice(0, MOST_AXES)
     .filter((degrees) => mayBe(mirrorIn({ at: middle, degrees })));
   const turns = fewerFrom(MOST_TURNS).filter((n) => votes.turns(n) && mayBe(turnBy(middle, n)));
   if (axes.length + turns.length === 0) return undefined;
-  const isExact = testOn(bitmap, content, pixelsPerMm, EXACTLY);
-  const isRough = testOn(bitmap, content, pixelsPerMm, ROUGHLY);
+  const isSame = imageTest(bitmap, content);
+  const isWithin = (to: Isometry, { withinMm, unlike }: Alike): boolean =>
+    isSameCoarsely(to, FITTED) && isSame(to, { withinPx: withinMm * pixelsPerMm, unlike });
   const isGreyLike = gray && greySymmetry(gray, content, pixelsPerMm);
   let isByGrey = false;
   const isLike = (to: Isometry): boolean => {
-    if (isExact(to)) return true;
-    const isLikeToo = isGreyLike !== undefined && isRough(to) && isGreyLike(to);
+    if (isWithin(to, EXACTLY)) return true;
+    const isLikeToo = isGreyLike !== undefined && isWithin(to, ROUGHLY) && isGreyLike(to);
     if (isLikeToo) isByGrey = true;
     return isLikeToo;
   };
@@ -304,66 +308,51 @@ function borderOf({ width, height, data }: Bitmap): Bitmap {
   return { width, height, data: border };
 }
 
-/** Whether a drawing lies on its image, looked at coarsely first. */
-function testOn(
-  bitmap: Bitmap,
-  content: Box,
-  pixelsPerMm: number,
-  { withinMm, unlike }: Alike,
-): (to: Isometry) => boolean {
-  const isLikely = firstLook(bitmap, pixelsPerMm, FITTED);
-  const near = { withinPx: withinMm * pixelsPerMm, unlike };
-  return (to) => isLikely(to) && isSame(bitmap, to, near, content);
-}
-
-/** Whether a drawing may lie on its image, by a coarse look. */
-function firstLook(
-  bitmap: Bitmap,
-  pixelsPerMm: number,
-  allowed: Allowed,
-): (to: Isometry) => boolean {
-  const factor = Math.max(1, Math.round(pixelsPerMm / FIRST_PX_PER_MM));
-  const coarse = decimated(bitmap, factor);
-  return (to) => isSame(coarse, { ...to, e: to.e / factor, f: to.f / factor }, allowed);
-}
-
 /** What may be other than its image: nothing of a kind lies within so many px, of so much of the dark or the light. */
 interface Allowed {
   readonly withinPx: number;
   readonly unlike: number;
 }
 
+/** Whether a drawing lies on its image, with so much allowed. */
+type ImageTest = (to: Isometry, allowed: Allowed) => boolean;
+
+/** The same by a coarse look. */
+function coarseTest(bitmap: Bitmap, pixelsPerMm: number): ImageTest {
+  const factor = Math.max(1, Math.round(pixelsPerMm / FIRST_PX_PER_MM));
+  const isSame = imageTest(decimated(bitmap, factor));
+  return (to, allowed) => isSame({ ...to, e: to.e / factor, f: to.f / factor }, allowed);
+}
+
 /**
  * Whether a bitmap lies on its own image, dark on dark and light on light. What does not is counted as a share of the dark
  * or the light, whichever is less: a light line on dark counts as a dark one on light does.
  */
-function isSame(
+function imageTest(
   bitmap: Bitmap,
-  { a, b, c, d, e, f }: Isometry,
-  { withinPx, unlike }: Allowed,
   part: Box = { x: 0, y: 0, width: bitmap.width, height: bitmap.height },
-): boolean {
+): ImageTest {
   const { width, height, data } = bitmap;
-  const reach = Math.ceil(withinPx);
+  const dark = countOpening(partOf(bitmap, part));
+  const fewer = Math.min(dark, part.width * part.height - dark);
   const [right, bottom] = [part.x + part.width, part.y + part.height];
-  let dark = 0;
-  for (let y = part.y; y < bottom; y++) {
-    for (let i = y * width + part.x; i < y * width + right; i++) dark += data[i];
-  }
-  let allowed = unlike * Math.min(dark, part.width * part.height - dark);
-  for (let y = part.y; y < bottom; y++) {
-    for (let x = part.x; x < right; x++) {
-      const value = data[y * width + x];
-      const u = Math.floor(a * (x + 0.5) + c * (y + 0.5) + e);
-      const v = Math.floor(b * (x + 0.5) + d * (y + 0.5) + f);
-      const isOn = u >= 0 && v >= 0 && u < width && v < height;
-      if (isOn ? data[v * width + u] === value : value === 0) continue;
-      if (isNear(bitmap, value, u, v, reach)) continue;
-      allowed--;
-      if (allowed < 0) return false;
+  return ({ a, b, c, d, e, f }, { withinPx, unlike }) => {
+    const reach = Math.ceil(withinPx);
+    let allowed = unlike * fewer;
+    for (let y = part.y; y < bottom; y++) {
+      for (let x = part.x; x < right; x++) {
+        const value = data[y * width + x];
+        const u = Math.floor(a * (x + 0.5) + c * (y + 0.5) + e);
+        const v = Math.floor(b * (x + 0.5) + d * (y + 0.5) + f);
+        const isOn = u >= 0 && v >= 0 && u < width && v < height;
+        if (isOn ? data[v * width + u] === value : value === 0) continue;
+        if (isNear(bitmap, value, u, v, reach)) continue;
+        allowed--;
+        if (allowed < 0) return false;
+      }
     }
-  }
-  return true;
+    return true;
+  };
 }
 
 /** Whether a value lies within so many px of a place; beyond the sheet all is light. */

@@ -4,7 +4,7 @@ import { translated } from '../../geometry/placed.js';
 import { rasterise } from '../../geometry/rasterise.js';
 import type { Shape } from '../../geometry/shape.js';
 import type { Place } from '../../settings/edits.js';
-import { labelRegions } from '../../raster/labels.js';
+import { labelRegions, regionsAlone } from '../../raster/labels.js';
 import type { Bitmap } from '../../raster/raster.js';
 import type { Job } from '../../settings/job.js';
 import type { Picture } from '../read/read.js';
@@ -150,30 +150,29 @@ function parted(
   { width, height }: { readonly width: number; readonly height: number },
   pixelsPerMm: number,
 ): Lettering {
-  const { labels, count } = labelRegions(widened.bitmap, 1, 8);
+  const regions = labelRegions(widened.bitmap, 1, 8);
   const pixels = shapes.map((shape) => pixelsOf(shape, width, height, pixelsPerMm));
   const regionsOf = pixels.map((own) => {
     const found = new Set<number>();
-    for (const i of own) found.add(labels[i]);
+    for (const i of own) found.add(regions.labels[i]);
     return found;
   });
-  const taken = new Uint8Array(count + 1);
+  const taken = new Set<number>();
   for (let before = -1; before !== narrow.size;) {
     before = narrow.size;
-    for (const number of narrow) for (const label of regionsOf[number]) taken[label] = 1;
+    for (const number of narrow) for (const label of regionsOf[number]) taken.add(label);
     regionsOf.forEach((labelsHere, number) => {
-      if ([...labelsHere].some((label) => label > 0 && taken[label] === 1)) narrow.add(number);
+      if ([...labelsHere].some((label) => label > 0 && taken.has(label))) narrow.add(number);
     });
   }
-  taken[0] = 0;
-  const redrawn = new Uint8Array(labels.length);
-  for (let i = 0; i < redrawn.length; i++) redrawn[i] = taken[labels[i]];
+  taken.delete(0);
+  const redrawn = regionsAlone(regions, { width, height }, taken);
   const data = drawn.data.slice();
   for (const number of narrow) for (const i of pixels[number]) data[i] = 0;
-  for (let i = 0; i < data.length; i++) data[i] |= redrawn[i];
+  for (let i = 0; i < data.length; i++) data[i] |= redrawn.data[i];
   return {
     kept: shapes.filter((_, number) => !narrow.has(number)),
-    redrawn: { width, height, data: redrawn },
+    redrawn,
     widened: { ...widened, bitmap: { width, height, data } },
   };
 }

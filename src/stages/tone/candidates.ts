@@ -1,4 +1,5 @@
 import type { Job } from '../../settings/job.js';
+import { countSides } from '../../raster/count.js';
 import { findRegions } from '../../raster/labels.js';
 import { partOf } from '../../raster/part.js';
 import { matchOf, type Likeness, type Match } from '../../raster/likeness.js';
@@ -243,14 +244,4 @@ export function judged(
 }
 
 /** Each side between two pixels of unlike values stands for π/4 of outline (A.-L. Cauchy & M. W. Crofton). */
-function outlineLength({ width, height, data }: Bitmap): number {
-  let sides = 0;
-  for (let y = 0; y < height; y++) {
-    for (let x = 0; x < width; x++) {
-      const i = y * width + x;
-      if (x + 1 < width) sides += data[i] ^ data[i + 1];
-      if (y + 1 < height) sides += data[i] ^ data[i + width];
-    }
-  }
-  return (sides * Math.PI) / 4;
-}
+const outlineLength = (bitmap: Bitmap): number => (countSides(bitmap) * Math.PI) / 4;

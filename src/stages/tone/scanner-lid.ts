@@ -1,7 +1,7 @@
 import { convexHull } from '../../geometry/hull.js';
 import { fieldOf } from '../../raster/field.js';
 import { fillPolygon } from '../../raster/fill-polygon.js';
-import { labelRegions, type Regions } from '../../raster/labels.js';
+import { labelRegions, regionsAlone, type Regions } from '../../raster/labels.js';
 import { dilated } from '../../raster/morphology.js';
 import { boxRound, partOf } from '../../raster/part.js';
 import type { Bitmap } from '../../raster/raster.js';
@@ -79,21 +79,18 @@ function beyondPaper(part: Bitmap): Bitmap | undefined {
   const { width, height } = part;
   const regions = labelRegions(part, 1, 8);
   const { labels } = regions;
-  const data = new Uint8Array(labels.length);
   const beyond = [...atRim(labels, width, height)].filter((number) =>
     isBeyond(number, regions, width, height),
   );
   // What is dark along the foot alone is the ground that something stands on.
   if (beyond.every((number) => isGround(number, labels, width, height))) return undefined;
-  for (const number of beyond) {
-    for (let i = 0; i < data.length; i++) if (labels[i] === number) data[i] = 1;
-  }
-  const paper = { width, height, data: data.map((value) => 1 - value) };
+  const taken = regionsAlone(regions, part, beyond);
+  const paper = { width, height, data: taken.data.map((value) => 1 - value) };
   const box = boxRound(paper, 0);
   const sides = [box.x, box.y, width - box.x - box.width, height - box.y - box.height];
   const [least, most] = [Math.min(...sides), Math.max(...sides)];
   const isDrawnFrame = least > 0 && most - least <= EVEN * most;
-  return isDrawnFrame ? undefined : { width, height, data };
+  return isDrawnFrame ? undefined : taken;
 }
 
 /** The numbers of the regions on the raster's rim. */

@@ -3,7 +3,7 @@ import type { Face } from '../../faces/face.js';
 import { boxOfPoints } from '../../geometry/bounding-box.js';
 import { gaussianBlur } from '../../raster/blur.js';
 import { fieldOf, upsampled, type Field } from '../../raster/field.js';
-import { labelRegions } from '../../raster/labels.js';
+import { labelRegions, regionsAlone } from '../../raster/labels.js';
 import { partOf } from '../../raster/part.js';
 import type { Bitmap } from '../../raster/raster.js';
 import type { Picture } from '../read/read.js';
@@ -193,10 +193,10 @@ function cutAtFrame(
 
 /** The dark regions that hold some pixels. */
 function massesWith(places: readonly number[], bitmap: Bitmap): Bitmap {
-  const { labels, count } = labelRegions(bitmap, 1, 4);
-  const isMass = new Uint8Array(count + 1);
-  for (const place of places) isMass[labels[place]] = 1;
-  const data = new Uint8Array(labels.length);
-  for (let i = 0; i < data.length; i++) data[i] = isMass[labels[i]];
-  return { ...bitmap, data };
+  const regions = labelRegions(bitmap, 1, 4);
+  return regionsAlone(
+    regions,
+    bitmap,
+    places.map((place) => regions.labels[place]),
+  );
 }
