@@ -105,13 +105,13 @@ async function make(file: string, given: JobInput): Promise<Made> {
 
 /** The place on the panel that the picture was read into; whole pixels, so that nothing is resampled twice. */
 function frameOf({ run }: Made): { x: number; y: number; width: number; height: number } {
-  const { frame, gray } = run.values.read;
+  const { pictureBox, gray } = run.values.read;
   const scale = SIDE / gray.width;
   return {
-    x: Math.round(frame.x * scale),
-    y: Math.round(frame.y * scale),
-    width: Math.round(frame.width * scale),
-    height: Math.round(frame.height * scale),
+    x: Math.round(pictureBox.x * scale),
+    y: Math.round(pictureBox.y * scale),
+    width: Math.round(pictureBox.width * scale),
+    height: Math.round(pictureBox.height * scale),
   };
 }
 
@@ -119,7 +119,7 @@ function frameOf({ run }: Made): { x: number; y: number; width: number; height: 
 async function photo(file: string, made: Made): Promise<Uint8Array> {
   const { width, height } = made.run.values.read.source;
   const [left, top, across, down] = (made.job.crop ?? '0,0,100,100').split(',').map(Number);
-  const frame = frameOf(made);
+  const pictureBox = frameOf(made);
   return sharp(beside(file))
     .extract({
       left: Math.round((left / 100) * width),
@@ -127,7 +127,7 @@ async function photo(file: string, made: Made): Promise<Uint8Array> {
       width: Math.round((across / 100) * width),
       height: Math.round((down / 100) * height),
     })
-    .resize(frame.width, frame.height, { fit: 'cover' })
+    .resize(pictureBox.width, pictureBox.height, { fit: 'cover' })
     .png()
     .toBuffer();
 }
@@ -136,13 +136,18 @@ async function photo(file: string, made: Made): Promise<Uint8Array> {
 async function darkAndLight(made: Made): Promise<Uint8Array> {
   const { read, tone } = made.run.values;
   const { width, height, data } = tone.bitmap;
-  const { frame } = read;
+  const { pictureBox } = read;
   const size = frameOf(made);
   const dark = await sharp(
     data.map((opening) => 255 * opening),
     { raw: { width, height, channels: 1 } },
   )
-    .extract({ left: frame.x, top: frame.y, width: frame.width, height: frame.height })
+    .extract({
+      left: pictureBox.x,
+      top: pictureBox.y,
+      width: pictureBox.width,
+      height: pictureBox.height,
+    })
     .resize(size.width, size.height)
     .toColourspace('b-w')
     .raw()

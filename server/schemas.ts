@@ -73,7 +73,7 @@ const point = all({ x: number, y: number });
 
 const sketchParts = {
   sheet: all({ widthMm: number, heightMm: number }),
-  frame: all({ x: number, y: number, width: number, height: number }),
+  pictureBox: all({ x: number, y: number, width: number, height: number }),
   pixelsPerMm: number,
   tone: all({ mode: string, why: string }),
   openings: string,

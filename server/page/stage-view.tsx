@@ -111,11 +111,11 @@ const Png = memo(
   ),
 );
 
-/** The picture in its frame on the sheet, cropped as the job says. */
+/** The picture in its box on the sheet, cropped as the job says. */
 export function Photo({ state, picture }: { state: PageState; picture: PictureInfo }) {
   const { sketch, draft, history } = state;
   if (!sketch) return null;
-  const { frame } = sketch;
+  const { pictureBox } = sketch;
   const job = draft ?? history.now;
   const { crop, fit } = job;
   const photo = heldPhoto(picture, job, state);
@@ -123,19 +123,20 @@ export function Photo({ state, picture }: { state: PageState; picture: PictureIn
   const part = { width: (photo.width * width) / 100, height: (photo.height * height) / 100 };
   const scale =
     fit === 'fill'
-      ? Math.max(frame.width / part.width, frame.height / part.height)
-      : Math.min(frame.width / part.width, frame.height / part.height);
+      ? Math.max(pictureBox.width / part.width, pictureBox.height / part.height)
+      : Math.min(pictureBox.width / part.width, pictureBox.height / part.height);
   const at = {
-    x: frame.x + frame.width / 2 - scale * ((photo.width * left) / 100 + part.width / 2),
-    y: frame.y + frame.height / 2 - scale * ((photo.height * top) / 100 + part.height / 2),
+    x: pictureBox.x + pictureBox.width / 2 - scale * ((photo.width * left) / 100 + part.width / 2),
+    y:
+      pictureBox.y + pictureBox.height / 2 - scale * ((photo.height * top) / 100 + part.height / 2),
   };
   return (
     <svg
-      x={frame.x}
-      y={frame.y}
-      width={frame.width}
-      height={frame.height}
-      viewBox={`${frame.x} ${frame.y} ${frame.width} ${frame.height}`}
+      x={pictureBox.x}
+      y={pictureBox.y}
+      width={pictureBox.width}
+      height={pictureBox.height}
+      viewBox={`${pictureBox.x} ${pictureBox.y} ${pictureBox.width} ${pictureBox.height}`}
       preserveAspectRatio="none"
     >
       <image

@@ -136,11 +136,11 @@ export function SubjectView({ model, state, picture, onDone }: PhotoViewProps) {
 function Taken({ state, ratio }: { state: PageState; ratio: number }) {
   const { screen, outdated, working } = state;
   if (!screen?.subjectPng || outdated) return null;
-  const { sheet, frame } = screen;
+  const { sheet, pictureBox } = screen;
   const [left, top, width, height] = shownPart(state, ratio);
-  // The tint lies on the whole sheet; what of it is the picture's frame lies on the part of the photo that is shown.
+  // The tint lies on the whole sheet; what of it is the picture's box lies on the part of the photo that is shown.
   const [x, y] = [(left / 100) * 100 * ratio, top];
-  const [across, down] = [(width * ratio) / frame.width, height / frame.height];
+  const [across, down] = [(width * ratio) / pictureBox.width, height / pictureBox.height];
   return (
     <g class={working ? 'taken old' : 'taken'}>
       <filter id="tint" color-interpolation-filters="sRGB">
@@ -150,8 +150,8 @@ function Taken({ state, ratio }: { state: PageState; ratio: number }) {
       <image
         filter="url(#tint)"
         href={`data:image/png;base64,${screen.subjectPng}`}
-        x={x - frame.x * across}
-        y={y - frame.y * down}
+        x={x - pictureBox.x * across}
+        y={y - pictureBox.y * down}
         width={sheet.widthMm * across}
         height={sheet.heightMm * down}
         preserveAspectRatio="none"
@@ -160,12 +160,12 @@ function Taken({ state, ratio }: { state: PageState; ratio: number }) {
   );
 }
 
-/** The part of the photo that lies in the frame, in percent: its crop, and where it fills the frame the middle of that. */
+/** The part of the photo that is shown on the card, in percent: its crop, and where it fills its box the middle of that. */
 function shownPart({ screen, history }: PageState, ratio: number) {
   const [left, top, width, height] = cropOf(history.now.crop);
   if (history.now.fit !== 'fill' || !screen) return [left, top, width, height] as const;
   const shape = (width * ratio) / height;
-  const wanted = screen.frame.width / screen.frame.height;
+  const wanted = screen.pictureBox.width / screen.pictureBox.height;
   const [w, h] = shape > wanted ? [width * (wanted / shape), height] : [width, height * (shape / wanted)]; // prettier-ignore
   return [left + (width - w) / 2, top + (height - h) / 2, w, h] as const;
 }

@@ -14,7 +14,7 @@ export interface FaceWindow {
   readonly lightness: Uint8Array;
   /** In px of the window. */
   readonly landmarks: readonly Point[];
-  /** Places in mm of the picture's frame, as of another face, in px of the window. */
+  /** Places in mm of the picture's box, as of another face, in px of the window. */
   readonly placed: (inFrame: readonly Point[]) => Point[];
   readonly pixelsPerMm: number;
 }
@@ -22,7 +22,7 @@ export interface FaceWindow {
 /** A picture on its sheet. */
 interface OnSheet {
   readonly gray: Gray;
-  readonly frame: Box;
+  readonly pictureBox: Box;
   readonly pixelsPerMm: number;
 }
 
@@ -31,10 +31,10 @@ const AROUND = 0.35;
 
 /** Undefined where the face lies outside of the picture. */
 export function windowOf(
-  { gray, frame, pixelsPerMm }: OnSheet,
+  { gray, pictureBox, pixelsPerMm }: OnSheet,
   face: Face,
 ): FaceWindow | undefined {
-  return windowIn(face, gray, frame, pixelsPerMm);
+  return windowIn(face, gray, pictureBox, pixelsPerMm);
 }
 
 const windowIn = memoizeLast(windowRound);
@@ -42,7 +42,7 @@ const windowIn = memoizeLast(windowRound);
 function windowRound(
   { landmarks, widthMm }: Face,
   gray: Gray,
-  frame: Box,
+  pictureBox: Box,
   pixelsPerMm: number,
 ): FaceWindow | undefined {
   const around = AROUND * widthMm;
@@ -53,14 +53,14 @@ function windowRound(
   };
   const xs = landmarks.map(({ x }) => x);
   const ys = landmarks.map(({ y }) => y);
-  const [left, right] = reach(xs, frame.x, frame.width);
-  const [top, bottom] = reach(ys, frame.y, frame.height);
+  const [left, right] = reach(xs, pictureBox.x, pictureBox.width);
+  const [top, bottom] = reach(ys, pictureBox.y, pictureBox.height);
   const [width, height] = [right - left, bottom - top];
   if (width < 1 || height < 1) return undefined;
   const placed = (inFrame: readonly Point[]): Point[] =>
     inFrame.map(({ x, y }) => ({
-      x: frame.x - left + x * pixelsPerMm,
-      y: frame.y - top + y * pixelsPerMm,
+      x: pictureBox.x - left + x * pixelsPerMm,
+      y: pictureBox.y - top + y * pixelsPerMm,
     }));
   const box = { x: left, y: top, width, height };
   const lightness = partOf(gray, box).data;

@@ -17,11 +17,11 @@ export interface OutlineGround {
   readonly narrowestStrip: number;
   readonly narrowestOpening: number;
   /** The box round all openings, in mm: none may reach beyond it, for the margin may begin there. */
-  readonly frame: Bounds;
+  readonly openingsBox: Bounds;
 }
 
 /** The box round all openings of a bitmap, in mm. */
-export function frameOf({ width, height, data }: Bitmap, pixelsPerMm: number): Bounds {
+export function openingsBoxOf({ width, height, data }: Bitmap, pixelsPerMm: number): Bounds {
   let left = width;
   let right = 0;
   let top = height;
@@ -77,7 +77,7 @@ export function measureClearance(
   about: OutlineGround,
   mostMm: number,
 ): Clearance {
-  const { bitmap, pixelsPerMm, narrowestStrip, narrowestOpening, frame } = about;
+  const { bitmap, pixelsPerMm, narrowestStrip, narrowestOpening, openingsBox } = about;
   const { x, y, normalX, normalY, corner } = samples;
   const n = x.length;
   const film = new Float64Array(n);
@@ -97,8 +97,8 @@ export function measureClearance(
     const py = y[i] * pixelsPerMm;
     const across = stepsUntil(bitmap, 1, px, py, dx, dy, STAIR_PX, mostFilm);
     const back = stepsUntil(bitmap, 0, px, py, -dx, -dy, STAIR_PX, mostOpening);
-    const wayX = untilEdge(x[i], dx, frame.left, frame.right);
-    const wayY = untilEdge(y[i], dy, frame.top, frame.bottom);
+    const wayX = untilEdge(x[i], dx, openingsBox.left, openingsBox.right);
+    const wayY = untilEdge(y[i], dy, openingsBox.top, openingsBox.bottom);
     const withinFrame = Math.max(FRAME_SLACK_MM, Math.min(wayX, wayY));
     film[i] = Math.min(half(across / pixelsPerMm, narrowestStrip), withinFrame);
     opening[i] = half(back / pixelsPerMm, narrowestOpening);
@@ -107,7 +107,7 @@ export function measureClearance(
   return { film, opening };
 }
 
-/** How far one coordinate may move the way that it goes before it leaves the frame, in mm. */
+/** How far one coordinate may move the way that it goes before it leaves the box, in mm. */
 function untilEdge(place: number, way: number, least: number, most: number): number {
   if (way === 0) return Infinity;
   return way > 0 ? (most - place) / way : (least - place) / way;
@@ -164,8 +164,8 @@ function isStraightFrom(i: number, { x, y, corner }: ArcLengthSamples): boolean 
   return true;
 }
 
-/** A corner at its place, or at the edge of the frame when it lies beyond. */
-function keptInFrame(corner: Corner, { left, top, right, bottom }: Bounds): Corner {
+/** A corner at its place, or at the edge of the box when it lies beyond. */
+function keptInBox(corner: Corner, { left, top, right, bottom }: Bounds): Corner {
   const within = (value: number, least: number, most: number): number =>
     Math.min(most + FRAME_SLACK_MM, Math.max(least - FRAME_SLACK_MM, value));
   return { ...corner, x: within(corner.x, left, right), y: within(corner.y, top, bottom) };
@@ -184,7 +184,7 @@ const FROM_PX = 3;
 /** Of each outline the corners that may be drawn sharp: what lies beyond, film or opening, stays as wide as its limit. */
 export function cornersWithClearance(
   outlines: readonly (readonly Corner[])[],
-  { bitmap, pixelsPerMm, narrowestStrip, narrowestOpening, frame }: OutlineGround,
+  { bitmap, pixelsPerMm, narrowestStrip, narrowestOpening, openingsBox }: OutlineGround,
 ): Corner[][] {
   const hasRoom = ({ x, y, offMm, way, left }: Corner): boolean => {
     if (offMm <= NEAR_MM) return true;
@@ -197,6 +197,6 @@ export function cornersWithClearance(
     });
   };
   return outlines.map((corners) =>
-    corners.filter(hasRoom).map((corner) => keptInFrame(corner, frame)),
+    corners.filter(hasRoom).map((corner) => keptInBox(corner, openingsBox)),
   );
 }

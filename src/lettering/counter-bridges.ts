@@ -94,7 +94,7 @@ const THIN_AXES = [0, -1, 1, -2, 2, -3, 3, 4].map((step) => (step * Math.PI) / 8
 const WORTH_LEANING = 0.75;
 
 /**
- * The bridges of a letter, in its own frame with y down: the same for the same letter wherever it stands.
+ * The bridges of a letter, in its own coordinates with y down: the same for the same letter wherever it stands.
  *
  * @param regions what is ink, with its counters as holes
  */
@@ -111,10 +111,10 @@ export function isFlush(regions: readonly Region[], rules: CounterRules): boolea
   const counters = regions.flatMap(({ holes }) => holes);
   if (counters.length === 0) return false;
   const loops = regions.flatMap(({ outer, holes }) => [outer, ...holes]);
-  const frame = uprightLetter(loops, rules.axis === 'thin' ? 0 : rules.axis, rules);
+  const upright = uprightLetter(loops, rules.axis === 'thin' ? 0 : rules.axis, rules);
   return counters.every((counter) => {
-    const own = frame.loops[loops.indexOf(counter)];
-    return flushAxis(own, frame, rules) !== undefined;
+    const own = upright.loops[loops.indexOf(counter)];
+    return flushAxis(own, upright, rules) !== undefined;
   });
 }
 
@@ -143,13 +143,13 @@ function alongAxis(regions: readonly Region[], axis: number, rules: CounterRules
   const counters = regions.flatMap(({ holes }) => holes);
   if (counters.length === 0) return [];
   const loops = regions.flatMap(({ outer, holes }) => [outer, ...holes]);
-  const frame = uprightLetter(loops, axis, rules);
-  const holesIn = counters.map((counter) => frame.loops[loops.indexOf(counter)]);
+  const upright = uprightLetter(loops, axis, rules);
+  const holesIn = counters.map((counter) => upright.loops[loops.indexOf(counter)]);
   const laid: LaidBridge[] = [];
   for (const column of columnsOf(holesIn)) {
-    const u = sharedAxis(column, frame, rules);
+    const u = sharedAxis(column, upright, rules);
     for (const counter of column)
-      laid.push(...openedCounter(counter, u(counter), frame, rules, laid));
+      laid.push(...openedCounter(counter, u(counter), upright, rules, laid));
   }
   return laid;
 }
@@ -178,32 +178,32 @@ const SHARED = 0.8;
 /** The axis of each of some counters that stand over each other. */
 function sharedAxis(
   column: readonly Float64Array[],
-  frame: UprightLetter,
+  upright: UprightLetter,
   rules: CounterRules,
 ): (counter: Float64Array) => number {
-  const axes = column.map((counter) => axisOf(counter, frame, rules));
+  const axes = column.map((counter) => axisOf(counter, upright, rules));
   const mean = axes.reduce((sum, u) => sum + u, 0) / axes.length;
   const isNear = axes.every((u) => Math.abs(u - mean) < rules.width / 2);
   return (counter) => (isNear ? mean : axes[column.indexOf(counter)]);
 }
 
 /** Where a counter is cut open: flush with a stem, or near its middle where the strokes are thin. */
-function axisOf(counter: Float64Array, frame: UprightLetter, rules: CounterRules): number {
+function axisOf(counter: Float64Array, upright: UprightLetter, rules: CounterRules): number {
   const [left, , right] = boundingBox(counter);
   const width = right - left;
   const strip = Math.min(rules.width, width);
   const middle = (left + right) / 2;
-  const flush = rules.offStems === true ? undefined : flushAxis(counter, frame, rules);
+  const flush = rules.offStems === true ? undefined : flushAxis(counter, upright, rules);
   if (flush !== undefined) return flush;
   let best = { u: middle, cost: Infinity };
   const step = Math.max(width * STEP_SHARE, width / 1000);
   for (let off = 0; off <= (width - strip) / 2; off += step) {
     for (const u of off === 0 ? [middle] : [middle - off, middle + off]) {
-      const found = opening(counter, u, frame, strip);
-      const cost = costOf(found, frame) + (OFF_MIDDLE * off) / width;
+      const found = opening(counter, u, upright, strip);
+      const cost = costOf(found, upright) + (OFF_MIDDLE * off) / width;
       // A place that is dearer anyway is not drawn.
       if (cost >= best.cost) continue;
-      const whole = cost + RAGGED * raggedness(counter, u, found, frame, rules);
+      const whole = cost + RAGGED * raggedness(counter, u, found, upright, rules);
       if (whole < best.cost - ROUNDING) best = { u, cost: whole };
     }
   }
@@ -213,7 +213,7 @@ function axisOf(counter: Float64Array, frame: UprightLetter, rules: CounterRules
 /** The axis of a counter that is opened flush with a stem; undefined for any other. */
 function flushAxis(
   counter: Float64Array,
-  frame: UprightLetter,
+  upright: UprightLetter,
   rules: CounterRules,
 ): number | undefined {
   const [left, , right] = boundingBox(counter);
@@ -221,7 +221,7 @@ function flushAxis(
   return (
     ([-1, 1] as const)
       // Where both sides are stems, as in a box, reading order decides.
-      .flatMap((side) => flushWith(counter, side, frame, strip) ?? [])
+      .flatMap((side) => flushWith(counter, side, upright, strip) ?? [])
       .at(0)
   );
 }
@@ -252,19 +252,19 @@ const cutsOf = ({ before, after }: Opening): Cut[] =>
 function flushWith(
   counter: Float64Array,
   side: -1 | 1,
-  frame: UprightLetter,
+  upright: UprightLetter,
   strip: number,
 ): number | undefined {
-  if (!isStem(counter, side, frame, strip)) return undefined;
+  if (!isStem(counter, side, upright, strip)) return undefined;
   const [left, , right] = boundingBox(counter);
   const edge = side === -1 ? left : right;
   const at = (off: number): number => edge - side * (off + strip / 2);
   const isPlain = (off: number): boolean =>
-    cutsOf(opening(counter, at(off), frame, strip)).every(
-      ({ longest }) => longest <= ROOT * frame.stroke,
+    cutsOf(opening(counter, at(off), upright, strip)).every(
+      ({ longest }) => longest <= ROOT * upright.stroke,
     );
   const most = Math.min(right - left - strip, MOST_BULGE * (right - left));
-  const least = Math.min(stemBeyond(counter, at(0), side, edge, frame, strip), Math.max(most, 0));
+  const least = Math.min(stemBeyond(counter, at(0), side, edge, upright, strip), Math.max(most, 0));
   let [bad, good] = [least, most];
   if (isPlain(least)) return at(least);
   if (good <= 0 || !isPlain(good)) return undefined;
@@ -283,16 +283,16 @@ function stemBeyond(
   u: number,
   side: -1 | 1,
   edge: number,
-  frame: UprightLetter,
+  upright: UprightLetter,
   strip: number,
 ): number {
-  const { before, after } = opening(counter, u, frame, strip);
+  const { before, after } = opening(counter, u, upright, strip);
   const beyond = BEYOND.flatMap((share) => [
     ...(before ? [before.span[0] - share * strip] : []),
     ...(after ? [after.span[1] + share * strip] : []),
   ]);
   const offs = beyond
-    .flatMap((v) => spansOf(frame.loops.map(swapped), v))
+    .flatMap((v) => spansOf(upright.loops.map(swapped), v))
     .map(([from, to]) => (side === -1 ? to - edge : edge - from));
   return Math.max(0, ...offs.filter((off) => off < strip * MOST_BULGE));
 }
@@ -317,7 +317,12 @@ function costOf(found: Opening, { stroke }: UprightLetter): number {
  * Whether a stem stands at a side of a counter: straight along it, and with ends that reach as far as the strokes that
  * leave it, or further. The side of a round letter turns in before that.
  */
-function isStem(counter: Float64Array, side: -1 | 1, frame: UprightLetter, strip: number): boolean {
+function isStem(
+  counter: Float64Array,
+  side: -1 | 1,
+  upright: UprightLetter,
+  strip: number,
+): boolean {
   const [left, top, right, bottom] = boundingBox(counter);
   const height = bottom - top;
   const slack = STRAIGHT * height;
@@ -326,7 +331,7 @@ function isStem(counter: Float64Array, side: -1 | 1, frame: UprightLetter, strip
     const own = spansOf([swapped(counter)], v);
     const edge = side === -1 ? own.at(0)?.[0] : own.at(-1)?.[1];
     if (edge === undefined) return undefined;
-    return spansOf(frame.loops.map(swapped), v).find(
+    return spansOf(upright.loops.map(swapped), v).find(
       ([from, to]) => Math.abs((side === -1 ? to : from) - edge) < ROUNDING,
     );
   };
@@ -337,8 +342,8 @@ function isStem(counter: Float64Array, side: -1 | 1, frame: UprightLetter, strip
   if (edges.some((edge) => Math.abs(edge - inner) > slack)) return false;
   const centre = (spans[1][0] + spans[1][1]) / 2;
   const middle = (top + bottom) / 2;
-  const stem = spansOf(frame.loops, centre).find(([from, to]) => from < middle && to > middle);
-  const { before, after } = opening(counter, inner - (side * strip) / 2, frame, strip);
+  const stem = spansOf(upright.loops, centre).find(([from, to]) => from < middle && to > middle);
+  const { before, after } = opening(counter, inner - (side * strip) / 2, upright, strip);
   if (!stem || (!before && !after)) return false;
   const short = LEVEL * height;
   return (
@@ -351,21 +356,21 @@ function isStem(counter: Float64Array, side: -1 | 1, frame: UprightLetter, strip
 function openedCounter(
   counter: Float64Array,
   u: number,
-  frame: UprightLetter,
+  upright: UprightLetter,
   rules: CounterRules,
   laid: readonly LaidBridge[],
 ): LaidBridge[] {
   const [left, , right] = boundingBox(counter);
   const strip = Math.min(rules.width, right - left);
-  const found = opening(counter, u, frame, strip);
-  const plain = plainCuts(found, frame.stroke);
+  const found = opening(counter, u, upright, strip);
+  const plain = plainCuts(found, upright.stroke);
   const area = Math.abs(signedArea(counter));
   if (plain.length === 1 && area >= rules.largeCounter) {
-    const sides = twoSides(counter, plain[0] === found.before ? 'before' : 'after', frame, strip);
-    if (sides) return sides.map((side) => laidAt(side.u, side.cut, frame));
+    const sides = twoSides(counter, plain[0] === found.before ? 'before' : 'after', upright, strip);
+    if (sides) return sides.map((side) => laidAt(side.u, side.cut, upright));
   }
-  return wantedCuts(counter, found, frame.stroke, rules)
-    .map((cut) => laidAt(u, cut, frame))
+  return wantedCuts(counter, found, upright.stroke, rules)
+    .map((cut) => laidAt(u, cut, upright))
     .filter(({ bridge }) => !laid.some((other) => isSamePlace(other.bridge, bridge)));
 }
 
@@ -406,13 +411,13 @@ function isSamePlace(a: CounterBridge, b: CounterBridge): boolean {
 function laidAt(
   u: number,
   { span: [from, to], lines, thick }: Cut,
-  frame: UprightLetter,
+  upright: UprightLetter,
 ): LaidBridge {
   const bridge = {
-    from: frame.back(u, from),
-    to: frame.back(u, to),
+    from: upright.back(u, from),
+    to: upright.back(u, to),
     lines: lines.map(
-      (line) => [frame.back(line.u, line.span[0]), frame.back(line.u, line.span[1])] as const,
+      (line) => [upright.back(line.u, line.span[0]), upright.back(line.u, line.span[1])] as const,
     ),
   };
   return { bridge, thick };
@@ -422,12 +427,12 @@ function laidAt(
 function twoSides(
   counter: Float64Array,
   end: keyof Opening,
-  frame: UprightLetter,
+  upright: UprightLetter,
   strip: number,
 ): readonly { readonly u: number; readonly cut: Cut }[] | undefined {
   const [left, , right] = boundingBox(counter);
   const sides = [left + (right - left) / 4, right - (right - left) / 4].flatMap((u) => {
-    const cut = opening(counter, u, frame, strip)[end];
+    const cut = opening(counter, u, upright, strip)[end];
     return cut ? [{ u, cut }] : [];
   });
   return sides.length === 2 && sides[1].u - sides[0].u > 2 * strip ? sides : undefined;
@@ -499,12 +504,12 @@ function uprightLetter(
   axis: number,
   { opening: least }: CounterRules,
 ): UprightLetter {
-  const { loops: own, ...rest } = upright(loops, axis);
+  const { loops: own, ...rest } = standUpright(loops, axis);
   const remnants = remnantsOf(own, least, (u) => spansOf(own, u));
   return { ...rest, loops: own, remnants };
 }
 
-function upright(loops: readonly Float64Array[], axis: number): Omit<UprightLetter, 'remnants'> {
+function standUpright(loops: readonly Float64Array[], axis: number): Omit<UprightLetter, 'remnants'> {
   const [inkArea, edge] = [
     Math.abs(loops.reduce((sum, loop) => sum + signedArea(loop), 0)),
     loops.reduce((sum, loop) => sum + perimeter(loop), 0),

@@ -99,7 +99,7 @@ export function letterBridges(
   });
 }
 
-/** A letter's bridges in its own frame, in ems. */
+/** A letter's bridges in its own coordinates, in ems. */
 function bridgesIn(
   { glyph, place, moved }: Letter,
   rules: LetterBridgeRules,

@@ -219,7 +219,7 @@ export async function assembleLayers<One extends Layer>(
     paint,
   }));
   const good = layers.every(({ made }) => made.good);
-  const { gray, frame } = layers[0].made.run.values.read;
+  const { gray, pictureBox } = layers[0].made.run.values.read;
   const preview = await layersPng(coats, sheet, job.ground);
   const report = layersJson({
     ...about,
@@ -238,7 +238,7 @@ export async function assembleLayers<One extends Layer>(
     })),
     madeFrom: {
       ...of,
-      looks: looksOf(gray, frame),
+      looks: looksOf(gray, pictureBox),
       files: marksOf([...inFolders(layers), ['preview.png', preview]]),
     },
   });

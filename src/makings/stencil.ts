@@ -170,7 +170,7 @@ export async function makeStencil(
   const timingsMs = { ...run.timingsMs, sheets: performance.now() - start };
   const madeFrom: MadeFrom = {
     ...(await of),
-    looks: looksOf(run.values.read.gray, run.values.read.frame),
+    looks: looksOf(run.values.read.gray, run.values.read.pictureBox),
     ...(fingerprint !== undefined && { fingerprint }),
     files: marksOf(files),
   };

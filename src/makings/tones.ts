@@ -54,13 +54,13 @@ export async function tryTones(
 }
 
 /** The levels, in percent, below which the shares of the picture are dark. */
-function levelsFor({ gray, frame }: Picture): readonly number[] {
+function levelsFor({ gray, pictureBox }: Picture): readonly number[] {
   const counts = new Uint32Array(256);
-  for (let y = frame.y; y < frame.y + frame.height; y++) {
-    const start = y * gray.width + frame.x;
-    for (let i = start; i < start + frame.width; i++) counts[gray.data[i]]++;
+  for (let y = pictureBox.y; y < pictureBox.y + pictureBox.height; y++) {
+    const start = y * gray.width + pictureBox.x;
+    for (let i = start; i < start + pictureBox.width; i++) counts[gray.data[i]]++;
   }
-  const all = frame.width * frame.height;
+  const all = pictureBox.width * pictureBox.height;
   const levels: number[] = [];
   let grey = 0;
   let dark = 0;

@@ -130,8 +130,8 @@ async function besidePicture(
   const own = jobBeside(left, job, scale);
   const picture = await namingThe(beside, () => openPictureBeside(beside, own, onStage));
   // Where the picture is, within its room: it is seldom of the very shape of that.
-  const { frame } = picture;
-  const box = { width: frame.width / scale, height: frame.height / scale };
+  const { pictureBox } = picture;
+  const box = { width: pictureBox.width / scale, height: pictureBox.height / scale };
   const { at, pictureAt, size } = arranged(set, into, laid, box, gap);
   return {
     ...made,
@@ -143,8 +143,8 @@ async function besidePicture(
       picture,
       job: own,
       scale,
-      x: Math.round(pictureAt.x * scale) - frame.x,
-      y: Math.round(pictureAt.y * scale) - frame.y,
+      x: Math.round(pictureAt.x * scale) - pictureBox.x,
+      y: Math.round(pictureAt.y * scale) - pictureBox.y,
     },
   };
 }

@@ -36,7 +36,7 @@ type BoxMm = Box;
 export interface Sketch {
   readonly sheet: { readonly widthMm: number; readonly heightMm: number };
   /** Where the picture lies on the sheet. */
-  readonly frame: BoxMm;
+  readonly pictureBox: BoxMm;
   /** Pixels a millimetre that it was worked at. */
   readonly pixelsPerMm: number;
   readonly tone: Pick<Tone, 'mode' | 'why'>;
@@ -174,7 +174,7 @@ export function sketchOf(sketched: Sketched, { as }: Pick<Job, 'as'>): Sketch {
   const loose = looseOf(openings, as);
   return {
     sheet: read.sheet,
-    frame: boxInMm(read.frame, read.pixelsPerMm),
+    pictureBox: boxInMm(read.pictureBox, read.pixelsPerMm),
     pixelsPerMm: read.pixelsPerMm,
     tone: { mode: tone.mode, why: tone.why },
     openings: shapePath(openings),
@@ -269,7 +269,7 @@ export async function screenOf(values: Screened, job: Pick<Job, 'as'>): Promise<
     minutes: plan.minutes,
     warmUpMinutes: plan.warmUpMinutes,
     difficulty: plan.difficulty.level,
-    histogram: histogramIn(read.gray, read.frame),
+    histogram: histogramIn(read.gray, read.pictureBox),
     tonePng,
     widenPng,
     eased: shapePath(ease.shapes),
@@ -344,11 +344,11 @@ function boxInMm({ x, y, width, height }: Box, pixelsPerMm: number): BoxMm {
 /** Steps of the histogram, from black to white: the level is set in percent. */
 const STEPS = 100;
 
-function histogramOf(gray: Gray, frame: Box): readonly number[] {
+function histogramOf(gray: Gray, pictureBox: Box): readonly number[] {
   const counts = new Array<number>(STEPS).fill(0);
-  for (let y = frame.y; y < frame.y + frame.height; y++) {
-    const start = y * gray.width + frame.x;
-    for (let i = start; i < start + frame.width; i++) {
+  for (let y = pictureBox.y; y < pictureBox.y + pictureBox.height; y++) {
+    const start = y * gray.width + pictureBox.x;
+    for (let i = start; i < start + pictureBox.width; i++) {
       counts[Math.floor((gray.data[i] * STEPS) / 256)]++;
     }
   }

@@ -430,7 +430,7 @@ const making: readonly Stage<StencilValues>[] = [
       const { widenedOnFold, evenWidths } = await import('../stages/fold/symmetric-bitmap.js');
       const { unwidened } = await import('../stages/widen/unwidened.js');
       return ({ read, fold, reach }, job) => {
-        const { bitmap, frame, marginMm, isDrawn } = reach;
+        const { bitmap, designBox, marginMm, isDrawn } = reach;
         const keep = (regionEdits: Job['regionEdits']) =>
           isDrawn
             ? unwidened(bitmap)
@@ -454,7 +454,7 @@ const making: readonly Stage<StencilValues>[] = [
                   read.pixelsPerMm,
                   bitmap,
                   widened.bitmap,
-                  job.as === 'mask' ? frame : undefined,
+                  job.as === 'mask' ? designBox : undefined,
                 ),
               }
             : widened;
@@ -621,12 +621,12 @@ export const stages: readonly Stage<StencilValues>[] = [
         const { pixelsPerMm } = read;
         const whole = printedOnce(read, frame.openings);
         if (repeat.places) {
-          return motifsOf(whole.print, read.frame, repeat).map(({ print, place }) => ({
+          return motifsOf(whole.print, read.pictureBox, repeat).map(({ print, place }) => ({
             print,
             onSheet: ([u, v]) => {
-              const [x, y] = [u - read.frame.x, v - read.frame.y];
-              const across = place.flipX ? read.frame.width - x : x;
-              const down = place.flipY ? read.frame.height - y : y;
+              const [x, y] = [u - read.pictureBox.x, v - read.pictureBox.y];
+              const across = place.flipX ? read.pictureBox.width - x : x;
+              const down = place.flipY ? read.pictureBox.height - y : y;
               return [(place.x + across) / pixelsPerMm, (place.y + down) / pixelsPerMm];
             },
             scale: 1,
@@ -635,10 +635,10 @@ export const stages: readonly Stage<StencilValues>[] = [
         if (!fold.fold) return [whole];
         const { place } = fold.fold;
         if (!place) return [];
-        const drawn = { content: contentBox(repeat.bitmap, read.frame), pixelsPerMm };
+        const drawn = { content: contentBox(repeat.bitmap, read.pictureBox), pixelsPerMm };
         return [
           {
-            print: warpedBack(whole.print, drawn, place, read.frame),
+            print: warpedBack(whole.print, drawn, place, read.pictureBox),
             onSheet: (at) => placeInPacket(drawn, place, at),
             scale: place.scale,
           },
@@ -702,14 +702,14 @@ type PrintedFrom = Pick<StencilValues, 'read' | 'repeat' | 'fold' | 'frame'>;
 function facesOf(
   { faces }: Faces,
   { mask }: Subject,
-  { frame, pixelsPerMm }: Picture,
+  { pictureBox, pixelsPerMm }: Picture,
   { background }: Pick<Job, 'background'>,
 ): Faces['faces'] {
   if (!mask || background === 'as-is') return faces;
   return faces.filter(({ landmarks }) => {
     const { x, y } = landmarks[30];
     const [column, row] = [x, y].map((mm) => Math.floor(mm * pixelsPerMm));
-    return mask.data[(frame.y + row) * mask.width + frame.x + column] === 1;
+    return mask.data[(pictureBox.y + row) * mask.width + pictureBox.x + column] === 1;
   });
 }
 

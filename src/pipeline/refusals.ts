@@ -25,12 +25,12 @@ const LEAST_FILM = 0.002;
  * @throws Problem "Nothing to cut" when it is one even tone
  */
 export function refuseBlank(picture: Picture): Picture {
-  const { gray, frame } = picture;
+  const { gray, pictureBox } = picture;
   let darkest = 255;
   let lightest = 0;
-  for (let y = frame.y; y < frame.y + frame.height; y++) {
-    const end = y * gray.width + frame.x + frame.width;
-    for (let i = end - frame.width; i < end; i++) {
+  for (let y = pictureBox.y; y < pictureBox.y + pictureBox.height; y++) {
+    const end = y * gray.width + pictureBox.x + pictureBox.width;
+    for (let i = end - pictureBox.width; i < end; i++) {
       const value = gray.data[i];
       if (value < darkest) darkest = value;
       if (value > lightest) lightest = value;
@@ -66,10 +66,10 @@ export function refuseFewTones(levels: readonly number[], wanted: number): void 
  */
 export function refuseEmpty(
   widened: Widened,
-  { bitmap, frame, changes }: Reached,
+  { bitmap, designBox, changes }: Reached,
   { as }: Pick<Job, 'as'>,
 ): Widened {
-  const area = frame.width * frame.height;
+  const area = designBox.width * designBox.height;
   const openings = countOpening(widened.bitmap);
   const wanted = countOpening(bitmap);
   const [cut, hadCut] = as === 'stencil' ? [openings, wanted] : [area - openings, area - wanted];
@@ -138,10 +138,10 @@ export function refuseNoStrokes(strokes: Strokes): Strokes {
  */
 export function refuseNoLines(
   lines: Lines,
-  { bitmap, frame }: Pick<Repeated, 'bitmap' | 'frame'>,
+  { bitmap, pictureBox }: Pick<Repeated, 'bitmap' | 'pictureBox'>,
   { beadWidth }: Pick<Job, 'beadWidth'>,
 ): Lines {
-  const isFull = countOpening(bitmap) >= ALL_DARK * frame.width * frame.height;
+  const isFull = countOpening(bitmap) >= ALL_DARK * pictureBox.width * pictureBox.height;
   if (isFull && lines.masses === 1 && lines.graph.edges.length === 1) {
     throw new Problem(
       `Nothing to draw: with lines of ${beadWidth} mm the picture is one dark mass from edge to edge, there is no shape in it`,

@@ -84,7 +84,7 @@ export interface PictureBeside {
 /** A picture that was read for its place beside words, and is carried on from there. */
 export interface OpenedPicture {
   /** The pixels that it covers, on a sheet of its own. */
-  readonly frame: Box;
+  readonly pictureBox: Box;
   /** Carries it through to its bridges. */
   readonly carry: (job: Job) => Promise<Carried>;
   /** Parts its tones into layers. */
@@ -101,7 +101,7 @@ export async function openPictureBeside(
   const alongside = onStage ? { onStage } : {};
   const { read } = await pipeline.runFor(['read'], source, job, alongside);
   return {
-    frame: read.frame,
+    pictureBox: read.pictureBox,
     carry: (edited) => pipeline.runFor(STAGES_OF_PICTURE_BESIDE, source, edited, alongside),
     part: (own, { levels, count, laid, overlap }) =>
       openLayers(source, own, {
@@ -155,27 +155,35 @@ export async function openWords(
   const { sheet, scale, room } = gridOf(job);
   const size = sheetSize(sheet, scale);
   const { pictures = [] } = drawn;
-  const { once, copies, inMotif, frame } = await repeated(drawn, job, room, scale);
+  const { once, copies, inMotif, pictureBox } = await repeated(drawn, job, room, scale);
   const own = rasterise(once, size.width, size.height, scale);
-  const inFrame = pictures.map((one) => ({ ...one, x: frame.x + one.x, y: frame.y + one.y }));
+  const inFrame = pictures.map((one) => ({
+    ...one,
+    x: pictureBox.x + one.x,
+    y: pictureBox.y + one.y,
+  }));
   const all = [...beside, ...inFrame];
   const tone = all.reduce((sum, one) => over(sum, one.picture.tone.bitmap, one), own);
   const gray = { ...size, data: tone.data.map((value) => 255 * (1 - value)) };
   const read: Picture = {
     gray,
     greyWhy: '',
-    frame,
+    pictureBox,
     sheet,
     pixelsPerMm: scale,
-    colours: { width: frame.width, height: frame.height, data: inColour(gray, frame) },
+    colours: {
+      width: pictureBox.width,
+      height: pictureBox.height,
+      data: inColour(gray, pictureBox),
+    },
     shows: { x: 0, y: 0, width: 1, height: 1 },
-    source: { width: frame.width, height: frame.height, format: 'words' },
+    source: { width: pictureBox.width, height: pictureBox.height, format: 'words' },
   };
   const says = drawn.shapes.length > 0 ? 'Words are dark as they are.' : '';
-  const role = takeRole({ bitmap: own, frame, motifs: 1 }, read, job);
+  const role = takeRole({ bitmap: own, pictureBox, motifs: 1 }, read, job);
   const shapes =
     job.as === 'mask'
-      ? roundLetters(copies.shapes, role.frame, scale)
+      ? roundLetters(copies.shapes, role.designBox, scale)
       : [...withWideGaps(copies.shapes, sheet, job), ...inMotif];
   // However small its inside is, a letter keeps it as long as a strip fits in: that strip is its bridge, too.
   const smallestIsland = Math.min(job.smallestIsland, job.narrowestStrip ** 2 / 2);
@@ -221,7 +229,7 @@ export async function carryUnder(
   const within = inBox(all, room);
   const { below, bridges } = heldAsAbove(within, above.bridge.bridges, job.underBy, pixelsPerMm);
   const gray = { ...below, data: below.data.map((value) => 255 * (1 - value)) };
-  const read = { ...above.read, gray, frame: room };
+  const read = { ...above.read, gray, pictureBox: room };
   const source = { read, subject, faces, tone: asTone(below, read, why) };
   const once: Job = { ...job, repeat: 'none' };
   const carried = await createUnderPipeline(bridges).runFor(STAGES_OF_PICTURE_BESIDE, source, once);
@@ -243,12 +251,12 @@ function inBox({ width, height, data }: Bitmap, box: Box): Bitmap {
 }
 
 /** A mask's openings: all round the letters up to the moat, and their counters. */
-function roundLetters(letters: readonly Shape[], frame: Box, scale: number): Shape[] {
+function roundLetters(letters: readonly Shape[], pictureBox: Box, scale: number): Shape[] {
   const edge = rectangle(
-    frame.x / scale,
-    frame.y / scale,
-    frame.width / scale,
-    frame.height / scale,
+    pictureBox.x / scale,
+    pictureBox.y / scale,
+    pictureBox.width / scale,
+    pictureBox.height / scale,
   );
   return [
     { outer: edge, holes: letters.map(({ outer }) => turnedBack(outer)) },
@@ -269,21 +277,21 @@ async function repeated(
   readonly copies: DrawnOpenings;
   /** The pictures' openings in all copies. */
   readonly inMotif: readonly Shape[];
-  readonly frame: Box;
+  readonly pictureBox: Box;
 }> {
   if (job.repeat === 'none' || !motif)
-    return { once: shapes, copies: { shapes, bridges: own }, inMotif: [], frame: room };
+    return { once: shapes, copies: { shapes, bridges: own }, inMotif: [], pictureBox: room };
   const [{ motifFrame }, { motifPlaces }] = await Promise.all([
     import('../stages/read/motif.js'),
     import('../stages/repeat/places.js'),
   ]);
-  const frame = motifFrame({ x: 0, y: 0, ...motif }, room, scale, job);
-  const places = motifPlaces(frame, job.motifGap * scale, room, {
+  const pictureBox = motifFrame({ x: 0, y: 0, ...motif }, room, scale, job);
+  const places = motifPlaces(pictureBox, job.motifGap * scale, room, {
     repeat: job.repeat,
     motifEdge: job.motifEdge,
   });
-  const widthMm = frame.width / scale;
-  const heightMm = frame.height / scale;
+  const widthMm = pictureBox.width / scale;
+  const heightMm = pictureBox.height / scale;
   const drawnIn = pictures.map((one) => {
     const at = { x: one.x / scale, y: one.y / scale };
     return {
@@ -318,7 +326,9 @@ async function repeated(
     };
   });
   return {
-    once: shapes.map((shape) => translated(shape, { x: frame.x / scale, y: frame.y / scale })),
+    once: shapes.map((shape) =>
+      translated(shape, { x: pictureBox.x / scale, y: pictureBox.y / scale }),
+    ),
     copies: {
       shapes: inRoom(
         copies.flatMap((copy) => copy.shapes),
@@ -332,7 +342,7 @@ async function repeated(
       room,
       scale,
     ),
-    frame,
+    pictureBox,
   };
 }
 
@@ -414,16 +424,24 @@ function partsIn(
   at: PixelPlace,
 ): Bitmap {
   const film = { ...widen.bitmap, data: widen.bitmap.data.map((value) => 1 - value) };
-  const { data } = openingsOn(size, { widen: { ...widen, bitmap: inBox(film, role.frame) } }, at);
+  const { data } = openingsOn(
+    size,
+    { widen: { ...widen, bitmap: inBox(film, role.designBox) } },
+    at,
+  );
   return { ...size, data: data.map((value) => 1 - value) };
 }
 
-function inColour({ width, data }: Bitmap, frame: Box): Uint8Array {
-  const rgb = new Uint8Array(3 * frame.width * frame.height);
-  for (let row = 0; row < frame.height; row++) {
-    for (let column = 0; column < frame.width; column++) {
-      const value = data[(frame.y + row) * width + frame.x + column];
-      rgb.fill(value, 3 * (row * frame.width + column), 3 * (row * frame.width + column) + 3);
+function inColour({ width, data }: Bitmap, pictureBox: Box): Uint8Array {
+  const rgb = new Uint8Array(3 * pictureBox.width * pictureBox.height);
+  for (let row = 0; row < pictureBox.height; row++) {
+    for (let column = 0; column < pictureBox.width; column++) {
+      const value = data[(pictureBox.y + row) * width + pictureBox.x + column];
+      rgb.fill(
+        value,
+        3 * (row * pictureBox.width + column),
+        3 * (row * pictureBox.width + column) + 3,
+      );
     }
   }
   return rgb;

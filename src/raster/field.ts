@@ -85,23 +85,23 @@ export function upsampled(field: Field, factor: number, width: number, height: n
 /**
  * `finer`, laid on a sheet, and no more of it than which values are under a limit.
  *
- * @param frame where the field lies, in the sheet's pixels
- * @param mark 1 marks those that are under it, 0 the others; outside the frame nothing is marked
+ * @param pictureBox where the field lies, in the sheet's pixels
+ * @param mark 1 marks those that are under it, 0 the others; outside the box nothing is marked
  */
 export function finerMarks(
   field: Field,
   factor: number,
-  frame: Box,
+  pictureBox: Box,
   sheet: { readonly width: number; readonly height: number },
   limit: number,
   mark: 0 | 1,
 ): Bitmap {
-  const { data } = upsampled(field, factor, frame.width, frame.height);
+  const { data } = upsampled(field, factor, pictureBox.width, pictureBox.height);
   const marks = belowThreshold(data, limit, mark);
   const marked = new Uint8Array(sheet.width * sheet.height);
-  for (let y = 0; y < frame.height; y++) {
-    const row = marks.subarray(y * frame.width, (y + 1) * frame.width);
-    marked.set(row, (frame.y + y) * sheet.width + frame.x);
+  for (let y = 0; y < pictureBox.height; y++) {
+    const row = marks.subarray(y * pictureBox.width, (y + 1) * pictureBox.width);
+    marked.set(row, (pictureBox.y + y) * sheet.width + pictureBox.x);
   }
   return { width: sheet.width, height: sheet.height, data: marked };
 }

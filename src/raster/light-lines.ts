@@ -23,7 +23,7 @@ const WAYS = [
  * which is opening too. What the tone kept of a line, if only a speck, counts towards its length. A ridge by its height
  * on two sides, thinned by keeping the highest cell across it.
  *
- * @param frame the pixels that the picture covers
+ * @param pictureBox the pixels that the picture covers
  * @param besidePx how far to the sides the dark is looked for, in px: half of the widest line that counts as thin
  * @param shortestPx shorter ones are grain
  * @returns the pixels of the lines, a cell wide
@@ -31,24 +31,24 @@ const WAYS = [
 export function lightLines(
   gray: Gray,
   bitmap: Bitmap,
-  frame: Box,
+  pictureBox: Box,
   besidePx: number,
   shortestPx: number,
 ): Bitmap {
-  const field = fieldOf(gray, frame, CELL);
-  const dark = darkOf(bitmap, frame, field);
+  const field = fieldOf(gray, pictureBox, CELL);
+  const dark = darkOf(bitmap, pictureBox, field);
   const ridges = ridgesOf(field, dark, besidePx / CELL);
   dropOthers(ridges, dark, shortestPx / CELL);
-  return enlarged(ridges, frame, bitmap);
+  return enlarged(ridges, pictureBox, bitmap);
 }
 
 /** 1 where a cell's middle is opening. */
-function darkOf({ width, data }: Bitmap, frame: Box, like: Field): Uint8Array {
+function darkOf({ width, data }: Bitmap, pictureBox: Box, like: Field): Uint8Array {
   const dark = new Uint8Array(like.width * like.height);
   for (let y = 0; y < like.height; y++) {
-    const row = Math.min(frame.height - 1, y * CELL + CELL / 2) + frame.y;
+    const row = Math.min(pictureBox.height - 1, y * CELL + CELL / 2) + pictureBox.y;
     for (let x = 0; x < like.width; x++) {
-      const column = Math.min(frame.width - 1, x * CELL + CELL / 2) + frame.x;
+      const column = Math.min(pictureBox.width - 1, x * CELL + CELL / 2) + pictureBox.x;
       dark[y * like.width + x] = data[row * width + column];
     }
   }
@@ -95,13 +95,13 @@ function dropOthers(ridges: Bitmap, dark: Uint8Array, shortest: number): void {
   }
 }
 
-function enlarged(ridges: Bitmap, frame: Box, { width, height }: Bitmap): Bitmap {
+function enlarged(ridges: Bitmap, pictureBox: Box, { width, height }: Bitmap): Bitmap {
   const data = new Uint8Array(width * height);
   for (let i = ridges.data.indexOf(1); i >= 0; i = ridges.data.indexOf(1, i + 1)) {
-    const left = frame.x + (i % ridges.width) * CELL;
-    const top = frame.y + Math.floor(i / ridges.width) * CELL;
-    const right = Math.min(left + CELL, frame.x + frame.width);
-    for (let y = top; y < Math.min(top + CELL, frame.y + frame.height); y++) {
+    const left = pictureBox.x + (i % ridges.width) * CELL;
+    const top = pictureBox.y + Math.floor(i / ridges.width) * CELL;
+    const right = Math.min(left + CELL, pictureBox.x + pictureBox.width);
+    for (let y = top; y < Math.min(top + CELL, pictureBox.y + pictureBox.height); y++) {
       data.fill(1, y * width + left, y * width + right);
     }
   }

@@ -15,14 +15,14 @@ const ALIKE = 0.5;
  *
  * After Yang, Gu & Niu, "Block mean value based image perceptual hashing", IIH-MSP (2006); from memory.
  */
-export function blockMeanHash({ width, data }: Gray, frame: Box): string {
+export function blockMeanHash({ width, data }: Gray, box: Box): string {
   const edge = (from: number, size: number, k: number): number =>
     from + Math.floor((size * k) / BLOCKS);
   let looks = '';
   for (let row = 0; row < BLOCKS; row++) {
     for (let column = 0; column < BLOCKS; column++) {
-      const [left, right] = [0, 1].map((k) => edge(frame.x, frame.width, column + k));
-      const [top, bottom] = [0, 1].map((k) => edge(frame.y, frame.height, row + k));
+      const [left, right] = [0, 1].map((k) => edge(box.x, box.width, column + k));
+      const [top, bottom] = [0, 1].map((k) => edge(box.y, box.height, row + k));
       let sum = 0;
       for (let y = top; y < bottom; y++)
         for (let x = left; x < right; x++) sum += data[y * width + x];

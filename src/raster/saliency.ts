@@ -2,9 +2,9 @@ import { gaussianBlur } from './blur.js';
 import { fieldOf, type Field } from './field.js';
 import type { Box, Gray } from './raster.js';
 
-/** How much each place of a picture matters to who looks at it, on a grid of square cells over its frame. */
+/** How much each place of a picture matters to who looks at it, on a grid of square cells over its box. */
 export interface Saliency {
-  readonly frame: Box;
+  readonly pictureBox: Box;
   readonly width: number;
   readonly height: number;
   /** One value a cell, from LEAST on flat ground to MOST on features. */
@@ -13,14 +13,14 @@ export interface Saliency {
   readonly cell: number;
 }
 
-/** How much the pixel at (x, y) matters; beyond the frame as much as at its edge. */
+/** How much the pixel at (x, y) matters; beyond the box as much as at its edge. */
 export function saliencyAt(
-  { frame, width, height, data, cell }: Saliency,
+  { pictureBox, width, height, data, cell }: Saliency,
   x: number,
   y: number,
 ): number {
-  const column = Math.min(width - 1, Math.max(0, Math.floor((x - frame.x) / cell)));
-  const row = Math.min(height - 1, Math.max(0, Math.floor((y - frame.y) / cell)));
+  const column = Math.min(width - 1, Math.max(0, Math.floor((x - pictureBox.x) / cell)));
+  const row = Math.min(height - 1, Math.max(0, Math.floor((y - pictureBox.y) / cell)));
   return data[row * width + column];
 }
 
@@ -53,12 +53,12 @@ const GROWTH = 2.5;
  * Koch & Niebur, "A model of saliency-based visual attention for rapid scene analysis", IEEE PAMI 20 (1998), at the
  * one pair of scales that a stencil on a card can show.
  *
- * @param frame the pixels that the picture covers
+ * @param pictureBox the pixels that the picture covers
  */
-export function saliencyOf(gray: Gray, frame: Box, pixelsPerMm: number): Saliency {
+export function saliencyOf(gray: Gray, pictureBox: Box, pixelsPerMm: number): Saliency {
   const cell = Math.max(1, Math.round(CELL_MM * pixelsPerMm));
   const cellsPerMm = pixelsPerMm / cell;
-  const field = fieldOf(gray, frame, cell);
+  const field = fieldOf(gray, pictureBox, cell);
   const fine = gaussianBlur(field, EDGE_MM * cellsPerMm);
   const feature = gaussianBlur(field, FEATURE_MM * cellsPerMm);
   const ground = gaussianBlur(field, GROUND_MM * cellsPerMm);
@@ -74,7 +74,7 @@ export function saliencyOf(gray: Gray, frame: Box, pixelsPerMm: number): Salienc
   const data = contrasts.map(
     (value) => LEAST + (MOST - LEAST) * Math.pow(Math.min(1, value / full), GROWTH),
   );
-  return { frame, width: field.width, height: field.height, data, cell };
+  return { pictureBox, width: field.width, height: field.height, data, cell };
 }
 
 /** The slope of the lightness along an edge's scale, and the difference of centre and surround. */

@@ -57,11 +57,11 @@ async function look(
   const { read, tone } = await createPipeline().runFor(['read', 'tone'], picture, job);
   const factor = Math.round(GRID_MM * read.pixelsPerMm);
   const perMm = read.pixelsPerMm / factor;
-  const field = fieldOf(read.gray, read.frame, factor);
+  const field = fieldOf(read.gray, read.pictureBox, factor);
   const { width, height } = field;
   const slope = slopes(gaussianBlur(field, SIGMA_MM * perMm));
   const whole = slope.toSorted();
-  const dark = fieldOf(tone.bitmap, read.frame, factor).data;
+  const dark = fieldOf(tone.bitmap, read.pictureBox, factor).data;
   const bitmap = { width, height, data: Uint8Array.from(dark, (value) => (value > 0.5 ? 1 : 0)) };
   const contours = Uint8Array.from(contoursOf(field, perMm).weight, (weight) => (weight > 0 ? 1 : 0)); // prettier-ignore
   const away = squaredDistance({ width, height, data: contours }, 1);

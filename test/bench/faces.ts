@@ -178,12 +178,17 @@ async function rowOf(file: string, crop: string | undefined, input: JobInput): P
   const { faces } = await pipeline.runFor(['faces'], file, { ...job, faces: 'find' });
   const { values } = await pipeline.run(file, given.without ? { ...job, faces: 'none' } : job);
   const { read, bridge, check } = values;
-  const { gray, frame, pixelsPerMm } = read;
+  const { gray, pictureBox, pixelsPerMm } = read;
   const print = halfCovered(bridge.openings, gray.width, gray.height, pixelsPerMm);
   const { labels } = labelRegions(print, 1, 8);
   const shown = (i: number): boolean => {
     const [x, y] = [i % gray.width, Math.floor(i / gray.width)];
-    return x >= frame.x && y >= frame.y && x < frame.x + frame.width && y < frame.y + frame.height;
+    return (
+      x >= pictureBox.x &&
+      y >= pictureBox.y &&
+      x < pictureBox.x + pictureBox.width &&
+      y < pictureBox.y + pictureBox.height
+    );
   };
   const row = { ...nothing, lengthMm: check.openings.reduce((sum, one) => sum + one.lengthMm, 0) };
   const lost: string[] = [];
@@ -194,8 +199,8 @@ async function rowOf(file: string, crop: string | undefined, input: JobInput): P
     let isWhole = true;
     for (const [name, [first, last]] of Object.entries(OUTLINES)) {
       const points = landmarks.slice(first, last + 1).map(({ x, y }) => ({
-        x: frame.x + x * pixelsPerMm,
-        y: frame.y + y * pixelsPerMm,
+        x: pictureBox.x + x * pixelsPerMm,
+        y: pictureBox.y + y * pixelsPerMm,
       }));
       const mask = polygon(gray, points);
       if (!mask.data.includes(1) || !isDark(gray, mask, pixelsPerMm, shown)) continue;
@@ -227,7 +232,7 @@ async function rowOf(file: string, crop: string | undefined, input: JobInput): P
   // What it takes for a face and is none counts neither way.
   const real = faces.faces
     .filter(({ widthMm }) => widthMm >= NARROWEST_MM)
-    .map(({ landmarks }) => boxOf(landmarks, frame, pixelsPerMm));
+    .map(({ landmarks }) => boxOf(landmarks, pictureBox, pixelsPerMm));
   for (const a of inPhotograph.filter((one) => real.some((box) => overlap(one, box) > 0.3))) {
     row.seen++;
     if (inPrint.some((b) => overlap(a, b) > 0.3)) row.seenAgain++;
@@ -240,9 +245,9 @@ async function rowOf(file: string, crop: string | undefined, input: JobInput): P
 }
 
 /** The box that a detector would draw: from the brows' top to the chin, and from ear to ear. */
-function boxOf(landmarks: readonly Point[], frame: Rect, perMm: number): Rect {
-  const xs = landmarks.map(({ x }) => frame.x + x * perMm);
-  const ys = landmarks.map(({ y }) => frame.y + y * perMm);
+function boxOf(landmarks: readonly Point[], pictureBox: Rect, perMm: number): Rect {
+  const xs = landmarks.map(({ x }) => pictureBox.x + x * perMm);
+  const ys = landmarks.map(({ y }) => pictureBox.y + y * perMm);
   const [x, y] = [Math.min(...xs), Math.min(...ys)];
   return { x, y, width: Math.max(...xs) - x, height: Math.max(...ys) - y };
 }

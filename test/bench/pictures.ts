@@ -80,7 +80,7 @@ async function rowOf({ drawing }: Source, picture: string | Buffer): Promise<Row
     bridges: bridge.bridges.map(({ from, to }) => Math.hypot(to.x - from.x, to.y - from.y)),
     stubs: Math.max(0, ends(print) - ends(role.wanted)),
     asymmetry: fold.symmetry && offImages(frame.openings, print, fold.symmetry, pixelsPerMm),
-    kept: drawing && shareKept(drawing, print, read.frame, pixelsPerMm),
+    kept: drawing && shareKept(drawing, print, read.pictureBox, pixelsPerMm),
     broken: check.findings.filter(({ level }) => level === 'error').length,
     tone: tone.chosen?.tone === 'mixed' ? `mixed ${tone.chosen.masses}` : tone.mode,
     print,

@@ -49,9 +49,9 @@ function lengthOf({ bridges }: Bridged, shapes: readonly Shape[]): number {
 
 function measure({ values }: StencilRun, given: JobInput): Measured {
   const { read, ease } = values;
-  const { gray, frame, pixelsPerMm } = read;
+  const { gray, pictureBox, pixelsPerMm } = read;
   const bridged = bridge(ease, read, completeJob({ card: '4x4in', ...given }));
-  const importance = saliencyOf(gray, frame, pixelsPerMm);
+  const importance = saliencyOf(gray, pictureBox, pixelsPerMm);
   const before = rasterise(ease.shapes, gray.width, gray.height, pixelsPerMm).data;
   const after = rasterise(bridged.openings, gray.width, gray.height, pixelsPerMm).data;
   let damage = 0;

@@ -20,14 +20,14 @@ interface StrokesKept {
 async function strokesKept(drawing: LineDrawing, job: JobInput): Promise<StrokesKept> {
   try {
     const { values } = await createPipeline().run(Buffer.from(drawing.svg), completeJob(job));
-    const { sheet, frame, pixelsPerMm } = values.read;
+    const { sheet, pictureBox, pixelsPerMm } = values.read;
     const [width, height] = [sheet.widthMm, sheet.heightMm].map((mm) =>
       Math.round(mm * pixelsPerMm),
     );
     const print = halfCovered(values.bridge.openings, width, height, pixelsPerMm);
-    const share = shareKept(drawing, print, frame, pixelsPerMm);
+    const share = shareKept(drawing, print, pictureBox, pixelsPerMm);
     const broken = values.check.findings.filter(({ level }) => level === 'error').length;
-    const massed = shareMassed(drawing, print, frame, pixelsPerMm);
+    const massed = shareMassed(drawing, print, pictureBox, pixelsPerMm);
     return { share, massed, said: broken ? `${broken} broken` : '' };
   } catch (error) {
     if (!(error instanceof Problem)) throw error;

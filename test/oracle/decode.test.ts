@@ -29,13 +29,13 @@ function independent(bytes: Uint8Array): Plain {
   return { width: grey.width, height: grey.height, data: grey.getRawImage().data };
 }
 
-function framed({ gray, frame }: Picture): Plain {
-  const data = new Uint8Array(frame.width * frame.height);
-  for (let row = 0; row < frame.height; row++) {
-    const at = (frame.y + row) * gray.width + frame.x;
-    data.set(gray.data.subarray(at, at + frame.width), row * frame.width);
+function framed({ gray, pictureBox }: Picture): Plain {
+  const data = new Uint8Array(pictureBox.width * pictureBox.height);
+  for (let row = 0; row < pictureBox.height; row++) {
+    const at = (pictureBox.y + row) * gray.width + pictureBox.x;
+    data.set(gray.data.subarray(at, at + pictureBox.width), row * pictureBox.width);
   }
-  return { width: frame.width, height: frame.height, data };
+  return { width: pictureBox.width, height: pictureBox.height, data };
 }
 
 function differences(a: Plain, b: Plain): { readonly mean: number; readonly largest: number } {

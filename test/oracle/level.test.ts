@@ -22,8 +22,8 @@ describe('Otsu’s level equals a reference library’s', () => {
 
   it.each(photographs)('on %s, over its frame on the card', async (name) => {
     const picture = await readPicture(await bytesOf(name), completeJob({}));
-    const { width, height } = picture.frame;
-    const field = fieldOf(picture.gray, picture.frame);
+    const { width, height } = picture.pictureBox;
+    const field = fieldOf(picture.gray, picture.pictureBox);
     const image = new Image(width, height, {
       data: Uint8Array.from(field.data),
       colorModel: 'GREY',

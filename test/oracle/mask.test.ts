@@ -157,7 +157,7 @@ describe('a mask', () => {
     expect(islands).toBe(1);
     expect(bridges).toHaveLength(1);
     const [{ from, to }] = bridges;
-    const scale = made.run.values.read.frame.width / PIXELS_PER_MM / 600;
+    const scale = made.run.values.read.pictureBox.width / PIXELS_PER_MM / 600;
     expect(Math.hypot(to.x - from.x, to.y - from.y)).toBeCloseTo(120 * scale, 0);
     // One line to cut: round both dots and their bridge.
     expect(cuts).toHaveLength(1);

@@ -20,12 +20,12 @@ async function overlap(picture: Composite, settings: JobInput): Promise<number |
   const { mask } = await subject(read, [], job);
   if (!mask) return undefined;
   let [both, either] = [0, 0];
-  const { frame } = read;
-  for (let y = 0; y < frame.height; y++) {
-    const row = Math.floor(((y + 0.5) / frame.height) * picture.height);
-    for (let x = 0; x < frame.width; x++) {
-      const column = Math.floor(((x + 0.5) / frame.width) * picture.width);
-      const told = mask.data[(frame.y + y) * mask.width + frame.x + x];
+  const { pictureBox } = read;
+  for (let y = 0; y < pictureBox.height; y++) {
+    const row = Math.floor(((y + 0.5) / pictureBox.height) * picture.height);
+    for (let x = 0; x < pictureBox.width; x++) {
+      const column = Math.floor(((x + 0.5) / pictureBox.width) * picture.width);
+      const told = mask.data[(pictureBox.y + y) * mask.width + pictureBox.x + x];
       const truth = picture.truth[row * picture.width + column];
       both += told & truth;
       either += told | truth;

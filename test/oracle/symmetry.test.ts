@@ -55,8 +55,9 @@ async function made(drawing: SymmetricDrawing, given: JobInput = {}) {
   });
   const { read, fold } = stencil.run.values;
   const [x, y] = ([0, 1] as const).map((axis) => {
-    const { frame, pixelsPerMm } = read;
-    const [from, wide] = axis === 0 ? [frame.x, frame.width] : [frame.y, frame.height];
+    const { pictureBox, pixelsPerMm } = read;
+    const [from, wide] =
+      axis === 0 ? [pictureBox.x, pictureBox.width] : [pictureBox.y, pictureBox.height];
     return (from + (drawing.centre[axis] / SIDE) * wide) / pixelsPerMm;
   });
   return { stencil, found: fold.symmetry, centre: { x, y } };

@@ -16,12 +16,13 @@ const job = completeJob({ card: '60x60mm', bridgeAmount: 'fewer', flare: 0 });
 const draw = (shapes: readonly Shape[]): Bitmap => rasterise(shapes, 600, 600, PIXELS_PER_MM);
 const axisOf = (shapes: readonly Shape[]): number | undefined =>
   findMirrorAxis(erodeFilm(draw(shapes), PIXELS_PER_MM, job));
-const frame = { x: 0, y: 0, width: 600, height: 600 };
+const pictureBox = { x: 0, y: 0, width: 600, height: 600 };
 /** Of a picture that is dark where the openings are. */
 const bridgesOf = (shapes: readonly Shape[], settings = job): readonly Bridge[] => {
   const { width, height, data } = draw(shapes);
   const gray = { width, height, data: data.map((opening) => 255 - 255 * opening) };
-  return bridge({ shapes }, { sheet, pixelsPerMm: PIXELS_PER_MM, gray, frame }, settings).bridges;
+  return bridge({ shapes }, { sheet, pixelsPerMm: PIXELS_PER_MM, gray, pictureBox }, settings)
+    .bridges;
 };
 const middle = ({ from, to }: Bridge): Point => ({
   x: (from.x + to.x) / 2,

@@ -17,7 +17,7 @@ const night = { outer: rectangle(8, 8, 44, 44), holes: [circle(30, 30, 7)] };
 
 /** Every place matters alike. */
 const even: Saliency = {
-  frame: { x: 0, y: 0, width: 600, height: 600 },
+  pictureBox: { x: 0, y: 0, width: 600, height: 600 },
   width: 120,
   height: 120,
   data: new Float32Array(120 * 120).fill(1),
@@ -87,9 +87,15 @@ describe('a bridge over what is light in the picture', () => {
 describe('a face', () => {
   it('is held, be its bridges as long as they may', () => {
     const head = { ...night, holes: [circle(30, 30, 4)] };
-    const { gray, frame } = pictureOf(60, (x, y) => (Math.hypot(x - 30, y - 30) < 4 ? 200 : 40));
+    const { gray, pictureBox } = pictureOf(60, (x, y) =>
+      Math.hypot(x - 30, y - 30) < 4 ? 200 : 40,
+    );
     const laid = (faces: readonly ReturnType<typeof faceAt>[]) =>
-      bridge({ shapes: [head] }, { sheet, pixelsPerMm: PIXELS_PER_MM, gray, frame, faces }, job);
+      bridge(
+        { shapes: [head] },
+        { sheet, pixelsPerMm: PIXELS_PER_MM, gray, pictureBox, faces },
+        job,
+      );
     expect(laid([]).islandsDear).toBe(1);
     expect(laid([faceAt({ x: 27, y: 27.5 }, 6)]).islandsDear).toBe(0);
   });

@@ -43,9 +43,9 @@ async function toneOf(drawn: string, given: JobInput = {}) {
 const isOpen = ({ print, read }: Made, x: number, y: number): boolean =>
   at(print, read, x, y) === 1;
 
-function at({ width, data }: Bitmap, { frame }: Made['read'], x: number, y: number): number {
-  const column = Math.floor(frame.x + (x / SIDE) * frame.width);
-  const row = Math.floor(frame.y + (y / SIDE) * frame.height);
+function at({ width, data }: Bitmap, { pictureBox }: Made['read'], x: number, y: number): number {
+  const column = Math.floor(pictureBox.x + (x / SIDE) * pictureBox.width);
+  const row = Math.floor(pictureBox.y + (y / SIDE) * pictureBox.height);
   return data[row * width + column];
 }
 

@@ -86,15 +86,15 @@ describe('a print taken out of what it is printed in', () => {
   });
 
   it('is the motif again at each of its whole places, turned over or not', () => {
-    const frame = { x: 8, y: 8, width: 14, height: 20 };
-    const picture = { frame, sheet: { widthMm: 60, heightMm: 60 }, pixelsPerMm: 1 };
+    const pictureBox = { x: 8, y: 8, width: 14, height: 20 };
+    const picture = { pictureBox, sheet: { widthMm: 60, heightMm: 60 }, pixelsPerMm: 1 };
     const laid = repeat({ bitmap: L }, picture, {
       repeat: 'mirrored',
       motifGap: 2,
       motifEdge: 'bled',
       margin: 5,
     });
-    const motifs = motifsOf(laid.bitmap, frame, laid);
+    const motifs = motifsOf(laid.bitmap, pictureBox, laid);
     expect(motifs.length).toBeGreaterThan(2);
     expect(motifs.length).toBeLessThan(laid.motifs);
     expect(motifs.some(({ place }) => place.flipX)).toBe(true);

@@ -246,17 +246,18 @@ describe('a subject that is found', () => {
     const { read: picture, subject, faces } = await createPipeline().runFor(['read', 'subject', 'faces'], FOUR, job); // prettier-ignore
     expect(subject.why).toMatch(/^The people were told apart from their background by their faces/);
     const { width, data } = subject.mask!;
-    const { frame, pixelsPerMm } = picture;
+    const { pictureBox, pixelsPerMm } = picture;
     const has = (x: number, y: number): boolean =>
       data[
-        Math.floor(frame.y + y * pixelsPerMm) * width + Math.floor(frame.x + x * pixelsPerMm)
+        Math.floor(pictureBox.y + y * pixelsPerMm) * width +
+          Math.floor(pictureBox.x + x * pixelsPerMm)
       ] === 1;
     for (const { landmarks } of faces.faces) {
       for (const k of [8, 27, 30, 36, 45]) expect(has(landmarks[k].x, landmarks[k].y)).toBe(true);
     }
     // The window behind them, and the wall at the right.
     expect(has(5, 5)).toBe(false);
-    expect(has(frame.width / pixelsPerMm - 3, 15)).toBe(false);
+    expect(has(pictureBox.width / pixelsPerMm - 3, 15)).toBe(false);
   });
 });
 

@@ -176,7 +176,7 @@ describe('a folded sheet', () => {
       expect.stringMatching(/^A dark part of about .* is missing in 2 of the drawing's 8 parts/),
     ]);
     // What is drawn, 260 units from petal to petal, fills the sheet inside its margin, about its middle.
-    const perUnit = (100 - (2 * values.read.frame.x) / values.read.pixelsPerMm) / 260;
+    const perUnit = (100 - (2 * values.read.pictureBox.x) / values.read.pixelsPerMm) / 260;
     const onSheet = (x: number, y: number): readonly [number, number] => [
       50 + (x - 150) * perUnit,
       50 + (y - 150) * perUnit,

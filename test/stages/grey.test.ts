@@ -58,7 +58,7 @@ describe('a salmon strawberry on a green of the same luma', () => {
     const seen = await read(await encode());
     const { bitmap, why } = tone(seen, completeJob({}));
     const at = (across: number, down: number) => {
-      const [x, y] = [seen.frame.x + across * seen.frame.width, seen.frame.y + down * seen.frame.height]; // prettier-ignore
+      const [x, y] = [seen.pictureBox.x + across * seen.pictureBox.width, seen.pictureBox.y + down * seen.pictureBox.height]; // prettier-ignore
       return bitmap.data[Math.floor(y) * bitmap.width + Math.floor(x)];
     };
     expect(at(0.35, 0.6)).toBe(1);
@@ -94,11 +94,11 @@ describe('a salmon strawberry on a green of the same luma', () => {
   it.each<JobInput>([{ fineness: 5 }, { card: '9x12in' }, { margin: 12 }])(
     'is seen alike whatever the card: %j',
     async (given) => {
-      const berry = ({ gray, frame }: Picture) =>
+      const berry = ({ gray, pictureBox }: Picture) =>
         gray.data[
-          (frame.y + Math.floor(0.6 * frame.height)) * gray.width +
-            frame.x +
-            Math.floor(0.35 * frame.width)
+          (pictureBox.y + Math.floor(0.6 * pictureBox.height)) * gray.width +
+            pictureBox.x +
+            Math.floor(0.35 * pictureBox.width)
         ];
       const [usual, other] = [await read(picture), await read(picture, given)];
       expect(other.greyWhy).toBe(usual.greyWhy);

@@ -103,14 +103,14 @@ describe('a page laid flat', () => {
 
   it('leaves the table and its own edge off', async () => {
     const job = completeJob({ card: '60x60mm', fineness: 5 });
-    const { gray, frame } = await readPicture(await photographed(), { ...job, page: 'find' });
+    const { gray, pictureBox } = await readPicture(await photographed(), { ...job, page: 'find' });
     const values: number[] = [];
-    for (let y = frame.y; y < frame.y + frame.height; y++)
-      for (const x of [frame.x, frame.x + frame.width - 1]) values.push(gray.data[y * gray.width + x]); // prettier-ignore
+    for (let y = pictureBox.y; y < pictureBox.y + pictureBox.height; y++)
+      for (const x of [pictureBox.x, pictureBox.x + pictureBox.width - 1]) values.push(gray.data[y * gray.width + x]); // prettier-ignore
     expect(Math.min(...values)).toBeGreaterThan(200);
     // What was drawn in its middle is there: a projective map leaves diagonals straight.
-    const [x, y] = [0.5 * frame.width, 0.5 * frame.height].map(Math.round);
-    expect(gray.data[(frame.y + y) * gray.width + frame.x + x]).toBeLessThan(60);
+    const [x, y] = [0.5 * pictureBox.width, 0.5 * pictureBox.height].map(Math.round);
+    expect(gray.data[(pictureBox.y + y) * gray.width + pictureBox.x + x]).toBeLessThan(60);
   });
 
   it('says so where there is none', async () => {

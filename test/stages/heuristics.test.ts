@@ -34,11 +34,11 @@ function drawn(shapes: readonly Shape[], given: JobInput = {}): BridgeGround {
   const side = SIDE_MM * PIXELS_PER_MM;
   const bitmap = rasterise(shapes, side, side, PIXELS_PER_MM);
   const gray: Bitmap = { ...bitmap, data: bitmap.data.map((opening) => 255 - 255 * opening) };
-  const frame = { x: 0, y: 0, width: side, height: side };
+  const pictureBox = { x: 0, y: 0, width: side, height: side };
   const on = {
     sheet: { widthMm: SIDE_MM, heightMm: SIDE_MM },
     pixelsPerMm: PIXELS_PER_MM,
-    ...(given.spareFeatures === true && { gray, frame }),
+    ...(given.spareFeatures === true && { gray, pictureBox }),
   };
   return { shapes, on, job: completeJob({ card: `${SIDE_MM}x${SIDE_MM}mm`, ...given }) };
 }
@@ -331,7 +331,7 @@ describe('a case for each heuristic of the outlines', () => {
       76,
     ],
     [
-      'clampedToFrame',
+      'clampedToBox',
       'no curve bulges over the margin',
       () => unwidened(bay(10, 4), 24, KNIFE),
       'beyondMm',

@@ -40,7 +40,7 @@ function scoreOf(tone: Rule, drawing: Rule = WHOLE): { score: number; plain: num
   const gray = { ...drawn, data: drawn.data.map((value) => 255 - 215 * value) };
   const picture = {
     gray,
-    frame: { x: 0, y: 0, width: SIDE, height: SIDE },
+    pictureBox: { x: 0, y: 0, width: SIDE, height: SIDE },
     pixelsPerMm: PIXELS_PER_MM,
     shows: { x: 0, y: 0, width: 1, height: 1 },
   };

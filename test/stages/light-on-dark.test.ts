@@ -5,7 +5,7 @@ import { painted } from '../support/bitmaps.js';
 import { scenes } from '../support/scenes.js';
 
 const [SIZE, PX] = [400, 5];
-const frame = { x: 0, y: 0, width: SIZE, height: SIZE };
+const pictureBox = { x: 0, y: 0, width: SIZE, height: SIZE };
 
 type Rule = (x: number, y: number) => boolean;
 
@@ -13,7 +13,7 @@ type Rule = (x: number, y: number) => boolean;
 function drawn(isLight: Rule) {
   const bitmap = painted(SIZE, SIZE, (x, y) => !isLight(x / PX, y / PX));
   const data = bitmap.data.map((value) => (value === 1 ? 40 : 220));
-  return [{ gray: { ...bitmap, data }, frame, pixelsPerMm: PX }, { bitmap }] as const;
+  return [{ gray: { ...bitmap, data }, pictureBox, pixelsPerMm: PX }, { bitmap }] as const;
 }
 
 const away = (x: number, y: number): number => Math.hypot(x - 40, y - 40);

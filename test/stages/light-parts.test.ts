@@ -8,7 +8,7 @@ import { painted } from '../support/bitmaps.js';
 
 const SIZE = 300;
 const PX = 10;
-const frame = { x: 0, y: 0, width: SIZE, height: SIZE };
+const pictureBox = { x: 0, y: 0, width: SIZE, height: SIZE };
 /** By the hot tip: openings of 1.5 mm, strips of 1.6 mm, islands of 9 mm². */
 const job = completeJob({ margin: 2 });
 
@@ -27,7 +27,7 @@ function kept(
     return value === 1 ? 40 : isLight ? lightness : 220;
   });
   const gray = { width: SIZE, height: SIZE, data };
-  return { ...widen(drawn, PX, settings, { gray, frame }), drawn };
+  return { ...widen(drawn, PX, settings, { gray, pictureBox }), drawn };
 }
 
 /** The film regions other than what is all round: where their first pixel lies, and how large they are, in mm². */
@@ -90,7 +90,7 @@ describe('a light part that the widths would take', () => {
     const rule: Rule = (x, y) => head(x, y) && !eye(11, 13)(x, y);
     const drawn = painted(SIZE, SIZE, (x, y) => rule(x / PX, y / PX));
     const gray = { width: SIZE, height: SIZE, data: drawn.data.map((value) => 40 + 180 * value) };
-    expect(widen(drawn, PX, job, { gray, frame }).lightPartsGrown).toBe(1);
+    expect(widen(drawn, PX, job, { gray, pictureBox }).lightPartsGrown).toBe(1);
   });
 
   it('goes where it is a speck, or a gap', () => {

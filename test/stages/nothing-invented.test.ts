@@ -15,10 +15,13 @@ const NEAR_MM = 1;
 describe('of a picture of one thing', () => {
   it.each(oneThing)('nothing else is cut: $name', async ({ png, thing }) => {
     const { read, tone } = await createPipeline().runFor(['read', 'tone'], await png(), completeJob({})); // prettier-ignore
-    const { frame, pixelsPerMm } = read;
+    const { pictureBox, pixelsPerMm } = read;
     const near = NEAR_MM * pixelsPerMm;
     const [left, top, right, bottom] = thing.map(
-      (px, k) => (px / SIDE) * frame.width + [frame.x, frame.y][k % 2] + (k < 2 ? -near : near),
+      (px, k) =>
+        (px / SIDE) * pictureBox.width +
+        [pictureBox.x, pictureBox.y][k % 2] +
+        (k < 2 ? -near : near),
     );
     const { width, data } = tone.bitmap;
     let [within, beyond] = [0, 0];

@@ -129,8 +129,8 @@ describe('a drawing of very many shapes', () => {
     for (const given of [{}, { crop: '25,0,50,100' }, { fit: 'fill' }] as const) {
       const [one, other] = [await read(few, given), await read(many, given)];
       expect(other.source).toEqual(one.source);
-      expect(other.frame).toEqual(one.frame);
-      const { x, y, width, height } = one.frame;
+      expect(other.pictureBox).toEqual(one.pictureBox);
+      const { x, y, width, height } = one.pictureBox;
       let differ = 0;
       for (let row = y; row < y + height; row++) {
         for (let at = row * one.gray.width + x; at < row * one.gray.width + x + width; at++) {
@@ -171,8 +171,8 @@ describe('a file of several', () => {
     const bytes = await (await several()).toFormat(format, { lossless: true }).toBuffer();
     const picture = await read(bytes);
     expect(picture.source).toMatchObject({ width: 40, height: 30, format, holds: 3 });
-    const { frame, gray } = picture;
-    const middle = gray.data[(frame.y + 5) * gray.width + frame.x + 5];
+    const { pictureBox, gray } = picture;
+    const middle = gray.data[(pictureBox.y + 5) * gray.width + pictureBox.x + 5];
     expect(Math.abs(middle - lumaOf(colours[0]))).toBeLessThan(2);
     expect(firstOfMany(picture)).toEqual([
       {

@@ -39,19 +39,19 @@ const fixture = (name: string): Promise<Buffer> =>
   readFile(new URL(`../fixtures/${name}`, import.meta.url));
 
 /** The luma in the picture's frame. */
-function framed({ gray, frame }: Picture): Uint8Array {
-  const pixels = new Uint8Array(frame.width * frame.height);
-  for (let row = 0; row < frame.height; row++) {
-    const at = (frame.y + row) * gray.width + frame.x;
-    pixels.set(gray.data.subarray(at, at + frame.width), row * frame.width);
+function framed({ gray, pictureBox }: Picture): Uint8Array {
+  const pixels = new Uint8Array(pictureBox.width * pictureBox.height);
+  for (let row = 0; row < pictureBox.height; row++) {
+    const at = (pictureBox.y + row) * gray.width + pictureBox.x;
+    pixels.set(gray.data.subarray(at, at + pictureBox.width), row * pictureBox.width);
   }
   return pixels;
 }
 
 /** Luma at a place in the frame, 0 to 1 across and down. */
-function at({ gray, frame }: Picture, across: number, down: number): number {
-  const x = frame.x + Math.floor(across * frame.width);
-  const y = frame.y + Math.floor(down * frame.height);
+function at({ gray, pictureBox }: Picture, across: number, down: number): number {
+  const x = pictureBox.x + Math.floor(across * pictureBox.width);
+  const y = pictureBox.y + Math.floor(down * pictureBox.height);
   return gray.data[y * gray.width + x];
 }
 
@@ -335,7 +335,7 @@ describe('on the sheet', () => {
     const job = completeJob(given);
     const {
       gray,
-      frame,
+      pictureBox,
       sheet,
       pixelsPerMm: scale,
     } = await readPicture(await grey(width, height), job);
@@ -343,35 +343,38 @@ describe('on the sheet', () => {
     expect(gray.height).toBe(Math.ceil(sheet.heightMm * scale - 1e-6));
     // inside the margin, and against it on two sides at least
     const slack = 1e-6;
-    expect(frame.x).toBeGreaterThanOrEqual(job.margin * scale - slack);
-    expect(frame.y).toBeGreaterThanOrEqual(job.margin * scale - slack);
+    expect(pictureBox.x).toBeGreaterThanOrEqual(job.margin * scale - slack);
+    expect(pictureBox.y).toBeGreaterThanOrEqual(job.margin * scale - slack);
     const room = [sheet.widthMm, sheet.heightMm].map((side) => (side - job.margin) * scale + slack);
-    expect(frame.x + frame.width).toBeLessThanOrEqual(room[0]);
-    expect(frame.y + frame.height).toBeLessThanOrEqual(room[1]);
-    const spare = [room[0] - (frame.x + frame.width), room[1] - (frame.y + frame.height)];
+    expect(pictureBox.x + pictureBox.width).toBeLessThanOrEqual(room[0]);
+    expect(pictureBox.y + pictureBox.height).toBeLessThanOrEqual(room[1]);
+    const spare = [
+      room[0] - (pictureBox.x + pictureBox.width),
+      room[1] - (pictureBox.y + pictureBox.height),
+    ];
     if (job.fit === 'fill') expect(Math.max(...spare)).toBeLessThan(1);
     else expect(Math.min(...spare)).toBeLessThan(1);
     // in the middle, and of the picture's shape to a pixel
-    expect(Math.abs(gray.width - 2 * frame.x - frame.width)).toBeLessThanOrEqual(2);
-    expect(Math.abs(gray.height - 2 * frame.y - frame.height)).toBeLessThanOrEqual(2);
+    expect(Math.abs(gray.width - 2 * pictureBox.x - pictureBox.width)).toBeLessThanOrEqual(2);
+    expect(Math.abs(gray.height - 2 * pictureBox.y - pictureBox.height)).toBeLessThanOrEqual(2);
     if (job.fit === 'whole') {
-      const across = frame.width / width;
-      expect(Math.abs(frame.height - height * across)).toBeLessThanOrEqual(
-        Math.max(1, across * 0.5 * (height / frame.width) + 1),
+      const across = pictureBox.width / width;
+      expect(Math.abs(pictureBox.height - height * across)).toBeLessThanOrEqual(
+        Math.max(1, across * 0.5 * (height / pictureBox.width) + 1),
       );
     }
     // the picture everywhere in the frame, white everywhere else
-    expect(new Set(framed({ gray, frame } as Picture))).toEqual(new Set([100]));
+    expect(new Set(framed({ gray, pictureBox } as Picture))).toEqual(new Set([100]));
     expect(gray.data.reduce((count, value) => count + (value === 255 ? 1 : 0), 0)).toBe(
-      gray.data.length - frame.width * frame.height,
+      gray.data.length - pictureBox.width * pictureBox.height,
     );
   });
 
   it('the numbers of a 4 × 4 in card are the ones worked out by hand', async () => {
-    const { gray, frame } = await read(await grey(3000, 2000));
+    const { gray, pictureBox } = await read(await grey(3000, 2000));
     expect([gray.width, gray.height]).toEqual([CARD_PX, CARD_PX]);
     // 101.6 mm − 2 × 6 mm = 89.6 mm; two thirds of 896 px are 597; 60 px + half of the rest
-    expect(frame).toEqual({ x: 60, y: 209, width: 896, height: 597 });
+    expect(pictureBox).toEqual({ x: 60, y: 209, width: 896, height: 597 });
   });
 
   it('fill cuts both ends of the longer side alike', async () => {
@@ -391,7 +394,7 @@ describe('on the sheet', () => {
     expect(new Set(framed(picture))).toEqual(new Set([90]));
     expect(picture.source).toMatchObject({ width: 1000, height: 500 });
     if (fit === 'fill') return;
-    expect(picture.frame).toMatchObject({ width: 896, height: 717 });
+    expect(picture.pictureBox).toMatchObject({ width: 896, height: 717 });
     expect(at(await read(bytes, { crop: '19.5,10,50,80' }), 0, 0.5)).toBeLessThan(80);
   });
 
@@ -450,7 +453,7 @@ describe('drawings (SVG)', () => {
     ['width="30mm" height="30mm" viewBox="0 0 7 7"', {}],
   ])('with %s and %j is drawn sharp', async (attributes, given) => {
     const picture = await read(svg(attributes, half), given);
-    const { width, height } = picture.frame;
+    const { width, height } = picture.pictureBox;
     const row = framed(picture)
       .subarray(Math.floor(height / 2) * width)
       .subarray(0, width);
@@ -461,8 +464,8 @@ describe('drawings (SVG)', () => {
   });
 
   it('keeps its shape when its size is a fraction of a pixel', async () => {
-    const { frame } = await read(svg('width="10.5" height="3.5"', half));
-    expect(Math.abs(frame.width / frame.height - 3)).toBeLessThan(0.02);
+    const { pictureBox } = await read(svg('width="10.5" height="3.5"', half));
+    expect(Math.abs(pictureBox.width / pictureBox.height - 3)).toBeLessThan(0.02);
   });
 
   it('draws what it holds', async () => {

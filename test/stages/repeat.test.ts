@@ -79,7 +79,7 @@ describe('motifPlaces', () => {
 describe('repeat', () => {
   const bitmap = drawn('........', '.##.....', '.#......', '........', '........', '........');
   const picture = {
-    frame: { x: 1, y: 1, width: 2, height: 2 },
+    pictureBox: { x: 1, y: 1, width: 2, height: 2 },
     sheet: { widthMm: 8, heightMm: 6 },
     pixelsPerMm: 1,
   };
@@ -177,7 +177,7 @@ describe('a repeated motif', () => {
       .toBuffer();
     const job = completeJob({ ...JOB, motifSize: 30 });
     const { read } = await createPipeline().runFor(['read'], photo, job);
-    expect(read.frame).toMatchObject({ width: 300, height: 200 });
+    expect(read.pictureBox).toMatchObject({ width: 300, height: 200 });
   });
 
   it('larger than the card is refused in words', async () => {

@@ -2,11 +2,17 @@ import { describe, expect, it } from 'vitest';
 import { completeJob, type JobInput } from '../../src/settings/job.js';
 import { withoutScannerLid } from '../../src/stages/tone/scanner-lid.js';
 import type { Tone } from '../../src/stages/tone/tone.js';
-import { contours, frame, PX_PER_MM as PX, sheetOf, type Rule } from '../support/framed-sheet.js';
+import {
+  contours,
+  pictureBox,
+  PX_PER_MM as PX,
+  sheetOf,
+  type Rule,
+} from '../support/framed-sheet.js';
 
 function left(rule: Rule, settings: JobInput = {}, isDrawing = true): Tone {
   const told: Tone = { bitmap: sheetOf(rule), mode: 'auto', why: 'One level.', contours };
-  return withoutScannerLid(told, { frame, pixelsPerMm: PX }, completeJob(settings), () => isDrawing); // prettier-ignore
+  return withoutScannerLid(told, { pictureBox, pixelsPerMm: PX }, completeJob(settings), () => isDrawing); // prettier-ignore
 }
 
 /** A ring in the middle of the paper. */

@@ -79,9 +79,9 @@ describe('strands', () => {
   const run = (stop: number, given: JobInput = {}) => {
     const bitmap = square(stop);
     const gray = { ...bitmap, data: bitmap.data.map((dark) => (dark ? 0 : 255)) };
-    const frame = { x: 60, y: 60, width: 480, height: 480 };
+    const pictureBox = { x: 60, y: 60, width: 480, height: 480 };
     const tone = { bitmap, mode: 'auto' as const, why: '' };
-    return strands(tone, { gray, frame, pixelsPerMm: 10 }, completeJob(given)).bitmap;
+    return strands(tone, { gray, pictureBox, pixelsPerMm: 10 }, completeJob(given)).bitmap;
   };
 
   it('carries a line on that stops less than the gap short', () => {
@@ -114,9 +114,11 @@ describe('strands', () => {
       return x > 100 && x < 330 && y > 100 && y < 500 && !isPatch && !isLine;
     });
     const gray = { ...bitmap, data: bitmap.data.map((dark) => (dark ? 0 : 255)) };
-    const frame = { x: 60, y: 60, width: 480, height: 480 };
+    const pictureBox = { x: 60, y: 60, width: 480, height: 480 };
     const tone = { bitmap, mode: 'auto' as const, why: '' };
-    expect(strands(tone, { gray, frame, pixelsPerMm: 10 }, job).bitmap.data).toEqual(bitmap.data);
+    expect(strands(tone, { gray, pictureBox, pixelsPerMm: 10 }, job).bitmap.data).toEqual(
+      bitmap.data,
+    );
   });
 
   it('does nothing when it is not wanted, nor by itself to a photograph', () => {
@@ -124,17 +126,17 @@ describe('strands', () => {
     const bitmap = square(495);
     const gray = { ...bitmap, data: bitmap.data.map(() => 128) };
     const photograph = { bitmap, mode: 'edges' as const, why: '' };
-    const frame = { x: 60, y: 60, width: 480, height: 480 };
-    expect(strands(photograph, { gray, frame, pixelsPerMm: 10 }, job)).toBe(photograph);
+    const pictureBox = { x: 60, y: 60, width: 480, height: 480 };
+    expect(strands(photograph, { gray, pictureBox, pixelsPerMm: 10 }, job)).toBe(photograph);
   });
 
   it('finds a line in the picture that the tone has lost', () => {
     const bitmap = painted(600, 600, (x, y) => x > 100 && x < 500 && y > 100 && y < 500);
     const gray = { ...bitmap, data: bitmap.data.map((dark) => (dark ? 20 : 255)) };
     for (let x = 100; x < 500; x++) for (const y of [250, 251]) gray.data[y * 600 + x] = 90;
-    const frame = { x: 60, y: 60, width: 480, height: 480 };
+    const pictureBox = { x: 60, y: 60, width: 480, height: 480 };
     const tone = { bitmap, mode: 'auto' as const, why: '' };
-    const found = strands(tone, { gray, frame, pixelsPerMm: 10 }, job).bitmap;
+    const found = strands(tone, { gray, pictureBox, pixelsPerMm: 10 }, job).bitmap;
     expect(labelRegions(found, 1, 8).count).toBe(2);
   });
 });

@@ -7,7 +7,7 @@ import { painted } from '../support/bitmaps.js';
 
 const SIZE = 300;
 const PX = 10;
-const frame = { x: 20, y: 20, width: 260, height: 260 };
+const pictureBox = { x: 20, y: 20, width: 260, height: 260 };
 
 type Rule = (x: number, y: number) => boolean;
 
@@ -33,7 +33,7 @@ const contours = {
 function apart(settings: JobInput): (x: number, y: number) => number {
   const tone: Tone = { bitmap: bitmap(dark), mode: 'auto', why: 'One level.', contours };
   const subject = { mask: bitmap(inDisk), why: 'It was told apart.' };
-  const set = applySubject(tone, subject, { frame, pixelsPerMm: PX }, completeJob(settings));
+  const set = applySubject(tone, subject, { pictureBox, pixelsPerMm: PX }, completeJob(settings));
   expect(set.why).toBe('One level. It was told apart.');
   return (x, y) => set.bitmap.data[Math.floor(y * PX) * SIZE + Math.floor(x * PX)];
 }
@@ -42,7 +42,9 @@ describe('the background of a subject', () => {
   it('stays as it is where there is none', () => {
     const tone: Tone = { bitmap: bitmap(dark), mode: 'auto', why: 'One level.', contours };
     const none = { mask: undefined, why: '' };
-    expect(applySubject(tone, none, { frame, pixelsPerMm: PX }, completeJob({}))).toEqual(tone);
+    expect(applySubject(tone, none, { pictureBox, pixelsPerMm: PX }, completeJob({}))).toEqual(
+      tone,
+    );
   });
 
   it.each<[NonNullable<JobInput['background']>, number, number, number]>([
@@ -61,7 +63,7 @@ describe('the background of a subject', () => {
     const subject = { mask: bitmap(inDisk), why: '' };
     const weightOf = (background: JobInput['background']) => {
       const job = completeJob({ background });
-      const { weight } = applySubject(tone, subject, { frame, pixelsPerMm: PX }, job).contours;
+      const { weight } = applySubject(tone, subject, { pictureBox, pixelsPerMm: PX }, job).contours;
       return weight.reduce((sum, value) => sum + value, 0) / 4;
     };
     expect(weightOf('as-is')).toBe(26 * 26);

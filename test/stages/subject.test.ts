@@ -23,12 +23,16 @@ async function tell(
   const job = completeJob({ card: '100x100mm', ...settings });
   const picture = await readPicture(two, job);
   const told = await subject(picture, [], job);
-  const { frame, shows } = picture;
+  const { pictureBox, shows } = picture;
   return {
     ...told,
     at: (x, y) => {
-      const column = Math.floor(frame.x + ((x / 300 - shows.x) / shows.width) * frame.width);
-      const row = Math.floor(frame.y + ((y / 200 - shows.y) / shows.height) * frame.height);
+      const column = Math.floor(
+        pictureBox.x + ((x / 300 - shows.x) / shows.width) * pictureBox.width,
+      );
+      const row = Math.floor(
+        pictureBox.y + ((y / 200 - shows.y) / shows.height) * pictureBox.height,
+      );
       return told.mask?.data[row * told.mask.width + column];
     },
   };

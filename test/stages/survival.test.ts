@@ -23,7 +23,7 @@ function bitmap(disks: readonly Disk[]): Bitmap {
 
 const job = completeJob({ card: '60x60mm' });
 const picture = {
-  frame: { x: 60, y: 60, width: 480, height: 480 },
+  pictureBox: { x: 60, y: 60, width: 480, height: 480 },
   shows: { x: 0.1, y: 0.2, width: 0.8, height: 0.6 },
   pixelsPerMm: PX,
 };

@@ -25,11 +25,11 @@ function pictureOf(rule: Rule, pixelsPerMm = 10): Picture {
       gray.data[(y + margin) * size + x + margin] = Math.min(255, Math.max(0, Math.round(value)));
     }
   }
-  const frame = { x: margin, y: margin, width: side, height: side };
+  const pictureBox = { x: margin, y: margin, width: side, height: side };
   return {
     gray,
     greyWhy: '',
-    frame,
+    pictureBox,
     sheet,
     pixelsPerMm,
     colours: { width: side, height: side, data: new Uint8Array(3 * side * side) },
@@ -49,13 +49,13 @@ const at = ({ bitmap }: Tone, x: number, y: number, pixelsPerMm = 10): number =>
 
 const dark = ({ data }: Bitmap): number => data.reduce((sum, value) => sum + value, 0);
 
-function insideAndOutside({ gray, frame }: Picture, bitmap: Bitmap) {
-  const inside = new Uint8Array(frame.width * frame.height);
+function insideAndOutside({ gray, pictureBox }: Picture, bitmap: Bitmap) {
+  const inside = new Uint8Array(pictureBox.width * pictureBox.height);
   const outside = bitmap.data.slice();
-  for (let row = 0; row < frame.height; row++) {
-    const start = (frame.y + row) * gray.width + frame.x;
-    inside.set(bitmap.data.subarray(start, start + frame.width), row * frame.width);
-    outside.fill(0, start, start + frame.width);
+  for (let row = 0; row < pictureBox.height; row++) {
+    const start = (pictureBox.y + row) * gray.width + pictureBox.x;
+    inside.set(bitmap.data.subarray(start, start + pictureBox.width), row * pictureBox.width);
+    outside.fill(0, start, start + pictureBox.width);
   }
   return { inside, outside };
 }
@@ -452,7 +452,7 @@ describe('mixed', () => {
     const picture = await photograph(name);
     const result = await photographTone(name);
     expect(crumbs(result)).toBeLessThanOrEqual(15);
-    const share = dark(result.bitmap) / (picture.frame.width * picture.frame.height);
+    const share = dark(result.bitmap) / (picture.pictureBox.width * picture.pictureBox.height);
     expect(share).toBeGreaterThan(0.08);
     expect(share).toBeLessThan(0.85);
   });
@@ -469,9 +469,9 @@ describe('finer', () => {
   const CLEAR_MM = 4;
 
   /** Share of the pixels in which two tones differ: left and right of the middle of the frame, clear of it. */
-  function differing(a: Tone, b: Tone, { frame, pixelsPerMm }: Picture): [number, number] {
+  function differing(a: Tone, b: Tone, { pictureBox, pixelsPerMm }: Picture): [number, number] {
     const counts: [number, number] = [0, 0];
-    const middle = frame.x + frame.width / 2;
+    const middle = pictureBox.x + pictureBox.width / 2;
     for (let i = 0; i < a.bitmap.data.length; i++) {
       const x = i % a.bitmap.width;
       if (Math.abs(x - middle) < CLEAR_MM * pixelsPerMm) continue;

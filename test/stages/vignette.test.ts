@@ -6,7 +6,7 @@ import type { Tone } from '../../src/stages/tone/tone.js';
 import { vignette } from '../../src/stages/tone/vignette.js';
 import {
   contours,
-  frame,
+  pictureBox,
   PX_PER_MM as PX,
   sheetOf,
   SHEET_PX as SIZE,
@@ -26,16 +26,16 @@ function vignetted(
   }[] = [],
 ): Tone {
   const data = new Uint8Array(SIZE * SIZE).fill(255);
-  for (let y = 0; y < frame.height; y++) {
-    for (let x = 0; x < frame.width; x++) {
-      data[(y + frame.y) * SIZE + x + frame.x] = grey((x + 0.5) / PX, (y + 0.5) / PX);
+  for (let y = 0; y < pictureBox.height; y++) {
+    for (let x = 0; x < pictureBox.width; x++) {
+      data[(y + pictureBox.y) * SIZE + x + pictureBox.x] = grey((x + 0.5) / PX, (y + 0.5) / PX);
     }
   }
   const told: Tone = { bitmap: sheetOf(rule), mode: 'auto', why: 'One level.', contours };
   const gray = { width: SIZE, height: SIZE, data };
   return vignette(
     told,
-    { gray, frame, pixelsPerMm: PX },
+    { gray, pictureBox, pixelsPerMm: PX },
     faces,
     completeJob(settings),
     () => isPhotograph,
@@ -43,7 +43,7 @@ function vignetted(
 }
 
 const at = ({ bitmap }: Tone, x: number, y: number): number =>
-  bitmap.data[Math.floor(frame.y + y * PX) * SIZE + Math.floor(frame.x + x * PX)];
+  bitmap.data[Math.floor(pictureBox.y + y * PX) * SIZE + Math.floor(pictureBox.x + x * PX)];
 
 /** The longest straight stretch, in mm, of the outline of what is dark, along a row or a column. */
 function longestStraight({ width, height, data }: Bitmap): number {

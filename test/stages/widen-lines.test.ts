@@ -17,12 +17,12 @@ async function widened(drawing: LineDrawing, job: JobInput) {
     Buffer.from(drawing.svg),
     completeJob(job),
   );
-  return { print: widen.bitmap, frame: read.frame, pixelsPerMm: read.pixelsPerMm };
+  return { print: widen.bitmap, pictureBox: read.pictureBox, pixelsPerMm: read.pixelsPerMm };
 }
 
 async function keptOf(drawing: LineDrawing, job: JobInput): Promise<number> {
-  const { print, frame, pixelsPerMm } = await widened(drawing, job);
-  return shareKept(drawing, print, frame, pixelsPerMm);
+  const { print, pictureBox, pixelsPerMm } = await widened(drawing, job);
+  return shareKept(drawing, print, pictureBox, pixelsPerMm);
 }
 
 const tools = ['hot-tip', 'craft-knife'] as const;
@@ -41,9 +41,9 @@ describe('lines side by side', () => {
     const massed: number[] = [];
     for (const drawing of lineDrawings) {
       // Lines as they are drawn: the contest may take a tone that draws a hatching as a mass.
-      const { print, frame, pixelsPerMm } = await widened(drawing, { tone: 'auto' });
-      kept.push(shareKept(drawing, print, frame, pixelsPerMm));
-      massed.push(shareMassed(drawing, print, frame, pixelsPerMm));
+      const { print, pictureBox, pixelsPerMm } = await widened(drawing, { tone: 'auto' });
+      kept.push(shareKept(drawing, print, pictureBox, pixelsPerMm));
+      massed.push(shareMassed(drawing, print, pictureBox, pixelsPerMm));
     }
     const mean = (values: readonly number[]) => values.reduce((sum, value) => sum + value, 0) / values.length; // prettier-ignore
     expect(mean(kept)).toBeGreaterThan(0.95);

@@ -78,9 +78,9 @@ describe('a picture of writing', () => {
         }
       }
     }
-    const picture: Pick<Picture, 'gray' | 'frame' | 'pixelsPerMm'> = {
+    const picture: Pick<Picture, 'gray' | 'pictureBox' | 'pixelsPerMm'> = {
       gray: { width: 1000, height: 1000, data },
-      frame: { x: 60, y: 60, width: 880, height: 880 },
+      pictureBox: { x: 60, y: 60, width: 880, height: 880 },
       pixelsPerMm: 10,
     };
     expect(smallWriting(picture, completeJob({}))).toEqual([]);

@@ -4,7 +4,7 @@ import type { Job } from '../../src/settings/job.js';
 import type { Sheet } from '../../src/settings/card.js';
 import { findNecks } from '../../src/geometry/necks.js';
 import { halfCovered } from '../../src/geometry/coverage.js';
-import { frameOf } from '../../src/geometry/clearance.js';
+import { openingsBoxOf } from '../../src/geometry/clearance.js';
 import { flatten } from '../../src/geometry/flatten.js';
 import { countDifferent } from '../../src/raster/count.js';
 import { ease, easeHeuristics, type EaseHeuristics } from '../../src/stages/ease/ease.js';
@@ -55,7 +55,7 @@ export function easeFigures(
   const limits = { film: job.narrowestStrip, opening: job.narrowestOpening };
   const drawn = halfCovered(shapes, bitmap.width, bitmap.height, pixelsPerMm);
   const outlines = outlinesOf(shapes);
-  const frame = frameOf(bitmap, pixelsPerMm);
+  const openingsBox = openingsBoxOf(bitmap, pixelsPerMm);
   return {
     curves,
     corners,
@@ -66,7 +66,7 @@ export function easeFigures(
     sharpTips: outlines.reduce((sum, outline) => sum + sharpTips(outline), 0),
     tight: outlines.filter((outline) => tightestWithin(outline) * job.tightestTurn > 1 / TURN_SLACK)
       .length,
-    beyondMm: Math.max(0, ...outlines.map((outline) => beyond(outline, frame))),
+    beyondMm: Math.max(0, ...outlines.map((outline) => beyond(outline, openingsBox))),
   };
 }
 
@@ -107,7 +107,7 @@ function wayOff(cubic: Float64Array, tip: Point, along: readonly number[]): Poin
 
 function beyond(
   outline: Outline,
-  { left, top, right, bottom }: ReturnType<typeof frameOf>,
+  { left, top, right, bottom }: ReturnType<typeof openingsBoxOf>,
 ): number {
   const points = flatten(outline, 0.002);
   let most = 0;

@@ -57,7 +57,7 @@ export function pictureOf(side: number, lightness: (x: number, y: number) => num
   );
   return {
     gray: { width, height: width, data },
-    frame: { x: 0, y: 0, width, height: width },
+    pictureBox: { x: 0, y: 0, width, height: width },
     pixelsPerMm: 10,
     shows: { x: 0, y: 0, width: 1, height: 1 },
   };

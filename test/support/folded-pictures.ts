@@ -103,10 +103,10 @@ export class FoldedPictures {
     for (let y = 0; y < side; y++) {
       data.set(picture.subarray(y * side, (y + 1) * side), y * width);
     }
-    const frame = { x: 0, y: 0, width, height };
+    const pictureBox = { x: 0, y: 0, width, height };
     const source = {
       ...rest,
-      read: { ...rest.read, frame },
+      read: { ...rest.read, pictureBox },
       tone: { ...tone, bitmap: { width, height, data } },
     };
     // As `makeStencil` does, without the plan of the cutting and the report.

@@ -35,7 +35,7 @@ export const noEaseHeuristics: EaseHeuristics = {
   cornersWithClearance: (corners) => corners.map((each) => [...each]),
   smoothCurvature: ({ x, y, corner }) => ({ x, y, corner }),
   roundTrip: (choose, stations) => choose(0, stations, false),
-  clampedToFrame: (outline) => outline,
+  clampedToBox: (outline) => outline,
   bluntFilm: (outline) => outline,
   withTightTurnsMarked: (outline) => outline,
 };

@@ -14,11 +14,16 @@ const NEAR_MM = 1.2;
 export function shareKept(
   { centreline }: LineDrawing,
   print: Bitmap,
-  frame: Box,
+  pictureBox: Box,
   pixelsPerMm: number,
 ): number {
   const squared = squaredDistance(print, 1);
-  return shareOf(centreline, print.width, frame, (i) => squared[i] <= (NEAR_MM * pixelsPerMm) ** 2);
+  return shareOf(
+    centreline,
+    print.width,
+    pictureBox,
+    (i) => squared[i] <= (NEAR_MM * pixelsPerMm) ** 2,
+  );
 }
 
 /** A disk this wide, in mm, fits into no line: what it fits into is a mass. */
@@ -28,22 +33,22 @@ const MASS_MM = 4;
 export function shareMassed(
   { centreline }: LineDrawing,
   print: Bitmap,
-  frame: Box,
+  pictureBox: Box,
   pixelsPerMm: number,
 ): number {
   const masses = opened(print, (MASS_MM / 2) * pixelsPerMm);
-  return shareOf(centreline, print.width, frame, (i) => masses.data[i] === 1);
+  return shareOf(centreline, print.width, pictureBox, (i) => masses.data[i] === 1);
 }
 
 function shareOf(
   centreline: LineDrawing['centreline'],
   width: number,
-  frame: Box,
+  pictureBox: Box,
   holds: (pixel: number) => boolean,
 ): number {
   const found = centreline.filter(([x, y]) => {
-    const column = Math.floor(frame.x + x * frame.width);
-    const row = Math.floor(frame.y + y * frame.height);
+    const column = Math.floor(pictureBox.x + x * pictureBox.width);
+    const row = Math.floor(pictureBox.y + y * pictureBox.height);
     return holds(row * width + column);
   });
   return found.length / centreline.length;

@@ -37,7 +37,7 @@ const STEPS = 24;
  */
 export function advise(
   survived: Survival,
-  picture: Pick<Picture, 'frame' | 'shows'>,
+  picture: Pick<Picture, 'pictureBox' | 'shows'>,
   finish: WidenSmaller,
 ): Advice {
   if (!survived.notable || survived.lost.length === 0) return { enlargement: null, crop: null };
@@ -76,13 +76,13 @@ function cropOf(
   list: readonly Part[],
   needs: Float64Array,
   step: number,
-  { frame, shows }: Pick<Picture, 'frame' | 'shows'>,
+  { pictureBox, shows }: Pick<Picture, 'pictureBox' | 'shows'>,
 ): Advice['crop'] {
   const place: Box = {
-    x: frame.x / step,
-    y: frame.y / step,
-    width: frame.width / step,
-    height: frame.height / step,
+    x: pictureBox.x / step,
+    y: pictureBox.y / step,
+    width: pictureBox.width / step,
+    height: pictureBox.height / step,
   };
   let best = { kept: WORTHWHILE * needs.filter((need) => need === 1).length, box: '' };
   for (const larger of LARGER) {

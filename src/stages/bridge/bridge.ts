@@ -108,7 +108,7 @@ interface Ruled extends BridgeSettings {
 
 /** The sheet that the openings lie on; the picture on it and its faces, if they are there, say which places matter. */
 export type SheetAndPicture = Pick<Picture, 'sheet' | 'pixelsPerMm'> &
-  Partial<Pick<Picture, 'gray' | 'frame'>> & {
+  Partial<Pick<Picture, 'gray' | 'pictureBox'>> & {
     readonly faces?: readonly Face[];
     /** The folds of an opened strip. */
     readonly folds?: readonly FoldLine[];
@@ -295,9 +295,9 @@ function withoutDear(
 }
 
 /** A place in each face, in mm on the sheet: whoever has one is looked for, and never not worth a bridge. */
-function facesOn({ faces = NO_FACES, frame, pixelsPerMm }: SheetAndPicture): Point[] {
-  const left = (frame?.x ?? 0) / pixelsPerMm;
-  const top = (frame?.y ?? 0) / pixelsPerMm;
+function facesOn({ faces = NO_FACES, pictureBox, pixelsPerMm }: SheetAndPicture): Point[] {
+  const left = (pictureBox?.x ?? 0) / pixelsPerMm;
+  const top = (pictureBox?.y ?? 0) / pixelsPerMm;
   return faces.map(({ landmarks }) => ({
     x: left + mean(landmarks.map(({ x }) => x)),
     y: top + mean(landmarks.map(({ y }) => y)),
@@ -412,21 +412,22 @@ const MOST_CLOSINGS = 2;
 const MOST_SQUEEZINGS = 3;
 
 function saliencyIfWanted(
-  { gray, frame, pixelsPerMm, faces = NO_FACES }: SheetAndPicture,
+  { gray, pictureBox, pixelsPerMm, faces = NO_FACES }: SheetAndPicture,
   openings: readonly Shape[],
   { spareFeatures }: BridgeSettings,
 ): Saliency | undefined {
-  const isWanted = spareFeatures && gray && frame && openings.some(({ holes }) => holes.length > 0);
+  const isWanted =
+    spareFeatures && gray && pictureBox && openings.some(({ holes }) => holes.length > 0);
   return isWanted
-    ? sparingLight(saliencyIn(gray, frame, pixelsPerMm, faces), gray, pixelsPerMm, openings)
+    ? sparingLight(saliencyIn(gray, pictureBox, pixelsPerMm, faces), gray, pixelsPerMm, openings)
     : undefined;
 }
 
 const NO_FACES: readonly Face[] = [];
 
 const saliencyIn = memoizeLast(
-  (gray: Gray, frame: Box, pixelsPerMm: number, faces: readonly Face[]): Saliency =>
-    sparingFaces(saliencyOf(gray, frame, pixelsPerMm), pixelsPerMm, faces),
+  (gray: Gray, pictureBox: Box, pixelsPerMm: number, faces: readonly Face[]): Saliency =>
+    sparingFaces(saliencyOf(gray, pictureBox, pixelsPerMm), pixelsPerMm, faces),
 );
 
 function toRemoved({ tie: { start, end }, removal: { at, moved } }: RemovedTie): Removed {

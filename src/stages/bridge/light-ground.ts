@@ -29,16 +29,16 @@ export function sparingLight(
   pixelsPerMm: number,
   openings: readonly Shape[],
 ): Saliency {
-  const { frame, width, height, cell } = saliency;
-  const { data: lightness } = fieldOf(gray, frame, cell);
+  const { pictureBox, width, height, cell } = saliency;
+  const { data: lightness } = fieldOf(gray, pictureBox, cell);
   const size = [gray.width, gray.height].map((side) => Math.ceil(side / cell));
   const open = rasterise(openings, size[0], size[1], pixelsPerMm / cell);
   const { labels, count } = labelRegions(eroded(open, (FROM_FILM_MM * pixelsPerMm) / cell), 1, 8);
   const openingOf = new Int32Array(width * height);
   const [sums, counts] = [new Float64Array(count + 1), new Float64Array(count + 1)];
   for (let i = 0; i < openingOf.length; i++) {
-    const x = frame.x + ((i % width) + 0.5) * cell;
-    const y = frame.y + (Math.floor(i / width) + 0.5) * cell;
+    const x = pictureBox.x + ((i % width) + 0.5) * cell;
+    const y = pictureBox.y + (Math.floor(i / width) + 0.5) * cell;
     const column = Math.min(open.width - 1, Math.floor(x / cell));
     const row = Math.min(open.height - 1, Math.floor(y / cell));
     const opening = labels[row * open.width + column];

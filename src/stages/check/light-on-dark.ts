@@ -28,18 +28,18 @@ const SHARE_CUT = 0.5;
  * @param tone the openings are 1
  */
 export function isLightOnDark(
-  { gray, frame, pixelsPerMm }: Pick<Picture, 'gray' | 'frame' | 'pixelsPerMm'>,
+  { gray, pictureBox, pixelsPerMm }: Pick<Picture, 'gray' | 'pictureBox' | 'pixelsPerMm'>,
   { bitmap }: Pick<Tone, 'bitmap'>,
 ): boolean {
   const factor = Math.max(1, Math.round(pixelsPerMm / GRID_PER_MM));
   const perMm = pixelsPerMm / factor;
-  const part = decimated(partOf(bitmap, frame), factor);
+  const part = decimated(partOf(bitmap, pictureBox), factor);
   if (countOpening(part) < SHARE_CUT * part.data.length) return false;
   const { light, long, all } = lightWithin(part, LONG_MM * perMm);
   if (all === 0 || long < SHARE_OF_LONG * all) return false;
   const broad = countOpening(opened(light, (LINE_MM * perMm) / 2));
   if (broad > (1 - SHARE_OF_LINES) * all) return false;
-  const lightness = decimated(partOf(gray, frame), factor);
+  const lightness = decimated(partOf(gray, pictureBox), factor);
   return darkAtRim(lightness, part, light) >= SHARE_OF_RIM;
 }
 
@@ -86,7 +86,7 @@ function darkAtRim({ width, height, data }: Bitmap, part: Bitmap, light: Bitmap)
 
 /** Whoever drew with chalk is told that the lines themselves can be cut. */
 export function lightLinesTold(
-  picture: Pick<Picture, 'gray' | 'frame' | 'pixelsPerMm'>,
+  picture: Pick<Picture, 'gray' | 'pictureBox' | 'pixelsPerMm'>,
   tone: Pick<Tone, 'bitmap'>,
   { swap }: Pick<Job, 'swap'>,
 ): Finding[] {

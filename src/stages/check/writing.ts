@@ -18,13 +18,13 @@ const [STROKES, GAPS] = [3, 2];
 
 /** Tells of a picture of writing whose letters nobody can read once they are cut. */
 export function smallWriting(
-  { gray, frame, pixelsPerMm }: Pick<Picture, 'gray' | 'frame' | 'pixelsPerMm'>,
+  { gray, pictureBox, pixelsPerMm }: Pick<Picture, 'gray' | 'pictureBox' | 'pixelsPerMm'>,
   { narrowestOpening, narrowestStrip }: Pick<Job, 'narrowestOpening' | 'narrowestStrip'>,
 ): Finding[] {
   const factor = Math.max(1, Math.round(pixelsPerMm / GRID_PER_MM));
   const perMm = pixelsPerMm / factor;
   const leastMm = STROKES * narrowestOpening + GAPS * narrowestStrip;
-  const found = findWriting(fieldOf(gray, frame, factor), leastMm * perMm);
+  const found = findWriting(fieldOf(gray, pictureBox, factor), leastMm * perMm);
   if (!found || found.letters < FEWEST || found.share < LEAST_SHARE) return [];
   const mm = Math.max(0.5, Math.round((2 * found.heightPx) / perMm) / 2);
   return [

@@ -2,11 +2,11 @@ import { smoothCurvature } from '../../geometry/curvature-smoothing.js';
 import { bluntFilm } from '../../geometry/blunt.js';
 import { chainOf } from '../../geometry/chain.js';
 import { cornerStepMm, trueCorners } from '../../geometry/corners.js';
-import { clampedToFrame } from '../../geometry/frame-clamp.js';
+import { clampedToBox } from '../../geometry/box-clamp.js';
 import { curveFitter, type FittedCurves } from '../../geometry/curve-fitting.js';
 import {
   cornersWithClearance,
-  frameOf,
+  openingsBoxOf,
   measureClearance,
   type Clearance,
 } from '../../geometry/clearance.js';
@@ -53,7 +53,7 @@ export interface EaseHeuristics {
   readonly cornersWithClearance: typeof cornersWithClearance;
   readonly smoothCurvature: typeof smoothCurvature;
   readonly roundTrip: typeof roundTrip;
-  readonly clampedToFrame: typeof clampedToFrame;
+  readonly clampedToBox: typeof clampedToBox;
   readonly bluntFilm: typeof bluntFilm;
   readonly withTightTurnsMarked: typeof withTightTurnsMarked;
 }
@@ -63,7 +63,7 @@ export const easeHeuristics: EaseHeuristics = {
   cornersWithClearance,
   smoothCurvature,
   roundTrip,
-  clampedToFrame,
+  clampedToBox,
   bluntFilm,
   withTightTurnsMarked,
 };
@@ -87,8 +87,8 @@ export function ease(
 ): Eased {
   const { bitmap } = traced;
   const { narrowestStrip, narrowestOpening } = job;
-  const frame = frameOf(bitmap, pixelsPerMm);
-  const about = { bitmap, pixelsPerMm, narrowestStrip, narrowestOpening, frame };
+  const openingsBox = openingsBoxOf(bitmap, pixelsPerMm);
+  const about = { bitmap, pixelsPerMm, narrowestStrip, narrowestOpening, openingsBox };
   const chains = outlinesOf(traced).map((outline) => chainOf(outline, cornerStepMm, FEWEST_POINTS));
   const corners = heuristics.cornersWithClearance(chains.map(heuristics.trueCorners), about);
   const samples = chains.map((chain, k) => sampleByArcLength(chain, corners[k], STEP_MM));
@@ -97,7 +97,7 @@ export function ease(
     easeOutline(each, clearances[k], job.tightestTurn, heuristics),
   );
   const outlines = eased
-    .map(({ outline }) => heuristics.clampedToFrame(outline, frame))
+    .map(({ outline }) => heuristics.clampedToBox(outline, openingsBox))
     .map((outline) => heuristics.bluntFilm(outline, BLUNT_MM, MOST_BLUNT_MM))
     .map((outline) => heuristics.withTightTurnsMarked(outline, job.tightestTurn));
   const marked = outlines.map(({ corner }) => corner.reduce((sum, flag) => sum + flag, 0));

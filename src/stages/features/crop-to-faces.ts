@@ -17,11 +17,11 @@ const WORTHWHILE = 1.15;
  * @param needed how many times larger they have to be
  */
 export function cropToFaces(
-  { frame, pixelsPerMm, shows }: Pick<Picture, 'frame' | 'pixelsPerMm' | 'shows'>,
+  { pictureBox, pixelsPerMm, shows }: Pick<Picture, 'pictureBox' | 'pixelsPerMm' | 'shows'>,
   faces: readonly Face[],
   needed: number,
 ): string | null {
-  const [wide, tall] = [frame.width / pixelsPerMm, frame.height / pixelsPerMm];
+  const [wide, tall] = [pictureBox.width / pixelsPerMm, pictureBox.height / pixelsPerMm];
   const all = boundsRound(faces.map(withHairAndShoulders));
   const width = Math.min(wide, all.right - all.left);
   const height = Math.min(tall, all.bottom - all.top);

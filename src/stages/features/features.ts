@@ -60,14 +60,14 @@ export function printedOnce(
 
 /** Looks which eyes and mouths the finished openings keep. */
 export function features(
-  picture: Pick<Picture, 'gray' | 'frame' | 'pixelsPerMm' | 'shows'>,
+  picture: Pick<Picture, 'gray' | 'pictureBox' | 'pixelsPerMm' | 'shows'>,
   faces: readonly Face[],
   printed: readonly Printed[],
   job: FeaturesJob,
 ): FacesKept {
   const wideEnoughMm = wideEnough(job);
   if (faces.length === 0) return { faces: [], wideEnoughMm, crop: null };
-  const { frame, pixelsPerMm } = picture;
+  const { pictureBox, pixelsPerMm } = picture;
   const inEach = faces.map((face) => {
     const window = windowOf(picture, face);
     return window && !isInProfile(face.landmarks)
@@ -80,7 +80,7 @@ export function features(
       const light = lightInTheDark(print, window);
       const middle = face.landmarks[30];
       return {
-        at: onSheet([frame.x + middle.x * pixelsPerMm, frame.y + middle.y * pixelsPerMm]),
+        at: onSheet([pictureBox.x + middle.x * pixelsPerMm, pictureBox.y + middle.y * pixelsPerMm]),
         widthMm: scale * face.widthMm,
         had: [...founded, ...light].map(({ name }) => name).filter((name) => MISSED.has(name)),
         lost: [

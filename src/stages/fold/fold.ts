@@ -79,7 +79,7 @@ const patternOn = memoizeLast(
  */
 export function fold(
   repeated: Repeated,
-  picture: Pick<Picture, 'frame' | 'sheet' | 'pixelsPerMm' | 'symmetry' | 'gray'>,
+  picture: Pick<Picture, 'pictureBox' | 'sheet' | 'pixelsPerMm' | 'symmetry' | 'gray'>,
   job: FoldJob,
   keepWidths: KeepWidths,
 ): Folded {
@@ -106,7 +106,7 @@ export function fold(
   }
   return {
     bitmap: unfoldedBitmap(packet, raster),
-    frame: pixelsInsideMargin(sheet, designMargin(job), pixelsPerMm),
+    pictureBox: pixelsInsideMargin(sheet, designMargin(job), pixelsPerMm),
     motifs: pattern.layers,
     fold: { pattern, ...(job.as === 'stencil' && { room }), ...laid.told },
   };
@@ -121,14 +121,19 @@ const roomOn = memoizeLast(roomInPacket);
  */
 function evened(
   repeated: Repeated,
-  { frame, sheet, pixelsPerMm, gray }: Pick<Picture, 'frame' | 'sheet' | 'pixelsPerMm' | 'gray'>,
+  {
+    pictureBox,
+    sheet,
+    pixelsPerMm,
+    gray,
+  }: Pick<Picture, 'pictureBox' | 'sheet' | 'pixelsPerMm' | 'gray'>,
   { as, repeat, regionEdits, marks }: Pick<FoldJob, 'as' | 'repeat' | 'regionEdits' | 'marks'>,
 ): Folded {
   if (as === 'glue-line' || repeat !== 'none' || regionEdits.length > 0) return repeated;
   const { bitmap } = repeated;
   // What a person marks on one side is not in the grey.
   const grey = marks.length > 0 ? undefined : gray;
-  const found = symmetryOf(bitmap, contentBox(bitmap, frame), sheet, pixelsPerMm, grey);
+  const found = symmetryOf(bitmap, contentBox(bitmap, pictureBox), sheet, pixelsPerMm, grey);
   if (!found) return repeated;
   const { pattern: symmetry, isByGrey } = found;
   const raster = foldRaster(symmetry, bitmap.width, bitmap.height, pixelsPerMm);
@@ -143,7 +148,7 @@ interface LaidBitmap {
 
 function laidPart(
   bitmap: Bitmap,
-  { frame, pixelsPerMm }: Pick<Picture, 'frame' | 'pixelsPerMm'>,
+  { pictureBox, pixelsPerMm }: Pick<Picture, 'pictureBox' | 'pixelsPerMm'>,
   {
     pattern,
     room,
@@ -156,7 +161,7 @@ function laidPart(
     readonly keepWidths: KeepWidths;
   },
 ): LaidBitmap {
-  const content = contentBox(bitmap, frame);
+  const content = contentBox(bitmap, pictureBox);
   const given = job.foldPlace === null ? undefined : placeGiven(job.foldPlace, pattern);
   const place =
     given ??

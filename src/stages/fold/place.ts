@@ -18,11 +18,11 @@ export interface DrawnContent {
   readonly pixelsPerMm: number;
 }
 
-/** The box of what is dark; the frame itself where nothing is. */
-export function contentBox({ width, data }: Bitmap, frame: Box): Box {
+/** The box of what is dark; all of the given box where nothing is. */
+export function contentBox({ width, data }: Bitmap, pictureBox: Box): Box {
   let [left, top, right, bottom] = [Infinity, Infinity, -1, -1];
-  for (let y = frame.y; y < frame.y + frame.height; y++) {
-    for (let x = frame.x; x < frame.x + frame.width; x++) {
+  for (let y = pictureBox.y; y < pictureBox.y + pictureBox.height; y++) {
+    for (let x = pictureBox.x; x < pictureBox.x + pictureBox.width; x++) {
       if (data[y * width + x] === 0) continue;
       left = Math.min(left, x);
       right = Math.max(right, x);
@@ -30,7 +30,9 @@ export function contentBox({ width, data }: Bitmap, frame: Box): Box {
       bottom = y;
     }
   }
-  return right < 0 ? frame : { x: left, y: top, width: right + 1 - left, height: bottom + 1 - top };
+  return right < 0
+    ? pictureBox
+    : { x: left, y: top, width: right + 1 - left, height: bottom + 1 - top };
 }
 
 /**
@@ -78,12 +80,12 @@ export function warpedBack(
   print: Bitmap,
   drawn: Omit<DrawnContent, 'bitmap'>,
   place: PicturePlace,
-  frame: Box,
+  pictureBox: Box,
 ): Bitmap {
   const { width, height } = print;
   const data = new Uint8Array(width * height);
-  for (let v = frame.y; v < frame.y + frame.height; v++) {
-    for (let u = frame.x; u < frame.x + frame.width; u++) {
+  for (let v = pictureBox.y; v < pictureBox.y + pictureBox.height; v++) {
+    for (let u = pictureBox.x; u < pictureBox.x + pictureBox.width; u++) {
       const [x, y] = placeInPacket(drawn, place, [u + 0.5, v + 0.5]);
       const [column, row] = [Math.floor(x * drawn.pixelsPerMm), Math.floor(y * drawn.pixelsPerMm)];
       if (column < 0 || row < 0 || column >= width || row >= height) continue;

@@ -44,17 +44,17 @@ const LOST_COSTS = 4;
  * wanted.
  *
  * @param wanted the drawing itself, the same in every copy
- * @param frame of a mask what is drawn on, in px: beyond it all stays as it is, as do places that come from there
+ * @param box of a mask what is drawn on, in px: beyond it all stays as it is, as do places that come from there
  */
 export function evenWidths(
   pattern: SymmetryPattern,
   pixelsPerMm: number,
   wanted: Bitmap,
   bitmap: Bitmap,
-  frame: Box = { x: 0, y: 0, width: bitmap.width, height: bitmap.height },
+  box: Box = { x: 0, y: 0, width: bitmap.width, height: bitmap.height },
 ): Bitmap {
   const { width, height, data } = bitmap;
-  const raster = rasterIn(foldRaster(pattern, width, height, pixelsPerMm), frame);
+  const raster = rasterIn(foldRaster(pattern, width, height, pixelsPerMm), box);
   const changed = new Float64Array(pattern.layers);
   const counted = new Float64Array(pattern.layers);
   raster.copy.forEach((copy, i) => {
@@ -72,7 +72,7 @@ export function evenWidths(
   return unfoldedBitmap({ width, height, data: first }, raster);
 }
 
-/** The places of a frame that come from places of it. */
+/** The places of a box that come from places in it. */
 function rasterIn(raster: FoldRaster, { x, y, width, height }: Box): FoldRaster {
   if (width === raster.width && height === raster.height) return raster;
   const isIn = (i: number): boolean => {

@@ -31,21 +31,25 @@ const SEEN_PX_PER_MM = 2;
  * on the card, as boundary benchmarks count them (`likenessOf`); and the recall as if the card were the usual one.
  */
 export function likeness(
-  { gray, frame, pixelsPerMm }: Pick<Picture, 'gray' | 'frame' | 'pixelsPerMm'>,
+  { gray, pictureBox, pixelsPerMm }: Pick<Picture, 'gray' | 'pictureBox' | 'pixelsPerMm'>,
   { contours }: Pick<Tone, 'contours'>,
   { openings }: Pick<Bridged, 'openings'>,
 ): KeptLikeness {
   const drawn = coverage(openings, gray.width, gray.height, pixelsPerMm);
-  const onCard = likenessOf(contours, printOf(drawn, frame, contours.factor), contours.pixelsPerMm);
-  const longest = Math.max(frame.width, frame.height);
+  const onCard = likenessOf(
+    contours,
+    printOf(drawn, pictureBox, contours.factor),
+    contours.pixelsPerMm,
+  );
+  const longest = Math.max(pictureBox.width, pictureBox.height);
   const factor = Math.max(1, Math.floor(longest / (SEEN_MM * SEEN_PX_PER_MM)));
   const seenPerMm = longest / factor / SEEN_MM;
-  const seen = contoursOf(fieldOf(gray, frame, factor), seenPerMm);
-  const { recall } = likenessOf(seen, printOf(drawn, frame, factor), seenPerMm);
+  const seen = contoursOf(fieldOf(gray, pictureBox, factor), seenPerMm);
+  const { recall } = likenessOf(seen, printOf(drawn, pictureBox, factor), seenPerMm);
   return { ...onCard, ofPicture: recall };
 }
 
-function printOf(drawn: Gray, frame: Box, factor: number) {
-  const { width, height, data } = fieldOf(drawn, frame, factor);
+function printOf(drawn: Gray, pictureBox: Box, factor: number) {
+  const { width, height, data } = fieldOf(drawn, pictureBox, factor);
   return { width, height, data: belowThreshold(data, MORE_THAN_HALF, 0) };
 }

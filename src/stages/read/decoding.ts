@@ -7,7 +7,7 @@ import { Problem } from '../../settings/problem.js';
 export const SAVE_ANEW =
   'Copy it again from where it came, or open it in a picture program and save it anew';
 
-/** A picture's or a frame's size, px. */
+/** Size of a picture, or of the box that it is shown in, in px. */
 export interface PixelSize {
   readonly width: number;
   readonly height: number;

@@ -93,7 +93,7 @@ export function resampled(
   ...[part, size, fit]: Parameters<Opened['shown']>
 ): Promise<Uint8Array> {
   const shown = wholePixels(part, whole);
-  // a small picture that has to cover the frame: what would be cut off is not enlarged first
+  // a small picture that has to cover its box: what would be cut off is not enlarged first
   const grows = size.width > shown.width || size.height > shown.height;
   const region = fit === 'fill' && grows ? covering(shown, size) : shown;
   const isAll = region.width === whole.width && region.height === whole.height;

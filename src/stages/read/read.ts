@@ -23,12 +23,12 @@ export interface Picture {
   /** What is to be told of its grey, a sentence; empty where it is luma. */
   readonly greyWhy: string;
   /** The pixels that the picture covers, inside the margin. */
-  readonly frame: Box;
+  readonly pictureBox: Box;
   readonly sheet: Sheet;
   readonly pixelsPerMm: number;
-  /** What stands in the frame, in colour. */
+  /** What stands in the box, in colour. */
   readonly colours: Colours;
-  /** The part of the upright picture that stands in the frame, in shares of its width and height. */
+  /** The part of the upright picture that stands in the box, in shares of its width and height. */
   readonly shows: Box;
   /** Of a folded sheet: how far the picture is symmetric as the sheet is when it is opened. */
   readonly symmetry?: FoldSymmetry;
@@ -74,19 +74,19 @@ export async function readPicture(source: string | Uint8Array, job: ReadJob): Pr
   const sheet = sheetOf(job);
   const scale = pixelsPerMm(sheet, job.fineness);
   const room = pixelsInsideMargin(sheet, job.margin, scale);
-  const { part, frame, fit, symmetry } = await placementOf(opened, room, scale, job);
-  const rgb = await opened.shown(part, frame, fit);
-  const colours = { width: frame.width, height: frame.height, data: rgb };
+  const { part, pictureBox, fit, symmetry } = await placementOf(opened, room, scale, job);
+  const rgb = await opened.shown(part, pictureBox, fit);
+  const colours = { width: pictureBox.width, height: pictureBox.height, data: rgb };
   const grey = await greyOf(colours);
   return {
-    gray: laid(grey.data, frame, sheetSize(sheet, scale)),
+    gray: laid(grey.data, pictureBox, sheetSize(sheet, scale)),
     greyWhy: grey.why,
-    frame,
+    pictureBox,
     sheet,
     pixelsPerMm: scale,
     colours,
     ...(symmetry && { symmetry }),
-    shows: sharesOf(fit === 'fill' ? covering(part, frame) : part, opened),
+    shows: sharesOf(fit === 'fill' ? covering(part, pictureBox) : part, opened),
     source: {
       width: Math.round(opened.width),
       height: Math.round(opened.height),
@@ -111,16 +111,16 @@ async function placementOf(
   }
   if (job.repeat !== 'none') {
     const drawn = await drawnPart(part, look);
-    return { part: drawn, frame: motifFrame(drawn, room, scale, job), fit: 'whole' };
+    return { part: drawn, pictureBox: motifFrame(drawn, room, scale, job), fit: 'whole' };
   }
-  const frame = job.fit === 'fill' ? room : contained(part.width, part.height, room);
-  return { part, frame, fit: job.fit };
+  const pictureBox = job.fit === 'fill' ? room : contained(part.width, part.height, room);
+  return { part, pictureBox, fit: job.fit };
 }
 
 /** What of the picture is shown, where on the sheet, and how; of a folded sheet also how symmetric it is. */
 interface ReadPlacement {
   readonly part: Box;
-  readonly frame: Box;
+  readonly pictureBox: Box;
   readonly fit: Job['fit'];
   readonly symmetry?: FoldSymmetry;
 }
@@ -143,11 +143,11 @@ async function placedToFold(
   const symmetry = { share: measured.share, isWhole };
   if (isWhole) {
     const whole = contained(drawn.width, drawn.height, room);
-    return { part: drawn, frame: whole, fit: 'whole', symmetry };
+    return { part: drawn, pictureBox: whole, fit: 'whole', symmetry };
   }
   const packet = packetFrame({ fold, foldPanels, sheet: sheetOf(job) }, room, scale, job.margin);
-  const frame = fit === 'fill' ? packet : contained(drawn.width, drawn.height, packet);
-  return { part: drawn, frame, fit, symmetry };
+  const pictureBox = fit === 'fill' ? packet : contained(drawn.width, drawn.height, packet);
+  return { part: drawn, pictureBox, fit, symmetry };
 }
 
 /** What is less symmetric than this can't be folded back: no part of it says what the others show. */
@@ -249,13 +249,13 @@ function croppedPart({ width, height }: Opened, crop: string | null): Box {
 
 function laid(
   pixels: Uint8Array,
-  frame: Box,
+  pictureBox: Box,
   { width, height }: { readonly width: number; readonly height: number },
 ): Gray {
   const data = new Uint8Array(width * height).fill(255);
-  for (let row = 0; row < frame.height; row++) {
-    const line = pixels.subarray(row * frame.width, (row + 1) * frame.width);
-    data.set(line, (frame.y + row) * width + frame.x);
+  for (let row = 0; row < pictureBox.height; row++) {
+    const line = pixels.subarray(row * pictureBox.width, (row + 1) * pictureBox.width);
+    data.set(line, (pictureBox.y + row) * width + pictureBox.x);
   }
   return { width, height, data };
 }

@@ -9,7 +9,7 @@ import type { Tone } from '../tone/tone.js';
 export interface Repeated {
   readonly bitmap: Bitmap;
   /** The pixels that the design covers, inside the margin. */
-  readonly frame: Box;
+  readonly pictureBox: Box;
   /** How many motifs there are, whole or cut off; 1 where nothing is repeated. */
   readonly motifs: number;
   /** Where the motif lies; left out where nothing is repeated. */
@@ -19,7 +19,7 @@ export interface Repeated {
 type RepeatJob = Pick<Job, 'repeat' | 'motifGap' | 'motifEdge' | 'margin'>;
 
 /**
- * Repeats the motif in the picture's frame over all that is inside the margin; with `none` the tone picture passes
+ * Repeats the motif in the picture's box over all that is inside the margin; with `none` the tone picture passes
  * as it is, untouched and uncopied.
  *
  * It is repeated before anything is widened or bridged, so that all promises are kept, and checked, on the whole.
@@ -28,24 +28,24 @@ type RepeatJob = Pick<Job, 'repeat' | 'motifGap' | 'motifEdge' | 'margin'>;
  */
 export function repeat(
   { bitmap }: Pick<Tone, 'bitmap'>,
-  { frame, sheet, pixelsPerMm }: Pick<Picture, 'frame' | 'sheet' | 'pixelsPerMm'>,
+  { pictureBox, sheet, pixelsPerMm }: Pick<Picture, 'pictureBox' | 'sheet' | 'pixelsPerMm'>,
   job: RepeatJob,
 ): Repeated {
   const { repeat: arrangement, motifEdge } = job;
-  if (arrangement === 'none') return { bitmap, frame, motifs: 1 };
+  if (arrangement === 'none') return { bitmap, pictureBox, motifs: 1 };
   const room = pixelsInsideMargin(sheet, job.margin, pixelsPerMm);
   const gapPx = job.motifGap * pixelsPerMm;
-  const places = motifPlaces(frame, gapPx, room, { repeat: arrangement, motifEdge });
+  const places = motifPlaces(pictureBox, gapPx, room, { repeat: arrangement, motifEdge });
   const data = new Uint8Array(bitmap.data.length);
-  for (const place of places) lay(bitmap, frame, place, room, data);
-  return { bitmap: { ...bitmap, data }, frame: room, motifs: places.length, places };
+  for (const place of places) lay(bitmap, pictureBox, place, room, data);
+  return { bitmap: { ...bitmap, data }, pictureBox: room, motifs: places.length, places };
 }
 
 /** A print of the whole card as it is where the motif lies whole, on the motif's own pixels, for each of these places. */
 export function motifsOf(
   print: Bitmap,
   motif: Box,
-  { places = [], frame: room }: Pick<Repeated, 'places' | 'frame'>,
+  { places = [], pictureBox: room }: Pick<Repeated, 'places' | 'pictureBox'>,
 ): readonly { readonly print: Bitmap; readonly place: MotifPlace }[] {
   const isWhole = ({ x, y }: MotifPlace): boolean =>
     x >= room.x &&

@@ -12,7 +12,7 @@ export interface Role {
   /** What is wanted in the end, to be compared with what comes out. */
   readonly wanted: Bitmap;
   /** The pixels that hold both: what is not film all round. */
-  readonly frame: Box;
+  readonly designBox: Box;
   /** How wide the film along the sheet's edge is. */
   readonly marginMm: number;
   /** Where no bridge may lie, beyond what a person keeps free. */
@@ -44,20 +44,31 @@ export function takeRole(design: Repeated, picture: SheetPlace, job: RoleJob): R
   return roles[job.as](design, picture, job);
 }
 
-function stencil({ bitmap, frame }: Repeated, _picture: SheetPlace, { margin }: RoleJob): Role {
-  return { bitmap, wanted: bitmap, frame, marginMm: margin, bridgeFree: [], isDrawn: false };
+function stencil(
+  { bitmap, pictureBox }: Repeated,
+  _picture: SheetPlace,
+  { margin }: RoleJob,
+): Role {
+  return {
+    bitmap,
+    wanted: bitmap,
+    designBox: pictureBox,
+    marginMm: margin,
+    bridgeFree: [],
+    isDrawn: false,
+  };
 }
 
-function mask({ bitmap, frame }: Repeated, picture: SheetPlace, job: RoleJob): Role {
+function mask({ bitmap, pictureBox }: Repeated, picture: SheetPlace, job: RoleJob): Role {
   const { sheet, pixelsPerMm } = picture;
   const begins = designMargin(job);
   const moatMm = begins - job.margin + job.narrowestOpening + MOAT_BEYOND_MM;
   const moat = Math.ceil(moatMm * pixelsPerMm);
   const outer: Box = {
-    x: frame.x - moat,
-    y: frame.y - moat,
-    width: frame.width + 2 * moat,
-    height: frame.height + 2 * moat,
+    x: pictureBox.x - moat,
+    y: pictureBox.y - moat,
+    width: pictureBox.width + 2 * moat,
+    height: pictureBox.height + 2 * moat,
   };
   const { width, height, data } = bitmap;
   const wanted = new Uint8Array(width * height).fill(1);
@@ -65,17 +76,17 @@ function mask({ bitmap, frame }: Repeated, picture: SheetPlace, job: RoleJob): R
   for (let y = outer.y; y < outer.y + outer.height; y++) {
     framed.fill(1, y * width + outer.x, y * width + outer.x + outer.width);
   }
-  for (let y = frame.y; y < frame.y + frame.height; y++) {
-    for (let i = y * width + frame.x; i < y * width + frame.x + frame.width; i++) {
+  for (let y = pictureBox.y; y < pictureBox.y + pictureBox.height; y++) {
+    for (let i = y * width + pictureBox.x; i < y * width + pictureBox.x + pictureBox.width; i++) {
       wanted[i] = framed[i] = 1 - data[i];
     }
   }
   return {
     bitmap: { width, height, data: framed },
     wanted: { width, height, data: wanted },
-    frame: outer,
+    designBox: outer,
     marginMm: begins - moat / pixelsPerMm,
-    bridgeFree: areasRound(frame, sheet.widthMm, sheet.heightMm, pixelsPerMm),
+    bridgeFree: areasRound(pictureBox, sheet.widthMm, sheet.heightMm, pixelsPerMm),
     isDrawn: false,
   };
 }
@@ -96,7 +107,7 @@ function glueLine({ bitmap }: Repeated, { sheet, pixelsPerMm }: SheetPlace): Rol
   return {
     bitmap: { width, height, data: framed },
     wanted: { width, height, data: wanted },
-    frame: inner,
+    designBox: inner,
     marginMm: GLUE_EDGE_MM,
     bridgeFree: [],
     isDrawn: true,

@@ -26,7 +26,7 @@ const LOOK_BACK = 1.2;
  */
 export function strands<T extends Pick<Tone, 'bitmap' | 'mode'>>(
   tone: T,
-  { gray, frame, pixelsPerMm }: Pick<Picture, 'gray' | 'frame' | 'pixelsPerMm'>,
+  { gray, pictureBox, pixelsPerMm }: Pick<Picture, 'gray' | 'pictureBox' | 'pixelsPerMm'>,
   job: StrandSettings,
 ): T {
   const isDrawing = tone.mode === 'auto' || tone.mode === 'level';
@@ -35,7 +35,7 @@ export function strands<T extends Pick<Tone, 'bitmap' | 'mode'>>(
   const { bitmap } = tone;
   const data = bitmap.data.slice();
   const drawn = { ...bitmap, data };
-  const lost = lightLines(gray, bitmap, frame, stripPx / 2, SHORTEST * stripPx).data;
+  const lost = lightLines(gray, bitmap, pictureBox, stripPx / 2, SHORTEST * stripPx).data;
   for (let i = lost.indexOf(1); i >= 0; i = lost.indexOf(1, i + 1)) data[i] = 0;
   // A line that was lost is found only where there is dark on both sides: its ends lie further back.
   const back = lost.includes(1) ? stripPx : 0;

@@ -18,7 +18,7 @@ export interface RunTogether {
 /** Beads on the raster: 1 is glue. */
 export interface Beads {
   readonly bitmap: Bitmap;
-  readonly frame: Box;
+  readonly pictureBox: Box;
   readonly runTogether: readonly RunTogether[];
 }
 
@@ -65,7 +65,7 @@ export function rasteriseBeads(
         areaMm2: regions.areas[region] / pixelsPerMm ** 2,
       };
     });
-  return { bitmap, frame: boxRound(bitmap, 0), runTogether };
+  return { bitmap, pictureBox: boxRound(bitmap, 0), runTogether };
 }
 
 /** The pixel of a region that is nearest to the middle of its box. */

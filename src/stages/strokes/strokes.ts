@@ -50,7 +50,7 @@ export interface Strokes {
   /** The beads on the raster of the picture: 1 is glue. */
   readonly bitmap: Bitmap;
   /** The pixels that hold them. */
-  readonly frame: Box;
+  readonly pictureBox: Box;
 }
 
 /** A line as the eye tells it from others, in mm. */
@@ -136,7 +136,7 @@ export function strokes(
   const list = ordered.map((draft, k) => finished(draft, k, ordered[k - 1], job));
   const lengthMm = list.reduce((sum, one) => sum + one.lengthMm, 0);
   const travelMm = list.reduce((sum, one) => sum + one.travelMm, 0);
-  const { bitmap, frame, runTogether } = rasteriseBeads(list, gray, pixelsPerMm, job);
+  const { bitmap, pictureBox, runTogether } = rasteriseBeads(list, gray, pixelsPerMm, job);
   const drawing: DrawnStrokes = {
     strokes: list,
     fewest: fewestTrails(kept.graph.nodes.length, kept.graph.edges) + edited.fills.length,
@@ -151,7 +151,7 @@ export function strokes(
     unusedEdits: edited.unused,
     lost: { ...lost, endsDropped: lost.endsDropped + kept.dropped },
   };
-  return { drawn: drawing, bitmap, frame };
+  return { drawn: drawing, bitmap, pictureBox };
 }
 
 /** The hand as the picture sees it: what is printed with is drawn mirrored, and so from the other side. */

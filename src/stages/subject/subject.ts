@@ -1,5 +1,5 @@
 import type { Face } from '../../faces/face.js';
-import type { PictureInFrame, Subject, SubjectJob } from './told.js';
+import type { SubjectPicture, Subject, SubjectJob } from './told.js';
 
 export type { Subject } from './told.js';
 
@@ -10,7 +10,7 @@ export type { Subject } from './told.js';
  * @throws Problem when the box leaves the picture, or when no subject is found in what is marked
  */
 export async function subject(
-  picture: PictureInFrame,
+  picture: SubjectPicture,
   faces: readonly Pick<Face, 'box'>[],
   job: SubjectJob,
 ): Promise<Subject> {

@@ -5,7 +5,7 @@ import { gaussianBlur } from '../../raster/blur.js';
 import { coarserColours } from '../../raster/colours.js';
 import { finerMarks } from '../../raster/field.js';
 import type { Bitmap } from '../../raster/raster.js';
-import type { PictureInFrame, Subject, SubjectJob } from './told.js';
+import type { SubjectPicture, Subject, SubjectJob } from './told.js';
 import { BACKGROUND, coarseCut, fineCut, type Cells } from './graph-cut.js';
 import { seedsOf, type SubjectGrid } from './seeds.js';
 import { suggestPeople, withPeople } from './people.js';
@@ -27,7 +27,7 @@ const FIND = 'find';
  * @throws Problem when the box leaves the picture, or when no subject is found in what is marked
  */
 export function tellSubject(
-  picture: PictureInFrame,
+  picture: SubjectPicture,
   faces: readonly Pick<Face, 'box'>[],
   job: SubjectJob,
 ): Subject {
@@ -69,7 +69,7 @@ const MARKED = 'The subject was told apart from its background as marked';
 const UNSURE =
   'No subject stands out for sure, so the whole picture was used: draw a box round it, or mark it.';
 
-function subjectOf(cells: Cells, factor: number, picture: PictureInFrame, what: string): Subject {
+function subjectOf(cells: Cells, factor: number, picture: SubjectPicture, what: string): Subject {
   const share = cells.data.reduce((sum, value) => sum + value, 0) / cells.data.length;
   return {
     mask: maskOnSheet(cells, factor, picture),
@@ -110,8 +110,8 @@ function boxMark(subject: string | null): Mark[] {
 function maskOnSheet(
   { width, height, data }: Cells,
   factor: number,
-  { gray, frame }: PictureInFrame,
+  { gray, pictureBox }: SubjectPicture,
 ): Bitmap {
   const field = { width, height, data: Float32Array.from(data) };
-  return finerMarks(gaussianBlur(field, ROUNDED), factor, frame, gray, 0.5, 0);
+  return finerMarks(gaussianBlur(field, ROUNDED), factor, pictureBox, gray, 0.5, 0);
 }

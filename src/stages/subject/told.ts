@@ -15,4 +15,4 @@ export interface Subject {
 export type SubjectJob = Pick<Job, 'subject' | 'marks'>;
 
 /** What telling apart needs of a picture. */
-export type PictureInFrame = Pick<Picture, 'gray' | 'frame' | 'colours' | 'shows'>;
+export type SubjectPicture = Pick<Picture, 'gray' | 'pictureBox' | 'colours' | 'shows'>;

@@ -17,7 +17,7 @@ import { localTone } from './local.js';
 import { withLostContours } from './lost-contours.js';
 import { mixOf, mixedTones } from './mixed.js';
 import { autoTone } from './one-level.js';
-import { overviewPicture, type Decision, type PictureInBox, type ToneJob } from './view.js';
+import { overviewPicture, type Decision, type TonePicture, type ToneJob } from './view.js';
 
 /** The settings that make a tone; `best` takes the mix of lines and masses place by place. */
 export type ToneSettings = { readonly tone: 'auto' | 'local' | 'edges' | 'best' } | Mixed;
@@ -128,7 +128,7 @@ const COST_OF_NOTHING = 2;
  * each place
  */
 export function rankTones(
-  picture: PictureInBox,
+  picture: TonePicture,
   ground: ToneGround,
   job: ToneJob,
   tried: readonly (Plain | Mixed)[],
@@ -205,9 +205,9 @@ interface Ranked extends MatchedTone {
 const byScore = (a: Ranked, b: Ranked): number => b.choice.score - a.choice.score;
 
 function decide(
-  picture: PictureInBox,
+  picture: TonePicture,
   ground: ToneGround,
-  small: PictureInBox,
+  small: TonePicture,
   job: ToneJob,
   tried: readonly (Plain | Mixed)[],
 ): Decision[] {
@@ -221,18 +221,18 @@ function decide(
 export function judged(
   settings: ToneSettings,
   finished: Bitmap,
-  { frame, pixelsPerMm }: PictureInBox,
+  { pictureBox, pixelsPerMm }: TonePicture,
   contours: PictureContours,
   facesLost = 0,
   costOfLack = COST_OF_LACK,
 ): { readonly choice: ToneChoice; readonly match: Match; readonly print: Bitmap } {
-  const print = partOf(finished, frame);
+  const print = partOf(finished, pictureBox);
   const match = matchOf(contours, print, pixelsPerMm);
   const { likeness } = match;
   const lengthMm = outlineLength(finished) / pixelsPerMm;
   const openings = findRegions(finished, 1, 8).count;
   const islands = findRegions(finished, 0, 4).count - 1;
-  const areaMm2 = (frame.width * frame.height) / pixelsPerMm ** 2;
+  const areaMm2 = (pictureBox.width * pictureBox.height) / pixelsPerMm ** 2;
   const cost =
     (COST_OF_LENGTH * lengthMm) / areaMm2 +
     COST_OF_PIECE * (openings + islands) +

@@ -18,7 +18,7 @@ import { histogramOf, otsu } from '../../raster/histogram.js';
 import { closed, dilated, opened } from '../../raster/morphology.js';
 import { partOf } from '../../raster/part.js';
 import type { Bitmap } from '../../raster/raster.js';
-import type { PictureInBox, ToneJob } from './view.js';
+import type { TonePicture, ToneJob } from './view.js';
 
 /** The marks that a face is drawn by, and what of it the picture has. */
 export interface MarkedFace {
@@ -79,7 +79,7 @@ const CALM_MM = 0.6;
  * the picture does not have darker is not drawn, and a face with no room for any mark is left out, and one in profile.
  */
 export function markFaces(
-  picture: PictureInBox,
+  picture: TonePicture,
   faces: readonly Face[],
   { narrowestOpening, narrowestStrip, smallestOpening }: FacesJob,
 ): readonly MarkedFace[] {
@@ -87,7 +87,7 @@ export function markFaces(
   return faces.flatMap((face) => markFace(picture, face, limits) ?? []);
 }
 
-function markFace(picture: PictureInBox, face: Face, limits: MarkLimits): MarkedFace | undefined {
+function markFace(picture: TonePicture, face: Face, limits: MarkLimits): MarkedFace | undefined {
   if (face.widthMm > LARGEST * limits.opening || isInProfile(face.landmarks)) return undefined;
   const window = windowOf(picture, face);
   if (!window) return undefined;

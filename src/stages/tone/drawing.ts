@@ -5,7 +5,7 @@ import { dilated, opened } from '../../raster/morphology.js';
 import type { Bitmap } from '../../raster/raster.js';
 import { judged, type ToneChoice, type ToneSettings, type WidenAtScale } from './candidates.js';
 import type { ToneGround } from './ground.js';
-import { overviewBitmap, overviewPicture, type PictureInBox } from './view.js';
+import { overviewBitmap, overviewPicture, type TonePicture } from './view.js';
 
 /** What it costs when all that is cut of a drawing is lines run together to masses: by eye, on drawings of waves and hair. */
 const COST_OF_MASS = 0.5;
@@ -34,7 +34,7 @@ export function judgeDrawing(
   settings: ToneSettings,
   tone: Bitmap,
   drawn: Bitmap,
-  picture: PictureInBox,
+  picture: TonePicture,
   { view: { factor }, contours }: ToneGround,
   finish: WidenAtScale,
 ): ToneChoice {
@@ -43,7 +43,7 @@ export function judgeDrawing(
   const finished = overviewBitmap(whole, picture, small, factor);
   // What lacks is told by parts: lines that are left out of a hatching lack in the contours, and nobody misses them.
   const { choice, print } = judged(settings, finished, small, contours, 0, 0);
-  const dark = fieldOf(drawn, picture.frame, factor);
+  const dark = fieldOf(drawn, picture.pictureBox, factor);
   const around = gaussianBlur(dark, LINES_MM * small.pixelsPerMm);
   const masses = opened(print, MASS_MM * small.pixelsPerMm);
   const share = runTogether(masses, dark, around);

@@ -6,7 +6,7 @@ import { blurAlong, edgeTangentFlow } from '../../raster/edge-tangent-flow.js';
 import { histogramOf, otsu, quantile } from '../../raster/histogram.js';
 import { wideBlur } from '../../raster/wide-blur.js';
 import { MIDDLE, stretched } from './stretch.js';
-import { viewOf, type Decision, type PictureInBox, type ToneJob } from './view.js';
+import { viewOf, type Decision, type TonePicture, type ToneJob } from './view.js';
 
 // Where no paper is named, the figure was set by eye on the open photographs and portraits at 4 × 4 in.
 
@@ -41,7 +41,7 @@ const LEEWAY = 60;
  * Its scale is the one at which a hairline comes out as wide as the narrowest thing that can be cut, so that
  * little is left to widen or to drop.
  */
-export function edgesTone(picture: PictureInBox, job: ToneJob): Decision {
+export function edgesTone(picture: TonePicture, job: ToneJob): Decision {
   const opening = job.narrowestOpening;
   const sigma = lineScale(job);
   const sketch = viewOf(picture, sigma, 2);

@@ -1,7 +1,7 @@
 import type { Bitmap } from '../../raster/raster.js';
 import type { Carry } from './candidates.js';
 import { GRID_MM } from './ground.js';
-import { overviewBitmap, overviewPicture, type PictureInBox, type ToneJob } from './view.js';
+import { overviewBitmap, overviewPicture, type TonePicture, type ToneJob } from './view.js';
 import { drawFaces, markFaces } from './draw-faces.js';
 import { withLightFeatures } from './light-features.js';
 import { lostFeatures } from '../../faces/kept.js';
@@ -12,7 +12,7 @@ import { lostFeatures } from '../../faces/kept.js';
  */
 export function withFaces(
   tone: Bitmap,
-  picture: PictureInBox,
+  picture: TonePicture,
   job: ToneJob,
   { faces, finish }: Carry,
 ): Bitmap {

@@ -6,10 +6,10 @@ import { fillPolygon } from '../../raster/fill-polygon.js';
 import type { Box } from '../../raster/raster.js';
 
 /**
- * How far each pixel of a grid over the frame lies in the areas that an artist wants finer: 1 inside, 0 outside, and
+ * How far each pixel of a grid over the picture's box lies in the areas that an artist wants finer: 1 inside, 0 outside, and
  * a soft change between, so that no edge shows.
  *
- * @param shows the part of the picture in the frame, in shares of the whole
+ * @param shows the part of the picture in the box, in shares of the whole
  * @param sigma of that change, in px of the grid
  */
 export function finerShare(

@@ -1,6 +1,6 @@
 import { contoursOf, type Contours } from '../../raster/contours.js';
 import { memoizeLast } from '../../common/memoize-last.js';
-import { viewOf, type PictureInBox, type ToneJob, type View } from './view.js';
+import { viewOf, type TonePicture, type ToneJob, type View } from './view.js';
 
 /** Looks are taken on a grid of about this many mm a pixel: strokes of a pen still show. */
 export const GRID_MM = 0.3;
@@ -19,7 +19,7 @@ export interface ToneGround {
 }
 
 /** The view that a choice is made from. */
-export const overview = memoizeLast((picture: PictureInBox): View => viewOf(picture, GRID_MM, 1));
+export const overview = memoizeLast((picture: TonePicture): View => viewOf(picture, GRID_MM, 1));
 
 /**
  * Ranking looks at the whole ground a dozen times, so its grid has no more pixels: a film sheet has them at 0.2
@@ -28,16 +28,14 @@ export const overview = memoizeLast((picture: PictureInBox): View => viewOf(pict
 const MOST_PIXELS = 2e6;
 
 /** The ground of a picture: on the overview's grid, or a finer one where openings may be narrower than 1 mm. */
-export function groundOf(
-  picture: PictureInBox,
-  job: Pick<ToneJob, 'narrowestOpening'>,
-): ToneGround {
-  const { frame, pixelsPerMm } = picture;
-  const coarsest = Math.ceil(Math.sqrt((frame.width * frame.height) / MOST_PIXELS)) / pixelsPerMm;
+export function groundOf(picture: TonePicture, job: Pick<ToneJob, 'narrowestOpening'>): ToneGround {
+  const { pictureBox, pixelsPerMm } = picture;
+  const coarsest =
+    Math.ceil(Math.sqrt((pictureBox.width * pictureBox.height) / MOST_PIXELS)) / pixelsPerMm;
   return groundAt(picture, Math.max(GRID_MM * Math.min(1, job.narrowestOpening), coarsest));
 }
 
-const groundAt = memoizeLast((picture: PictureInBox, mm: number): ToneGround => {
+const groundAt = memoizeLast((picture: TonePicture, mm: number): ToneGround => {
   const view = viewOf(picture, mm, 1);
   return { view, contours: contoursIn(view) };
 });

@@ -10,7 +10,7 @@ import { dilated, opened } from '../../raster/morphology.js';
 import { partOf } from '../../raster/part.js';
 import type { Bitmap } from '../../raster/raster.js';
 import { stampLine } from '../../raster/stamp-line.js';
-import type { PictureInBox, ToneJob } from './view.js';
+import type { TonePicture, ToneJob } from './view.js';
 
 type LightJob = Pick<
   ToneJob,
@@ -29,7 +29,7 @@ const FURTHEST = 2.5;
  */
 export function withLightFeatures(
   tone: Bitmap,
-  picture: PictureInBox,
+  picture: TonePicture,
   faces: readonly Face[],
   job: LightJob,
 ): Bitmap {

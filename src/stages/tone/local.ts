@@ -3,7 +3,7 @@ import { contrastOf, paperAt } from '../../raster/character.js';
 import { blurAlong, edgeTangentFlow } from '../../raster/edge-tangent-flow.js';
 import { sauvolaLevels } from '../../raster/local-mean.js';
 import { flattened } from '../../raster/paper.js';
-import { viewOf, type Decision, type PictureInBox, type ToneJob } from './view.js';
+import { viewOf, type Decision, type TonePicture, type ToneJob } from './view.js';
 
 /** Smoothing across a stroke, against the job's: strokes of a pen are fine, and what runs along them is
  * smoothed besides. */
@@ -31,7 +31,7 @@ const LARGEST_K = 0.1;
 const SURELY_INK = 0.5;
 
 /** Each part against the paper round it: for pages in uneven light. */
-export function localTone(picture: PictureInBox, job: ToneJob): Decision {
+export function localTone(picture: TonePicture, job: ToneJob): Decision {
   const across = ACROSS * job.smoothing;
   const page = viewOf(picture, across, 1);
   const scale = page.pixelsPerMm;

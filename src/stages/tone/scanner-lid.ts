@@ -9,7 +9,7 @@ import type { Job } from '../../settings/job.js';
 import type { Picture } from '../read/read.js';
 import type { Tone } from './tone.js';
 
-type Pictured = Pick<Picture, 'frame' | 'pixelsPerMm'>;
+type Pictured = Pick<Picture, 'pictureBox' | 'pixelsPerMm'>;
 
 // A sheet of paper is convex, and its scan has little beyond it. That is told by its shape alone: a silhouette, a branch or a
 // line that runs out of the picture leaves something hollow. The figures are by eye, on scans of ours, silhouettes
@@ -43,10 +43,10 @@ export function withoutScannerLid(
 ): Tone {
   // What a person asks for is hers, and swapped it is what is light that would be cut.
   if (asked !== 'best' || swap) return tone;
-  const part = partOf(tone.bitmap, picture.frame);
+  const part = partOf(tone.bitmap, picture.pictureBox);
   const beyond = hasDarkCorner(part) && isDrawing() ? beyondPaper(part) : undefined;
   if (!beyond) return tone;
-  const { x, y, width, height } = picture.frame;
+  const { x, y, width, height } = picture.pictureBox;
   const lid = new Uint8Array(tone.bitmap.data.length);
   const data = tone.bitmap.data.slice();
   for (let i = 0; i < beyond.data.length; i++) {

@@ -7,7 +7,7 @@ import type { Picture } from '../read/read.js';
 import type { Subject } from '../subject/subject.js';
 import type { Tone } from './tone.js';
 
-type Placed = Pick<Picture, 'frame' | 'pixelsPerMm'>;
+type Placed = Pick<Picture, 'pictureBox' | 'pixelsPerMm'>;
 type SubjectBackgroundJob = Pick<
   Job,
   'background' | 'silhouette' | 'narrowestOpening' | 'narrowestStrip'
@@ -40,14 +40,14 @@ export function applySubject(
   const apart = withBackground(tone.bitmap, mask, placed, job.background);
   const bitmap = job.silhouette === 'none' ? apart : withLine(apart, mask, placed, job);
   const isBare = job.background === 'film' || job.background === 'opening';
-  const contours = isBare ? subjectsOwn(tone.contours, mask, placed.frame) : tone.contours;
+  const contours = isBare ? subjectsOwn(tone.contours, mask, placed.pictureBox) : tone.contours;
   return { ...tone, bitmap, contours, why };
 }
 
 /** The contours of the subject and its silhouette: a background that is left out is not missed in the print. */
-function subjectsOwn(contours: Tone['contours'], mask: Bitmap, frame: Box): Tone['contours'] {
+function subjectsOwn(contours: Tone['contours'], mask: Bitmap, pictureBox: Box): Tone['contours'] {
   const { width, height, factor } = contours;
-  const share = fieldOf(mask, frame, factor);
+  const share = fieldOf(mask, pictureBox, factor);
   const near = gaussianBlur({ width, height, data: share.data }, NEAR_MM * contours.pixelsPerMm);
   const weight = contours.weight.map((value, i) => (near.data[i] > NEAR_SHARE ? value : 0));
   return { ...contours, weight };
@@ -63,46 +63,49 @@ function withBackground(
   const data = bitmap.data.slice();
   const plain = background === 'plain' ? largeMasses(bitmap, placed) : undefined;
   const flat = background === 'opening' ? 1 : 0;
-  inFrame(placed.frame, bitmap.width, (i) => {
+  inFrame(placed.pictureBox, bitmap.width, (i) => {
     if (mask.data[i] === 0) data[i] = plain ? plain[i] : flat;
   });
   return { ...bitmap, data };
 }
 
 /** The bitmap without all that is fine. */
-function largeMasses({ width, height, data }: Bitmap, { frame, pixelsPerMm }: Placed): Uint8Array {
+function largeMasses(
+  { width, height, data }: Bitmap,
+  { pictureBox, pixelsPerMm }: Placed,
+): Uint8Array {
   const factor = Math.max(1, Math.floor(PLAIN_GRID_MM * pixelsPerMm));
-  const field = fieldOf({ width, height, data }, frame, factor);
+  const field = fieldOf({ width, height, data }, pictureBox, factor);
   const calm = gaussianBlur(field, (PLAIN_MM * pixelsPerMm) / factor);
-  return finerMarks(calm, factor, frame, { width, height }, 0.5, 0).data;
+  return finerMarks(calm, factor, pictureBox, { width, height }, 0.5, 0).data;
 }
 
 /** A line along the contour: opening, or film where the background is opening. */
 function withLine(
   bitmap: Bitmap,
   mask: Bitmap,
-  { frame, pixelsPerMm }: Placed,
+  { pictureBox, pixelsPerMm }: Placed,
   job: SubjectBackgroundJob,
 ): Bitmap {
   const isFilm = job.background === 'opening';
   const widthMm = (isFilm ? job.narrowestStrip : job.narrowestOpening) + LINE_ROOM_MM;
   const half = (widthMm / 2) * pixelsPerMm;
   const soft = job.silhouette === 'soft' ? meetings(bitmap, pixelsPerMm) : undefined;
-  const beyond = beyondSubject(mask, frame);
+  const beyond = beyondSubject(mask, pictureBox);
   const toSubject = squaredDistance(mask, 1, half + 1);
   const toBackground = squaredDistance(beyond, 1, half + 1);
   const data = bitmap.data.slice();
-  inFrame(frame, bitmap.width, (i) => {
+  inFrame(pictureBox, bitmap.width, (i) => {
     const away = mask.data[i] === 1 ? toBackground[i] : toSubject[i];
     if (away <= half * half && !(soft && soft[i] === 1)) data[i] = isFilm ? 0 : 1;
   });
   return { ...bitmap, data };
 }
 
-/** The picture's own background: where the frame ends there is no contour. */
-function beyondSubject({ width, height, data }: Bitmap, frame: Box): Bitmap {
+/** The picture's own background: where the picture ends there is no contour. */
+function beyondSubject({ width, height, data }: Bitmap, pictureBox: Box): Bitmap {
   const beyond = new Uint8Array(data.length);
-  inFrame(frame, width, (i) => {
+  inFrame(pictureBox, width, (i) => {
     beyond[i] = 1 - data[i];
   });
   return { width, height, data: beyond };

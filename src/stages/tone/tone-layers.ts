@@ -45,12 +45,12 @@ export function layerView(picture: Picture, { smoothing }: LayerJob): View {
  */
 export function layerLevels(
   { field, factor }: View,
-  { frame }: Picture,
+  { pictureBox }: Picture,
   mask: Bitmap | undefined,
   count: number,
   { swap }: LayerJob,
 ): number[] {
-  const counted = mask ? within(field, fieldOf(mask, frame, factor)) : field;
+  const counted = mask ? within(field, fieldOf(mask, pictureBox, factor)) : field;
   return inOrder(
     otsuLevels(histogramOf(counted), count).map((level) => level + 0.5),
     swap,

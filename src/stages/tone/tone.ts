@@ -20,13 +20,13 @@ import { groundOf, overview, type ToneGround, type PictureContours } from './gro
 import { localTone } from './local.js';
 import { mixOf, mixedTones } from './mixed.js';
 import { autoTone, levelTone } from './one-level.js';
-import type { Decision, PictureInBox, ToneJob } from './view.js';
+import type { Decision, TonePicture, ToneJob } from './view.js';
 
 export type { ToneChoice, ToneSettings } from './candidates.js';
 
 /** Dark or light, pixel by pixel, and how that was decided. */
 export interface Tone {
-  /** The whole sheet; outside the picture's frame it is film. */
+  /** The whole sheet; outside the picture's box it is film. */
   readonly bitmap: Bitmap;
   readonly mode: 'auto' | 'level' | 'local' | 'edges' | 'mixed';
   /** One sentence for the artist. */
@@ -72,7 +72,7 @@ export function tone(
 
 /** What is decided by looking at the picture: a level given is taken at its word. */
 function looked(
-  picture: PictureInBox,
+  picture: TonePicture,
   ground: ToneGround,
   mode: Exclude<ToneJob['tone'], 'level'>,
   job: ToneJob,
@@ -87,7 +87,7 @@ function looked(
 }
 
 /** All the tones that a person may choose from, carried through to what can be cut; the best first. */
-export function rankAll(picture: PictureInBox, job: ToneJob, carry: Carry): readonly ToneChoice[] {
+export function rankAll(picture: TonePicture, job: ToneJob, carry: Carry): readonly ToneChoice[] {
   const { mode } = choiceFor(picture);
   return rankTones(picture, groundOf(picture, job), job, allChoices, mode, carry).map(
     ({ choice }) => choice,
@@ -95,10 +95,10 @@ export function rankAll(picture: PictureInBox, job: ToneJob, carry: Carry): read
 }
 
 /** What a picture is taken for: several stages ask. */
-const choiceFor = memoizeLast((picture: PictureInBox) => choose(overview(picture)));
+const choiceFor = memoizeLast((picture: TonePicture) => choose(overview(picture)));
 
 /** Whether a picture is told to be a photograph. */
-export function looksLikeAPhotograph(picture: PictureInBox): boolean {
+export function looksLikeAPhotograph(picture: TonePicture): boolean {
   return choiceFor(picture).mode === 'photograph';
 }
 
@@ -109,7 +109,7 @@ interface Decided extends Omit<Tone, 'bitmap' | 'contours'> {
 const modes: Readonly<
   Record<
     Tone['mode'],
-    { decide: (picture: PictureInBox, job: ToneJob, ground: ToneGround) => Decision; why: string }
+    { decide: (picture: TonePicture, job: ToneJob, ground: ToneGround) => Decision; why: string }
   >
 > = {
   auto: { decide: autoTone, why: 'As asked, one level parts the whole picture: auto.' },
@@ -127,7 +127,7 @@ const modes: Readonly<
 
 function decided(
   mode: Tone['mode'],
-  picture: PictureInBox,
+  picture: TonePicture,
   ground: ToneGround,
   job: ToneJob,
 ): Decided {
@@ -135,7 +135,7 @@ function decided(
 }
 
 function best(
-  picture: PictureInBox,
+  picture: TonePicture,
   ground: ToneGround,
   { mode, why }: ReturnType<typeof choose>,
   job: ToneJob,
@@ -157,7 +157,7 @@ const GOOD_ENOUGH = 0.93;
  * as the coarse ranking finds it.
  */
 function bestOfDrawing(
-  picture: PictureInBox,
+  picture: TonePicture,
   ground: ToneGround,
   { mode, why }: { readonly mode: 'auto' | 'local'; readonly why: string },
   job: ToneJob,
@@ -185,7 +185,7 @@ function bestOfDrawing(
 }
 
 function asChosen(
-  picture: PictureInBox,
+  picture: TonePicture,
   ground: ToneGround,
   why: string,
   job: ToneJob,
@@ -221,9 +221,9 @@ function keeps({ settings, likeness }: ToneChoice, of: 'Of' | 'But of' = 'Of'): 
 /** Darker than this, of 255, an even picture is black. */
 const BLACK = 32;
 
-function evenTone({ frame }: PictureInBox, lightness: number, mode: Tone['mode']): Decided {
+function evenTone({ pictureBox }: TonePicture, lightness: number, mode: Tone['mode']): Decided {
   const dark = lightness < BLACK;
-  const factor = Math.max(frame.width, frame.height);
+  const factor = Math.max(pictureBox.width, pictureBox.height);
   return {
     mode,
     why: `The picture is one even tone, so there is nothing to tell apart: all of it counts as ${dark ? 'dark' : 'light'}.`,

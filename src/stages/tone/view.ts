@@ -21,9 +21,9 @@ export type ToneJob = Pick<
 >;
 
 /** What tone needs of a picture. */
-export type PictureInBox = Pick<Picture, 'gray' | 'frame' | 'pixelsPerMm' | 'shows'>;
+export type TonePicture = Pick<Picture, 'gray' | 'pictureBox' | 'pixelsPerMm' | 'shows'>;
 
-/** The picture inside its frame, lightness 0 to 255, on a grid that may be coarser than the sheet's. */
+/** The picture inside its box, lightness 0 to 255, on a grid that may be coarser than the sheet's. */
 export interface View {
   readonly field: Field;
   readonly pixelsPerMm: number;
@@ -46,51 +46,49 @@ export const PIXELS = 1.5;
  * is nothing finer to lose.
  */
 export function viewOf(
-  { gray, frame, pixelsPerMm }: PictureInBox,
+  { gray, pictureBox, pixelsPerMm }: TonePicture,
   mm: number,
   pixels: number,
 ): View {
   const factor = Math.max(1, Math.floor((mm * pixelsPerMm) / pixels));
-  return { field: fieldOf(gray, frame, factor), pixelsPerMm: pixelsPerMm / factor, factor };
+  return { field: fieldOf(gray, pictureBox, factor), pixelsPerMm: pixelsPerMm / factor, factor };
 }
 
 /** Film round an overview's picture, so that what is at its edge is seen whole. In pixels. */
 const RIM = 2;
 
 /** The picture alone, with a rim of film round it, on a grid `factor` times coarser. */
-export const overviewPicture = memoizeLast(
-  (picture: PictureInBox, factor: number): PictureInBox => {
-    const { gray, frame, pixelsPerMm, shows } = picture;
-    const field = fieldOf(gray, frame, factor);
-    const [width, height] = [field.width + 2 * RIM, field.height + 2 * RIM];
-    const data = new Uint8Array(width * height).fill(255);
-    for (let y = 0; y < field.height; y++) {
-      for (let x = 0; x < field.width; x++) {
-        data[(y + RIM) * width + x + RIM] = field.data[y * field.width + x] + 0.5;
-      }
+export const overviewPicture = memoizeLast((picture: TonePicture, factor: number): TonePicture => {
+  const { gray, pictureBox, pixelsPerMm, shows } = picture;
+  const field = fieldOf(gray, pictureBox, factor);
+  const [width, height] = [field.width + 2 * RIM, field.height + 2 * RIM];
+  const data = new Uint8Array(width * height).fill(255);
+  for (let y = 0; y < field.height; y++) {
+    for (let x = 0; x < field.width; x++) {
+      data[(y + RIM) * width + x + RIM] = field.data[y * field.width + x] + 0.5;
     }
-    return {
-      gray: { width, height, data },
-      frame: { x: RIM, y: RIM, width: field.width, height: field.height },
-      pixelsPerMm: pixelsPerMm / factor,
-      shows,
-    };
-  },
-);
+  }
+  return {
+    gray: { width, height, data },
+    pictureBox: { x: RIM, y: RIM, width: field.width, height: field.height },
+    pixelsPerMm: pixelsPerMm / factor,
+    shows,
+  };
+});
 
 /** A tone on the grid of an overview of its picture. */
 export function overviewBitmap(
   tone: Bitmap,
-  { frame }: PictureInBox,
-  small: PictureInBox,
+  { pictureBox }: TonePicture,
+  small: TonePicture,
   factor: number,
 ): Bitmap {
   const { width, height } = small.gray;
-  const share = fieldOf(tone, frame, factor);
+  const share = fieldOf(tone, pictureBox, factor);
   const data = new Uint8Array(width * height);
   for (let y = 0; y < share.height; y++) {
     for (let x = 0; x < share.width; x++) {
-      data[(small.frame.y + y) * width + small.frame.x + x] =
+      data[(small.pictureBox.y + y) * width + small.pictureBox.x + x] =
         share.data[y * share.width + x] > 0.5 ? 1 : 0;
     }
   }

@@ -9,7 +9,7 @@ import type { Bitmap } from '../../raster/raster.js';
 import type { Picture } from '../read/read.js';
 import type { Tone } from './tone.js';
 
-type Pictured = Pick<Picture, 'gray' | 'frame' | 'pixelsPerMm'>;
+type Pictured = Pick<Picture, 'gray' | 'pictureBox' | 'pixelsPerMm'>;
 type VignetteJob = Pick<Job, 'vignette' | 'fit' | 'swap' | 'repeat' | 'fold'>;
 
 /**
@@ -49,7 +49,7 @@ export function vignette(
   isPhotograph: () => boolean,
 ): Tone {
   if (job.vignette === 'none') return tone;
-  const part = partOf(tone.bitmap, picture.frame);
+  const part = partOf(tone.bitmap, picture.pictureBox);
   const { places, share, isCutAbove } = cutAtFrame(part, picture.pixelsPerMm);
   if (share === 0) return tone;
   if (job.vignette === 'auto') {
@@ -72,8 +72,8 @@ export function vignette(
 }
 
 /** Contours beyond the edge are not missed in the print. */
-function withoutThose(contours: Tone['contours'], gone: Bitmap, { frame }: Pictured) {
-  const share = fieldOf(gone, frame, contours.factor);
+function withoutThose(contours: Tone['contours'], gone: Bitmap, { pictureBox }: Pictured) {
+  const share = fieldOf(gone, pictureBox, contours.factor);
   return {
     ...contours,
     weight: contours.weight.map((value, i) => (share.data[i] > 0 ? 0 : value)),
@@ -117,10 +117,13 @@ function beyondEdge(
   heads: readonly Ellipse[],
   swap: boolean,
 ): Bitmap {
-  const { frame, gray, pixelsPerMm } = picture;
-  const { width, height } = frame;
+  const { pictureBox, gray, pixelsPerMm } = picture;
+  const { width, height } = pictureBox;
   const factor = Math.max(1, Math.round(GRID_MM * pixelsPerMm));
-  const around = gaussianBlur(fieldOf(gray, frame, factor), (AROUND_MM * pixelsPerMm) / factor);
+  const around = gaussianBlur(
+    fieldOf(gray, pictureBox, factor),
+    (AROUND_MM * pixelsPerMm) / factor,
+  );
   const certain = upsampled(certainty(around, part, factor, swap), factor, width, height);
   const data = new Uint8Array(bitmap.data.length);
   for (let y = 0; y < height; y++) {
@@ -131,7 +134,7 @@ function beyondEdge(
       const u = Math.abs((2 * x + 1) / width - 1) ** EXPONENT;
       const ends = LIGHTEST_ENDS + (DARKEST_ENDS - LIGHTEST_ENDS) * certain.data[i];
       if (u + v <= ends ** EXPONENT || heads.some((head) => isWithin(head, x, y))) continue;
-      data[(y + frame.y) * bitmap.width + x + frame.x] = 1;
+      data[(y + pictureBox.y) * bitmap.width + x + pictureBox.x] = 1;
     }
   }
   return { ...bitmap, data };

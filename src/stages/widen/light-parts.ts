@@ -7,10 +7,10 @@ import { stampLine } from '../../raster/stamp-line.js';
 import { keepWidths } from './keep-widths.js';
 import type { Rules } from './rules.js';
 
-/** The picture that a drawing was made of, on the same raster; `frame` is where it shows. */
+/** The picture that a drawing was made of, on the same raster; `pictureBox` is where it shows. */
 export interface Pictured {
   readonly gray: Gray;
-  readonly frame: Box;
+  readonly pictureBox: Box;
 }
 
 /** A drawing whose light parts have what they need to stay, and how that was done. */
@@ -129,13 +129,13 @@ function lostParts(
 }
 
 /** By how many levels of 255 a drawing's film is lighter than its openings, in the picture. */
-function lighterFilm({ width, data }: Bitmap, { gray, frame }: Pictured): number {
+function lighterFilm({ width, data }: Bitmap, { gray, pictureBox }: Pictured): number {
   const [sums, counts] = [
     [0, 0],
     [0, 0],
   ];
-  for (let y = frame.y; y < frame.y + frame.height; y++) {
-    for (let i = y * width + frame.x; i < y * width + frame.x + frame.width; i++) {
+  for (let y = pictureBox.y; y < pictureBox.y + pictureBox.height; y++) {
+    for (let i = y * width + pictureBox.x; i < y * width + pictureBox.x + pictureBox.width; i++) {
       sums[data[i]] += gray.data[i];
       counts[data[i]]++;
     }

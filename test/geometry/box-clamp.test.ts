@@ -1,19 +1,19 @@
 import { describe, expect, it } from 'vitest';
 import { coverage } from '../../src/geometry/coverage.js';
-import { clampedToFrame } from '../../src/geometry/frame-clamp.js';
+import { clampedToBox } from '../../src/geometry/box-clamp.js';
 import { circle } from '../support/openings.js';
 
 describe('keptIn', () => {
-  const frame = { left: 2, top: 2, right: 18, bottom: 18 };
+  const box = { left: 2, top: 2, right: 18, bottom: 18 };
 
   it('leaves what lies inside as it is', () => {
     const inside = circle(10, 10, 8);
-    expect(clampedToFrame(inside, frame)).toBe(inside);
+    expect(clampedToBox(inside, box)).toBe(inside);
   });
 
   it('takes back what bulges out, and nothing else', () => {
     const bulging = circle(10, 10.3, 8);
-    const kept = clampedToFrame(bulging, frame);
+    const kept = clampedToBox(bulging, box);
     const before = coverage([{ outer: bulging, holes: [] }], 200, 200, 10).data;
     const after = coverage([{ outer: kept, holes: [] }], 200, 200, 10).data;
     for (let y = 0; y < 200; y++) {

@@ -4,31 +4,31 @@ import type { Outline } from './shape.js';
 
 /** Looks along each curve, at even parameters: a fitted curve of some mm bulges once or twice between its ends. */
 const LOOKS = 16;
-/** What leaves the frame by less is not seen, in mm: under what the check lets pass. */
+/** What leaves the box by less is not seen, in mm: under what the check lets pass. */
 const UNSEEN_MM = 0.04;
 /**
- * How far inside of the frame an outline begins to give way, in mm: several times what one bulges by, so that no bend
+ * How far inside of the box an outline begins to give way, in mm: several times what one bulges by, so that no bend
  * is seen.
  */
 const DEPTH_MM = 0.8;
 
 /**
- * Takes an outline back that bulges out of a frame between the places that it was fitted to: what lies near that side
+ * Takes an outline back that bulges out of a box between the places that it was fitted to: what lies near that side
  * is squeezed evenly, so that curves which meet smoothly still do.
  */
-export function clampedToFrame(outline: Outline, frame: Bounds): Outline {
-  const out = bulges(outline, frame);
+export function clampedToBox(outline: Outline, box: Bounds): Outline {
+  const out = bulges(outline, box);
   if (Math.max(...out) <= UNSEEN_MM) return outline;
   const [left, top, right, bottom] = out;
   const coords = outline.coords.map((value, k) =>
     k % 2 === 0
-      ? squeezed(-squeezed(-value, -frame.left, left), frame.right, right)
-      : squeezed(-squeezed(-value, -frame.top, top), frame.bottom, bottom),
+      ? squeezed(-squeezed(-value, -box.left, left), box.right, right)
+      : squeezed(-squeezed(-value, -box.top, top), box.bottom, bottom),
   );
   return { ...outline, coords };
 }
 
-/** How far an outline leaves a frame at most, in mm: on the left, above, on the right, below. */
+/** How far an outline leaves a box at most, in mm: on the left, above, on the right, below. */
 function bulges(outline: Outline, { left, top, right, bottom }: Bounds): readonly number[] {
   const out = [0, 0, 0, 0];
   for (let i = 0; i < outline.straight.length; i++) {
