@@ -12,9 +12,10 @@ import {
 import { besideMiddle, CrossMark } from './cross-mark.js';
 import type { EditorParts, SheetEditorProps } from './editor-parts.js';
 import { isInsidePath } from './inside.js';
-import { shiftedBy, shiftedEnds, useNudge } from './nudge.js';
+import { shiftedEnds, useNudge } from './nudge.js';
 import { placeIn } from './place-in-words.js';
-import { arrowMm, Cursor, sheetCentre } from './cursor.js';
+import { Cursor } from './cursor.js';
+import { nextOf, takeKey } from './editor-keys.js';
 import { pointDistance, type ViewPoint } from './viewport.js';
 import type { PageState } from './page-model.js';
 
@@ -97,8 +98,7 @@ function useBridgeEditing({ model, state, say }: SheetEditorProps) {
     /** Chooses the next bridge, or the one before. */
     go: (by: 1 | -1) => {
       if (bridges.length === 0) return say('There is no bridge here yet.');
-      const now = chosen ? bridges.indexOf(chosen) : by === 1 ? -1 : 0;
-      pick(bridges[(now + by + bridges.length) % bridges.length]);
+      pick(nextOf(bridges, chosen, by));
       setCursor(undefined);
     },
   };
@@ -152,28 +152,32 @@ function useBridgeKeys(
 ): EditorParts['key'] {
   const [keyStart, setKeyStart] = useState<ViewPoint | undefined>();
   const nudge = useNudge<Bridge>(draw, change);
-  return (event) => {
-    const key = event.key.toLowerCase();
-    const step = arrowMm(event);
-    if (key === 'n' || key === 'p') go(key === 'n' ? 1 : -1);
-    else if (key === 'delete' || key === 'backspace') {
-      if (chosen) remove(chosen);
-      else say('No bridge is chosen: N goes to the next one.');
-    } else if (key === 'escape') {
-      unchoose();
-      setKeyStart(undefined);
-      draw(undefined);
-    } else if (step && chosen) nudge(chosen, step);
-    else if (step) {
-      const next = shiftedBy(cursor ?? sheetCentre(state), step.x, step.y);
-      point(next);
-      if (keyStart) draw({ from: keyStart, to: next });
-    } else if (key === 'enter' && cursor) {
-      if (keyStart) change(undefined, { from: keyStart, to: cursor });
-      setKeyStart(keyStart ? undefined : cursor);
-    } else return false;
-    return true;
-  };
+  return (event) =>
+    takeKey(event, state, {
+      go,
+      remove: () => {
+        if (chosen) remove(chosen);
+        else say('No bridge is chosen: N goes to the next one.');
+      },
+      leaveOff: () => {
+        unchoose();
+        setKeyStart(undefined);
+        draw(undefined);
+      },
+      nudge: (by) => {
+        if (chosen) nudge(chosen, by);
+        return chosen !== undefined;
+      },
+      cursor,
+      point: (at) => {
+        point(at);
+        if (keyStart) draw({ from: keyStart, to: at });
+      },
+      enter: (at) => {
+        if (keyStart) change(undefined, { from: keyStart, to: at });
+        setKeyStart(keyStart ? undefined : at);
+      },
+    });
 }
 
 /** Bridges on the sheet, the one that is drawn, and a ✕ beside the chosen one; SVG in mm. */

@@ -1,5 +1,6 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
-import { arrowMm, Cursor, sheetCentre } from './cursor.js';
+import { Cursor } from './cursor.js';
+import { nextOf, takeKey } from './editor-keys.js';
 import { distanceToBridge, middle, type Ends } from './edit.js';
 import { besideMiddle, CrossMark } from './cross-mark.js';
 import type { EditorParts, SheetEditorProps } from './editor-parts.js';
@@ -15,7 +16,7 @@ import {
   type GlueJoin,
   type GlueLine,
 } from './stroke-edit.js';
-import { shiftedBy, shiftedEnds, useNudge } from './nudge.js';
+import { shiftedEnds, useNudge } from './nudge.js';
 import { placeIn } from './place-in-words.js';
 import { pointDistance, type ViewPoint } from './viewport.js';
 
@@ -182,32 +183,36 @@ function useStrokeKeys(
   const nudge = useNudge<GlueJoin>(showEnds, move);
   const go = (by: 1 | -1) => {
     if (all.length === 0) return say('There is no line here yet.');
-    const now = chosen ? all.indexOf(chosen) : by === 1 ? -1 : 0;
-    choose(all[(now + by + all.length) % all.length]);
+    choose(nextOf(all, chosen, by));
     point(undefined);
   };
-  return (event) => {
-    const key = event.key.toLowerCase();
-    const step = arrowMm(event);
-    if (key === 'n' || key === 'p') go(key === 'n' ? 1 : -1);
-    else if (key === 'delete' || key === 'backspace') {
-      if (chosen) remove(chosen);
-      else say('No line is chosen: N goes to the next one.');
-    } else if (key === 'escape') {
-      unchoose();
-      draw([]);
-      showEnds(undefined);
-    } else if (step && chosen?.is === 'join') nudge(chosen.join, step);
-    else if (step) {
-      const next = shiftedBy(cursor ?? sheetCentre(state), step.x, step.y);
-      point(next);
-      if (drawing.current.length > 0) draw([...drawing.current, next]);
-    } else if (key === 'enter' && cursor) {
-      if (drawing.current.length > 0) settle();
-      else draw([cursor]);
-    } else return false;
-    return true;
-  };
+  return (event) =>
+    takeKey(event, state, {
+      go,
+      remove: () => {
+        if (chosen) remove(chosen);
+        else say('No line is chosen: N goes to the next one.');
+      },
+      leaveOff: () => {
+        unchoose();
+        draw([]);
+        showEnds(undefined);
+      },
+      nudge: (by) => {
+        if (chosen?.is !== 'join') return false;
+        nudge(chosen.join, by);
+        return true;
+      },
+      cursor,
+      point: (at) => {
+        point(at);
+        if (drawing.current.length > 0) draw([...drawing.current, at]);
+      },
+      enter: (at) => {
+        if (drawing.current.length > 0) settle();
+        else draw([at]);
+      },
+    });
 }
 
 /** The chosen line, joins, what is drawn, and a ✕ where something was or may be taken away; SVG in mm. */
