@@ -4,6 +4,7 @@ import { histogramOf, otsu } from '../../raster/histogram.js';
 import { labelRegions, type Regions } from '../../raster/labels.js';
 import { squaredDistance } from '../../raster/distance.js';
 import type { Bitmap, Box } from '../../raster/raster.js';
+import { firstOfEach } from '../../raster/sampled.js';
 import type { Job } from '../../settings/job.js';
 import { counted } from '../../settings/words/counted.js';
 import type { Picture } from '../read/read.js';
@@ -53,7 +54,7 @@ export function smallForms(
   const factor = Math.max(1, Math.round(pixelsPerMm / GRID_PER_MM));
   const perMm = pixelsPerMm / factor;
   const field = fieldOf(gray, { x: 0, y: 0, width: gray.width, height: gray.height }, factor);
-  const print = everyNth(widened, factor);
+  const print = firstOfEach(widened, factor);
   const regions = labelRegions(print, 1, 8);
   const longest = SMALL * narrowestOpening * perMm;
   const reach = Math.ceil(AROUND_MM * perMm);
@@ -76,15 +77,6 @@ export function smallForms(
     inPrint += countSides(own);
   }
   return { count, pictureMm: inPicture / perMm, printMm: inPrint / perMm };
-}
-
-function everyNth({ width, height, data }: Bitmap, step: number): Bitmap {
-  const size = { width: Math.ceil(width / step), height: Math.ceil(height / step) };
-  const picked = new Uint8Array(size.width * size.height);
-  for (let y = 0, i = 0; y < size.height; y++) {
-    for (let x = 0; x < size.width; x++, i++) picked[i] = data[y * step * width + x * step];
-  }
-  return { ...size, data: picked };
 }
 
 /** A part of the print, and what is dark in the picture round it and belongs to no other part. */

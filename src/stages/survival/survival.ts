@@ -1,6 +1,7 @@
 import type { Job } from '../../settings/job.js';
 import { fatesOf, partsOf, type Fate, type Parts } from '../../raster/parts.js';
 import type { Bitmap } from '../../raster/raster.js';
+import { firstOfEach } from '../../raster/sampled.js';
 import type { Picture } from '../read/read.js';
 
 /** A part of the tone that the finished widths do not have any more. */
@@ -55,9 +56,9 @@ export function survival(
 ): Survival {
   const step = Math.max(1, Math.round(pixelsPerMm / GRID_PER_MM));
   const perMm = pixelsPerMm / step;
-  const coarse = everyNth(tone, step);
+  const coarse = firstOfEach(tone, step);
   const parts = partsOf(coarse, GRAIN_MM2 * perMm ** 2);
-  const fates = fatesOf(parts, everyNth(widened, step));
+  const fates = fatesOf(parts, firstOfEach(widened, step));
   const count = (fate: Fate): number => fates.filter((found) => found === fate).length;
   const [dropped, merged] = [count('dropped'), count('merged')];
   const lost = dropped + merged;
@@ -72,17 +73,6 @@ export function survival(
     lost: lostOf(parts, fates, coarse.width, perMm),
     counted: { coarse, step, perMm, parts, fates },
   };
-}
-
-function everyNth({ width, height, data }: Bitmap, step: number): Bitmap {
-  if (step === 1) return { width, height, data };
-  const across = Math.ceil(width / step);
-  const down = Math.ceil(height / step);
-  const picked = new Uint8Array(across * down);
-  for (let y = 0, i = 0; y < down; y++) {
-    for (let x = 0; x < across; x++, i++) picked[i] = data[y * step * width + x * step];
-  }
-  return { width: across, height: down, data: picked };
 }
 
 function lostOf({ list }: Parts, fates: readonly Fate[], width: number, perMm: number): LostPart[] {
