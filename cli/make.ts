@@ -264,7 +264,7 @@ export const doing = {
   measure: 'checking the promises',
   advice: 'looking for what would help',
   features: 'looking at the faces',
-  fewer: 'looking for fewer strokes',
+  strokeAdvice: 'looking for fewer strokes',
   check: 'summing up',
 } as const;
 

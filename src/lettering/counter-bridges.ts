@@ -509,7 +509,10 @@ function uprightLetter(
   return { ...rest, loops: own, remnants };
 }
 
-function standUpright(loops: readonly Float64Array[], axis: number): Omit<UprightLetter, 'remnants'> {
+function standUpright(
+  loops: readonly Float64Array[],
+  axis: number,
+): Omit<UprightLetter, 'remnants'> {
   const [inkArea, edge] = [
     Math.abs(loops.reduce((sum, loop) => sum + signedArea(loop), 0)),
     loops.reduce((sum, loop) => sum + perimeter(loop), 0),

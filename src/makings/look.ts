@@ -85,7 +85,7 @@ export const stagesToShow = [
 ] as const;
 
 /** The stages that what would help is told from. */
-export const stagesToAdvise = ['advice', 'features', 'fewer', 'check'] as const;
+export const stagesToAdvise = ['advice', 'features', 'strokeAdvice', 'check'] as const;
 
 /** What a screen shows of a run: pictures of its stages, paths in mm, findings. */
 export async function showStencil(values: Screened, job: Pick<Job, 'as'>): Promise<Screen> {

@@ -21,7 +21,7 @@ import {
   refuseNoStrokes,
   refuseNothing,
 } from './refusals.js';
-import type { Fewer } from '../stages/fewer/fewer.js';
+import type { StrokeAdvice } from '../stages/stroke-advice/stroke-advice.js';
 import type { Advice } from '../stages/advice/advice.js';
 import type { Checked } from '../stages/check/check.js';
 import type { Eased } from '../stages/ease/ease.js';
@@ -38,7 +38,7 @@ import type { Lines } from '../stages/lines/lines.js';
 import type { Role } from '../stages/role/role.js';
 import type { Strokes } from '../stages/strokes/strokes.js';
 import type { Faces } from '../stages/faces/faces.js';
-import type { FacesKept, Printed } from '../stages/features/features.js';
+import type { FacesKept } from '../stages/features/features.js';
 import type { Subject } from '../stages/subject/subject.js';
 import type { Survival } from '../stages/survival/survival.js';
 import type { Tone, ToneChoice, ToneSettings } from '../stages/tone/tone.js';
@@ -47,6 +47,7 @@ import type { FramedDesign } from '../stages/frame/frame.js';
 import type { Bridged } from '../stages/bridge/bridge.js';
 import type { BridgeHeuristics } from '../stages/bridge/heuristics.js';
 import type { Widened } from '../stages/widen/widen.js';
+import { loadPrints } from './prints.js';
 import { unusedReads, unusedSettings } from './unused-settings.js';
 import type { WordsDrawn } from './words-drawn.js';
 
@@ -105,7 +106,7 @@ export interface StencilValues {
   /** What became of the faces; null for a mask, a layer, a swapped picture, or where the picture is repeated or folded. */
   readonly features: FacesKept | null;
   /** What brings lines of glue under as many strokes as a person would draw; null where they are no more. */
-  readonly fewer: Fewer | null;
+  readonly strokeAdvice: StrokeAdvice | null;
   /** What `measure` found, with the advice in its words. */
   readonly check: Checked;
 }
@@ -613,42 +614,13 @@ export const stages: readonly Stage<StencilValues>[] = [
     ['source', 'read', 'subject', 'faces', 'repeat', 'fold', 'frame'],
     readsOnTheWayTo('frame'),
     async () => {
-      const { features, lostCount, printedOnce } = await import('../stages/features/features.js');
-      const { motifsOf } = await import('../stages/repeat/repeat.js');
-      const { contentBox, placeInPacket, warpedBack } = await import('../stages/fold/place.js');
-      /** The print of each motif, or of the part of a folded sheet that the picture was laid into. */
-      const printedIn = ({ read, repeat, fold, frame }: PrintedFrom): readonly Printed[] => {
-        const { pixelsPerMm } = read;
-        const whole = printedOnce(read, frame.openings);
-        if (repeat.places) {
-          return motifsOf(whole.print, read.pictureBox, repeat).map(({ print, place }) => ({
-            print,
-            onSheet: ([u, v]) => {
-              const [x, y] = [u - read.pictureBox.x, v - read.pictureBox.y];
-              const across = place.flipX ? read.pictureBox.width - x : x;
-              const down = place.flipY ? read.pictureBox.height - y : y;
-              return [(place.x + across) / pixelsPerMm, (place.y + down) / pixelsPerMm];
-            },
-            scale: 1,
-          }));
-        }
-        if (!fold.fold) return [whole];
-        const { place } = fold.fold;
-        if (!place) return [];
-        const drawn = { content: contentBox(repeat.bitmap, read.pictureBox), pixelsPerMm };
-        return [
-          {
-            print: warpedBack(whole.print, drawn, place, read.pictureBox),
-            onSheet: (at) => placeInPacket(drawn, place, at),
-            scale: place.scale,
-          },
-        ];
-      };
+      const { features, lostCount } = await import('../stages/features/features.js');
+      const printsOf = await loadPrints();
       return async ({ source, read, subject, faces, repeat, fold, frame }, job) => {
         // Swapped, marks are film: nobody looks for them in the openings.
         if (job.as !== 'stencil' || job.swap || isToned(source)) return null;
         const seen = facesOf(faces, subject, read, job);
-        const kept = features(read, seen, printedIn({ read, repeat, fold, frame }), job);
+        const kept = features(read, seen, printsOf({ read, repeat, fold, frame }), job);
         if (kept.crop === null) return kept;
         const cropped = { ...(job as Job), crop: kept.crop };
         const tried = await createRunner(making).runFor(
@@ -657,19 +629,19 @@ export const stages: readonly Stage<StencilValues>[] = [
           cropped,
         );
         const there = facesOf(tried.faces, tried.subject, tried.read, job);
-        const again = features(tried.read, there, printedIn(tried), job);
+        const again = features(tried.read, there, printsOf(tried), job);
         const isBetter =
           again.faces.length >= kept.faces.length && lostCount(again) < lostCount(kept);
         return isBetter ? kept : { ...kept, crop: null };
       };
     },
   ),
-  stage('fewer', ['source', 'strokes'], readsOnTheWayTo('strokes'), async () => {
-    const { fewerStrokes } = await import('../stages/fewer/fewer.js');
+  stage('strokeAdvice', ['source', 'strokes'], readsOnTheWayTo('strokes'), async () => {
+    const { adviseOnStrokes } = await import('../stages/stroke-advice/stroke-advice.js');
     return async ({ source, strokes }, job) => {
       if (!strokes || strokes.drawn.strokes.length <= MANY_STROKES) return null;
       const trial = createRunner(making);
-      return fewerStrokes(job, async (changed) => {
+      return adviseOnStrokes(job, async (changed) => {
         const tried = await trial.runFor(['strokes'], source, { ...(job as Job), ...changed });
         return tried.strokes?.drawn.strokes.length ?? 0;
       });
@@ -677,26 +649,24 @@ export const stages: readonly Stage<StencilValues>[] = [
   }),
   stage(
     'check',
-    ['read', 'subject', 'faces', 'survival', 'measure', 'advice', 'features', 'fewer'],
+    ['read', 'subject', 'faces', 'survival', 'measure', 'advice', 'features', 'strokeAdvice'],
     ['card', 'repeat', 'fold', 'tool'],
     async () => {
       const { check } = await import('../stages/check/check.js');
-      return ({ read, subject, faces, survival, measure, advice, features, fewer }, job) => {
+      return ({ read, subject, faces, survival, measure, advice, features, strokeAdvice }, job) => {
         const told = {
           subject,
           survived: survival,
           advice,
           faces: features,
           facesWhy: faces.why,
-          fewer,
+          strokeAdvice,
         };
         return check(measure, told, read.sheet, job);
       };
     },
   ),
 ];
-
-type PrintedFrom = Pick<StencilValues, 'read' | 'repeat' | 'fold' | 'frame'>;
 
 /** The faces that are to be seen: none of a background that is left out. */
 function facesOf(

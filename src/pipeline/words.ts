@@ -145,13 +145,15 @@ export async function openWords(
       'Leave the sheet flat, or fold a picture of the letters',
     );
   }
-  const [{ asTone }, { letter }, { withWideGaps }, { widen }, { takeRole }] = await Promise.all([
-    import('../stages/tone/tone-layers.js'),
-    import('../stages/lettering/lettering.js'),
-    import('../lettering/widened-gaps.js'),
-    import('../stages/widen/widen.js'),
-    import('../stages/role/role.js'),
-  ]);
+  const [{ asTone }, { letter }, { withWideGaps }, { widen }, { unwidened }, { takeRole }] =
+    await Promise.all([
+      import('../stages/tone/tone-layers.js'),
+      import('../stages/lettering/lettering.js'),
+      import('../lettering/widened-gaps.js'),
+      import('../stages/widen/widen.js'),
+      import('../stages/widen/unwidened.js'),
+      import('../stages/role/role.js'),
+    ]);
   const { sheet, scale, room } = gridOf(job);
   const size = sheetSize(sheet, scale);
   const { pictures = [] } = drawn;
@@ -187,9 +189,17 @@ export async function openWords(
       : [...withWideGaps(copies.shapes, sheet, job), ...inMotif];
   // However small its inside is, a letter keeps it as long as a strip fits in: that strip is its bridge, too.
   const smallestIsland = Math.min(job.smallestIsland, job.narrowestStrip ** 2 / 2);
-  const lettering = letter(shapes, read, size, job, (bitmap, narrowestStrip) =>
-    widen(bitmap, scale, { ...job, narrowestStrip, smallestIsland, margin: role.marginMm, sheet }),
-  );
+  const lettering = letter(shapes, read, size, job, {
+    widen: (bitmap, narrowestStrip) =>
+      widen(bitmap, scale, {
+        ...job,
+        narrowestStrip,
+        smallestIsland,
+        margin: role.marginMm,
+        sheet,
+      }),
+    unwidened,
+  });
   return {
     read,
     subject: { mask: undefined, why: whyOf(all, 'subject') },
@@ -577,7 +587,7 @@ const own: readonly Stage<StencilValues>[] = [
           survived: survival,
           advice,
           faces: features,
-          fewer: null,
+          strokeAdvice: null,
           facesWhy: faces.why,
         };
         const checked = check(measure, told, read.sheet, job);

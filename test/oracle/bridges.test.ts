@@ -150,16 +150,16 @@ describe('the Delaunay triangulation', () => {
         const length = (a: number, b: number): number =>
           Math.hypot(distinct[a][0] - distinct[b][0], distinct[a][1] - distinct[b][1]);
         const pairs = distinct.flatMap((_, a) =>
-          distinct.slice(0, a).map((__, b) => ({ from: a, to: b, weight: length(a, b) })),
+          distinct.slice(0, a).map((__, b) => ({ from: a, to: b, cost: length(a, b) })),
         );
         const edges = delaunayEdges(Float64Array.from(distinct.flat()));
         const sides = Array.from({ length: edges.length / 2 }, (_, e) => ({
           from: edges[2 * e],
           to: edges[2 * e + 1],
-          weight: length(edges[2 * e], edges[2 * e + 1]),
+          cost: length(edges[2 * e], edges[2 * e + 1]),
         }));
-        const sum = (tree: readonly { weight: number }[]): number =>
-          tree.reduce((all, { weight }) => all + weight, 0);
+        const sum = (tree: readonly { cost: number }[]): number =>
+          tree.reduce((all, { cost }) => all + cost, 0);
         const least = spanningTree(distinct.length, pairs);
         expect(least).toHaveLength(distinct.length - 1);
         const found = spanningTree(distinct.length, sides);

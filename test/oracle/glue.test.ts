@@ -425,15 +425,15 @@ describe('what can’t be drawn with glue', () => {
     );
     const given = { card: '8x8in', beadWidth: 2.5, beadHeight: 2, fineness: 3, smoothing: 0.2 } as const; // prettier-ignore
     const { run } = await glued(many, given, []);
-    const { fewer, check } = run.values;
+    const { strokeAdvice, check } = run.values;
     const told = check.findings.find(({ code }) => code === 'many-strokes');
     expect(told?.level).toBe('warning');
     expect(told?.message).toContain(
-      `With \`${fewer!.setting}\` ${fewer!.value} there would be ${fewer!.strokes}.`,
+      `With \`${strokeAdvice!.setting}\` ${strokeAdvice!.value} there would be ${strokeAdvice!.strokes}.`,
     );
-    const again = await glued(many, { ...given, [fewer!.setting]: fewer!.value }, []);
-    expect(again.run.values.strokes!.drawn.strokes).toHaveLength(fewer!.strokes);
-    expect(fewer!.strokes).toBeLessThanOrEqual(80);
+    const again = await glued(many, { ...given, [strokeAdvice!.setting]: strokeAdvice!.value }, []);
+    expect(again.run.values.strokes!.drawn.strokes).toHaveLength(strokeAdvice!.strokes);
+    expect(strokeAdvice!.strokes).toBeLessThanOrEqual(80);
   });
 
   it('or nothing is left of it: every stroke was taken away', async () => {

@@ -38,7 +38,7 @@ const ALL = [
   'measure',
   'advice',
   'features',
-  'fewer',
+  'strokeAdvice',
   'check',
 ];
 /** No line is drawn with glue, so that the strokes are the same nothing as before. */

@@ -16,7 +16,7 @@ const tie = (x0: number, x1: number, widthMm: number): Tie => ({
   gapEnd: { x: x1, y: 20 },
   widthMm,
   followsNeck: false,
-  weight: 1,
+  cost: 1,
   origin: 'proposed',
 });
 

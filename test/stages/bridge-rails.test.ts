@@ -33,7 +33,7 @@ describe('long bridges', () => {
       const film = filmOf([{ outer: rectangle(8, 15, 44, high), holes: [rectangle(9, 16, 1, 1)] }]);
       const [x, top, bottom] = [300, 135, 10 * (15 + high) + 15];
       const edge = { from: 1, to: 1, x0: x, y0: top, x1: x, y1: bottom };
-      return tiesOf(film, [edge], job)[0].weight;
+      return tiesOf(film, [edge], job)[0].cost;
     });
     expect(twice / gap).toBeCloseTo((2 * 10) / 6, 0.5);
     expect(fourfold / twice).toBeCloseTo(4, 0.5);

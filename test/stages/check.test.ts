@@ -274,7 +274,12 @@ describe('check', () => {
     const measured = measure(made, sheet, PIXELS_PER_MM, job);
     return [
       measured,
-      check(measured, { survived, advice, faces: null, facesWhy: '', fewer: null }, sheet, job),
+      check(
+        measured,
+        { survived, advice, faces: null, facesWhy: '', strokeAdvice: null },
+        sheet,
+        job,
+      ),
     ];
   }
 

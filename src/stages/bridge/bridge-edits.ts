@@ -50,7 +50,7 @@ export function readEdits(film: ErodedFilm, limits: EditLimits): EditsRead {
       return;
     }
     const tie = tieOf(film, edit, limits);
-    if (tie.weight < TOUCH_MM2) {
+    if (tie.cost < TOUCH_MM2) {
       unused.push({ index, at: middleOfBridge(edit), why: 'no-opening' });
       return;
     }

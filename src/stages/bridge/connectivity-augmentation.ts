@@ -86,7 +86,7 @@ export function augmentConnectivity(
     heavy: heavyFrom(settings),
     candidates: candidates
       .filter((tie) => lengthOf(tie) <= longestBetween(parts[tie.from], parts[tie.to]))
-      .sort((a, b) => a.weight - b.weight),
+      .sort((a, b) => a.cost - b.cost),
     given: given.filter(({ from, to }) => from !== 0 && to !== 0),
     chosen: [...tree],
     spacing,
@@ -180,7 +180,7 @@ function alternativePath(net: Net, hanging: CutEdges, top: number, apart: Apart)
   let least = Infinity;
   for (const tie of net.candidates) {
     if (isBelow(hanging, tie.from, top) === isBelow(hanging, tie.to, top)) continue;
-    const each = tie.weight / madeSafe(hanging, tie);
+    const each = tie.cost / madeSafe(hanging, tie);
     if (each >= least || !net.spacing.fits(tie, apart)) continue;
     best = tie;
     least = each;
@@ -285,7 +285,7 @@ function onOtherSide(
     const into = (((angleAt(net, part, tie) - begin) % turn) + turn) % turn;
     const off = Math.min(into, width - into) / width;
     if (off < 0 || (strictly && off < MIDDLE_HALF)) continue;
-    const cost = tie.weight / (AT_THE_END + Math.min(WELL_INTO, off));
+    const cost = tie.cost / (AT_THE_END + Math.min(WELL_INTO, off));
     if (cost >= least || !net.spacing.fits(tie, apart)) continue;
     best = tie;
     least = cost;
@@ -374,7 +374,7 @@ function exchange(net: Net): void {
     const needed = singleTies(net);
     let wrong = faults(net);
     let below: Below | undefined;
-    for (const tie of [...net.chosen].sort((a, b) => b.weight - a.weight)) {
+    for (const tie of [...net.chosen].sort((a, b) => b.cost - a.cost)) {
       const without = needed.has(tie) ? undefined : leaveOut(net, tie, wrong);
       below ??= belowIn(net);
       const after = without ?? replace(net, tie, byPart, { wrong, below: below(tie) });
@@ -422,11 +422,11 @@ function leaveOut(net: Net, tie: Tie, wrong: number): number | undefined {
   return undefined;
 }
 
-/** The ties at either end of one that cost less; candidates ascend by weight. */
+/** The ties at either end of one that cost less; candidates ascend by cost. */
 function* cheaper(byPart: ReadonlyMap<number, readonly Tie[]>, tie: Tie): Generator<Tie> {
   for (const part of [tie.from, tie.to]) {
     for (const other of byPart.get(part) ?? []) {
-      if (other.weight >= GAIN * tie.weight) break;
+      if (other.cost >= GAIN * tie.cost) break;
       yield other;
     }
   }

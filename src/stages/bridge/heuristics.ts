@@ -39,7 +39,7 @@ export interface BridgeHeuristics extends ChooseParts, Finishing {
 const DEARER = 8;
 
 function dearer(tie: Tie): Tie {
-  return { ...tie, weight: DEARER * tie.weight };
+  return { ...tie, cost: DEARER * tie.cost };
 }
 
 export const bridgeHeuristics: BridgeHeuristics = {

@@ -110,10 +110,10 @@ export function pairMirroredTies(
   const weighed = pairs.flatMap((each, pair) => {
     const { tie, image } = each;
     if (!image) return [tie];
-    const weight = ((alone.has(each) ? LONE : 1) * (tie.weight + image.weight)) / 2;
+    const cost = ((alone.has(each) ? LONE : 1) * (tie.cost + image.cost)) / 2;
     return [
-      { ...tie, weight, pair },
-      { ...image, weight, pair },
+      { ...tie, cost, pair },
+      { ...image, cost, pair },
     ];
   });
   const along = [...alone].flatMap(({ tie }) => edgesOnAxis(film, tie, axis));
@@ -140,7 +140,7 @@ const UNLIKE = 1.5;
 function pairsOf(film: ErodedFilm, ties: readonly Tie[], axis: number, limits: TieLimits): Pair[] {
   const least = leastByParts(ties);
   const edges = ties.map((tie) =>
-    tie.weight <= NEARLY_BEST * least(tie) ? mirroredEdge(film, tie, axis) : undefined,
+    tie.cost <= NEARLY_BEST * least(tie) ? mirroredEdge(film, tie, axis) : undefined,
   );
   const there = edges.filter((edge) => edge !== undefined);
   const images = tiesOf(film, there, limits).values();
@@ -151,7 +151,7 @@ function pairsOf(film: ErodedFilm, ties: readonly Tie[], axis: number, limits: T
 }
 
 function isAlike(a: Tie, b: Tie): boolean {
-  const [less, more] = [Math.min(a.weight, b.weight), Math.max(a.weight, b.weight)];
+  const [less, more] = [Math.min(a.cost, b.cost), Math.max(a.cost, b.cost)];
   return a.followsNeck === b.followsNeck && more <= UNLIKE * less;
 }
 
@@ -160,7 +160,7 @@ function leastByParts(ties: readonly Tie[]): (tie: Tie) => number {
   const least = new Map<string, number>();
   for (const tie of ties) {
     const parts = partsJoined(tie);
-    least.set(parts, Math.min(tie.weight, least.get(parts) ?? Infinity));
+    least.set(parts, Math.min(tie.cost, least.get(parts) ?? Infinity));
   }
   return (tie) => least.get(partsJoined(tie))!;
 }

@@ -68,7 +68,7 @@ function turnOf(tie: Tie, film: ErodedFilm, edges: SegmentIndex): StraightenedTi
 }
 
 function settledAs({ tie, gap: [a, b] }: StraightenedTie, turned: Tie): Tie {
-  if (turned.weight > tie.weight * WORSE_SHARE + WORSE_MM2) return tie;
+  if (turned.cost > tie.cost * WORSE_SHARE + WORSE_MM2) return tie;
   const same = near(turned.gapStart, a) && near(turned.gapEnd, b);
   return same ? { ...turned, gapStart: a, gapEnd: b } : turned;
 }

@@ -54,9 +54,9 @@ export function atJunctions(
     const left = stubs.reduce((sum, { stub }) => sum + stub.length, 0) / film.pixelsPerMm;
     if (stubs.length > 1 && left < LEAST_LINE_MM) return tie;
     const ways = stubs.flatMap(({ side, stub }) => moved(tie, side, stub, film, limits));
-    const most = (film.saliency ? WORTH : 1) * tie.weight;
-    const cheap = ways.filter(({ weight }) => weight <= most);
-    for (const way of cheap.sort((a, b) => a.weight - b.weight)) {
+    const most = (film.saliency ? WORTH : 1) * tie.cost;
+    const cheap = ways.filter(({ cost }) => cost <= most);
+    for (const way of cheap.sort((a, b) => a.cost - b.cost)) {
       const laid = accepted(seenOn(way, edges), tie);
       if (laid) return laid;
     }
@@ -199,7 +199,7 @@ function over(
       widthMm: deep / pixelsPerMm,
       followsNeck: true,
       plain: true,
-      weight: 0,
+      cost: 0,
       origin: 'proposed',
     },
   ];

@@ -28,7 +28,7 @@ export interface Tie {
   readonly gapStart: Point;
   readonly gapEnd: Point;
   /** What it costs: the mm² of opening that become film, each as it matters, less where the strip looks at home. */
-  readonly weight: number;
+  readonly cost: number;
   readonly origin: TieOrigin;
   /** Its ends do not flare: there is no room for it. */
   readonly plain?: boolean;
@@ -103,7 +103,7 @@ export function tiesOf(
 
 type MeasuredTie = Pick<
   Tie,
-  'start' | 'end' | 'gapStart' | 'gapEnd' | 'widthMm' | 'followsNeck' | 'weight'
+  'start' | 'end' | 'gapStart' | 'gapEnd' | 'widthMm' | 'followsNeck' | 'cost'
 >;
 
 function inMm(
@@ -122,7 +122,7 @@ function inMm(
     followsNeck,
     gapStart: place(seen.first),
     gapEnd: place(seen.last),
-    weight: cost / pixelsPerMm ** 2,
+    cost: cost / pixelsPerMm ** 2,
   };
 }
 

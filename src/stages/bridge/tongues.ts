@@ -35,7 +35,7 @@ export function tongueTies(
         .filter(({ followsNeck }) => !followsNeck)
         .filter(({ gapStart: a, gapEnd: b }) => Math.hypot(b.x - a.x, b.y - a.y) <= mostMm)
         .filter((tie) => spacing.fits(tie, 'spread'))
-        .sort((a, b) => a.weight - b.weight);
+        .sort((a, b) => a.cost - b.cost);
     }),
   );
 }

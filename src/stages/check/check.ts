@@ -4,11 +4,11 @@ import type { Advice } from '../advice/advice.js';
 import type { FacesKept } from '../features/features.js';
 import type { Subject } from '../subject/told.js';
 import type { Survival } from '../survival/survival.js';
-import type { Fewer } from '../fewer/fewer.js';
+import type { StrokeAdvice } from '../stroke-advice/stroke-advice.js';
 import { facesLost } from './faces-lost.js';
 import { partsLost, subjectLost } from './lost.js';
 import type { Checked } from './measure.js';
-import { withFewer } from './strokes.js';
+import { withStrokeAdvice } from './strokes.js';
 
 export type { Finding } from './finding.js';
 export type { Checked } from './measure.js';
@@ -23,13 +23,13 @@ interface CheckInput {
   /** What is to be told of looking for faces. */
   readonly facesWhy: string;
   /** What brings a drawing in glue under as many strokes as a person would draw. */
-  readonly fewer: Fewer | null;
+  readonly strokeAdvice: StrokeAdvice | null;
 }
 
 /** What was measured, with what would help against the loss of parts and of faces told along with it. */
 export function check(
   measured: Checked,
-  { survived, advice, faces, facesWhy, subject = {}, fewer }: CheckInput,
+  { survived, advice, faces, facesWhy, subject = {}, strokeAdvice }: CheckInput,
   sheet: Sheet,
   job: Pick<Job, 'card' | 'repeat' | 'fold' | 'tool'>,
 ): Checked {
@@ -37,7 +37,7 @@ export function check(
     survived && advice && finding.code === 'parts-lost'
       ? partsLost(survived, { advice, sheet, card: job.card })
       : finding.code === 'many-strokes'
-        ? [withFewer(finding, fewer)]
+        ? [withStrokeAdvice(finding, strokeAdvice)]
         : [finding],
   );
   return {

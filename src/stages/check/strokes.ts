@@ -2,7 +2,7 @@ import { counted } from '../../settings/words/counted.js';
 import type { Job } from '../../settings/job.js';
 import type { DrawnStrokes } from '../strokes/strokes.js';
 import { MANY_STROKES } from '../../settings/strokes.js';
-import type { Fewer } from '../fewer/fewer.js';
+import type { StrokeAdvice } from '../stroke-advice/stroke-advice.js';
 import type { Finding } from './finding.js';
 
 /** Places of one kind that are told each for itself; the report has them all. */
@@ -126,9 +126,9 @@ function unused(
 }
 
 /** The warning of many strokes, with what was tried against them. */
-export function withFewer(finding: Finding, fewer: Fewer | null): Finding {
-  const helps = fewer
-    ? `With \`${fewer.setting}\` ${fewer.value} there would be ${fewer.strokes}.`
+export function withStrokeAdvice(finding: Finding, advice: StrokeAdvice | null): Finding {
+  const helps = advice
+    ? `With \`${advice.setting}\` ${advice.value} there would be ${advice.strokes}.`
     : `Less detail, a smoother picture and longer strokes were tried, and none brings them under ${MANY_STROKES}: crop the picture closer, by \`crop\`, or choose another \`tone\`.`;
   return { ...finding, message: `${finding.message} ${helps}` };
 }

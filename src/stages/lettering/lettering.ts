@@ -22,6 +22,14 @@ export interface Lettering {
 
 type LetteringJob = Pick<Job, 'narrowestStrip' | 'narrowestOpening' | 'regionEdits'>;
 
+/** What the stage `widen` does; the pipeline hands it in. */
+interface WidthKeeping {
+  /** Keeps the widths of a drawing, with film of at least so many mm. */
+  readonly widen: (bitmap: Bitmap, narrowestStrip: number) => Widened;
+  /** A drawing as it is, in the form that `widen` returns. */
+  readonly unwidened: (bitmap: Bitmap) => Widened;
+}
+
 /**
  * Keeps the widths of openings that were drawn as outlines. One that is nowhere too narrow stays as it was drawn: its
  * straight stems straight, its circles round. What is too narrow somewhere, and what the widening of such a part
@@ -30,14 +38,14 @@ type LetteringJob = Pick<Job, 'narrowestStrip' | 'narrowestOpening' | 'regionEdi
  * Where the film between a letter's strokes would be filled by that, as the mouth of an e is, the letter is widened with
  * less regard for film: what has to hold is held by bridges then.
  *
- * @param widen keeps the widths of the drawing of all of them, with film of at least so many mm
+ * @param widths how the widths of the drawing of all of them are kept, or told where nothing has to be widened
  */
 export function letter(
   shapes: readonly Shape[],
   { sheet, pixelsPerMm }: Pick<Picture, 'sheet' | 'pixelsPerMm'>,
   size: { readonly width: number; readonly height: number },
   job: LetteringJob,
-  widen: (bitmap: Bitmap, narrowestStrip: number) => Widened,
+  widths: WidthKeeping,
 ): Lettering {
   const drawn = rasterise(shapes, size.width, size.height, pixelsPerMm);
   const limits = { film: job.narrowestStrip, opening: job.narrowestOpening };
@@ -51,8 +59,8 @@ export function letter(
   const narrow = new Set(places.map(([x, y]) => find(x, y)).filter((number) => number >= 0));
   const isEdited = job.regionEdits.length > 0;
   if (narrow.size === 0 && !isEdited)
-    return { kept: shapes, redrawn: undefined, widened: asDrawn(drawn) };
-  const widened = withOpenMouths(shapes, drawn, job, pixelsPerMm, widen);
+    return { kept: shapes, redrawn: undefined, widened: widths.unwidened(drawn) };
+  const widened = withOpenMouths(shapes, drawn, job, pixelsPerMm, widths.widen);
   if (isEdited) for (const number of shapes.keys()) narrow.add(number);
   return parted(shapes, narrow, drawn, widened, size, pixelsPerMm);
 }
@@ -72,20 +80,6 @@ function besideNeck({ region, from, to }: Neck): readonly Place[] {
 /** So far beyond a film's edge, in mm, lies the opening: further than samples of the edge lie off it. */
 const INSIDE_MM = 0.1;
 
-function asDrawn(bitmap: Bitmap): Widened {
-  return {
-    bitmap,
-    specksDropped: 0,
-    islandsDropped: 0,
-    lightPartsGrown: 0,
-    lightPartsJoined: 0,
-    linesMerged: 0,
-    linesThinned: 0,
-    linesLost: [],
-    unusedEdits: [],
-  };
-}
-
 /** Less regard for film: so much of the narrowest strip is kept. */
 const LITTLE_FILM = 0.4;
 /** Film that is so far from any stroke, in mm, is more than what a stroke grows by … */
@@ -99,7 +93,7 @@ function withOpenMouths(
   drawn: Bitmap,
   { narrowestStrip }: LetteringJob,
   pixelsPerMm: number,
-  widen: (bitmap: Bitmap, narrowestStrip: number) => Widened,
+  widen: WidthKeeping['widen'],
 ): Widened {
   const first = widen(drawn, narrowestStrip);
   const { width, height } = drawn;

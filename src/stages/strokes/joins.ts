@@ -81,7 +81,7 @@ interface Foot extends End {
 interface Candidate {
   readonly from: number;
   readonly to: number;
-  readonly weight: number;
+  readonly cost: number;
   readonly lengthMm: number;
   readonly feet: readonly [Foot, Foot];
 }
@@ -250,8 +250,8 @@ function candidatesAmong(feet: readonly Foot[]): Candidate[] {
     const [a, b] = [feet[sides[i]], feet[sides[i + 1]]];
     if (a.part === b.part) continue;
     const lengthMm = Math.hypot(b.x - a.x, b.y - a.y);
-    const weight = lengthMm * (1 - FREE_END * (Number(a.isFree) + Number(b.isFree)));
-    candidates.push({ from: a.part, to: b.part, weight, lengthMm, feet: [a, b] });
+    const cost = lengthMm * (1 - FREE_END * (Number(a.isFree) + Number(b.isFree)));
+    candidates.push({ from: a.part, to: b.part, cost, lengthMm, feet: [a, b] });
   }
   return candidates;
 }

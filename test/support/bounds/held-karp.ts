@@ -73,9 +73,9 @@ export function treeBound(places: Float64Array): number {
     const [from, to] = [edges[2 * k], edges[2 * k + 1]];
     const dx = places[2 * to] - places[2 * from];
     const dy = places[2 * to + 1] - places[2 * from + 1];
-    return { from, to, weight: Math.sqrt(dx * dx + dy * dy) };
+    return { from, to, cost: Math.sqrt(dx * dx + dy * dy) };
   });
-  return spanningTree(places.length / 2, sides).reduce((sum, { weight }) => sum + weight, 0);
+  return spanningTree(places.length / 2, sides).reduce((sum, { cost }) => sum + cost, 0);
 }
 
 function cheapest(stops: readonly number[], prices: Float64Array): number {

@@ -29,7 +29,7 @@ export function leastLength(openings: readonly Shape[]): number {
 interface RegionGap {
   readonly from: number;
   readonly to: number;
-  readonly weight: number;
+  readonly cost: number;
 }
 
 function treeLength(loops: readonly Float64Array[]): number {
@@ -41,14 +41,14 @@ function treeLength(loops: readonly Float64Array[]): number {
     if (loopOf[a] === loopOf[b]) continue;
     const from = Math.min(loopOf[a], loopOf[b]);
     const to = Math.max(loopOf[a], loopOf[b]);
-    const weight = Math.hypot(points[2 * a] - points[2 * b], points[2 * a + 1] - points[2 * b + 1]);
+    const cost = Math.hypot(points[2 * a] - points[2 * b], points[2 * a + 1] - points[2 * b + 1]);
     const key = from * loops.length + to;
     const known = gaps.get(key);
-    if (known && known.weight <= weight - SPACING_MM) continue;
+    if (known && known.cost <= cost - SPACING_MM) continue;
     const exact = exactGap(points, a, b, loopOf);
-    if (!known || exact < known.weight) gaps.set(key, { from, to, weight: exact });
+    if (!known || exact < known.cost) gaps.set(key, { from, to, cost: exact });
   }
-  return spanningTree(loops.length, [...gaps.values()]).reduce((sum, gap) => sum + gap.weight, 0);
+  return spanningTree(loops.length, [...gaps.values()]).reduce((sum, gap) => sum + gap.cost, 0);
 }
 
 /** Points along the loops, and the loop of each; those of a loop follow each other. */

@@ -3,7 +3,7 @@ import { Problem } from '../../settings/problem.js';
 import { MANY_STROKES } from '../../settings/strokes.js';
 
 /** A setting that brings a drawing in glue under so many strokes, and how many they are then; it was tried. */
-export interface Fewer {
+export interface StrokeAdvice {
   readonly setting: 'detail' | 'smoothing' | 'shortestStroke';
   readonly value: number;
   readonly strokes: number;
@@ -22,10 +22,10 @@ type TrialSettings = Pick<Job, 'tone' | 'detail' | 'smoothing' | 'shortestStroke
  *
  * @param count how many strokes there are with the one setting changed; may throw a Problem when there are none
  */
-export async function fewerStrokes(
+export async function adviseOnStrokes(
   job: TrialSettings,
   count: (changed: Partial<TrialSettings>) => Promise<number>,
-): Promise<Fewer | null> {
+): Promise<StrokeAdvice | null> {
   for (const { setting, value } of candidates(job)) {
     const strokes = await countOrNone(count({ [setting]: value }));
     if (strokes > 0 && strokes <= MANY_STROKES) return { setting, value, strokes };
@@ -33,12 +33,12 @@ export async function fewerStrokes(
   return null;
 }
 
-function candidates(job: TrialSettings): Pick<Fewer, 'setting' | 'value'>[] {
+function candidates(job: TrialSettings): Pick<StrokeAdvice, 'setting' | 'value'>[] {
   const { detail, smoothing, shortestStroke } = job;
   const tenth = (mm: number): number => Math.ceil(mm * 10) / 10;
   const details =
     job.tone === 'mixed' ? LESS_DETAIL.map((share) => Math.floor(share * detail)) : [];
-  const all: Pick<Fewer, 'setting' | 'value'>[] = [
+  const all: Pick<StrokeAdvice, 'setting' | 'value'>[] = [
     ...details.map((value) => ({ setting: 'detail' as const, value })),
     ...SMOOTHER.map((times) => ({
       setting: 'smoothing' as const,
@@ -52,7 +52,7 @@ function candidates(job: TrialSettings): Pick<Fewer, 'setting' | 'value'>[] {
   return all.filter(({ setting, value }) => value !== job[setting] && value <= mostOf(setting));
 }
 
-const mostOf = (setting: SettingName & Fewer['setting']): number => settings[setting].max;
+const mostOf = (setting: SettingName & StrokeAdvice['setting']): number => settings[setting].max;
 
 /** None where nothing can be drawn any more. */
 async function countOrNone(counted: Promise<number>): Promise<number> {
