@@ -6,7 +6,7 @@ import {
   usualOutputs,
   type JobInput,
   type OutputName,
-  type PictureHeld,
+  type Rectification,
   type Screen,
 } from '../src/index.js';
 import type { RouteServices } from './route-services.js';
@@ -121,14 +121,14 @@ export function pictureRoutes(app: FastifyInstance, services: RouteServices): vo
   layersRoutes(app, services);
 }
 
-/** How a picture is held, as an address has it. */
+/** How a picture is to be rectified, as an address has it. */
 interface HeldAsked {
-  readonly pictureTurn?: PictureHeld['pictureTurn'];
+  readonly pictureTurn?: Rectification['pictureTurn'];
   readonly straighten?: string;
   readonly page?: string;
 }
 
-/** The screen's copy of a picture, held as it is asked for. */
+/** The screen's copy of a picture, rectified as it is asked for. */
 async function jpegOf(
   { workerPool, pictures, limits }: RouteServices,
   id: string,
@@ -138,8 +138,17 @@ async function jpegOf(
   if (pictureTurn === undefined && straighten === undefined && page === undefined)
     return shown.jpeg;
   const job = completeJob({ pictureTurn, straighten: Number(straighten ?? 0), page });
-  const held = { pictureTurn: job.pictureTurn, straighten: job.straighten, page: job.page };
-  const task = { picture: { bytes: copy }, longest: COPY_PX, mostPixels: limits.pixels, held };
+  const rectification = {
+    pictureTurn: job.pictureTurn,
+    straighten: job.straighten,
+    page: job.page,
+  };
+  const task = {
+    picture: { bytes: copy },
+    longest: COPY_PX,
+    mostPixels: limits.pixels,
+    rectification,
+  };
   return (await workerPool.do(thread, 'show', task)).jpeg;
 }
 

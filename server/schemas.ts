@@ -250,7 +250,7 @@ export const schemas = {
   remove: { params: pictureParams, response: { 204: { type: 'null' }, ...troubles } },
   copy: {
     params: pictureParams,
-    // How the picture is held, as the settings have it.
+    // How the picture is rectified, as the settings have it.
     querystring: object(
       {
         pictureTurn: { type: 'string', enum: [...settings.pictureTurn.choices] },

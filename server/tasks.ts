@@ -5,7 +5,7 @@ import type {
   LayersLook,
   LayersJob,
   OutputName,
-  PictureHeld,
+  Rectification,
   Screen,
   SheetsJob,
   PictureLook,
@@ -42,8 +42,8 @@ export interface Tasks {
       readonly picture: Handed | Pick<Handed, 'bytes'>;
       readonly longest: number;
       readonly mostPixels: number;
-      /** How the picture is held; as it is unless set. */
-      readonly held?: PictureHeld;
+      /** How the picture is rectified; left as it is unless set. */
+      readonly rectification?: Rectification;
     };
     readonly answer: PictureLook;
   };

@@ -47,10 +47,10 @@ class Stopped extends Error {}
 const workers: {
   readonly [N in WorkName]: (task: Tasks[N]['task']) => Promise<Tasks[N]['answer']>;
 } = {
-  show({ picture, longest, mostPixels, held }) {
+  show({ picture, longest, mostPixels, rectification }) {
     // The stencil is made from the same bytes then, which a HEIC that was decoded once is known by.
     const { bytes } = 'id' in picture ? sessionOf(picture, 'exact') : picture;
-    return showPicture(bytes, longest, mostPixels, held);
+    return showPicture(bytes, longest, mostPixels, rectification);
   },
 
   page: ({ picture }) => showPage(picture.bytes),

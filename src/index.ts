@@ -58,7 +58,7 @@ export {
   type HandInput,
 } from './makings/practice/hands.js';
 export { findHand, forgetHand, readHands, saveHand } from './makings/practice/hands-file.js';
-export type { PictureHeld } from './settings/held.js';
+export type { Rectification } from './settings/rectification.js';
 export {
   showLayers,
   showPage,

@@ -73,9 +73,9 @@ describe('what src/stages/trace/trace.ts reaches into', () => {
   });
 });
 
-describe('what src/geometry/regions.ts reaches into', () => {
+describe('what src/geometry/boolean-operations.ts reaches into', () => {
   const changed = (what: string) =>
-    `clipper2-js is otherwise inside than regions.ts expects: ${what}. Look up how this version keeps its scan lines.`;
+    `clipper2-js is otherwise inside than boolean-operations.ts expects: ${what}. Look up how this version keeps its scan lines.`;
 
   interface Inside {
     readonly _scanlineList: object;

@@ -81,7 +81,7 @@ const zones = [
       'src/settings/edits.ts',
       'src/settings/lettering-settings.ts',
       'src/settings/face-boxes.ts',
-      'src/settings/held.ts',
+      'src/settings/rectification.ts',
       'src/settings/layer-settings.ts',
       'src/settings/marks.ts',
       'src/settings/problem.ts',

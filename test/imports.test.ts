@@ -121,7 +121,11 @@ describe('imports point down: the lint stops', () => {
     ],
     ['src/stages/trace/trace.ts', "export { trace } from 'potrace';", BUILT_IN],
     ['src/geometry/flatten.ts', "export { Clipper } from 'clipper2-js';", BUILT_IN],
-    ['src/built-in/clipper2.ts', "export { union } from '../geometry/regions.js';", DOWN],
+    [
+      'src/built-in/clipper2.ts',
+      "export { union } from '../geometry/boolean-operations.js';",
+      DOWN,
+    ],
     ['src/common/memoize-last.ts', "export { settings } from '../settings/job.js';", DOWN],
     ['src/common/seeded-random.ts', "export { findCutEdges } from '../graphs/cut-edges.js';", DOWN],
     ['src/settings/card.ts', 'export default 1;', 'import(no-default-export)'],

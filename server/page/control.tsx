@@ -7,7 +7,7 @@ import {
 import { Problem } from '../../src/settings/problem.js';
 import type { EditingTool } from './editing-tool.js';
 import { NumberField, TextField } from './fields.js';
-import { UNMARKED } from './held-photo.js';
+import { UNMARKED } from './rectified-photo.js';
 import { cardNames, describe, labelOf } from './labels.js';
 import { settingsOf } from './typed.js';
 import type { PageState, PageModel } from './page-model.js';

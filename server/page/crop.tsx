@@ -3,7 +3,7 @@ import { completeJob, designMargin, settings, sheetOf, type Job } from '../../sr
 import { unitOf } from '../../src/settings/card.js';
 import { sizeOn } from '../../src/settings/words/lengths.js';
 import { dragged, frameText, largestShaped, shaped, type CropEdges } from './crop-rectangle.js';
-import { heldPhoto, UNMARKED, type HeldPhoto } from './held-photo.js';
+import { rectifiedPhoto, UNMARKED, type RectifiedPhoto } from './rectified-photo.js';
 import { cropOf } from './stage-view.js';
 import type { PercentSpot } from './marking.js';
 import { PageCornersView } from './page-corners.js';
@@ -32,7 +32,7 @@ interface Grip {
 export function CropView(props: PhotoViewProps) {
   const { model, state, picture, onDone } = props;
   const job = state.draft ?? state.history.now;
-  const photo = heldPhoto(picture, job, state);
+  const photo = rectifiedPhoto(picture, job, state);
   const [isPage, setIsPage] = useState(false);
   if (isPage) return <PageCornersView {...props} onDone={() => setIsPage(false)} />;
   return (
@@ -47,7 +47,7 @@ export function CropView(props: PhotoViewProps) {
 interface CropFrameProps {
   readonly model: PageModel;
   readonly state: PageState;
-  readonly photo: HeldPhoto;
+  readonly photo: RectifiedPhoto;
   readonly onDone: () => void;
   readonly onFlatten: () => void;
 }
@@ -245,7 +245,7 @@ function completed(job: PageState['history']['now']): Job | undefined {
 /** How large the part comes out on the card, in what that was given in, and in mm where there is room: "89 × 60 mm". */
 function SizeOnCard(props: {
   part: CropEdges;
-  photo: HeldPhoto;
+  photo: RectifiedPhoto;
   room: Room | undefined;
   fit: Job['fit'];
   card: string;

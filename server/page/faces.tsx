@@ -1,6 +1,6 @@
 import { useRef, useState } from 'preact/hooks';
 import type { FaceBox } from '../../src/settings/face-boxes.js';
-import { heldPhoto } from './held-photo.js';
+import { rectifiedPhoto } from './rectified-photo.js';
 import { markOf, tenth, type PercentSpot } from './marking.js';
 import { PhotoArea, SpotMark, useSpot, type PhotoHands } from './photo-area.js';
 import type { PhotoViewProps } from './photo-view.js';
@@ -25,7 +25,7 @@ export function FacesView(props: PhotoViewProps) {
   const { hands, begun, spot } = useFaceHands(editing, onDone);
   const { boxes, chosen, choose, remove } = editing;
   const job = state.history.now;
-  const photo = heldPhoto(picture, job, state);
+  const photo = rectifiedPhoto(picture, job, state);
   const ratio = photo.width / photo.height;
   const shown = begun && spot.at ? [...boxes, boxBetween(begun, spot.at)] : boxes;
   return (

@@ -1,6 +1,6 @@
 import type { Loop } from '../../src/settings/marks.js';
 import { useFreehand } from './freehand.js';
-import { heldPhoto } from './held-photo.js';
+import { rectifiedPhoto } from './rectified-photo.js';
 import { isInsidePath } from './inside.js';
 import { tenths, thinned } from './marking.js';
 import { PhotoArea, SpotMark, useSpot } from './photo-area.js';
@@ -17,7 +17,7 @@ export function FinerView({ model, state, picture, onDone }: PhotoViewProps) {
   const job = state.history.now;
   const loops = job.finer ?? [];
   const spot = useSpot(STEP, LARGE_STEP);
-  const photo = heldPhoto(picture, job, state);
+  const photo = rectifiedPhoto(picture, job, state);
   const ratio = photo.width / photo.height;
 
   const put = (next: readonly Loop[]) => model.replace(withList(job, 'finer', next));

@@ -18,7 +18,7 @@ import {
 } from './editing-tool.js';
 import { FacesView } from './faces.js';
 import { FinerView } from './finer.js';
-import { heldPhoto } from './held-photo.js';
+import { rectifiedPhoto } from './rectified-photo.js';
 import type { PageModel, PageState } from './page-model.js';
 import { PaintedLayers, type LayerShown } from './paint-layers.js';
 import type { PhotoViewProps } from './photo-view.js';
@@ -169,7 +169,7 @@ function SheetFrame(props: SheetFrameProps) {
           isPhoto && (
             <img
               class="waiting"
-              src={heldPhoto(picture, state.draft ?? state.history.now, state).url}
+              src={rectifiedPhoto(picture, state.draft ?? state.history.now, state).url}
               alt=""
             />
           )

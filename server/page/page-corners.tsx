@@ -1,7 +1,7 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
-import { cornersIn, textOfCorners, type PageCorners } from '../../src/settings/held.js';
+import { cornersIn, textOfCorners, type PageCorners } from '../../src/settings/rectification.js';
 import { api } from './api.js';
-import { UNMARKED } from './held-photo.js';
+import { UNMARKED } from './rectified-photo.js';
 import type { PercentSpot } from './marking.js';
 import { errorMessage } from './page-model.js';
 import { inside, PhotoArea, type PhotoHands } from './photo-area.js';

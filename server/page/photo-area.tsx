@@ -1,6 +1,6 @@
 import { useRef, useState } from 'preact/hooks';
 import { arrowOf } from './cursor.js';
-import type { HeldPhoto } from './held-photo.js';
+import type { RectifiedPhoto } from './rectified-photo.js';
 import type { PercentSpot } from './marking.js';
 
 /** What an editor on the photo does with a pointer and with keys. Places in percent of the photo. */
@@ -21,7 +21,7 @@ export interface PhotoHands {
  * inside the picture and beyond its edge.
  */
 export function PhotoArea(props: {
-  photo: HeldPhoto;
+  photo: RectifiedPhoto;
   says: string;
   hands: PhotoHands;
   /** SVG over the photo, which is 100 high and 100 × its ratio wide. */

@@ -1,7 +1,7 @@
 import { memo } from './memo.js';
 import { settings } from '../../src/settings/job.js';
 import type { PictureInfo } from './api.js';
-import { heldPhoto } from './held-photo.js';
+import { rectifiedPhoto } from './rectified-photo.js';
 import type { ShownStage } from './stages.js';
 import { isWords } from './typed.js';
 import type { PageState } from './page-model.js';
@@ -118,7 +118,7 @@ export function Photo({ state, picture }: { state: PageState; picture: PictureIn
   const { pictureBox } = sketch;
   const job = draft ?? history.now;
   const { crop, fit } = job;
-  const photo = heldPhoto(picture, job, state);
+  const photo = rectifiedPhoto(picture, job, state);
   const [left, top, width, height] = cropOf(crop);
   const part = { width: (photo.width * width) / 100, height: (photo.height * height) / 100 };
   const scale =

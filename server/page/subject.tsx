@@ -3,7 +3,7 @@ import { STROKE_WIDTH, type Mark } from '../../src/settings/marks.js';
 import { settings } from '../../src/settings/job.js';
 import { cropOf } from './stage-view.js';
 import { useFreehand } from './freehand.js';
-import { heldPhoto } from './held-photo.js';
+import { rectifiedPhoto } from './rectified-photo.js';
 import { isInsidePath } from './inside.js';
 import { markOf, type PercentSpot } from './marking.js';
 import { PhotoArea, SpotMark, useSpot } from './photo-area.js';
@@ -34,7 +34,7 @@ export function SubjectView({ model, state, picture, onDone }: PhotoViewProps) {
   const marks = job.marks ?? [];
   const [way, setWay] = useState<Way>('box');
   const spot = useSpot(STEP, LARGE_STEP);
-  const photo = heldPhoto(picture, job, state);
+  const photo = rectifiedPhoto(picture, job, state);
   const ratio = photo.width / photo.height;
 
   const takeBack = (at: PercentSpot) => {

@@ -1,7 +1,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import { shortfallIn } from '../../src/settings/words/shortfall.js';
 import { toLookAt, type ToLookAt } from './findings.js';
-import { UNMARKED } from './held-photo.js';
+import { UNMARKED } from './rectified-photo.js';
 import { placeIn } from './place-in-words.js';
 import type { ViewPoint } from './viewport.js';
 import { counted, inLabels, metres } from './labels.js';

@@ -2,7 +2,7 @@ import { memoizeLast } from '../common/memoize-last.js';
 import type { Point } from '../geometry/shape.js';
 import { squaredDistance } from '../raster/distance.js';
 import { fillPolygon } from '../raster/fill-polygon.js';
-import { boxRound, partOf } from '../raster/part.js';
+import { boxRound, cropped } from '../raster/crop.js';
 import type { Bitmap } from '../raster/raster.js';
 import { onDarkest } from './brows.js';
 import { FEATURES, featureOf, MISSED, skinOf, type Feature, type FeatureName } from './features.js';
@@ -100,7 +100,7 @@ function surroundingsOf(
   const within: number[] = [];
   const round: number[] = [];
   if (box.width === 0) return { within, round };
-  const away = squaredDistance(partOf(mask, box), 1, RING[1] * pixelsPerMm + 1);
+  const away = squaredDistance(cropped(mask, box), 1, RING[1] * pixelsPerMm + 1);
   const [near, far] = RING.map((mm) => (mm * pixelsPerMm) ** 2);
   for (let k = 0; k < away.length; k++) {
     const i = (box.y + Math.floor(k / box.width)) * width + box.x + (k % box.width);

@@ -1,7 +1,7 @@
 import { boxOfPoints } from '../geometry/bounding-box.js';
 import type { Point } from '../geometry/shape.js';
 import { squaredDistance } from '../raster/distance.js';
-import { boxRound, partOf } from '../raster/part.js';
+import { boxRound, cropped } from '../raster/crop.js';
 import { opened } from '../raster/morphology.js';
 import type { Bitmap } from '../raster/raster.js';
 import { polygonMask, type Founded } from './contrast.js';
@@ -56,7 +56,7 @@ export function featureMark(
   const outlined = polygonMask(window, outline);
   // With a rim, so that a shape's own edge lies within.
   const box = boxRound(outlined, Math.ceil(BEYOND_MM * pixelsPerMm) + 1);
-  const near = squaredDistance(partOf(outlined, box), 1, BEYOND_MM * pixelsPerMm + 1);
+  const near = squaredDistance(cropped(outlined, box), 1, BEYOND_MM * pixelsPerMm + 1);
   const level = light - LEVEL * (light - dark);
   const shape = new Uint8Array(near.length);
   const reach = (BEYOND_MM * pixelsPerMm) ** 2;
@@ -83,8 +83,8 @@ export function unionOf([first, ...others]: readonly Bitmap[]): Bitmap {
 export function gapOf(a: Bitmap, b: Bitmap, most: number): number {
   const box = boxRound(a, Math.ceil(most));
   if (box.width === 0) return Infinity;
-  const away = squaredDistance(partOf(a, box), 1, most);
-  const there = partOf(b, box).data;
+  const away = squaredDistance(cropped(a, box), 1, most);
+  const there = cropped(b, box).data;
   let least = Infinity;
   for (let i = 0; i < away.length; i++) if (there[i] === 1) least = Math.min(least, away[i]);
   return Math.sqrt(least);

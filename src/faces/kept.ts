@@ -1,7 +1,7 @@
 import { memoizeLast } from '../common/memoize-last.js';
 import { labelRegions, type Regions } from '../raster/labels.js';
 import { dilated } from '../raster/morphology.js';
-import { boxRound, partOf } from '../raster/part.js';
+import { boxRound, cropped } from '../raster/crop.js';
 import type { Bitmap, Box } from '../raster/raster.js';
 import { lightIn, polygonMask, type Founded, type LightFeature } from './contrast.js';
 import { MISSED, type FeatureName } from './features.js';
@@ -34,7 +34,7 @@ export function lostFeatures(
   print: Bitmap,
   { box, features, pixelsPerMm }: LookedAt,
 ): FeatureName[] {
-  const regions = labelRegions(partOf(print, box), 1, 8);
+  const regions = labelRegions(cropped(print, box), 1, 8);
   const by = GROWN_MM * pixelsPerMm;
   return features
     .filter(({ name }) => MISSED.has(name))
@@ -56,7 +56,7 @@ interface InTheDark extends LightFeature {
  * @param dark the value of what is dark there: 0 when it is swapped
  */
 export function lightInTheDark(print: Bitmap, window: FaceWindow, dark: 0 | 1 = 1): InTheDark[] {
-  const { data } = partOf(print, window.box);
+  const { data } = cropped(print, window.box);
   const darkOf = (places: readonly number[]): number =>
     places.filter((i) => data[i] === dark).length / places.length;
   return lightIn(window)
@@ -103,7 +103,7 @@ function isLainOn(
         height: Math.min(height, bottom + far + 1) - y,
       };
       const region = new Uint8Array(round.width * round.height);
-      const there = partOf(mask, round).data;
+      const there = cropped(mask, round).data;
       for (let k = 0; k < region.length; k++) {
         const i = (y + Math.floor(k / round.width)) * width + x + (k % round.width);
         region[k] = labels[i] === label ? 1 : 0;

@@ -1,6 +1,6 @@
 import { memoizeLast } from '../common/memoize-last.js';
 import type { Point } from '../geometry/shape.js';
-import { partOf } from '../raster/part.js';
+import { cropped } from '../raster/crop.js';
 import type { Box, Gray } from '../raster/raster.js';
 import type { Face } from './face.js';
 
@@ -63,6 +63,6 @@ function windowRound(
       y: pictureBox.y - top + y * pixelsPerMm,
     }));
   const box = { x: left, y: top, width, height };
-  const lightness = partOf(gray, box).data;
+  const lightness = cropped(gray, box).data;
   return { box, width, height, lightness, landmarks: placed(landmarks), placed, pixelsPerMm };
 }

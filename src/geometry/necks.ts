@@ -3,7 +3,7 @@ import type { Sheet } from '../settings/card.js';
 import { memoizeLast } from '../common/memoize-last.js';
 import { flatten } from './flatten.js';
 import { isSheetEdge } from './outline.js';
-import { gridKey } from './regions.js';
+import { gridKey } from './boolean-operations.js';
 import type { Point, Shape } from './shape.js';
 import { delaunay } from './triangulation.js';
 

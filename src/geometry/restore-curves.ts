@@ -1,6 +1,6 @@
 import { cubicOf, lineCubic, pointAt } from './cubic.js';
 import { stepsFor } from './flatten.js';
-import { gridKey, gridStepMm } from './regions.js';
+import { gridKey, gridStepMm } from './boolean-operations.js';
 import type { Outline } from './shape.js';
 import { segmentIndex } from './segment-index.js';
 import { nearestParameter, subCurve } from './sub-curve.js';

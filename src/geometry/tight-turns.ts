@@ -11,7 +11,7 @@ export const turnSlack = 0.9;
  * Looks along a curve, at even parameters, that the check takes: between two of them a cubic of a fitted outline bends
  * hardly more, and `turnSlack` is for that.
  */
-export const looksPerCurve = 16;
+export const samplesPerCurve = 16;
 
 /** A kink that a hand does not notice, in radians (10°). */
 export const mostKink = (10 * Math.PI) / 180;
@@ -33,7 +33,7 @@ export function turnInto(outline: Outline, i: number): number {
 }
 
 /** Looks along a curve: several times as many as the check takes, and those among them. */
-const LOOKS = 4 * looksPerCurve;
+const LOOKS = 4 * samplesPerCurve;
 /** So often what is left beside a tight turn is looked at again before it is given up to straight cuts. */
 const MOST_LOOKS_AGAIN = 8;
 /** What is left of a curve beside a tight turn is not worth a curve of its own, in mm. */

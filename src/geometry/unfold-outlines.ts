@@ -11,7 +11,7 @@ import {
   type Isometry,
 } from './fold-pattern.js';
 import { outlineOfCurves, turnedBack, type OutlineCurve } from './outline.js';
-import { nest } from './regions.js';
+import { nest } from './boolean-operations.js';
 import type { Outline, Shape } from './shape.js';
 import { signedArea } from './signed-area.js';
 import { subCurve } from './sub-curve.js';

@@ -350,7 +350,7 @@ export function takeLarger(
   call('takeLarger', { values, largest, which, n, number });
 }
 
-/** What each of `n` pixels is worth, over the contours' weights; see src/raster/places.ts. */
+/** What each of `n` pixels is worth, over the contours' weights; see src/raster/per-pixel-choice.ts. */
 export function weighMatch(
   weight: Float32Array,
   found: Uint8Array,

@@ -1,5 +1,5 @@
 import { boundingBox } from '../geometry/bounding-box.js';
-import type { Region } from '../geometry/regions.js';
+import type { Region } from '../geometry/boolean-operations.js';
 import { perimeter } from '../geometry/perimeter.js';
 import { signedArea } from '../geometry/signed-area.js';
 import type { Point } from '../geometry/shape.js';

@@ -1,5 +1,5 @@
 import { curveRestorer, flattenTracked } from '../geometry/restore-curves.js';
-import { unionNonZero } from '../geometry/regions.js';
+import { unionNonZero } from '../geometry/boolean-operations.js';
 import { signedArea } from '../geometry/signed-area.js';
 import { withTightTurnsMarked } from '../geometry/tight-turns.js';
 import type { Outline, Point, Shape } from '../geometry/shape.js';

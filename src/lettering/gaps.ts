@@ -1,5 +1,5 @@
 import { boundsOfLoops, type Bounds } from '../geometry/bounding-box.js';
-import { holds } from '../geometry/regions.js';
+import { isInside } from '../geometry/boolean-operations.js';
 import { segmentToSegment } from '../geometry/segment.js';
 import type { Point } from '../geometry/shape.js';
 
@@ -72,7 +72,7 @@ export function edgeWithin(
         const share = (k + 0.5) / looks;
         const [x, y] = [from.x + share * (to.x - from.x), from.y + share * (to.y - from.y)];
         const isNear =
-          others.some((other) => holds(other, x, y)) ||
+          others.some((other) => isInside(other, x, y)) ||
           gapBetween([Float64Array.of(x, y)], others, reach) < reach;
         if (isNear) length += whole / looks;
       }

@@ -1,6 +1,6 @@
 import { flatten } from '../geometry/flatten.js';
 import { turnedBack } from '../geometry/outline.js';
-import { holds, unionNonZero, type Region } from '../geometry/regions.js';
+import { isInside, unionNonZero, type Region } from '../geometry/boolean-operations.js';
 import { pointToSegment } from '../geometry/segment.js';
 import { signedArea } from '../geometry/signed-area.js';
 import type { Outline } from '../geometry/shape.js';
@@ -62,7 +62,7 @@ const inEms = (loop: Float64Array): Float64Array => loop.map((value) => value / 
 function homeOf(polygon: Float64Array, regions: readonly Region[]): number {
   let best = { part: 0, off: Infinity };
   regions.forEach(({ outer }, part) => {
-    const off = holds(outer, polygon[0], polygon[1]) ? 0 : distanceToLoop(outer, polygon);
+    const off = isInside(outer, polygon[0], polygon[1]) ? 0 : distanceToLoop(outer, polygon);
     if (off < best.off - ROUNDING) best = { part, off };
   });
   return best.part;

@@ -1,4 +1,4 @@
-import type { Region } from '../geometry/regions.js';
+import type { Region } from '../geometry/boolean-operations.js';
 import { signedArea } from '../geometry/signed-area.js';
 import type { Point } from '../geometry/shape.js';
 import { boundsOfLoops, boundsRound, type Bounds } from '../geometry/bounding-box.js';

@@ -1,5 +1,5 @@
 import { findNecks, type Neck } from '../geometry/necks.js';
-import type { Region } from '../geometry/regions.js';
+import type { Region } from '../geometry/boolean-operations.js';
 import { signedArea } from '../geometry/signed-area.js';
 import type { Outline, Shape } from '../geometry/shape.js';
 import type { Sheet } from '../settings/card.js';

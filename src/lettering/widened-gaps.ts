@@ -2,7 +2,7 @@ import { outlineOfCurves, type OutlineCurve } from '../geometry/outline.js';
 import { boundingBox } from '../geometry/bounding-box.js';
 import { findNecks, type Neck, type WidthLimits } from '../geometry/necks.js';
 import { shapeFinder } from '../geometry/point-location.js';
-import { difference, union } from '../geometry/regions.js';
+import { difference, union } from '../geometry/boolean-operations.js';
 import { curveRestorer, flattenTracked, type TrackedPolygon } from '../geometry/restore-curves.js';
 import type { Chain } from '../geometry/chain.js';
 import { lineCubic } from '../geometry/cubic.js';

@@ -1,4 +1,4 @@
-import type { PictureHeld } from '../settings/held.js';
+import type { Rectification } from '../settings/rectification.js';
 import { pageOf, readCopy } from '../pipeline/pipeline.js';
 import type { Job } from '../settings/job.js';
 import type { LayersMade } from './paint-layers.js';
@@ -46,17 +46,17 @@ export interface PictureLook {
  *
  * @param longest px of the longer side at most
  * @param mostPixels what the picture may have
- * @param held how it is held
+ * @param rectification how it is to be turned, straightened or laid flat
  * @throws Problem when it can't be read, or is larger than that
  */
 export async function showPicture(
   bytes: Uint8Array,
   longest: number,
   mostPixels: number,
-  held?: PictureHeld,
+  rectification?: Rectification,
 ): Promise<PictureLook> {
   const { copyJpeg } = await import('../output/images/copy.js');
-  const copy = await readCopy(bytes, longest, mostPixels, held);
+  const copy = await readCopy(bytes, longest, mostPixels, rectification);
   const { width, height, source } = copy;
   return { jpeg: await copyJpeg(copy), width, height, source };
 }

@@ -8,7 +8,7 @@ import {
 } from './incremental-runner.js';
 import type { FaceFinder } from '../faces/finder.js';
 import type { Sheet } from '../settings/card.js';
-import type { PictureHeld } from '../settings/held.js';
+import type { Rectification } from '../settings/rectification.js';
 import { MANY_STROKES } from '../settings/strokes.js';
 import { designMargin, type Job, type SettingName } from '../settings/job.js';
 import type { Shape } from '../geometry/shape.js';
@@ -844,10 +844,10 @@ export async function readCopy(
   bytes: Uint8Array,
   longest: number,
   mostPixels: number,
-  held?: PictureHeld,
+  rectification?: Rectification,
 ): Promise<Copy> {
   const { copyPicture } = await import('../stages/read/read.js');
-  return copyPicture(bytes, longest, mostPixels, held);
+  return copyPicture(bytes, longest, mostPixels, rectification);
 }
 
 /** The corners of the page in a picture; see `findPage` of the stage `read`. */

@@ -1,8 +1,16 @@
 import type { Printed } from '../stages/features/features.js';
-import type { StencilValues } from './pipeline.js';
+import type { Folded } from '../stages/fold/fold.js';
+import type { FramedDesign } from '../stages/frame/frame.js';
+import type { Picture } from '../stages/read/read.js';
+import type { Repeated } from '../stages/repeat/repeat.js';
 
 /** What the prints of a picture are found from. */
-type PrintedFrom = Pick<StencilValues, 'read' | 'repeat' | 'fold' | 'frame'>;
+interface PrintedFrom {
+  readonly read: Picture;
+  readonly repeat: Repeated;
+  readonly fold: Folded;
+  readonly frame: FramedDesign;
+}
 
 /**
  * Loads what finds the prints of a picture on its finished sheet: one of each whole motif where it is repeated, the part

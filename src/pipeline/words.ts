@@ -4,7 +4,7 @@ import { mirroredShape } from '../geometry/mirror.js';
 import { rectangle } from '../geometry/basic-outlines.js';
 import { turnedBack } from '../geometry/outline.js';
 import { rasterise } from '../geometry/rasterise.js';
-import { difference } from '../geometry/regions.js';
+import { difference } from '../geometry/boolean-operations.js';
 import { curveRestorer, flattenTracked } from '../geometry/restore-curves.js';
 import type { Point, Shape } from '../geometry/shape.js';
 import { pixelsInsideMargin, sheetSize } from '../raster/placement.js';

@@ -2,7 +2,7 @@ import { furtherThan } from './distance.js';
 import { findRegions, labelRegions, type Regions } from './labels.js';
 import { stepsRound } from './neighbours.js';
 import type { Bitmap } from './raster.js';
-import { decimated } from './sampled.js';
+import { decimated } from './decimation.js';
 
 /** A part of the film that juts out, long and narrow, and is held at one end only. Places and lengths in mm. */
 export interface Tongue {

@@ -1,5 +1,5 @@
 import { flatten } from '../../src/geometry/flatten.js';
-import { holds } from '../../src/geometry/regions.js';
+import { isInside } from '../../src/geometry/boolean-operations.js';
 import type { Point, Shape } from '../../src/geometry/shape.js';
 
 const TOLERANCE_MM = 0.01;
@@ -15,7 +15,7 @@ export function gapsOf(openings: readonly Shape[]): (from: Point, to: Point) => 
     [outer, ...holes].map((outline) => flatten(outline, TOLERANCE_MM)),
   );
   const isOpen = (x: number, y: number): boolean =>
-    loops.filter((loop) => holds(loop, x, y)).length % 2 === 1;
+    loops.filter((loop) => isInside(loop, x, y)).length % 2 === 1;
   return (from, to) => {
     const [dx, dy] = [to.x - from.x, to.y - from.y];
     const crossings = loops.flatMap((loop) => crossingsOf(loop, from, to));

@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { flatten } from '../../src/geometry/flatten.js';
 import { flattenTracked, curveRestorer } from '../../src/geometry/restore-curves.js';
-import { difference } from '../../src/geometry/regions.js';
+import { difference } from '../../src/geometry/boolean-operations.js';
 import { signedArea } from '../../src/geometry/signed-area.js';
 import type { Outline } from '../../src/geometry/shape.js';
 import { circle, rectangle } from '../support/openings.js';

@@ -5,7 +5,7 @@ import { signedArea } from '../../src/geometry/signed-area.js';
 import type { Outline, Shape } from '../../src/geometry/shape.js';
 import { withWideGaps } from '../../src/lettering/widened-gaps.js';
 import { turnedBack } from '../../src/geometry/outline.js';
-import { union } from '../../src/geometry/regions.js';
+import { union } from '../../src/geometry/boolean-operations.js';
 import { circle, polygonOutline } from '../support/openings.js';
 
 const SHEET = { widthMm: 40, heightMm: 40 };

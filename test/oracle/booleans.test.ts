@@ -4,7 +4,7 @@ import GeometryFactory from 'jsts/org/locationtech/jts/geom/GeometryFactory.js';
 import WKTReader from 'jsts/org/locationtech/jts/io/WKTReader.js';
 import SnapIfNeededOverlayOp from 'jsts/org/locationtech/jts/operation/overlay/snap/SnapIfNeededOverlayOp.js';
 import { expect, it } from 'vitest';
-import { difference, type Region, union } from '../../src/geometry/regions.js';
+import { difference, type Region, union } from '../../src/geometry/boolean-operations.js';
 import { signedArea } from '../../src/geometry/signed-area.js';
 
 /** What is used of the other library, whose own types don't say so much. */

@@ -4,7 +4,7 @@ import { cubicOf, pointAt } from '../../src/geometry/cubic.js';
 import { flatten } from '../../src/geometry/flatten.js';
 import { findNecks } from '../../src/geometry/necks.js';
 import { rasterise } from '../../src/geometry/rasterise.js';
-import { difference, union } from '../../src/geometry/regions.js';
+import { difference, union } from '../../src/geometry/boolean-operations.js';
 import { signedArea } from '../../src/geometry/signed-area.js';
 import type { Outline, Point, Shape } from '../../src/geometry/shape.js';
 import { completeJob } from '../../src/settings/job.js';

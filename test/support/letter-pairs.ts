@@ -4,7 +4,7 @@ import { bridge } from '../../src/stages/bridge/bridge.js';
 import { completeJob } from '../../src/settings/job.js';
 import { seededRandom } from '../../src/common/seeded-random.js';
 import { rasterise } from '../../src/geometry/rasterise.js';
-import { holds, type Region } from '../../src/geometry/regions.js';
+import { isInside, type Region } from '../../src/geometry/boolean-operations.js';
 import { labelRegions } from '../../src/raster/labels.js';
 import type { Bitmap } from '../../src/raster/raster.js';
 import type { Outline, Point, Shape } from '../../src/geometry/shape.js';
@@ -227,7 +227,7 @@ function offLoop(loop: Float64Array, { x, y }: Point): number {
 
 /** Whether a bridge with these ends is a counter's: one of them lies in it, or on its edge. */
 function isAt(hole: Float64Array, ends: readonly Point[]): boolean {
-  return ends.some((end) => holds(hole, end.x, end.y) || offLoop(hole, end) < 2 * TOUCHES);
+  return ends.some((end) => isInside(hole, end.x, end.y) || offLoop(hole, end) < 2 * TOUCHES);
 }
 
 function generalBridges(regions: readonly Region[]) {
@@ -270,7 +270,7 @@ function atRandom(hole: Float64Array, regions: readonly Region[], random: () => 
   const [dx, dy] = [Math.cos(angle), Math.sin(angle)];
   const loops = regions.flatMap(({ outer, holes }) => [outer, ...holes]);
   const isInk = (r: number): boolean =>
-    loops.filter((loop) => holds(loop, from.x + r * dx, from.y + r * dy)).length % 2 === 1;
+    loops.filter((loop) => isInside(loop, from.x + r * dx, from.y + r * dy)).length % 2 === 1;
   let start = 0;
   while (!isInk(start) && start < 2) start += 0.005;
   let end = start;

@@ -1,4 +1,4 @@
-import type { Region } from '../../src/geometry/regions.js';
+import type { Region } from '../../src/geometry/boolean-operations.js';
 import type { Outline, Shape } from '../../src/geometry/shape.js';
 
 /** How far a quarter circle's controls stand off, for a unit circle: 4/3 · (√2 − 1). */

@@ -1,4 +1,4 @@
-/** What each of `n` pixels is worth, over the contours' weights; see src/raster/places.ts. */
+/** What each of `n` pixels is worth, over the contours' weights; see src/raster/per-pixel-choice.ts. */
 export function weighMatch(
   weight: StaticArray<f32>,
   found: StaticArray<u8>,

@@ -74,7 +74,7 @@ export async function foldedPlanPdf(plan: FoldedPlan): Promise<Uint8Array> {
   const page = paperSizes[paperFor(job.paper, locale)];
   return printed(page, `${name}${says}, folding`, (pdf) => {
     drawFoldingPage(pdf, page, plan);
-    for (const looks of pagesOf(looksOf(plan.packet.packetCuts))) {
+    for (const looks of pagesOf(openedViews(plan.packet.packetCuts))) {
       pdf.addPage({
         size: [page.widthMm * POINTS_PER_MM, page.heightMm * POINTS_PER_MM],
         margin: 0,
@@ -265,7 +265,7 @@ interface OpenedView {
 }
 
 /** A look a cut, or a group of cuts where they are many. */
-function looksOf(cuts: readonly PacketCut[]): OpenedView[] {
+function openedViews(cuts: readonly PacketCut[]): OpenedView[] {
   const group = Math.max(1, Math.ceil(cuts.length / MOST_LOOKS));
   const looks: OpenedView[] = [];
   for (let first = 0; first < cuts.length; first += group) {

@@ -1,7 +1,7 @@
 import { MM_PER_INCH, type Sheet } from '../../settings/card.js';
 import { flatten } from '../../geometry/flatten.js';
 import { rasterise } from '../../geometry/rasterise.js';
-import { holds } from '../../geometry/regions.js';
+import { isInside } from '../../geometry/boolean-operations.js';
 import type { Point, Shape } from '../../geometry/shape.js';
 
 /** Where a piece's number is written. */
@@ -105,7 +105,7 @@ function placeInside(
         const off = Math.hypot(x - middle.x, y - middle.y);
         if (off >= least || !ground.isAll('opening', x, y, box)) continue;
         // The box is all opening: of this piece where its middle is.
-        if (!holds(polygon, x, y)) continue;
+        if (!isInside(polygon, x, y)) continue;
         [best, least] = [{ x, y }, off];
       }
     }

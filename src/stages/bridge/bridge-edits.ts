@@ -1,5 +1,5 @@
 import type { Area, BridgeEdit, Place } from '../../settings/edits.js';
-import { holds } from '../../geometry/regions.js';
+import { isInside } from '../../geometry/boolean-operations.js';
 import { pointToSegment, segmentsCross } from '../../geometry/segment.js';
 import type { Point } from '../../geometry/shape.js';
 import type { Job } from '../../settings/job.js';
@@ -137,7 +137,7 @@ export function keepsOut(areas: readonly Area[]): (tie: Tie) => boolean {
 
 function reaches({ gapStart, gapEnd, widthMm }: Tie, polygon: Float64Array): boolean {
   const [x, y] = [(gapStart.x + gapEnd.x) / 2, (gapStart.y + gapEnd.y) / 2];
-  if (holds(polygon, x, y) || holds(polygon, gapStart.x, gapStart.y)) return true;
+  if (isInside(polygon, x, y) || isInside(polygon, gapStart.x, gapStart.y)) return true;
   for (let i = 0; i < polygon.length; i += 2) {
     const j = (i + 2) % polygon.length;
     const a = { x: polygon[i], y: polygon[i + 1] };

@@ -5,7 +5,7 @@ import {
   curveRestorer,
   type TrackedPolygon,
 } from '../../geometry/restore-curves.js';
-import { difference, union } from '../../geometry/regions.js';
+import { difference, union } from '../../geometry/boolean-operations.js';
 import { filletSides, type Rounding } from '../../geometry/fillet.js';
 import { pointToSegment } from '../../geometry/segment.js';
 import type { Outline, Point, Shape } from '../../geometry/shape.js';

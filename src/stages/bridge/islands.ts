@@ -1,6 +1,6 @@
 import { boundsOf, type Bounds } from '../../geometry/bounding-box.js';
 import { flatten } from '../../geometry/flatten.js';
-import { holds } from '../../geometry/regions.js';
+import { isInside } from '../../geometry/boolean-operations.js';
 import { signedArea } from '../../geometry/signed-area.js';
 import type { Outline, Shape } from '../../geometry/shape.js';
 import { findRegions } from '../../raster/labels.js';
@@ -80,7 +80,7 @@ export function innermost(holes: readonly Hole[], x: number, y: number): Hole | 
   for (const hole of holes) {
     const { left, top, right, bottom } = hole.box;
     if (x < left || x > right || y < top || y > bottom) continue;
-    if ((!best || hole.area < best.area) && holds(hole.polygon, x, y)) best = hole;
+    if ((!best || hole.area < best.area) && isInside(hole.polygon, x, y)) best = hole;
   }
   return best;
 }
@@ -144,7 +144,7 @@ function withoutIsland(openings: readonly Shape[], island: Outline): readonly Sh
 }
 
 function startsIn(outline: Outline, loop: Float64Array): boolean {
-  return holds(loop, outline.coords[0], outline.coords[1]);
+  return isInside(loop, outline.coords[0], outline.coords[1]);
 }
 
 function liesInHoleOf(one: Shape, other: Shape): boolean {

@@ -4,8 +4,8 @@ import { findNecks, type Neck } from '../../geometry/necks.js';
 import type { Outline, Point, Shape } from '../../geometry/shape.js';
 import { insideOfMargin, type Bounds } from '../../geometry/bounding-box.js';
 import { distance, midpoint } from '../../geometry/points.js';
-import { comesNear, roomBehind, spread, type Push } from '../../geometry/spread.js';
-import { looksPerCurve } from '../../geometry/tight-turns.js';
+import { comesNear, roomBehind, displaced, type Push } from '../../geometry/displacement.js';
+import { samplesPerCurve } from '../../geometry/tight-turns.js';
 import type { Job } from '../../settings/job.js';
 import { widthLimitsOf } from '../../settings/width-limits.js';
 
@@ -115,8 +115,8 @@ function isNear(a: Neck, b: Neck): boolean {
 const middleOf = ({ from, to }: Pick<Neck, 'from' | 'to'>): Point => midpoint(from, to);
 
 function spreadShape(shape: Shape, pushes: readonly Push[], box: Bounds): Shape {
-  const outer = spread(shape.outer, pushes, box);
-  const holes = shape.holes.map((hole) => spread(hole, pushes, box));
+  const outer = displaced(shape.outer, pushes, box);
+  const holes = shape.holes.map((hole) => displaced(hole, pushes, box));
   const isSame = outer === shape.outer && holes.every((hole, k) => hole === shape.holes[k]);
   return isSame ? shape : { outer, holes };
 }
@@ -188,7 +188,7 @@ function tighterBy(
   if (tightestTurn === 0) return 0;
   let worse = 0;
   for (const outline of outlines) {
-    const moved = spread(outline, [push], box);
+    const moved = displaced(outline, [push], box);
     if (moved === outline) continue;
     const more = excess(moved, push, tightestTurn) - excess(outline, push, tightestTurn);
     worse += Math.max(0, more);
@@ -210,10 +210,10 @@ function excess(outline: Outline, push: Push, radiusMm: number): number {
     if (outline.straight[i] === 1) continue;
     const cubic = cubicOf(outline, i);
     if (!comesNear(cubic, push)) continue;
-    for (let k = 0; k <= looksPerCurve; k++) {
-      const t = k / looksPerCurve;
+    for (let k = 0; k <= samplesPerCurve; k++) {
+      const t = k / samplesPerCurve;
       const over = Math.abs(curvatureAt(cubic, t)) - 1 / (TURN_SHARE * radiusMm);
-      if (over > 0) sum += (over * speedAt(cubic, t)) / looksPerCurve;
+      if (over > 0) sum += (over * speedAt(cubic, t)) / samplesPerCurve;
     }
   }
   return sum;
@@ -247,9 +247,9 @@ function tightPlaces(outline: Outline, radiusMm: number): Point[] {
   for (let i = 0; i < outline.straight.length; i++) {
     if (outline.straight[i] === 1) continue;
     const cubic = cubicOf(outline, i);
-    for (let k = 0; k <= looksPerCurve; k++) {
-      if (Math.abs(curvatureAt(cubic, k / looksPerCurve)) <= 1 / radiusMm) continue;
-      const [x, y] = pointAt(cubic, k / looksPerCurve);
+    for (let k = 0; k <= samplesPerCurve; k++) {
+      if (Math.abs(curvatureAt(cubic, k / samplesPerCurve)) <= 1 / radiusMm) continue;
+      const [x, y] = pointAt(cubic, k / samplesPerCurve);
       places.push({ x, y });
       break;
     }

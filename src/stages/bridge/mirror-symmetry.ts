@@ -1,5 +1,5 @@
 import type { Bitmap } from '../../raster/raster.js';
-import { decimated } from '../../raster/sampled.js';
+import { decimated } from '../../raster/decimation.js';
 import type { ErodedFilm } from './eroded-film.js';
 import type { LineSegment } from './lines.js';
 import { edgesAlong, tiesOf, type CandidateEdge, type Tie, type TieLimits } from './tie.js';

@@ -1,4 +1,5 @@
 import type { Job } from '../../settings/job.js';
+import { cropped } from '../../raster/crop.js';
 import type { Bitmap, Box } from '../../raster/raster.js';
 import type { ErodedFilm } from './eroded-film.js';
 import { openingCoresOf } from './opening-cores.js';
@@ -28,7 +29,7 @@ export function sideEffectOf(
 ): SideEffect {
   if (tie.followsNeck || isClearBeside(film, tie, limits.narrowestOpening + flareMm)) return 'good';
   const sheet = { ...film.bitmap, left: 0, top: 0 };
-  const before = partOf(film.bitmap, boxRound(tie, ROUND_MM, sheet, film.pixelsPerMm));
+  const before = windowOf(film.bitmap, boxRound(tie, ROUND_MM, sheet, film.pixelsPerMm));
   const necksWith = (flare: number): number => {
     const after = { ...before, data: before.data.slice() };
     drawStrip(after, film.pixelsPerMm, tie, flare);
@@ -113,14 +114,11 @@ interface BitmapWindow extends Bitmap {
   readonly top: number;
 }
 
-function partOf({ width: stride, data: all }: Bitmap, { x, y, width, height }: Box): BitmapWindow {
-  const data = new Uint8Array(width * height);
-  for (let row = 0; row < height; row++) {
-    const first = (y + row) * stride + x;
-    data.set(all.subarray(first, first + width), row * width);
-  }
-  return { width, height, data, left: x, top: y };
-}
+const windowOf = (bitmap: Bitmap, box: Box): BitmapWindow => ({
+  ...cropped(bitmap, box),
+  left: box.x,
+  top: box.y,
+});
 
 /** Makes film of what a strip covers. Writes to the bitmap. */
 function drawStrip(part: BitmapWindow, pixelsPerMm: number, tie: Tie, flareMm: number): void {

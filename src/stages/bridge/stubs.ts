@@ -1,4 +1,4 @@
-import { holds } from '../../geometry/regions.js';
+import { isInside } from '../../geometry/boolean-operations.js';
 import type { SegmentIndex } from '../../geometry/segment-index.js';
 import type { Point } from '../../geometry/shape.js';
 import type { ErodedFilm } from './eroded-film.js';
@@ -181,7 +181,7 @@ function over(
   for (let along = -into; along <= length + into; along++) {
     for (let d = 0.5; d < deep; d++) {
       const place = at(along, d);
-      if (isOpenAt(film, place.x, place.y) && !holds(wanted, place.x, place.y)) beside++;
+      if (isOpenAt(film, place.x, place.y) && !isInside(wanted, place.x, place.y)) beside++;
     }
   }
   if (beside > BESIDE_MM2 * pixelsPerMm ** 2) return [];

@@ -2,7 +2,7 @@ import type { Sheet } from '../../settings/card.js';
 import type { Job } from '../../settings/job.js';
 import type { Advice } from '../advice/advice.js';
 import type { FacesKept } from '../features/features.js';
-import type { Subject } from '../subject/told.js';
+import type { Subject } from '../subject/subject-mask.js';
 import type { Survival } from '../survival/survival.js';
 import type { StrokeAdvice } from '../stroke-advice/stroke-advice.js';
 import { facesLost } from './faces-lost.js';

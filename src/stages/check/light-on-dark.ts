@@ -1,9 +1,9 @@
 import { countOpening } from '../../raster/count.js';
 import { labelRegions, regionsAlone } from '../../raster/labels.js';
 import { opened } from '../../raster/morphology.js';
-import { partOf } from '../../raster/part.js';
+import { cropped } from '../../raster/crop.js';
 import type { Bitmap } from '../../raster/raster.js';
-import { decimated } from '../../raster/sampled.js';
+import { decimated } from '../../raster/decimation.js';
 import type { Job } from '../../settings/job.js';
 import type { Picture } from '../read/read.js';
 import type { Tone } from '../tone/tone.js';
@@ -33,13 +33,13 @@ export function isLightOnDark(
 ): boolean {
   const factor = Math.max(1, Math.round(pixelsPerMm / GRID_PER_MM));
   const perMm = pixelsPerMm / factor;
-  const part = decimated(partOf(bitmap, pictureBox), factor);
+  const part = decimated(cropped(bitmap, pictureBox), factor);
   if (countOpening(part) < SHARE_CUT * part.data.length) return false;
   const { light, long, all } = lightWithin(part, LONG_MM * perMm);
   if (all === 0 || long < SHARE_OF_LONG * all) return false;
   const broad = countOpening(opened(light, (LINE_MM * perMm) / 2));
   if (broad > (1 - SHARE_OF_LINES) * all) return false;
-  const lightness = decimated(partOf(gray, pictureBox), factor);
+  const lightness = decimated(cropped(gray, pictureBox), factor);
   return darkAtRim(lightness, part, light) >= SHARE_OF_RIM;
 }
 

@@ -4,7 +4,7 @@ import { histogramOf, otsu } from '../../raster/histogram.js';
 import { labelRegions, type Regions } from '../../raster/labels.js';
 import { squaredDistance } from '../../raster/distance.js';
 import type { Bitmap, Box } from '../../raster/raster.js';
-import { firstOfEach } from '../../raster/sampled.js';
+import { firstOfEach } from '../../raster/decimation.js';
 import type { Job } from '../../settings/job.js';
 import { counted } from '../../settings/words/counted.js';
 import type { Picture } from '../read/read.js';

@@ -1,6 +1,6 @@
 import { cubicOf, curvatureAt, pointAt } from '../../geometry/cubic.js';
 import type { Outline } from '../../geometry/shape.js';
-import { looksPerCurve, mostKink, turnInto, turnSlack } from '../../geometry/tight-turns.js';
+import { samplesPerCurve, mostKink, turnInto, turnSlack } from '../../geometry/tight-turns.js';
 import { outlinesOf, type Redrawn } from './drawn.js';
 import type { Finding } from './finding.js';
 
@@ -24,8 +24,8 @@ function tightPlaces(outline: Outline, mostCurvature: number): (readonly [number
     const cubic = cubicOf(outline, i);
     if (outline.corner[i] === 0 && turnInto(outline, i) > mostKink) places.push(pointAt(cubic, 0));
     if (outline.straight[i] === 1) continue;
-    for (let k = 0; k <= looksPerCurve; k++) {
-      const t = k / looksPerCurve;
+    for (let k = 0; k <= samplesPerCurve; k++) {
+      const t = k / samplesPerCurve;
       if (Math.abs(curvatureAt(cubic, t)) <= mostCurvature) continue;
       places.push(pointAt(cubic, t));
       break;

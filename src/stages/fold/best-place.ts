@@ -7,7 +7,7 @@ import {
 } from '../../geometry/unfold-bitmap.js';
 import { labelRegions } from '../../raster/labels.js';
 import { matchOf } from '../../raster/likeness.js';
-import { decimated } from '../../raster/sampled.js';
+import { decimated } from '../../raster/decimation.js';
 import type { Bitmap } from '../../raster/raster.js';
 import type { Job } from '../../settings/job.js';
 import { laidInto, type DrawnContent, type PicturePlace } from './place.js';

@@ -1,6 +1,6 @@
 import type { Point } from '../../geometry/shape.js';
 import type { Bitmap } from '../../raster/raster.js';
-import { decimated } from '../../raster/sampled.js';
+import { decimated } from '../../raster/decimation.js';
 
 /** How far what is dark goes round a place, in steps of a degree, and rings of so many mm. */
 const STEPS = 360;

@@ -9,8 +9,8 @@ import type { Point } from '../../geometry/shape.js';
 import { squaredDistance } from '../../raster/distance.js';
 import type { Sheet } from '../../settings/card.js';
 import { countOpening } from '../../raster/count.js';
-import { partOf } from '../../raster/part.js';
-import { decimated } from '../../raster/sampled.js';
+import { cropped } from '../../raster/crop.js';
+import { decimated } from '../../raster/decimation.js';
 import type { Bitmap, Box, Gray } from '../../raster/raster.js';
 import { greySymmetry } from './grey-symmetry.js';
 import { symmetryVotes } from './symmetry-votes.js';
@@ -333,7 +333,7 @@ function imageTest(
   part: Box = { x: 0, y: 0, width: bitmap.width, height: bitmap.height },
 ): ImageTest {
   const { width, height, data } = bitmap;
-  const dark = countOpening(partOf(bitmap, part));
+  const dark = countOpening(cropped(bitmap, part));
   const fewer = Math.min(dark, part.width * part.height - dark);
   const [right, bottom] = [part.x + part.width, part.y + part.height];
   return ({ a, b, c, d, e, f }, { withinPx, unlike }) => {

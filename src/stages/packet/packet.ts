@@ -5,7 +5,7 @@ import { pointAt } from '../../geometry/cubic.js';
 import { flatten } from '../../geometry/flatten.js';
 import { insideOf, type FoldPattern } from '../../geometry/fold-pattern.js';
 import { isSheetEdge } from '../../geometry/outline.js';
-import { difference, holds, type Region } from '../../geometry/regions.js';
+import { difference, isInside, type Region } from '../../geometry/boolean-operations.js';
 import type { Point, Shape } from '../../geometry/shape.js';
 import { signedArea } from '../../geometry/signed-area.js';
 import { isBeyondMirror, packetChains, type PacketChain } from '../../geometry/unfold-outlines.js';
@@ -146,7 +146,7 @@ function regionBeside({ stretches }: PacketChain, regions: readonly Region[]): R
   const length = Math.hypot(dx, dy) || 1;
   const [u, v] = [x - (dy / length) * BESIDE_MM, y + (dx / length) * BESIDE_MM];
   return regions.find(
-    ({ outer, holes }) => holds(outer, u, v) && !holes.some((hole) => holds(hole, u, v)),
+    ({ outer, holes }) => isInside(outer, u, v) && !holes.some((hole) => isInside(hole, u, v)),
   );
 }
 

@@ -3,7 +3,7 @@ import type { Field } from '../../raster/field.js';
 import type { Gray } from '../../raster/raster.js';
 import { straightEdges, type StraightEdge } from '../../raster/straight-edges.js';
 import { signedArea } from '../../geometry/signed-area.js';
-import type { PageCorners } from '../../settings/held.js';
+import type { PageCorners } from '../../settings/rectification.js';
 import type { PixelSize } from './decoding.js';
 
 /** A page on a table is at least so large a part of its picture. */

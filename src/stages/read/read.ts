@@ -11,8 +11,8 @@ import { foldSymmetry, type FoldSymmetry } from './fold-symmetry.js';
 import { drawnPart, motifFrame } from './motif.js';
 import { packetFrame } from './packet-frame.js';
 import type { PixelSize } from './decoding.js';
-import { textOfCorners, type PictureHeld } from '../../settings/held.js';
-import { fitted, heldPicture, pageIn } from './held.js';
+import { textOfCorners, type Rectification } from '../../settings/rectification.js';
+import { fitted, rectifiedPicture, pageIn } from './rectified.js';
 import { openPicture } from './open.js';
 import type { Opened } from './opened.js';
 
@@ -43,10 +43,10 @@ export interface Picture {
 
 type ReadJob = Pick<Job, 'card' | 'turn' | 'margin' | 'fit' | 'crop' | 'repeat' | 'motifSize'> &
   Partial<Pick<Job, 'fineness' | 'fold' | 'foldPanels' | 'foldPicture'>> &
-  Partial<PictureHeld>;
+  Partial<Rectification>;
 
-/** How a picture is held where nothing is said of it. */
-const AS_IT_IS: PictureHeld = { pictureTurn: 'none', straighten: 0, page: null };
+/** How a picture is rectified where nothing is said of it: not at all. */
+const AS_IT_IS: Rectification = { pictureTurn: 'none', straighten: 0, page: null };
 
 /**
  * Reads a picture and lays it on the sheet.
@@ -67,7 +67,7 @@ const AS_IT_IS: PictureHeld = { pictureTurn: 'none', straighten: 0, page: null }
  */
 export async function readPicture(source: string | Uint8Array, job: ReadJob): Promise<Picture> {
   const where = typeof source === 'string' ? source : THE_PICTURE;
-  const opened = await heldPicture(
+  const opened = await rectifiedPicture(
     await openPicture(typeof source === 'string' ? await readBytes(source) : source, where),
     { ...AS_IT_IS, ...job },
   );
@@ -185,19 +185,19 @@ export interface Copy {
  *
  * @param longest px of the longer side at most; a smaller picture is not enlarged
  * @param mostPixels what a picture may have; more is refused before any of it is decoded
- * @param held how it is held
+ * @param how how it is to be turned, straightened or laid flat
  * @throws Problem when the picture can't be opened, as `readPicture` says, or has more pixels
  */
 export async function copyPicture(
   bytes: Uint8Array,
   longest: number,
   mostPixels: number,
-  held: PictureHeld = AS_IT_IS,
+  how: Rectification = AS_IT_IS,
 ): Promise<Copy> {
   const opened = await openPicture(bytes, THE_PICTURE);
   if (opened.width * opened.height > mostPixels)
     throw tooLarge(opened.width * opened.height, mostPixels);
-  const { width, height, format, shown } = await heldPicture(opened, held);
+  const { width, height, format, shown } = await rectifiedPicture(opened, how);
   const size = fitted({ width, height }, longest);
   const rgb = await shown({ x: 0, y: 0, width, height }, size, 'whole');
   const source = { width: Math.round(width), height: Math.round(height), format };

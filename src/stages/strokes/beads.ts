@@ -3,7 +3,7 @@ import type { Chain } from '../../geometry/chain.js';
 import { findRegions, labelRegions, type Regions } from '../../raster/labels.js';
 import { closed } from '../../raster/morphology.js';
 import { narrowBranches } from '../../raster/narrow-branches.js';
-import { boxRound } from '../../raster/part.js';
+import { boxRound } from '../../raster/crop.js';
 import type { Bitmap, Box } from '../../raster/raster.js';
 import { stampDisc } from '../../raster/stamp.js';
 import { stampLine } from '../../raster/stamp-line.js';

@@ -1,7 +1,7 @@
 import type { Face } from '../../faces/face.js';
-import type { SubjectPicture, Subject, SubjectJob } from './told.js';
+import type { SubjectPicture, Subject, SubjectJob } from './subject-mask.js';
 
-export type { Subject } from './told.js';
+export type { Subject } from './subject-mask.js';
 
 /**
  * Tells the subject apart from its background, as far as a box, marks or `find` ask for it; without them it does
@@ -15,6 +15,6 @@ export async function subject(
   job: SubjectJob,
 ): Promise<Subject> {
   if (job.subject === null && job.marks.length === 0) return { mask: undefined, why: '' };
-  const { tellSubject } = await import('./tell.js');
-  return tellSubject(picture, faces, job);
+  const { segmentSubject } = await import('./segment.js');
+  return segmentSubject(picture, faces, job);
 }

@@ -1,7 +1,7 @@
 import type { Job } from '../../settings/job.js';
 import { fatesOf, partsOf, type Fate, type Parts } from '../../raster/parts.js';
 import type { Bitmap } from '../../raster/raster.js';
-import { firstOfEach } from '../../raster/sampled.js';
+import { firstOfEach } from '../../raster/decimation.js';
 import type { Picture } from '../read/read.js';
 
 /** A part of the tone that the finished widths do not have any more. */

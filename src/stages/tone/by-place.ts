@@ -1,6 +1,6 @@
 import type { Contours } from '../../raster/contours.js';
 import type { Match } from '../../raster/likeness.js';
-import { joined, largestOf, worthOf } from '../../raster/places.js';
+import { blended, argmax, worthOf } from '../../raster/per-pixel-choice.js';
 import { wideBlur } from '../../raster/wide-blur.js';
 import type { Decision } from './view.js';
 
@@ -40,8 +40,8 @@ export function byPlace(
   const gain = rate / Math.max(wanted, 1);
   const loss = 1 / Math.max(busiest, 1);
   const worths = drawn.map(({ match }) => worthOf(match, contours, gain, loss));
-  const taken = largestOf(worths.map((worth) => wideBlur(worth, PLACE * opening)));
+  const taken = argmax(worths.map((worth) => wideBlur(worth, PLACE * opening)));
   const fields = drawn.map(({ decision }) => decision.lightness);
   const { factor } = drawn[0].decision;
-  return { lightness: joined(fields, taken, SEAM * opening), factor };
+  return { lightness: blended(fields, taken, SEAM * opening), factor };
 }

@@ -1,7 +1,7 @@
 import type { Job } from '../../settings/job.js';
 import { countSides } from '../../raster/count.js';
 import { findRegions } from '../../raster/labels.js';
-import { partOf } from '../../raster/part.js';
+import { cropped } from '../../raster/crop.js';
 import { matchOf, type Likeness, type Match } from '../../raster/likeness.js';
 import type { Bitmap } from '../../raster/raster.js';
 import { byPlace, type MatchedTone } from './by-place.js';
@@ -226,7 +226,7 @@ export function judged(
   facesLost = 0,
   costOfLack = COST_OF_LACK,
 ): { readonly choice: ToneChoice; readonly match: Match; readonly print: Bitmap } {
-  const print = partOf(finished, pictureBox);
+  const print = cropped(finished, pictureBox);
   const match = matchOf(contours, print, pixelsPerMm);
   const { likeness } = match;
   const lengthMm = outlineLength(finished) / pixelsPerMm;

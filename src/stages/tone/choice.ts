@@ -1,5 +1,5 @@
 import { gaussianBlur } from '../../raster/blur.js';
-import { characterOf, type Character } from '../../raster/character.js';
+import { toneStatistics, type ToneStatistics } from '../../raster/tone-statistics.js';
 import { GRID_MM } from './ground.js';
 import type { View } from './view.js';
 
@@ -32,26 +32,26 @@ const EVEN_LIGHT = 0.1;
 
 /** Looks at the picture and picks what suits it. */
 export function choose({ field, pixelsPerMm }: View): Choice {
-  const character = characterOf(field, pixelsPerMm);
+  const character = toneStatistics(field, pixelsPerMm);
   if (isFlat(character)) return { mode: 'auto', why: flatDrawing(character) };
   if (isPage(character)) return { mode: 'local', why: page(character) };
   return { mode: 'photograph', why: photograph(character) };
 }
 
-function isFlat({ plain, separability }: Character): boolean {
+function isFlat({ plain, separability }: ToneStatistics): boolean {
   return plain >= FLAT_PLAIN && separability >= FLAT_SEPARABILITY;
 }
 
-function isPage({ page: { contrast, shows, bare } }: Character): boolean {
+function isPage({ page: { contrast, shows, bare } }: ToneStatistics): boolean {
   return contrast < PAGE_CONTRAST || (shows >= PAGE_SHOWS && bare >= PAGE_BARE);
 }
 
-function flatDrawing({ plain, dark }: Character): string {
+function flatDrawing({ plain, dark }: ToneStatistics): string {
   const hint = dark > MOSTLY_DARK ? '; most of it is dark, so swap may suit it' : '';
   return `This looks like a flat drawing (${percent(plain)} of it is plainly dark or plainly light), so one level parts it: auto${hint}.`;
 }
 
-function page({ page: { contrast, drift } }: Character): string {
+function page({ page: { contrast, drift } }: ToneStatistics): string {
   if (contrast < PAGE_CONTRAST) {
     return 'This looks like bare paper with nothing drawn on it, so each part is judged against the paper round it: local.';
   }
@@ -62,7 +62,7 @@ function page({ page: { contrast, drift } }: Character): string {
   return `This looks like ${light}, so each part is judged against the paper round it: local.`;
 }
 
-function photograph({ plain }: Character): string {
+function photograph({ plain }: ToneStatistics): string {
   return `This looks like a photograph (${percent(1 - plain)} of it is neither plainly dark nor plainly light), so its lines and masses are drawn as far as the card can carry them.`;
 }
 

@@ -16,7 +16,7 @@ import type { Point } from '../../geometry/shape.js';
 import { gaussianBlur } from '../../raster/blur.js';
 import { histogramOf, otsu } from '../../raster/histogram.js';
 import { closed, dilated, opened } from '../../raster/morphology.js';
-import { partOf } from '../../raster/part.js';
+import { cropped } from '../../raster/crop.js';
 import type { Bitmap } from '../../raster/raster.js';
 import type { TonePicture, ToneJob } from './view.js';
 
@@ -141,7 +141,7 @@ function layFace(
   { drawn, theirs }: { readonly drawn: Uint8Array; readonly theirs: Uint8Array },
   swap: boolean,
 ): void {
-  const laid = partOf(tone, box).data;
+  const laid = cropped(tone, box).data;
   const rest = new Uint8Array(drawn.length);
   const dark = swap ? 0 : 1;
   for (let i = 0; i < drawn.length; i++) {

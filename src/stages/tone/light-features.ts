@@ -7,7 +7,7 @@ import { windowOf, type FaceWindow } from '../../faces/window.js';
 import { squaredDistance } from '../../raster/distance.js';
 import { labelRegions } from '../../raster/labels.js';
 import { dilated, opened } from '../../raster/morphology.js';
-import { partOf } from '../../raster/part.js';
+import { cropped } from '../../raster/crop.js';
 import type { Bitmap } from '../../raster/raster.js';
 import { stampLine } from '../../raster/stamp-line.js';
 import type { TonePicture, ToneJob } from './view.js';
@@ -77,7 +77,7 @@ function lightMark(
   );
   if (island) return island;
   const small = featureMark(window, feature, { opening: narrowestStrip, smallest: 0 }, true);
-  const join = small && joinOf(small, partOf(tone, window.box), window, job);
+  const join = small && joinOf(small, cropped(tone, window.box), window, job);
   return join && unionOf([small, join]);
 }
 
@@ -129,7 +129,7 @@ function nearestOf(one: Bitmap, other: Bitmap, most: number): number | undefined
 /** Lays what is light into a tone, which is changed; what dark beside it can't be cut becomes light, too. */
 function lay(tone: Bitmap, light: Bitmap, { box, pixelsPerMm }: FaceWindow, job: LightJob): void {
   const value = job.swap ? 1 : 0;
-  const there = partOf(tone, box).data;
+  const there = cropped(tone, box).data;
   const dark = new Uint8Array(there.length);
   for (let i = 0; i < dark.length; i++) dark[i] = there[i] !== value && light.data[i] === 0 ? 1 : 0;
   const least = (job.swap ? job.narrowestStrip : job.narrowestOpening) + ROOM_MM;

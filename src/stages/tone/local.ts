@@ -1,5 +1,5 @@
 import { gaussianBlur } from '../../raster/blur.js';
-import { contrastOf, paperAt } from '../../raster/character.js';
+import { contrastOf, paperAt } from '../../raster/tone-statistics.js';
 import { blurAlong, edgeTangentFlow } from '../../raster/edge-tangent-flow.js';
 import { sauvolaLevels } from '../../raster/local-mean.js';
 import { flattened } from '../../raster/paper.js';

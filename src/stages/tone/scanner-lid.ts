@@ -3,7 +3,7 @@ import { fieldOf } from '../../raster/field.js';
 import { fillPolygon } from '../../raster/fill-polygon.js';
 import { labelRegions, regionsAlone, type Regions } from '../../raster/labels.js';
 import { dilated } from '../../raster/morphology.js';
-import { boxRound, partOf } from '../../raster/part.js';
+import { boxRound, cropped } from '../../raster/crop.js';
 import type { Bitmap } from '../../raster/raster.js';
 import type { Job } from '../../settings/job.js';
 import type { Picture } from '../read/read.js';
@@ -43,7 +43,7 @@ export function withoutScannerLid(
 ): Tone {
   // What a person asks for is hers, and swapped it is what is light that would be cut.
   if (asked !== 'best' || swap) return tone;
-  const part = partOf(tone.bitmap, picture.pictureBox);
+  const part = cropped(tone.bitmap, picture.pictureBox);
   const beyond = hasDarkCorner(part) && isDrawing() ? beyondPaper(part) : undefined;
   if (!beyond) return tone;
   const { x, y, width, height } = picture.pictureBox;

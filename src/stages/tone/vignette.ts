@@ -4,7 +4,7 @@ import { boxOfPoints } from '../../geometry/bounding-box.js';
 import { gaussianBlur } from '../../raster/blur.js';
 import { fieldOf, upsampled, type Field } from '../../raster/field.js';
 import { labelRegions, regionsAlone } from '../../raster/labels.js';
-import { partOf } from '../../raster/part.js';
+import { cropped } from '../../raster/crop.js';
 import type { Bitmap } from '../../raster/raster.js';
 import type { Picture } from '../read/read.js';
 import type { Tone } from './tone.js';
@@ -49,7 +49,7 @@ export function vignette(
   isPhotograph: () => boolean,
 ): Tone {
   if (job.vignette === 'none') return tone;
-  const part = partOf(tone.bitmap, picture.pictureBox);
+  const part = cropped(tone.bitmap, picture.pictureBox);
   const { places, share, isCutAbove } = cutAtFrame(part, picture.pixelsPerMm);
   if (share === 0) return tone;
   if (job.vignette === 'auto') {

@@ -1,7 +1,7 @@
 import { squaredDistance } from '../../raster/distance.js';
 import { labelRegions, type Regions } from '../../raster/labels.js';
 import { dilated } from '../../raster/morphology.js';
-import { partOf } from '../../raster/part.js';
+import { cropped } from '../../raster/crop.js';
 import type { Bitmap, Box, Gray } from '../../raster/raster.js';
 import { stampLine } from '../../raster/stamp-line.js';
 import { keepWidths } from './keep-widths.js';
@@ -266,7 +266,7 @@ function windowRound(drawn: Bitmap, { box: own, shape }: LightPart, rules: Rules
   const lightPart = { width: box.width, height: box.height, data: light };
   return {
     box,
-    part: partOf(drawn, box),
+    part: cropped(drawn, box),
     light: lightPart,
     rules: { film, opening, inside: { ...inside, x: inside.x - x, y: inside.y - y } },
     near: dilated(lightPart, reach).data,

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Field } from '../../src/raster/field.js';
 import type { Match } from '../../src/raster/likeness.js';
-import { joined, largestOf, worthOf } from '../../src/raster/places.js';
+import { blended, argmax, worthOf } from '../../src/raster/per-pixel-choice.js';
 
 // Counted by hand.
 
@@ -33,16 +33,16 @@ describe('worthOf', () => {
   });
 });
 
-describe('largestOf', () => {
+describe('argmax', () => {
   it('is the number of the largest field, the earlier one of equals', () => {
-    const which = largestOf([field((x) => 10 - x), field(() => 4), field((x) => x - 20)]);
+    const which = argmax([field((x) => 10 - x), field(() => 4), field((x) => x - 20)]);
     for (let x = 0; x < WIDTH; x++) {
       expect(which[2 * WIDTH + x], `${x}`).toBe(x <= 6 ? 0 : x <= 24 ? 1 : 2);
     }
   });
 
   it('takes fields that are under zero all over', () => {
-    expect([...new Set(largestOf([field(() => -5), field(() => -4)]))]).toEqual([1]);
+    expect([...new Set(argmax([field(() => -5), field(() => -4)]))]).toEqual([1]);
   });
 });
 
@@ -50,7 +50,7 @@ describe('joined', () => {
   const which = Uint8Array.from({ length: N }, (_, i) => (i % WIDTH < 20 ? 1 : 0));
 
   it('is each field where its number stands, half of each at the seam', () => {
-    const { data } = joined([field(() => 100), field(() => -60)], which, 1.7);
+    const { data } = blended([field(() => 100), field(() => -60)], which, 1.7);
     const row = data.subarray(4 * WIDTH, 5 * WIDTH);
     expect(row[5]).toBeCloseTo(-60, 0);
     expect(row[34]).toBeCloseTo(100, 0);
@@ -60,7 +60,7 @@ describe('joined', () => {
 
   it('keeps a field that all of them share', () => {
     const same = field((x) => 3 * x);
-    const { data } = joined([same, same], which, 1.7);
+    const { data } = blended([same, same], which, 1.7);
     for (let x = 0; x < WIDTH; x++) expect(data[x]).toBeCloseTo(3 * x, 0);
   });
 });

@@ -1,11 +1,11 @@
 import {
   cornersIn,
-  heldPlaces,
-  isAsItIs,
-  type HeldPlaces,
+  rectified,
+  isUnrectified,
+  type RectifiedPlaces,
   type PageCorners,
-  type PictureHeld,
-} from '../../settings/held.js';
+  type Rectification,
+} from '../../settings/rectification.js';
 import { Problem } from '../../settings/problem.js';
 import { covering } from '../../raster/placement.js';
 import type { Box } from '../../raster/raster.js';
@@ -18,14 +18,14 @@ import { findPageCorners } from './page-corners.js';
 const LOOK_PX = 320;
 
 /**
- * A picture as it is held: its page laid flat, turned by quarters, straightened. What follows sees that picture and no
+ * A picture rectified: its page laid flat, turned by quarters, straightened. What follows sees that picture and no
  * other: a crop, a box or a mark is in percent of it.
  *
  * @throws Problem when a page is to be found and there is none
  */
-export async function heldPicture(opened: Opened, held: PictureHeld): Promise<Opened> {
-  if (isAsItIs(held)) return opened;
-  const places = heldPlaces(opened, held, await pageCornersOf(opened, held));
+export async function rectifiedPicture(opened: Opened, how: Rectification): Promise<Opened> {
+  if (isUnrectified(how)) return opened;
+  const places = rectified(opened, how, await pageCornersOf(opened, how));
   const { width, height } = places;
   return {
     ...opened,
@@ -38,7 +38,7 @@ export async function heldPicture(opened: Opened, held: PictureHeld): Promise<Op
 
 async function pageCornersOf(
   opened: Opened,
-  { page }: PictureHeld,
+  { page }: Rectification,
 ): Promise<PageCorners | undefined> {
   if (page === null || page.trim() !== 'find') return cornersIn(page);
   const found = await pageIn(opened);
@@ -73,7 +73,7 @@ export function fitted({ width, height }: PixelSize, longest: number): PixelSize
  */
 async function sampled(
   opened: Opened,
-  places: HeldPlaces,
+  places: RectifiedPlaces,
   part: Box,
   size: PixelSize,
 ): Promise<Uint8Array> {
@@ -106,7 +106,7 @@ async function sampled(
 }
 
 /** The box of the source that a part comes from, a pixel larger, within the picture. */
-function sourceBox(places: HeldPlaces, part: Box, { width, height }: PixelSize): Box {
+function sourceBox(places: RectifiedPlaces, part: Box, { width, height }: PixelSize): Box {
   const corners = [0, 1].flatMap((across) =>
     [0, 1].map((down) => places.from(part.x + across * part.width, part.y + down * part.height)),
   );

@@ -1,7 +1,7 @@
 import type { Bitmap, Box } from './raster.js';
 
 /** A box of a raster of bytes, by itself. */
-export function partOf(
+export function cropped(
   { width, data }: Pick<Bitmap, 'width' | 'data'>,
   { x, y, ...size }: Box,
 ): Bitmap {

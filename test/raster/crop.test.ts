@@ -1,12 +1,12 @@
 import { describe, expect, it } from 'vitest';
-import { boxRound, partOf } from '../../src/raster/part.js';
+import { boxRound, cropped } from '../../src/raster/crop.js';
 import { drawn } from '../support/bitmaps.js';
 
 describe('a part of a raster', () => {
   const bitmap = drawn('......', '..##..', '...#..', '......');
 
   it('is what lies in a box', () => {
-    expect(partOf(bitmap, { x: 1, y: 1, width: 3, height: 2 })).toEqual({
+    expect(cropped(bitmap, { x: 1, y: 1, width: 3, height: 2 })).toEqual({
       width: 3,
       height: 2,
       data: Uint8Array.of(0, 1, 1, 0, 0, 1),

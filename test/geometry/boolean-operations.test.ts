@@ -1,7 +1,7 @@
 import { PassThrough } from 'node:stream';
 import { describe, expect, it } from 'vitest';
 import { tell } from '../../cli/trouble.js';
-import { nest } from '../../src/geometry/regions.js';
+import { nest } from '../../src/geometry/boolean-operations.js';
 import { Problem } from '../../src/index.js';
 
 const square = (x: number, y: number, side: number): Float64Array =>

@@ -26,14 +26,14 @@ const STRAIGHT_OFF_MM = 0.012;
 /** Halvings of a curve at most, each leaves a quarter of the error or less: a 4096th after six. */
 const MOST_HALVINGS = 6;
 /** Where a moved curve is looked at, as parameters: between its ends, which are moved exactly. */
-const LOOKS = [0.2, 0.4, 0.6, 0.8];
+const SAMPLES = [0.2, 0.4, 0.6, 0.8];
 
 /**
  * Moves stretches of an outline apart: the sheet is stretched a little across each push, evenly and the less the further
  * off, so that curves which meet smoothly still do. Curves are parted where they would not follow. The same object
  * when no push comes near.
  */
-export function spread(outline: Outline, pushes: readonly Push[], within: Bounds): Outline {
+export function displaced(outline: Outline, pushes: readonly Push[], within: Bounds): Outline {
   const near = pushes.filter((push) => comesNear(outline.coords, push));
   if (near.length === 0) return outline;
   const move = mover(near, within);
@@ -183,7 +183,7 @@ function movedLine(cubic: Float64Array, move: Move): Float64Array {
 /** How far a moved curve is off, at most, from where its points are moved to. */
 function offOf(cubic: Float64Array, moved: Float64Array, move: Move): number {
   let most = 0;
-  for (const t of LOOKS) {
+  for (const t of SAMPLES) {
     const [x, y] = move(...pointAt(cubic, t));
     const [mx, my] = pointAt(moved, t);
     most = Math.max(most, Math.hypot(x - mx, y - my));

@@ -3,18 +3,18 @@ import { histogramOf, otsu, quantile } from './histogram.js';
 import { blockMaxima, flattened, paperOf } from './paper.js';
 
 /** What a picture is like, in numbers that a choice of tone can be explained by. Shares go from 0 to 1. */
-export interface Character {
+export interface ToneStatistics {
   /** Otsu's η of the best single level. */
   readonly separability: number;
   /** Share of the pixels that is plainly dark or plainly light: near one of the two classes' means. */
   readonly plain: number;
   /** Share that is dark at the best single level. */
   readonly dark: number;
-  readonly page: PageCharacter;
+  readonly page: PageStatistics;
 }
 
 /** What a picture is like once it is divided by an estimate of bare paper. */
-interface PageCharacter {
+interface PageStatistics {
   /** How much darker the paper is where it is darkest than where it is lightest. */
   readonly drift: number;
   /** How much darker the marks are than the paper round them. */
@@ -37,7 +37,7 @@ const CLOSING_BLOCKS = 4;
 const TAIL = 0.02;
 
 /** @param pixelsPerMm of the field; 2 or more, or thin strokes are lost in it */
-export function characterOf(field: Field, pixelsPerMm: number): Character {
+export function toneStatistics(field: Field, pixelsPerMm: number): ToneStatistics {
   const { separability, darkMean, lightMean, darkShare } = otsu(histogramOf(field));
   const near = PLAIN * (lightMean - darkMean);
   const plain = shareOf(
@@ -47,7 +47,7 @@ export function characterOf(field: Field, pixelsPerMm: number): Character {
   return { separability, plain, dark: darkShare, page: pageCharacterOf(field, pixelsPerMm) };
 }
 
-function pageCharacterOf(field: Field, pixelsPerMm: number): PageCharacter {
+function pageCharacterOf(field: Field, pixelsPerMm: number): PageStatistics {
   const paper = paperAt(field, pixelsPerMm);
   const lightness = histogramOf(paper);
   const lightest = quantile(lightness, 1 - TAIL);

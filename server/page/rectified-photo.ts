@@ -1,10 +1,10 @@
 import type { JobInput } from '../../src/index.js';
-import { cornersIn, heldPlaces } from '../../src/settings/held.js';
+import { cornersIn, rectified } from '../../src/settings/rectification.js';
 import { api, type PictureInfo } from './api.js';
 import type { PageState } from './page-model.js';
 
-/** The photo as it is held: laid flat, turned, straightened. */
-export interface HeldPhoto {
+/** The photo rectified: laid flat, turned, straightened. */
+export interface RectifiedPhoto {
   readonly url: string;
   /** In px of the picture, or in its shape at least. */
   readonly width: number;
@@ -12,11 +12,11 @@ export interface HeldPhoto {
 }
 
 /** What a stencil is made of, as the browser shows it. */
-export function heldPhoto(
+export function rectifiedPhoto(
   picture: PictureInfo,
   job: JobInput,
   { pageSeen }: Pick<PageState, 'pageSeen'>,
-): HeldPhoto {
+): RectifiedPhoto {
   const pictureTurn = job.pictureTurn ?? 'none';
   const straighten = job.straighten ?? 0;
   const page = job.page ?? null;
@@ -28,11 +28,11 @@ export function heldPhoto(
   // A page that is to be found has its shape once it was.
   const isFound = page?.trim() === 'find' && pageSeen?.of === picture.id;
   const corners = cornersIn(isFound ? pageSeen.corners : page);
-  const { width, height } = heldPlaces(picture, { pictureTurn, straighten }, corners);
+  const { width, height } = rectified(picture, { pictureTurn, straighten }, corners);
   return { url: `${api.copyUrl(picture.id)}${asked === '' ? '' : `?${asked}`}`, width, height };
 }
 
-/** What is drawn on a photo, and does not fit another way of holding it. */
+/** What is drawn on a photo, and does not fit another rectification of it. */
 export const UNMARKED = {
   crop: undefined,
   subject: undefined,

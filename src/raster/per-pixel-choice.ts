@@ -22,7 +22,7 @@ export function worthOf(
 }
 
 /** For each pixel the number of the field that is largest there, the earlier one of equals. At most 256 fields. */
-export function largestOf(fields: readonly Field[]): Uint8Array {
+export function argmax(fields: readonly Field[]): Uint8Array {
   const n = fields[0].data.length;
   const [values, largest, which] = kernelArrays(
     [Float32Array, n],
@@ -39,7 +39,7 @@ export function largestOf(fields: readonly Field[]): Uint8Array {
 }
 
 /** One field out of several, each where its number stands; they pass into one another within `sigma` px. */
-export function joined(fields: readonly Field[], which: Uint8Array, sigma: number): Field {
+export function blended(fields: readonly Field[], which: Uint8Array, sigma: number): Field {
   const { width, height } = fields[0];
   const n = which.length;
   const shares = fields.map((_, number) => {

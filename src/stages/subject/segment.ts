@@ -5,7 +5,7 @@ import { gaussianBlur } from '../../raster/blur.js';
 import { coarserColours } from '../../raster/colours.js';
 import { finerMarks } from '../../raster/field.js';
 import type { Bitmap } from '../../raster/raster.js';
-import type { SubjectPicture, Subject, SubjectJob } from './told.js';
+import type { SubjectPicture, Subject, SubjectJob } from './subject-mask.js';
 import { BACKGROUND, coarseCut, fineCut, type Cells } from './graph-cut.js';
 import { seedsOf, type SubjectGrid } from './seeds.js';
 import { suggestPeople, withPeople } from './people.js';
@@ -26,7 +26,7 @@ const FIND = 'find';
  *
  * @throws Problem when the box leaves the picture, or when no subject is found in what is marked
  */
-export function tellSubject(
+export function segmentSubject(
   picture: SubjectPicture,
   faces: readonly Pick<Face, 'box'>[],
   job: SubjectJob,

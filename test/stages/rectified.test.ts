@@ -1,6 +1,6 @@
 import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
-import { cornersIn, heldPlaces } from '../../src/settings/held.js';
+import { cornersIn, rectified } from '../../src/settings/rectification.js';
 import { completeJob } from '../../src/settings/job.js';
 import { copyPicture, findPage, readPicture } from '../../src/stages/read/read.js';
 
@@ -155,7 +155,7 @@ describe('a turned picture', () => {
   );
 
   it('is straightened without an empty corner', () => {
-    const { width, height, from } = heldPlaces({ width: 300, height: 200 }, { pictureTurn: 'none', straighten: 7 }, undefined); // prettier-ignore
+    const { width, height, from } = rectified({ width: 300, height: 200 }, { pictureTurn: 'none', straighten: 7 }, undefined); // prettier-ignore
     for (const [x, y] of [
       [0, 0],
       [width, 0],

@@ -1,7 +1,7 @@
 import { sheetAspect, type PxPlace, type SheetCorners } from './sheet-aspect.js';
 
-/** How a picture is held before anything is done with it: in px of the upright picture. */
-export interface PictureHeld {
+/** How a photograph of a page is rectified before anything else is done with it; in px of the upright picture. */
+export interface Rectification {
   readonly pictureTurn: 'none' | 'right' | 'half' | 'left';
   /** Degrees clockwise. */
   readonly straighten: number;
@@ -14,8 +14,8 @@ interface PxSize {
   readonly height: number;
 }
 
-/** A picture as it is held: its size in px, and where in the upright picture each of its places comes from. */
-export interface HeldPlaces extends PxSize {
+/** A rectified picture: its size in px, and where in the upright picture each of its places comes from. */
+export interface RectifiedPlaces extends PxSize {
   readonly from: (x: number, y: number) => PxPlace;
 }
 
@@ -44,17 +44,17 @@ export const textOfCorners = (corners: PageCorners): string =>
 const PAGE_EDGE = 0.012;
 
 /**
- * Where the places of a held picture come from: the page is laid flat first, then turned by quarters, then straightened,
+ * Where the places of a rectified picture come from: the page is laid flat first, then turned by quarters, then straightened,
  * within what is left of a picture that is turned a little: as large a part of its own shape as has no empty corner.
  *
  * @param found the page's corners, where they are given or found
  */
-export function heldPlaces(
+export function rectified(
   { width, height }: PxSize,
-  { pictureTurn, straighten }: Pick<PictureHeld, 'pictureTurn' | 'straighten'>,
+  { pictureTurn, straighten }: Pick<Rectification, 'pictureTurn' | 'straighten'>,
   found: PageCorners | undefined,
-): HeldPlaces {
-  const upright: HeldPlaces = { width, height, from: (x, y) => [x, y] };
+): RectifiedPlaces {
+  const upright: RectifiedPlaces = { width, height, from: (x, y) => [x, y] };
   const flat = found ? flattened(upright, found) : upright;
   return straightened(quarterTurned(flat, pictureTurn), straighten);
 }
@@ -62,8 +62,8 @@ export function heldPlaces(
 /** In place of nothing, in px²: corners on one line make no page, and no division by nothing. */
 const FLAT = 1e-9;
 
-/** Whether a picture is held just as it is. */
-export const isAsItIs = ({ pictureTurn, straighten, page }: PictureHeld): boolean =>
+/** Whether a picture is left just as it is. */
+export const isUnrectified = ({ pictureTurn, straighten, page }: Rectification): boolean =>
   pictureTurn === 'none' && straighten === 0 && page === null;
 
 /**
@@ -71,7 +71,7 @@ export const isAsItIs = ({ pictureTurn, straighten, page }: PictureHeld): boolea
  * texture mapping and image warping, 1989, 2.2.3). The page has its own shape and is no smaller than it looks: its opposite
  * edges are at least as long as they are on average.
  */
-function flattened({ width, height }: PxSize, corners: PageCorners): HeldPlaces {
+function flattened({ width, height }: PxSize, corners: PageCorners): RectifiedPlaces {
   const inPx = corners.map(([x, y]): PxPlace => [(x / 100) * width, (y / 100) * height]);
   const [a, b, c, d] = inPx;
   const size = flatSize(inPx as unknown as SheetCorners, { width, height });
@@ -107,7 +107,7 @@ function flatSize(corners: SheetCorners, picture: PxSize): PxSize {
     : { width, height: width / aspect };
 }
 
-function quarterTurned(of: HeldPlaces, turn: PictureHeld['pictureTurn']): HeldPlaces {
+function quarterTurned(of: RectifiedPlaces, turn: Rectification['pictureTurn']): RectifiedPlaces {
   const { width, height, from } = of;
   switch (turn) {
     case 'none':
@@ -121,7 +121,7 @@ function quarterTurned(of: HeldPlaces, turn: PictureHeld['pictureTurn']): HeldPl
   }
 }
 
-function straightened(of: HeldPlaces, degrees: number): HeldPlaces {
+function straightened(of: RectifiedPlaces, degrees: number): RectifiedPlaces {
   if (degrees === 0) return of;
   const { width, height, from } = of;
   const angle = (degrees / 180) * Math.PI;

@@ -93,7 +93,7 @@ export function nest(loops: readonly Float64Array[]): Region[] {
     const [x, y] = placeIn(hole);
     // Of the loops round it the smallest is the one that it is a hole of.
     const home = outers.find(
-      (region) => isWithin(bounds, region.bounds) && holds(region.outer, x, y),
+      (region) => isWithin(bounds, region.bounds) && isInside(region.outer, x, y),
     );
     if (home) home.holes.push(hole);
     else if (!isHair(hole)) throw new Error(`an island lies in no opening, at ${placeOn(hole)}`);
@@ -151,7 +151,7 @@ function crossingOf(loop: Float64Array, i: number, j: number, y: number): number
 }
 
 /** Whether a place lies inside a loop: a ray to the right crosses it an odd number of times. */
-export function holds(loop: Float64Array, x: number, y: number): boolean {
+export function isInside(loop: Float64Array, x: number, y: number): boolean {
   let inside = false;
   const n = loop.length;
   for (let i = 0, j = n - 2; i < n; j = i, i += 2) {
