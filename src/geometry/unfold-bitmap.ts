@@ -32,26 +32,19 @@ export function foldRasterOf(
   height: number,
   pixelsPerMm: number,
 ): FoldRaster {
-  const copy = new Int8Array(width * height).fill(-1);
-  for (let y = 0, i = 0; y < height; y++) {
-    for (let x = 0; x < width; x++, i++) {
-      const [mmX, mmY] = [(x + 0.5) / pixelsPerMm, (y + 0.5) / pixelsPerMm];
-      // A pixel on a fold belongs to the packet, whichever side rounding puts it on.
-      const own = copyAt(pattern, mmX, mmY);
-      copy[i] = own > 0 && isInPacket(pattern, mmX, mmY) ? 0 : own;
-    }
-  }
+  const copy = copyRaster(pattern, width, height, pixelsPerMm);
   const ways = pattern.copies.map(inverseOf);
   const source = new Int32Array(width * height).fill(-1);
   for (let y = 0, i = 0; y < height; y++) {
     for (let x = 0; x < width; x++, i++) {
-      if (copy[i] <= 0) {
-        source[i] = copy[i] === 0 ? i : -1;
+      const own = copy[i];
+      if (own <= 0) {
+        source[i] = own === 0 ? i : -1;
         continue;
       }
-      const { a, b, c, d, e, f } = ways[copy[i]];
-      const u = Math.floor(a * (x + 0.5) + c * (y + 0.5) + e * pixelsPerMm);
-      const v = Math.floor(b * (x + 0.5) + d * (y + 0.5) + f * pixelsPerMm);
+      const way = ways[own];
+      const u = Math.floor(way.a * (x + 0.5) + way.c * (y + 0.5) + way.e * pixelsPerMm);
+      const v = Math.floor(way.b * (x + 0.5) + way.d * (y + 0.5) + way.f * pixelsPerMm);
       const isOn = u >= 0 && v >= 0 && u < width && v < height;
       const under = v * width + u;
       source[i] =
@@ -61,6 +54,51 @@ export function foldRasterOf(
     }
   }
   return { width, height, source, copy };
+}
+
+/** By pixel the copy that it lies in, as `copyAt` has it, where a pixel on a fold belongs to the packet. */
+function copyRaster(
+  pattern: SymmetryPattern,
+  width: number,
+  height: number,
+  pixelsPerMm: number,
+): Int8Array {
+  const raster = new Int8Array(width * height);
+  for (let y = 0; y < height; y++) {
+    const mmY = (y + 0.5) / pixelsPerMm;
+    const copyOf = (x: number): number => copyAt(pattern, (x + 0.5) / pixelsPerMm, mmY);
+    let [x, copy] = [0, copyOf(0)];
+    while (x < width) {
+      const end = endOfRun(copyOf, copy, x, width);
+      raster.fill(copy, y * width + x, y * width + end);
+      // Rounding may have put it on either side.
+      for (; copy > 0 && x < end; x++) {
+        if (isInPacket(pattern, (x + 0.5) / pixelsPerMm, mmY)) raster[y * width + x] = 0;
+      }
+      [x, copy] = [end, copyOf(end)];
+    }
+  }
+  return raster;
+}
+
+/** Where a row leaves the copy that it is in at `start`: parts are convex, so it crosses each in one run. */
+function endOfRun(
+  copyOf: (x: number) => number,
+  copy: number,
+  start: number,
+  width: number,
+): number {
+  let [last, end] = [start, width];
+  // What is not folded may lie on both sides of what is.
+  if (copy < 0) for (end = start + 1; end < width && copyOf(end) < 0;) end++;
+  else {
+    while (end - last > 1) {
+      const middle = (last + end) >> 1;
+      if (copyOf(middle) === copy) last = middle;
+      else end = middle;
+    }
+  }
+  return end;
 }
 
 /** A place on a fold is off it by rounding at most so much, in mm. */

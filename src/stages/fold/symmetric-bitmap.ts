@@ -57,18 +57,19 @@ export function evenWidths(
   const raster = rasterIn(foldRaster(pattern, width, height, pixelsPerMm), box);
   const changed = new Float64Array(pattern.layers);
   const counted = new Float64Array(pattern.layers);
-  raster.copy.forEach((copy, i) => {
-    if (copy < 0) return;
+  for (let i = 0; i < data.length; i++) {
+    const copy = raster.copy[i];
+    if (copy < 0) continue;
     counted[copy]++;
     if (data[i] !== wanted.data[i]) changed[copy] += data[i] === 1 ? 1 : LOST_COSTS;
-  });
+  }
   const shares = Array.from(changed, (count, copy) => count / Math.max(1, counted[copy]));
   const best = pattern.copies[shares.indexOf(Math.min(...shares))];
   const first = data.slice();
-  raster.copy.forEach((copy, i) => {
-    if (copy !== 0) return;
+  for (let i = 0; i < data.length; i++) {
+    if (raster.copy[i] !== 0) continue;
     first[i] = valueIn(bitmap, best, pixelCentre(i, width, pixelsPerMm), pixelsPerMm);
-  });
+  }
   return unfoldedBitmap({ width, height, data: first }, raster);
 }
 
