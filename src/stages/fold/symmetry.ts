@@ -251,17 +251,13 @@ function fitOn(bitmap: Bitmap, pixelsPerMm: number): Fit {
   const far = FAR_MM * pixelsPerMm;
   const { width, height } = border;
   const squared = squaredDistance(border, 1, far);
-  const places: number[] = [];
-  border.data.forEach((value, i) => {
-    if (value === 1) places.push(i);
-  });
-  const every = Math.max(1, Math.ceil(places.length / MOST_PLACES));
-  const some = places.filter((_, k) => k % every === 0);
-  const apart = ({ a, b, c, d, e, f }: Isometry): number => {
+  const [xs, ys] = someOf(border);
+  // What is apart by more than the best so far need not be known.
+  const apart = ({ a, b, c, d, e, f }: Isometry, most: number): number => {
     let sum = 0;
-    for (const i of some) {
-      const [x, y] = [(i % width) + 0.5, Math.floor(i / width) + 0.5];
-      const [u, v] = [Math.floor(a * x + c * y + e), Math.floor(b * x + d * y + f)];
+    for (let k = 0; k < xs.length && sum < most; k++) {
+      const u = Math.floor(a * xs[k] + c * ys[k] + e);
+      const v = Math.floor(b * xs[k] + d * ys[k] + f);
       const isOn = u >= 0 && v >= 0 && u < width && v < height;
       sum += isOn ? Math.min(squared[v * width + u], far * far) : far * far;
     }
@@ -269,14 +265,14 @@ function fitOn(bitmap: Bitmap, pixelsPerMm: number): Fit {
   };
   return (from, steps, by) => {
     let best = from;
-    let least = apart(by(best));
+    let least = apart(by(best), Infinity);
     for (let share = 1; share >= FINEST; share /= 2) {
       let isBetter = true;
       for (let round = 0; isBetter && round < MOST_ROUNDS; round++) {
         isBetter = false;
         for (const [du, dv] of WAYS) {
           const next = [best[0] + share * du * steps[0], best[1] + share * dv * steps[1]] as const;
-          const there = apart(by(next));
+          const there = apart(by(next), least);
           if (there >= least) continue;
           [best, least, isBetter] = [next, there, true];
         }
@@ -284,6 +280,18 @@ function fitOn(bitmap: Bitmap, pixelsPerMm: number): Fit {
     }
     return best;
   };
+}
+
+/** The middles of dark pixels, as many as are enough: their x and their y, in px. */
+function someOf({ width, data }: Bitmap): readonly [xs: Float64Array, ys: Float64Array] {
+  const places: number[] = [];
+  for (let i = 0; i < data.length; i++) if (data[i] === 1) places.push(i);
+  const every = Math.max(1, Math.ceil(places.length / MOST_PLACES));
+  const some = places.filter((_, k) => k % every === 0);
+  return [
+    Float64Array.from(some, (i) => (i % width) + 0.5),
+    Float64Array.from(some, (i) => Math.floor(i / width) + 0.5),
+  ];
 }
 
 /** A step forward or back of either parameter. */
