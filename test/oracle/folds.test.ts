@@ -18,7 +18,7 @@ import { brokenPromises, drawStencil, errorsOf } from '../support/stencil-drawin
  * strip at even steps (International Tables for Crystallography, volumes A and E; here from memory).
  */
 const { FOLDED_PICTURES, FOLDED_FIRST } = process.env;
-const PICTURES = Number(FOLDED_PICTURES ?? 60); // `npm run promises:folded` tries 2,000 a fold, other ones each time
+const PICTURES = Number(FOLDED_PICTURES ?? 40); // `npm run promises:folded` tries 2,000 a fold, other ones each time
 const FIRST = FOLDED_PICTURES
   ? firstSeed(FOLDED_FIRST, 'npm run promises:folded with FOLDED_FIRST=')
   : 1;

@@ -43,7 +43,7 @@ import { randomKinds, randomPicture, type RandomKind } from '../support/random-p
  */
 
 const { GLUE_PICTURES, GLUE_FIRST } = process.env;
-const COUNT = Number(GLUE_PICTURES ?? 100); // `npm run glue` tries 2,000, other ones each time
+const COUNT = Number(GLUE_PICTURES ?? 60); // `npm run glue` tries 2,000, other ones each time
 const FIRST = GLUE_PICTURES ? firstSeed(GLUE_FIRST, 'npm run glue with GLUE_FIRST=') : 0;
 /** The card is small and its raster coarse: what runs together or falls apart does so at any size. */
 const [CARD_MM, SIZE] = [60, 160];
