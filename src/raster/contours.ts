@@ -52,9 +52,11 @@ export function contoursOf(field: Field, pixelsPerMm: number): Contours {
   const { slope, ridge } = ridgesOf(calm, pixelsPerMm);
   const { standing, relative } = standingOut(slope, ridge, pixelsPerMm);
   const weight = linked(standing, relative, pixelsPerMm);
-  const edges = Uint8Array.from(weight, (value) => (value > 0 ? 1 : 0));
+  const edges = new Uint8Array(weight.length);
+  for (let i = 0; i < edges.length; i++) edges[i] = weight[i] > 0 ? 1 : 0;
   const focus = focusOf(field, edges, pixelsPerMm);
-  return { width, height, weight: weight.map((value, i) => value * focus[i]) };
+  for (let i = 0; i < edges.length; i++) weight[i] *= focus[i];
+  return { width, height, weight };
 }
 
 /**

@@ -27,8 +27,8 @@ const SHARPEST = 0.9;
  * @returns by pixel; 0 off the edges
  */
 export function focusOf(field: Field, edges: Uint8Array, pixelsPerMm: number): Float32Array {
-  const fine = slopeOf(gaussianBlur(field, FINE_MM * pixelsPerMm));
-  const wide = slopeOf(gaussianBlur(field, WIDE_MM * pixelsPerMm));
+  const fine = slopeOn(edges, gaussianBlur(field, FINE_MM * pixelsPerMm));
+  const wide = slopeOn(edges, gaussianBlur(field, WIDE_MM * pixelsPerMm));
   const over = new Float32Array(edges.length);
   for (let i = 0; i < edges.length; i++) {
     if (edges[i] === 1 && wide[i] > 0) over[i] = Math.max(0, fine[i] / wide[i] - 1);
@@ -40,10 +40,12 @@ export function focusOf(field: Field, edges: Uint8Array, pixelsPerMm: number): F
   );
 }
 
-function slopeOf({ width, height, data }: Field): Float32Array {
+/** How steep a field is on the edges, and 0 off them. */
+function slopeOn(edges: Uint8Array, { width, height, data }: Field): Float32Array {
   const slope = new Float32Array(width * height);
   for (let y = 1; y < height - 1; y++) {
     for (let i = y * width + 1; i < (y + 1) * width - 1; i++) {
+      if (edges[i] === 0) continue;
       slope[i] = Math.hypot(data[i + 1] - data[i - 1], data[i + width] - data[i - width]);
     }
   }
