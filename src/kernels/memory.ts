@@ -81,12 +81,14 @@ export function kernelArrays<const A extends readonly KernelArray[]>(
  */
 export function call(kernel: string, given: Given): number {
   const { kernels, memory } = instance();
-  const words = Object.entries(given).map(([name, value]) => {
-    if (typeof value === 'number') return value;
-    if (value.buffer !== memory.buffer)
+  const { buffer } = memory;
+  const words: number[] = [];
+  for (const name of Object.keys(given)) {
+    const value = given[name];
+    if (typeof value !== 'number' && value.buffer !== buffer)
       throw new Error(`The array ${name} for ${kernel} lies outside the kernels' memory`);
-    return value.byteOffset;
-  });
+    words.push(typeof value === 'number' ? value : value.byteOffset);
+  }
   const result = (kernels[kernel] as Kernel)(...words);
   watch?.ran(kernel, given);
   return result;

@@ -68,19 +68,34 @@ export function narrowBranches(
   const left = kernels.pruneCornerBranches(thinned, width, lines, body, squared, taper, a, along);
   const [listed, ends, kinds] = [a, b, c];
   const found = kernels.connectLines(thinned, width, lines, left, listed, ends, kinds);
-  const toRaster = (i: number): number =>
-    (Math.floor(i / width) + window.y) * bitmap.width + (i % width) + window.x;
   return Array.from({ length: found }, (_, k): NarrowBranch => {
     const line = listed.subarray(k === 0 ? 0 : ends[k - 1], ends[k]);
     const place = {
       joins: kinds[k] === kernels.JOINS,
-      pixels: line.slice().map(toRaster),
-      halfWidths: Float32Array.from(line, (i) => Math.sqrt(squared[i])),
+      pixels: inRaster(line, window, bitmap.width),
+      halfWidths: rootsOf(squared, line),
     };
     if (kinds[k] !== kernels.LOOSE) return place;
     const size = kernels.listRegion(mask, width, line[0], lines);
-    return { ...place, region: lines.slice(0, size).map(toRaster) };
+    return { ...place, region: inRaster(lines.subarray(0, size), window, bitmap.width) };
   });
+}
+
+/** Pixels of a window, by their numbers in the raster. */
+function inRaster(pixels: Int32Array, { x, y, width }: Box, rasterWidth: number): Int32Array {
+  const numbers = new Int32Array(pixels.length);
+  for (let k = 0; k < pixels.length; k++) {
+    const row = Math.floor(pixels[k] / width);
+    numbers[k] = (row + y) * rasterWidth + pixels[k] - row * width + x;
+  }
+  return numbers;
+}
+
+/** The distances at some pixels, from their squares. */
+function rootsOf(squared: Float32Array, pixels: Int32Array): Float32Array {
+  const roots = new Float32Array(pixels.length);
+  for (let k = 0; k < roots.length; k++) roots[k] = Math.sqrt(squared[pixels[k]]);
+  return roots;
 }
 
 /** Copies a part of a bitmap. Writes to `part`. */
