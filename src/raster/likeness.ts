@@ -64,11 +64,10 @@ export function matchOf(contours: Contours, print: Bitmap, pixelsPerMm: number):
     let still = 0;
     for (let k = 0; k < unpaired; k++) {
       const i = left[k];
-      const row = Math.floor(i / width);
-      const x = i - row * width + dx;
-      const y = row + dy;
-      const at = y * width + x;
-      if (x < 0 || y < 0 || x >= width || y >= height || invented[at] === 0) {
+      const at = i + dy * width + dx;
+      // Above and below the raster there is nothing; beside it the next row begins.
+      const isOutline = invented[at] === 1 && isInRow((i % width) + dx, width);
+      if (!isOutline) {
         left[still++] = i;
         continue;
       }
@@ -83,13 +82,16 @@ export function matchOf(contours: Contours, print: Bitmap, pixelsPerMm: number):
   return { likeness, found, invented, wanted, drawn };
 }
 
+const isInRow = (x: number, width: number): boolean => x >= 0 && x < width;
+
 /** 1 on the pixels of openings that share a side with film; the raster's own rim is left out. */
 function outlineOf({ width, height, data }: Bitmap): Uint8Array {
   const outline = new Uint8Array(width * height);
   for (let y = 1; y < height - 1; y++) {
     for (let i = y * width + 1; i < (y + 1) * width - 1; i++) {
+      if (data[i] === 0) continue;
       const inside = data[i - 1] & data[i + 1] & data[i - width] & data[i + width];
-      outline[i] = data[i] & (1 - inside);
+      outline[i] = 1 - inside;
     }
   }
   return outline;

@@ -42,7 +42,9 @@ export function argmax(fields: readonly Field[]): Uint8Array {
 export function blended(fields: readonly Field[], which: Uint8Array, sigma: number): Field {
   const { width, height } = fields[0];
   const n = which.length;
-  const shares = fields.map((_, number) => {
+  // One that stands nowhere has no share anywhere.
+  const standing = [...fields.keys()].filter((number) => which.includes(number));
+  const shares = standing.map((number) => {
     const here = new Float32Array(n);
     for (let i = 0; i < n; i++) here[i] = which[i] === number ? 1 : 0;
     return gaussianBlur({ width, height, data: here }, sigma).data;
@@ -53,9 +55,9 @@ export function blended(fields: readonly Field[], which: Uint8Array, sigma: numb
     [Float32Array, n],
   );
   sum.fill(0);
-  fields.forEach(({ data }, number) => {
-    share.set(shares[number]);
-    values.set(data);
+  standing.forEach((number, k) => {
+    share.set(shares[k]);
+    values.set(fields[number].data);
     kernels.addShare(sum, share, values, n);
   });
   return { width, height, data: sum.slice() };
