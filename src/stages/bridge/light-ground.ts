@@ -36,25 +36,38 @@ export function sparingLight(
   const { labels, count } = labelRegions(eroded(open, (FROM_FILM_MM * pixelsPerMm) / cell), 1, 8);
   const openingOf = new Int32Array(width * height);
   const [sums, counts] = [new Float64Array(count + 1), new Float64Array(count + 1)];
-  for (let i = 0; i < openingOf.length; i++) {
-    const x = pictureBox.x + ((i % width) + 0.5) * cell;
-    const y = pictureBox.y + (Math.floor(i / width) + 0.5) * cell;
-    const column = Math.min(open.width - 1, Math.floor(x / cell));
-    const row = Math.min(open.height - 1, Math.floor(y / cell));
-    const opening = labels[row * open.width + column];
-    openingOf[i] = opening;
-    if (opening === 0 && open.data[row * open.width + column] === 1) continue;
-    sums[opening] += lightness[i];
-    counts[opening] += 1;
+  const columns = cellsAlong(pictureBox.x, width, cell, open.width);
+  const rows = cellsAlong(pictureBox.y, height, cell, open.height);
+  for (let y = 0, i = 0; y < height; y++) {
+    const row = rows[y] * open.width;
+    for (let x = 0; x < width; x++, i++) {
+      const at = row + columns[x];
+      const opening = labels[at];
+      openingOf[i] = opening;
+      if (opening === 0 && open.data[at] === 1) continue;
+      sums[opening] += lightness[i];
+      counts[opening] += 1;
+    }
   }
   if (counts[0] === 0) return saliency;
   const means = sums.map((sum, opening) => sum / Math.max(1, counts[opening]));
-  const data = saliency.data.map((value, i) => {
+  const data = saliency.data.slice();
+  for (let i = 0; i < data.length; i++) {
+    if (openingOf[i] === 0) continue;
     const [here, film] = [means[openingOf[i]], means[0]];
-    if (openingOf[i] === 0 || Math.abs(film - here) < APART) return value;
+    if (Math.abs(film - here) < APART) continue;
     const share = (lightness[i] - here) / (film - here);
     const beyond = (share - HALFWAY) / (1 - HALFWAY);
-    return value * (1 - LIGHTER * Math.min(1, Math.max(0, beyond)));
-  });
+    data[i] *= 1 - LIGHTER * Math.min(1, Math.max(0, beyond));
+  }
   return { ...saliency, data };
+}
+
+/** For each cell along the frame, the cell of the sheet that its middle lies in, 0 to `most` - 1. */
+function cellsAlong(start: number, count: number, cell: number, most: number): Int32Array {
+  const cells = new Int32Array(count);
+  for (let k = 0; k < count; k++) {
+    cells[k] = Math.min(most - 1, Math.floor((start + (k + 0.5) * cell) / cell));
+  }
+  return cells;
 }

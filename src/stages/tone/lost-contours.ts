@@ -57,7 +57,8 @@ function enclosed(
   half: number,
   smallerThan: number,
 ): Uint8Array {
-  const drawn = Uint8Array.from(near, (squared) => (squared <= half * half ? 1 : 0));
+  const drawn = new Uint8Array(near.length);
+  for (let i = 0; i < drawn.length; i++) drawn[i] = near[i] <= half * half ? 1 : 0;
   const { starts, ends, numbers, areas, bounds } = findRegions(
     { width, height, data: drawn },
     0,
