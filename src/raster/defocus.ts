@@ -35,9 +35,11 @@ export function focusOf(field: Field, edges: Uint8Array, pixelsPerMm: number): F
   }
   const sharp = Math.min(SHARP_RATIO - 1, quantileOn(over, edges, SHARPEST));
   if (sharp <= 0) return Float32Array.from(edges);
-  return over.map((value) =>
-    Math.min(1, Math.max(0, (value / sharp - BLURRED) / (FOCUSED - BLURRED))),
-  );
+  for (let i = 0; i < edges.length; i++) {
+    if (edges[i] === 0) continue;
+    over[i] = Math.min(1, Math.max(0, (over[i] / sharp - BLURRED) / (FOCUSED - BLURRED)));
+  }
+  return over;
 }
 
 /** How steep a field is on the edges, and 0 off them. */
@@ -54,6 +56,8 @@ function slopeOn(edges: Uint8Array, { width, height, data }: Field): Float32Arra
 
 /** The value that a share of those on the edges lies under. */
 function quantileOn(values: Float32Array, edges: Uint8Array, share: number): number {
-  const sorted = values.filter((_, i) => edges[i] === 1).sort();
+  const onEdges: number[] = [];
+  for (let i = 0; i < edges.length; i++) if (edges[i] === 1) onEdges.push(values[i]);
+  const sorted = Float32Array.from(onEdges).sort();
   return sorted.length === 0 ? 0 : sorted[Math.floor(share * (sorted.length - 1))];
 }
