@@ -37,6 +37,10 @@ describe('likenessOf', () => {
     }
   });
 
+  it('is not told by what lies at the other end of the next row', () => {
+    expect(likeness(column(WIDTH - 2), leftOf(1)).recall).toBe(0);
+  });
+
   it('is nothing beyond that', () => {
     expect(likeness(column(10), leftOf(14))).toEqual({ recall: 0, precision: 0, f: 0 });
   });
