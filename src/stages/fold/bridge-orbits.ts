@@ -8,7 +8,7 @@ import {
 import { distance, midpoint } from '../../geometry/points.js';
 import type { Point, Shape } from '../../geometry/shape.js';
 import type { Bridge } from '../bridge/bridge.js';
-import { filmRegions, bridgeMiddle, type Hold } from './film-regions.js';
+import { filmRegions, bridgeMiddle, type FilmRegions, type Hold } from './film-regions.js';
 
 /** Images of a bridge nearer to one another than this, in mm, are one: it lies across a mirror. A quarter of a bridge's width, by eye. */
 export const SAME_MM = 0.6;
@@ -40,16 +40,20 @@ export function orbitOf(bridge: Bridge, copy: number, { copies }: SymmetryPatter
 
 /** The area of the bridges that are not another's image by one of the pattern's turns or mirrors, whichever has more. */
 export function unevenMm2(bridges: readonly Bridge[], { copies }: SymmetryPattern): number {
+  return Math.max(0, ...copies.slice(1).map((copy) => areaOf(aloneBy(copy, bridges))));
+}
+
+/** The bridges that are not another's image by all of the pattern's turns and mirrors. */
+export function unevenOf(bridges: readonly Bridge[], { copies }: SymmetryPattern): Bridge[] {
+  return [...new Set(copies.slice(1).flatMap((copy) => aloneBy(copy, bridges)))];
+}
+
+function aloneBy(copy: Isometry, bridges: readonly Bridge[]): Bridge[] {
   const at = bridges.map(bridgeMiddle);
-  const alone = copies.slice(1).map((copy) =>
-    areaOf(
-      bridges.filter((_, k) => {
-        const image = imageOf(copy, at[k]);
-        return !at.some((other) => distance(other, image) < SAME_MM);
-      }),
-    ),
-  );
-  return Math.max(0, ...alone);
+  return bridges.filter((_, k) => {
+    const image = imageOf(copy, at[k]);
+    return !at.some((other) => distance(other, image) < SAME_MM);
+  });
 }
 
 /** Of the bridges of a kind so many are left at least with a mirror alone, as a share. By eye. */
@@ -73,7 +77,23 @@ export function fewestOrbits(
   pattern: SymmetryPattern,
   openingMm: number,
 ): Bridge[] {
-  const { kindOf, joinedBy, holdBy } = filmRegions(shapes, pattern);
+  return bridgesIn(fewest(bridges, filmRegions(shapes, pattern), pattern, openingMm).orbits);
+}
+
+const bridgesIn = (orbits: readonly Orbit[]): Bridge[] => orbits.flatMap(({ images }) => images);
+
+interface Fewest {
+  readonly orbits: readonly Orbit[];
+  /** Whether others hold as much. */
+  readonly isHeld: (orbits: readonly Orbit[]) => boolean;
+}
+
+function fewest(
+  bridges: readonly Bridge[],
+  { kindOf, joinedBy, holdBy }: FilmRegions,
+  pattern: SymmetryPattern,
+  openingMm: number,
+): Fewest {
   const orbitsOf = (evenOf: (bridge: Bridge) => Bridge): Orbit[] =>
     bridges.map((bridge) => {
       const kind = kindOf(bridge);
@@ -81,7 +101,7 @@ export function fewestOrbits(
       const images = orbitOf(kindOf(even) === kind ? even : bridge, 0, pattern);
       return { kind, images, mm2: areaOf(images) };
     });
-  const holdOf = (orbits: readonly Orbit[]): Hold => holdBy(orbits.flatMap(({ images }) => images));
+  const holdOf = (orbits: readonly Orbit[]): Hold => holdBy(bridgesIn(orbits));
   const before = holdBy(bridges);
   const counts: ReadonlyMap<string, number> =
     pattern.copies.length > 2 ? new Map() : countsOf(bridges.map((bridge) => [kindOf(bridge), 1]));
@@ -108,7 +128,73 @@ export function fewestOrbits(
     const fewer = left.filter((other) => other !== orbit);
     if (isHeld(fewer, wanted)) left = fewer;
   }
-  return left.flatMap(({ images }) => images);
+  return { orbits: left, isHeld: (orbits) => isHeld(orbits, wanted) };
+}
+
+/** Bridges some of which are each other's images by a part of a print's symmetry alone. */
+export interface MixedOrbits {
+  readonly bridges: readonly Bridge[];
+  /** The part of it by which all of them are; undefined where that is none. */
+  readonly within: SymmetryPattern | undefined;
+}
+
+/** What is less even has to have so little of the bridges, in area, as a share: else it is not worth it. By eye. */
+const WORTH = 0.9;
+
+/**
+ * `fewestOrbits`, but for the bridges between some regions, and all images of these, by a part of the symmetry: a star in a ring
+ * keeps one mirror, and the ring all five. What saves most area for what it makes uneven goes first, as long as all is even
+ * to a limit. Undefined where that saves too little.
+ *
+ * @param parts of the symmetry, the largest first; the bridges as they are come last
+ * @param mostMm2 how much of the bridges may be no other's image
+ */
+export function mixedOrbits(
+  bridges: readonly Bridge[],
+  shapes: readonly Shape[],
+  pattern: SymmetryPattern,
+  parts: readonly SymmetryPattern[],
+  openingMm: number,
+  mostMm2: number,
+): MixedOrbits | undefined {
+  const regions = filmRegions(shapes, pattern);
+  const whole = fewest(bridges, regions, pattern, openingMm);
+  let best: MixedOrbits | undefined;
+  let bestMm2 = areaOf(bridgesIn(whole.orbits));
+  for (const within of [...parts, undefined]) {
+    const all = within ? fewestOrbits(bridges, shapes, within, openingMm) : bridges;
+    const few = all.map((bridge): Orbit => ({ kind: regions.kindOf(bridge), images: [bridge], mm2: areaOf([bridge]) })); // prettier-ignore
+    const mixed = mixedIn(whole, few, (orbits) => unevenMm2(bridgesIn(orbits), pattern), mostMm2);
+    const mm2 = mixed.reduce((sum, orbit) => sum + orbit.mm2, 0);
+    if (mm2 > WORTH * bestMm2) continue;
+    [best, bestMm2] = [{ bridges: bridgesIn(mixed), within }, mm2];
+  }
+  return best;
+}
+
+/** Orbits of which those of some kinds are replaced by fewer. */
+function mixedIn(
+  { orbits, isHeld }: Fewest,
+  fewer: readonly Orbit[],
+  unevenBy: (orbits: readonly Orbit[]) => number,
+  mostMm2: number,
+): readonly Orbit[] {
+  const ofKind = (of: readonly Orbit[], kind: string): Orbit[] =>
+    of.filter((orbit) => orbit.kind === kind);
+  const mm2Of = (of: readonly Orbit[]): number => of.reduce((sum, { mm2 }) => sum + mm2, 0);
+  const kinds = [...new Set(orbits.map(({ kind }) => kind))]
+    .map((kind) => {
+      const few = ofKind(fewer, kind);
+      return { kind, few, saved: mm2Of(ofKind(orbits, kind)) - mm2Of(few), uneven: unevenBy(few) };
+    })
+    .filter(({ saved }) => saved > 0)
+    .sort((a, b) => b.saved * a.uneven - a.saved * b.uneven);
+  let mixed = orbits;
+  for (const { kind, few } of kinds) {
+    const next = [...mixed.filter((orbit) => orbit.kind !== kind), ...few];
+    if (unevenBy(next) <= mostMm2 && isHeld(next)) mixed = next;
+  }
+  return mixed;
 }
 
 /** A bridge with all its images. */

@@ -19,7 +19,16 @@ import type { Point, Shape } from '../../geometry/shape.js';
 import { signedArea } from '../../geometry/signed-area.js';
 import type { Bridge, Bridged } from '../bridge/bridge.js';
 import type { DesignedBridge } from '../bridge/designed-bridge.js';
-import { areaOf, fewestOrbits, orbitOf, SAME_MM, unevenMm2 } from './bridge-orbits.js';
+import {
+  areaOf,
+  fewestOrbits,
+  mixedOrbits,
+  orbitOf,
+  SAME_MM,
+  unevenMm2,
+  unevenOf,
+} from './bridge-orbits.js';
+import { partedByPlaces } from './clean-parts.js';
 import { bridgeMiddle } from './film-regions.js';
 import { areaOrbits, bridgeOrbits, unusedOf } from './edits.js';
 import {
@@ -328,10 +337,22 @@ export function bridgedBySymmetry<J extends MirrorBridgeJob>(
     return lay(shapes, unedited, orbits.map(designed));
   };
   const again = (given: readonly Shape[]): Bridged => lay(given, unedited, []);
+  const mostMm2 = UNEVEN * drawnMm2(shapes, limits.isFree);
+  /** Fewer, some of them even by a part of the pattern alone; undefined where there are none, or they leave something undone. */
+  const mixed = (): Bridged | undefined => {
+    if (pattern.copies.length <= 2 || unevenMm2(first.bridges, pattern) === 0) return undefined;
+    const fewer = mixedOrbits(first.bridges, first.laidOver, pattern, partsOf(pattern), job.narrowestOpening, mostMm2); // prettier-ignore
+    if (!fewer) return undefined;
+    const laid = lay(shapes, unedited, fewer.bridges.map(designed));
+    if (unevenMm2(laid.bridges, pattern) > mostMm2) return undefined;
+    const whole = fewer.within ? wholeBy(laid, { ...limits, pattern: fewer.within }) : laid;
+    return whole && withAlikeEven(whole, { ...limits, pattern });
+  };
   const even =
     first.bridges.length === 0
       ? first
-      : cheapestIn(pattern, laidEven(), drawnMm2(shapes, limits.isFree), limits, again);
+      : (mixed() ??
+        cheapestIn(pattern, laidEven(), drawnMm2(shapes, limits.isFree), limits, again));
   // On a small card the bridges of all parts may leave hardly anything of what is drawn.
   const isWorthIt =
     areaLess(even.openings) >= LEAST_LEFT * areaLess(first.openings) || limits.isFree;
@@ -393,6 +414,53 @@ function cheapestIn(
   }
   return best ? mended(first, best.state, best.folded, lay) : first;
 }
+
+/** Bridges as one copy shows them that leaves nothing undone, the first of them; undefined where each does. */
+function wholeBy(laid: Bridged, folded: FoldedSheetLimits): Bridged | undefined {
+  for (const copy of folded.pattern.copies.keys()) {
+    const state = bestOf(laid, [], folded, [copy]);
+    if (state && !isToMend(state)) {
+      const { openings, bridges, outOfReach } = state;
+      return { ...laid, openings, bridges: inReadingOrder(bridges), outOfReach };
+    }
+  }
+  return undefined;
+}
+
+/** What no bridge lies in that is uneven, as one copy of the whole pattern shows it; as it was where that leaves something undone. */
+function withAlikeEven(bridged: Bridged, folded: FoldedSheetLimits): Bridged {
+  const { pattern } = folded;
+  const places = unevenOf(bridged.bridges, pattern).map(bridgeMiddle);
+  const { alike, unlike } = partedByPlaces(bridged.openings, bridged.laidOver, places, pattern);
+  if (alike.length === 0 || folded.isFree) return bridged;
+  for (const each of begunElsewhere(pattern)) {
+    for (const copy of each.copies.keys()) {
+      const even = symmetricShapes(alike, { ...folded, pattern: each }, copy);
+      if (!even) continue;
+      const openings = [...unlike, ...even];
+      const { film, opening } = folded.finish === 'exact' ? narrow(openings, folded) : { film: 0, opening: 0 }; // prettier-ignore
+      const islands = openings.reduce((sum, shape) => sum + shape.holes.length, 0);
+      if (islands + film + opening === 0) return { ...bridged, openings };
+    }
+  }
+  return bridged;
+}
+
+/** Parts of a pattern, the largest first: its subgroups, and each of its mirrors alone, the one nearest to upright first. */
+function partsOf(pattern: SymmetryPattern): SymmetryPattern[] {
+  const { centre, layers, beside, tilt, to } = pattern;
+  const turned = subgroupsOf(pattern).filter(({ copies }) => copies.length > 2);
+  if (!centre || beside === 'turned') return turned;
+  const sheet = { widthMm: to.x, heightMm: to.y };
+  const mirrors = Array.from({ length: layers / 2 }, (_, k) => tilt + (k * 360) / layers)
+    .toSorted((a, b) => fromUpright(a) - fromUpright(b))
+    .map((degrees) => wedgesAbout(centre, 1, sheet, degrees));
+  return [...turned, ...mirrors];
+}
+
+/** How far a line is from upright, in degrees. */
+const fromUpright = (degrees: number): number =>
+  Math.abs(degrees - 180 * Math.round(degrees / 180));
 
 /** A pattern with every second, third … of its turns alone: fewer bridges to lay alike. */
 function subgroupsOf(pattern: SymmetryPattern): SymmetryPattern[] {
