@@ -23,7 +23,7 @@ for (let bits = 0; bits < NEIGHBOURHOODS; bits++) {
   const e = neighbour(bits, 2);
   const s = neighbour(bits, 4);
   const w = neighbour(bits, 6);
-  const free = isLoose(bits);
+  const free = isLoose(bits) || isStep(bits);
   LOOSE[bits] = u8(free);
   PEELED[bits] = u8(free && n * e * s === 0 && e * s * w === 0);
   PEELED[NEIGHBOURHOODS + bits] = u8(free && n * e * w === 0 && n * s * w === 0);
@@ -42,6 +42,20 @@ function isLoose(bits: i32): bool {
     if (here === 0 && neighbour(bits, k + 1) === 1) rises++;
   }
   return neighbours >= 2 && neighbours <= 6 && rises === 1;
+}
+
+/**
+ * Whether a pixel is a step of a stair, whose neighbours are the two before and the two after it and hang together by their
+ * corners without it.
+ */
+function isStep(bits: i32): bool {
+  for (let side = 0; side < 8; side += 2) {
+    let ring = 0;
+    for (let k = 0; k < 8; k++) ring |= neighbour(bits, side + k) << k;
+    // The side, the corner after it; the corner across, the side after that.
+    if (ring === 0b01100011) return true;
+  }
+  return false;
 }
 
 /**
