@@ -48,6 +48,19 @@ describe('thin', () => {
     }
   });
 
+  it.each([0.5, 0.6, 0.7, 0.8])(
+    'leaves a line at half a right angle its length, %s mm wide',
+    (mm) => {
+      // As an even number of pixels wide it is peeled to a stair, which would be eaten from its ends.
+      const along = (x: number, y: number): number => (x - y) / Math.SQRT2;
+      const line = painted(60, 60, (x, y) => Math.abs(x + y - 60) < 5 * mm * Math.SQRT2 && Math.abs(along(x, y)) < 25); // prettier-ignore
+      const thinned = thin(line.data, 60);
+      const left = [...thinned.keys()].filter((i) => thinned[i] === BODY);
+      const places = left.map((i) => along(i % 60, Math.floor(i / 60)));
+      expect(Math.max(...places) - Math.min(...places)).toBeGreaterThan(35);
+    },
+  );
+
   it('keeps regions and holes as they hang together, and every anchor', () => {
     fc.assert(
       fc.property(fc.integer({ min: 0, max: 1e6 }), (seed) => {

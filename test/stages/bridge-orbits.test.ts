@@ -4,7 +4,9 @@ import { turnedBack } from '../../src/geometry/outline.js';
 import type { Shape } from '../../src/geometry/shape.js';
 import { completeJob } from '../../src/settings/job.js';
 import type { Bridge, Bridged } from '../../src/stages/bridge/bridge.js';
-import { fewestOrbits, unevenMm2 } from '../../src/stages/fold/bridge-orbits.js';
+import { fewestOrbits, mixedOrbits, unevenMm2 } from '../../src/stages/fold/bridge-orbits.js';
+import { partedByPlaces } from '../../src/stages/fold/clean-parts.js';
+import { shareOffImages } from '../../src/stages/fold/off-images.js';
 import { bridgedBySymmetry } from '../../src/stages/fold/symmetric-bridges.js';
 import { circle, polygonOutline } from '../support/openings.js';
 
@@ -88,6 +90,43 @@ describe('the fewest bridges that are all images of one another', () => {
     const pair = [across(30, WAY), across(330, WAY)];
     expect(unevenMm2(pair, d1)).toBe(0);
     expect(unevenMm2([...pair, across(100, WAY)], d1)).toBeCloseTo(2.4 * 3, 6);
+  });
+});
+
+describe('bridges of which some are even by a part of the symmetry', () => {
+  // Two rings about one place, each on two bridges: those of the inner one have ten images, of the outer one's five would do.
+  const rings = [ringOf(30, 30, 25, 22), ringOf(30, 30, 12, 9)];
+  const [OUTER, INNER] = [
+    [22, 25],
+    [9, 12],
+  ] as const;
+  const d5 = wedgesAbout(middle, 5, sheet);
+  const d1 = wedgesAbout(middle, 1, sheet);
+  const laid = [across(0, OUTER), across(180, OUTER), across(20, INNER), across(340, INNER)];
+  const mixed = (mostMm2: number) => mixedOrbits(laid, rings, d5, [d1], OPENING_MM, mostMm2);
+  const inner = (bridges: readonly Bridge[]): Bridge[] =>
+    bridges.filter(({ to }) => Math.hypot(to.x - 30, to.y - 30) < 15);
+
+  it('are those of the ring where it saves most, and the other ring keeps all five', () => {
+    const { bridges, within } = mixed(2 * 2.4 * 3)!;
+    expect(within).toBe(d1);
+    expect(directions(inner(bridges))).toEqual([20, 340]);
+    expect(bridges).toHaveLength(2 + 5);
+  });
+
+  it('are none where that would make too much of the print uneven', () => {
+    expect(mixed(2 * 2.4 * 3 - 0.1)).toBeUndefined();
+  });
+
+  it('lie in openings that are not alike; what lies in no image of those is', () => {
+    const parted = partedByPlaces(rings, rings, [across(20, INNER), across(340, INNER)].map(({ from, to }) => ({ x: (from.x + to.x) / 2, y: (from.y + to.y) / 2 })), d5); // prettier-ignore
+    expect(parted).toEqual({ alike: [rings[0]], unlike: [rings[1]] });
+  });
+
+  it('are measured by what lies off any image', () => {
+    const square = (x: number): Shape => ({ outer: polygonOutline([x, 28, x, 32, x + 4, 32, x + 4, 28]), holes: [] }); // prettier-ignore
+    expect(shareOffImages([square(20), square(36)], d1)).toBe(0);
+    expect(shareOffImages([square(20), square(36), square(10)], d1)).toBeCloseTo(1 / 3, 2);
   });
 });
 

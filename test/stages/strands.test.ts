@@ -106,6 +106,19 @@ describe('strands', () => {
     },
   );
 
+  it('leaves the film between two lines that meet, as in a doubled outline', () => {
+    // Two lines of 8 px from the left, 16 px apart, that become one; film lies on both sides of it.
+    const bitmap = painted(600, 600, (x, y) => {
+      const off = Math.max(0, 8 - (x - 100) * 0.05);
+      return x > 100 && x < 500 && Math.abs(y - 300 - 0.05 * (x - 100)) < off + 8 && !(Math.abs(y - 300 - 0.05 * (x - 100)) < off - 1); // prettier-ignore
+    });
+    const gray = { ...bitmap, data: bitmap.data.map((dark) => (dark ? 0 : 255)) };
+    const pictureBox = { x: 60, y: 60, width: 480, height: 480 };
+    const tone = { bitmap, mode: 'auto' as const, why: '' };
+    const { data } = strands(tone, { gray, pictureBox, pixelsPerMm: 10 }, job).bitmap;
+    expect(data.reduce((count, value, i) => count + Number(value !== bitmap.data[i]), 0)).toBe(0);
+  });
+
   it('leaves a line that runs into wide film, be there an opening beyond', () => {
     // The light line comes from the left and meets a light patch, behind which a dark bar and light film follow.
     const bitmap = painted(600, 600, (x, y) => {

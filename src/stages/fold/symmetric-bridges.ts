@@ -31,6 +31,7 @@ import {
 import { partedByPlaces } from './clean-parts.js';
 import { bridgeMiddle } from './film-regions.js';
 import { areaOrbits, bridgeOrbits, unusedOf } from './edits.js';
+import { shareOffImages } from './off-images.js';
 import {
   begunElsewhere,
   symmetricShapes,
@@ -337,16 +338,17 @@ export function bridgedBySymmetry<J extends MirrorBridgeJob>(
     return lay(shapes, unedited, orbits.map(designed));
   };
   const again = (given: readonly Shape[]): Bridged => lay(given, unedited, []);
-  const mostMm2 = UNEVEN * drawnMm2(shapes, limits.isFree);
   /** Fewer, some of them even by a part of the pattern alone; undefined where there are none, or they leave something undone. */
   const mixed = (): Bridged | undefined => {
     if (pattern.copies.length <= 2 || unevenMm2(first.bridges, pattern) === 0) return undefined;
+    const mostMm2 = UNEVEN * drawnMm2(shapes, limits.isFree);
     const fewer = mixedOrbits(first.bridges, first.laidOver, pattern, partsOf(pattern), job.narrowestOpening, mostMm2); // prettier-ignore
     if (!fewer) return undefined;
     const laid = lay(shapes, unedited, fewer.bridges.map(designed));
     if (unevenMm2(laid.bridges, pattern) > mostMm2) return undefined;
     const whole = fewer.within ? wholeBy(laid, { ...limits, pattern: fewer.within }) : laid;
-    return whole && withAlikeEven(whole, { ...limits, pattern });
+    const alike = whole && withAlikeEven(whole, { ...limits, pattern });
+    return alike && shareOffImages(alike.openings, pattern) <= MOST_OFF ? alike : undefined;
   };
   const even =
     first.bridges.length === 0
@@ -377,6 +379,8 @@ const designed = ({ from, to, widthMm }: Bridge): DesignedBridge => ({
 const CARRIED = 6;
 /** So much of the print may be other than its image for bridges, as a share: a twentieth of it would be seen. By eye. */
 const UNEVEN = 0.007;
+/** So much of the print may lie off one of its images in the end, flares and all, as a share. By eye, as above. */
+const MOST_OFF = 0.01;
 
 /**
  * The bridges of one copy of one pattern, in all its copies: those that cost least of those that leave nothing undone;
