@@ -123,6 +123,11 @@ describe('bridges of which some are even by a part of the symmetry', () => {
     expect(parted).toEqual({ alike: [rings[0]], unlike: [rings[1]] });
   });
 
+  it('make the image of an opening that they lie in unlike, too', () => {
+    const pair = [18, 42].map((x): Shape => ({ outer: circle(x, 30, 5), holes: [] }));
+    expect(partedByPlaces(pair, pair, [{ x: 18, y: 30 }], d1).unlike).toEqual(pair);
+  });
+
   it('are measured by what lies off any image', () => {
     const square = (x: number): Shape => ({ outer: polygonOutline([x, 28, x, 32, x + 4, 32, x + 4, 28]), holes: [] }); // prettier-ignore
     expect(shareOffImages([square(20), square(36)], d1)).toBe(0);
@@ -139,15 +144,18 @@ describe('bridges of a symmetric print', () => {
   };
   const [OUTER, INNER] = [20, 17];
   /** A ring cut through where bridges lie. */
-  function cutRing(bridges: readonly Bridge[]): Shape[] {
+  function cutRing(
+    bridges: readonly Bridge[],
+    [inner, outer]: readonly [number, number] = [INNER, OUTER],
+  ): Shape[] {
     const at = directions(bridges);
-    const half = (1.2 / INNER) * (180 / Math.PI);
+    const half = (1.2 / inner) * (180 / Math.PI);
     return at.map((from, k) => {
       const [start, end] = [from + half, (at[k + 1] ?? at[0] + 360) - half];
       const steps = Array.from({ length: 61 }, (_, i) => start + ((end - start) * i) / 60);
       const places = [
-        ...steps.map((degrees) => across(degrees, [OUTER, OUTER]).from),
-        ...steps.toReversed().map((degrees) => across(degrees, [INNER, INNER]).from),
+        ...steps.map((degrees) => across(degrees, [outer, outer]).from),
+        ...steps.toReversed().map((degrees) => across(degrees, [inner, inner]).from),
       ];
       return { outer: polygonOutline(places.flatMap(({ x, y }) => [x, y])), holes: [] };
     });
@@ -187,5 +195,23 @@ describe('bridges of a symmetric print', () => {
     const sixteen = wedgesAbout(middle, 16, sheet);
     const { bridges } = bridgedBySymmetry(two.laidOver, sixteen, sheet, job, () => two);
     expect(directions(bridges)).toEqual([0, 180]);
+  });
+
+  it('are those of one ring alone by a mirror where all images of them would dash it', () => {
+    const ways = [
+      [12, 25],
+      [6, 7],
+    ] as const;
+    const whole = ways.map(([inner, outer]) => ringOf(30, 30, outer, inner));
+    const lay = (bridges: readonly Bridge[]): Bridged => {
+      const ofRing = (k: number): Bridge[] => bridges.filter(({ to }) => Math.hypot(to.x - 30, to.y - 30) > 10 === (k === 0)); // prettier-ignore
+      return { ...laid(bridges), openings: ways.flatMap((way, k) => cutRing(ofRing(k), way)), laidOver: whole }; // prettier-ignore
+    };
+    const first = [...[0, 180].map((at) => across(at, ways[0])), ...[90, 270].map((at) => across(at, ways[1]))]; // prettier-ignore
+    const { bridges, openings } = bridgedBySymmetry(whole, wedgesAbout(middle, 5, sheet), sheet, { ...job, narrowestOpening: 1 }, (_, __, given) => lay(given.length > 0 ? given.map((one) => ({ ...first[0], ...one })) : first)); // prettier-ignore
+    const [outer, inner] = [true, false].map((isFar) => bridges.filter(({ to }) => Math.hypot(to.x - 30, to.y - 30) > 10 === isFar)); // prettier-ignore
+    expect([outer.length, inner.length]).toEqual([5, 2]);
+    expect(directions(inner)).toEqual([90, 270]);
+    expect(openings).toHaveLength(7);
   });
 });

@@ -62,9 +62,12 @@ function isStep(bits: i32): bool {
  * Peels a region down to its anchors and to the one-pixel-thin lines that join or leave them.
  *
  * Zhang & Suen, "A fast parallel algorithm for thinning digital patterns", Communications of the ACM 27 (1984), with
- * three changes: anchors are never peeled; only pixels beside one that has just been peeled are looked at again; and
- * a chosen pixel stays if the ones peeled just before it have made it a link, so that no thin diagonal or square of
- * four is lost, as happens in the original, and the region always hangs together as before.
+ * four changes: anchors are never peeled; only pixels beside one that has just been peeled are looked at again; a
+ * chosen pixel stays if the ones peeled just before it have made it a link, so that no thin diagonal or square of four is
+ * lost, as happens in the original, and the region always hangs together as before; and every second step of a stair
+ * goes, so that a diagonal is left, whose ends stay: a stair is peeled from its ends until nothing of it is left. (Lü &
+ * Wang, "A comment on 'A fast parallel algorithm for thinning digital patterns'", Communications of the ACM 29, 1986, from
+ * memory, keep its ends by asking for three neighbours: that left spurs, and lines at 30° were lost.)
  *
  * @param mask one byte a pixel, EMPTY, BODY or ANCHOR, peeled in place, and a byte behind it; no pixel on the raster's
  *   rim is BODY
