@@ -303,8 +303,8 @@ describe('a case for each heuristic of the outlines', () => {
       'what has corners needs few curves',
       () => random('blobs', 3, 40),
       'curves',
-      75,
-      84,
+      71,
+      83,
     ],
     [
       'cornersWithClearance',
@@ -327,8 +327,8 @@ describe('a case for each heuristic of the outlines', () => {
       'the seam of an outline costs no curve',
       () => random('blobs', 3, 40),
       'curves',
-      75,
-      76,
+      71,
+      72,
     ],
     [
       'clampedToBox',
@@ -344,7 +344,7 @@ describe('a case for each heuristic of the outlines', () => {
       () => random('blobs', 4, 60, KNIFE),
       'sharpTips',
       1,
-      4,
+      3,
     ],
     [
       'withTightTurnsMarked',
