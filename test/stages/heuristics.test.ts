@@ -265,7 +265,7 @@ describe('a case for each heuristic of the bridges', () => {
   });
 
   it('withoutSpikes: where two cuts run beside each other no hair of an opening is left', () => {
-    const ground = eased(random('blobs', 3, 40));
+    const ground = eased(random('blobs', 38, 40, KNIFE));
     const whole = bridgeFigures(ground);
     const left = bridgeFigures(ground, leaveOut(noBridgeHeuristics, 'withoutSpikes'));
     expect(left.outlinesMm - whole.outlinesMm).toBeGreaterThan(0.1);
