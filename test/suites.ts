@@ -11,6 +11,7 @@ const HEAVY = [
   'lettering/least-sizes',
   'stages/ablation',
   'stages/contest',
+  'stages/first-line',
   'stages/held',
   'stages/judge-drawing',
   'stages/nothing-invented',

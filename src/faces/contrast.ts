@@ -4,7 +4,7 @@ import { squaredDistance } from '../raster/distance.js';
 import { fillPolygon } from '../raster/fill-polygon.js';
 import { boxRound, cropped } from '../raster/crop.js';
 import type { Bitmap } from '../raster/raster.js';
-import { onDarkest } from './brows.js';
+import { nearby, onDarkest } from './brows.js';
 import { FEATURES, featureOf, MISSED, skinOf, type Feature, type FeatureName } from './features.js';
 import type { FaceWindow } from './window.js';
 
@@ -78,12 +78,31 @@ interface FeatureRing {
 }
 
 /** In the order of `FEATURES`. */
-const featuresIn = memoizeLast((window: FaceWindow): readonly Feature[] =>
-  FEATURES.map((name) => {
+const featuresIn = memoizeLast((window: FaceWindow): readonly Feature[] => {
+  const features = FEATURES.map((name) => {
     const feature = featureOf(name, window.landmarks);
     return name === 'right brow' || name === 'left brow' ? onDarkest(feature, window) : feature;
-  }),
-);
+  });
+  const mouth = FEATURES.indexOf('mouth');
+  return features.with(mouth, foundNearby(features, mouth, window));
+});
+
+/**
+ * A feature as the landmarks have it, where the picture has it darker there; else where, a little up or down the face, it stands out most.
+ * A thin mouth may lie wholly beside its landmarks, which are off by some hundredths of a face's width.
+ */
+function foundNearby(features: readonly Feature[], k: number, window: FaceWindow): Feature {
+  const others = features.toSpliced(k, 1).map(({ outline }) => polygonMask(window, outline));
+  const standsOut = ({ outline }: Feature): number => {
+    const mask = polygonMask(window, outline);
+    const contrast = darkContrast(window.lightness, surroundingsOf(window, mask, others));
+    return contrast ? contrast.light - contrast.dark : 0;
+  };
+  if (standsOut(features[k]) > 0) return features[k];
+  const tried = nearby(features[k], window).map((feature) => ({ feature, by: standsOut(feature) }));
+  const best = tried.reduce((a, b) => (b.by > a.by ? b : a));
+  return best.by > 0 ? best.feature : features[k];
+}
 
 /** Of each feature, in the order of `FEATURES`. */
 const surroundings = memoizeLast((window: FaceWindow): readonly FeatureRing[] => {

@@ -519,6 +519,7 @@ const making: readonly Stage<StencilValues>[] = [
     [
       'source',
       'read',
+      'subject',
       'tone',
       'strokes',
       'fold',
@@ -551,10 +552,12 @@ const making: readonly Stage<StencilValues>[] = [
       const { foldFindings } = await import('../stages/check/folded.js');
       const { strokesTold } = await import('../stages/check/strokes.js');
       const { smallWriting } = await import('../stages/check/writing.js');
+      const { fineLines, fineLinesLost } = await import('../stages/check/fine-lines.js');
+      const { looksLikeAPhotograph } = await import('../stages/tone/tone.js');
       const { formsLost, smallForms } = await import('../stages/check/small-forms.js');
       const { lightLinesTold } = await import('../stages/check/light-on-dark.js');
       return (
-        { source, read, tone, strokes, fold, reach, widen, frame, likeness, survival },
+        { source, read, subject, tone, strokes, fold, reach, widen, frame, likeness, survival },
         job,
       ) => {
         // What a person drops is not missed.
@@ -577,9 +580,19 @@ const making: readonly Stage<StencilValues>[] = [
           ...strokesTold(strokes?.drawn, job),
           ...firstOfMany(read),
           ...(isPlain(job) && !isToned(source) ? smallWriting(read, job) : []),
-          ...(job.as === 'stencil' && !isToned(source) ? lightLinesTold(read, tone, job) : []),
+          ...(job.as === 'stencil' && !isToned(source)
+            ? lightLinesTold(read, tone, widen, frame, job)
+            : []),
           ...(isPlain(job) && !isToned(source) && !drops
             ? formsLost(smallForms(read, widen.bitmap, job), tone, job)
+            : []),
+          ...(isPlain(job) &&
+          !isToned(source) &&
+          !drops &&
+          !job.swap &&
+          !subject.mask &&
+          !looksLikeAPhotograph(read)
+            ? fineLinesLost(fineLines(read, widen.bitmap, job), job)
             : []),
           ...unusedSettings(job, isToned(source)),
         ];

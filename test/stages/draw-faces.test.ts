@@ -73,6 +73,31 @@ describe('a face that is drawn', () => {
     expect(marksOf(wallWith(30, [face], [...EYES, MOUTH, NOSE]), [face])).toEqual([]);
   });
 
+  it('has its mouth where the picture has it, a little above or below its landmarks, and none that lies further off', () => {
+    const mouth = face.landmarks.slice(MOUTH[0], MOUTH[1] + 1);
+    const [xs, ys] = [mouth.map(({ x }) => 10 * x), mouth.map(({ y }) => 10 * y)];
+    /** With a line as wide as the mouth, a third of a millimetre high, so far above its landmarks or below, in px. */
+    const withMouth = (from: number): number[] | undefined => {
+      const picture = wallWith(30, [face], [MOUTH, NOSE]);
+      const { width, data } = picture.gray;
+      for (let y = Math.round(from); y < Math.round(from) + 3; y++) {
+        data.fill(60, y * width + Math.round(Math.min(...xs)), y * width + Math.round(Math.max(...xs))); // prettier-ignore
+      }
+      const [{ marks, features: there, window }] = markFaces(picture, [face], HOT_TIP);
+      if (!there.some(({ name }) => name === 'mouth')) return undefined;
+      const { bounds } = labelRegions(marks, 1, 8);
+      return [bounds[4 * 3 + 1], bounds[4 * 3 + 3]].map((at) => window.box.y + at - from);
+    };
+    for (const from of [Math.min(...ys) - 6, Math.max(...ys) + 3]) {
+      const [top, bottom] = withMouth(from)!;
+      // The mark is laid on the line.
+      expect(top).toBeLessThan(1);
+      expect(bottom).toBeGreaterThan(1);
+    }
+    expect(withMouth(Math.min(...ys) - 12)).toBe(undefined);
+    expect(withMouth(Math.max(...ys) + 9)).toBe(undefined);
+  });
+
   it('is left as the tone has it in profile, where one eye is made up, and nothing is told of it', () => {
     const inner = face.landmarks[42];
     const landmarks = face.landmarks.map((one, k) =>

@@ -106,6 +106,23 @@ describe('the symmetry of a drawing', () => {
     expect(Math.abs(aside)).toBeLessThan(0.1);
   });
 
+  it.each([7, 13, 61])(
+    'has an axis at %d degrees that is not the one most agreed on',
+    (degrees) => {
+      // Radii of 15.5, 15.1 and 15.8 mm lie in one ring of the votes; it is symmetric about the first arc alone.
+      const radii = [77.5, 75.5, 79, 75.5, 75.5, 79, 75.5];
+      const arcs = (x: number, y: number): boolean => {
+        const sevenths = ((Math.atan2(x, -y) / (2 * Math.PI) + 1) % 1) * radii.length;
+        const nearest = Math.round(sevenths);
+        const isNear = Math.abs(sevenths - nearest) < 0.23;
+        return isNear && Math.abs(Math.hypot(x, y) - radii[nearest % radii.length]) < 1;
+      };
+      const pattern = found(laid(arcs, degrees, 0, 0))!;
+      expect(pattern.layers).toBe(2);
+      expect(pattern.tilt).toBeCloseTo(degrees, 0);
+    },
+  );
+
   it.each([2, 3, 4, 5, 7])('is turned without a mirror: a pinwheel of %i', (n) => {
     const turned = found(laid(pinwheel(n), 17, 11, 8))!;
     expect([turned.layers, turned.beside]).toEqual([n, 'turned']);

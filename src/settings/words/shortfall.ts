@@ -7,6 +7,8 @@ const SHORTFALLS = {
   'little-kept': 'little of the picture is left',
   'faces-gone': 'its faces have lost their eyes and mouths',
   'forms-lost': 'its small parts have lost their shape',
+  'light-lines-tied': 'bridges tie its light lines to one another',
+  'fine-lines-lost': 'its fine lines have run together',
 } as const;
 
 export type Shortfall = keyof typeof SHORTFALLS;

@@ -1,12 +1,21 @@
 import { countOpening } from '../../raster/count.js';
-import { labelRegions, regionsAlone } from '../../raster/labels.js';
+import type { Point } from '../../geometry/shape.js';
+import {
+  findRegions,
+  labelRegions,
+  regionOf,
+  regionsAlone,
+  type RegionRuns,
+} from '../../raster/labels.js';
 import { opened } from '../../raster/morphology.js';
 import { cropped } from '../../raster/crop.js';
 import type { Bitmap } from '../../raster/raster.js';
 import { decimated } from '../../raster/decimation.js';
 import type { Job } from '../../settings/job.js';
+import type { Bridge, Bridged } from '../bridge/bridge.js';
 import type { Picture } from '../read/read.js';
 import type { Tone } from '../tone/tone.js';
+import type { Widened } from '../widen/widen.js';
 import type { Finding } from './finding.js';
 
 /** The grid that is looked at, in px a mm: a stroke of chalk is a millimetre wide on a card. */
@@ -84,14 +93,65 @@ function darkAtRim({ width, height, data }: Bitmap, part: Bitmap, light: Bitmap)
   return below / count;
 }
 
+/** So many bridges from one figure to another are no face, whatever the figures were: an eye, a brow and a nose in one. By eye. */
+const MANY_TIED = 3;
+/** A bridge ends so far within film, in mm. */
+const WITHIN_MM = 0.4;
+
+/**
+ * How many bridges tie a figure of light lines to one beside it: neither lies within the other's box, as a window lies within its house, which
+ * a bridge may well hold.
+ *
+ * @param widened the openings as their widths are kept, before bridges part any of them
+ */
+export function figuresTied(
+  widened: Bitmap,
+  bridges: readonly Pick<Bridge, 'from' | 'to'>[],
+  pixelsPerMm: number,
+): number {
+  const film = findRegions(widened, 0, 4);
+  /** The figure beyond a bridge's end, seen from its other end. */
+  const figureAt = (end: Point, other: Point): number => {
+    const long = Math.hypot(end.x - other.x, end.y - other.y) || 1;
+    const [x, y] = [
+      end.x + (WITHIN_MM * (end.x - other.x)) / long,
+      end.y + (WITHIN_MM * (end.y - other.y)) / long,
+    ].map((mm) => Math.floor(mm * pixelsPerMm));
+    return regionOf(film, y * widened.width + x);
+  };
+  return bridges.filter(({ from, to }) => {
+    const [a, b] = [figureAt(from, to), figureAt(to, from)];
+    // All other film lies within the box of what is round the picture.
+    return a > 0 && b > 0 && !isWithin(film, a, b) && !isWithin(film, b, a);
+  }).length;
+}
+
+function isWithin({ bounds }: RegionRuns, inner: number, outer: number): boolean {
+  const [left, top, right, bottom] = bounds.subarray(4 * inner, 4 * inner + 4);
+  const [l, t, r, b] = bounds.subarray(4 * outer, 4 * outer + 4);
+  return left >= l && top >= t && right <= r && bottom <= b;
+}
+
 /** Whoever drew with chalk is told that the lines themselves can be cut. */
 export function lightLinesTold(
   picture: Pick<Picture, 'gray' | 'pictureBox' | 'pixelsPerMm'>,
   tone: Pick<Tone, 'bitmap'>,
+  widened: Pick<Widened, 'bitmap'>,
+  { bridges }: Pick<Bridged, 'bridges'>,
   { swap }: Pick<Job, 'swap'>,
 ): Finding[] {
   if (swap || !isLightOnDark(picture, tone)) return [];
   const message =
     'This is drawn in light lines on a dark ground, and the ground is what is cut. With `swap` the lines are cut instead, to be painted in light paint on dark.';
-  return [{ level: 'warning', code: 'light-on-dark', message }];
+  const told: Finding[] = [{ level: 'warning', code: 'light-on-dark', message }];
+  const tied = figuresTied(widened.bitmap, bridges, picture.pixelsPerMm);
+  if (tied < MANY_TIED) return told;
+  return [
+    ...told,
+    {
+      level: 'warning',
+      code: 'light-lines-tied',
+      message: `${tied} bridges tie light figures to one another that the picture has apart, as an eye to its brow: they print as one. With \`swap\` each is cut by itself.`,
+    },
+  ];
 }
