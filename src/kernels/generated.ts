@@ -92,45 +92,6 @@ export function markBeyond(values: Float32Array, n: number, limit: number, out: 
   call('markBeyond', { values, n, limit, out });
 }
 
-/** Writes 1 where a byte is at least `least`, else 0. */
-export function markFrom(data: Uint8Array, n: number, least: number): void {
-  call('markFrom', { data, n, least });
-}
-
-/**
- * Adds (sign 1) or takes off (sign -1) what a polygon encloses, whichever way round it runs: every edge adds to the
- * pixels that it crosses the area it bounds to their right.
- *
- * R. Levien, "Inside the fastest font renderer in the world" (2016), after the accumulation buffer of libart.
- *
- * @param points x and y by turns in mm, `n` numbers
- * @param cells signed areas, one row of pixels after another, each row with `SPARE_CELLS` more
- */
-export function addOutline(
-  points: Float64Array,
-  n: number,
-  pixelsPerMm: number,
-  sign: number,
-  width: number,
-  height: number,
-  cells: Float32Array,
-): void {
-  call('addOutline', { points, n, pixelsPerMm, sign, width, height, cells });
-}
-
-/** Cells that each row has beyond its pixels, for what lies at its right edge. */
-export const SPARE_CELLS = 2;
-
-/** Sums the cells up along the rows: how much of each pixel is covered, 0 none to 255 all. */
-export function sumUpCells(
-  cells: Float32Array,
-  width: number,
-  height: number,
-  data: Uint8Array,
-): void {
-  call('sumUpCells', { cells, width, height, data });
-}
-
 /** A line that does not go on in the directions of its ends: both are corners. */
 export const BROKEN = 2;
 
@@ -567,85 +528,6 @@ export function poolRow(
 
 /** How many channels' weights lie side by side: `multiplyRow`. */
 export const TOGETHER = 8;
-
-/** Fills what lies between the marks, row by row. */
-export function fillRows(data: Uint8Array, width: number, height: number): void {
-  call('fillRows', { data, width, height });
-}
-
-/**
- * Marks, on each pixel row, the first pixel centre right of each edge of the polygon: where the inside flips.
- * Two marks on one pixel cancel.
- *
- * @param points x and y by turns in mm, `n` numbers
- */
-export function flipInside(
-  points: Float64Array,
-  n: number,
-  pixelsPerMm: number,
-  data: Uint8Array,
-  width: number,
-  height: number,
-): void {
-  call('flipInside', { points, n, pixelsPerMm, data, width, height });
-}
-
-/**
- * Finds the runs of pixels of one value along the rows.
- *
- * @param rows room for one number a row, and one more: the row's first run
- * @param starts, ends room for the runs: half the pixels of a row, rounded up, for each row
- * @returns how many runs there are
- */
-export function findRuns(
-  data: Uint8Array,
-  width: number,
-  height: number,
-  value: number,
-  rows: Int32Array,
-  starts: Int32Array,
-  ends: Int32Array,
-): number {
-  return call('findRuns', { data, width, height, value, rows, starts, ends });
-}
-
-/**
- * Joins the runs that touch, and numbers the regions in order of their first pixel, from 1: Rosenfeld & Pfaltz,
- * "Sequential operations in digital picture processing", J. ACM 13 (1966), by runs instead of by pixels.
- *
- * @param reach 1 where pixels that touch by a corner are connected, else 0
- * @param numbers room for a number a run: that of its region
- * @param areas, first, bounds by region number: its pixels, its first pixel, and the left, top, right and bottom pixel
- *   of the box round it
- * @returns how many regions there are
- */
-export function numberRegions(
-  width: number,
-  height: number,
-  reach: number,
-  rows: Int32Array,
-  starts: Int32Array,
-  ends: Int32Array,
-  parent: Int32Array,
-  numbers: Int32Array,
-  areas: Int32Array,
-  first: Int32Array,
-  bounds: Int32Array,
-): number {
-  return call('numberRegions', {
-    width,
-    height,
-    reach,
-    rows,
-    starts,
-    ends,
-    parent,
-    numbers,
-    areas,
-    first,
-    bounds,
-  });
-}
 
 /**
  * Factors a symmetric positive definite matrix whose unknowns lie on a ring, each coupled to its two neighbours on

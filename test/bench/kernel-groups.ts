@@ -4,11 +4,9 @@ export const KERNEL_GROUPS: Readonly<Record<string, readonly string[]>> = {
   'curve fitting': ['curves', 'stretch', 'fit'],
   'distance transform': ['distance'],
   'narrow branches': ['narrow-branches', 'thinning', 'branches'],
-  'connected regions': ['regions'],
   'Gaussian blur': ['blur'],
   'pointwise arithmetic': ['pointwise', 'places'],
   'block means and interpolation': ['scaling'],
   counts: ['counts'],
-  'coverage and rasterising': ['coverage', 'rasterise'],
   'convolutional networks': ['convolution'],
 };

@@ -29,14 +29,6 @@ const memory = {
 /** Files that are all about addresses and lanes. */
 const WRITTEN: Readonly<Record<string, string>> = {
   'lanes.ts': `
-export function nextOf(bytes, i, end, value) {
-  while (i < end && bytes[i] !== value) i++;
-  return i;
-}
-export function nextNotOf(bytes, i, end, value) {
-  while (i < end && bytes[i] === value) i++;
-  return i;
-}
 export const BYTES = 16;
 export function addressOf() {}
 export function sixteenFrom() {}
@@ -58,9 +50,6 @@ export function countDifferent(a, b, n) {
   let count = 0;
   for (let i = 0; i < n; i++) if (a[i] !== b[i]) count++;
   return count;
-}
-export function markFrom(data, n, least) {
-  for (let i = 0; i < n; i++) data[i] = data[i] >= least ? 1 : 0;
 }
 export function markBeyond(values, n, limit, out) {
   for (let i = 0; i < n; i++) out[i] = values[i] > limit ? 1 : 0;

@@ -4,17 +4,17 @@ import { kernelArrays } from '../../src/kernels/memory.js';
 
 describe('a kernel that writes past an array', () => {
   it('fails, and tells which', () => {
-    const [, marks] = kernelArrays([Float32Array, 9], [Uint8Array, 8]);
-    marks.set([1, 0, 0, 0, 0, 0, 0, 0]);
-    expect(() => kernels.fillRows(marks, 9, 1)).toThrow(
-      'fillRows writes past the end of data (number 2 of its layout, Uint8Array of 8)',
+    const [values, marks] = kernelArrays([Float32Array, 9], [Uint8Array, 8]);
+    values.fill(2);
+    expect(() => kernels.markBeyond(values, 9, 1, marks)).toThrow(
+      'markBeyond writes past the end of out (number 2 of its layout, Uint8Array of 8)',
     );
   });
 
   it('passes where all fits, also when its array is as long as it can be', () => {
-    const [marks] = kernelArrays([Uint8Array, 16]);
-    marks.fill(0).set([1]);
-    kernels.fillRows(marks, 16, 1);
+    const [values, marks] = kernelArrays([Float32Array, 16], [Uint8Array, 16]);
+    values.fill(2);
+    kernels.markBeyond(values, 16, 1, marks);
     expect([...marks]).toEqual(new Array(16).fill(1));
   });
 });

@@ -35,25 +35,30 @@ describe('kernelArrays', () => {
 
 describe('a kernel', () => {
   it('takes what its source takes, and nothing else: the check of types fails where one of these compiles', () => {
-    const [bytes, words, reals] = kernelArrays([Uint8Array, 8], [Int32Array, 8], [Float64Array, 8]);
+    const [bytes, words, reals, singles] = kernelArrays(
+      [Uint8Array, 8],
+      [Int32Array, 8],
+      [Float64Array, 8],
+      [Float32Array, 8],
+    );
     const right = [
-      () => kernels.fillRows(bytes, 4, 2),
+      () => kernels.markBeyond(singles, 8, 1, bytes),
       (): number => kernels.listRegion(bytes, 4, 5, words),
-      () => kernels.flipInside(reals, 8, 1, bytes, 4, 2),
+      (): number => kernels.countSet(bytes, 8),
     ];
     const wrong = [
       // @ts-expect-error too few
-      () => kernels.fillRows(bytes, 4),
+      () => kernels.markBeyond(singles, 8, 1),
       // @ts-expect-error too many
-      () => kernels.fillRows(bytes, 4, 2, 8),
+      () => kernels.countSet(bytes, 8, 8),
       // @ts-expect-error an array of other numbers
       () => kernels.listRegion(bytes, 4, 5, reals),
       // @ts-expect-error a number for an array
-      () => kernels.flipInside(8, 8, 1, bytes, 4, 2),
+      () => kernels.markBeyond(8, 8, 1, bytes),
       // @ts-expect-error an array for a number
-      () => kernels.flipInside(reals, reals, 1, bytes, 4, 2),
+      () => kernels.markBeyond(singles, 8, singles, bytes),
       // @ts-expect-error nothing is returned
-      (): number => kernels.fillRows(bytes, 4, 2),
+      (): number => kernels.markBeyond(singles, 8, 1, bytes),
     ];
     expect(right).toHaveLength(3);
     expect(wrong).toHaveLength(6);
@@ -67,6 +72,6 @@ describe('a kernel', () => {
   it('refuses an array from before the memory grew', () => {
     const [early] = kernelArrays([Uint8Array, 1]);
     kernelArrays([Uint8Array, early.buffer.byteLength]);
-    expect(() => kernels.fillRows(early, 1, 1)).toThrow(/data for fillRows/);
+    expect(() => kernels.countSet(early, 1)).toThrow(/data for countSet/);
   });
 });

@@ -21,11 +21,6 @@ export function countDifferent(a: StaticArray<u8>, b: StaticArray<u8>, n: i32): 
   return count;
 }
 
-/** Writes 1 where a byte is at least `least`, else 0. */
-export function markFrom(data: StaticArray<u8>, n: i32, least: i32): void {
-  for (let i = 0; i < n; i++) data[i] = u8(<i32>data[i] >= least);
-}
-
 /** Writes 1 where a whole number, or Infinity, is more than `limit`, else 0. */
 export function markBeyond(
   values: StaticArray<f32>,

@@ -1,7 +1,6 @@
 export { blurRecursively, blurBySamples } from './blur';
 export { pruneCornerBranches } from './branches';
-export { countDifferent, countSet, markBeyond, markFrom } from './counts';
-export { addOutline, SPARE_CELLS, sumUpCells } from './coverage';
+export { countDifferent, countSet, markBeyond } from './counts';
 export { BROKEN, chooseCurves, CURVE_ROWS } from './curves';
 export { mostPoints, SAMPLE_VALUES } from './stretch';
 export { FAR, ROW_EXTRA, squaredDistance } from './distance';
@@ -29,8 +28,6 @@ export {
   poolRow,
   TOGETHER,
 } from './convolution';
-export { fillRows, flipInside } from './rasterise';
-export { findRuns, numberRegions } from './regions';
 export { factorRing, solveRing } from './ring';
 export { classifyThickness, connectLines, JOINS, listRegion, LOOSE } from './narrow-branches';
 export { ANCHOR, BODY, EMPTY, thin } from './thinning';
