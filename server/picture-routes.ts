@@ -51,7 +51,7 @@ export function pictureRoutes(app: FastifyInstance, services: RouteServices): vo
     return reply.code(204).send(null);
   });
 
-  app.get<ById & { Querystring: HeldAsked }>(
+  app.get<ById & { Querystring: RectificationAsked }>(
     '/api/pictures/:id/copy',
     { schema: schemas.copy },
     async ({ params, query }, reply) =>
@@ -61,6 +61,20 @@ export function pictureRoutes(app: FastifyInstance, services: RouteServices): vo
         .send(Buffer.from(await jpegOf(services, params.id, query))),
   );
 
+  sketchRoutes(app, services);
+  app.get<ById>('/api/pictures/:id/page', { schema: schemas.paper }, async ({ params }) => {
+    const { thread, copy } = pictures.get(params.id);
+    return { page: await services.workerPool.do(thread, 'page', { picture: { bytes: copy } }) };
+  });
+
+  filesRoute(app, services);
+  folderRoute(app, services);
+  layersRoutes(app, services);
+}
+
+/** A picture's stencil: quick and coarse while something moves, exact once it rests, and what would make it better. */
+function sketchRoutes(app: FastifyInstance, services: RouteServices): void {
+  const { pictures } = services;
   const newest = newestOnly();
 
   app.post<ById & { Body: { job: JobInput; view: string; contact?: boolean } }>(
@@ -110,19 +124,10 @@ export function pictureRoutes(app: FastifyInstance, services: RouteServices): vo
       );
     },
   );
-
-  app.get<ById>('/api/pictures/:id/page', { schema: schemas.paper }, async ({ params }) => {
-    const { thread, copy } = pictures.get(params.id);
-    return { page: await services.workerPool.do(thread, 'page', { picture: { bytes: copy } }) };
-  });
-
-  filesRoute(app, services);
-  folderRoute(app, services);
-  layersRoutes(app, services);
 }
 
 /** How a picture is to be rectified, as an address has it. */
-interface HeldAsked {
+interface RectificationAsked {
   readonly pictureTurn?: Rectification['pictureTurn'];
   readonly straighten?: string;
   readonly page?: string;
@@ -132,7 +137,7 @@ interface HeldAsked {
 async function jpegOf(
   { workerPool, pictures, limits }: RouteServices,
   id: string,
-  { pictureTurn, straighten, page }: HeldAsked,
+  { pictureTurn, straighten, page }: RectificationAsked,
 ): Promise<Uint8Array> {
   const { shown, thread, copy } = pictures.get(id);
   if (pictureTurn === undefined && straighten === undefined && page === undefined)

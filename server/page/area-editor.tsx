@@ -1,7 +1,8 @@
 import { useRef, useState } from 'preact/hooks';
 import { arrowMm, Cursor, sheetCentre } from './cursor.js';
 import { isInsidePath } from './inside.js';
-import type { SheetEditorProps } from './editor-parts.js';
+import type { EditorParts, SheetEditorProps } from './editor-parts.js';
+import { shiftedBy } from './nudge.js';
 import type { ViewPoint } from './viewport.js';
 import { thinned } from './marking.js';
 import { withList } from './without.js';
@@ -14,26 +15,31 @@ type AreaVertex = readonly [number, number];
 
 /** Areas free of bridges: draw round a part of the card; a click on an area takes it away. */
 export function AreaEditor(props: SheetEditorProps) {
-  const { model, state, viewport, parts, say } = props;
+  const px = 1 / props.viewport.pxPerMm;
+  const editing = useAreaEditing(props);
+  const { areas, drawn, cursor } = editing;
+  props.parts.current = areaParts(editing, props);
+  return (
+    <g class="areas">
+      {[...areas, ...(drawn.length > 1 ? [drawn] : [])].map((area, i) => (
+        <polygon key={i} points={area.map((at) => at.join(',')).join(' ')} stroke-width={2 * px} />
+      ))}
+      {cursor && <Cursor at={cursor} px={px} />}
+    </g>
+  );
+}
+
+/** The areas, the one that is drawn, and what can be done to them. */
+function useAreaEditing({ model, state, say }: SheetEditorProps) {
   const job = state.history.now;
   const areas = job.bridgeFree ?? [];
   const [drawn, setDrawn] = useState<readonly AreaVertex[]>([]);
   const [cursor, setCursor] = useState<ViewPoint | undefined>();
   const line = useRef<readonly AreaVertex[]>([]);
-  const px = 1 / viewport.pxPerMm;
 
   const draw = (corners: readonly AreaVertex[]) => {
     line.current = corners;
     setDrawn(corners);
-  };
-  const settle = () => {
-    const corners = thinned(line.current, APART_MM);
-    draw([]);
-    if (corners.length >= 3) {
-      model.replace(withList(job, 'bridgeFree', [...areas, corners]));
-      say(`Drawn. ${areasFree(areas.length + 1)}`);
-    } else if (!removeAt(corners[0]))
-      say('Draw all the way round a part: a click alone marks none.');
   };
   const removeAt = (at: AreaVertex | undefined): boolean => {
     const hit = at === undefined ? -1 : areas.findLastIndex((area) => holds(area, at));
@@ -48,12 +54,29 @@ export function AreaEditor(props: SheetEditorProps) {
     say(`Taken away. ${areasFree(areas.length - 1)}`);
     return true;
   };
+  /** Makes an area of what was drawn; a click takes the area under it away. */
+  const settle = () => {
+    const corners = thinned(line.current, APART_MM);
+    draw([]);
+    if (corners.length >= 3) {
+      model.replace(withList(job, 'bridgeFree', [...areas, corners]));
+      say(`Drawn. ${areasFree(areas.length + 1)}`);
+    } else if (!removeAt(corners[0]))
+      say('Draw all the way round a part: a click alone marks none.');
+  };
+  return { areas, drawn, line, cursor, point: setCursor, draw, removeAt, settle };
+}
 
-  parts.current = {
+/** What a press, a drag and keys do. */
+function areaParts(
+  { areas, line, cursor, point, draw, removeAt, settle }: ReturnType<typeof useAreaEditing>,
+  { state, say }: SheetEditorProps,
+): EditorParts {
+  return {
     down(at, event) {
       event.preventDefault();
       (event.currentTarget as SVGElement).focus({ preventScroll: true });
-      setCursor(undefined);
+      point(undefined);
       draw([corner(at)]);
       return true;
     },
@@ -64,8 +87,8 @@ export function AreaEditor(props: SheetEditorProps) {
       const step = arrowMm(event);
       const from = cursor ?? sheetCentre(state);
       if (step) {
-        const next = { x: from.x + step.x, y: from.y + step.y };
-        setCursor(next);
+        const next = shiftedBy(from, step.x, step.y);
+        point(next);
         if (line.current.length > 0) draw([...line.current, corner(next)]);
         else {
           const under = areas.findLastIndex((area) => holds(area, corner(next)));
@@ -73,7 +96,7 @@ export function AreaEditor(props: SheetEditorProps) {
           say(`${what} at ${placeIn(state, next)}.`);
         }
       } else if (event.key === 'Enter') {
-        setCursor(from);
+        point(from);
         if (line.current.length > 0) settle();
         else {
           draw([corner(from)]);
@@ -88,15 +111,6 @@ export function AreaEditor(props: SheetEditorProps) {
       return true;
     },
   };
-
-  return (
-    <g class="areas">
-      {[...areas, ...(drawn.length > 1 ? [drawn] : [])].map((area, i) => (
-        <polygon key={i} points={area.map((at) => at.join(',')).join(' ')} stroke-width={2 * px} />
-      ))}
-      {cursor && <Cursor at={cursor} px={px} />}
-    </g>
-  );
 }
 
 const areasFree = (count: number): string =>

@@ -59,60 +59,11 @@ export function LayersPanel({ model, state }: { model: PageModel; state: PageSta
     setMixing(undefined);
     model.aim(history.now, { ...without(layers, 'paints'), ...part });
   };
-  const isUnder = (layers.under ?? 'none') !== 'none';
+  const choosing = { layers, words, put, putWithoutPaints };
   return (
     <section class="layers-panel" aria-label="Layers of paint">
-      {(!words || words.picture !== undefined) && (
-        <>
-          <Segments
-            name="count"
-            label={words ? 'The picture in' : 'Layers'}
-            choices={isUnder ? sheetSettings.layers.choices : layerSettings.count.choices}
-            chosen={layers.count}
-            onChoose={(count) => putWithoutPaints({ count })}
-          />
-          {layers.count !== '1' && (
-            <>
-              <Segments
-                name="laid"
-                label="They lie"
-                choices={layerSettings.laid.choices}
-                chosen={layers.laid ?? layerSettings.laid.default}
-                onChoose={(laid) => put({ laid })}
-              />
-              <p class="quiet">{layerSettings.laid.says}</p>
-            </>
-          )}
-        </>
-      )}
-      {words && (
-        <>
-          <Segments
-            name="under"
-            label="Under the letters"
-            // Something has to be painted first: the picture's lightest layer, or this.
-            choices={sheetSettings.under.choices.filter(
-              (under) => under !== 'none' || (words.picture !== undefined && layers.count !== '1'),
-            )}
-            chosen={layers.under ?? sheetSettings.under.default}
-            onChoose={(under) => putWithoutPaints({ under })}
-          />
-          {isUnder && (
-            <div class="line">
-              <label class="label" for="layers-under-by">
-                Beyond them by
-              </label>
-              <NumberField
-                id="layers-under-by"
-                setting={sheetSettings.underBy}
-                value={layers.underBy ?? sheetSettings.underBy.default}
-                onSet={(underBy) => underBy !== undefined && put({ underBy })}
-              />
-            </div>
-          )}
-          <p class="quiet">The letters are on the last sheet.</p>
-        </>
-      )}
+      {(!words || words.picture !== undefined) && <PictureLayers {...choosing} />}
+      {words && <UnderTheLetters {...choosing} />}
       <ol class="paints">
         {paints.map((paint, i) => (
           <li key={i}>
@@ -140,6 +91,77 @@ export function LayersPanel({ model, state }: { model: PageModel; state: PageSta
         Register marks, under Cutting, help to lay each sheet true.
       </p>
     </section>
+  );
+}
+
+interface LayersChoosing {
+  readonly layers: LayersInput;
+  readonly words: PageState['history']['now']['words'];
+  readonly put: (part: Partial<LayersInput>) => void;
+  /** For what changes the number of layers. */
+  readonly putWithoutPaints: (part: Partial<LayersInput>) => void;
+}
+
+const isPaintedUnder = ({ under = 'none' }: LayersInput): boolean => under !== 'none';
+
+/** In how many layers a picture is painted, and how they lie on one another. */
+function PictureLayers({ layers, words, put, putWithoutPaints }: LayersChoosing) {
+  return (
+    <>
+      <Segments
+        name="count"
+        label={words ? 'The picture in' : 'Layers'}
+        choices={
+          isPaintedUnder(layers) ? sheetSettings.layers.choices : layerSettings.count.choices
+        }
+        chosen={layers.count}
+        onChoose={(count) => putWithoutPaints({ count })}
+      />
+      {layers.count !== '1' && (
+        <>
+          <Segments
+            name="laid"
+            label="They lie"
+            choices={layerSettings.laid.choices}
+            chosen={layers.laid ?? layerSettings.laid.default}
+            onChoose={(laid) => put({ laid })}
+          />
+          <p class="quiet">{layerSettings.laid.says}</p>
+        </>
+      )}
+    </>
+  );
+}
+
+/** What is painted under letters, and how far beyond them. */
+function UnderTheLetters({ layers, words, put, putWithoutPaints }: LayersChoosing) {
+  return (
+    <>
+      <Segments
+        name="under"
+        label="Under the letters"
+        // Something has to be painted first: the picture's lightest layer, or this.
+        choices={sheetSettings.under.choices.filter(
+          (under) => under !== 'none' || (words?.picture !== undefined && layers.count !== '1'),
+        )}
+        chosen={layers.under ?? sheetSettings.under.default}
+        onChoose={(under) => putWithoutPaints({ under })}
+      />
+      {isPaintedUnder(layers) && (
+        <div class="line">
+          <label class="label" for="layers-under-by">
+            Beyond them by
+          </label>
+          <NumberField
+            id="layers-under-by"
+            setting={sheetSettings.underBy}
+            value={layers.underBy ?? sheetSettings.underBy.default}
+            onSet={(underBy) => underBy !== undefined && put({ underBy })}
+          />
+        </div>
+      )}
+      <p class="quiet">The letters are on the last sheet.</p>
+    </>
   );
 }
 

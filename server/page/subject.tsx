@@ -65,7 +65,6 @@ export function SubjectView({ model, state, picture, onDone }: PhotoViewProps) {
   });
 
   const drawing = way !== 'take-back' && drawn.length > 1 ? markOf(way, drawn) : undefined;
-  const background = job.background ?? settings.background.default;
   return (
     <div class="crop subject">
       <PhotoArea
@@ -84,50 +83,69 @@ export function SubjectView({ model, state, picture, onDone }: PhotoViewProps) {
           </>
         }
       />
-      <div class="row ways">
-        <span class="hidden-text" role="status">
-          {marks.length === 0 ? 'No mark.' : `${counted(marks.length, 'mark')}.`}
-        </span>
-        <div class="segments" role="group" aria-label="How you mark the subject">
-          {WAYS.map(([name, label, says]) => (
-            <button
-              key={name}
-              aria-pressed={way === name}
-              title={says}
-              disabled={name === 'take-back' && marks.length === 0}
-              onClick={() => {
-                hands.cancel();
-                setWay(name);
-              }}
-            >
-              {label}
-            </button>
-          ))}
-        </div>
-        <label class="row">
-          <span>Background</span>
-          <select
-            value={background}
-            onChange={({ currentTarget }) => model.set({ background: currentTarget.value })}
+      <MarkingTools
+        {...{ model, job, way, onDone }}
+        onWay={(name) => {
+          hands.cancel();
+          setWay(name);
+        }}
+      />
+    </div>
+  );
+}
+
+/** How the subject is marked, and what becomes of the background. */
+function MarkingTools(props: {
+  model: PhotoViewProps['model'];
+  job: PageState['history']['now'];
+  way: Way;
+  onWay: (way: Way) => void;
+  onDone: PhotoViewProps['onDone'];
+}) {
+  const { model, job, way, onWay, onDone } = props;
+  const marks = job.marks ?? [];
+  const background = job.background ?? settings.background.default;
+  return (
+    <div class="row ways">
+      <span class="hidden-text" role="status">
+        {marks.length === 0 ? 'No mark.' : `${counted(marks.length, 'mark')}.`}
+      </span>
+      <div class="segments" role="group" aria-label="How you mark the subject">
+        {WAYS.map(([name, label, says]) => (
+          <button
+            key={name}
+            aria-pressed={way === name}
+            title={says}
+            disabled={name === 'take-back' && marks.length === 0}
+            onClick={() => onWay(name)}
           >
-            {settings.background.choices.map((choice) => (
-              <option key={choice} value={choice}>
-                {choice}
-              </option>
-            ))}
-          </select>
-        </label>
-        <button
-          class="plain"
-          disabled={marks.length === 0}
-          onClick={() => model.replace(withList(job, 'marks', []))}
-        >
-          Clear
-        </button>
-        <button class="main" onClick={onDone}>
-          Done
-        </button>
+            {label}
+          </button>
+        ))}
       </div>
+      <label class="row">
+        <span>Background</span>
+        <select
+          value={background}
+          onChange={({ currentTarget }) => model.set({ background: currentTarget.value })}
+        >
+          {settings.background.choices.map((choice) => (
+            <option key={choice} value={choice}>
+              {choice}
+            </option>
+          ))}
+        </select>
+      </label>
+      <button
+        class="plain"
+        disabled={marks.length === 0}
+        onClick={() => model.replace(withList(job, 'marks', []))}
+      >
+        Clear
+      </button>
+      <button class="main" onClick={onDone}>
+        Done
+      </button>
     </div>
   );
 }

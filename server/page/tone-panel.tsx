@@ -140,38 +140,13 @@ function ContactSheet({
 }) {
   const { history, screen, draft, working, outdated, failure } = state;
   const now = draft ?? history.now;
-  const base = useMemo(() => without(history.now, 'tone', 'level'), [history.now]);
   const levels = useMemo(() => levelsFor(screen?.histogram ?? []), [screen?.histogram]);
-  const key = JSON.stringify([picture.id, base, levels.map(({ part }) => part)]);
-  const [made, setMade] = useState<SketchesByLabel>(new Map());
-  const last = useRef(made);
-  const ranking = useRef<readonly string[]>([]);
-  ranking.current = rankedBy(made, key) ?? ranking.current;
-  const place = ({ label }: Variant) => ranking.current.indexOf(label);
-  const ranked = OWN_LEVEL.toSorted((a, b) => place(a) - place(b));
   const list = useRef<HTMLUListElement>(null);
   const isSeen = useSeen(list);
   const rests = !working && !draft && !outdated && screen !== undefined;
   // Where nothing can be cut of these settings, another way to tell dark from light may help.
   const idle = isSeen && (rests || (failure?.by === 'settings' && !working && !draft));
-
-  useEffect(() => {
-    const missing = [CHOSEN, ...OWN_LEVEL, ...levels].filter(
-      ({ label }) => last.current.get(label)?.key !== key,
-    );
-    if (!idle || missing.length === 0) return undefined;
-    const stop = new AbortController();
-    const timer = setTimeout(() => {
-      void makeAll(picture.id, base, missing, stop.signal, (label, told) => {
-        last.current = new Map(last.current).set(label, { key, told });
-        setMade(last.current);
-      });
-    }, PAUSE_MS);
-    return () => {
-      clearTimeout(timer);
-      stop.abort();
-    };
-  }, [idle, key]);
+  const { key, made, ranked } = useSketches(picture, history.now, levels, idle);
 
   return (
     <ul ref={list} class="contact" aria-label="Ways to tell dark from light">
@@ -209,6 +184,45 @@ function ContactSheet({
       })}
     </ul>
   );
+}
+
+/**
+ * Sketches of a picture in all tones, made one after another while the page is idle.
+ *
+ * @returns what is made so far, by label; `key` tells those of the job as it is now from older ones; `ranked` are the
+ *   tones that find their own level, the likest first
+ */
+function useSketches(
+  picture: PictureInfo,
+  job: PageState['history']['now'],
+  levels: readonly Variant[],
+  idle: boolean,
+) {
+  const base = useMemo(() => without(job, 'tone', 'level'), [job]);
+  const key = JSON.stringify([picture.id, base, levels.map(({ part }) => part)]);
+  const [made, setMade] = useState<SketchesByLabel>(new Map());
+  const last = useRef(made);
+  const ranking = useRef<readonly string[]>([]);
+  ranking.current = rankedBy(made, key) ?? ranking.current;
+  const place = ({ label }: Variant) => ranking.current.indexOf(label);
+  useEffect(() => {
+    const missing = [CHOSEN, ...OWN_LEVEL, ...levels].filter(
+      ({ label }) => last.current.get(label)?.key !== key,
+    );
+    if (!idle || missing.length === 0) return undefined;
+    const stop = new AbortController();
+    const timer = setTimeout(() => {
+      void makeAll(picture.id, base, missing, stop.signal, (label, told) => {
+        last.current = new Map(last.current).set(label, { key, told });
+        setMade(last.current);
+      });
+    }, PAUSE_MS);
+    return () => {
+      clearTimeout(timer);
+      stop.abort();
+    };
+  }, [idle, key]);
+  return { key, made, ranked: OWN_LEVEL.toSorted((a, b) => place(a) - place(b)) };
 }
 
 /** Whether any of an element can be seen: what nobody looks at is not worth the model. */

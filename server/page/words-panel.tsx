@@ -67,35 +67,19 @@ export function WordsPanel({
         }
       />
       <p class="row">
-        <label class="plain button-like">
-          {words.font === undefined ? 'A font file of your own …' : 'Another font file …'}
-          <input
-            type="file"
-            class="hidden"
-            accept=".ttf,.otf,.woff,.woff2"
-            onChange={({ currentTarget }) => {
-              const file = currentTarget.files?.[0];
-              if (file) void model.setInFont(file);
-              currentTarget.value = '';
-            }}
-          />
-        </label>
+        <FileButton
+          label={words.font === undefined ? 'A font file of your own …' : 'Another font file …'}
+          accept=".ttf,.otf,.woff,.woff2"
+          onPick={(file) => void model.setInFont(file)}
+        />
       </p>
       <div class="controls">{NAMES.filter(isUsed).map(fieldOf)}</div>
       <p class="row">
-        <label class="plain button-like">
-          {words.picture === undefined ? 'Put a picture beside them …' : 'Another picture …'}
-          <input
-            type="file"
-            class="hidden"
-            accept="image/*,.heic,.heif"
-            onChange={({ currentTarget }) => {
-              const file = currentTarget.files?.[0];
-              if (file) void model.putBeside(file);
-              currentTarget.value = '';
-            }}
-          />
-        </label>
+        <FileButton
+          label={words.picture === undefined ? 'Put a picture beside them …' : 'Another picture …'}
+          accept="image/*,.heic,.heif"
+          onPick={(file) => void model.putBeside(file)}
+        />
         {words.picture !== undefined && (
           <button class="plain" onClick={() => model.openWords(without(words, 'picture'), job)}>
             Words alone
@@ -104,6 +88,27 @@ export function WordsPanel({
       </p>
       {words.picture !== undefined && <div class="controls">{fieldOf('place')}</div>}
     </details>
+  );
+}
+
+/** A button that asks for a file. */
+function FileButton(props: { label: string; accept: string; onPick: (file: File) => void }) {
+  const { label, accept, onPick } = props;
+  return (
+    <label class="plain button-like">
+      {label}
+      <input
+        type="file"
+        class="hidden"
+        accept={accept}
+        onChange={({ currentTarget }) => {
+          const file = currentTarget.files?.[0];
+          if (file) onPick(file);
+          // The same file picked again is a change, too.
+          currentTarget.value = '';
+        }}
+      />
+    </label>
   );
 }
 

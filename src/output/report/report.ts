@@ -100,30 +100,8 @@ export function reportOn(reported: Reported): Report {
       widthMm: to(THOUSANDTH, widthMm),
       origin,
     })),
-    plan: {
-      minutes: to(TENTH, plan.minutes),
-      warmUpMinutes: to(TENTH, plan.warmUpMinutes),
-      difficulty: plan.difficulty,
-      pieces: plan.pieces.length,
-      cuttingMm: to(HUNDREDTH, plan.cuttingMm),
-      corners: plan.corners,
-      straightRuns: plan.straightRuns,
-      travelMm: to(HUNDREDTH, plan.travelMm),
-      thinPlaces: plan.thinPlaces,
-      thinInARow: plan.thinInARow,
-      masks: plan.pieces.filter(({ keep }) => keep).length,
-    },
-    order: plan.pieces.map((piece) => ({
-      number: piece.number,
-      opening: piece.opening,
-      start: roundedPlace(piece.start),
-      areaMm2: to(HUNDREDTH, piece.areaMm2),
-      lengthMm: to(HUNDREDTH, piece.lengthMm),
-      corners: piece.corners,
-      straightRuns: piece.runs.length,
-      minutes: to(HUNDREDTH, piece.minutes),
-      mask: piece.keep,
-    })),
+    plan: planOf(plan),
+    order: orderOf(plan),
     ...(reported.strokes && glueOf(reported.strokes)),
     holds: {
       bridgesMm: to(HUNDREDTH, totalLength(bridged.bridges)),
@@ -145,6 +123,38 @@ export function reportOn(reported: Reported): Report {
     ...(reported.words && { words: reported.words }),
     job,
   };
+}
+
+/** What the plan of cutting comes to in all. */
+function planOf(plan: Reported['plan']): Report['plan'] {
+  return {
+    minutes: to(TENTH, plan.minutes),
+    warmUpMinutes: to(TENTH, plan.warmUpMinutes),
+    difficulty: plan.difficulty,
+    pieces: plan.pieces.length,
+    cuttingMm: to(HUNDREDTH, plan.cuttingMm),
+    corners: plan.corners,
+    straightRuns: plan.straightRuns,
+    travelMm: to(HUNDREDTH, plan.travelMm),
+    thinPlaces: plan.thinPlaces,
+    thinInARow: plan.thinInARow,
+    masks: plan.pieces.filter(({ keep }) => keep).length,
+  };
+}
+
+/** The pieces in the order in which they are cut. */
+function orderOf(plan: Reported['plan']): Report['order'] {
+  return plan.pieces.map((piece) => ({
+    number: piece.number,
+    opening: piece.opening,
+    start: roundedPlace(piece.start),
+    areaMm2: to(HUNDREDTH, piece.areaMm2),
+    lengthMm: to(HUNDREDTH, piece.lengthMm),
+    corners: piece.corners,
+    straightRuns: piece.runs.length,
+    minutes: to(HUNDREDTH, piece.minutes),
+    mask: piece.keep,
+  }));
 }
 
 /** The symmetry of the opened sheet by Schoenflies' symbols; of a strip, the frieze group with mirrors across it. */
