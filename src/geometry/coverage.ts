@@ -46,8 +46,15 @@ export function halfCovered(
   height: number,
   pixelsPerMm: number,
 ): Bitmap {
-  const { data } = coverage(shapes, width, height, pixelsPerMm);
-  for (let i = 0; i < data.length; i++) data[i] = data[i] >= HALF ? 1 : 0;
+  const cells = signedAreas(shapes, width, height, pixelsPerMm);
+  const data = new Uint8Array(width * height);
+  for (let row = 0; row < height; row++) {
+    let sum = 0;
+    for (let i = row * (width + SPARE_CELLS), to = row * width; to < (row + 1) * width; i++, to++) {
+      sum += cells[i];
+      if (sum * 255 + 0.5 >= HALF) data[to] = 1;
+    }
+  }
   return { width, height, data };
 }
 
