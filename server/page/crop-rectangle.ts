@@ -4,7 +4,7 @@ export type CropEdges = readonly [left: number, top: number, right: number, bott
 /** No side is shorter than this, in percent. */
 const LEAST = 4;
 
-/** The frame when one of its sides or corners, or all of it, is dragged by percents. */
+/** The rectangle when one of its sides or corners, or all of it, is dragged by percents. */
 export function dragged(from: CropEdges, what: string, dx: number, dy: number): CropEdges {
   const [left, top, right, bottom] = from;
   if (what === 'all') {
@@ -35,7 +35,7 @@ function span(first: number, last: number, movesFirst: boolean): readonly [numbe
 }
 
 /** The crop setting's form; the whole picture is no crop. */
-export function frameText([left, top, right, bottom]: CropEdges): string | undefined {
+export function cropSetting([left, top, right, bottom]: CropEdges): string | undefined {
   const [x, y] = [left, top].map(tenth);
   const width = tenth(Math.min(right, 100) - x);
   const height = tenth(Math.min(bottom, 100) - y);
@@ -46,7 +46,7 @@ export function frameText([left, top, right, bottom]: CropEdges): string | undef
 const tenth = (percent: number) => Math.floor(percent * 10 + 1e-6) / 10;
 
 /**
- * The frame with a shape of its own: as wide against its height, in percents, as `ratio` says. The side or corner that is
+ * The rectangle with a shape of its own: as wide against its height, in percents, as `ratio` says. The side or corner that is
  * dragged leads, what lies opposite stays, and nothing leaves the picture.
  */
 export function shaped(edges: CropEdges, what: string, ratio: number): CropEdges {
@@ -78,7 +78,7 @@ function around(fix: number, towards: -1 | 0 | 1, length: number): readonly [num
   return towards < 0 ? [fix - length, fix] : [fix, fix + length];
 }
 
-/** The largest frame of a shape within another, about its middle. */
+/** The largest rectangle of a shape within another, about its middle. */
 export function largestShaped([left, top, right, bottom]: CropEdges, ratio: number): CropEdges {
   const [width, height] = [right - left, bottom - top];
   const across = Math.min(width, height * ratio);

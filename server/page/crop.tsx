@@ -2,7 +2,7 @@ import { useRef, useState } from 'preact/hooks';
 import { completeJob, designMargin, settings, sheetOf, type Job } from '../../src/settings/job.js';
 import { unitOf } from '../../src/settings/card.js';
 import { sizeOn } from '../../src/settings/words/lengths.js';
-import { dragged, frameText, largestShaped, shaped, type CropEdges } from './crop-rectangle.js';
+import { dragged, cropSetting, largestShaped, shaped, type CropEdges } from './crop-rectangle.js';
 import { rectifiedPhoto, UNMARKED, type RectifiedPhoto } from './rectified-photo.js';
 import { cropOf } from './stage-view.js';
 import type { PercentSpot } from './marking.js';
@@ -13,7 +13,7 @@ import type { PhotoViewProps } from './photo-view.js';
 import type { PageModel, PageState } from './page-model.js';
 
 /**
- * How far an arrow key moves the frame, in percent of the picture: its numbers are shown in tenths, a drag is coarser.
+ * How far an arrow key moves the rectangle, in percent of the picture: its numbers are shown in tenths, a drag is coarser.
  */
 const STEP = 1;
 /** Degrees that a hand holds a camera askew by at the most; more is a turn by a quarter. Common practice, no source. */
@@ -21,14 +21,14 @@ const MOST_ASKEW = 15;
 
 const TURNS = settings.pictureTurn.choices;
 
-/** What a frame is held by, and what it was then. */
+/** What a rectangle is held by, and what it was then. */
 interface Grip {
   readonly what: string;
   readonly from: CropEdges;
   readonly at: PercentSpot;
 }
 
-/** The whole picture with a frame to drag, to turn and to lay flat; what lies outside the frame is not used. */
+/** The whole picture with a rectangle to drag, to turn and to lay flat; what lies outside the rectangle is not used. */
 export function CropView(props: PhotoViewProps) {
   const { model, state, picture, onDone } = props;
   const job = state.draft ?? state.history.now;
@@ -78,7 +78,7 @@ function CropFrame(props: CropFrameProps) {
   );
 }
 
-/** The frame, and whether it keeps the card's shape. */
+/** The rectangle, and whether it keeps the card's shape. */
 function useCrop({ model, state, photo }: CropFrameProps) {
   const job = state.draft ?? state.history.now;
   const [left, top, width, height] = cropOf(job.crop);
@@ -90,11 +90,11 @@ function useCrop({ model, state, photo }: CropFrameProps) {
   const ratio = room && (room.width / room.height) * (photo.height / photo.width);
   const settle = (next: CropEdges, kind?: string) => {
     setDrawn(undefined);
-    model.set({ crop: frameText(next) }, false, kind);
+    model.set({ crop: cropSetting(next) }, false, kind);
   };
   return {
     ...{ job, edges, drawn, setDrawn, isLocked, room, settle },
-    /** The frame with the card's shape, where it keeps that. */
+    /** The rectangle with the card's shape, where it keeps that. */
     kept: (next: CropEdges, what: string) =>
       isLocked && ratio && what !== 'all' ? shaped(next, what, ratio) : next,
     lock: (is: boolean) => {
@@ -114,7 +114,7 @@ function useCropHands(
   const grip = useRef<Grip | undefined>(undefined);
   return {
     down(at, what) {
-      // Beside the frame, a new one is drawn.
+      // Beside the rectangle, a new one is drawn.
       grip.current =
         what === undefined
           ? { what: 'es', at, from: [at[0], at[1], at[0], at[1]] }
@@ -125,7 +125,7 @@ function useCropHands(
       const { what, at, from } = grip.current;
       const next = kept(dragged(from, what, x - at[0], y - at[1]), what);
       setDrawn(next);
-      model.set({ crop: frameText(next) }, true);
+      model.set({ crop: cropSetting(next) }, true);
     },
     up() {
       if (grip.current && drawn) settle(drawn);
@@ -148,7 +148,7 @@ function useCropHands(
   };
 }
 
-/** What is done to the photo besides the frame: turned, straightened, laid flat; and how large the part comes out. */
+/** What is done to the photo besides the rectangle: turned, straightened, laid flat; and how large the part comes out. */
 function CropControls(props: CropFrameProps & { editing: CropEditing }) {
   const { model, state, photo, onDone, onFlatten, editing } = props;
   const { job, edges, isLocked, lock, room } = editing;

@@ -15,7 +15,7 @@ export interface FaceWindow {
   /** In px of the window. */
   readonly landmarks: readonly Point[];
   /** Places in mm of the picture's box, as of another face, in px of the window. */
-  readonly placed: (inFrame: readonly Point[]) => Point[];
+  readonly placed: (inBox: readonly Point[]) => Point[];
   readonly pixelsPerMm: number;
 }
 
@@ -57,8 +57,8 @@ function windowRound(
   const [top, bottom] = reach(ys, pictureBox.y, pictureBox.height);
   const [width, height] = [right - left, bottom - top];
   if (width < 1 || height < 1) return undefined;
-  const placed = (inFrame: readonly Point[]): Point[] =>
-    inFrame.map(({ x, y }) => ({
+  const placed = (inBox: readonly Point[]): Point[] =>
+    inBox.map(({ x, y }) => ({
       x: pictureBox.x - left + x * pixelsPerMm,
       y: pictureBox.y - top + y * pixelsPerMm,
     }));

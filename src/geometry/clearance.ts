@@ -47,7 +47,7 @@ export function openingsBoxOf({ width, height, data }: Bitmap, pixelsPerMm: numb
  * A curve cannot follow a line to the last digit, in mm: so far an outline may come over the margin, less than half of
  * what the check lets pass.
  */
-const FRAME_SLACK_MM = 0.02;
+const BOX_SLACK_MM = 0.02;
 
 /** An outline may move so far, in mm, even where a width is at its limit: `widen` leaves 0.2 mm to spare for it. */
 const LEAST_MM = 0.08;
@@ -99,7 +99,7 @@ export function measureClearance(
     const back = stepsUntil(bitmap, 0, px, py, -dx, -dy, STAIR_PX, mostOpening);
     const wayX = untilEdge(x[i], dx, openingsBox.left, openingsBox.right);
     const wayY = untilEdge(y[i], dy, openingsBox.top, openingsBox.bottom);
-    const withinFrame = Math.max(FRAME_SLACK_MM, Math.min(wayX, wayY));
+    const withinFrame = Math.max(BOX_SLACK_MM, Math.min(wayX, wayY));
     film[i] = Math.min(half(across / pixelsPerMm, narrowestStrip), withinFrame);
     opening[i] = half(back / pixelsPerMm, narrowestOpening);
   }
@@ -167,7 +167,7 @@ function isStraightFrom(i: number, { x, y, corner }: ArcLengthSamples): boolean 
 /** A corner at its place, or at the edge of the box when it lies beyond. */
 function keptInBox(corner: Corner, { left, top, right, bottom }: Bounds): Corner {
   const within = (value: number, least: number, most: number): number =>
-    Math.min(most + FRAME_SLACK_MM, Math.max(least - FRAME_SLACK_MM, value));
+    Math.min(most + BOX_SLACK_MM, Math.max(least - BOX_SLACK_MM, value));
   return { ...corner, x: within(corner.x, left, right), y: within(corner.y, top, bottom) };
 }
 

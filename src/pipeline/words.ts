@@ -291,11 +291,11 @@ async function repeated(
 }> {
   if (job.repeat === 'none' || !motif)
     return { once: shapes, copies: { shapes, bridges: own }, inMotif: [], pictureBox: room };
-  const [{ motifFrame }, { motifPlaces }] = await Promise.all([
+  const [{ motifBox }, { motifPlaces }] = await Promise.all([
     import('../stages/read/motif.js'),
     import('../stages/repeat/places.js'),
   ]);
-  const pictureBox = motifFrame({ x: 0, y: 0, ...motif }, room, scale, job);
+  const pictureBox = motifBox({ x: 0, y: 0, ...motif }, room, scale, job);
   const places = motifPlaces(pictureBox, job.motifGap * scale, room, {
     repeat: job.repeat,
     motifEdge: job.motifEdge,

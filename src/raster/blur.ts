@@ -43,7 +43,7 @@ interface LineFilter {
   readonly run: typeof kernels.blurRecursively;
   readonly reach: number;
   readonly numbers: Float64Array;
-  /** What the sum has to be multiplied by, or divided by when it is of samples. */
+  /** What the recursion's sum is multiplied by; of a sampled Gaussian the sum of its samples, by which is divided. */
   readonly scale: number;
 }
 

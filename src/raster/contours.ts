@@ -33,7 +33,7 @@ const STANDS_OUT = 1.5;
 const SHORTEST_MM = 2.5;
 /** What stands out more than this counts no more: an eye counts as much as a coat. */
 const STANDS_OUT_WHOLLY = 3;
-/** What a contour counts at the least, as a share: none is for nothing. */
+/** The least weight of a place on a contour, as a share of the most: however faint, it counts for something. */
 const LEAST_WEIGHT = 0.05;
 
 /**

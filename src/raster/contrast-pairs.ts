@@ -12,7 +12,8 @@ const PLACES = 1000;
 const MOST_FAR = 100;
 /** Colours as far apart as this differ, in L*a*b*: a fifth of what lies between black and white. */
 const DIFFERENT = 20;
-/** Pairs a place with another all over the picture: 1000 and it have no factor in common. */
+/** Each place is paired with the one so many places further on in the list: as 1000 and this have no factor in common, the
+ * partners come from all over the picture. */
 const LEAP = 619;
 /** A stencil needs no more contrast than this: half of that from black to white. */
 const ENOUGH = 0.5;

@@ -83,7 +83,7 @@ function greyOf([red, green, blue]: ChannelWeights, mix: ChannelWeights): number
   return mix[0] * red + mix[1] * green + mix[2] * blue;
 }
 
-/** What there is of a grey between black and white. */
+/** A grey, held between black, 0, and white, 1. */
 function within(grey: number): number {
   return Math.min(1, Math.max(0, grey));
 }

@@ -57,7 +57,7 @@ function blockMeans(
 }
 
 /**
- * The inverse of `coarser`: back to `width` × `height` by bilinear interpolation between the blocks' centres.
+ * The way back from `downsampled`: to `width` × `height` by bilinear interpolation between the blocks' centres.
  */
 export function upsampled(field: Field, factor: number, width: number, height: number): Field {
   if (factor === 1) return field;
@@ -83,7 +83,7 @@ export function upsampled(field: Field, factor: number, width: number, height: n
 }
 
 /**
- * `finer`, laid on a sheet, and no more of it than which values are under a limit.
+ * `upsampled`, laid on a sheet, as marks: which of its values are under a limit.
  *
  * @param pictureBox where the field lies, in the sheet's pixels
  * @param mark 1 marks those that are under it, 0 the others; outside the box nothing is marked

@@ -1,7 +1,7 @@
 /** Corners of a polygon in px, from the raster's top left; it closes by itself. */
 export type Corners = readonly (readonly [x: number, y: number])[];
 
-/** Gives the pixels whose centre an odd number of turns of a polygon holds a value. */
+/** Sets a value at the pixels whose centre lies inside a polygon, by the even-odd rule. Writes to the data. */
 export function fillPolygon(
   data: Uint8Array,
   width: number,

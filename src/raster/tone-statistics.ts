@@ -62,7 +62,7 @@ function pageCharacterOf(field: Field, pixelsPerMm: number): PageStatistics {
   };
 }
 
-/** The estimate of bare paper that the character is measured with. */
+/** The estimate of bare paper that the statistics of a page are measured with. */
 export function paperAt(field: Field, pixelsPerMm: number): Field {
   return paperOf(field, blockSize(pixelsPerMm), CLOSING_BLOCKS);
 }

@@ -24,7 +24,7 @@ const PACKED = { palette: true, colours: 128, effort: 7 };
 const [GROUND, INK, SOFT, LINE] = ['#f7f4ee', '#23282b', '#62696c', '#ddd6c9'];
 const FONT = 'font-family="Helvetica, Arial, Liberation Sans, DejaVu Sans, sans-serif"';
 
-/** The same as one picture to look at or to print: the prints in rows, each with its number, tone and figures. */
+/** The contact sheet of `contactHtml` as one picture, to look at or to print: the prints in rows, each with its number, tone and figures. */
 export async function contactPng(tones: readonly TriedTone[]): Promise<Uint8Array> {
   const load = createRequire(import.meta.url)('sharp') as typeof sharp;
   const columns = Math.min(MOST_COLUMNS, tones.length);

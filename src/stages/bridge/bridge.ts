@@ -294,7 +294,7 @@ function withoutDear(
   return { ...work, openings, islandsDear: work.islandsDear + dear.length };
 }
 
-/** A place in each face, in mm on the sheet: whoever has one is looked for, and never not worth a bridge. */
+/** A place in each face, in mm on the sheet: an island with a face on it is held, however dear its bridges are. */
 function facesOn({ faces = NO_FACES, pictureBox, pixelsPerMm }: SheetAndPicture): Point[] {
   const left = (pictureBox?.x ?? 0) / pixelsPerMm;
   const top = (pictureBox?.y ?? 0) / pixelsPerMm;
@@ -327,7 +327,7 @@ function tied(
   return lay(next, [...given, ...wanted], film, job);
 }
 
-/** What comes of film that is in one piece: more to be laid, after which it is looked at anew, or what is handed on. */
+/** What becomes of film that is in one piece: `next`, with more laid, to be surveyed once more; or `mended`, which is the result. */
 type Perfected =
   | { readonly next: BridgeState; readonly mended?: undefined }
   | { readonly next?: undefined; readonly mended: Mended };

@@ -92,7 +92,7 @@ function shareOf({ both, either }: { readonly both: number; readonly either: num
 }
 
 /**
- * Ties and their mirror images, the two of a pair at the mean of their weights: what is chosen on one side is then
+ * Ties and their mirror images, the two of a pair at the mean of their costs: what is chosen on one side is then
  * chosen on the other, too, where a person who looks at a moth would have it. Where one of the two alone would do, they
  * cost more, and the way along the axis is there as well.
  *

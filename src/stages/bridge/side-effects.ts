@@ -6,8 +6,7 @@ import { openingCoresOf } from './opening-cores.js';
 import type { Tie } from './tie.js';
 
 /**
- * How far round a strip it is looked for what it leaves, in mm: further than an opening is wide that a strip can make
- * too narrow.
+ * How much round a strip is looked at for what it leaves, in mm: more than the width of any opening that a strip can make too narrow.
  */
 const ROUND_MM = 3.5;
 

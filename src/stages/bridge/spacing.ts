@@ -22,8 +22,7 @@ export interface Spacing {
 }
 
 /**
- * The side of a cell, in mm: about a strip with what it keeps free round it. Cells in a row of the numbering, far more
- * than a sheet has.
+ * The side of a cell, in mm: about a strip with what it keeps free round it; and how many cells a row of the numbering has, far more than any sheet.
  */
 const CELL_MM = 6;
 const CELLS = 2 ** 15;

@@ -116,7 +116,7 @@ function unit(a: Point, b: Point): readonly [number, number] {
   return [(b.x - a.x) / length, (b.y - a.y) / length];
 }
 
-/** A stub longer than its opening is wide so many times, or than this, in mm, reads as a line and stays. */
+/** A stub that is longer than so many widths of its opening, or than this, in mm, reads as a line and stays. */
 const WIDTHS = 1.25;
 const LONGEST_MM = 2;
 /** A strip over a stub goes on into the film by so much at either end, in mm. */

@@ -41,9 +41,7 @@ export function tongueTies(
 }
 
 /**
- * What `look` finds on a film on which the outer half of a tongue is a core of its own, given its number too; nothing
- * when it is one anyway. The film is good only that long: its cores are those of the film itself, changed and put back,
- * since a copy for each tongue would take longer than the looking.
+ * Makes the outer half of a tongue a core of its own while `look` runs, which is given that film and the core's number; no ties where the tip is a core already. The cores are changed in place and put back afterwards, since a copy for each tongue would take longer than the search: `look` must not keep the film.
  */
 function withTipApart(
   film: ErodedFilm,

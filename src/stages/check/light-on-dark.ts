@@ -20,10 +20,10 @@ import type { Finding } from './finding.js';
 
 /** The grid that is looked at, in px a mm: a stroke of chalk is a millimetre wide on a card. */
 const GRID_PER_MM = 4;
-/** A line is narrower than this, in mm, and such lines are as good as all there is of light: chalk, white ink. By eye. */
+/** Lines of chalk or white ink are narrower than this, in mm, and make up this share of all that is light. By eye. */
 const LINE_MM = 3;
 const SHARE_OF_LINES = 0.85;
-/** Most of it is of figures at least so long, in mm: stars and lamps are no drawing. */
+/** This share of the light belongs to figures at least so long, in mm: stars and lamps are no drawing. */
 const LONG_MM = 10;
 const SHARE_OF_LONG = 0.7;
 /** The ground is dark along so much of the picture's rim, and so much of the picture is cut. */

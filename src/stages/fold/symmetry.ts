@@ -226,7 +226,7 @@ function nearestUpright(degrees: number, n: number): number {
   return degrees - Math.round(degrees / step) * step;
 }
 
-/** Parameters are looked for in steps of so much first, in px and degrees, and to a so manyth of that. */
+/** The first steps in which parameters are searched, in px and degrees, and the share of these at which the search ends. */
 const PLACE_PX = 2;
 const TURN_DEGREES = 0.5;
 const FINEST = 1 / 64;

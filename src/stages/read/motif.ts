@@ -81,7 +81,7 @@ function edgeGreys({ width, height, data }: Gray): Uint8Array {
  * @param room the pixels inside the margin
  * @throws Problem when it does not fit into the room
  */
-export function motifFrame(
+export function motifBox(
   part: Box,
   room: Box,
   pixelsPerMm: number,

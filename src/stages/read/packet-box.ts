@@ -11,7 +11,7 @@ const IN_A_WEDGE: Readonly<Record<string, number>> = { eighth: 0.6, sixth: 0.45 
  * @param room the pixels inside the margin
  * @param margin mm
  */
-export function packetFrame(
+export function packetBox(
   request: FoldRequest,
   room: Box,
   pixelsPerMm: number,

@@ -31,7 +31,7 @@ const MOST_UNEVEN = 0.06;
 const BENT = 2;
 /** Straight edges that are looked at: the four of the page are among them, or it is no plain page. */
 const MOST_EDGES = 48;
-/** Two sides that meet do so at no sharper angle than this, in degrees, and no blunter one than its rest. */
+/** Two sides meet at no sharper angle than this, in degrees, and at no blunter one than 180° less this. */
 const LEAST_TURN = 45;
 /** Places on each side at which it is looked at. */
 const PLACES = 32;

@@ -8,8 +8,8 @@ import type { Box, Gray } from '../../raster/raster.js';
 import { readBytes } from './file.js';
 import { greyOf } from './grey.js';
 import { foldSymmetry, type FoldSymmetry } from './fold-symmetry.js';
-import { drawnPart, motifFrame } from './motif.js';
-import { packetFrame } from './packet-frame.js';
+import { drawnPart, motifBox } from './motif.js';
+import { packetBox } from './packet-box.js';
 import type { PixelSize } from './decoding.js';
 import { textOfCorners, type Rectification } from '../../settings/rectification.js';
 import { fitted, rectifiedPicture, pageIn } from './rectified.js';
@@ -111,7 +111,7 @@ async function placementOf(
   }
   if (job.repeat !== 'none') {
     const drawn = await drawnPart(part, look);
-    return { part: drawn, pictureBox: motifFrame(drawn, room, scale, job), fit: 'whole' };
+    return { part: drawn, pictureBox: motifBox(drawn, room, scale, job), fit: 'whole' };
   }
   const pictureBox = job.fit === 'fill' ? room : contained(part.width, part.height, room);
   return { part, pictureBox, fit: job.fit };
@@ -145,7 +145,7 @@ async function placedToFold(
     const whole = contained(drawn.width, drawn.height, room);
     return { part: drawn, pictureBox: whole, fit: 'whole', symmetry };
   }
-  const packet = packetFrame({ fold, foldPanels, sheet: sheetOf(job) }, room, scale, job.margin);
+  const packet = packetBox({ fold, foldPanels, sheet: sheetOf(job) }, room, scale, job.margin);
   const pictureBox = fit === 'fill' ? packet : contained(drawn.width, drawn.height, packet);
   return { part: drawn, pictureBox, fit, symmetry };
 }

@@ -27,7 +27,7 @@ export interface LineGraph {
   readonly edges: readonly LineEdge[];
 }
 
-/** A graph that lines are being hung on. */
+/** A graph whose edges are being cut where new lines begin. */
 export interface Cuts {
   /** The node at a point of an edge: one that is near it, or a new one, at which the edge is cut. */
   readonly nodeOn: (edge: number, at: number) => number;

@@ -41,7 +41,7 @@ const MOST_UNLIKELY = 40;
 const CERTAIN = SCALE * (8 * EDGE_PRICE + 2 * MOST_UNLIKELY);
 /** The rim of a picture, in cells. */
 const RIM = 2;
-/** Odd for the background is what this share of it is less odd than … */
+/** A colour is odd for the background when it is unlikelier there than this share of the background's own pixels … */
 const ODD = 0.995;
 /** … but no less than this share of what is to be told. */
 const FEWEST_ODD = 0.25;

@@ -63,7 +63,7 @@ function withBackground(
   const data = bitmap.data.slice();
   const plain = background === 'plain' ? largeMasses(bitmap, placed) : undefined;
   const flat = background === 'opening' ? 1 : 0;
-  inFrame(placed.pictureBox, bitmap.width, (i) => {
+  inBox(placed.pictureBox, bitmap.width, (i) => {
     if (mask.data[i] === 0) data[i] = plain ? plain[i] : flat;
   });
   return { ...bitmap, data };
@@ -95,7 +95,7 @@ function withLine(
   const toSubject = squaredDistance(mask, 1, half + 1);
   const toBackground = squaredDistance(beyond, 1, half + 1);
   const data = bitmap.data.slice();
-  inFrame(pictureBox, bitmap.width, (i) => {
+  inBox(pictureBox, bitmap.width, (i) => {
     const away = mask.data[i] === 1 ? toBackground[i] : toSubject[i];
     if (away <= half * half && !(soft && soft[i] === 1)) data[i] = isFilm ? 0 : 1;
   });
@@ -105,7 +105,7 @@ function withLine(
 /** The picture's own background: where the picture ends there is no contour. */
 function beyondSubject({ width, height, data }: Bitmap, pictureBox: Box): Bitmap {
   const beyond = new Uint8Array(data.length);
-  inFrame(pictureBox, width, (i) => {
+  inBox(pictureBox, width, (i) => {
     beyond[i] = 1 - data[i];
   });
   return { width, height, data: beyond };
@@ -119,7 +119,7 @@ function meetings(bitmap: Bitmap, pixelsPerMm: number): Uint8Array {
   return bitmap.data.map((_, i) => (toDark[i] <= near * near && toLight[i] <= near * near ? 1 : 0));
 }
 
-function inFrame({ x, y, width, height }: Box, stride: number, act: (i: number) => void): void {
+function inBox({ x, y, width, height }: Box, stride: number, act: (i: number) => void): void {
   for (let row = y; row < y + height; row++) {
     const end = row * stride + x + width;
     for (let i = end - width; i < end; i++) act(i);

@@ -10,9 +10,9 @@ export interface StrokeLimits {
   readonly opening: number;
   /** The strip of film between two strokes. */
   readonly strip: number;
-  /** What is given up goes on as far as there is no more than this to spare. */
+  /** A strip that is given up runs on to both sides for as long as there is no more room to spare than this. */
   readonly spare: number;
-  /** What is left out of a field of lines lies so near to an opening. */
+  /** A line is left out of a field only where an opening lies so near to it. */
   readonly near: number;
 }
 
@@ -101,7 +101,7 @@ interface Beyond {
   readonly facing?: { readonly stroke: number; readonly place: number };
 }
 
-/** What a strip would give. */
+/** What giving up a strip would gain. */
 interface Weighed {
   readonly strip: GapStrip;
   /** Places that face a stroke which is not one with another yet. */

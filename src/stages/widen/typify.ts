@@ -25,7 +25,7 @@ export interface TypifiedStrokes {
 const ELONGATED = 6;
 /** What has just enough room may seem to have so much less, on the grid. */
 const GRID_PX = 1;
-/** Places on either side whose needs a place shares. */
+/** A place of a line is drawn as wide as the widest of so many places to either side needs. */
 const NEXT_PLACES = 3;
 /** So many lines that are too near each other are a field; of two both are kept, or become one. */
 const LEAST_LINES = 3;

@@ -1,6 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { dragged, frameText, largestShaped, shaped } from '../../../server/page/crop-rectangle.js';
+import {
+  dragged,
+  cropSetting,
+  largestShaped,
+  shaped,
+} from '../../../server/page/crop-rectangle.js';
 import { completeJob } from '../../../src/index.js';
 
 describe('the crop frame', () => {
@@ -22,7 +27,7 @@ describe('the crop frame', () => {
       fc.property(fc.array(fc.tuple(grips, percent, percent), { maxLength: 8 }), (moves) => {
         let frame = [0, 0, 100, 100] as Parameters<typeof dragged>[0];
         for (const [grip, dx, dy] of moves) frame = dragged(frame, grip, dx, dy);
-        const text = frameText(frame);
+        const text = cropSetting(frame);
         completeJob({ crop: text ?? null });
         const [left, top, width, height] = (text ?? '0,0,100,100').split(',').map(Number);
         expect(Math.min(width, height)).toBeGreaterThan(3.5);
