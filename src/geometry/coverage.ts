@@ -163,6 +163,9 @@ function addEdge(
   }
 }
 
+/** The middle of the second pixel that an edge crosses, in px from the left side of the first. */
+const SECOND_MIDDLE = 1.5;
+
 /**
  * The part of an edge within one row.
  *
@@ -196,7 +199,7 @@ function addInRow(
   if (end === first + 2) {
     cells[at + 1] += d * (1 - firstArea - lastArea);
   } else {
-    const upToSecond = perPx * (1.5 - (left - first));
+    const upToSecond = perPx * (SECOND_MIDDLE - (left - first));
     cells[at + 1] += d * (upToSecond - firstArea);
     for (let i = at + 2; i < last - 1; i++) cells[i] += d * perPx;
     const upToLast = upToSecond + (end - first - 3) * perPx;

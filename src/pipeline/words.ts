@@ -21,6 +21,7 @@ import type { Eased } from '../stages/ease/ease.js';
 import type { Widened } from '../stages/widen/widen.js';
 import type { Finding } from '../stages/check/finding.js';
 import type { Picture } from '../stages/read/read.js';
+import type { MotifPlace } from '../stages/repeat/places.js';
 import {
   bridgeReads,
   createPipeline,
@@ -159,28 +160,14 @@ export async function openWords(
   const { pictures = [] } = drawn;
   const { once, copies, inMotif, pictureBox } = await repeated(drawn, job, room, scale);
   const own = rasterise(once, size.width, size.height, scale);
-  const inFrame = pictures.map((one) => ({
+  const picturesHere = pictures.map((one) => ({
     ...one,
     x: pictureBox.x + one.x,
     y: pictureBox.y + one.y,
   }));
-  const all = [...beside, ...inFrame];
+  const all = [...beside, ...picturesHere];
   const tone = all.reduce((sum, one) => over(sum, one.picture.tone.bitmap, one), own);
-  const gray = { ...size, data: tone.data.map((value) => 255 * (1 - value)) };
-  const read: Picture = {
-    gray,
-    greyWhy: '',
-    pictureBox,
-    sheet,
-    pixelsPerMm: scale,
-    colours: {
-      width: pictureBox.width,
-      height: pictureBox.height,
-      data: inColour(gray, pictureBox),
-    },
-    shows: { x: 0, y: 0, width: 1, height: 1 },
-    source: { width: pictureBox.width, height: pictureBox.height, format: 'words' },
-  };
+  const read = pictureOf(tone, pictureBox, sheet, scale);
   const says = drawn.shapes.length > 0 ? 'Words are dark as they are.' : '';
   const role = takeRole({ bitmap: own, pictureBox, motifs: 1 }, read, job);
   const shapes =
@@ -214,6 +201,28 @@ export async function openWords(
   };
 }
 
+/** Words and pictures as a picture that was read: black where they are dark, in the box that they cover. */
+function pictureOf(
+  { width, height, data }: Bitmap,
+  pictureBox: Box,
+  sheet: Sheet,
+  scale: number,
+): Picture {
+  const gray = { width, height, data: data.map((value) => 255 * (1 - value)) };
+  const size = { width: pictureBox.width, height: pictureBox.height };
+  return {
+    gray,
+    greyWhy: '',
+    pictureBox,
+    sheet,
+    pixelsPerMm: scale,
+    colours: { ...size, data: inColour(gray, pictureBox) },
+    shows: { x: 0, y: 0, width: 1, height: 1 },
+    source: { ...size, format: 'words' },
+  };
+}
+
+/** What a stage said of all pictures beside words, in one text. */
 function whyOf(beside: readonly PictureBeside[], stage: 'subject' | 'faces' | 'tone'): string {
   return beside
     .map(({ picture }) => picture[stage].why)
@@ -300,38 +309,21 @@ async function repeated(
     repeat: job.repeat,
     motifEdge: job.motifEdge,
   });
-  const widthMm = pictureBox.width / scale;
-  const heightMm = pictureBox.height / scale;
-  const drawnIn = pictures.map((one) => {
-    const at = { x: one.x / scale, y: one.y / scale };
-    return {
-      shapes: one.picture.ease.shapes.map((shape) => translated(shape, at)),
-      bridges: one.picture.bridge.bridges.map(({ from, to, widthMm: wide }) => ({
-        from: { x: from.x + at.x, y: from.y + at.y },
-        to: { x: to.x + at.x, y: to.y + at.y },
-        widthMm: wide,
-      })),
-    };
-  });
+  const sizeMm = { widthMm: pictureBox.width / scale, heightMm: pictureBox.height / scale };
+  const drawnIn = pictures.map((one) => drawnInMotif(one, scale));
   const bridges: readonly DesignedBridge[] = [...own, ...drawnIn.flatMap((one) => one.bridges)];
-  const copies = places.map(({ x, y, flipX, flipY }) => {
-    const at = { x: x / scale, y: y / scale };
-    const flipped = (point: Point): Point => ({
-      x: at.x + (flipX ? widthMm - point.x : point.x),
-      y: at.y + (flipY ? heightMm - point.y : point.y),
-    });
-    const copied = (shape: Shape): Shape => {
-      const across = flipX ? mirroredShape(shape, widthMm) : shape;
-      return translated(flipY ? turnedOver(across, heightMm) : across, at);
-    };
+  const copies = places.map((place) => {
+    const { point, shape } = copyTo(place, sizeMm, scale);
     return {
-      shapes: shapes.map(copied),
-      inMotif: drawnIn.flatMap((one) => one.shapes.map(copied)),
+      shapes: shapes.map(shape),
+      inMotif: drawnIn.flatMap((one) => one.shapes.map(shape)),
       bridges: bridges.map((one) => ({
         ...one,
-        from: flipped(one.from),
-        to: flipped(one.to),
-        ...(one.lines && { lines: one.lines.map(([a, b]) => [flipped(a), flipped(b)] as const) }),
+        from: point(one.from),
+        to: point(one.to),
+        ...(one.lines && {
+          lines: one.lines.map(([from, to]) => [point(from), point(to)] as const),
+        }),
       })),
     };
   });
@@ -353,6 +345,35 @@ async function repeated(
       scale,
     ),
     pictureBox,
+  };
+}
+
+/** A picture's openings and bridges, in mm from the motif's own corner. */
+function drawnInMotif({ picture, x, y }: PictureBeside, scale: number) {
+  const at = { x: x / scale, y: y / scale };
+  const moved = (point: Point): Point => ({ x: point.x + at.x, y: point.y + at.y });
+  return {
+    shapes: picture.ease.shapes.map((shape) => translated(shape, at)),
+    bridges: picture.bridge.bridges.map(({ from, to, widthMm }) => ({
+      from: moved(from),
+      to: moved(to),
+      widthMm,
+    })),
+  };
+}
+
+/** What brings points and shapes of a motif, in mm from its own corner, to one of its places, turned over as it is there. */
+function copyTo({ x, y, flipX, flipY }: MotifPlace, { widthMm, heightMm }: Sheet, scale: number) {
+  const at = { x: x / scale, y: y / scale };
+  return {
+    point: (point: Point): Point => ({
+      x: at.x + (flipX ? widthMm - point.x : point.x),
+      y: at.y + (flipY ? heightMm - point.y : point.y),
+    }),
+    shape: (shape: Shape): Shape => {
+      const across = flipX ? mirroredShape(shape, widthMm) : shape;
+      return translated(flipY ? turnedOver(across, heightMm) : across, at);
+    },
   };
 }
 
