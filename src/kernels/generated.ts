@@ -530,6 +530,63 @@ export function poolRow(
 export const TOGETHER = 8;
 
 /**
+ * Finds the runs of pixels of one value along the rows.
+ *
+ * @param rows room for one number a row, and one more: the row's first run
+ * @param starts, ends room for the runs: half the pixels of a row, rounded up, for each row
+ * @returns how many runs there are
+ */
+export function findRuns(
+  data: Uint8Array,
+  width: number,
+  height: number,
+  value: number,
+  rows: Int32Array,
+  starts: Int32Array,
+  ends: Int32Array,
+): number {
+  return call('findRuns', { data, width, height, value, rows, starts, ends });
+}
+
+/**
+ * Joins the runs that touch, and numbers the regions in order of their first pixel, from 1: Rosenfeld & Pfaltz,
+ * "Sequential operations in digital picture processing", J. ACM 13 (1966), by runs instead of by pixels.
+ *
+ * @param reach 1 where pixels that touch by a corner are connected, else 0
+ * @param numbers room for a number a run: that of its region
+ * @param areas, first, bounds by region number: its pixels, its first pixel, and the left, top, right and bottom pixel
+ *   of the box round it
+ * @returns how many regions there are
+ */
+export function numberRegions(
+  width: number,
+  height: number,
+  reach: number,
+  rows: Int32Array,
+  starts: Int32Array,
+  ends: Int32Array,
+  parent: Int32Array,
+  numbers: Int32Array,
+  areas: Int32Array,
+  first: Int32Array,
+  bounds: Int32Array,
+): number {
+  return call('numberRegions', {
+    width,
+    height,
+    reach,
+    rows,
+    starts,
+    ends,
+    parent,
+    numbers,
+    areas,
+    first,
+    bounds,
+  });
+}
+
+/**
  * Factors a symmetric positive definite matrix whose unknowns lie on a ring, each coupled to its two neighbours on
  * either side: LDLᵀ with a band of two and the last two unknowns kept as a border.
  *

@@ -4,6 +4,7 @@ export const KERNEL_GROUPS: Readonly<Record<string, readonly string[]>> = {
   'curve fitting': ['curves', 'stretch', 'fit'],
   'distance transform': ['distance'],
   'narrow branches': ['narrow-branches', 'thinning', 'branches'],
+  'connected regions': ['regions'],
   'Gaussian blur': ['blur'],
   'pointwise arithmetic': ['pointwise', 'places'],
   'block means and interpolation': ['scaling'],

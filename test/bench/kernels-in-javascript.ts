@@ -29,6 +29,14 @@ const memory = {
 /** Files that are all about addresses and lanes. */
 const WRITTEN: Readonly<Record<string, string>> = {
   'lanes.ts': `
+export function nextOf(bytes, i, end, value) {
+  while (i < end && bytes[i] !== value) i++;
+  return i;
+}
+export function nextNotOf(bytes, i, end, value) {
+  while (i < end && bytes[i] === value) i++;
+  return i;
+}
 export const BYTES = 16;
 export function addressOf() {}
 export function sixteenFrom() {}

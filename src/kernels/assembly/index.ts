@@ -28,6 +28,7 @@ export {
   poolRow,
   TOGETHER,
 } from './convolution';
+export { findRuns, numberRegions } from './regions';
 export { factorRing, solveRing } from './ring';
 export { classifyThickness, connectLines, JOINS, listRegion, LOOSE } from './narrow-branches';
 export { ANCHOR, BODY, EMPTY, thin } from './thinning';

@@ -27,3 +27,23 @@ export function whichAre(bytes: StaticArray<u8>, i: i32, value: i32): i32 {
   const wanted = i8x16.splat(<i8>value);
   return i8x16.bitmask(i8x16.eq(v128.load(addressOf(bytes, i)), wanted));
 }
+
+/** Where the first byte from `i` on is that has `value`; `end` where there is none before it. */
+export function nextOf(bytes: StaticArray<u8>, i: i32, end: i32, value: i32): i32 {
+  for (; i + BYTES <= end; i += BYTES) {
+    const found = whichAre(bytes, i, value);
+    if (found !== 0) return i + ctz(found);
+  }
+  while (i < end && bytes[i] !== value) i++;
+  return i;
+}
+
+/** Where the first byte from `i` on is that has another value; `end` where there is none before it. */
+export function nextNotOf(bytes: StaticArray<u8>, i: i32, end: i32, value: i32): i32 {
+  for (; i + BYTES <= end; i += BYTES) {
+    const found = whichAre(bytes, i, value) ^ 0xffff;
+    if (found !== 0) return i + ctz(found);
+  }
+  while (i < end && bytes[i] === value) i++;
+  return i;
+}
