@@ -715,17 +715,20 @@ export const EMPTY = 0;
  * Peels a region down to its anchors and to the one-pixel-thin lines that join or leave them.
  *
  * Zhang & Suen, "A fast parallel algorithm for thinning digital patterns", Communications of the ACM 27 (1984), with
- * four changes: anchors are never peeled; only pixels beside one that has just been peeled are looked at again; a
- * chosen pixel stays if the ones peeled just before it have made it a link, so that no thin diagonal or square of four is
- * lost, as happens in the original, and the region always hangs together as before; and every second step of a stair
- * goes, so that a diagonal is left, whose ends stay: a stair is peeled from its ends until nothing of it is left. (Lü &
- * Wang, "A comment on 'A fast parallel algorithm for thinning digital patterns'", Communications of the ACM 29, 1986, from
- * memory, keep its ends by asking for three neighbours: that left spurs, and lines at 30° were lost.)
+ * three changes: anchors are never peeled; only pixels beside one that has just been peeled are looked at again; and
+ * a chosen pixel stays if the ones peeled just before it have made it a link, so that no thin diagonal or square of
+ * four is lost, as happens in the original, and the region always hangs together as before.
+ *
+ * A line at about 45° that is an even number of pixels wide becomes a stair, which is peeled from its ends until nothing of
+ * it is left (Lü & Wang, "A comment on 'A fast parallel algorithm for thinning digital patterns'", Communications of the
+ * ACM 29, 1986, from memory). With `stairs` every second step of a stair goes, so that a diagonal is left, whose ends
+ * stay; where regions run out to a corner that leaves more of a line in it.
  *
  * @param mask one byte a pixel, EMPTY, BODY or ANCHOR, peeled in place, and a byte behind it; no pixel on the raster's
  *   rim is BODY
  * @param body the pixels that are BODY, `count` of them
  * @param candidates, next, chosen room for `count` pixels each
+ * @param stairs 1 to take steps of stairs off, else 0
  */
 export function thin(
   mask: Uint8Array,
@@ -735,8 +738,9 @@ export function thin(
   candidates: Int32Array,
   next: Int32Array,
   chosen: Int32Array,
+  stairs: number,
 ): void {
-  call('thin', { mask, width, body, count, candidates, next, chosen });
+  call('thin', { mask, width, body, count, candidates, next, chosen, stairs });
 }
 
 /** The means of blocks of `factor` pixels each way, of bytes; `x`, `y`, `boxWidth`, `boxHeight` is the box to take. */

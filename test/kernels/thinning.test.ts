@@ -22,7 +22,7 @@ function blobs(seed: number): { mask: Uint8Array; width: number; height: number 
 const { EMPTY, BODY, ANCHOR } = kernels;
 
 /** Peels what is BODY; the rim must be EMPTY. */
-function thin(given: Uint8Array, width: number): Uint8Array {
+function thin(given: Uint8Array, width: number, stairs = 0): Uint8Array {
   const body = [...given.keys()].filter((i) => given[i] === BODY);
   const [mask, pixels, ...room] = kernelArrays(
     [Uint8Array, given.length],
@@ -33,7 +33,8 @@ function thin(given: Uint8Array, width: number): Uint8Array {
   );
   mask.set(given);
   pixels.set(body);
-  kernels.thin(mask, width, pixels, body.length, ...room);
+  const [candidates, next, chosen] = room;
+  kernels.thin(mask, width, pixels, body.length, candidates, next, chosen, stairs);
   return mask.slice();
 }
 
@@ -54,7 +55,7 @@ describe('thin', () => {
       // As an even number of pixels wide it is peeled to a stair, which would be eaten from its ends.
       const along = (x: number, y: number): number => (x - y) / Math.SQRT2;
       const line = painted(60, 60, (x, y) => Math.abs(x + y - 60) < 5 * mm * Math.SQRT2 && Math.abs(along(x, y)) < 25); // prettier-ignore
-      const thinned = thin(line.data, 60);
+      const thinned = thin(line.data, 60, 1);
       const left = [...thinned.keys()].filter((i) => thinned[i] === BODY);
       const places = left.map((i) => along(i % 60, Math.floor(i / 60)));
       expect(Math.max(...places) - Math.min(...places)).toBeGreaterThan(35);

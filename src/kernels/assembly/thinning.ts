@@ -9,24 +9,25 @@ const WAITING: u8 = 5;
 
 /**
  * A neighbourhood is nine bits, row by row from the top left, the middle one always set. For each, 1 where taking the
- * middle pixel parts nothing, opens no hole, ends no line.
+ * middle pixel parts nothing, opens no hole, ends no line. A second time with steps of stairs, which go, too.
  */
 const NEIGHBOURHOODS = 512;
-const LOOSE = new StaticArray<u8>(NEIGHBOURHOODS);
+const LOOSE = new StaticArray<u8>(2 * NEIGHBOURHOODS);
 /** Of those, the ones that the published conditions let go in the first half step, and after them in the second. */
-const PEELED = new StaticArray<u8>(2 * NEIGHBOURHOODS);
+const PEELED = new StaticArray<u8>(4 * NEIGHBOURHOODS);
 /** The bits of the neighbours, clockwise from the one above. */
 const ROUND: StaticArray<i32> = [1, 2, 5, 8, 7, 6, 3, 0];
 
-for (let bits = 0; bits < NEIGHBOURHOODS; bits++) {
+for (let row = 0; row < 2 * NEIGHBOURHOODS; row++) {
+  const bits = row % NEIGHBOURHOODS;
   const n = neighbour(bits, 0);
   const e = neighbour(bits, 2);
   const s = neighbour(bits, 4);
   const w = neighbour(bits, 6);
-  const free = isLoose(bits) || isStep(bits);
-  LOOSE[bits] = u8(free);
-  PEELED[bits] = u8(free && n * e * s === 0 && e * s * w === 0);
-  PEELED[NEIGHBOURHOODS + bits] = u8(free && n * e * w === 0 && n * s * w === 0);
+  const free = isLoose(bits) || (row !== bits && isStep(bits));
+  LOOSE[row] = u8(free);
+  PEELED[row] = u8(free && n * e * s === 0 && e * s * w === 0);
+  PEELED[2 * NEIGHBOURHOODS + row] = u8(free && n * e * w === 0 && n * s * w === 0);
 }
 
 function neighbour(bits: i32, k: i32): i32 {
@@ -62,17 +63,20 @@ function isStep(bits: i32): bool {
  * Peels a region down to its anchors and to the one-pixel-thin lines that join or leave them.
  *
  * Zhang & Suen, "A fast parallel algorithm for thinning digital patterns", Communications of the ACM 27 (1984), with
- * four changes: anchors are never peeled; only pixels beside one that has just been peeled are looked at again; a
- * chosen pixel stays if the ones peeled just before it have made it a link, so that no thin diagonal or square of four is
- * lost, as happens in the original, and the region always hangs together as before; and every second step of a stair
- * goes, so that a diagonal is left, whose ends stay: a stair is peeled from its ends until nothing of it is left. (Lü &
- * Wang, "A comment on 'A fast parallel algorithm for thinning digital patterns'", Communications of the ACM 29, 1986, from
- * memory, keep its ends by asking for three neighbours: that left spurs, and lines at 30° were lost.)
+ * three changes: anchors are never peeled; only pixels beside one that has just been peeled are looked at again; and
+ * a chosen pixel stays if the ones peeled just before it have made it a link, so that no thin diagonal or square of
+ * four is lost, as happens in the original, and the region always hangs together as before.
+ *
+ * A line at about 45° that is an even number of pixels wide becomes a stair, which is peeled from its ends until nothing of
+ * it is left (Lü & Wang, "A comment on 'A fast parallel algorithm for thinning digital patterns'", Communications of the
+ * ACM 29, 1986, from memory). With `stairs` every second step of a stair goes, so that a diagonal is left, whose ends
+ * stay; where regions run out to a corner that leaves more of a line in it.
  *
  * @param mask one byte a pixel, EMPTY, BODY or ANCHOR, peeled in place, and a byte behind it; no pixel on the raster's
  *   rim is BODY
  * @param body the pixels that are BODY, `count` of them
  * @param candidates, next, chosen room for `count` pixels each
+ * @param stairs 1 to take steps of stairs off, else 0
  */
 export function thin(
   mask: StaticArray<u8>,
@@ -82,7 +86,9 @@ export function thin(
   candidates: StaticArray<i32>,
   next: StaticArray<i32>,
   chosen: StaticArray<i32>,
+  stairs: i32,
 ): void {
+  const off = stairs * NEIGHBOURHOODS;
   let waiting = outermost(mask, width, body, count, candidates);
   let idle = 0;
   for (let step = 0; idle < 2 && waiting > 0; step ^= 1) {
@@ -90,8 +96,8 @@ export function thin(
     let waits = 0;
     for (let k = 0; k < waiting; k++) {
       const i = candidates[k];
-      const bits = neighbourhood(mask, width, i);
-      const peels = PEELED[NEIGHBOURHOODS * step + bits] === 1;
+      const bits = neighbourhood(mask, width, i) + off;
+      const peels = PEELED[2 * NEIGHBOURHOODS * step + bits] === 1;
       if (LOOSE[bits] === 1 && !peels) {
         next[waits++] = i;
         continue;
@@ -99,7 +105,7 @@ export function thin(
       mask[i] = BODY;
       if (peels) chosen[goes++] = i;
     }
-    const peeled = peel(mask, width, chosen, goes);
+    const peeled = peel(mask, width, chosen, goes, off);
     idle = peeled === 0 ? idle + 1 : 0;
     waiting = addNeighbours(mask, width, next, waits, chosen, peeled);
     const done = candidates;
@@ -139,11 +145,17 @@ function outermost(
 }
 
 /** Takes the chosen pixels off, one after another, but for those that have become a link; returns how many went. */
-function peel(mask: StaticArray<u8>, width: i32, chosen: StaticArray<i32>, count: i32): i32 {
+function peel(
+  mask: StaticArray<u8>,
+  width: i32,
+  chosen: StaticArray<i32>,
+  count: i32,
+  off: i32,
+): i32 {
   let n = 0;
   for (let k = 0; k < count; k++) {
     const i = chosen[k];
-    if (LOOSE[neighbourhood(mask, width, i)] === 0) continue;
+    if (LOOSE[neighbourhood(mask, width, i) + off] === 0) continue;
     mask[i] = EMPTY;
     chosen[n++] = i;
   }
