@@ -67,7 +67,7 @@ describe('with all heuristics bridges are as good as they were', () => {
     ['lengthMm', 235.27],
     ['dropped', 3],
     ['broken', 0],
-    ['tongues', 1],
+    ['tongues', 2],
     ['corners', 1280],
     ['outlinesMm', 10022.2],
     ['offTone', 231.88],
