@@ -37,3 +37,19 @@ export function boxRound({ width, height, data }: Bitmap, by: number): Box {
     height: Math.min(height, bottom + 1 + by) - y,
   };
 }
+
+/** The left, top, right and bottom pixel of the box round some pixels of a raster; there must be one. */
+export function boundsOfPixels(
+  pixels: ArrayLike<number>,
+  width: number,
+): readonly [left: number, top: number, right: number, bottom: number] {
+  let [left, top, right, bottom] = [Infinity, Infinity, -Infinity, -Infinity];
+  for (let k = 0; k < pixels.length; k++) {
+    const [x, y] = [pixels[k] % width, Math.floor(pixels[k] / width)];
+    left = Math.min(left, x);
+    top = Math.min(top, y);
+    right = Math.max(right, x);
+    bottom = Math.max(bottom, y);
+  }
+  return [left, top, right, bottom];
+}

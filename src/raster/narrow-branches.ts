@@ -1,5 +1,6 @@
 import * as kernels from '../kernels/generated.js';
 import { kernelArrays } from '../kernels/memory.js';
+import { boundsOfPixels } from './crop.js';
 import { distanceRoom, reachOf } from './distance.js';
 import type { Bitmap, Box } from './raster.js';
 
@@ -118,14 +119,7 @@ function isEaten(
 
 /** The longer side of the box round some pixels, in px. */
 function reachOfPixels(pixels: Int32Array, width: number): number {
-  let [left, right, top, bottom] = [Infinity, -Infinity, Infinity, -Infinity];
-  for (const i of pixels) {
-    const [x, y] = [i % width, Math.floor(i / width)];
-    left = Math.min(left, x);
-    right = Math.max(right, x);
-    top = Math.min(top, y);
-    bottom = Math.max(bottom, y);
-  }
+  const [left, top, right, bottom] = boundsOfPixels(pixels, width);
   return Math.max(right - left, bottom - top);
 }
 

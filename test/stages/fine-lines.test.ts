@@ -1,23 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { fineLines, fineLinesLost } from '../../src/stages/check/fine-lines.js';
 import { seeded } from '../support/bitmaps.js';
+import { drawn, PIXELS_PER_MM, SIDE, type Rectangles } from '../support/rectangles.js';
 
-const PIXELS_PER_MM = 10;
-const SIDE = 60 * PIXELS_PER_MM;
 const limits = { narrowestOpening: 1.5, tool: 'hot-tip' } as const;
-
-/** Rectangles in mm: left, top, width, height. */
-type Rectangles = readonly (readonly [number, number, number, number])[];
-
-function drawn(rectangles: Rectangles, [on, off]: readonly [number, number]): Uint8Array {
-  const data = new Uint8Array(SIDE * SIDE).fill(off);
-  for (const [x, y, wide, high] of rectangles.map((one) =>
-    one.map((mm) => Math.round(mm * PIXELS_PER_MM)),
-  )) {
-    for (let row = y; row < y + high; row++) data.fill(on, row * SIDE + x, row * SIDE + x + wide);
-  }
-  return data;
-}
 
 const compared = (picture: Rectangles, print: Rectangles, [dark, light] = [30, 220]) =>
   fineLines(

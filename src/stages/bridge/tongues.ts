@@ -1,5 +1,6 @@
 import type { Job } from '../../settings/job.js';
-import type { Bitmap, Box } from '../../raster/raster.js';
+import { boundsOfPixels } from '../../raster/crop.js';
+import type { Box } from '../../raster/raster.js';
 import { findTongues, type Tongue } from '../../raster/tongues.js';
 import { candidateTies } from './candidates.js';
 import type { ErodedFilm } from './eroded-film.js';
@@ -57,7 +58,7 @@ function withTipApart(
     ...film,
     count: tip,
     areas: Int32Array.of(...areas, pixels.length),
-    bounds: Int32Array.of(...bounds, ...boundsOf(pixels, bitmap)),
+    bounds: Int32Array.of(...bounds, ...boundsOfPixels(pixels, bitmap.width)),
   };
   for (const i of pixels) cores[i] = tip;
   try {
@@ -82,19 +83,6 @@ function squaresOf(
     }
   }
   return pixels;
-}
-
-/** The left, top, right and bottom pixel of the box round some pixels. */
-function boundsOf(pixels: readonly number[], { width, height }: Bitmap): readonly number[] {
-  let [left, top, right, bottom] = [width, height, 0, 0];
-  for (const i of pixels) {
-    const [x, y] = [i % width, Math.floor(i / width)];
-    left = Math.min(left, x);
-    top = Math.min(top, y);
-    right = Math.max(right, x);
-    bottom = Math.max(bottom, y);
-  }
-  return [left, top, right, bottom];
 }
 
 /** The core that most of some pixels belong to; 0 when none does. */
