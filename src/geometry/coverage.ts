@@ -5,6 +5,7 @@ import { rectangle } from './basic-outlines.js';
 import { flatten } from './flatten.js';
 import { isSheetEdge } from './outline.js';
 import type { Shape } from './shape.js';
+import { signedArea } from './signed-area.js';
 
 /** How far a polygon may lie off its curve, too little to be seen. */
 const TOLERANCE_PX = 0.04;
@@ -46,15 +47,8 @@ export function halfCovered(
   height: number,
   pixelsPerMm: number,
 ): Bitmap {
-  const cells = signedAreas(shapes, width, height, pixelsPerMm);
-  const data = new Uint8Array(width * height);
-  for (let row = 0; row < height; row++) {
-    let sum = 0;
-    for (let i = row * (width + SPARE_CELLS), to = row * width; to < (row + 1) * width; i++, to++) {
-      sum += cells[i];
-      if (sum * 255 + 0.5 >= HALF) data[to] = 1;
-    }
-  }
+  const { data } = coverage(shapes, width, height, pixelsPerMm);
+  for (let i = 0; i < data.length; i++) data[i] = data[i] >= HALF ? 1 : 0;
   return { width, height, data };
 }
 
@@ -118,7 +112,7 @@ interface Cells {
  */
 function addPolygon(cells: Cells, points: Float64Array, sign: 1 | -1, pixelsPerMm: number): void {
   const n = points.length;
-  const direction = twiceItsArea(points) < 0 ? -sign : sign;
+  const direction = signedArea(points) < 0 ? -sign : sign;
   let x0 = clamp(points[n - 2] * pixelsPerMm, cells.width);
   let y0 = clamp(points[n - 1] * pixelsPerMm, cells.height);
   for (let i = 0; i < n; i += 2) {
@@ -132,15 +126,6 @@ function addPolygon(cells: Cells, points: Float64Array, sign: 1 | -1, pixelsPerM
 }
 
 const clamp = (value: number, most: number): number => Math.min(Math.max(value, 0), most);
-
-/** Twice the polygon's signed area, in mm²: positive where it runs clockwise on the sheet (y down). */
-function twiceItsArea(points: Float64Array): number {
-  let sum = 0;
-  for (let i = 0, before = points.length - 2; i < points.length; before = i, i += 2) {
-    sum += points[before] * points[i + 1] - points[i] * points[before + 1];
-  }
-  return sum;
-}
 
 /** An edge that runs down from (x0, y0) to (x1, y1), in px; `direction` 1 or -1. */
 function addEdge(

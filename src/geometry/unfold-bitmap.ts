@@ -88,15 +88,17 @@ function endOfRun(
   start: number,
   width: number,
 ): number {
-  let [last, end] = [start, width];
   // What is not folded may lie on both sides of what is.
-  if (copy < 0) for (end = start + 1; end < width && copyOf(end) < 0;) end++;
-  else {
-    while (end - last > 1) {
-      const middle = (last + end) >> 1;
-      if (copyOf(middle) === copy) last = middle;
-      else end = middle;
-    }
+  if (copy < 0) {
+    let end = start + 1;
+    while (end < width && copyOf(end) < 0) end++;
+    return end;
+  }
+  let [last, end] = [start, width];
+  while (end - last > 1) {
+    const middle = (last + end) >> 1;
+    if (copyOf(middle) === copy) last = middle;
+    else end = middle;
   }
   return end;
 }

@@ -78,7 +78,7 @@ export function isBeyondMirror(
 }
 
 /** An outline at its image; it still has what it encloses on the same hand. */
-function movedOutline(outline: Outline, to: Isometry): Outline {
+export function movedOutline(outline: Outline, to: Isometry): Outline {
   const coords = new Float64Array(outline.coords.length);
   for (let i = 0; i < coords.length; i += 2) {
     const { x, y } = imageOf(to, { x: outline.coords[i], y: outline.coords[i + 1] });

@@ -574,24 +574,20 @@ const making: readonly Stage<StencilValues>[] = [
           read.pixelsPerMm,
           job,
         );
+        const isOwnPicture = isPlain(job) && !isToned(source);
         const told = [
           ...measured.findings,
           ...foldFindings(fold, reach, frame, job),
           ...strokesTold(strokes?.drawn, job),
           ...firstOfMany(read),
-          ...(isPlain(job) && !isToned(source) ? smallWriting(read, job) : []),
+          ...(isOwnPicture ? smallWriting(read, job) : []),
           ...(job.as === 'stencil' && !isToned(source)
             ? lightLinesTold(read, tone, widen, frame, job)
             : []),
-          ...(isPlain(job) && !isToned(source) && !drops
+          ...(isOwnPicture && !drops
             ? formsLost(smallForms(read, widen.bitmap, job), tone, job)
             : []),
-          ...(isPlain(job) &&
-          !isToned(source) &&
-          !drops &&
-          !job.swap &&
-          !subject.mask &&
-          !looksLikeAPhotograph(read)
+          ...(isOwnPicture && !drops && !job.swap && !subject.mask && !looksLikeAPhotograph(read)
             ? fineLinesLost(fineLines(read, widen.bitmap, job), job)
             : []),
           ...unusedSettings(job, isToned(source)),

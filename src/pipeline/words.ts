@@ -270,13 +270,8 @@ function inBox({ width, height, data }: Bitmap, box: Box): Bitmap {
 }
 
 /** A mask's openings: all round the letters up to the moat, and their counters. */
-function roundLetters(letters: readonly Shape[], pictureBox: Box, scale: number): Shape[] {
-  const edge = rectangle(
-    pictureBox.x / scale,
-    pictureBox.y / scale,
-    pictureBox.width / scale,
-    pictureBox.height / scale,
-  );
+function roundLetters(letters: readonly Shape[], box: Box, scale: number): Shape[] {
+  const edge = rectangle(box.x / scale, box.y / scale, box.width / scale, box.height / scale);
   return [
     { outer: edge, holes: letters.map(({ outer }) => turnedBack(outer)) },
     ...letters.flatMap(({ holes }) =>

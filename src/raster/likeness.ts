@@ -1,4 +1,5 @@
 import type { Contours } from './contours.js';
+import { innerBorder } from './morphology.js';
 import type { Bitmap } from './raster.js';
 
 /** How well a print keeps a picture's contours: precision, recall and boundary F-measure; each from 0 to 1. */
@@ -47,7 +48,7 @@ export interface Match {
 /** `likenessOf`, and what it found and missed. */
 export function matchOf(contours: Contours, print: Bitmap, pixelsPerMm: number): Match {
   const { width, height, weight } = contours;
-  const invented = outlineOf(print);
+  const { data: invented } = innerBorder(print);
   const found = new Uint8Array(width * height);
   const left = new Int32Array(width * height);
   let unpaired = 0;
@@ -83,19 +84,6 @@ export function matchOf(contours: Contours, print: Bitmap, pixelsPerMm: number):
 }
 
 const isInRow = (x: number, width: number): boolean => x >= 0 && x < width;
-
-/** 1 on the pixels of openings that share a side with film; the raster's own rim is left out. */
-function outlineOf({ width, height, data }: Bitmap): Uint8Array {
-  const outline = new Uint8Array(width * height);
-  for (let y = 1; y < height - 1; y++) {
-    for (let i = y * width + 1; i < (y + 1) * width - 1; i++) {
-      if (data[i] === 0) continue;
-      const inside = data[i - 1] & data[i + 1] & data[i - width] & data[i + width];
-      outline[i] = 1 - inside;
-    }
-  }
-  return outline;
-}
 
 function measured(recall: number, precision: number): Likeness {
   const sum = recall + precision;

@@ -29,6 +29,19 @@ export function opened(bitmap: Bitmap, radius: number): Bitmap {
   return dilated(eroded(bitmap, radius), radius);
 }
 
+/** The pixels of value 1 that share a side with a 0, as 1; the raster's own rim is left out. */
+export function innerBorder({ width, height, data }: Bitmap): Bitmap {
+  const border = new Uint8Array(data.length);
+  for (let y = 1; y < height - 1; y++) {
+    for (let i = y * width + 1; i < (y + 1) * width - 1; i++) {
+      if (data[i] === 0) continue;
+      const inside = data[i - 1] & data[i + 1] & data[i - width] & data[i + width];
+      border[i] = 1 - inside;
+    }
+  }
+  return { width, height, data: border };
+}
+
 /** What is 1 in both of two bitmaps of one size. */
 export function intersection({ width, height, data }: Bitmap, other: Bitmap): Bitmap {
   return { width, height, data: data.map((value, i) => value & other.data[i]) };

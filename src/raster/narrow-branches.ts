@@ -114,11 +114,11 @@ function isEaten(
   squared: Float32Array,
 ): boolean {
   const widest = 2 * Math.sqrt(line.reduce((most, i) => Math.max(most, squared[i]), 0));
-  return reachOfPixels(region, width) - reachOfPixels(line, width) > widest + RAGGED_PX;
+  return longerSideOf(region, width) - longerSideOf(line, width) > widest + RAGGED_PX;
 }
 
 /** The longer side of the box round some pixels, in px. */
-function reachOfPixels(pixels: Int32Array, width: number): number {
+function longerSideOf(pixels: Int32Array, width: number): number {
   const [left, top, right, bottom] = boundsOfPixels(pixels, width);
   return Math.max(right - left, bottom - top);
 }

@@ -63,7 +63,7 @@ export function sparingLight(
   return { ...saliency, data };
 }
 
-/** For each cell along the frame, the cell of the sheet that its middle lies in, 0 to `most` - 1. */
+/** For each cell along a side of the picture, the cell of the sheet that its middle lies in, 0 to `most` - 1. */
 function cellsAlong(start: number, count: number, cell: number, most: number): Int32Array {
   const cells = new Int32Array(count);
   for (let k = 0; k < count; k++) {

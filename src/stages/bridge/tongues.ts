@@ -42,7 +42,9 @@ export function tongueTies(
 }
 
 /**
- * Makes the outer half of a tongue a core of its own while `look` runs, which is given that film and the core's number; no ties where the tip is a core already. The cores are changed in place and put back afterwards, since a copy for each tongue would take longer than the search: `look` must not keep the film.
+ * Makes the outer half of a tongue a core of its own while `look` runs, which is given that film and the core's number; no
+ * ties where the tip is a core already. The cores are changed in place and put back afterwards, since a copy for each
+ * tongue would take longer than the search: `look` must not keep the film.
  */
 function withTipApart(
   film: ErodedFilm,

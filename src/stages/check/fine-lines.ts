@@ -1,3 +1,5 @@
+import { distance } from '../../geometry/points.js';
+import type { Point } from '../../geometry/shape.js';
 import { paperAt } from '../../raster/tone-statistics.js';
 import { fieldOf } from '../../raster/field.js';
 import { histogramOf, otsu } from '../../raster/histogram.js';
@@ -98,8 +100,6 @@ export function fineLinesLost(
   ];
 }
 
-type Place = readonly [x: number, y: number];
-
 function linesOf(bitmap: Bitmap, thinnerThan: number, perMm: number) {
   const { width, height } = bitmap;
   const whole = { x: 0, y: 0, width, height };
@@ -114,37 +114,38 @@ function linesOf(bitmap: Bitmap, thinnerThan: number, perMm: number) {
 }
 
 /** Where a line ends freely, and runs into nothing thicker. */
-function endsOf({ pixels, halfWidths }: NarrowBranch, width: number, half: number): Place[] {
+function endsOf({ pixels, halfWidths }: NarrowBranch, width: number, half: number): Point[] {
   const line = new Set(pixels);
   const steps = stepsInRing(width);
-  const found: Place[] = [];
+  const found: Point[] = [];
   pixels.forEach((i, k) => {
     const ring = steps.map((step) => line.has(i + step));
     const leaving = ring.filter((is, at) => is && !ring[(at + 7) % 8]).length;
-    if (leaving <= 1 && halfWidths[k] < half - 1) found.push([i % width, Math.floor(i / width)]);
+    if (leaving <= 1 && halfWidths[k] < half - 1) {
+      found.push({ x: i % width, y: Math.floor(i / width) });
+    }
   });
   return found;
 }
 
-const areWithin = ([x, y]: Place, [u, v]: Place, reach: number): boolean =>
-  Math.hypot(x - u, y - v) < reach;
-
-function apart(places: readonly Place[], reach: number): Place[] {
-  const found: Place[] = [];
+/** The places of which none is so near to one before it. */
+function apart(places: readonly Point[], reach: number): Point[] {
+  const found: Point[] = [];
   for (const place of places) {
-    if (!found.some((other) => areWithin(place, other, reach))) found.push(place);
+    if (!found.some((other) => distance(place, other) < reach)) found.push(place);
   }
   return found;
 }
 
-function matched(places: readonly Place[], others: readonly Place[], reach: number): number {
+/** How many places have another one within reach, each one of its own: its nearest that no place before it has. */
+function matched(places: readonly Point[], others: readonly Point[], reach: number): number {
   const free = new Set(others);
   let count = 0;
   for (const place of places) {
-    let nearest: Place | undefined;
+    let nearest: Point | undefined;
     let least = reach;
     for (const other of free) {
-      const away = Math.hypot(place[0] - other[0], place[1] - other[1]);
+      const away = distance(place, other);
       if (away < least) [nearest, least] = [other, away];
     }
     if (!nearest) continue;

@@ -8,6 +8,8 @@ import {
 import { labelRegions } from '../../raster/labels.js';
 import { matchOf } from '../../raster/likeness.js';
 import { decimated } from '../../raster/decimation.js';
+import { countOpening } from '../../raster/count.js';
+import { innerBorder } from '../../raster/morphology.js';
 import type { Bitmap } from '../../raster/raster.js';
 import type { Job } from '../../settings/job.js';
 import { laidInto, type DrawnContent, type PicturePlace } from './place.js';
@@ -75,10 +77,10 @@ export function bestPlace(
 
 /** Where the outline of what is drawn runs, as x, y pairs in mm from the middle of it. */
 function outlinePlaces({ bitmap, content, pixelsPerMm }: DrawnContent): Float64Array {
-  const { weight, width } = outlineOf(bitmap);
+  const { data, width } = innerBorder(bitmap);
   const [x, y] = [content.x + content.width / 2, content.y + content.height / 2];
   const places: number[] = [];
-  weight.forEach((value, i) => {
+  data.forEach((value, i) => {
     if (value === 0) return;
     places.push(
       ((i % width) + 0.5 - x) / pixelsPerMm,
@@ -170,7 +172,7 @@ function benchOf(
     everywhere: { width, height, data: new Uint8Array(width * height).fill(1) },
     limits,
     isRect: pattern.outline.length === 4,
-    outlinePx: outlineOf(coarse).weight.reduce((sum, value) => sum + value, 0),
+    outlinePx: countOpening(innerBorder(coarse)),
     pixelsPerMm: scale,
   };
 }
@@ -183,21 +185,11 @@ function shareKept(bench: Bench, place: PicturePlace, keepWidths: KeepWidths): n
   const kept = keepWidths(unfoldedBitmap(laid, raster), pixelsPerMm);
   const packet = { ...kept, data: kept.data.map((value, i) => (raster.copy[i] === 0 ? value : 0)) };
   const print = limits.needsReach && limits.as === 'stencil' ? reached(packet, raster) : packet;
-  const wanted = outlineOf(laidInto(drawn, place, bench.everywhere));
+  const { data, ...size } = innerBorder(laidInto(drawn, place, bench.everywhere));
+  const wanted = { ...size, weight: Float32Array.from(data) };
   const { found } = matchOf(wanted, print, pixelsPerMm);
   // What of it lies beyond the sheet is lost as well.
   return found.reduce((sum, value) => sum + value, 0) / Math.max(1, bench.outlinePx * place.scale);
-}
-
-function outlineOf({ width, height, data }: Bitmap) {
-  const weight = new Float32Array(width * height);
-  for (let y = 1; y < height - 1; y++) {
-    for (let i = y * width + 1; i < (y + 1) * width - 1; i++) {
-      const inside = data[i - 1] & data[i + 1] & data[i - width] & data[i + width];
-      weight[i] = data[i] & (1 - inside);
-    }
-  }
-  return { width, height, weight };
 }
 
 /** The openings of a packet that come within a pixel of a fold. */

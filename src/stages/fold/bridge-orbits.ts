@@ -165,7 +165,7 @@ export function mixedOrbits(
     const all = within ? fewestOrbits(bridges, shapes, within, openingMm) : bridges;
     const few = all.map((bridge): Orbit => ({ kind: regions.kindOf(bridge), images: [bridge], mm2: areaOf([bridge]) })); // prettier-ignore
     const mixed = mixedIn(whole, few, (orbits) => unevenMm2(bridgesIn(orbits), pattern), mostMm2);
-    const mm2 = mixed.reduce((sum, orbit) => sum + orbit.mm2, 0);
+    const mm2 = mm2Of(mixed);
     if (mm2 > WORTH * bestMm2) continue;
     [best, bestMm2] = [{ bridges: bridgesIn(mixed), within }, mm2];
   }
@@ -181,7 +181,6 @@ function mixedIn(
 ): readonly Orbit[] {
   const ofKind = (of: readonly Orbit[], kind: string): Orbit[] =>
     of.filter((orbit) => orbit.kind === kind);
-  const mm2Of = (of: readonly Orbit[]): number => of.reduce((sum, { mm2 }) => sum + mm2, 0);
   const kinds = [...new Set(orbits.map(({ kind }) => kind))]
     .map((kind) => {
       const few = ofKind(fewer, kind);
@@ -196,6 +195,8 @@ function mixedIn(
   }
   return mixed;
 }
+
+const mm2Of = (orbits: readonly Orbit[]): number => orbits.reduce((sum, { mm2 }) => sum + mm2, 0);
 
 /** A bridge with all its images. */
 interface Orbit {

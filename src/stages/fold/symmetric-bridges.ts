@@ -32,6 +32,7 @@ import { partedByPlaces } from './clean-parts.js';
 import { bridgeMiddle } from './film-regions.js';
 import { areaOrbits, bridgeOrbits, unusedOf } from './edits.js';
 import { shareOffImages } from './off-images.js';
+import { nearestUpright } from './symmetry.js';
 import {
   begunElsewhere,
   symmetricShapes,
@@ -126,8 +127,7 @@ function bestOf(
     .slice(0, MEASURED);
   let best: FoldState | undefined;
   for (const { copy, openings, outOfReach, islands, lost } of least) {
-    const { film, opening } =
-      folded.finish === 'exact' ? narrow(openings, folded) : { film: 0, opening: 0 };
+    const { film, opening } = narrow(openings, folded);
     const rank = islands * WEIGHTS.island + film * WEIGHTS.film + opening * WEIGHTS.opening + lost;
     if (best && best.rank <= rank) continue;
     const bridges = [...before, ...bridgesOf(bridged.bridges, copy, pattern)];
@@ -198,7 +198,9 @@ const areaLess = (shapes: readonly Shape[]): number =>
     0,
   );
 
-function narrow(openings: readonly Shape[], { sheet, job }: FoldedSheetLimits) {
+/** How many strips of film and openings are too narrow; of a sketch, which measures no widths, none. */
+function narrow(openings: readonly Shape[], { sheet, job, finish }: FoldedSheetLimits) {
+  if (finish === 'sketch') return { film: 0, opening: 0 };
   const limits = widthLimitsOf(job);
   const necks = findNecks(openings, sheet, limits).filter(
     ({ region, widthMm }) => widthMm < limits[region] - WIDTH_TOLERANCE_MM,
@@ -331,17 +333,19 @@ export function bridgedBySymmetry<J extends MirrorBridgeJob>(
   const unedited: J = { ...job, bridgeEdits: [], bridgeFree: job.moat };
   const limits = { ...limitsOf(sheet, job, finish), needsReach: false };
   const first = lay(shapes, unedited, []);
+  const isEven = unevenMm2(first.bridges, pattern) === 0;
+  const printMm2 = drawnMm2(shapes, limits.isFree);
   // Laid again with the fewest of them, and all their images, where they are not each other's image by themselves.
   const laidEven = (): Bridged => {
-    if (unevenMm2(first.bridges, pattern) === 0) return first;
+    if (isEven) return first;
     const orbits = fewestOrbits(first.bridges, first.laidOver, pattern, job.narrowestOpening);
     return lay(shapes, unedited, orbits.map(designed));
   };
   const again = (given: readonly Shape[]): Bridged => lay(given, unedited, []);
   /** Fewer, some of them even by a part of the pattern alone; undefined where there are none, or they leave something undone. */
   const mixed = (): Bridged | undefined => {
-    if (pattern.copies.length <= 2 || unevenMm2(first.bridges, pattern) === 0) return undefined;
-    const mostMm2 = UNEVEN * drawnMm2(shapes, limits.isFree);
+    if (pattern.copies.length <= 2 || isEven) return undefined;
+    const mostMm2 = UNEVEN * printMm2;
     const fewer = mixedOrbits(first.bridges, first.laidOver, pattern, partsOf(pattern), job.narrowestOpening, mostMm2); // prettier-ignore
     if (!fewer) return undefined;
     const laid = lay(shapes, unedited, fewer.bridges.map(designed));
@@ -353,8 +357,7 @@ export function bridgedBySymmetry<J extends MirrorBridgeJob>(
   const even =
     first.bridges.length === 0
       ? first
-      : (mixed() ??
-        cheapestIn(pattern, laidEven(), drawnMm2(shapes, limits.isFree), limits, again));
+      : (mixed() ?? cheapestIn(pattern, laidEven(), printMm2, limits, again));
   // On a small card the bridges of all parts may leave hardly anything of what is drawn.
   const isWorthIt =
     areaLess(even.openings) >= LEAST_LEFT * areaLess(first.openings) || limits.isFree;
@@ -442,7 +445,7 @@ function withAlikeEven(bridged: Bridged, folded: FoldedSheetLimits): Bridged {
       const even = symmetricShapes(alike, { ...folded, pattern: each }, copy);
       if (!even) continue;
       const openings = [...unlike, ...even];
-      const { film, opening } = folded.finish === 'exact' ? narrow(openings, folded) : { film: 0, opening: 0 }; // prettier-ignore
+      const { film, opening } = narrow(openings, folded);
       const islands = openings.reduce((sum, shape) => sum + shape.holes.length, 0);
       if (islands + film + opening === 0) return { ...bridged, openings };
     }
@@ -457,14 +460,10 @@ function partsOf(pattern: SymmetryPattern): SymmetryPattern[] {
   if (!centre || beside === 'turned') return turned;
   const sheet = { widthMm: to.x, heightMm: to.y };
   const mirrors = Array.from({ length: layers / 2 }, (_, k) => tilt + (k * 360) / layers)
-    .toSorted((a, b) => fromUpright(a) - fromUpright(b))
+    .toSorted((a, b) => Math.abs(nearestUpright(a, 1)) - Math.abs(nearestUpright(b, 1)))
     .map((degrees) => wedgesAbout(centre, 1, sheet, degrees));
   return [...turned, ...mirrors];
 }
-
-/** How far a line is from upright, in degrees. */
-const fromUpright = (degrees: number): number =>
-  Math.abs(degrees - 180 * Math.round(degrees / 180));
 
 /** A pattern with every second, third … of its turns alone: fewer bridges to lay alike. */
 function subgroupsOf(pattern: SymmetryPattern): SymmetryPattern[] {

@@ -9,6 +9,7 @@ import type { Point } from '../../geometry/shape.js';
 import { squaredDistance } from '../../raster/distance.js';
 import type { Sheet } from '../../settings/card.js';
 import { countOpening } from '../../raster/count.js';
+import { innerBorder } from '../../raster/morphology.js';
 import { cropped } from '../../raster/crop.js';
 import { decimated } from '../../raster/decimation.js';
 import type { Bitmap, Box, Gray } from '../../raster/raster.js';
@@ -221,7 +222,7 @@ function beside({ x, y }: Point, degrees: number, off: number): Point {
 }
 
 /** Of the axes that turns by 360° / n make of one, the most upright one, from -90 to 90 degrees. */
-function nearestUpright(degrees: number, n: number): number {
+export function nearestUpright(degrees: number, n: number): number {
   const step = 180 / n;
   return degrees - Math.round(degrees / step) * step;
 }
@@ -247,7 +248,7 @@ type Fit = (
  * every step of a pattern search (Hooke & Jeeves, "Direct search", Journal of the ACM 8, 1961).
  */
 function fitOn(bitmap: Bitmap, pixelsPerMm: number): Fit {
-  const border = borderOf(bitmap);
+  const border = innerBorder(bitmap);
   const far = FAR_MM * pixelsPerMm;
   const { width, height } = border;
   const squared = squaredDistance(border, 1, far);
@@ -303,18 +304,6 @@ const WAYS = [
 ] as const;
 /** In steps of one length so many rounds at most: what is further off is no symmetry. */
 const MOST_ROUNDS = 6;
-
-/** Dark pixels beside light ones. */
-function borderOf({ width, height, data }: Bitmap): Bitmap {
-  const border = new Uint8Array(data.length);
-  for (let y = 1; y < height - 1; y++) {
-    for (let i = y * width + 1; i < (y + 1) * width - 1; i++) {
-      const inside = data[i - 1] & data[i + 1] & data[i - width] & data[i + width];
-      border[i] = data[i] & (1 - inside);
-    }
-  }
-  return { width, height, data: border };
-}
 
 /** What may be other than its image: nothing of a kind lies within so many px, of so much of the dark or the light. */
 interface Allowed {
